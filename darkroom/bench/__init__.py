@@ -1,0 +1,1 @@
+"""What is happening at the bench, as pure functions of events and the time."""

@@ -1,0 +1,251 @@
+"""The facts that can happen to a plate: the journal's events, one struct each.
+
+Names and members are a contract with every journal on disk: never renamed, never retyped;
+new members are optional. Every event carries `n` (1, 2, 3 … within the plate), `at` (wall time
+of its cause, RFC 3339 with offset and milliseconds) and `up` (seconds on the clock that goes on
+through sleep; None for lines written at review). Times are seconds, temperatures °C.
+"""
+
+from __future__ import annotations
+
+from typing import Any, Literal
+
+import msgspec
+
+from darkroom.process.model import ExposurePlan
+
+SCHEMA = 1
+
+How = Literal["strike", "zero", "told", "short", "skipped"]
+Reading = tuple[float, str]
+"""(value, where it is from: `hand`, a thermometer's name, or `assumed`)."""
+
+
+def _tag(name: str) -> str:
+    return "".join("_" + c.lower() if c.isupper() else c for c in name).lstrip("_")
+
+
+class Event(msgspec.Struct, frozen=True, kw_only=True, tag_field="event", tag=_tag, omit_defaults=True):
+    """What every event carries; `n` is 0 only in a `continued` line."""
+
+    n: int
+    at: str
+    up: float | None
+
+
+class PlateStarted(Event, frozen=True, kw_only=True, omit_defaults=True):
+    """The first line of a plate, written in the cause of its first strike.
+
+    `process` is the checked process as plain values; `temperatures` is {source: (°C, from)},
+    `humidity` is (per cent, from).
+    """
+
+    plate: str
+    number: int
+    schema: int
+    version: str
+    bench: str
+    boot: str
+    process: dict[str, Any]
+    temperatures: dict[str, Reading] = {}
+    humidity: Reading | None = None
+    plan: ExposurePlan | None = None
+    timed: Literal["here", "away"] = "here"
+    size: str | None = None
+    who: str | None = None
+    subject: str | None = None
+    lens: str | None = None
+    aperture: str | None = None
+    light: str | None = None
+    bottles: dict[str, str] | None = None
+    wet_time: float | None = None
+    rehearsal: bool = False
+    speed: float | None = None
+
+
+class Acknowledged(Event, frozen=True, kw_only=True, omit_defaults=True):
+    """A caution or a question of the process was acknowledged."""
+
+    what: str
+    stage: str | None = None
+
+
+class LeadInStarted(Event, frozen=True, kw_only=True, omit_defaults=True):
+    """The lead-in of `stage` began; it takes `seconds`. `part` counts the parts of an exposure."""
+
+    stage: str
+    seconds: float
+    part: int | None = None
+    planned: float | None = None
+
+
+class StageStarted(Event, frozen=True, kw_only=True, omit_defaults=True):
+    """`stage` began. `part` is set from the second part of an exposure on."""
+
+    stage: str
+    planned: float | None = None
+    celsius: float | None = None
+    wet_left: float | None = None
+    part: int | None = None
+
+
+class Cleared(Event, frozen=True, kw_only=True, omit_defaults=True):
+    """The plate has cleared, `seconds` after the stage began."""
+
+    stage: str
+    seconds: float
+
+
+class StageEnded(Event, frozen=True, kw_only=True, omit_defaults=True):
+    """`stage` ended after `seconds`. `exposed` is the time the lens was open, where it differs."""
+
+    stage: str
+    seconds: float
+    planned: float | None
+    how: How
+    exposed: float | None = None
+    strips: tuple[float, ...] | None = None
+
+
+class Temperature(Event, frozen=True, kw_only=True, omit_defaults=True):
+    """A reading of a liquid or the room; `celsius` None takes a typed value back."""
+
+    source: str
+    celsius: float | None
+    from_: str = msgspec.field(name="from")
+
+
+class Humidity(Event, frozen=True, kw_only=True, omit_defaults=True):
+    """A reading of the relative humidity of the room."""
+
+    percent: float | None
+    from_: str = msgspec.field(name="from")
+
+
+class ExposureSet(Event, frozen=True, kw_only=True, omit_defaults=True):
+    """The exposure plan or the aperture was changed before the exposure."""
+
+    plan: ExposurePlan | None = None
+    aperture: str | None = None
+
+
+class WetTimeSet(Event, frozen=True, kw_only=True, omit_defaults=True):
+    """The photographer typed how long this plate stays wet, in seconds; None takes it back."""
+
+    seconds: float | None = None
+
+
+class Mark(Event, frozen=True, kw_only=True, omit_defaults=True):
+    """Something happened now; words are added later, dry."""
+
+
+class Moved(Event, frozen=True, kw_only=True, omit_defaults=True):
+    """The lines named in `moves` happened `seconds` later than they say; negative is earlier."""
+
+    moves: tuple[int, ...]
+    seconds: float
+
+
+class Undone(Event, frozen=True, kw_only=True, omit_defaults=True):
+    """The lines named in `undoes` no longer stand. `held`: an automatic zero lay behind them."""
+
+    undoes: tuple[int, ...]
+    held: bool = False
+
+
+class Refused(Event, frozen=True, kw_only=True, omit_defaults=True):
+    """An intent was refused, for this reason."""
+
+    intent: str
+    reason: str
+
+
+class Resumed(Event, frozen=True, kw_only=True, omit_defaults=True):
+    """The bench came back `gap` seconds after this plate's previous bench line."""
+
+    gap: float
+    by: Literal["up", "wall"]
+    boot: str
+
+
+class Clock(Event, frozen=True, kw_only=True, omit_defaults=True):
+    """The clocks did something: the machine slept, the wall clock stepped, the program stalled."""
+
+    kind: Literal["slept", "stepped", "stalled"]
+    seconds: float
+
+
+class Racked(Event, frozen=True, kw_only=True, omit_defaults=True):
+    """The plate left the bench for the rack."""
+
+
+class PlateEnded(Event, frozen=True, kw_only=True, omit_defaults=True):
+    """The plate is finished."""
+
+    how: Literal["done", "unvarnished", "abandoned"]
+    reason: str | None = None
+
+
+class Note(Event, frozen=True, kw_only=True, omit_defaults=True):
+    """Words about the plate, or about the mark `about` (an `n`)."""
+
+    text: str
+    about: int | None = None
+    corrects: int | None = None
+    reason: str | None = None
+
+
+class Fault(Event, frozen=True, kw_only=True, omit_defaults=True):
+    """A fault seen on the plate and where."""
+
+    name: str
+    where: str | None = None
+    corrects: int | None = None
+    reason: str | None = None
+
+
+class Rating(Event, frozen=True, kw_only=True, omit_defaults=True):
+    """The plate judged; `exposure_stops` is what the next plate should get, + more, − less."""
+
+    stars: int | None = None
+    exposure_stops: float | None = None
+    best_strip: int | None = None
+    corrects: int | None = None
+    reason: str | None = None
+
+
+class Detail(Event, frozen=True, kw_only=True, omit_defaults=True):
+    """A free detail: `key` and `value`."""
+
+    key: str
+    value: str
+    corrects: int | None = None
+    reason: str | None = None
+
+
+class Continued(Event, frozen=True, kw_only=True, omit_defaults=True):
+    """The first line (`n` 0) of a further file of a plate's journal."""
+
+    plate: str
+    saved: int
+    why: str
+
+
+AnyEvent = (
+    PlateStarted | Acknowledged | LeadInStarted | StageStarted | Cleared | StageEnded
+    | Temperature | Humidity | ExposureSet | WetTimeSet | Mark | Moved | Undone | Refused
+    | Resumed | Clock | Racked | PlateEnded | Note | Fault | Rating | Detail | Continued
+)  # fmt: skip
+
+REVIEW = (Note, Fault, Rating, Detail)
+"""Events that judge a plate afterwards; they never change what the bench shows."""
+
+
+class Newer(msgspec.Struct, frozen=True, kw_only=True):
+    """A line with a right sum whose `event` this version does not know: kept as it came."""
+
+    n: int
+    at: str
+    up: float | None
+    event: str
+    members: dict[str, Any]

@@ -1,0 +1,92 @@
+"""Every error of ours, drawn as a tree. Imports nothing of ours.
+
+    DarkroomError              exit 1: the answer is no
+    ├── ProcessError           a process file is wrong (all its problems at once)
+    ├── SettingsError          the settings file or a key map is wrong
+    ├── NothingFound           what was asked for is not there
+    └── WrongUse               exit 2: wrong use, or a path that cannot be read
+        ├── QuantityError      a quantity that cannot be read
+        ├── NotReadable        a path that does not exist or cannot be read
+        ├── AmbiguousPlate     several plates answer to that name
+        └── BenchTaken         another full-screen tool holds the bench
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+
+
+class DarkroomError(Exception):
+    """The root of our errors; `exit_status` is what the command line returns."""
+
+    exit_status = 1
+
+
+class Problem:
+    """One mistake in a file: where it is, what is wrong, and the nearest right word.
+
+    `line` counts from 1 and is None when the mistake has no line (an empty file).
+    `key` is the path of the key within the file, as `stages[2].time`, or None.
+    """
+
+    __slots__ = ("file", "key", "line", "nearest", "what")
+
+    def __init__(
+        self, file: str, line: int | None, key: str | None, what: str, nearest: str | None = None
+    ) -> None:
+        self.file, self.line, self.key, self.what, self.nearest = file, line, key, what, nearest
+
+    def __str__(self) -> str:
+        place = self.file if self.line is None else f"{self.file}:{self.line}"
+        key = f" {self.key}:" if self.key else ""
+        nearest = f" (did you mean '{self.nearest}'?)" if self.nearest else ""
+        return f"{place}:{key} {self.what}{nearest}"
+
+
+class ProblemsError(DarkroomError):
+    """Base of the errors that carry a list of `Problem`s; its text has one line for each."""
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems = tuple(problems)
+        super().__init__("\n".join(str(problem) for problem in self.problems))
+
+
+class ProcessError(ProblemsError):
+    """A process file is wrong; `problems` names every mistake found."""
+
+
+class SettingsError(ProblemsError):
+    """The settings file or a key map is wrong; `problems` names every mistake found."""
+
+
+class NothingFound(DarkroomError):
+    """What was asked for is not there."""
+
+
+class WrongUse(DarkroomError):
+    """Wrong use of a command, or of a word in it."""
+
+    exit_status = 2
+
+
+class QuantityError(WrongUse):
+    """A quantity that cannot be read; its text says what was expected."""
+
+
+class NotReadable(WrongUse):
+    """A path that does not exist or cannot be read."""
+
+
+class AmbiguousPlate(WrongUse):
+    """Several plates answer to that name; its text lists them."""
+
+
+class BenchTaken(WrongUse):
+    """Another full-screen tool holds the bench."""
+
+
+def nearest(word: str, known: Iterable[str]) -> str | None:
+    """Return the known word most like `word`, or None when none is near."""
+    found = difflib.get_close_matches(word, list(known), n=1, cutoff=0.6)
+    return found[0] if found else None

@@ -1,0 +1,1 @@
+"""How long to open the lens (pure)."""

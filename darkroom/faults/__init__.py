@@ -1,0 +1,1 @@
+"""What went wrong with a plate, and why (pure)."""

@@ -1,0 +1,1 @@
+"""What happened: journals on disk, reading them back, and what is made from them."""

@@ -1,0 +1,1 @@
+"""What is in the bottles, and what it needs (pure)."""
