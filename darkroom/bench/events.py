@@ -33,7 +33,7 @@ class Event(msgspec.Struct, frozen=True, kw_only=True, tag_field="event", tag=_t
     up: float | None
 
 
-class PlateStarted(Event, frozen=True, kw_only=True, omit_defaults=True):
+class PlateStarted(Event, frozen=True, kw_only=True, omit_defaults=False):
     """The first line of a plate, written in the cause of its first strike.
 
     `process` is the checked process as plain values; `temperatures` is {source: (°C, from)},
@@ -83,8 +83,8 @@ class StageStarted(Event, frozen=True, kw_only=True, omit_defaults=True):
     """`stage` began. `part` is set from the second part of an exposure on."""
 
     stage: str
-    planned: float | None = None
-    celsius: float | None = None
+    planned: float | None
+    celsius: float | None
     wet_left: float | None = None
     part: int | None = None
 
@@ -150,7 +150,7 @@ class Undone(Event, frozen=True, kw_only=True, omit_defaults=True):
     """The lines named in `undoes` no longer stand. `held`: an automatic zero lay behind them."""
 
     undoes: tuple[int, ...]
-    held: bool = False
+    held: bool
 
 
 class Refused(Event, frozen=True, kw_only=True, omit_defaults=True):

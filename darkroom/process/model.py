@@ -54,7 +54,7 @@ class Wash(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     tank: float | None = None
 
 
-class Stage(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
+class Stage(msgspec.Struct, frozen=True, kw_only=True):
     """One timed stage of a process. `name`, `light` and `ends` are required in a file."""
 
     name: str
