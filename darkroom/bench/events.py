@@ -37,7 +37,8 @@ class PlateStarted(Event, frozen=True, kw_only=True, omit_defaults=False):
     """The first line of a plate, written in the cause of its first strike.
 
     `process` is the checked process as plain values; `temperatures` is {source: (°C, from)},
-    `humidity` is (per cent, from).
+    `humidity` is (per cent, from). `wet_time` is the typed time the plate stays wet and `carry` the
+    way back from the camera, both in seconds.
     """
 
     plate: str
@@ -59,6 +60,7 @@ class PlateStarted(Event, frozen=True, kw_only=True, omit_defaults=False):
     light: str | None = None
     bottles: dict[str, str] | None = None
     wet_time: float | None = None
+    carry: float | None = None
     rehearsal: bool = False
     speed: float | None = None
 
@@ -108,17 +110,17 @@ class StageEnded(Event, frozen=True, kw_only=True, omit_defaults=True):
 
 
 class Temperature(Event, frozen=True, kw_only=True, omit_defaults=True):
-    """A reading of a liquid or the room; `celsius` None takes a typed value back."""
+    """The value that counts from now on for a liquid or the room."""
 
     source: str
-    celsius: float | None
+    celsius: float
     from_: str = msgspec.field(name="from")
 
 
 class Humidity(Event, frozen=True, kw_only=True, omit_defaults=True):
-    """A reading of the relative humidity of the room."""
+    """The relative humidity of the room that counts from now on."""
 
-    percent: float | None
+    percent: float
     from_: str = msgspec.field(name="from")
 
 

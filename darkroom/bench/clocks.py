@@ -1,0 +1,262 @@
+"""The times that follow from a plate's state: zeros, what is planned, how long it stays wet.
+
+All instants and durations are seconds; `now` is an instant on the boot clock.
+"""
+
+from __future__ import annotations
+
+from darkroom.bench.plate import PlateState, Trace
+from darkroom.process import timing, wetness
+from darkroom.process.model import ExposurePlan, Stage
+
+POP = 1.0
+"""How long after the last flash an exposure by flashes ends, in seconds."""
+MARGIN = 15.0
+"""What "back now" leaves beyond carrying and the lead-in, in seconds."""
+USUAL_CARRY = 30.0
+"""The way back from the camera when none was typed, in seconds (common practice, no source)."""
+
+
+def celsius_trace(state: PlateState, source: str | None) -> Trace:
+    """Return the readings of one source; 20 °C assumed when nothing at all is known of it."""
+    known = state.temperatures.get(source or "room") or state.temperatures.get("room")
+    return known or ((state.since, 20.0, "assumed"),)
+
+
+def celsius(state: PlateState, stage: Stage | None = None) -> tuple[float, str]:
+    """Return (°C, where it is from) of the liquid that counts for the stage."""
+    _, value, origin = celsius_trace(state, (stage or state.stage).at)[-1]
+    return value, origin
+
+
+def plain(trace: Trace) -> tuple[tuple[float, float], ...]:
+    """Return the trace as (instant, value) pairs."""
+    return tuple((instant, value) for instant, value, _ in trace)
+
+
+def plan_seconds(plan: ExposurePlan | None) -> float | None:
+    """Return how long the lens is open under the plan, or None without one."""
+    if plan is None:
+        return None
+    if plan.steps:
+        return sum(plan.steps)
+    if plan.pops:
+        return (plan.pops - 1) * (plan.recycle or 0.0) + POP
+    return plan.seconds
+
+
+def plan_takes(plan: ExposurePlan | None) -> float | None:
+    """Return how long the exposure takes with the pauses between its steps, or None."""
+    total = plan_seconds(plan)
+    if total is None or plan is None or not plan.steps or not isinstance(plan.between, float | int):
+        return total
+    return total + plan.between * (len(plan.steps) - 1)
+
+
+def strips(plan: ExposurePlan | None) -> tuple[float, ...] | None:
+    """Return the total each strip of a stepped exposure gets, first strip first."""
+    if plan is None or not plan.steps:
+        return None
+    totals: list[float] = []
+    for step in plan.steps:
+        totals.append(step + (totals[-1] if totals else 0.0))
+    return tuple(totals)
+
+
+def step_instants(plan: ExposurePlan | None, start: float) -> tuple[float, ...]:
+    """Return when each step or flash after the first begins, for a plan that runs by itself."""
+    if plan is None:
+        return ()
+    if plan.steps and plan.between != "strike":
+        pause = plan.between if isinstance(plan.between, float | int) else 0.0
+        found, at = [], start
+        for step in plan.steps[:-1]:
+            at += step
+            if pause:
+                found.append(at)
+            at += pause
+            found.append(at)
+        return tuple(found)
+    if plan.pops:
+        return tuple(start + k * (plan.recycle or 0.0) for k in range(plan.pops))
+    return ()
+
+
+def part_planned(state: PlateState, part: int) -> float | None:
+    """Return what the `part`th opening (from 1) of the plan is to last."""
+    plan = state.plan
+    if plan is not None and plan.steps and plan.between == "strike":
+        return plan.steps[part - 1] if part <= len(plan.steps) else None
+    return plan_takes(plan) if part == 1 else None
+
+
+def between_parts(state: PlateState, now: float) -> bool:
+    """True when the lens is capped between two steps and waits for a strike."""
+    if state.phase != "running" or not state.parts:
+        return False
+    last = state.parts[-1]
+    return more_parts(state) and last.planned is not None and now >= last.started + last.planned
+
+
+def more_parts(state: PlateState) -> bool:
+    """True when the plan has a further step that a strike begins."""
+    plan = state.plan
+    return bool(plan and plan.steps and plan.between == "strike" and len(state.parts) < len(plan.steps))
+
+
+def zero(state: PlateState) -> float | None:
+    """Return the instant at which the present phase reaches zero, or None when it counts up."""
+    if state.phase == "lead_in":
+        return state.since + state.lead_seconds
+    if state.phase != "running":
+        return None
+    stage = state.stage
+    if stage.ends == "exposure":
+        last = state.parts[-1] if state.parts else None
+        return None if last is None or last.planned is None else last.started + last.planned
+    if stage.ends == "cleared":
+        if state.cleared_at is None:
+            return None
+        factor = stage.clearing_factor or 2.0
+        whole = factor * (state.cleared_at - state.since)
+        return state.since + max(whole, stage.at_least or 0.0)
+    if stage.ends in ("on_time", "at_zero"):
+        law = timing.law_of(state.process, state.index)
+        if law is None:
+            return None
+        return timing.zero_at(law, plain(celsius_trace(state, stage.at)), state.since)
+    return None
+
+
+def automatic_zero(state: PlateState) -> float | None:
+    """Return the instant at which the plate goes on by itself, or None; a held plate never does."""
+    if state.held or state.racked:
+        return None
+    if state.phase == "lead_in":
+        return zero(state)
+    if state.phase == "running" and state.stage.ends in ("at_zero", "exposure") and not more_parts(state):
+        return zero(state)
+    return None
+
+
+def planned(state: PlateState) -> float | None:
+    """Return the whole time of the running stage as it stands now, or None."""
+    if state.phase != "running":
+        return None
+    if state.stage.ends == "exposure":
+        return exposure_planned(state)
+    at = zero(state)
+    return None if at is None else at - state.since
+
+
+def exposure_planned(state: PlateState) -> float | None:
+    """Return how long the lens is to be open in all parts together, or None."""
+    if len(state.parts) <= 1 or (state.plan and state.plan.between == "strike" and state.plan.steps):
+        total = plan_seconds(state.plan)
+        if not state.parts or state.parts[-1].planned is not None:
+            return total
+        return None
+    lasts = [part.planned for part in state.parts]
+    return None if None in lasts else sum(last for last in lasts if last is not None)
+
+
+def exposed(state: PlateState, now: float) -> float:
+    """Return how long the lens has been open until `now`."""
+    total = 0.0
+    for part in state.parts:
+        end = part.ended if part.ended is not None else now
+        if part.planned is not None:
+            end = min(end, part.started + part.planned)
+        total += max(0.0, end - part.started)
+    plan = state.plan
+    if plan and plan.steps and isinstance(plan.between, float | int) and state.parts:
+        total -= _paused(plan, min(total, now - state.parts[0].started))
+    return total
+
+
+def _paused(plan: ExposurePlan, elapsed: float) -> float:
+    pause = float(plan.between) if isinstance(plan.between, float | int) else 0.0
+    paused, at = 0.0, 0.0
+    for step in (plan.steps or ())[:-1]:
+        at += step
+        paused += min(max(0.0, elapsed - at), pause)
+        at += pause
+    return paused
+
+
+def law_seconds(state: PlateState, index: int | None = None) -> float | None:
+    """Return what a stage's law gives at the temperature that counts now, or None."""
+    at = state.index if index is None else index
+    return timing.stage_seconds(state.process, at, celsius(state, state.process.stages[at])[0])
+
+
+def usual(state: PlateState) -> tuple[float, float] | None:
+    """Return the usual (least, most) seconds of the stage at the temperature that counts now."""
+    return timing.expected(state.stage, celsius(state)[0])
+
+
+def wet_trace(state: PlateState) -> tuple[tuple[float, float, float], ...]:
+    """Return (instant, °C, per cent) of the room, ascending."""
+    room = celsius_trace(state, "room")
+    points = sorted({instant for instant, _, _ in room} | {instant for instant, _, _ in state.humidity})
+
+    def at(trace: Trace, instant: float) -> float:
+        value = trace[0][1]
+        for when, reading, _ in trace:
+            if when <= instant:
+                value = reading
+        return value
+
+    return tuple((instant, at(room, instant), at(state.humidity, instant)) for instant in points)
+
+
+def dry_instant(state: PlateState) -> float | None:
+    """Return when the plate is past wet, or None while no wet clock runs."""
+    window = state.process.wet_window
+    if window is None or state.wet_from is None or state.wet_until is not None or state.phase == "ended":
+        return None
+    return wetness.dry_at(window, wet_trace(state), state.wet_from, state.wet_time)
+
+
+def wet_window(state: PlateState) -> float | None:
+    """Return how long a plate would stay wet in the room as it is now, or None."""
+    window = state.process.wet_window
+    if window is None:
+        return None
+    if state.wet_time is not None:
+        return state.wet_time
+    _, degrees, percent = wet_trace(state)[-1]
+    return wetness.window_seconds(window, degrees, percent)
+
+
+def carry(state: PlateState) -> float:
+    """Return the way back from the camera in seconds: as typed, or the usual one when timed away."""
+    if state.start.carry is not None:
+        return state.start.carry
+    return USUAL_CARRY if state.start.timed == "away" else 0.0
+
+
+def back_reserve(state: PlateState) -> float:
+    """Return the wet time left at which it is "back now": carrying, lead-in and a margin."""
+    window = state.process.wet_window
+    lead_in = state.process.stage(window.to).lead_in if window else None
+    return carry(state) + (lead_in or 0.0) + MARGIN
+
+
+def wet_needed(state: PlateState) -> float | None:
+    """Return about how much wet time the plate will need from the bath to the developer."""
+    window = state.process.wet_window
+    if window is None:
+        return None
+    first, last = state.process.index(window.from_) + 1, state.process.index(window.to)
+    needed = carry(state) + (state.process.stages[last].lead_in or 0.0)
+    for index in range(first, last):
+        stage = state.process.stages[index]
+        needed += stage.lead_in or 0.0
+        if stage.ends == "exposure":
+            needed += plan_takes(state.plan) or 0.0
+            continue
+        law = law_seconds(state, index)
+        usual_range = timing.expected(stage, celsius(state, stage)[0])
+        needed += law if law is not None else usual_range[1] if usual_range else stage.at_least or 0.0
+    return needed

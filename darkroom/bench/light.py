@@ -1,0 +1,88 @@
+"""Which light is safe for a plate, and for the whole bench. Pure.
+
+It tightens early and loosens late: a darker light counts from 15 s before a timed zero and while
+the stage that needs it stands ready or in its lead-in; a lighter light counts only after 10 s of
+its own stage.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from darkroom.bench import clocks
+from darkroom.bench.plate import PlateState
+from darkroom.process.model import Light, Process, Stage
+
+EARLY = 15.0
+LATE = 10.0
+STRICTNESS: dict[Light, int] = {"white": 0, "covered": 1, "red": 2}
+"""How much each light asks of the room: a covered plate asks less than a bare one."""
+BY_STRIKE = ("by_eye", "cleared")
+
+
+def strictest(lights: Iterable[Light]) -> Light:
+    """Return the strictest of the lights; white when there is none."""
+    return max(lights, key=lambda light: STRICTNESS[light], default="white")
+
+
+def sensitive(state: PlateState) -> bool:
+    """True while the plate can be fogged: sensitised, and not yet in the fixer."""
+    span = state.process.sensitive
+    if span == "never" or state.phase == "ended":
+        return False
+    first, last = state.process.index(span.from_), state.process.index(span.to)
+    begun = state.index > first or (state.index == first and state.phase != "ready")
+    over = state.index > last or (state.index == last and state.phase in ("running",))
+    return begun and not over
+
+
+def plate_light(state: PlateState, now: float) -> Light:
+    """Return the light this plate allows at `now`."""
+    if state.phase == "ended" or state.racked:
+        return "white"
+    stage = state.stage
+    lights: list[Light] = [stage.light]
+    if state.phase != "running" and state.done:
+        lights.append(state.process.stage(state.done[-1].stage).light)
+    for done in reversed(state.done):
+        if now - done.ended >= LATE:
+            break
+        lights.append(state.process.stage(done.stage).light)
+    if state.phase != "running":
+        return strictest(lights)
+    following = state.next_stage
+    if following is not None and STRICTNESS[following.light] > STRICTNESS[stage.light]:
+        zero = clocks.zero(state)
+        if zero is not None and now >= zero - EARLY:
+            lights.append(following.light)
+    return strictest(lights)
+
+
+def red_next(state: PlateState, now: float) -> bool:
+    """True when a strike may at any moment lead into a stage under the safelight."""
+    following = state.next_stage
+    return (
+        state.phase == "running"
+        and following is not None
+        and following.light == "red"
+        and plate_light(state, now) != "red"
+    )
+
+
+def bench_light(plates: Iterable[PlateState], now: float) -> Light:
+    """Return the strictest light of all plates on the bench."""
+    return strictest(plate_light(state, now) for state in plates)
+
+
+def turns(state: PlateState) -> tuple[float, ...]:
+    """Return the instants at which this plate's light may change while nothing is struck."""
+    found = [state.since + LATE]
+    zero = clocks.zero(state)
+    if zero is not None:
+        found += [zero - EARLY, zero]
+    return tuple(found)
+
+
+def last_sensitive(process: Process) -> Stage | None:
+    """Return the first stage in which the plate is safe in room light again, or None."""
+    return None if process.sensitive == "never" else process.stage(process.sensitive.to)

@@ -1,0 +1,121 @@
+"""Taking back, moving and putting back what was recorded on one plate. Pure."""
+
+from __future__ import annotations
+
+from darkroom.bench import clocks
+from darkroom.bench import events as ev
+from darkroom.bench.decide import Lines, Outcome, refuse
+from darkroom.bench.intents import Cause
+from darkroom.bench.plate import STEPS, Line, PlateState, fold, instants, standing
+
+OLD = 60.0
+"""A step older than this takes two strikes to take back, in seconds."""
+TWICE = 3.0
+"""The second of two strikes comes within so many seconds."""
+STEP = 5.0
+"""How far `earlier` moves a step, in seconds."""
+KEPT = (
+    ev.PlateStarted, ev.Acknowledged, ev.Temperature, ev.Humidity, ev.Refused, ev.Mark, ev.Note,
+    ev.Clock, ev.Resumed, ev.Undone, ev.Moved, ev.Newer,
+)  # fmt: skip
+"""What stays when the cause it came with is taken back."""
+
+
+def causes(state: PlateState) -> list[list[Line]]:
+    """Return the standing lines in groups of one cause, ascending."""
+    groups: list[list[Line]] = []
+    for line in standing(state.lines):
+        if groups and groups[-1][-1].n + 1 == line.n and (line.at, line.up) == (
+            groups[-1][-1].at, groups[-1][-1].up,
+        ):  # fmt: skip
+            groups[-1].append(line)
+        else:
+            groups.append([line])
+    return groups
+
+
+def last_step(state: PlateState) -> list[Line]:
+    """Return the lines of the last cause that wrote a step, its lead-in with it; empty without one."""
+    groups = causes(state)
+    for position in range(len(groups) - 1, -1, -1):
+        group = groups[position]
+        if not any(isinstance(line, STEPS) for line in group):
+            continue
+        taken = [line for line in group if not isinstance(line, KEPT)]
+        first = taken[0]
+        if isinstance(first, ev.StageStarted):
+            earlier = [line for g in groups[:position] for line in g if isinstance(line, STEPS)]
+            if earlier and isinstance(earlier[-1], ev.LeadInStarted):
+                return [earlier[-1], *taken]
+        return taken
+    return []
+
+
+def named(lines: list[Line]) -> str:
+    """Return in words what a step was, for the answer to an undo: "fix cleared"."""
+    for line in lines:
+        if isinstance(line, ev.StageEnded):
+            return f"end of {line.stage}"
+        if isinstance(line, ev.Cleared):
+            return f"{line.stage} cleared"
+        if isinstance(line, ev.LeadInStarted | ev.StageStarted):
+            return f"start of {line.stage}"
+        if isinstance(line, ev.PlateEnded):
+            return "end of the plate"
+    return "nothing"
+
+
+def undo(state: PlateState, cause: Cause, developing: bool) -> Outcome:
+    """Take the last step back; asked twice while a plate develops or when the step is old."""
+    step = last_step(state)
+    if not step:
+        return (), "nothing to take back"
+    now = cause.up
+    when = instants(standing(state.lines))
+    age = now - when.get(step[-1].n, now)
+    sure = state.refused is not None and state.refused[0] == "undo" and now - state.refused[2] < TWICE
+    if (developing or age > OLD) and not sure:
+        return refuse(state, cause, "undo", f"again to take back {named(step)}")
+    taken = {line.n for line in step}
+    moves = {
+        line.n for line in standing(state.lines) if isinstance(line, ev.Moved) and taken & set(line.moves)
+    }
+    undoes = tuple(sorted(taken | moves))
+    lines = Lines(state, cause)
+    lines.add(ev.Undone, undoes=undoes, held=False)
+    before = fold((*state.lines, *lines.lines))
+    zero = clocks.automatic_zero(before)
+    if zero is not None and before.phase == "running" and zero <= now:
+        lines = Lines(state, cause)
+        lines.add(ev.Undone, undoes=undoes, held=True)
+    return tuple(lines.lines), None
+
+
+def put_back(state: PlateState, cause: Cause) -> Outcome:
+    """Take the last undo back, when nothing has been done since."""
+    stands = standing(state.lines)
+    for line in reversed(stands):
+        if isinstance(line, STEPS):
+            break
+        if isinstance(line, ev.Undone):
+            lines = Lines(state, cause)
+            lines.add(ev.Undone, undoes=(line.n,), held=False)
+            return tuple(lines.lines), None
+    return refuse(state, cause, "put_back", "there is nothing to put back")
+
+
+def earlier(state: PlateState, cause: Cause) -> Outcome:
+    """Move the last step five seconds back, never before the step before it."""
+    groups = [group for group in causes(state) if any(isinstance(line, STEPS) for line in group)]
+    if not groups:
+        return (), "nothing to move"
+    when = instants(standing(state.lines))
+    moved = [line for line in groups[-1] if isinstance(line, (*STEPS, ev.Racked))]
+    at = when[moved[0].n]
+    floor = when[groups[-2][-1].n] if len(groups) > 1 else at - STEP
+    by = min(STEP, at - floor)
+    if by <= 0.0005:
+        return refuse(state, cause, "earlier", "it is already as early as the step before it")
+    lines = Lines(state, cause)
+    lines.add(ev.Moved, moves=tuple(line.n for line in moved), seconds=-round(by, 3))
+    return tuple(lines.lines), None

@@ -1,0 +1,285 @@
+"""What there is to see: a snapshot of the bench at an instant, for screens. Pure.
+
+Every string here is meant to be read by a person; every number is seconds or °C.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+import msgspec
+
+from darkroom.bench import clocks, words
+from darkroom.bench import light as lights
+from darkroom.bench.bench import NEW, Bench, calling_since, clashes
+from darkroom.bench.plate import PlateState
+from darkroom.process.model import Light, Process, Stage
+
+Shape = Literal["ready", "lead_in", "down", "up", "pause", "over", "held", "rack", "ended"]
+"""How the time is to be drawn: one shape for each thing it can mean."""
+
+
+class WetView(msgspec.Struct, frozen=True):
+    """The wet clock: seconds left (negative when past wet), and whether it is time to go back."""
+
+    left: float
+    back_now: bool
+    past: bool
+
+
+class PlateView(msgspec.Struct, frozen=True, kw_only=True):
+    """One plate at an instant."""
+
+    plate: str
+    number: int
+    process: str
+    subject: str | None
+    stage: Stage
+    shape: Shape
+    seconds: float
+    fraction: float | None
+    planned: float | None
+    calling: float | None
+    do: str
+    then: str | None
+    celsius: float
+    celsius_from: str
+    source: str | None
+    gives: float | None
+    outside: bool
+    wet: WetView | None
+    needs: str | None
+    strips: str | None
+    light: Light
+    red_next: bool
+    cautions: tuple[str, ...]
+    estimated: bool
+    rehearsal: bool
+    exposure: str | None
+
+
+class BenchView(msgspec.Struct, frozen=True, kw_only=True):
+    """The bench at an instant: the large plate, the others, the light, what to beware of."""
+
+    large: PlateView | None
+    rail: tuple[PlateView, ...]
+    rack: int
+    light: Light
+    red_next: bool
+    clashes: tuple[str, ...]
+    cyanide: bool
+
+
+def bench_view(bench: Bench, now: float) -> BenchView:
+    """Return the snapshot of the bench at `now`."""
+    shown = bench.shown
+    others = tuple(
+        plate_view(state, now) for key, state in bench.plates.items() if state.on_bench and key != bench.large
+    )
+    on_bench = bench.on_bench
+    light = lights.bench_light(on_bench, now)
+    return BenchView(
+        large=None if shown is None else plate_view(shown, now),
+        rail=others,
+        rack=len(bench.rack),
+        light=light,
+        red_next=light != "red" and any(lights.red_next(state, now) for state in on_bench),
+        clashes=clashes(bench),
+        cyanide=any("cyanide" in state.stage.holds and state.phase != "ended" for state in on_bench
+                    if state.plate != NEW),
+    )  # fmt: skip
+
+
+def plate_view(state: PlateState, now: float) -> PlateView:
+    """Return the snapshot of one plate at `now`."""
+    stage = state.stage
+    shape, seconds, fraction = _time(state, now)
+    degrees, origin = clocks.celsius(state)
+    return PlateView(
+        plate=state.plate, number=state.number, process=state.process.name, subject=state.start.subject,
+        stage=stage, shape=shape, seconds=seconds, fraction=fraction, planned=clocks.planned(state),
+        calling=calling_since(state, now), do=what_to_do(state, now, shape), then=what_next(state, shape),
+        celsius=degrees, celsius_from=origin, source=stage.at,
+        gives=_gives(state),
+        outside=stage.limits is not None and not stage.limits[0] <= degrees <= stage.limits[1],
+        wet=_wet(state, now), needs=wet_against_need(state), strips=_strips(state),
+        light=lights.plate_light(state, now), red_next=lights.red_next(state, now),
+        cautions=cautions(state), estimated=state.estimated, rehearsal=state.start.rehearsal,
+        exposure=exposure_words(state),
+    )  # fmt: skip
+
+
+def _time(state: PlateState, now: float) -> tuple[Shape, float, float | None]:
+    """Return the shape, the seconds it shows, and how far the phase is (0 to 1, or None)."""
+    if state.phase == "ended":
+        return "ended", 0.0, None
+    if state.racked:
+        return "rack", now - state.since, None
+    zero = clocks.zero(state)
+    if state.phase == "ready":
+        return "ready", _ready_seconds(state), None
+    if state.phase == "lead_in":
+        left = max(0.0, (zero or now) - now)
+        return "lead_in", left, 1.0 - left / state.lead_seconds if state.lead_seconds else 1.0
+    elapsed = now - state.since
+    if zero is None:
+        usual = clocks.usual(state)
+        return "up", elapsed, min(1.0, elapsed / usual[1]) if usual else None
+    if state.held and now >= zero:
+        return "held", now - zero, 1.0
+    if clocks.between_parts(state, now):
+        return "pause", now - zero, 1.0
+    if now < zero:
+        start = state.parts[-1].started if state.parts else state.since
+        if state.stage.ends == "cleared" and state.cleared_at is not None:
+            start = state.cleared_at
+        whole = zero - start
+        return "down", zero - now, 1.0 - (zero - now) / whole if whole > 0 else 1.0
+    if state.stage.ends in ("on_time", "cleared"):
+        return "over", now - zero, 1.0
+    return "down", 0.0, 1.0
+
+
+def _ready_seconds(state: PlateState) -> float:
+    """What the ready stage will take: the plan of an exposure, or its law; 0 when it counts up."""
+    if state.stage.ends == "exposure":
+        return clocks.plan_takes(state.plan) or 0.0
+    return clocks.law_seconds(state) or 0.0
+
+
+def _gives(state: PlateState) -> float | None:
+    """The whole time of the stage at the temperature that counts, as it stands."""
+    running = clocks.planned(state)
+    return running if running is not None else clocks.law_seconds(state)
+
+
+def _wet(state: PlateState, now: float) -> WetView | None:
+    dry = clocks.dry_instant(state)
+    if dry is None:
+        return None
+    left = dry - now
+    return WetView(left, 0 < left <= clocks.back_reserve(state), left <= 0)
+
+
+def wet_against_need(state: PlateState) -> str | None:
+    """Return "wet 10:00, needed about 3:20" before the plate is coated and before it is lifted."""
+    window = state.process.wet_window
+    if window is None or state.wet_from is not None:
+        return None
+    lifted = state.process.index(window.from_)
+    if state.index not in (lifted, lifted - 1):
+        return None
+    stays, needs = clocks.wet_window(state), clocks.wet_needed(state)
+    if stays is None or needs is None:
+        return None
+    return f"wet {words.clock(stays)}, needed about {words.clock(needs)}"
+
+
+def short_of_wet(state: PlateState) -> bool:
+    """True when the plate would not stay wet for as long as the rest will need."""
+    stays, needs = clocks.wet_window(state), clocks.wet_needed(state)
+    return stays is not None and needs is not None and needs > stays
+
+
+def _strips(state: PlateState) -> str | None:
+    totals = clocks.strips(state.plan)
+    if totals is None or state.stage.ends != "exposure":
+        return None
+    return "strips " + " · ".join(f"{total:g}" for total in totals) + " s"
+
+
+def exposure_words(state: PlateState) -> str | None:
+    """Return the exposure plan in words, or None without one."""
+    plan = state.plan
+    if plan is None:
+        return None
+    if plan.steps:
+        steps = " + ".join(f"{step:g}" for step in plan.steps)
+        between = {"run_on": "", "strike": ", a strike between", None: ""}.get(
+            plan.between if not isinstance(plan.between, float | int) else None, ""
+        )
+        if isinstance(plan.between, float | int):
+            between = f", {plan.between:g} s between"
+        return f"{steps} s{between}"
+    if plan.pops:
+        return f"{plan.pops} flashes, {plan.recycle or 0:g} s apart"
+    return words.short(plan.seconds) if plan.seconds is not None else None
+
+
+def cautions(state: PlateState) -> tuple[str, ...]:
+    """Return the cautions to show now: the next stage's, and the present one's while it is ready."""
+    if state.phase == "ended":
+        return ()
+    shown = list(state.stage.cautions) if state.phase in ("ready", "lead_in") else []
+    if state.phase == "running" and state.next_stage is not None:
+        shown += state.next_stage.cautions
+    return tuple(shown)
+
+
+def what_to_do(state: PlateState, now: float, shape: Shape) -> str:
+    """Return the one sentence that says what the hand does now."""
+    stage = state.stage
+    if shape == "ended":
+        return _ended_words(state)
+    if shape == "rack":
+        return "On the rack, drying."
+    if shape == "held":
+        return f"{stage.shown} passed its end while nothing could call. Strike when it is ended."
+    if shape == "pause":
+        return "Cap on. Strike for the next step."
+    if shape == "ready":
+        return _ready_words(state)
+    if shape == "lead_in":
+        return f"{stage.shown} starts at zero. A strike starts it now."
+    if shape == "over":
+        return f"{call_words(state.process, stage)}. Strike as you do it."
+    if stage.ends == "cleared":
+        if state.cleared_at is None:
+            return stage.hint or "Strike when it has cleared."
+        return "Leave it in as long again."
+    if stage.ends == "by_eye" or (stage.ends == "exposure" and clocks.zero(state) is None):
+        usual = clocks.usual(state)
+        elapsed = now - state.since
+        if usual is not None and elapsed >= usual[1]:
+            return f"Still {stage.shown}? Usually {words.clock(usual[0])} to {words.clock(usual[1])}."
+        return stage.hint or f"Strike when {stage.shown} is done."
+    return stage.hint or f"Strike when {stage.shown} is done."
+
+
+def _ready_words(state: PlateState) -> str:
+    stage = state.stage
+    if stage.ends == "exposure":
+        if state.start.timed == "away":
+            return "Strike when you are back: exposed as planned."
+        plan = exposure_words(state)
+        return f"Strike to expose {plan}." if plan else "Strike to open, strike to close."
+    return stage.hint or f"Strike to start {stage.shown}."
+
+
+def _ended_words(state: PlateState) -> str:
+    how = state.ended.how if state.ended is not None else "done"
+    return {"done": "This plate is done.", "unvarnished": "This plate is done, without varnish."}.get(
+        how, "This plate was abandoned."
+    )
+
+
+def call_words(process: Process, stage: Stage) -> str:
+    """Return what is called at the zero of a stage: "Ready to lift", "Water", "Fix is done".
+
+    The plate is lifted where its wet clock starts, and water ends the stage where it stops.
+    """
+    window = process.wet_window
+    if window is not None and stage.name == window.from_:
+        return "Ready to lift"
+    if window is not None and stage.name == window.to:
+        return "Water"
+    return f"{stage.shown[:1].upper()}{stage.shown[1:]} is done"
+
+
+def what_next(state: PlateState, shape: Shape) -> str | None:
+    """Return "then drain", or None after the last stage."""
+    following = state.next_stage
+    if following is None or shape in ("ended", "rack"):
+        return None
+    return f"then {following.shown}"
+

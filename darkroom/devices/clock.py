@@ -1,0 +1,83 @@
+"""The clocks of the machine: one that goes on through sleep, one that does not, and the wall's.
+
+`up` is CLOCK_BOOTTIME on Linux, CLOCK_MONOTONIC on macOS (where it goes on through sleep) and the
+tick count on Windows; `awake` stands still while the machine sleeps.
+"""
+
+from __future__ import annotations
+
+import sys
+import time
+from collections.abc import Callable
+from datetime import datetime
+
+
+def _boot_clock() -> Callable[[], float]:
+    if sys.platform == "linux":
+        return lambda: time.clock_gettime(time.CLOCK_BOOTTIME)
+    if sys.platform == "win32":
+        import ctypes
+
+        ticks = ctypes.windll.kernel32.GetTickCount64
+        ticks.restype = ctypes.c_uint64
+        return lambda: ticks() / 1000.0
+    return lambda: time.clock_gettime(time.CLOCK_MONOTONIC)
+
+
+def _awake_clock() -> Callable[[], float]:
+    if sys.platform == "linux":
+        return lambda: time.clock_gettime(time.CLOCK_MONOTONIC)
+    return time.monotonic
+
+
+class Clock:
+    """The real clocks. Tests and rehearsals give a class with the same three methods."""
+
+    def __init__(self) -> None:
+        self.up: Callable[[], float] = _boot_clock()
+        self.awake: Callable[[], float] = _awake_clock()
+
+    def wall(self) -> float:
+        """Return the wall clock as seconds since the epoch."""
+        return time.time()
+
+    def stamp(self, wall: float) -> str:
+        """Return a wall time as RFC 3339 text with the local offset and milliseconds."""
+        return stamp(wall)
+
+
+def stamp(wall: float) -> str:
+    """Return seconds since the epoch as RFC 3339 text with the local offset and milliseconds."""
+    return datetime.fromtimestamp(wall).astimezone().isoformat(timespec="milliseconds")
+
+
+class Watch:
+    """Notices what the clocks did between two looks: sleep, a step of the wall clock, a stall.
+
+    `look()` returns (kind, seconds) pairs; `slept` and `stalled` seconds are how long, `stepped`
+    seconds are signed. Differences under `least` seconds are nothing.
+    """
+
+    def __init__(self, clock: Clock, least: float = 0.5, stall: float = 1.0) -> None:
+        self.clock, self.least, self.stall = clock, least, stall
+        self._take()
+
+    def _take(self) -> None:
+        clock = self.clock
+        self.up, self.awake, self.wall = clock.up(), clock.awake(), clock.wall()
+
+    def look(self) -> list[tuple[str, float]]:
+        """Return what happened since the last look, sleep first."""
+        up, awake, wall = self.up, self.awake, self.wall
+        self._take()
+        found: list[tuple[str, float]] = []
+        slept = (self.up - up) - (self.awake - awake)
+        if slept > self.least:
+            found.append(("slept", slept))
+        stepped = (self.wall - wall) - (self.up - up)
+        if abs(stepped) > self.least:
+            found.append(("stepped", stepped))
+        stalled = self.awake - awake
+        if stalled > self.stall:
+            found.append(("stalled", stalled))
+        return found
