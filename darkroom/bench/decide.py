@@ -28,10 +28,11 @@ class Lines:
         self.cause = cause
         self.lines: list[ev.AnyEvent] = []
 
-    def add(self, kind: type[Any], **members: Any) -> None:
-        """Add one event of this kind."""
+    def add(self, kind: type[Any], /, **members: Any) -> None:
+        """Add one event of this kind; seconds and °C are kept to the microsecond."""
         self.n += 1
-        self.lines.append(kind(n=self.n, at=self.cause.at, up=self.cause.up, **members))
+        kept = {key: round(value, 6) if isinstance(value, float) else value for key, value in members.items()}
+        self.lines.append(kind(n=self.n, at=self.cause.at, up=self.cause.up, **kept))
 
 
 Outcome = tuple[tuple[ev.AnyEvent, ...], str | None]
@@ -225,7 +226,7 @@ def add_exposure(state: PlateState, cause: Cause, seconds: float | None) -> Outc
     return tuple(lines.lines), None
 
 
-def change(state: PlateState, cause: Cause, kind: type[Any], **members: Any) -> tuple[ev.AnyEvent, ...]:
+def change(state: PlateState, cause: Cause, kind: type[Any], /, **members: Any) -> tuple[ev.AnyEvent, ...]:
     """Return one event that changes what is known or planned."""
     lines = Lines(state, cause)
     lines.add(kind, **members)

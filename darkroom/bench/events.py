@@ -38,7 +38,8 @@ class PlateStarted(Event, frozen=True, kw_only=True, omit_defaults=False):
 
     `process` is the checked process as plain values; `temperatures` is {source: (°C, from)},
     `humidity` is (per cent, from). `wet_time` is the typed time the plate stays wet and `carry` the
-    way back from the camera, both in seconds.
+    way back from the camera, both in seconds. `prepare` is true when the optional first stages are
+    timed too.
     """
 
     plate: str
@@ -61,6 +62,7 @@ class PlateStarted(Event, frozen=True, kw_only=True, omit_defaults=False):
     bottles: dict[str, str] | None = None
     wet_time: float | None = None
     carry: float | None = None
+    prepare: bool | None = None
     rehearsal: bool = False
     speed: float | None = None
 

@@ -42,7 +42,7 @@ def plate_light(state: PlateState, now: float) -> Light:
         return "white"
     stage = state.stage
     lights: list[Light] = [stage.light]
-    if state.phase != "running" and state.done:
+    if state.done and (state.phase != "running" or now - state.since < LATE):
         lights.append(state.process.stage(state.done[-1].stage).light)
     for done in reversed(state.done):
         if now - done.ended >= LATE:

@@ -181,7 +181,7 @@ def begin(start: ev.PlateStarted, instant: float) -> PlateState:
     for source, (celsius, origin) in start.temperatures.items():
         temperatures[source] = ((instant, celsius, origin),)
     percent, origin = start.humidity or (process.humidity, "assumed")
-    first = next((i for i, stage in enumerate(process.stages) if not stage.optional), 0)
+    first = 0 if start.prepare else next((i for i, s in enumerate(process.stages) if not s.optional), 0)
     return PlateState(
         lines=(start,), start=start, process=process, index=first, since=instant, temperatures=temperatures,
         humidity=((instant, percent, origin),), plan=start.plan, aperture=start.aperture,

@@ -93,11 +93,13 @@ def undo(state: PlateState, cause: Cause, developing: bool) -> Outcome:
 
 def put_back(state: PlateState, cause: Cause) -> Outcome:
     """Take the last undo back, when nothing has been done since."""
-    stands = standing(state.lines)
-    for line in reversed(stands):
+    by_n = {line.n: line for line in state.lines}
+    for line in reversed(standing(state.lines)):
         if isinstance(line, STEPS):
             break
         if isinstance(line, ev.Undone):
+            if any(isinstance(by_n.get(n), ev.Undone) for n in line.undoes):
+                break
             lines = Lines(state, cause)
             lines.add(ev.Undone, undoes=(line.n,), held=False)
             return tuple(lines.lines), None

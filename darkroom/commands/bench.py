@@ -1,0 +1,65 @@
+"""`darkroom bench PROCESS`: straight to the bench with one plate ready."""
+
+from __future__ import annotations
+
+import click
+
+from darkroom.errors import QuantityError, WrongUse, nearest
+from darkroom.process.model import SOURCES
+
+
+def temperatures(text: str | None) -> dict[str, str]:
+    """Return {source: text} from "20C" (all liquids and the room) or "bath=18C,developer=20C".
+
+    Raises WrongUse for an unknown source, QuantityError for a temperature that cannot be read.
+    """
+    from darkroom.process.quantities import temperature
+
+    found: dict[str, str] = {}
+    for part in (text or "").split(","):
+        if not part.strip():
+            continue
+        source, sign, value = part.partition("=")
+        if not sign:
+            source, value = "", part
+        source = source.strip()
+        if source and source not in SOURCES:
+            near = nearest(source, SOURCES)
+            hint = f" (did you mean '{near}'?)" if near else f"; known are {', '.join(SOURCES)}"
+            raise WrongUse(f"--temperature: '{source}' is no source{hint}")
+        temperature(value)
+        for name in [source] if source else SOURCES:
+            found[name] = value.strip()
+    return found
+
+
+@click.command(
+    epilog="Example: darkroom bench tintype --temperature bath=18C,developer=20C --exposure 2s,2s,4s"
+)
+@click.argument("process")
+@click.option("--temperature", help="20C for everything, or bath=18C,developer=20C.")
+@click.option("--humidity", help="Relative humidity of the room in per cent.")
+@click.option("--exposure", help="8s, or the steps of a test plate: 2s,2s,4s.")
+@click.option("--subject", help="What is on the plate.")
+@click.pass_context
+def bench(ctx: click.Context, process: str, temperature: str | None, humidity: str | None,
+          exposure: str | None, subject: str | None) -> None:  # fmt: skip
+    """Go straight to the bench with one plate of PROCESS ready.
+
+    PROCESS is the name of a shipped process or the path of a process file. The first strike starts
+    its first stage; optional stages are skipped. The tool is red; this help is not.
+    """
+    from darkroom.resources import load_process
+    from darkroom.screens.form import Form, check
+
+    loaded = load_process(process)
+    form = Form(
+        process=process, exposure=exposure or "", humidity=humidity or "", subject=subject or "",
+        temperatures=temperatures(temperature),
+    )  # fmt: skip
+    wrong = check(form)
+    if wrong:
+        raise QuantityError("; ".join(f"--{field.split()[0]}: {what}" for field, what in wrong.items()))
+    from darkroom.screens.start import open_tool
+
+    ctx.exit(open_tool(form=form, process=loaded))

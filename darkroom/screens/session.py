@@ -1,0 +1,292 @@
+"""The bench alive: keys, clocks and thermometers become intents; events go to the journal, cues out.
+
+No toolkit here: a screen, a test or a rehearsal drives it by `key`, `intend` and `tick`, and reads
+`bench`. Everything is decided in the order of its causes: a zero at z is decided 60 ms later, after
+every handful whose first key came before z.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from datetime import datetime
+from typing import Protocol
+
+import msgspec
+
+from darkroom.bench import across, clocks
+from darkroom.bench import bench as benches
+from darkroom.bench import cues as sounds
+from darkroom.bench import events as ev
+from darkroom.bench import intents as want
+from darkroom.bench import light as lights
+from darkroom.bench.bench import NEW, Bench
+from darkroom.bench.cues import Cue
+from darkroom.bench.intents import Cause, Decision, Intent
+from darkroom.devices.clock import Clock, Watch
+from darkroom.screens.strikes import Recogniser, Strike, Void
+
+SETTLE = 0.06
+"""A zero is decided so long after it, so that a handful begun before it comes first."""
+RENEW = 5.0
+"""The cue set is handed over anew after so many seconds."""
+
+
+class Writer(Protocol):
+    """What the session needs of the journal: `write` returns at once."""
+
+    def write(self, plate_id: str, local_date: str, events: Sequence[ev.AnyEvent]) -> None:
+        """Take the events of one cause."""
+
+
+class Voice(Protocol):
+    """What the session needs of the sound: both return at once."""
+
+    def schedule(self, cues: Sequence[Cue]) -> None:
+        """Replace the set of cues that are due in the time ahead."""
+
+    def play(self, cue: Cue) -> None:
+        """Play a cue now."""
+
+
+class Answer(msgspec.Struct, frozen=True):
+    """What the bench said last: `good` for a step taken, else a refusal."""
+
+    text: str
+    good: bool
+    up: float
+
+
+class Session:
+    """One sitting at the bench."""
+
+    def __init__(self, *, clock: Clock, writer: Writer, voice: Voice, recogniser: Recogniser,
+                 new_id: Callable[[float], str], next_number: Callable[[], int],
+                 changed: Callable[[], None] = lambda: None) -> None:  # fmt: skip
+        self.clock, self.writer, self.voice, self.recogniser = clock, writer, voice, recogniser
+        self.new_id, self.next_number, self.changed = new_id, next_number, changed
+        self.bench = Bench()
+        self.answer: Answer | None = None
+        self.watch = Watch(clock)
+        self.dates: dict[str, str] = {}
+        self.resumed_from: dict[str, str] = {}
+        self._cues: tuple[Cue, ...] = ()
+        self._scheduled_at = -math.inf
+        self._look_at_clocks = True
+
+    # --- time and causes -----------------------------------------------------------------
+
+    def now(self) -> float:
+        """Return the instant, in seconds on the boot clock."""
+        return self.clock.up()
+
+    def cause(self, up: float) -> Cause:
+        """Return the cause of something that happened at `up`."""
+        wall = self.clock.wall() - (self.clock.up() - up)
+        return Cause(at=self.clock.stamp(wall), up=round(up, 6))
+
+    # --- what comes in -------------------------------------------------------------------
+
+    def key(self, name: str) -> None:
+        """Take a key of the bench; it acts when its handful is gathered."""
+        self._clocks()
+        now = self.now()
+        self._verdicts(self.recogniser.key(name, now))
+        self.tick()
+
+    def tick(self) -> None:
+        """Decide everything that is due: handfuls, zeros, calls that take the large place."""
+        self._clocks()
+        now = self.now()
+        self._verdicts(self.recogniser.due(now))
+        self._zeros(now - SETTLE)
+        self._settle(now)
+        if now - self._scheduled_at >= RENEW:
+            self._sound(now)
+
+    def next_due(self) -> float | None:
+        """Return the next instant at which `tick` has something to decide, or None."""
+        due = [at for at in [self.recogniser.next_due()] if at is not None]
+        for state in self.bench.plates.values():
+            zero = clocks.automatic_zero(state)
+            if zero is not None:
+                due.append(zero + SETTLE)
+        return min(due, default=None)
+
+    def intend(self, intent: Intent, up: float | None = None) -> Decision:
+        """Decide an intent that happened at `up` (now by default) and carry it out."""
+        when = self.now() if up is None else up
+        self._zeros(when)
+        self._settle(when)
+        before = self.bench
+        decision = across.decide_intent(before, intent, self.cause(when))
+        self._carry_out(before, intent, decision, when)
+        return decision
+
+    def put_on(self, start: ev.PlateStarted) -> None:
+        """Put a plate on the bench that waits for its first strike."""
+        self.bench = benches.with_new(self.bench, start, self.now())
+        self._sound(self.now())
+        self.changed()
+
+    def take_off_new(self) -> None:
+        """Take the plate that waits for its first strike off the bench."""
+        self.bench = benches.without_new(self.bench)
+        self.changed()
+
+    # --- inside --------------------------------------------------------------------------
+
+    def _clocks(self) -> None:
+        for kind, seconds in self.watch.look():
+            if kind == "stalled":
+                self._verdicts(self.recogniser.due(self.now()))
+            self.intend(want.ClockDid(kind=kind, seconds=round(seconds, 3)))  # type: ignore[arg-type]
+
+    def _verdicts(self, verdicts: Sequence[object]) -> None:
+        for verdict in verdicts:
+            if isinstance(verdict, Strike):
+                self._strike(verdict.zone, verdict.up)
+            elif isinstance(verdict, Void):
+                self._say(verdict.why, False)
+                self.voice.play(Cue(up=self.now(), name="refused"))
+            else:
+                self._soft(verdict)
+
+    def _soft(self, verdict: object) -> None:
+        """A dead key, or one held too long: said, and nothing else."""
+        why = getattr(verdict, "why", None) or "that key does nothing here"
+        self._say(str(why), False)
+        self.voice.play(Cue(up=self.now(), name="refused"))
+
+    def _strike(self, zone: str, up: float) -> None:
+        intent = self._intent(zone, up)
+        if intent is not None:
+            self.intend(intent, up)
+
+    def _intent(self, zone: str, up: float) -> Intent | None:
+        match zone:
+            case "go":
+                if self.bench.large == NEW:
+                    wall = self.clock.wall() - (self.clock.up() - up)
+                    return want.Go(plate=self.new_id(wall), number=self.next_number())
+                return want.Go()
+            case "undo":
+                return want.Undo()
+            case "earlier":
+                return want.Earlier()
+            case "mark":
+                return want.MarkNow()
+            case "left":
+                return want.Look(-1)
+            case "right":
+                return want.Look(1)
+            case "up":
+                return want.Nudge(1)
+            case "down":
+                return want.Nudge(-1)
+        return None
+
+    def _zeros(self, until: float) -> None:
+        """Decide every automatic zero up to `until`, the earliest first."""
+        while True:
+            due = [
+                (zero, key)
+                for key, state in self.bench.plates.items()
+                if (zero := clocks.automatic_zero(state)) is not None and zero <= until
+            ]
+            if not due:
+                return
+            zero, key = min(due)
+            before = self.bench
+            decision = across.decide_intent(before, want.Zero(key), self.cause(zero))
+            if not decision.events:
+                return
+            self._carry_out(before, want.Zero(key), decision, zero)
+
+    def _settle(self, now: float) -> None:
+        settled = benches.settle(self.bench, now)
+        if settled is not self.bench:
+            self.bench = settled
+            self.changed()
+
+    def _carry_out(self, before: Bench, intent: Intent, decision: Decision, up: float) -> None:
+        after = benches.apply_decision(before, decision)
+        self.bench = benches.remember(after, intent, up)
+        for plate, lines in decision.events:
+            if plate != NEW:
+                self._write(plate, lines)
+        now = self.now()
+        self._answer(before, intent, decision, now)
+        self._sound(now)
+        self.changed()
+
+    def _write(self, plate: str, lines: Sequence[ev.AnyEvent]) -> None:
+        if plate not in self.dates:
+            self.dates[plate] = datetime.fromisoformat(lines[0].at).date().isoformat()
+        self.writer.write(plate, self.dates[plate], lines)
+
+    def _answer(self, before: Bench, intent: Intent, decision: Decision, now: float) -> None:
+        if isinstance(intent, want.Zero | want.ClockDid | want.ReadTemperature | want.ReadHumidity | want.CameBack):
+            return
+        if decision.refusal is not None:
+            self._say(decision.refusal, False)
+            self.voice.play(Cue(up=now, name="refused"))
+            return
+        state = self.bench.shown
+        if state is None:
+            return
+        text, say = spoken(intent, state, decision)
+        self._say(text, True)
+        self.voice.play(Cue(up=now, name="accepted", plate=state.number, say=say))
+        turn = sounds.light_cue(before, self.bench, now)
+        if turn is not None:
+            self.voice.play(turn)
+
+    def _say(self, text: str, good: bool) -> None:
+        self.answer = Answer(text, good, self.now())
+        self.changed()
+
+    def _sound(self, now: float) -> None:
+        self._scheduled_at = now
+        self._cues = sounds.cues(self.bench, now)
+        self.voice.schedule(self._cues)
+
+    # --- what others ask -------------------------------------------------------------------
+
+    @property
+    def needs_safelight(self) -> bool:
+        """True while any plate on the bench asks for the safelight, or is sensitive and covered."""
+        now = self.now()
+        plates = self.bench.on_bench
+        return lights.bench_light(plates, now) != "white" or any(map(lights.sensitive, plates))
+
+
+def spoken(intent: Intent, state: benches.PlateState, decision: Decision) -> tuple[str, tuple[str, ...]]:
+    """Return what answers an accepted intent, as text and as names of the spoken set."""
+    number = f"plate {state.number}" if state.number else "new plate"
+    voice = sounds.voice(state.number)
+    match intent:
+        case want.Undo():
+            step = state.stage.shown
+            return f"{number}: taken back, {step} again", (voice, "undone", state.stage.name)
+        case want.PutBack():
+            return f"{number}: put back, {state.stage.shown}", (voice, state.stage.name)
+        case want.Earlier():
+            return f"{number}: five seconds earlier", (voice,)
+        case want.MarkNow():
+            return f"{number}: marked", (voice,)
+        case want.Look():
+            return f"{number}: {state.stage.shown}", (voice, state.stage.name)
+        case want.Nudge() | want.SetPlan():
+            from darkroom.bench.view import exposure_words
+
+            return f"exposure {exposure_words(state) or 'until a strike'}", ()
+    lines = [line for _, group in decision.events for line in group]
+    if any(isinstance(line, ev.Cleared) for line in lines):
+        return f"{number}: cleared, as long again", (voice, "cleared")
+    if any(isinstance(line, ev.PlateEnded) for line in lines):
+        return f"{number}: finished", (voice, "finished")
+    told = any(isinstance(line, ev.StageEnded) and line.how == "told" for line in lines)
+    if told:
+        return f"{number}: exposed as planned, now back", (voice, state.stage.name)
+    return f"{number}: {state.stage.shown}", (voice, state.stage.name)
