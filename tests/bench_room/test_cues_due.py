@@ -79,7 +79,7 @@ def test_while_one_plate_develops_the_calls_of_others_wait_for_its_end() -> None
     hand.go(410.0, 430.0, 640.0, 660.0, 662.0, 664.0)
     hand.go(1280.0, 1281.0, 1285.0)
     assert hand.plate.stage.name == "develop" and hand.plate.phase == "running"
-    during = [cue for cue in cues(hand.bench, 1330.0) if cue.plate == 1]
+    during = [cue for cue in cues(hand.bench, 1330.0) if cue.plate == 1 and cue.name == "end"]
     assert [(cue.name, cue.up) for cue in during] == [("end", 1350.0)]
     hand.go(1301.0)
     after = [cue for cue in cues(hand.bench, 1301.0) if cue.plate == 1 and cue.name == "end"]
