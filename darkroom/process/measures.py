@@ -172,8 +172,8 @@ class _Taking:
             return word
         if not prefix and self.fluid is None:
             raise QuantityError(
-                f"{quoted(self.text)} leaves open which {_LONG.get(rest, rest)}: write 'US' or 'imperial' before "
-                "it; a US fluid ounce is 29.57 mL, an imperial one 28.41 mL"
+                f"{quoted(self.text)} leaves open which {_LONG.get(rest, rest)}: write 'US' or 'imperial' "
+                "before it; a US fluid ounce is 29.57 mL, an imperial one 28.41 mL"
             )
         prefix = prefix or ("us" if self.fluid == "US" else "imp")
         self.took.append(f"{'US' if prefix == 'us' else 'imperial'} {_LONG.get(rest, rest)}")
