@@ -1,0 +1,60 @@
+"""The bench's voice: cue sets go to the sound player, and to the terminal bell when it has none."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Protocol
+
+import msgspec
+
+from darkroom.bench.cues import AHEAD, Cue
+from darkroom.devices.clock import Clock
+
+RUNG = frozenset({"end", "overrun", "back_now", "past_wet", "wet_warning", "refused", "not_saved", "start"})
+"""The cues for which a bell rings when there is nothing better: those that ask for a hand."""
+
+
+class Player(Protocol):
+    """The sound player's client: every call returns at once."""
+
+    def schedule(self, cues: Sequence[Cue], horizon: float) -> None:
+        """Replace the set of cues due within the horizon."""
+
+    def play(self, cue: Cue) -> None:
+        """Play a cue now."""
+
+
+class Calls:
+    """Hands cues to the player on the machine's own clock; rings the bell where it must."""
+
+    def __init__(self, clock: Clock, real: Clock, speed: float, bell: Callable[[], None]) -> None:
+        self.clock, self.real, self.speed, self.bell = clock, real, speed, bell
+        self.player: Player | None = None
+        self.bell_only = True
+        self._due: tuple[Cue, ...] = ()
+        self._rung_until = clock.up()
+
+    def schedule(self, cues: Sequence[Cue]) -> None:
+        """Replace the set of cues that are due in the time ahead."""
+        self._due = tuple(cues)
+        if self.player is not None:
+            self.player.schedule([self._real(cue) for cue in cues], AHEAD / self.speed)
+
+    def play(self, cue: Cue) -> None:
+        """Play a cue now."""
+        if self.player is not None:
+            self.player.play(self._real(cue))
+        if self.bell_only and cue.name in RUNG:
+            self.bell()
+
+    def ring(self, now: float) -> None:
+        """Ring the bell once for the cues that came due since the last look."""
+        since, self._rung_until = self._rung_until, now
+        if self.bell_only and any(since < cue.up <= now and cue.name in RUNG for cue in self._due):
+            self.bell()
+
+    def _real(self, cue: Cue) -> Cue:
+        if self.clock is self.real:
+            return cue
+        ahead = (cue.up - self.clock.up()) / self.speed
+        return msgspec.structs.replace(cue, up=self.real.up() + ahead)

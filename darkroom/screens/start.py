@@ -1,0 +1,194 @@
+"""The composition root of the full-screen tool: house, journal, clocks, sound and screens put together."""
+
+from __future__ import annotations
+
+import random
+import sys
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import msgspec
+
+from darkroom.bench import bench as benches
+from darkroom.bench import events as ev
+from darkroom.bench import intents as want
+from darkroom.bench.plate import fold
+from darkroom.devices.clock import Clock
+from darkroom.process.model import Process
+from darkroom.screens import keymap
+from darkroom.screens.calls import Calls
+from darkroom.screens.form import Form, plate_from
+from darkroom.screens.session import Session
+from darkroom.screens.strikes import Recogniser
+
+if TYPE_CHECKING:
+    from darkroom.screens.tool import Tool
+
+
+@dataclass
+class Parts:
+    """What the tool is made of."""
+
+    session: Session
+    calls: Calls
+    form: Form
+    keys: keymap.KeyMap
+    bench_id: str
+    boot: str
+    book: Any
+    scribe: Any
+    home: Path
+    blocks: str = "half"
+    speed: float = 1.0
+    rehearsal: bool = False
+    notice: str | None = None
+    process: Process | None = None
+    highest: int = 0
+    later: list[Callable[[Tool], None]] = field(default_factory=list)
+    remembered: dict[str, Any] = field(default_factory=dict)
+
+    def waiting(self) -> dict[str, float]:
+        """Return {plate: seconds its oldest unsaved event has waited}."""
+        return dict(self.scribe.waiting())
+
+    def next_number(self) -> int:
+        """Return the number the next plate gets."""
+        on_bench = [state.number for key, state in self.session.bench.plates.items() if key]
+        return 1 + max([self.highest, *on_bench])
+
+    def plate_from(self, form: Form, process: Process) -> ev.PlateStarted:
+        """Return the first line of a plate as the form has it."""
+        now = self.session.now()
+        return plate_from(form, process, number=self.next_number(), bench=self.bench_id, boot=self.boot,
+                          at=self.session.cause(now).at, up=now, rehearsal=self.rehearsal,
+                          speed=self.speed if self.rehearsal else None)  # fmt: skip
+
+    def remember(self, tool: Tool) -> None:
+        """Write bench.json when what it holds has changed."""
+        bench = self.session.bench
+        self.highest = max([self.highest, *(s.number for k, s in bench.plates.items() if k)])
+        state = {
+            "plates": [key for key, state in bench.plates.items() if key and state.phase != "ended"],
+            "large": bench.large or None,
+            "brightness": tool.brightness,
+            "form": msgspec.to_builtins(tool.form),
+            "number": self.highest,
+            "cautions": self.remembered.get("cautions"),
+        }
+        if state != self.remembered:
+            self.remembered = state
+            self.book.save(state)
+
+
+def open_tool(form: Form | None = None, process: Process | None = None, rehearsal: object | None = None) -> int:
+    """Open the full-screen tool and return its exit status.
+
+    `form` and `process` put one plate on the bench at once. Raises BenchTaken when another tool
+    holds the bench.
+    """
+    from darkroom.screens.terminal import capabilities, prepare_environment, red_terminal
+
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        from darkroom.errors import WrongUse
+
+        raise WrongUse("the full-screen tool needs a terminal; see darkroom --help for the other commands")
+    prepare_environment()
+    from darkroom.log.house import BenchLock, home
+
+    where = home()
+    with BenchLock(where):
+        parts = build(where, rehearsal)
+        parts.blocks = capabilities().blocks
+        if process is not None and form is not None:
+            parts.form = form
+            parts.session.put_on(parts.plate_from(form, process))
+        from darkroom.screens.tool import Tool
+
+        tool = Tool(parts)
+        with red_terminal():
+            tool.run(mouse=False)
+        parts.scribe.close(5.0)
+        parts.book.close()
+        left = parts.waiting()
+        if left:
+            print("not saved: " + ", ".join(left), file=sys.stderr)
+            return 1
+        return tool.return_code or 0
+
+
+def build(where: Path, rehearsal: object | None = None) -> Parts:
+    """Put the parts together and bring back the plates that were on the bench."""
+    from darkroom.log import house
+    from darkroom.log.journal import Scribe
+
+    clock = Clock()
+    keys = keymap.load(where / "keys.yaml")
+    book = house.BenchBook(where)
+    remembered = book.load()
+    tool_box: list[Tool] = []
+
+    def report(what: object) -> None:
+        if tool_box:
+            tool_box[0].from_thread(lambda: tool_box[0].heard(what))
+
+    scribe = Scribe(where, report)
+    calls = Calls(clock, clock, 1.0, lambda: tool_box[0].bell() if tool_box else None)
+    rng = random.SystemRandom()
+    session = Session(
+        clock=clock, writer=scribe, voice=calls,
+        recogniser=Recogniser(keys.zone_of, nudge_zones=keymap.NUDGES),
+        new_id=lambda wall: house.new_plate_id(datetime.fromtimestamp(wall, UTC), rng),
+        next_number=lambda: parts.next_number(),
+    )  # fmt: skip
+    parts = Parts(
+        session=session, calls=calls, form=_form(remembered.get("form")), keys=keys,
+        bench_id=house.bench_id(), boot=house.boot_id(), book=book, scribe=scribe, home=where,
+        highest=int(remembered.get("number") or 0), remembered=dict(remembered),
+    )  # fmt: skip
+    parts.later.append(tool_box.append)
+    _bring_back(parts, remembered)
+    if not remembered.get("number"):
+        _count(parts, where)
+    return parts
+
+
+def _form(plain: object) -> Form:
+    try:
+        return msgspec.convert(plain, Form) if plain else Form()
+    except msgspec.ValidationError:
+        return Form()
+
+
+def _count(parts: Parts, where: Path) -> None:
+    """Find the highest number in the background: the journals may be many."""
+    from darkroom.log.recovery import next_number
+
+    def look() -> None:
+        parts.highest = max(parts.highest, next_number(where) - 1)
+
+    threading.Thread(target=look, name="count", daemon=True).start()
+
+
+def _bring_back(parts: Parts, remembered: dict[str, Any]) -> None:
+    """Put the plates that were on the bench back, each with the right time on it."""
+    from darkroom.log import recovery
+
+    session, clock = parts.session, parts.session.clock
+    for log in recovery.coming_back(parts.home, parts.bench_id):
+        gap, by = recovery.gap(log, parts.boot, clock.up(), clock.wall())
+        try:
+            state = fold(log.events)
+        except ValueError:
+            parts.notice = f"{log.plate} cannot be read back"
+            continue
+        parts.scribe.adopt(log)
+        session.dates[log.plate] = log.local_date
+        session.bench = benches.with_plate(session.bench, state)
+        session.intend(want.CameBack(log.plate, round(gap, 3), by, parts.boot))
+    large = remembered.get("large")
+    if large in session.bench.plates:
+        session.bench = msgspec.structs.replace(session.bench, large=large)
