@@ -22,6 +22,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import ClassVar, TypeVar
 
 from darkroom.errors import Problem, ProblemsError, QuantityError, nearest
+from darkroom.process.numerals import printable
 
 T = TypeVar("T")
 
@@ -78,9 +79,10 @@ class Sheet:
     more: int = 0
 
     def note(self, line: int | None, path: str | None, what: str, near: str | None = None) -> None:
-        """Note a problem at a line and a place of the file."""
+        """Note a problem at a line and a place of the file, in characters that no terminal obeys."""
         if len(self.problems) < MOST_PROBLEMS:
-            self.problems.append(Problem(self.file, line, path or None, what, near))
+            place = printable(path) if path else None
+            self.problems.append(Problem(self.file, line, place, printable(what), near))
         else:
             self.more += 1
 

@@ -26,9 +26,14 @@ _SPLIT = re.compile(rf"(?P<sign>{_SIGN}?)[ \u00a0]?(?P<number>{NUMBER})(?P<rest>
 _ENDLESS = re.compile(r"[+\-−.]*(nan|inf|infinity|endless|forever|∞)\b", re.IGNORECASE)
 
 
+def printable(text: str) -> str:
+    """Return `text` with a question mark for each character that a terminal might obey."""
+    return "".join(c if c.isprintable() else "?" for c in text)
+
+
 def quoted(text: str) -> str:
-    """Return `text` in quotation marks, shortened, with nothing in it that a terminal would obey."""
-    shown = "".join(c if c.isprintable() else "?" for c in text)
+    """Return `text` in quotation marks, shortened and printable."""
+    shown = printable(text)
     return f"'{shown[:40]}…'" if len(shown) > 40 else f"'{shown}'"
 
 

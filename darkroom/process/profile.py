@@ -105,8 +105,8 @@ def _sensitive(sheet: Sheet, node: Node | None, drafts: list[Draft]) -> Sensitiv
             sheet.note(drafts[last].node.line, "sensitive", f"'{USUAL_TO}' comes before '{USUAL_FROM}'")
         elif drafts and None not in names:
             missing = [name for name in (USUAL_FROM, USUAL_TO) if name not in names]
-            what = f"there is no stage '{missing[0]}': say from where to where the plate is sensitive, or 'never'"
-            sheet.note(None, "sensitive", what)
+            what = f"there is no stage '{missing[0]}'"
+            sheet.note(None, "sensitive", f"{what}: say when the plate is sensitive, from and to, or 'never'")
         return None
     if isinstance(node, marked.Scalar):
         return "never" if sheet.word(node, ("never",)) else None

@@ -59,7 +59,10 @@ def wash_seconds(wash: Wash) -> float:
 
 def describe(wash: Wash, seconds: float) -> str:
     """Return the wash in words, as the estimate it is; `seconds` is what it takes in the process."""
-    changes = wash_changes(wash)
     minutes = max(1, math.ceil(seconds / 60 - 1e-9))
-    how = f"{minutes} min in running water" if changes is None else f"{changes} changes in {minutes} min"
-    return f"{how} ({ESTIMATE})"
+    changes = wash_changes(wash)
+    if changes is None:
+        return f"{minutes} min in running water ({ESTIMATE})"
+    if wash.lag > 0:
+        changes = max(changes, math.ceil(seconds / wash.lag - 1e-9))
+    return f"{changes} changes in {minutes} min ({ESTIMATE})"

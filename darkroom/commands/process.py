@@ -1,0 +1,226 @@
+"""`darkroom process`: list, show and check process files, and tell their times.
+
+These commands write plain text in the terminal's own colours: only the full-screen tool is red.
+"""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import click
+
+from darkroom import resources
+from darkroom.errors import NotReadable, ProcessError
+from darkroom.process import conditions, timing, washing, wetness
+from darkroom.process.model import Process, Reference, Stage, TimeLaw
+from darkroom.process.quantities import percent, say_duration, show_celsius, show_duration
+
+NOT_RED = "Only the full-screen tool is red: this command writes in the terminal's own colours."
+
+
+@click.group(help=f"Process files: what is done to a plate, step by step.\n\n{NOT_RED}")
+def process() -> None:
+    """Gather the commands about process files."""
+
+
+@process.command(
+    "list",
+    help=f"List the shipped processes.\n\nExample: darkroom process list --json\n\n{NOT_RED}",
+)
+@click.option("--json", "as_json", is_flag=True, help="Print JSON.")
+def list_(as_json: bool) -> None:
+    """List the shipped processes."""
+    found = [(path, resources.read_process(path)) for path in resources.shipped_processes()]
+    if as_json:
+        _print_json(
+            [
+                {
+                    "process": path.stem,
+                    "name": read.name,
+                    "makes": read.makes,
+                    "plate": read.plate,
+                    "stages": [stage.name for stage in read.stages],
+                    "file": str(path),
+                }
+                for path, read in found
+            ]
+        )
+        return
+    width = max((len(path.stem) for path, _ in found), default=0)
+    for path, read in found:
+        click.echo(f"{path.stem:{width}}  {read.name}{': ' + read.makes if read.makes else ''}")
+
+
+@process.command(
+    help="Show a process: its stages, light, times, cautions.\n\n"
+    "NAME is a shipped process or a file.\n\n"
+    f"Example: darkroom process show tintype\n\n{NOT_RED}"
+)
+@click.argument("name")
+@click.option("--json", "as_json", is_flag=True, help="Print the whole process as JSON.")
+def show(name: str, as_json: bool) -> None:
+    """Show one process."""
+    from darkroom.process.profile import to_plain
+
+    read = resources.load_process(name)
+    if as_json:
+        _print_json(to_plain(read))
+        return
+    click.echo(read.name)
+    for line in _about(read):
+        click.echo(f"  {line}")
+    for index, stage in enumerate(read.stages):
+        click.echo(f"\n{index + 1:2}  {stage.shown}{' (optional)' if stage.optional else ''}")
+        for line in _stage_lines(read, index, stage):
+            click.echo(f"    {line}")
+
+
+@process.command(
+    help="Check process files and print every mistake in them, with file, line and key.\n\n"
+    "Exit status: 0 all right, 1 something is wrong in a file, 2 a file cannot be read.\n\n"
+    f"Example: darkroom process check my-tintype.yaml\n\n{NOT_RED}"
+)
+@click.argument("files", nargs=-1, required=True, metavar="FILE...")
+@click.pass_context
+def check(context: click.Context, files: tuple[str, ...]) -> None:
+    """Check files; print each problem; exit 1 on a mistake, 2 on a file that cannot be read."""
+    wrong, unreadable = 0, 0
+    for name in files:
+        try:
+            resources.load_process(name)
+        except ProcessError as error:
+            wrong += 1
+            click.echo(str(error))
+        except NotReadable as error:
+            unreadable += 1
+            click.echo(str(error), err=True)
+    right = len(files) - wrong - unreadable
+    click.echo(_verdict(right, wrong, unreadable), err=True)
+    if wrong or unreadable:
+        context.exit(NotReadable.exit_status if unreadable else ProcessError.exit_status)
+
+
+def _verdict(right: int, wrong: int, unreadable: int) -> str:
+    parts = ((right, "right"), (wrong, "wrong"), (unreadable, "not readable"))
+    return ", ".join(f"{number} {word}" for number, word in parts if number)
+
+
+@process.command(
+    help="Tell how long each stage takes at today's temperatures, and how long a plate stays wet.\n\n"
+    "NAME is a shipped process or a file. Temperatures that are not given are those the process assumes.\n\n"
+    f"Example: darkroom process times clear-glass --temperature bath=18C,developer=20C\n\n{NOT_RED}"
+)
+@click.argument("name")
+@click.option(
+    "--temperature", "temperatures", multiple=True, metavar="20C|bath=18C,...",
+    help="One temperature for everything, or one for each liquid.",
+)  # fmt: skip
+@click.option("--humidity", metavar="PERCENT", help="Relative humidity of the room.")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON; seconds, or null without a time.")
+def times(name: str, temperatures: tuple[str, ...], humidity: str | None, as_json: bool) -> None:
+    """Tell the time of each stage."""
+    typed = conditions.typed_temperatures(temperatures)
+    air = None if humidity is None else percent(humidity)
+    read = resources.load_process(name)
+    given = conditions.assumed(read, typed)
+    air = read.humidity if air is None else air
+    window = read.wet_window
+    wet = None if window is None else wetness.window_seconds(window, given["room"], air)
+    rows = [
+        (stage, timing.stage_seconds(read, index, given[stage.at or "room"]))
+        for index, stage in enumerate(read.stages)
+    ]
+    if as_json:
+        stages = [
+            {"stage": stage.name, "seconds": _rounded(seconds), "ends": stage.ends} for stage, seconds in rows
+        ]
+        _print_json({"process": read.name, "stages": stages, "wet_window": _rounded(wet)})
+        return
+    click.echo(read.name)
+    width = max(len(stage.name) for stage, _ in rows)
+    for stage, seconds in rows:
+        click.echo(f"  {stage.name:{width}}  {_time_line(stage, seconds, given)}")
+    if window is not None and wet is not None:
+        where = f"room {show_celsius(given['room'])}, {air:g} %"
+        click.echo(f"  {'':{width}}  stays wet about {say_duration(wet)} ({where}): an estimate")
+
+
+def _rounded(seconds: float | None) -> float | None:
+    return None if seconds is None else round(seconds, 3)
+
+
+def _time_line(stage: Stage, seconds: float | None, given: dict[str, float]) -> str:
+    celsius = given[stage.at or "room"]
+    where = f"{stage.at} {show_celsius(celsius)}" if stage.at else ""
+    if stage.limits and not stage.limits[0] <= celsius <= stage.limits[1]:
+        low, high = (show_celsius(limit) for limit in stage.limits)
+        where += f", outside {low} to {high}"
+    if seconds is None:
+        usual = timing.expected(stage, celsius)
+        how = {"cleared": "until it has cleared", "exposure": "as the exposure plan says"}.get(
+            stage.ends, "by eye"
+        )
+        text = (
+            how if usual is None else f"{how}, usually {say_duration(usual[0])} to {say_duration(usual[1])}"
+        )
+    else:
+        text = f"{show_duration(seconds):>7}" if seconds >= 10 else f"{say_duration(seconds):>7}"
+    notes = [note for note in (where, washing.ESTIMATE if stage.wash else "") if note]
+    return f"{text}  ({'; '.join(notes)})" if notes else text
+
+
+def _about(read: Process) -> list[str]:
+    lines = [line for line in (read.makes, f"plate: {read.plate}" if read.plate else None) if line]
+    liquids = ", ".join(f"{source} {show_celsius(celsius)}" for source, celsius in read.temperatures.items())
+    lines.append(f"assumed until read: {liquids}, humidity {read.humidity:g} %")
+    if read.sensitive == "never":
+        lines.append("never sensitive to light")
+    else:
+        lines.append(f"sensitive from {read.sensitive.from_} to {read.sensitive.to}")
+    window = read.wet_window
+    if window is not None:
+        case = f"{show_celsius(window.temperature)}, {window.humidity:g} %"
+        span, longest = f"wet from {window.from_} to {window.to}", say_duration(window.longest)
+        lines.append(f"{span}: {say_duration(window.time)} at {case}; at most {longest}")
+    return lines
+
+
+def _stage_lines(read: Process, index: int, stage: Stage) -> list[str]:
+    light = {"white": "room light", "red": "safelight only", "covered": "covered"}[stage.light]
+    lines = [f"light: {light}; ends: {stage.ends}" + ("; then to the rack" if stage.rack else "")]
+    law = timing.law_of(read, index)
+    if stage.wash is not None and law is not None:
+        lines.append(f"time: {washing.describe(stage.wash, timing.seconds_at(law, 20.0))}")
+    elif law is not None:
+        lines.append(f"time: {_law_text(law)}{f' (of the {stage.at})' if stage.at else ''}")
+    usual = timing.expected(stage, conditions.assumed(read, {})[stage.at or "room"])
+    if usual is not None:
+        lines.append(f"usually: {say_duration(usual[0])} to {say_duration(usual[1])}")
+    if stage.clearing_factor is not None:
+        lines.append(f"whole time: {stage.clearing_factor:g} times the clearing time")
+    if stage.at_least is not None:
+        lines.append(f"at least: {say_duration(stage.at_least)}")
+    if stage.lead_in is not None:
+        lines.append(f"lead-in: {say_duration(stage.lead_in)}")
+    if stage.holds:
+        lines.append(f"holds: {', '.join(stage.holds)}")
+    lines.extend(f"caution: {caution}" for caution in stage.cautions)
+    if stage.confirm:
+        lines.append(f"confirm: {stage.confirm}")
+    if stage.hint:
+        lines.append(f"hint: {stage.hint}")
+    return lines
+
+
+def _law_text(law: TimeLaw) -> str:
+    if isinstance(law, Reference):
+        known = f"{say_duration(law.is_)} at {show_celsius(law.at)}"
+        return f"{known}, {law.coefficient:g} times longer 10 °C colder"
+    if isinstance(law, float | int):
+        return say_duration(law)
+    return ", ".join(f"{say_duration(seconds)} at {show_celsius(celsius)}" for celsius, seconds in law)
+
+
+def _print_json(value: Any) -> None:
+    click.echo(json.dumps(value, ensure_ascii=False, indent=2))

@@ -1,0 +1,98 @@
+"""Where the shipped files lie, and how a word finds a process among them."""
+
+from __future__ import annotations
+
+import os
+import stat
+from pathlib import Path
+
+from darkroom.errors import NotReadable, ProcessError, nearest
+from darkroom.process.model import Process
+
+_SUFFIXES = (".yaml", ".yml")
+_MOST = 256 * 1024 + 1
+"""One byte more than a process file may have: enough to see that it is too large."""
+
+
+def profiles_dir() -> Path:
+    """Return the folder of the shipped process files."""
+    return _folder("profiles")
+
+
+def sounds_dir() -> Path:
+    """Return the folder of the shipped sounds."""
+    return _folder("sounds")
+
+
+def _folder(name: str) -> Path:
+    package = Path(__file__).resolve().parent
+    shipped = package / "shipped" / name
+    return shipped if shipped.is_dir() else package.parent / name
+
+
+def shipped_processes() -> list[Path]:
+    """Return the shipped process files, by name."""
+    return sorted(profiles_dir().glob("*.yaml"))
+
+
+def read_bytes(path: Path) -> bytes:
+    """Return the start of a plain file, as far as a process file may be long.
+
+    Raises NotReadable for whatever is no readable plain file; a pipe or a device is not opened.
+    """
+    try:
+        status = path.stat()
+        if stat.S_ISDIR(status.st_mode):
+            raise NotReadable(f"{path} is a folder, not a process file")
+        if not stat.S_ISREG(status.st_mode):
+            raise NotReadable(f"{path} is not a plain file")
+        with path.open("rb") as file:
+            return file.read(_MOST)
+    except (OSError, ValueError) as error:
+        reason = (error.strerror if isinstance(error, OSError) else None) or str(error)
+        raise NotReadable(f"{path} cannot be read: {reason}") from error
+
+
+def read_process(path: Path) -> Process:
+    """Return the checked process in a file. Raises NotReadable or ProcessError."""
+    from darkroom.process.profile import parse
+
+    return parse(read_bytes(path), str(path))
+
+
+def find_process(word: str) -> Path:
+    """Return the file a word means: a path, the name of a shipped file, or of the process in it.
+
+    Raises NotReadable, with the nearest name, when it means none.
+    """
+    if os.sep in word or (os.altsep and os.altsep in word) or word.endswith(_SUFFIXES):
+        return Path(word)
+    stems = {path.stem: path for path in shipped_processes()}
+    titles = _titles(stems)
+    found = stems.get(word) or _without_case(stems, word) or _without_case(titles, word)
+    if found is not None:
+        return found
+    if word and os.path.lexists(word):
+        return Path(word)
+    near = nearest(word, stems) or nearest(word, titles)
+    hint = f" (did you mean '{near}'?)" if near else f": there are {', '.join(stems)}"
+    raise NotReadable(f"there is no process '{word}'{hint}")
+
+
+def load_process(word: str) -> Process:
+    """Return the checked process a word means. Raises NotReadable or ProcessError."""
+    return read_process(find_process(word))
+
+
+def _titles(stems: dict[str, Path]) -> dict[str, Path]:
+    found: dict[str, Path] = {}
+    for path in stems.values():
+        try:
+            found[read_process(path).name] = path
+        except (NotReadable, ProcessError):
+            continue  # a broken shipped file is named by `process check`; it has no title to be found by
+    return found
+
+
+def _without_case(table: dict[str, Path], word: str) -> Path | None:
+    return next((path for key, path in table.items() if key.casefold() == word.casefold()), None)
