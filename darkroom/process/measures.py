@@ -208,7 +208,7 @@ def _plain(unit: str) -> str:
     """Return the unit in lower case, without dots and plurals, its words in the table's spelling."""
     words = [_WORDS.get(w, w) for w in unit.lower().replace(".", " ").replace("'", "").split()]
     joined = " ".join(word for word in words if word)
-    for long, short in (("fl oz", "floz"), ("fl dr", "fldr"), ("fl drachm", "fldr")):
+    for long, short in (("fl oz", "floz"), ("fl drachm", "fldr"), ("fl dr", "fldr")):
         joined = joined.replace(long, short)
     return joined
 

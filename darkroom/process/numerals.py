@@ -23,7 +23,7 @@ NUMBER = rf"(?:{_FRACTION}|{_MIXED}|{_PLAIN})"
 """A number without a sign, as a regular expression without groups."""
 
 _SPLIT = re.compile(rf"(?P<sign>{_SIGN}?)[ \u00a0]?(?P<number>{NUMBER})(?P<rest>(?![0-9./]).*)", re.DOTALL)
-_ENDLESS = re.compile(r"[+\-−.]*(nan|inf|infinity|endless|forever|∞)\b", re.IGNORECASE)
+_ENDLESS = re.compile(r"[+\-−.]*((nan|inf|infinity|endless|forever)\b|∞)", re.IGNORECASE)
 
 
 def printable(text: str) -> str:

@@ -106,7 +106,9 @@ def _sensitive(sheet: Sheet, node: Node | None, drafts: list[Draft]) -> Sensitiv
         elif drafts and None not in names:
             missing = [name for name in (USUAL_FROM, USUAL_TO) if name not in names]
             what = f"there is no stage '{missing[0]}'"
-            sheet.note(None, "sensitive", f"{what}: say when the plate is sensitive, from and to, or 'never'")
+            what += ": say when the plate is sensitive, from and to, or 'never'"
+            line = sheet.key_line(sheet.root, "stages") if sheet.root else None
+            sheet.note(line, "sensitive", what)
         return None
     if isinstance(node, marked.Scalar):
         return "never" if sheet.word(node, ("never",)) else None

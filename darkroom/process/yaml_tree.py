@@ -35,7 +35,7 @@ def plant(text: str | bytes, sheet: Sheet) -> Node | None:
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         line = None if mark is None else mark.line + 1
-        sheet.note(line, None, f"not YAML: {_plainly(error.problem or error.context or 'cannot be read')}")
+        sheet.note(line, None, f"not YAML: {_plainly(error)}")
     except yaml.YAMLError as error:
         sheet.note(None, None, f"not YAML: {str(error).splitlines()[0]}")
     return None
@@ -79,11 +79,15 @@ def _events(text: str) -> Iterator[Any]:
     return iter(yaml.parse(text, Loader=_LOADER))
 
 
-def _plainly(problem: str) -> str:
+def _plainly(error: yaml.MarkedYAMLError) -> str:
+    """Return the parser's complaint with what it was reading, and what usually mends it."""
+    problem = error.problem or "it cannot be read"
     if "mapping values are not allowed" in problem:
         return f"{problem} (a text with a colon in it needs quotation marks)"
     if "cannot start any token" in problem:
         return f"{problem} (a text that begins so needs quotation marks)"
+    if error.context and error.context_mark:
+        return f"{problem} ({error.context}, begun on line {error.context_mark.line + 1})"
     return problem
 
 
