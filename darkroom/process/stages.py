@@ -12,7 +12,7 @@ from darkroom.process.model import ENDS, HOLDS, LIGHTS, SOURCES, Reference, Stag
 from darkroom.process.numerals import plain
 from darkroom.process.quantities import duration
 
-_factor = functools.partial(plain, least=1.0, most=10.0, what="a clearing factor")
+_factor = functools.partial(plain, least=1.0, most=50.0, what="a clearing factor")
 _patience = functools.partial(duration, least=0.0)
 
 _READERS: dict[str, Any] = {

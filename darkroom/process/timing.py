@@ -19,12 +19,13 @@ from darkroom.process.washing import wash_seconds
 
 CelsiusTrace = Sequence[tuple[float, float]]
 
-_FARTHEST = 60.0
-"""Bound of the logarithm of a time, so that no temperature makes it infinite or nothing."""
+QUICKEST = 0.01
+SLOWEST = 1e7
+"""Bounds of every time that is worked out, in seconds: no temperature makes one infinite or nothing."""
 
 
 def seconds_at(law: TimeLaw, celsius: float) -> float:
-    """Return the seconds that `law` gives at `celsius`; always finite and above zero."""
+    """Return the seconds that `law` gives at `celsius`; always within QUICKEST and SLOWEST."""
     if isinstance(law, Reference):
         return _exp(math.log(law.is_) + math.log(law.coefficient) * (law.at - celsius) / 10)
     if isinstance(law, float | int):
@@ -44,7 +45,7 @@ def _between(table: Table, celsius: float) -> float:
 
 
 def _exp(logarithm: float) -> float:
-    return math.exp(max(-_FARTHEST, min(_FARTHEST, logarithm)))
+    return math.exp(max(math.log(QUICKEST), min(math.log(SLOWEST), logarithm)))
 
 
 def least_wash(process: Process, index: int) -> float:

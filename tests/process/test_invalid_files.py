@@ -36,7 +36,7 @@ MISTAKES: list[tuple[str, int | None, str]] = [
     ("empty", None, "the file is empty"),
     ("ether-with-flame", 9, "its vapour creeps to the flame"),
     ("exposure-in-room-light", 12, "the exposure lies where the plate is not sensitive"),
-    ("factor-absurd", 40, "a clearing factor between 1 and 10"),
+    ("factor-absurd", 40, "a clearing factor between 1 and 50"),
     ("factor-by-eye", 8, "only a stage that ends cleared"),
     ("hint-two-lines", 31, "must be one line"),
     ("humidity-without-unit", 3, "'50' has no unit"),

@@ -69,7 +69,7 @@ def test_a_later_reading_never_lengthens(
     for instant in (start + 1, (start + end) / 2, end - 1e-3):
         known = [reading for reading in trace if reading[0] <= instant] or trace[:1]
         before = wetness.dry_at(WINDOW, known, start)
-        after = wetness.dry_at(WINDOW, [*known, (max(instant, known[-1][0]), *air)], start)
+        after = wetness.dry_at(WINDOW, [*known, (max(instant, known[-1][0] + 0.001), *air)], start)
         assert after <= before + 1e-6
 
 
@@ -78,6 +78,12 @@ def test_drier_air_while_the_plate_dries_brings_the_end_nearer() -> None:
     trace = [(0.0, 20.0, 50.0), (300.0, 20.0, 0.0)]
     assert wetness.dry_at(WINDOW, trace, 0.0) == pytest.approx(450.0)
     assert wetness.dry_at(WINDOW, [(0.0, 20.0, 50.0), (300.0, 20.0, 90.0)], 0.0) == pytest.approx(600.0)
+
+
+def test_of_two_readings_at_one_instant_the_last_counts() -> None:
+    """Temperature and humidity read at the same instant are one change of the air, not two."""
+    trace = [(0.0, 20.0, 50.0), (300.0, 20.0, 0.0), (300.0, 20.0, 50.0)]
+    assert wetness.dry_at(WINDOW, trace, 0.0) == pytest.approx(600.0)
 
 
 def test_a_typed_time_wins() -> None:

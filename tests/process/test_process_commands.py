@@ -1,0 +1,166 @@
+"""`darkroom process` as it is used: what it prints where, and with which exit status."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from darkroom import resources
+from darkroom.cli import main
+from darkroom.process import timing, wetness
+
+INVALID = Path(__file__).parent.parent / "invalid"
+
+
+def run(capsys: pytest.CaptureFixture[str], *words: str) -> tuple[int, str, str]:
+    """Return (exit status, standard output, standard error) of a command."""
+    status = main(list(words))
+    caught = capsys.readouterr()
+    return status, caught.out, caught.err
+
+
+def test_list_names_every_shipped_process(capsys: pytest.CaptureFixture[str]) -> None:
+    """The list names each shipped file, plainly and as JSON."""
+    status, out, _ = run(capsys, "process", "list")
+    assert status == 0
+    stems = [path.stem for path in resources.shipped_processes()]
+    assert [line.split()[0] for line in out.splitlines()] == stems
+    status, out, _ = run(capsys, "process", "list", "--json")
+    assert [entry["process"] for entry in json.loads(out)] == stems
+    assert all(Path(entry["file"]).is_file() for entry in json.loads(out))
+
+
+def test_show_tells_the_whole_process(capsys: pytest.CaptureFixture[str]) -> None:
+    """Each stage is shown with its light, and its cautions; JSON gives the journal's form."""
+    status, out, _ = run(capsys, "process", "show", "clear-glass-cyanide")
+    assert status == 0
+    process = resources.load_process("clear-glass-cyanide")
+    for stage in process.stages:
+        assert stage.shown in out
+        assert all(caution in out for caution in stage.cautions)
+    assert process.stage("fix").confirm in out
+    _, out, _ = run(capsys, "process", "show", "tintype", "--json")
+    assert [stage["name"] for stage in json.loads(out)["stages"]][:3] == ["prepare", "coat", "sensitise"]
+
+
+def test_check_prints_each_problem_and_says_no(capsys: pytest.CaptureFixture[str]) -> None:
+    """Problems are data on standard output, the count is narration; the answer is no."""
+    wrong = str(INVALID / "unknown-key.yaml")
+    right = str(resources.profiles_dir() / "tintype.yaml")
+    status, out, err = run(capsys, "process", "check", wrong, right)
+    assert status == 1
+    assert out.splitlines() == [f"{wrong}:31: stages[5].hintt: unknown key 'hintt' (did you mean 'hint'?)"]
+    assert err.strip() == "1 right, 1 wrong"
+
+
+def test_check_of_right_files_is_silent_and_done(capsys: pytest.CaptureFixture[str]) -> None:
+    """Right files print nothing on standard output and exit 0."""
+    status, out, _ = run(capsys, "process", "check", *(str(path) for path in resources.shipped_processes()))
+    assert (status, out) == (0, "")
+
+
+def test_check_of_what_cannot_be_read_is_wrong_use(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """A folder, a missing file or no file at all is wrong use, even beside a wrong file."""
+    for words in (
+        [str(tmp_path)],
+        [str(tmp_path / "no.yaml")],
+        [],
+        [str(INVALID / "tab.yaml"), str(tmp_path)],
+    ):
+        status, _, err = run(capsys, "process", "check", *words)
+        assert status == 2
+        assert err
+    status, out, err = run(capsys, "process", "check", str(INVALID / "tab.yaml"), str(tmp_path / "no.yaml"))
+    assert "a tab" in out
+    assert "1 wrong, 1 not readable" in err
+
+
+def test_times_follow_the_temperatures_given(capsys: pytest.CaptureFixture[str]) -> None:
+    """Each stage's seconds are those of its own liquid's temperature, the wet time those of the air."""
+    status, out, _ = run(
+        capsys, "process", "times", "clear-glass", "--temperature", "bath=10C,developer=68F", "--temperature",
+        "room=30C", "--humidity", "30", "--json",
+    )  # fmt: skip
+    assert status == 0
+    found = json.loads(out)
+    process = resources.load_process("clear-glass")
+    assert set(found) == {"process", "stages", "wet_window"}
+    assert [set(stage) for stage in found["stages"]] == [{"stage", "seconds", "ends"}] * len(process.stages)
+    assert [stage["stage"] for stage in found["stages"]] == [stage.name for stage in process.stages]
+    seconds = {stage["stage"]: stage["seconds"] for stage in found["stages"]}
+    assert seconds["sensitise"] == 270
+    assert seconds["develop"] == 15
+    assert seconds["wash"] == 900
+    assert seconds["expose"] is None
+    assert seconds["fix"] is None
+    assert process.wet_window is not None
+    assert found["wet_window"] == pytest.approx(wetness.window_seconds(process.wet_window, 30, 30), abs=0.001)
+
+
+def test_one_temperature_counts_for_every_liquid(capsys: pytest.CaptureFixture[str]) -> None:
+    """A temperature without a name counts for all; a named one wins over it."""
+    _, out, _ = run(capsys, "process", "times", "negative", "--temperature", "bath=25C,18C", "--json")
+    seconds = {stage["stage"]: stage["seconds"] for stage in json.loads(out)["stages"]}
+    process = resources.load_process("negative")
+    bath, developer = process.index("sensitise"), process.index("develop")
+    assert seconds["sensitise"] == pytest.approx(timing.stage_seconds(process, bath, 25.0), abs=0.001)
+    assert seconds["develop"] == pytest.approx(timing.stage_seconds(process, developer, 18.0), abs=0.001)
+
+
+def test_a_process_without_a_wet_window_has_none(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """Without a wet window its seconds are null."""
+    path = tmp_path / "dry.yaml"
+    path.write_text("name: Dry\nsensitive: never\nstages:\n  - {name: rinse, light: white, ends: by_eye}\n")
+    status, out, _ = run(capsys, "process", "times", str(path), "--json")
+    assert status == 0
+    assert json.loads(out) == {
+        "process": "Dry", "wet_window": None,
+        "stages": [{"stage": "rinse", "seconds": None, "ends": "by_eye"}],
+    }  # fmt: skip
+
+
+def test_times_in_words_say_what_is_an_estimate_and_what_is_outside(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """The plain table calls washing and wet time estimates, and names a bath outside its limits."""
+    _, out, _ = run(capsys, "process", "times", "clear-glass", "--temperature", "bath=8C")
+    lines = {line.split()[0]: line for line in out.splitlines()}
+    assert "outside 10 °C to 32 °C" in lines["sensitise"]
+    assert "estimate" in lines["wash"]
+    assert "estimate" in lines["stays"]
+    assert "10 min" in lines["stays"]
+
+
+@pytest.mark.parametrize(
+    ("words", "phrase"),
+    [
+        (["times", "tintipe"], "did you mean 'tintype'"), (["show", "tintipe"], "did you mean 'tintype'"),
+        (["times", "tintype", "--temperature", "20"], "has no unit"),
+        (["times", "tintype", "--temperature", "bat=20C"], "did you mean 'bath'"),
+        (["times", "tintype", "--temperature", "bath="], "nothing is written"),
+        (["times", "tintype", "--humidity", "120"], "out of range"), (["shew"], "No such command"),
+    ],
+)  # fmt: skip
+def test_wrong_use_is_told_on_standard_error(
+    capsys: pytest.CaptureFixture[str], words: list[str], phrase: str
+) -> None:
+    """Wrong words bring a reason on standard error, nothing on standard output, and exit 2."""
+    status, out, err = run(capsys, "process", *words)
+    assert (status, out) == (2, "")
+    assert phrase in err
+
+
+@pytest.mark.parametrize("words", [[], ["list"], ["show"], ["check"], ["times"]])
+def test_help_has_an_example_and_says_what_is_red(
+    capsys: pytest.CaptureFixture[str], words: list[str]
+) -> None:
+    """Every help says that it is not red; every command's help gives an example."""
+    status, out, _ = run(capsys, "process", *words, "--help")
+    assert status == 0
+    assert "Only the full-screen tool is red" in " ".join(out.split())
+    if words:
+        assert f"Example: darkroom process {words[0]}" in " ".join(out.split())
