@@ -4,6 +4,9 @@
     ├── ProcessError           a process file is wrong (all its problems at once)
     ├── SettingsError          the settings file or a key map is wrong
     ├── NothingFound           what was asked for is not there
+    ├── LineError              a line of a journal that cannot be written or read
+    ├── NotSavedError          a note that could not be saved
+    ├── PlateOnBench           the journal of a plate on the bench is the bench's to write
     └── WrongUse               exit 2: wrong use, or a path that cannot be read
         ├── QuantityError      a quantity that cannot be read
         ├── NotReadable        a path that does not exist or cannot be read
@@ -62,6 +65,18 @@ class SettingsError(ProblemsError):
 
 class NothingFound(DarkroomError):
     """What was asked for is not there."""
+
+
+class LineError(DarkroomError):
+    """A line of a journal that cannot be written or read; its text is the reason."""
+
+
+class NotSavedError(DarkroomError):
+    """A note that could not be saved; the journal is as it was before."""
+
+
+class PlateOnBench(DarkroomError):
+    """The journal of a plate on the bench is the bench's to write: note it there."""
 
 
 class WrongUse(DarkroomError):

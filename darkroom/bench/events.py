@@ -228,11 +228,16 @@ class Detail(Event, frozen=True, kw_only=True, omit_defaults=True):
 
 
 class Continued(Event, frozen=True, kw_only=True, omit_defaults=True):
-    """The first line (`n` 0) of a further file of a plate's journal."""
+    """The first line (`n` 0) of a further file of a plate's journal.
+
+    `saved` is the highest `n` known saved in the files before it. `home` is the folder of the log the
+    plate belongs to, for a file that lies elsewhere.
+    """
 
     plate: str
     saved: int
     why: str
+    home: str | None = None
 
 
 AnyEvent = (

@@ -1,0 +1,193 @@
+"""The few things asked of a disk: to keep what was written, and to say who else is writing."""
+
+from __future__ import annotations
+
+import errno
+import os
+import stat
+import sys
+import threading
+import time
+from contextlib import suppress
+from pathlib import Path
+
+if sys.platform == "win32":
+    import msvcrt
+
+    fcntl = None
+else:
+    import fcntl
+
+NO_SPACE = frozenset({errno.ENOSPC, errno.EDQUOT})
+"""The disk is full, or this user's share of it is."""
+TRY_AGAIN = NO_SPACE | {errno.EMFILE, errno.ENFILE, errno.ENOMEM, errno.EAGAIN}
+"""What passes: the same file is tried again."""
+_NO_FOLDER_SYNC = frozenset({errno.EINVAL, errno.ENOTSUP, errno.EOPNOTSUPP, errno.EBADF})
+_CLOEXEC = getattr(os, "O_CLOEXEC", 0)
+_BINARY = getattr(os, "O_BINARY", 0)
+_FULLFSYNC = getattr(fcntl, "F_FULLFSYNC", None)
+
+
+def user_id() -> str:
+    """Return the number of this user, or their name where users have no numbers."""
+    if sys.platform == "win32":
+        import getpass
+
+        return getpass.getuser()
+    return str(os.getuid())
+
+
+def sync(fd: int) -> None:
+    """Return when what was written to the file is on the disk. Raises OSError when it is not.
+
+    macOS keeps it in the drive's own memory unless it is asked for F_FULLFSYNC.
+    """
+    if fcntl is not None and _FULLFSYNC is not None:
+        try:
+            fcntl.fcntl(fd, _FULLFSYNC)
+            return
+        except OSError as error:
+            if error.errno not in (errno.ENOTSUP, errno.EINVAL, errno.ENOTTY):
+                raise
+    os.fsync(fd)
+
+
+def sync_folder(folder: Path) -> None:
+    """Return when the names in the folder are on the disk. Raises OSError when they are not."""
+    if sys.platform == "win32":
+        return
+    fd = os.open(folder, os.O_RDONLY | os.O_DIRECTORY | _CLOEXEC)
+    try:
+        os.fsync(fd)
+    except OSError as error:
+        if error.errno not in _NO_FOLDER_SYNC:
+            raise
+    finally:
+        os.close(fd)
+
+
+def sync_names(folder: Path, top: Path) -> None:
+    """Make durable the names in `folder`, and that of each folder above it up to and with `top`.
+
+    A folder that stands elsewhere is made durable alone. One above `folder` that may not be opened
+    is not ours to answer for.
+    """
+    sync_folder(folder)
+    if top not in folder.parents:
+        return
+    for above in folder.parents:
+        try:
+            sync_folder(above)
+        except PermissionError:
+            continue
+        if above == top.parent:
+            return
+
+
+def make_folders(folder: Path, mode: int = 0o777) -> None:
+    """Make a folder and those above it that are missing, each one durably."""
+    if folder.is_dir():
+        return
+    make_folders(folder.parent)
+    with suppress(FileExistsError):
+        folder.mkdir(mode)
+    sync_folder(folder.parent)
+
+
+def own_folder(folder: Path) -> None:
+    """Make a folder that is this user's alone. Raises PermissionError when it is someone else's."""
+    make_folders(folder, 0o700)
+    if not is_own(folder):
+        raise PermissionError(errno.EPERM, "someone else can write there", str(folder))
+
+
+def is_own(folder: Path) -> bool:
+    """Return whether it is a folder, no link, that only this user can write in."""
+    try:
+        found = folder.lstat()
+    except OSError:
+        return False
+    if not stat.S_ISDIR(found.st_mode):
+        return False
+    return sys.platform == "win32" or (found.st_uid == os.getuid() and not found.st_mode & 0o022)
+
+
+def create(path: Path, mode: int = 0o666) -> int:
+    """Open a new file to append to. Raises FileExistsError when it is there already."""
+    return os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY | os.O_APPEND | _CLOEXEC | _BINARY, mode)
+
+
+def append(path: Path) -> int:
+    """Open a file that exists to read it and append to it."""
+    return os.open(path, os.O_RDWR | os.O_APPEND | _CLOEXEC | _BINARY)
+
+
+def write_once(fd: int, data: bytes) -> None:
+    """Write `data` in one call. A short write is an error: the disk is full."""
+    written = os.write(fd, data)
+    if written != len(data):
+        raise OSError(errno.ENOSPC, f"only {written} of {len(data)} bytes were taken")
+
+
+def write_whole(path: Path, data: bytes) -> None:
+    """Put a whole file in place of another: written aside, made durable, renamed."""
+    aside = path.with_name(f"{path.name}.{os.getpid()}.{threading.get_ident()}.tmp")
+    fd = os.open(aside, os.O_CREAT | os.O_TRUNC | os.O_WRONLY | _CLOEXEC | _BINARY, 0o666)
+    try:
+        write_once(fd, data)
+        sync(fd)
+        os.close(fd)
+        fd = -1
+        os.replace(aside, path)
+    except OSError:
+        if fd >= 0:
+            os.close(fd)
+        with suppress(OSError):
+            aside.unlink()
+        raise
+    sync_folder(path.parent)
+
+
+def lock(fd: int, *, shared: bool = False, wait: float = 0.0) -> bool:
+    """Take the lock of an open file, waiting at most `wait` seconds; return whether it was taken.
+
+    A file system without locks counts as taken: there is no one to ask. Closing the file gives it
+    back.
+    """
+    until = time.monotonic() + wait
+    pause = threading.Event()
+    while True:
+        taken = _try_lock(fd, shared)
+        if taken or time.monotonic() >= until:
+            return taken
+        pause.wait(0.02)
+
+
+def unlock(fd: int) -> None:
+    """Give the lock of an open file back."""
+    if fcntl is not None:
+        with suppress(OSError):
+            fcntl.flock(fd, fcntl.LOCK_UN)
+    elif sys.platform == "win32":
+        with suppress(OSError):
+            os.lseek(fd, _LOCKED_BYTE, os.SEEK_SET)
+            msvcrt.locking(fd, msvcrt.LK_UNLCK, 1)
+
+
+_LOCKED_BYTE = 1 << 40
+"""Where Windows locks: far behind anything that is read."""
+
+
+def _try_lock(fd: int, shared: bool) -> bool:
+    try:
+        if fcntl is not None:
+            fcntl.flock(fd, (fcntl.LOCK_SH if shared else fcntl.LOCK_EX) | fcntl.LOCK_NB)
+        elif sys.platform == "win32":
+            os.lseek(fd, _LOCKED_BYTE, os.SEEK_SET)
+            msvcrt.locking(fd, msvcrt.LK_NBLCK, 1)
+    except OSError as error:
+        if error.errno in (errno.EWOULDBLOCK, errno.EACCES, errno.EDEADLK):
+            return False
+        if error.errno not in (errno.ENOLCK, errno.ENOTSUP, errno.EOPNOTSUPP, errno.EINVAL, errno.ENOSYS):
+            raise
+    return True

@@ -1,0 +1,159 @@
+"""One line of a journal: an event and its sum, as bytes.
+
+A line is P + `,"sum":"` + 8 lower-case hex digits + `"}` + LF. P is the event's JSON object without
+its closing brace; `sum` is the CRC-32 of the bytes of P. Whether a line is sound is settled on
+its bytes, before anything is parsed, and nothing is ever written anew to be compared.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+import zlib
+from collections.abc import Iterator
+from functools import cache
+from typing import Any, get_args
+
+import msgspec
+
+from darkroom.bench import events as ev
+from darkroom.errors import LineError
+
+KINDS: frozenset[str] = frozenset(kind.__struct_config__.tag for kind in get_args(ev.AnyEvent))
+"""The names of the events this version knows."""
+
+_END = re.compile(rb',"sum":"([0-9a-f]{8})"\}')
+_START = b'{"n":'
+_TAIL = len(b',"sum":"00000000"}')
+_WORK = 1 << 26
+"""How many bytes are summed at most while a bad line is searched: enough for any real damage."""
+
+Line = ev.AnyEvent | ev.Newer
+
+
+def encode(event: ev.AnyEvent) -> bytes:
+    """Return the event as one line, LF included.
+
+    Raises LineError for a number that is not finite, text that is not valid Unicode, and values
+    that JSON does not have.
+    """
+    _check(event)
+    try:
+        whole = msgspec.json.encode(event)
+        common = b'"n":%d,"at":%s,"up":%s' % (
+            event.n, msgspec.json.encode(event.at), msgspec.json.encode(event.up),
+        )  # fmt: skip
+    except UnicodeEncodeError:
+        raise LineError("text that is not valid Unicode") from None
+    except (TypeError, ValueError, OverflowError, RecursionError) as error:
+        raise LineError(f"a value that cannot be written: {error}") from None
+    name = b'"event":"%s"' % str(event.__struct_config__.tag).encode()
+    # The encoder puts the event's name first; in a journal it follows n, at and up.
+    head = b"{" + name + b"," + common
+    assert whole.startswith(head)
+    body = b"{" + common + b"," + name + whole[len(head) : -1]
+    return b'%s,"sum":"%08x"}\n' % (body, zlib.crc32(body))
+
+
+def is_sound(line: bytes) -> bool:
+    """Return whether the line (with or without its LF) is one frame whose sum is right."""
+    line = line.removesuffix(b"\n")
+    found = _END.fullmatch(line, max(0, len(line) - _TAIL))
+    return found is not None and line[:1] == b"{" and _sums(line[: found.start()], found[1])
+
+
+def decode(line: bytes) -> Line:
+    """Return the event of a line, with or without its LF.
+
+    An event this version does not know comes back as `Newer`. Raises LineError with the reason when
+    the sum is not there or not right, or the members are not those of the event.
+    """
+    if not is_sound(line):
+        bare = line.removesuffix(b"\n")
+        if _END.fullmatch(bare, max(0, len(bare) - _TAIL)) is None or bare[:1] != b"{":
+            raise LineError("not a line of a journal, or not a whole one")
+        raise LineError("the sum is not that of the line")
+    return parse(line)
+
+
+def parse(frame: bytes) -> Line:
+    """Return the event of a frame known to be sound. Raises LineError when it is none."""
+    try:
+        return _decoder().decode(frame)
+    except UnicodeDecodeError:
+        raise LineError("text that is not UTF-8") from None
+    except RecursionError:
+        raise LineError("too deeply nested") from None
+    except msgspec.ValidationError as error:
+        newer = _newer(frame)
+        if newer is None:
+            raise LineError(str(error)) from None
+        return newer
+    except msgspec.DecodeError as error:
+        raise LineError(str(error)) from None
+
+
+def frames_within(line: bytes) -> Iterator[tuple[int, bytes]]:
+    """Yield (offset, frame) for each sound frame inside a bad line, in order.
+
+    A frame is looked for at each `{"n":`; frames do not overlap.
+    """
+    ends = [(found.start(), found.end(), found[1]) for found in _END.finditer(line)]
+    start, first, work = line.find(_START), 0, 0
+    while start >= 0 and ends and work < _WORK:
+        while first < len(ends) and ends[first][0] < start:
+            first += 1
+        if first == len(ends):
+            return
+        found = -1
+        running, done = 0, start
+        for position, (end, after, expected) in enumerate(ends[first:], first):
+            running = zlib.crc32(line[done:end], running)
+            work += end - done
+            done = end
+            if b"%08x" % running == expected:
+                yield start, line[start:after]
+                found, first = after, position + 1
+                break
+            if work >= _WORK:
+                return
+        start = line.find(_START, found if found >= 0 else start + 1)
+
+
+def _sums(body: bytes, expected: bytes) -> bool:
+    return b"%08x" % zlib.crc32(body) == expected
+
+
+@cache
+def _decoder() -> msgspec.json.Decoder[ev.AnyEvent]:
+    return msgspec.json.Decoder(ev.AnyEvent)
+
+
+def _newer(frame: bytes) -> ev.Newer | None:
+    """Return the event of a frame whose name is unknown here, or None when that is not the trouble."""
+    try:
+        plain: dict[str, Any] = msgspec.json.decode(frame, type=dict[str, Any])
+        if plain.get("event") in KINDS:
+            return None
+        members = {key: value for key, value in plain.items() if key not in ("n", "at", "up", "event", "sum")}
+        common = {key: plain[key] for key in ("n", "at", "up", "event")}
+        return msgspec.convert({**common, "members": members}, ev.Newer)
+    except (KeyError, TypeError, msgspec.DecodeError, RecursionError):
+        return None
+
+
+def _check(value: object) -> None:
+    """Refuse numbers that are not finite, wherever they stand in the event."""
+    if isinstance(value, float):
+        if not math.isfinite(value):
+            raise LineError("a number that is not finite")
+    elif isinstance(value, msgspec.Struct):
+        for name in value.__struct_fields__:
+            _check(getattr(value, name))
+    elif isinstance(value, dict):
+        for key, inner in value.items():
+            _check(key)
+            _check(inner)
+    elif isinstance(value, (list, tuple)):
+        for inner in value:
+            _check(inner)
