@@ -31,7 +31,7 @@ class Found:
         return f"{self.value:.1f} {'%' if self.binding.humid else '°C'}"
 
     def lines(self, source: str = "room") -> str:
-        """Return the lines of the settings file that bind it to `source` (a hygrometer has one of its own)."""
+        """Return the lines of the settings file that bind it to `source` (humidity has a key of its own)."""
         one = self.binding
         members = (("kind", one.kind), ("device", one.device), ("path", one.path), ("channel", one.channel))
         said = [f"{key}: {value}" for key, value in members if value]

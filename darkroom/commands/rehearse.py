@@ -1,0 +1,80 @@
+"""`darkroom rehearse PROCESS`: the same bench without chemistry, on a fast clock."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from darkroom.commands.bench import temperatures
+from darkroom.errors import QuantityError
+from darkroom.process.model import Process
+
+if TYPE_CHECKING:
+    from darkroom.devices.liquids import Liquids
+
+GUIDED_SPEED = 5.0
+"""Slow enough to do each thing by hand, fast enough for one plate and the start of another."""
+
+
+def liquids_of(process: Process, typed: dict[str, str], humidity: str | None, seed: int) -> Liquids:
+    """Return the liquids of a rehearsal: they begin as typed, else as the process assumes."""
+    from darkroom.devices import liquids
+    from darkroom.process.quantities import percent, temperature
+
+    begin = {**process.temperatures, **{source: temperature(text) for source, text in typed.items()}}
+    air = process.humidity if humidity is None else percent(humidity)
+    return liquids.Liquids(0.0, begin, seed=seed, humidity=air)
+
+
+@click.command(
+    epilog="Example: darkroom rehearse tintype --speed 10 --temperature bath=16C --exposure 4s\n\n"
+    "Example: darkroom rehearse clear-glass --guided"
+)
+@click.argument("process")
+@click.option("--speed", type=click.FloatRange(1, 100), help="So many times as fast as life. [20; guided 5]")
+@click.option("--temperature", help="How the liquids begin: 20C for all, or bath=18C,developer=20C.")
+@click.option("--humidity", help="Relative humidity of the room in per cent.")
+@click.option("--exposure", help="8s, or the steps of a test plate: 2s,2s,4s.")
+@click.option("--subject", help="What is on the plate.")
+@click.option("--guided", is_flag=True, help="Learn the bench in ten minutes, by doing.")
+@click.option("--seed", type=int, default=1, show_default=True, help="The same number, the same weather.")
+@click.pass_context
+def rehearse(
+    ctx: click.Context,
+    process: str,
+    *,
+    speed: float | None,
+    temperature: str | None,
+    humidity: str | None,
+    exposure: str | None,
+    subject: str | None,
+    guided: bool,
+    seed: int,
+) -> None:
+    """Rehearse PROCESS: the same bench, no chemistry, a fast clock.
+
+    PROCESS is the name of a shipped process or the path of a process file. The liquids warm and cool
+    by themselves. The plates are marked as rehearsal and kept apart from real ones. With --guided the
+    bench says what to try next, and shows what a dead sound and a full disk look like. The tool is red;
+    this help is not.
+    """
+    from darkroom.resources import load_process
+    from darkroom.screens.form import Form, check
+
+    loaded = load_process(process)
+    typed = temperatures(temperature)
+    # the temperatures are the thermometers' to tell, so they are not typed on the form
+    form = Form(process=process, exposure=exposure or "", humidity=humidity or "", subject=subject or "")
+    wrong = check(form)
+    if wrong:
+        raise QuantityError("; ".join(f"--{field.split()[0]}: {what}" for field, what in wrong.items()))
+    liquids = liquids_of(loaded, typed, humidity, seed)
+    form.humidity = ""
+    if speed is None:
+        speed = GUIDED_SPEED if guided else 20.0
+    from darkroom.screens.rehearsal import Rehearsal
+    from darkroom.screens.start import open_tool
+
+    rehearsal = Rehearsal(speed=speed, guided=guided, liquids=liquids)
+    ctx.exit(open_tool(form=form, process=loaded, rehearsal=rehearsal))
