@@ -16,7 +16,7 @@ import click
 from darkroom.errors import Problem
 
 if TYPE_CHECKING:
-    from darkroom.log.reading import PlateLog
+    from darkroom.log.merging import PlateLog
 
 NOT_RED = "Only the full-screen tool is red: this command writes in the terminal's own colours."
 rehearsals_option = click.option("--rehearsals", is_flag=True, help="Look at rehearsals instead of plates.")

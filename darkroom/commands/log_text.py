@@ -7,7 +7,7 @@ from datetime import datetime
 
 from darkroom.bench import events as ev
 from darkroom.log.account import Account, Said, StageTold
-from darkroom.log.reading import PlateLog
+from darkroom.log.merging import PlateLog
 from darkroom.process.quantities import say_duration, show_celsius, show_duration
 
 HOW = {

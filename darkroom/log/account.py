@@ -13,7 +13,7 @@ from darkroom.bench.plate import Done, PlateState, fold, instants
 from darkroom.bench.view import exposure_words
 from darkroom.errors import DarkroomError
 from darkroom.log.lines import Line
-from darkroom.log.reading import PlateLog
+from darkroom.log.merging import PlateLog
 from darkroom.process import timing, wetness
 
 

@@ -12,8 +12,8 @@ import msgspec
 
 from darkroom.bench.events import AnyEvent
 from darkroom.log import house, lines
+from darkroom.log.merging import PlateLog
 from darkroom.log.pages import Cause, Later, Pages
-from darkroom.log.reading import PlateLog
 
 RETRY = 1.0
 """What waits is tried again after so many seconds, and whenever more is written."""

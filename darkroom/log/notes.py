@@ -14,8 +14,9 @@ from pathlib import Path
 from darkroom.bench import events as ev
 from darkroom.errors import NotReadable, NotSavedError, PlateOnBench
 from darkroom.log import disk, lines
+from darkroom.log.merging import PlateLog, read_plate
 from darkroom.log.pages import words
-from darkroom.log.reading import FileRead, PlateLog, read_plate
+from darkroom.log.reading import FileRead
 
 PATIENCE = 1.0
 """How long another writer's lock is waited for, in seconds."""

@@ -16,7 +16,8 @@ import msgspec
 
 from darkroom.bench import events as ev
 from darkroom.log import disk, house, lines
-from darkroom.log.reading import PlateLog, plate_of, read_file, read_plate
+from darkroom.log.merging import PlateLog, read_plate
+from darkroom.log.reading import plate_of, read_file
 
 LOCK_WAIT = 2.0
 """How long a note being written from the command line may keep a resumed plate waiting, in seconds."""

@@ -10,7 +10,8 @@ import msgspec
 
 from darkroom.bench import events as ev
 from darkroom.log.bench_files import BenchBook
-from darkroom.log.reading import FileRead, Kept, PlateLog, plate_of, read_file, read_plate
+from darkroom.log.merging import PlateLog, read_plate
+from darkroom.log.reading import FileRead, Kept, plate_of, read_file
 from darkroom.log.shelves import Survey, find, find_plates, head, locate, next_number, survey
 
 __all__ = [
