@@ -68,8 +68,11 @@ def find_process(word: str) -> Path:
     if os.sep in word or (os.altsep and os.altsep in word) or word.endswith(_SUFFIXES):
         return Path(word)
     stems = {path.stem: path for path in shipped_processes()}
+    found = stems.get(word) or _without_case(stems, word)
+    if found is not None:
+        return found
     titles = _titles(stems)
-    found = stems.get(word) or _without_case(stems, word) or _without_case(titles, word)
+    found = _without_case(titles, word)
     if found is not None:
         return found
     if word and os.path.lexists(word):

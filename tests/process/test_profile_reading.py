@@ -46,6 +46,14 @@ def test_only_name_and_stages_are_required() -> None:
     )  # fmt: skip
 
 
+def test_a_liquid_without_a_temperature_takes_the_rooms() -> None:
+    """A liquid that a stage asks for and the file gives no temperature is assumed as warm as the room."""
+    text = SMALLEST.replace("ends: by_eye", "ends: on_time, time: 1 min, at: water")
+    assert parse(text, "x.yaml").temperatures == {"room": 20.0, "water": 20.0}
+    warm = text + "temperatures: {room: 25 °C, bath: 18 °C}\n"
+    assert parse(warm, "x.yaml").temperatures == {"room": 25.0, "water": 25.0, "bath": 18.0}
+
+
 def test_values_mean_what_their_keys_say() -> None:
     """`3:30` is three and a half minutes, `No` is a word, and 68 °F is 20 °C."""
     text = """

@@ -28,6 +28,13 @@ def test_the_fewest_changes_reach_the_limit_and_one_less_does_not(
         assert washing.residue_after_changes(start, carried, change, changes - 1) > limit * (1 - 1e-5)
 
 
+def test_a_hair_above_the_limit_takes_one_more_change() -> None:
+    """Where a whole number of changes misses the limit by a hair, one more is asked for."""
+    left = washing.residue_after_changes(200, 5, 200, 3)
+    assert washing.changes_needed(200, left, 5, 200) == 3
+    assert washing.changes_needed(200, left * (1 - 1e-7), 5, 200) == 4
+
+
 @given(START, SHARE, st.floats(1, 500), st.floats(10, 20000))
 def test_the_seconds_of_a_flow_bring_it_to_the_limit(
     start: float, share: float, flow: float, tank: float
