@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -30,14 +30,29 @@ class Found:
             return f"nothing: {self.why}"
         return f"{self.value:.1f} {'%' if self.binding.humid else '°C'}"
 
-    def lines(self, source: str = "room") -> str:
-        """Return the lines of the settings file that bind it to `source` (humidity has a key of its own)."""
+    def lines(self, source: str = "room") -> list[str]:
+        """Return the lines of the settings file that bind it, without the key they stand under."""
         one = self.binding
         members = (("kind", one.kind), ("device", one.device), ("path", one.path), ("channel", one.channel))
         said = [f"{key}: {value}" for key, value in members if value]
         if one.humid:
-            return "\n".join([f"{HUMIDITY}:", *(f"  {line}" for line in said)])
-        return "\n".join(["thermometers:", f"  - source: {source}", *(f"    {line}" for line in said)])
+            return [f"  {line}" for line in said]
+        return [f"  - source: {source}", *(f"    {line}" for line in said)]
+
+
+def to_paste(found: Sequence[Found], sources: Sequence[str]) -> str:
+    """Return the part of a settings file that binds these sensors, the first to the first source.
+
+    A machine has one hygrometer here; sensors without a source left are left out.
+    """
+    dry = [one for one in found if not one.binding.humid]
+    humid = [one for one in found if one.binding.humid]
+    lines = ["thermometers:"] if dry else []
+    for one, source in zip(dry, sources, strict=False):
+        lines += one.lines(source)
+    if humid:
+        lines += [f"{HUMIDITY}:", *humid[0].lines()]
+    return "\n".join(lines)
 
 
 def discover(root: Path = SYS) -> list[Found]:
