@@ -218,6 +218,8 @@ def _step(state: PlateState, line: Line, instant: float | None) -> PlateState:
         case ev.Clock(kind="slept") if instant is not None:
             return _away(state, instant - line.seconds, instant)
         case ev.Undone() if line.held:
+            if state.phase == "lead_in":  # nobody saw its end: it stands ready again
+                return replace(state, phase="ready", refused=None)
             return replace(state, held=state.phase == "running", refused=None)
         case ev.Undone() | ev.Moved():
             return replace(state, refused=None)

@@ -80,15 +80,19 @@ def undo(state: PlateState, cause: Cause, developing: bool) -> Outcome:
     moves = {
         line.n for line in standing(state.lines) if isinstance(line, ev.Moved) and taken & set(line.moves)
     }
-    undoes = tuple(sorted(taken | moves))
+    return _undone(state, cause, tuple(sorted(taken | moves))), None
+
+
+def _undone(state: PlateState, cause: Cause, undoes: tuple[int, ...]) -> tuple[ev.AnyEvent, ...]:
+    """Return the line that takes `undoes` back; held when an automatic zero then lies behind it."""
     lines = Lines(state, cause)
     lines.add(ev.Undone, undoes=undoes, held=False)
-    before = fold((*state.lines, *lines.lines))
-    zero = clocks.automatic_zero(before)
-    if zero is not None and before.phase == "running" and zero <= now:
+    after = fold((*state.lines, *lines.lines))
+    zero = clocks.automatic_zero(after)
+    if zero is not None and zero <= cause.up:
         lines = Lines(state, cause)
         lines.add(ev.Undone, undoes=undoes, held=True)
-    return tuple(lines.lines), None
+    return tuple(lines.lines)
 
 
 def put_back(state: PlateState, cause: Cause) -> Outcome:
@@ -100,9 +104,7 @@ def put_back(state: PlateState, cause: Cause) -> Outcome:
         if isinstance(line, ev.Undone):
             if any(isinstance(by_n.get(n), ev.Undone) for n in line.undoes):
                 break
-            lines = Lines(state, cause)
-            lines.add(ev.Undone, undoes=(line.n,), held=False)
-            return tuple(lines.lines), None
+            return _undone(state, cause, (line.n,)), None
     return refuse(state, cause, "put_back", "there is nothing to put back")
 
 

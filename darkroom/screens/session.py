@@ -72,7 +72,7 @@ class Session:
         self.resumed_from: dict[str, str] = {}
         self._cues: tuple[Cue, ...] = ()
         self._scheduled_at = -math.inf
-        self._look_at_clocks = True
+        self._last_cause = -math.inf
 
     # --- time and causes -----------------------------------------------------------------
 
@@ -83,7 +83,11 @@ class Session:
     def cause(self, up: float) -> Cause:
         """Return the cause of something that happened at `up`."""
         wall = self.clock.wall() - (self.clock.up() - up)
-        return Cause(at=self.clock.stamp(wall), up=round(up, 6))
+        instant = round(up, 6)
+        if instant == self._last_cause:
+            instant = round(instant + 1e-6, 6)  # two causes are told apart by their instants
+        self._last_cause = instant
+        return Cause(at=self.clock.stamp(wall), up=instant)
 
     # --- what comes in -------------------------------------------------------------------
 
@@ -116,8 +120,10 @@ class Session:
     def intend(self, intent: Intent, up: float | None = None) -> Decision:
         """Decide an intent that happened at `up` (now by default) and carry it out."""
         when = self.now() if up is None else up
-        self._zeros(when)
-        self._settle(when)
+        if not isinstance(intent, want.ClockDid | want.CameBack):
+            # a zero that passed in a sleep or while away must not be decided before that is known
+            self._zeros(when)
+            self._settle(when)
         before = self.bench
         decision = across.decide_intent(before, intent, self.cause(when))
         self._carry_out(before, intent, decision, when)

@@ -22,6 +22,7 @@ from darkroom.process.model import Process
 from darkroom.screens import keymap
 from darkroom.screens.calls import Calls
 from darkroom.screens.form import Form, plate_from
+from darkroom.screens.readings import Readings
 from darkroom.screens.session import Session
 from darkroom.screens.strikes import Recogniser
 
@@ -50,6 +51,40 @@ class Parts:
     highest: int = 0
     later: list[Callable[[Tool], None]] = field(default_factory=list)
     remembered: dict[str, Any] = field(default_factory=dict)
+    cautions_read: str | None = None
+    readings: Any = None
+    _names: list[str] | None = None
+
+    def today(self) -> str:
+        """Return the local date."""
+        return self.session.clock.stamp(self.session.clock.wall())[:10]
+
+    def process_names(self) -> list[str]:
+        """Return the file stems of the shipped processes and the user's own, shipped first."""
+        from darkroom import resources
+
+        if self._names is None:
+            own = sorted(path.stem for path in (self.home / "profiles").glob("*.yaml"))
+            shipped = sorted(path.stem for path in resources.profiles_dir().glob("*.yaml"))
+            self._names = shipped + [name for name in own if name not in shipped]
+        return self._names
+
+    def last_process(self, tool: Tool) -> Process | None:
+        """Return the process of the plate made last, or of the form."""
+        from darkroom.errors import DarkroomError
+        from darkroom.resources import load_process
+
+        begun = [state for key, state in self.session.bench.plates.items() if key]
+        if begun:
+            return max(begun, key=lambda state: state.number).process
+        try:
+            return load_process(tool.form.process) if tool.form.process else None
+        except DarkroomError:
+            return None
+
+    def last_time(self, process: str) -> str | None:
+        """Return what the last plate of this process said to change next time, or None."""
+        return None
 
     def waiting(self) -> dict[str, float]:
         """Return {plate: seconds its oldest unsaved event has waited}."""
@@ -77,7 +112,7 @@ class Parts:
             "brightness": tool.brightness,
             "form": msgspec.to_builtins(tool.form),
             "number": self.highest,
-            "cautions": self.remembered.get("cautions"),
+            "cautions": self.cautions_read,
         }
         if state != self.remembered:
             self.remembered = state
@@ -149,6 +184,8 @@ def build(where: Path, rehearsal: object | None = None) -> Parts:
         bench_id=house.bench_id(), boot=house.boot_id(), book=book, scribe=scribe, home=where,
         highest=int(remembered.get("number") or 0), remembered=dict(remembered),
     )  # fmt: skip
+    parts.cautions_read = remembered.get("cautions")
+    parts.readings = Readings(session)
     parts.later.append(tool_box.append)
     _bring_back(parts, remembered)
     if not remembered.get("number"):

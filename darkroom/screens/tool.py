@@ -9,6 +9,8 @@ from typing import Any
 from textual.binding import Binding
 
 from darkroom.bench.bench import NEW
+from darkroom.bench.intents import Intent
+from darkroom.errors import DarkroomError
 from darkroom.process.model import Process
 from darkroom.screens import keymap
 from darkroom.screens.calls import Calls
@@ -81,6 +83,95 @@ class Tool(RedApp):
         while self.screen is not self.bench_screen and len(self.screen_stack) > 1:
             self.pop_screen()
         self.bench_screen.wake()
+
+    @property
+    def process_names(self) -> list[str]:
+        """Return the names that the home screen offers: shipped processes and the user's own."""
+        return self.parts.process_names()
+
+    def last_time(self, process: str) -> str | None:
+        """Return what the last plate of this process said to change next time, or None."""
+        return self.parts.last_time(process)
+
+    def offer(self, form: Form) -> str:
+        """Put a plate on the bench as typed; ask first what must be asked. Return what is wrong, or ""."""
+        from darkroom.resources import load_process
+
+        try:
+            process = load_process(form.process)
+        except DarkroomError as error:
+            return str(error).splitlines()[0]
+        self._ask(process, lambda: self.begin(form, process))
+        return ""
+
+    def _ask(self, process: Process, then: Callable[[], None]) -> None:
+        """Show the cautions once a day, and what this process wants confirmed for every plate."""
+        from darkroom.screens import cautions
+        from darkroom.screens.chooser import Choice, Chooser
+
+        today = self.parts.today()
+
+        def confirmed(answer: str | None) -> None:
+            if answer == "yes":
+                then()
+
+        def confirm() -> None:
+            wanted = cautions.to_confirm(process)
+            if not wanted:
+                then()
+                return
+            choices = [Choice("no", "No: back to the form"), Choice("yes", "Yes, confirmed")]
+            self.push_screen(Chooser("\n\n".join(wanted), choices), confirmed)
+
+        def read(answer: str | None) -> None:
+            if answer == "read":
+                self.parts.cautions_read = today
+                confirm()
+
+        if self.parts.cautions_read == today:
+            confirm()
+            return
+        text = "Before you begin\n\n" + "\n".join(f"· {line}" for line in cautions.of_process(process))
+        self.push_screen(Chooser(text, [Choice("read", "Read, go on"), Choice("back", "Back")]), read)
+
+    def again(self) -> None:
+        """Put a new plate like the last on the bench: two strikes, no typing."""
+        process = self.parts.last_process(self)
+        if process is None:
+            self.home()
+        else:
+            self._ask(process, lambda: self.begin(self.form, process))
+
+    def black_out(self) -> None:
+        """No light at all until a strike; the clocks and calls go on."""
+        self.bench_screen.blackout = True
+        self.bench_screen.wake()
+
+    def intend(self, intent: Intent) -> None:
+        """Carry out an intent chosen in a menu."""
+        self.session.intend(intent)
+        self.bench_screen.wake()
+
+    def typed_reading(self, source: str, value: float | None) -> None:
+        """Take a typed temperature or humidity, or take it back."""
+        self.parts.readings.typed(source, value)
+        self.bench_screen.wake()
+
+    def heard(self, what: object) -> None:
+        """Take a report of the journal's writer: what is saved, what is not, where it went."""
+        from darkroom.bench.cues import Cue
+
+        name = type(what).__name__
+        now = self.session.now()
+        if name == "NotSaved":
+            self.notice = f"not saved: {getattr(what, 'why', '')}"
+            self.calls.play(Cue(up=now, name="not_saved", say=("not saved",)))
+        elif name == "SavedAgain":
+            self.notice = None
+            self.calls.play(Cue(up=now, name="saved_again", say=("saved again",)))
+        elif name == "Spilled":
+            self.notice = f"saved elsewhere: {getattr(what, 'path', '')}"
+        self.soon()
 
     # --- keys and changes ------------------------------------------------------------------
 
