@@ -1,0 +1,12 @@
+"""Sound: a player in a process of its own, its client, and the scripts that make the sounds.
+
+The client (`Sound`) runs in the tool and never waits. The player holds one audio stream open and
+places each cue on the stream's own sample clock.
+"""
+
+from __future__ import annotations
+
+from darkroom.devices.sound.client import Sound
+from darkroom.devices.sound.settings import SoundSettings
+
+__all__ = ["Sound", "SoundSettings"]
