@@ -152,10 +152,12 @@ def _missing(parts: Sequence[FileRead], chosen: Iterable[int]) -> list[Problem]:
 
 
 def _unfinished(log: PlateLog) -> list[Problem]:
-    """An unfinished last line is a problem once no one can be writing it, and nothing follows it."""
+    """An unfinished last line is a problem once no one can be writing it, and no further file follows."""
+    last = log.parts[-1]
+    if last.readable and not last.whole and not last.tail:
+        return [Problem(printable(last.path), None, None, "empty: nothing was saved in it")]
     if not log.torn or (log.start is not None and log.ended is None):
         return []
-    last = log.parts[-1]
     number = last.line_count + 1
     return [Problem(printable(last.path), number, None, "the last line is unfinished; it was never saved")]
 

@@ -143,21 +143,23 @@ class Pages:
     def _adopt(self, log: PlateLog, causes: Sequence[Cause]) -> int:
         """Go on with a journal read back; a plate that had spilled is brought home first."""
         self._k = max(part.k for part in log.parts)
-        spilled = [part for part in log.parts if part.path.parent != self.first.parent]
-        if spilled:
-            brought = [
-                (kept.event.n, kept.frame) for part in spilled for kept in part.kept if kept.event.n > 0
-            ]
-            saved = min((part.saved for part in spilled), default=0)
-            home_data = b"".join(frame + b"\n" for _, frame in sorted(dict(brought).items()))
-            with suppress(OSError):
-                disk.make_folders(self.first.parent)
-                self._begin(self.first.parent, "brought home", saved, causes[0], home_data)
-                self.saved = log.last_n
-                return 1
-        self._resume(log)
+        away = _away(log, self.first.parent)
+        if not away or not self._bring_home(log, away, causes[0]):
+            self._resume(log)
+        self._text = [causes[0].data]
         self.saved = log.last_n
         return 1
+
+    def _bring_home(self, log: PlateLog, away: dict[int, bytes], cause: Cause) -> bool:
+        """Copy lines that lie in spill places alone to a further file of the plate's own folder."""
+        data = b"".join(frame + b"\n" for _, frame in sorted(away.items()))
+        try:
+            disk.make_folders(self.first.parent)
+            self._begin(self.first.parent, "brought home", min(away) - 1, cause, data)
+        except OSError as error:
+            self.moved_to.append((log.parts[-1].path, words(error)))
+            return False
+        return True
 
     def _resume(self, log: PlateLog) -> None:
         """Open the last file, check it, move a torn last line aside, make sure of it."""
@@ -253,8 +255,14 @@ class Pages:
 
 
 def _away(log: PlateLog, own: Path) -> dict[int, bytes]:
-    """Return the lines that lie outside the plate's own folder alone."""
-    at_home = {kept.frame for part in log.parts if part.path.parent == own for kept in part.kept}
+    """Return the lines that are safe outside the plate's own folder alone.
+
+    What stands in a file beyond what the next one calls saved was never known to be on the disk.
+    """
+    at_home: set[bytes] = set()
+    for part, after in zip(log.parts, [*log.parts[1:], None], strict=True):
+        if part.path.parent == own:
+            at_home |= {kept.frame for kept in part.kept if after is None or kept.event.n <= after.saved}
     return {n: frame for n, frame in log.frames.items() if frame not in at_home}
 
 

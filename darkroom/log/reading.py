@@ -142,8 +142,6 @@ def _scan(path: Path, k: int, data: bytes) -> FileRead:
         tail_good = len(kept) > before
         if tail_good:
             problems.extend(wrong)
-    if not data:
-        problems.append(Problem(name, None, None, "empty: nothing was saved in it"))
     first = kept[0].event if kept else None
     continued = first if isinstance(first, ev.Continued) else None
     return FileRead(
