@@ -107,7 +107,7 @@ LESSONS: tuple[Lesson, ...] = (
     ),
     Lesson(
         "lead-in",
-        "Where a stage stands ready, strike: a lead-in counts, your hand goes to the cap, it starts by itself.",
+        "Where a stage stands ready, strike: a lead-in counts, your hand goes to the cap, then it starts.",
         ("lead_in",),
         "A strike within the lead-in starts it at once.",
         slow=45.0,
@@ -145,7 +145,7 @@ LESSONS: tuple[Lesson, ...] = (
     ),
     Lesson(
         "two plates",
-        "Both run. A plate being coated or still wet is large; another that calls waits its turn. Look: {left}.",
+        "Both run. A plate being coated or wet is large; another that calls waits. Look at it: {left}.",
         ("looked",),
         "The other plates stand in the line below, with stage and time.",
         slow=30.0,
