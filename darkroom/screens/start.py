@@ -18,6 +18,7 @@ from darkroom.bench import events as ev
 from darkroom.bench import intents as want
 from darkroom.bench.plate import fold
 from darkroom.devices.clock import Clock
+from darkroom.errors import ProcessError
 from darkroom.process.model import Process
 from darkroom.screens import keymap
 from darkroom.screens.calls import Calls
@@ -28,6 +29,10 @@ from darkroom.screens.strikes import Recogniser
 
 if TYPE_CHECKING:
     from darkroom.screens.tool import Tool
+
+
+AGAIN = 10.0
+"""A second crash within so many seconds ends the tool."""
 
 
 @dataclass
@@ -125,7 +130,8 @@ def open_tool(form: Form | None = None, process: Process | None = None, rehearsa
     `form` and `process` put one plate on the bench at once. Raises BenchTaken when another tool
     holds the bench.
     """
-    from darkroom.screens.terminal import capabilities, prepare_environment, red_terminal
+    from darkroom.screens.red import prepare_environment
+    from darkroom.screens.terminal import capabilities, red_terminal
 
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         from darkroom.errors import WrongUse
@@ -137,22 +143,43 @@ def open_tool(form: Form | None = None, process: Process | None = None, rehearsa
     where = home()
     with BenchLock(where):
         parts = build(where, rehearsal)
-        parts.blocks = capabilities().blocks
         if process is not None and form is not None:
             parts.form = form
             parts.session.put_on(parts.plate_from(form, process))
-        from darkroom.screens.tool import Tool
-
-        tool = Tool(parts)
         with red_terminal():
-            tool.run(mouse=False)
+            status = _run(parts, where, rehearsal)
         parts.scribe.close(5.0)
         parts.book.close()
         left = parts.waiting()
         if left:
             print("not saved: " + ", ".join(left), file=sys.stderr)
             return 1
-        return tool.return_code or 0
+        return status
+
+
+def _run(parts: Parts, where: Path, rehearsal: object | None) -> int:
+    """Run the tool; after a crash while the bench needs safelight, run it once more on the bench."""
+    from darkroom.screens.red import RedApp
+    from darkroom.screens.terminal import capabilities, red_page
+    from darkroom.screens.tool import Tool
+
+    crashed: float | None = None
+    while True:
+        parts.blocks = capabilities().blocks
+        tool: RedApp = Tool(parts)
+        tool.run(mouse=False)
+        if tool.crash is None:
+            return tool.return_code or 0
+        where.mkdir(parents=True, exist_ok=True)
+        (where / "crash.txt").write_text(tool.crash, encoding="utf-8")
+        now = parts.session.clock.awake()
+        again = crashed is None or now - crashed >= AGAIN
+        if not (again and parts.session.needs_safelight):
+            red_page(["darkroom stopped.", "Everything struck is saved. Start it again: the plates come back.",
+                      f"What happened is in {where / 'crash.txt'}.", "Strike a key."])  # fmt: skip
+            return 1
+        crashed = now
+        parts.later = [start for start in parts.later if getattr(start, "again", True)]
 
 
 def build(where: Path, rehearsal: object | None = None) -> Parts:
@@ -219,7 +246,7 @@ def _bring_back(parts: Parts, remembered: dict[str, Any]) -> None:
         gap, by = recovery.gap(log, parts.boot, clock.up(), clock.wall())
         try:
             state = fold(log.events)
-        except ValueError:
+        except (ValueError, ProcessError):
             parts.notice = f"{log.plate} cannot be read back"
             continue
         parts.scribe.adopt(log)
