@@ -7,8 +7,8 @@ The law, for a value polled every p seconds and a time constant T:
 3. When the middle has stood more than `follow` from m at two polls in a row, on the same side, the
    change is real and m takes its value.
 
-So a step is shown whole at the third poll after it, and on a ramp of r a second m lags by no more than
-follow + 2·r·p.
+So a step is shown to within `follow` at the third poll after it, and one larger than follow · e^(p/T) is
+shown whole; on a ramp of r a second m lags by no more than follow + 2·r·p.
 """
 
 from __future__ import annotations
