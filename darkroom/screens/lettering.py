@@ -1,246 +1,237 @@
-"""Large lettering: any word at any size, drawn by FreeType and cut to cells of pure red or nothing.
+"""Large letters: any word, at any size, as rows of text that a terminal shows.
 
-The face is Pillow's own (Aileron, CC0), so no font file is needed. Glyphs are thresholded to one bit,
-since a grey edge is one more shade of red that 16 colours cannot show. A cell is drawn as two half
-blocks one above the other, or, where the terminal may lack them, as a background-coloured space.
+Half blocks where the terminal has them (two square dots a cell), background-coloured spaces where it
+may not (one dot a cell, twice as tall as wide). Drawing is cached by its inputs.
 """
 
 from __future__ import annotations
 
-import math
+from dataclasses import dataclass
 from functools import lru_cache
-from typing import TYPE_CHECKING, Any
+from itertools import groupby
+from typing import Literal
 
-if TYPE_CHECKING:
-    from PIL.ImageFont import FreeTypeFont
+from darkroom.screens.glyphs import DIGITS, Glyph, Size, Strokes, face_for, glyphs, hollow, strokes
 
+Blocks = Literal["half", "spaces"]
+Align = Literal["left", "center", "right"]
 Span = tuple[str, str]
 Row = list[Span]
 
-SQUEEZE = 0.7
+NARROWEST = 0.7
 """A face is squeezed to no less than this part of its natural width."""
-DIGITS = "0123456789"
-SHARE_OF_DIGITS = 0.4
-SHARE_OF_WORD = 0.2
-LEAST_WORD = 3
-TRACKING = 0.06
-"""The gap between letters, as a part of their height."""
+WEIGHT = 0.14
+"""The stroke as a part of the height."""
+SMALLEST = 5
+"""Capitals less tall than so many dots cannot be told apart."""
+_DIGITS = frozenset(DIGITS)
+_TIME = frozenset(DIGITS + ":.,+-−–' ")
+"""Letters of a time: its digits stand in cells of one width."""
+_HALF = {("0", "0"): " ", ("0", "1"): "▄", ("1", "0"): "▀", ("1", "1"): "█"}
 
 
-@lru_cache(maxsize=32)
-def _font(size: int) -> FreeTypeFont:
-    from PIL import ImageFont
+@dataclass(frozen=True, slots=True)
+class Lettering:
+    """A drawn word: `rows` of (text, meaning) spans, each row `columns` cells wide."""
 
-    return ImageFont.load_default(size)  # type: ignore[return-value]
+    columns: int
+    rows: tuple[tuple[Span, ...], ...]
+    squeeze: float
+    plain: bool = False
+    """True when the letters were too small or unknown to be drawn: then they are ordinary text."""
 
-
-@lru_cache(maxsize=64)
-def _sized(height: int) -> tuple[FreeTypeFont, int]:
-    """Return the font whose capitals and digits are just `height` pixels high, and their top."""
-    size = max(4, round(height * 1.4))
-    best: tuple[int, FreeTypeFont, int] | None = None
-    for trial in range(max(3, size - 4), size + 6):
-        font = _font(trial)
-        _, top, _, bottom = font.getbbox("H0")
-        off = abs(round(bottom - top) - height)
-        if best is None or off < best[0]:
-            best = (off, font, math.floor(top))
-    assert best is not None
-    return best[1], best[2]
+    @property
+    def text(self) -> str:
+        """Return the rows as text, filled spaces as full blocks."""
+        return "\n".join(
+            "".join("█" * len(text) if meaning.endswith("reversed") and not text.strip() else text
+                    for text, meaning in row) for row in self.rows
+        )  # fmt: skip
 
 
-@lru_cache(maxsize=512)
-def _glyph(char: str, height: int, aspect: float) -> tuple[int, tuple[str, ...]]:
-    """Return (width, rows of "#" and ".") of one glyph, `height` pixels high.
+@dataclass(frozen=True, slots=True)
+class _Set:
+    """A line of letters on the grid: its glyphs with the dots before each, and its width in dots."""
 
-    `aspect` is the pixel's height over its width; the face is drawn wider by it.
+    glyphs: tuple[tuple[int, Glyph], ...]
+    width: int
+    squeeze: float
+
+
+def digit_rows(columns: int, rows: int, text: str) -> int:
+    """Return how many rows the digits of a time get on a screen of that size.
+
+    The smaller of 40 % of the rows (rounded up) and what fits the columns less two with the face
+    squeezed to no less than 0.7 of its width; at least one row.
     """
-    from PIL import Image, ImageDraw
-
-    font, top = _sized(height)
-    if char == " ":
-        width = max(1, round(height * 0.3 * aspect))
-        return width, ("." * width,) * height
-    left, _, right, bottom = font.getbbox(char)
-    natural = max(1, math.ceil(right) - math.floor(left))
-    deep = max(height, math.ceil(bottom) - top)
-    image = Image.new("L", (natural + 2, deep), 0)
-    ImageDraw.Draw(image).text((1 - math.floor(left), -top), char, font=font, fill=255, stroke_width=0)
-    image = image.crop(image.getbbox() or (0, 0, natural, height))
-    box_height = height
-    if char in ":.,'-–·":  # small marks keep their own place
-        image = Image.new("L", (natural + 2, deep), 0)
-        ImageDraw.Draw(image).text((1 - math.floor(left), -top), char, font=font, fill=255)
-        bounds = image.getbbox() or (0, 0, natural, height)
-        image = image.crop((bounds[0], 0, bounds[2], deep)).resize((bounds[2] - bounds[0], height)) \
-            if deep > height else image.crop((bounds[0], 0, bounds[2], height))  # fmt: skip
-    wide = max(1, round(image.width * aspect * height / max(1, image.height)))
-    big = image.resize((wide, box_height), Image.Resampling.BOX if wide < image.width else Image.Resampling.BILINEAR)
-    data = big.tobytes()
-    rows = tuple(
-        "".join("#" if data[y * wide + x] >= 110 else "." for x in range(wide)) for y in range(box_height)
-    )
-    return wide, rows
+    return _tallest(text, columns - 2, -(-rows * 2 // 5), 1)
 
 
-def _squeezed(rows: tuple[str, ...], width: int) -> tuple[str, ...]:
-    """Return the rows at another width; a pixel stands if half of what it stands for did."""
-    from PIL import Image
-
-    was = len(rows[0])
-    if was == width:
-        return rows
-    image = Image.new("L", (was, len(rows)))
-    image.putdata([255 if pixel == "#" else 0 for row in rows for pixel in row])
-    data = image.resize((width, len(rows)), Image.Resampling.BOX).tobytes()
-    return tuple(
-        "".join("#" if data[y * width + x] >= 112 else "." for x in range(width)) for y in range(len(rows))
-    )
+def word_rows(columns: int, rows: int, text: str) -> int:
+    """Return how many rows a word gets: as tall as fits, up to 20 % of the rows, at least three."""
+    return _tallest(text, columns - 2, max(3, round(rows / 5)), 3)
 
 
-@lru_cache(maxsize=256)
-def _widths(text: str, height: int, aspect: float) -> tuple[int, ...]:
-    digit = max(_glyph(d, height, aspect)[0] for d in DIGITS) if any(c in DIGITS for c in text) else 0
-    return tuple(digit if char in DIGITS else _glyph(char, height, aspect)[0] for char in text)
+def rows(
+    text: str, columns: int, rows: int, *, blocks: Blocks = "half", weight: float = WEIGHT,
+    meaning: str = "text", outline: bool = False, inverse: bool = False, slab: int | None = None,
+    align: Align = "center",
+) -> list[Row]:  # fmt: skip
+    """Return the rows of `render` as lists of (text, meaning) spans."""
+    drawn = render(text, columns, rows, blocks=blocks, weight=weight, meaning=meaning, outline=outline,
+                   inverse=inverse, slab=slab, align=align)  # fmt: skip
+    return [list(row) for row in drawn.rows]
 
 
-def _gap(height: int, aspect: float) -> int:
-    return max(1, round(height * TRACKING * aspect))
+@lru_cache(256)
+def render(
+    text: str, columns: int, rows: int, *, blocks: Blocks = "half", weight: float = WEIGHT,
+    meaning: str = "text", outline: bool = False, inverse: bool = False, slab: int | None = None,
+    align: Align = "center",
+) -> Lettering:  # fmt: skip
+    """Draw `text` on one line, `columns` cells wide and `rows` tall; capitals and digits fill the height.
 
-
-def natural_width(text: str, height: int, aspect: float) -> int:
-    """Return how many pixels wide the text is at this height, unsqueezed; digits are all one width."""
-    return sum(_widths(text, height, aspect)) + _gap(height, aspect) * max(0, len(text) - 1)
-
-
-@lru_cache(maxsize=256)
-def bitmap(text: str, columns: int, height: int, aspect: float = 1.0) -> tuple[str, ...]:
-    """Return the text as rows of "#" and ".", at most `columns` wide, squeezed as far as need be."""
-    if not text:
-        return ("",) * height
-    widths = _widths(text, height, aspect)
-    gap = _gap(height, aspect)
-    total = sum(widths) + gap * (len(text) - 1)
-    factor = min(1.0, columns / total)
-    if factor < 1.0:
-        gap = max(1, math.floor(gap * factor))
-        room = max(len(text), columns - gap * (len(text) - 1))
-        factor = room / sum(widths)
-        widths = tuple(max(1, math.floor(width * factor)) for width in widths)
-    lines = [""] * height
-    for index, (char, width) in enumerate(zip(text, widths, strict=True)):
-        own, rows = _glyph(char, height, aspect)
-        if char in DIGITS and own < width:  # tabular: a narrow digit stands in the middle of its place
-            before = (width - own) // 2
-            rows = tuple("." * before + row + "." * (width - own - before) for row in rows)
-        rows = _squeezed(rows, width)
-        for y in range(height):
-            lines[y] += ("." * gap if index else "") + rows[y]
-    return tuple(line[:columns] for line in lines)
-
-
-def _hollow(rows: tuple[str, ...]) -> tuple[str, ...]:
-    """Return only the edge of the strokes."""
-    height, width = len(rows), len(rows[0]) if rows else 0
-
-    def inside(x: int, y: int) -> bool:
-        return all(
-            0 <= y + dy < height and 0 <= x + dx < width and rows[y + dy][x + dx] == "#"
-            for dx, dy in ((0, 1), (0, -1), (1, 0), (-1, 0))
+    The face is squeezed to 0.7 of its width where it must be; what cannot be drawn so is ordinary text.
+    `outline` draws hollow strokes (thin ones where they are too thin to be hollow). `inverse` draws
+    dark letters on a slab of `slab` cells (as wide as the word by default), a dot of it above and below
+    them. Text of digits and signs keeps every digit in a cell of one width. `weight` is the stroke as
+    a part of the height.
+    """
+    if columns <= 0 or rows <= 0:
+        return Lettering(max(0, columns), (), 1.0)
+    aspect = 1 if blocks == "half" else 2
+    height = rows * 2 if blocks == "half" else rows
+    margins = _margin(height, aspect) if inverse else (0, 0)
+    pad = aspect * max(1, height // 10) if inverse else 0
+    room = columns - 2 * pad
+    line = _fitting(text, room, _size(height - sum(margins), aspect, weight, outline))
+    if line is None or not text.strip():
+        return _plain(
+            text, columns, rows, meaning=meaning, slab=(slab or 1) if inverse else None, align=align
         )
-
-    return tuple(
-        "".join("#" if rows[y][x] == "#" and not inside(x, y) else "." for x in range(width))
-        for y in range(height)
-    )
-
-
-def _geometry(blocks: str) -> tuple[int, float]:
-    """Return (pixels in a cell's height, height over width of a pixel)."""
-    return (2, 1.0) if blocks == "half" else (1, 2.0)
-
-
-@lru_cache(maxsize=128)
-def digit_rows(columns: int, rows: int, text: str, blocks: str = "half") -> int:
-    """Return how many rows the digits take: 40 % of the rows, or what fits the columns less two."""
-    return _rows_that_fit(columns - 2, math.ceil(SHARE_OF_DIGITS * rows), text, blocks)
+    bits = [0] * margins[0] + _joined(line, outline) + [0] * margins[1]
+    width = line.width
+    if inverse:
+        wide = min(columns, max(width + 2 * pad, slab or 0))
+        left = (wide - width) // 2
+        full = (1 << wide) - 1
+        bits = [full & ~(row << (wide - width - left)) for row in bits]
+        width = wide
+    left = {"left": 0, "center": (columns - width) // 2, "right": columns - width}[align]
+    bits = [row << (columns - width - left) for row in bits]
+    drawn = _half_blocks(bits, columns, meaning) if blocks == "half" else _spaces(bits, columns, meaning)
+    return Lettering(columns, drawn, line.squeeze)
 
 
-@lru_cache(maxsize=128)
-def word_rows(columns: int, rows: int, text: str, blocks: str = "half") -> int:
-    """Return how many rows the stage's name takes: up to 20 % of the rows, at least three."""
-    return max(LEAST_WORD, _rows_that_fit(columns - 2, math.floor(SHARE_OF_WORD * rows + 0.5), text, blocks))
+def _size(height: int, aspect: int, weight: float, outline: bool = False) -> Size:
+    """Return the size of letters `height` dots tall; an outline too thin to be hollow is a thin line."""
+    stroke = strokes(height, aspect, weight)
+    if outline and min(stroke.upright // aspect, stroke.level) < 3:
+        stroke = Strokes(aspect, 1)
+    return Size(height, aspect, stroke)
 
 
-def _rows_that_fit(columns: int, most: int, text: str, blocks: str) -> int:
-    pixels, aspect = _geometry(blocks)
-    shape = "".join("0" if char in DIGITS else char for char in text)
-    for rows in range(most, 1, -1):
-        if natural_width(shape, rows * pixels, aspect) * SQUEEZE <= columns:
-            return rows
-    return 1
+def _margin(height: int, aspect: int) -> tuple[int, int]:
+    """Return the dots of slab above and below dark letters."""
+    if height < 5 + aspect:
+        return 0, 0
+    each = max(1, height // 16)
+    return (each, each) if height >= 7 else (0, 1)
 
 
-@lru_cache(maxsize=64)
-def _drawn(text: str, columns: int, rows: int, blocks: str, outline: bool, inverse: bool, align: str,
-           slab: int, meaning: str) -> tuple[tuple[Span, ...], ...]:  # fmt: skip
-    pixels, aspect = _geometry(blocks)
-    height = rows * pixels
-    side = pixels if inverse else 0  # a slab shows a rim above and below the letters
-    inner = max(1, height - 2 * side) if inverse and rows > 2 else height
-    rim = (height - inner) // 2
-    pad = 2 if inverse else 0
-    marks = bitmap(text, max(1, columns - 2 * pad), inner, aspect)
-    if outline:
-        marks = _hollow(marks)
-    width = len(marks[0]) if marks else 0
-    full = min(columns, max(slab, width + 2 * pad)) if inverse else width
-    before = (full - width) // 2
-    marks = tuple("." * before + row + "." * (full - width - before) for row in marks)
-    blank = "." * full
-    marks = (blank,) * rim + marks + (blank,) * (height - inner - rim)
-    left = 0 if align == "left" else columns - full if align == "right" else (columns - full) // 2
-    right = columns - full - left
-    return tuple(_row(marks, y, pixels, left, right, inverse, meaning) for y in range(rows))
+def _tallest(text: str, columns: int, most: int, least: int) -> int:
+    for count in range(most, least, -1):
+        if _fitting(text, columns, _size(count * 2, 1, WEIGHT)) is not None:
+            return count
+    return least
 
 
-def _row(marks: tuple[str, ...], y: int, pixels: int, left: int, right: int, inverse: bool,
-         meaning: str) -> tuple[Span, ...]:  # fmt: skip
-    """Return one row of cells as spans."""
-    ink = "reversed" if inverse else meaning
-    spans: list[Span] = [(" " * left, "text")] if left else []
-    if pixels == 2:
-        top, bottom = marks[2 * y], marks[2 * y + 1]
-        cells = {("#", "#"): "█", ("#", "."): "▀", (".", "#"): "▄", (".", "."): " "}
-        spans.append(("".join(cells[pair] for pair in zip(top, bottom, strict=True)), ink))
-    else:
-        solid, empty = ("text", "slab") if inverse else ("slab", "text")
-        run, kind = "", ""
-        for pixel in marks[y]:
-            now = solid if pixel == "#" else empty
-            if now != kind and run:
-                spans.append((run, kind))
-                run = ""
-            run, kind = run + " ", now
-        if run:
-            spans.append((run, kind))
-    if right:
-        spans.append((" " * right, "text"))
-    return tuple(spans)
+@lru_cache(1024)
+def _fitting(text: str, columns: int, size: Size) -> _Set | None:
+    """Return the letters set within `columns` dots, or None when they cannot be drawn so."""
+    if size.height < SMALLEST or columns < 1:
+        return None
+    squeeze = 1.0
+    while True:
+        line = _line(text, size, round(squeeze, 3))
+        if line is None or line.width <= columns:
+            return line
+        if squeeze <= NARROWEST:
+            return None
+        squeeze = max(NARROWEST, min(squeeze - 0.01, squeeze * columns / line.width + 0.03))
 
 
-def rows(text: str, columns: int, rows: int, *, blocks: str = "half", meaning: str = "text",
-         outline: bool = False, inverse: bool = False, align: str = "center", slab: int = 0) -> list[Row]:  # fmt: skip
-    """Return the text as `rows` rows of spans, each just `columns` cells wide.
+@lru_cache(1024)
+def _line(text: str, size: Size, squeeze: float) -> _Set | None:
+    """Return the letters set at one squeeze, None when no face at hand draws them."""
+    tabular = _TIME.issuperset(text)
+    found = face_for(text)
+    if found is None:
+        return None
+    face, shown = found
+    letters = DIGITS + "".join(sorted(set(shown) - _DIGITS)) if tabular else "".join(sorted(set(shown)))
+    drawn = glyphs(face, letters, size, squeeze)
+    cell = max(drawn[digit].width for digit in DIGITS) if tabular else 0
+    gap = max(size.aspect, round(0.15 * size.height * size.aspect * squeeze))
+    placed: list[tuple[int, Glyph]] = []
+    width = over = 0
+    for letter in shown:
+        glyph = drawn[letter]
+        side = (cell - glyph.width) // 2 if letter in _DIGITS and cell else 0
+        before = over + side + (gap if placed else 0)
+        placed.append((before, glyph))
+        over = cell - glyph.width - side if letter in _DIGITS and cell else 0
+        width += before + glyph.width
+    return _Set(tuple(placed), width + over, squeeze)
 
-    `outline` draws hollow strokes, `inverse` dark letters on a filled slab at least `slab` wide.
-    """
-    if rows <= 0:
-        return []
-    drawn = _drawn(text, columns, rows, blocks, outline, inverse, align, slab, meaning)
-    return [list(row) for row in drawn]
+
+def _joined(line: _Set, outline: bool) -> list[int]:
+    """Return the rows of the line as integers `line.width` bits wide."""
+    height = len(line.glyphs[0][1].rows)
+    found = [0] * height
+    width = 0
+    for before, glyph in line.glyphs:
+        shape = hollow(glyph) if outline else glyph
+        shift = before + glyph.width
+        found = [row << shift | bits for row, bits in zip(found, shape.rows, strict=True)]
+        width += shift
+    return [row << (line.width - width) for row in found]
 
 
-def warm(columns: int, height: int) -> Any:
-    """Draw every digit once, so that no frame waits for the font."""
-    return [rows(f"{d}:{d}{d}", columns, height) for d in DIGITS]
+def _half_blocks(bits: list[int], columns: int, meaning: str) -> tuple[tuple[Span, ...], ...]:
+    drawn = []
+    for upper, lower in zip(bits[::2], bits[1::2], strict=True):
+        above, below = f"{upper:0{columns}b}", f"{lower:0{columns}b}"
+        text = "".join([_HALF[pair] for pair in zip(above, below, strict=True)])
+        drawn.append(((text, meaning),))
+    return tuple(drawn)
+
+
+def _spaces(bits: list[int], columns: int, meaning: str) -> tuple[tuple[Span, ...], ...]:
+    filled = meaning if meaning.endswith("reversed") else f"{meaning} reversed"
+    drawn = []
+    for row in bits:
+        dots = f"{row:0{columns}b}"
+        drawn.append(
+            tuple((" " * len(list(run)), filled if dot == "1" else meaning) for dot, run in groupby(dots))
+        )
+    return tuple(drawn)
+
+
+def _plain(text: str, columns: int, rows: int, *, meaning: str, slab: int | None, align: Align) -> Lettering:
+    """Return the word as ordinary text in the middle row; on a slab at least `slab` wide when given."""
+    from rich.cells import cell_len, set_cell_size
+
+    shown = text if cell_len(text) <= columns else set_cell_size(text, columns)
+    size = cell_len(shown)
+    wide = size if slab is None else min(columns, max(size + 2, slab))
+    left = {"left": 0, "center": (columns - wide) // 2, "right": columns - wide}[align]
+    kind = meaning if slab is None or meaning.endswith("reversed") else f"{meaning} reversed"
+    found = []
+    for y in range(rows):
+        inner = shown if y == (rows - 1) // 2 else " " * size
+        before = (wide - size) // 2
+        body = " " * before + inner + " " * (wide - size - before)
+        spans = [(" " * left, meaning), (body, kind), (" " * (columns - wide - left), meaning)]
+        found.append(tuple(span for span in spans if span[0]))
+    return Lettering(columns, tuple(found), 1.0, plain=True)

@@ -158,6 +158,7 @@ class RedTerminal:
     """The terminal in red: `enter` and `leave` in this order, each once."""
 
     def __init__(self, can: Capabilities) -> None:
+        """Remember where the toolkit draws; nothing is sent yet."""
         self.can = can
         self._fd = sys.__stderr__.fileno() if sys.__stderr__ is not None else 2
         self._attributes: list[Any] | None = None

@@ -1,0 +1,228 @@
+"""From key events to strikes: one hand, wet glove. Pure: every instant is given.
+
+A terminal reports presses only, never releases, and a held key as a stream of presses. These rules
+turn that stream into what the hand meant:
+
+- A **strike** is a run of key events of one zone, each less than 0.7 s after the last *of that zone*,
+  whatever came between (0.15 s for the zones that nudge). It acts once, with the time of its first key.
+- A **handful** is every key within 60 ms of its first. It acts when those 60 ms are over. Two live
+  zones in it make it void. Dead keys in it are ignored if a live key came first, else it is void.
+- For 150 ms after any key, keys of other zones are ignored.
+- A key held over 3 s is said once and ignored alone: the other keys of its zone stay live.
+- Modifiers and halves of escape sequences are nothing at all: they begin nothing and lock nothing.
+
+The doubtful cases, decided for the side on which no plate moves unasked:
+
+- A run has one verdict, given where it begins. A run that began void or locked out stays without
+  effect while it goes on, so the repeats of a key in a mashed handful never act later. The next press
+  that acts comes 0.7 s after the last event of that zone.
+- A key that goes on with a run made before the handful still makes that handful void when its zone
+  is another: two zones were touched at once.
+- A live key locked out by a dead key before it is said as void: nothing else tells the hand that its
+  press did nothing. One locked out by a live key is not: that key was answered.
+- Dead keys are one zone of their own: a burst of them is said once, at its first handful.
+- "Held" is seen as events of one key, each less than 0.7 s after the last *of that key*, for more than
+  3 s. Drumming one key faster than that looks the same and is treated the same. Once held, its events
+  neither lengthen its zone's run nor lock other zones out, so a stuck key stops nothing else.
+- The repeats of a held key in a zone that nudges pause longer than 0.15 s after the first press, so
+  that press can nudge twice, never more.
+- `escape` or `circumflex_accent` followed by `[` or `O`, and `alt+[` or `alt+O`, begin a sequence
+  that was torn apart on its way (0.7 s at most between its pieces). Its parameters and its final
+  character are swallowed, and the escape itself is taken back if its handful is not yet decided.
+- Time never runs backwards here: an event stamped before the newest one counts as at the newest.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection
+from dataclasses import dataclass, field
+
+RUN = 0.7
+"""Seconds between two events of one zone that still make one strike: longer than any repeat delay."""
+NUDGE_RUN = 0.15
+"""The same for the zones that nudge."""
+SETTLE = 0.06
+"""Seconds in which a handful is gathered."""
+LOCK = 0.15
+"""Seconds after any key in which keys of other zones are ignored."""
+HELD = 3.0
+"""A key held for longer than this many seconds is said."""
+
+_SIDED = ("shift", "control", "alt", "super", "hyper", "meta")
+MODIFIERS = frozenset(f"{side}_{key}" for side in ("left", "right") for key in _SIDED) | {
+    *_SIDED, "ctrl", "iso_level3_shift", "iso_level5_shift", "caps_lock", "num_lock", "scroll_lock",
+    "<ignore>",
+}  # fmt: skip
+"""Names of keys that are nothing by themselves."""
+
+_OPENERS = {"left_square_bracket": "[", "O": "O", "upper_o": "O"}
+_TORN = {"alt+left_square_bracket": "[", "alt+O": "O", "alt+upper_o": "O"}
+_PARAMETERS = frozenset("0123456789") | {
+    "semicolon", "colon", "question_mark", "less_than_sign", "greater_than_sign", "equals_sign",
+}  # fmt: skip
+_FINALS = {"tilde", "at", "circumflex_accent", "dollar_sign"}
+
+DEAD = None
+"""The zone of every key that does nothing."""
+
+
+@dataclass(frozen=True, slots=True)
+class Strike:
+    """A strike of `zone`: `up` is the time of its first key, `handful` the keys that came with it."""
+
+    zone: str
+    up: float
+    handful: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Void:
+    """A handful that does nothing, and why."""
+
+    up: float
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Dead:
+    """Only dead keys: to be refused softly."""
+
+    up: float
+    why: str = "that key does nothing here"
+
+
+@dataclass(frozen=True, slots=True)
+class HeldLong:
+    """A key of `zone` (None for a dead one) is held: it is ignored until it is let go."""
+
+    zone: str | None
+    up: float
+    key: str = ""
+    why: str = "a key is held down"
+
+
+Verdict = Strike | Void | Dead | HeldLong
+
+TWO_ZONES = "several keys at once: nothing done"
+DEAD_FIRST = "another key came first: nothing done"
+
+
+@dataclass(slots=True)
+class _Handful:
+    first: float
+    zone: str | None
+    keys: list[str] = field(default_factory=list)
+    void: str | None = None
+
+
+@dataclass(slots=True)
+class _Press:
+    first: float
+    last: float
+    said: bool = False
+
+
+class Recogniser:
+    """Turns key events into verdicts; `zone_of` gives a key's zone, None for a dead key.
+
+    `key` takes an event, `due` decides what 60 ms of gathering have settled. Both return the verdicts
+    that are new, in order. Instants are seconds on one clock, of any origin.
+    """
+
+    def __init__(
+        self, zone_of: Callable[[str], str | None], nudge_zones: Collection[str] = frozenset()
+    ) -> None:
+        """Begin with no key touched."""
+        self._zone_of = zone_of
+        self._nudges = frozenset(nudge_zones)
+        self._handful: _Handful | None = None
+        self._runs: dict[str | None, float] = {}
+        self._presses: dict[str, _Press] = {}
+        self._newest = float("-inf")
+        self._torn: str | None = None
+        self._torn_at = float("-inf")
+        self._escape_at = float("-inf")
+
+    def key(self, name: str, up: float) -> list[Verdict]:
+        """Take a key event at `up` seconds; return the verdicts it brings, often none."""
+        up = self._newest = max(up, self._newest)
+        verdicts = self.due(up)
+        if name in MODIFIERS or self._half(name, up):
+            return verdicts
+        zone = self._zone_of(name)
+        held, said = self._hold(name, zone, up)
+        verdicts += said
+        if held:
+            return verdicts
+        last = self._runs.get(zone)
+        goes_on = last is not None and up - last < (NUDGE_RUN if zone in self._nudges else RUN)
+        others = [(at, other) for other, at in self._runs.items() if other != zone]
+        locked_at, locked_by = max(others, key=lambda pair: pair[0], default=(float("-inf"), None))
+        self._runs[zone] = up
+        handful = self._handful
+        if handful is not None:
+            handful.keys.append(name)
+            if zone is not DEAD and zone != handful.zone and handful.void is None:
+                handful.void = DEAD_FIRST if handful.zone is DEAD else TWO_ZONES
+        elif not goes_on:
+            if up - locked_at >= LOCK:
+                self._handful = _Handful(up, zone, [name])
+            elif zone is not DEAD and locked_by is DEAD:
+                verdicts.append(Void(up, DEAD_FIRST))
+        return verdicts
+
+    def due(self, up: float) -> list[Verdict]:
+        """Return the verdict of the handful whose 60 ms are over at `up`."""
+        handful = self._handful
+        if handful is None or up < handful.first + SETTLE:
+            return []
+        self._handful = None
+        if handful.void is not None:
+            return [Void(handful.first, handful.void)]
+        if handful.zone is DEAD:
+            return [Dead(handful.first)]
+        return [Strike(handful.zone, handful.first, tuple(handful.keys))]
+
+    def next_due(self) -> float | None:
+        """Return the instant at which `due` has something to decide, or None."""
+        return None if self._handful is None else self._handful.first + SETTLE
+
+    def _hold(self, name: str, zone: str | None, up: float) -> tuple[bool, list[Verdict]]:
+        """Follow one key; return whether it is held too long, and what is said about it."""
+        press = self._presses.get(name)
+        if press is None or up - press.last >= RUN:
+            if len(self._presses) > 64:  # random keys must not fill the memory
+                self._presses = {k: p for k, p in self._presses.items() if up - p.last < RUN}
+            self._presses[name] = _Press(up, up)
+            return False, []
+        press.last = up
+        if up - press.first <= HELD:
+            return False, []
+        if press.said:
+            return True, []
+        press.said = True
+        return True, [HeldLong(zone, up, name)]
+
+    def _half(self, name: str, up: float) -> bool:
+        """Return True for a piece of a torn escape sequence."""
+        if self._torn is not None and up - self._torn_at < RUN:
+            single = self._torn == "O"
+            if name in _PARAMETERS and not single:
+                self._torn_at = up
+                return True
+            self._torn = None
+            if len(name) == 1 or name in _FINALS:
+                return True
+        self._torn = None
+        if name in _TORN:
+            self._torn, self._torn_at = _TORN[name], up
+            return True
+        if name in _OPENERS and up - self._escape_at < RUN:
+            self._torn, self._torn_at = _OPENERS[name], up
+            self._escape_at = float("-inf")
+            if self._handful is not None and self._handful.keys in (["escape"], ["circumflex_accent"]):
+                self._runs.pop(self._handful.zone, None)
+                self._handful = None
+            return True
+        self._escape_at = up if name in ("escape", "circumflex_accent") else float("-inf")
+        return False
