@@ -14,7 +14,7 @@ from textual.filter import LineFilter
 
 from darkroom.screens.levels import DEFAULT_BRIGHTNESS, cap
 from darkroom.screens.lock import nearest_step
-from darkroom.screens.terminal import STEPS, Depth, eight_bit
+from darkroom.screens.terminal import DEFAULT_RED, STEPS, Depth
 
 _PICTURES = re.compile(
     "[\U0001f000-\U0001faff\u231a\u231b\u23e9-\u23f3\u25fd\u25fe\u2614\u2615\u2648-\u2653\u267f\u2693\u26a1"
@@ -73,7 +73,7 @@ def pure(given: Style | None, ground: tuple[int, int, int], depth: Depth, bright
     below = _level(ground, top)
     if given is None:
         return _shown(top, below, False, False, depth)
-    fore_at, back_at = _triplet(given.color, depth, top), _triplet(given.bgcolor, depth, top)
+    fore_at, back_at = _triplet(given.color), _triplet(given.bgcolor)
     back = below if back_at is None else _level(back_at, top)
     fore = top if fore_at is None else _level(fore_at, top)
     alike = (fore_at or (top, 0, 0)) == (ground if back_at is None else back_at)
@@ -86,12 +86,10 @@ def pure(given: Style | None, ground: tuple[int, int, int], depth: Depth, bright
     return _shown(fore, back, bool(given.bold), bool(given.underline), depth)
 
 
-def _triplet(color: RichColor | None, depth: Depth, top: int) -> tuple[int, int, int] | None:
+def _triplet(color: RichColor | None) -> tuple[int, int, int] | None:
     """Return the RGB of a colour, None for none or the terminal's default."""
     if color is None or color.is_default:
         return None
-    if color.triplet is None and color.number is not None and depth == 4 and color.number in (0, 1):
-        return (top if color.number else 0, 0, 0)
     red, green, blue = color.get_truecolor(DEFAULT_TERMINAL_THEME)
     return red, green, blue
 
@@ -106,11 +104,9 @@ def _level(rgb: tuple[int, int, int], top: int) -> int:
 
 @lru_cache(512)
 def _shown(fore: int, back: int, bold: bool, underline: bool, depth: Depth) -> Style:
+    """Return the style; the toolkit turns its reds into the colours that the terminal has."""
     if depth == 4:  # bold, underline and italics are other colours on some consoles
-        numbers = (0, 1) if back else (1 if fore else 0, 0)
-        return Style(color=RichColor.from_ansi(numbers[0]), bgcolor=RichColor.from_ansi(numbers[1]))
-    if depth == 8:
-        colours = RichColor.from_ansi(eight_bit(fore)), RichColor.from_ansi(eight_bit(back))
-    else:
-        colours = RichColor.from_rgb(fore, 0, 0), RichColor.from_rgb(back, 0, 0)
+        fore, back = (0, DEFAULT_RED) if back else (DEFAULT_RED if fore else 0, 0)
+        bold = underline = False
+    colours = RichColor.from_rgb(fore, 0, 0), RichColor.from_rgb(back, 0, 0)
     return Style(color=colours[0], bgcolor=colours[1], bold=bold or None, underline=underline or None)

@@ -10,10 +10,15 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
-from darkroom.screens.terminal import STEPS, Depth, eight_bit, sgr
+from darkroom.screens.terminal import DEFAULT_RED, STEPS, Depth, eight_bit, sgr
 
 _TOKEN = re.compile(
-    r"\x1b\[([0-9;:]*)m|\x1b\[[0-?]*[ -/]*[@-~]|\x1b\][^\x07\x1b]*(?:\x07|\x1b\\)|\x1b.|[^\x1b]+"
+    r"\x1b\[([0-9;:]*)m"
+    r"|\x1b\[[0-?]*[ -/]*[@-~]"
+    r"|\x1b\]P[0-9a-fA-F]{7}|\x1b\]R|\x1b\][^\x07\x1b]*(?:\x07|\x1b\\)"
+    r"|\x1b[PX^_][^\x1b]*\x1b\\|\x1b."
+    r"|[^\x1b]+",
+    re.DOTALL,
 )
 _BLANK = str.maketrans("", "", "\r\n\x07\x08\x00")
 
@@ -29,9 +34,14 @@ class Lock:
     def __init__(self, depth: Depth) -> None:
         """Begin with no colour standing."""
         self.depth: Depth = depth
-        self.base = sgr(depth)
         self._stands = False
         self.open = False
+        self.dim_to(DEFAULT_RED)
+
+    def dim_to(self, cap: int) -> None:
+        """Let no red be brighter than this level of `STEPS`."""
+        self.cap = cap
+        self.base = sgr(self.depth, cap)
 
     def pure(self, data: str) -> str:
         """Return the text to be written, with every colour in it pure."""
@@ -42,7 +52,7 @@ class Lock:
         for token in _TOKEN.finditer(data):
             text = token[0]
             if token[1] is not None:
-                right, self._stands = checked(token[1], self.depth, self._stands)
+                right, self._stands = checked(token[1], self.depth, self._stands, self.cap)
                 if right is not None:
                     text, changed = right, True
             elif text[0] != "\x1b" and not self._stands and text.translate(_BLANK):
@@ -52,7 +62,7 @@ class Lock:
 
 
 @lru_cache(4096)
-def checked(parameters: str, depth: Depth, stands: bool) -> tuple[str | None, bool]:
+def checked(parameters: str, depth: Depth, stands: bool, cap: int) -> tuple[str | None, bool]:
     """Return (what replaces this sequence or None to keep it, whether a pure colour stands after it)."""
     words = parameters.replace(":", ";").split(";")
     numbers = [int(word or 0) if len(word) < 6 else 0 for word in words]
@@ -67,7 +77,7 @@ def checked(parameters: str, depth: Depth, stands: bool) -> tuple[str | None, bo
         number = numbers[at]
         at += 1
         if number in (38, 48):
-            level, pure, at = _extended(numbers, at, depth)
+            level, pure, at = _extended(numbers, at, depth, cap)
             impure |= not pure
             if number == 38:
                 foreground = level
@@ -75,10 +85,10 @@ def checked(parameters: str, depth: Depth, stands: bool) -> tuple[str | None, bo
                 background = level
         elif 30 <= number <= 37 or 90 <= number <= 97:
             impure |= depth != 4 or number not in (30, 31)
-            foreground = 0 if number in (30, 90) else 175
+            foreground = 0 if number in (30, 90) else cap
         elif 40 <= number <= 47 or 100 <= number <= 107:
             impure |= depth != 4 or number not in (40, 41)
-            background = 0 if number in (40, 100) else 175
+            background = 0 if number in (40, 100) else cap
         elif number == 0:
             foreground = background = None
             attributes, reset, swap = [], True, False
@@ -90,24 +100,24 @@ def checked(parameters: str, depth: Depth, stands: bool) -> tuple[str | None, bo
     stands = stands and not reset
     if not impure and (stands or (foreground is not None and background is not None)):
         return None, True
-    text, ground = 175 if foreground is None else foreground, 0 if background is None else background
+    text, ground = cap if foreground is None else foreground, 0 if background is None else background
     if swap:
         text, ground = ground, text
     return _sequence(depth, text, ground, attributes), True
 
 
-def _extended(numbers: list[int], at: int, depth: Depth) -> tuple[int, bool, int]:
+def _extended(numbers: list[int], at: int, depth: Depth, cap: int) -> tuple[int, bool, int]:
     """Return (red level, whether it is pure, where the sequence goes on) of 38 or 48 at `at`."""
     kind = numbers[at] if at < len(numbers) else 0
     if kind == 2 and at + 3 < len(numbers):
         red, green, blue = numbers[at + 1 : at + 4]
-        pure = depth == 24 and not green and not blue and red <= 255
-        return nearest_step(max(red, green, blue)), pure, at + 4
+        pure = depth == 24 and not green and not blue and red <= cap
+        return nearest_step(max(red, green, blue), cap), pure, at + 4
     if kind == 5 and at + 1 < len(numbers):
         number = numbers[at + 1]
-        pure = number in (16, 52, 88, 124, 160, 196)
-        level = STEPS[(number - 16) // 36] if 16 <= number <= 231 else (0 if number in (0, 8) else 175)
-        return level, pure and depth != 4, at + 2
+        level = STEPS[(number - 16) // 36] if 16 <= number <= 231 else (0 if number in (0, 8) else cap)
+        pure = number in (16, 52, 88, 124, 160, 196) and level <= cap and depth != 4
+        return min(level, cap), pure, at + 2
     return 0, False, len(numbers)
 
 

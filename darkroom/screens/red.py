@@ -17,7 +17,7 @@ from textual.filter import LineFilter
 from textual.reactive import Reactive
 
 from darkroom.screens import terminal
-from darkroom.screens.filters import RedFilter
+from darkroom.screens.filters import RedFilter, without_pictures
 from darkroom.screens.levels import BRIGHTEST, DEFAULT_BRIGHTNESS, LEVELS, cap, style
 from darkroom.screens.lock import Lock
 from darkroom.screens.terminal import Depth, prepare_environment, sgr
@@ -40,7 +40,7 @@ class _RedFile:
         stream = sys.__stderr__
         if stream is not None and text:
             if stream.isatty():
-                text = self._red + text.replace("\n", "\x1b[K\r\n") + "\x1b[0m"
+                text = self._red + without_pictures(text).replace("\n", "\x1b[K\n") + "\x1b[0m"
             stream.write(text)
         return len(text)
 
@@ -124,6 +124,7 @@ class RedApp(App[Any]):
     def watch_brightness(self, brightness: int) -> None:
         """Show the new brightness everywhere."""
         self._red = RedFilter(self.can.depth, brightness)
+        self.lock.dim_to(cap(brightness))
         self._recolour()
 
     def watch_day(self, day: bool) -> None:
