@@ -81,9 +81,11 @@ class Stream:
     """Fills one device's blocks with what the desk plays."""
 
     def __init__(self, desk: Desk) -> None:
-        """Take everything from this desk; only one output may."""
+        """Take everything from this desk while `live`; only one output may."""
         self.desk = desk
         self.clock = QueueClock()
+        self.live = False
+        self.blocks = 0
         self.last_block = -math.inf
         self._silence: dict[int, bytes] = {}
         self._sounding: Playing | None = None
@@ -98,10 +100,11 @@ class Stream:
     def block(self, frames: int, now: float) -> bytes | array[int]:
         """Return the next `frames` frames, asked for at `now`."""
         self.last_block = now
+        self.blocks += 1
         heard = self.clock.next_heard(now)
         self.clock.frames += frames
         desk = self.desk
-        if self.idle and desk.playing is None and desk.due() > heard + frames / RATE:
+        if not self.live or (self.idle and desk.playing is None and desk.due() > heard + frames / RATE):
             return self._silent(frames)
         made = array("h", self._silent(frames))
         at = 0

@@ -22,6 +22,7 @@ LONGEST = 10.0
 """A sound longer than this is refused, in seconds."""
 _LARGEST = 24 * 1024 * 1024
 _PCM, _FLOAT, _EXTENSIBLE = 1, 3, 0xFFFE
+_READ = {(_PCM, 8), (_PCM, 16), (_PCM, 24), (_PCM, 32), (_FLOAT, 32)}
 
 
 def read(path: Path) -> array[int]:
@@ -39,6 +40,8 @@ def parse(raw: bytes, name: str) -> array[int]:
     """Return the samples in the bytes of a WAV file, as `read` does."""
     form, data = _chunks(raw, name)
     kind, channels, rate, width = form
+    if (kind, width) not in _READ:
+        raise NotReadable(f"{name}: {_unread(kind, width)} cannot be read; 8, 16, 24 or 32-bit PCM can")
     if not 1 <= channels <= 8:
         raise NotReadable(f"{name}: {channels} channels")
     if not 4000 <= rate <= 192000:
@@ -49,7 +52,7 @@ def parse(raw: bytes, name: str) -> array[int]:
         raise NotReadable(f"{name}: no sound in it")
     if len(data) / size / rate > LONGEST:
         raise NotReadable(f"{name}: longer than {LONGEST:g} s")
-    return _at_our_rate(_mono(_sixteen_bits(data, kind, width, name), channels), rate)
+    return _at_our_rate(_mono(_sixteen_bits(data, kind, width), channels), rate)
 
 
 def _chunks(raw: bytes, name: str) -> tuple[tuple[int, int, int, int], bytes]:
@@ -74,22 +77,23 @@ def _chunks(raw: bytes, name: str) -> tuple[tuple[int, int, int, int], bytes]:
     raise NotReadable(f"{name}: no {'sound' if form else 'format'} in it")
 
 
-def _sixteen_bits(data: bytes, kind: int, bits: int, name: str) -> array[int]:
+def _sixteen_bits(data: bytes, kind: int, bits: int) -> array[int]:
     """Return samples of any width as 16 bits, channels still interleaved."""
     if kind == _PCM and bits == 8:
         return array("h", ((value - 128) << 8 for value in data))
     if kind == _PCM and bits == 16:
         return _little(array("h", data))
-    if kind == _PCM and bits in (24, 32):
-        step = bits // 8
-        top = bytes(chain.from_iterable(zip(data[step - 2 :: step], data[step - 1 :: step], strict=True)))
-        return _little(array("h", top))
-    if kind == _FLOAT and bits == 32:
+    if kind == _FLOAT:
         return array("h", (_clip(value * 32767.0) for value in _little(array("f", data))))
-    what = {_PCM: f"{bits}-bit samples", _FLOAT: f"{bits}-bit float samples"}.get(
-        kind, f"compressed or unknown sound (format {kind})"
-    )
-    raise NotReadable(f"{name}: {what} cannot be read; 8, 16, 24 or 32-bit PCM can")
+    step = bits // 8
+    top = bytes(chain.from_iterable(zip(data[step - 2 :: step], data[step - 1 :: step], strict=True)))
+    return _little(array("h", top))
+
+
+def _unread(kind: int, bits: int) -> str:
+    """Return what a file holds that we do not read."""
+    known = {_PCM: f"{bits}-bit samples", _FLOAT: f"{bits}-bit float samples"}
+    return known.get(kind, f"compressed or unknown sound (format {kind})")
 
 
 def _little(samples: array[Any]) -> array[Any]:
