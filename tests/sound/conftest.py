@@ -66,11 +66,20 @@ def listening(server: Any, monkeypatch: pytest.MonkeyPatch) -> Any:
     return server
 
 
-@pytest.fixture(scope="module")
-def capture(server: Any) -> Iterator[Any]:
-    """What the server plays during the tests of one module."""
+@pytest.fixture(scope="session")
+def recordings() -> Iterator[list[Any]]:
+    """The recordings under way; the last is of the present server."""
+    made: list[Any] = []
+    yield made
+    for one in made:
+        one.close()
+
+
+@pytest.fixture
+def capture(listening: Any, recordings: list[Any]) -> Any:
+    """What the server plays; begun anew only when the server is another."""
     import sound_rig
 
-    made = sound_rig.Capture(server)
-    yield made
-    made.close()
+    if not recordings or recordings[-1].of is not listening.process:
+        recordings.append(sound_rig.Capture(listening))
+    return recordings[-1]

@@ -25,6 +25,8 @@ from darkroom.devices.sound.synth import CUES
 RATE = 44100
 LATENCY = 0.005
 """What parec is asked for; the null sink hands a block on when it renders it, so much before it is due."""
+RECENT = 20000
+"""The instant of a sample is judged by so many chunks, so that a drift of the server does not add up."""
 Samples = NDArray[np.float64]
 up = Clock().up
 
@@ -94,6 +96,7 @@ class Capture:
 
     def __init__(self, server: Server) -> None:
         """Begin to record, and wait until it is under way."""
+        self.of = server.process
         self._chunks: list[tuple[float, int, bytes]] = []
         self._process = subprocess.Popen(
             ["parec", "--device=cue.monitor", "--format=s16le", f"--rate={RATE}", "--channels=1",
@@ -117,10 +120,12 @@ class Capture:
         while up() < end + 0.15:
             time.sleep(0.02)
         chunks = list(self._chunks)
-        zero = min(at - total / 2 / RATE for at, total, _ in chunks[20:]) + LATENCY
-        raw = np.frombuffer(b"".join(chunk for _, _, chunk in chunks), dtype="<i2").astype(float)
-        first = max(0, int((begin - zero) * RATE))
-        return raw[first : int((end - zero) * RATE)], zero + first / RATE
+        zero = min(at - total / 2 / RATE for at, total, _ in chunks[20:][-RECENT:]) + LATENCY
+        first, last = (max(0, int((instant - zero) * RATE)) for instant in (begin, end))
+        wanted = [chunk for chunk in chunks if chunk[1] > 2 * first and chunk[1] - len(chunk[2]) < 2 * last]
+        skipped = (wanted[0][1] - len(wanted[0][2])) // 2 if wanted else 0
+        raw = np.frombuffer(b"".join(chunk for _, _, chunk in wanted), dtype="<i2").astype(float)
+        return raw[first - skipped : last - skipped], zero + first / RATE
 
     def close(self) -> None:
         """Stop recording."""
@@ -185,9 +190,9 @@ def envelope(x: Samples) -> Samples:
 
 
 def segments(x: Samples) -> list[Segment]:
-    """Return the pulses in a sound that begins with 0.4 s without any."""
+    """Return the pulses in a sound that begins with 0.3 s without any."""
     loud = envelope(x)
-    floor = float(np.median(loud[: int(0.35 / HOP)]))
+    floor = float(np.median(loud[: int(0.25 / HOP)]))
     top = float(np.percentile(loud, 99.0))
     begin, end = floor + 0.45 * (top - floor), floor + 0.30 * (top - floor)
     found: list[list[int]] = []

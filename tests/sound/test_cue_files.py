@@ -25,6 +25,8 @@ from darkroom.devices.sound.names import cue_files  # noqa: E402
 from darkroom.devices.sound.synth import CUES, length, main, render  # noqa: E402
 
 STEMS = sorted(CUES)
+TRIALS = 10
+"""Of each cue, full and through a small speaker: 320 in all. The benchmark takes more."""
 
 
 def heard(stem: str):
@@ -160,16 +162,16 @@ def test_cues_are_about_equally_loud() -> None:
 
 @pytest.mark.parametrize("speaker", ["full", "small"])
 def test_cues_are_recognised_in_noise(speaker: str) -> None:
-    """At 10 dB above pink noise at least 99 % of 304 cues are recognised, through a small speaker too."""
+    """At 10 dB above pink noise at least 99 % of the cues are recognised, through a small speaker too."""
     rng = np.random.default_rng(1851)
     wrong = []
     for stem in STEMS:
         x = padded(heard(stem))
         x = small_speaker(x) if speaker == "small" else x
-        for _ in range(19):
+        for _ in range(TRIALS):
             found = recognise(segments(noisy(x, 10.0, rng)))
             wrong += [] if found == stem else [(stem, found)]
-    assert len(wrong) <= 3, wrong
+    assert len(wrong) <= 0.01 * TRIALS * len(STEMS), wrong
 
 
 def test_a_cue_takes_as_long_as_its_pulses() -> None:
@@ -177,3 +179,10 @@ def test_a_cue_takes_as_long_as_its_pulses() -> None:
     for stem in STEMS:
         assert len(heard(stem)) == round(length(CUES[stem]) * RATE)
         assert isinstance(render(CUES["pip"]), array)
+
+
+def test_a_cue_drowned_in_noise_is_not_recognised() -> None:
+    """The program's ear can fail: 15 dB below the noise it takes most cues for others."""
+    rng = np.random.default_rng(2)
+    right = sum(recognise(segments(noisy(padded(heard(stem)), -15.0, rng))) == stem for stem in STEMS)
+    assert right < len(STEMS) / 2

@@ -87,3 +87,12 @@ def test_a_dead_reader_is_no_error() -> None:
     assert pipe.send(b"x\n", time.monotonic() + 1)
     pipe.send_latest(b"y\n")
     os.close(writing)
+
+
+def test_a_line_that_waited_too_long_is_told(ends: tuple[int, int]) -> None:
+    """What is left out because it waited past its time is handed back to be told."""
+    late: list[bytes] = []
+    pipe = Pipe(late.append)
+    pipe.send(b"old\n", time.monotonic() - 1)
+    pipe.open(ends[1], b"first\n")
+    assert late == [b"old\n"]

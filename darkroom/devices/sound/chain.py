@@ -14,6 +14,10 @@ AGAIN = 2.0
 """A better driver than the one in use is tried this often, in seconds."""
 LESSER_AGAIN = 6.0
 """Those after the first are tried more rarely: each try starts programs."""
+PATIENCE = 3.0
+"""A driver that takes longer to open is passed over: it may never return, in seconds."""
+AWAY = 1.0
+"""When the watchdog itself was away for so long, the machine slept: no driver is blamed."""
 FIRST = 1.0
 """The bell helps out when no driver has answered for so long after the start, in seconds."""
 BUFFER, LARGEST = 0.03, 0.12
@@ -67,6 +71,8 @@ class Chain:
         self.buffer = BUFFER
         self._begun = clock()
         self._attempt: Attempt | None = None
+        self._hanging: list[Attempt] = []
+        self._looked = self._begun
         self._tried = self._tried_lesser = float("-inf")
         self._why: dict[str, str] = {}
         self._told: str | None = None
@@ -82,11 +88,16 @@ class Chain:
         """The watchdog: leave a dead driver, take a better one, enlarge a buffer that ran dry."""
         now = self.clock()
         driver = self.driver
-        if driver is not None and not driver.alive(now):
+        away, self._looked = now - self._looked > AWAY, now
+        if away and isinstance(driver, drivers.StreamDriver):
+            driver.opened = now
+        elif driver is not None and not driver.alive(now):
             self._leave(driver)
         elif isinstance(driver, drivers.StreamDriver):
             self._enlarge(driver, now)
-        self._collect()
+        for attempt in (self._attempt, *self._hanging):
+            if attempt is not None:
+                self._collect(attempt, now)
         self._try_better(now)
         if self.driver is None and (self._told or now - self._begun > FIRST):
             self._take(self._make(self.names[-1]))
@@ -106,8 +117,11 @@ class Chain:
         place = len(self.names) if self.driver is None else self.names.index(self.driver.name)
         if place == 0 or self._attempt is not None or now - self._tried < AGAIN:
             return
-        better = self.names[:place]
+        hanging = {attempt.trying for attempt in self._hanging}
+        better = [name for name in self.names[:place] if name not in hanging]
         self._tried = now
+        if not better:
+            return
         if now - self._tried_lesser >= LESSER_AGAIN:
             self._tried_lesser = now
         else:
@@ -115,19 +129,28 @@ class Chain:
         self._attempt = Attempt(better, self._make)
         self._attempt.start()
 
-    def _collect(self) -> None:
-        attempt = self._attempt
-        if attempt is None:
-            return
+    def _collect(self, attempt: Attempt, now: float) -> None:
+        """Take what an attempt found, if it is still better; set one that hangs aside."""
         if attempt.is_alive():
             self._why[attempt.trying] = f"{attempt.trying} does not answer"
+            if attempt is self._attempt and now - self._tried > PATIENCE:
+                self._attempt = None
+                self._hanging.append(attempt)
             return
-        self._attempt = None
+        if attempt is self._attempt:
+            self._attempt = None
+        else:
+            self._hanging.remove(attempt)
         for name in attempt.names:
             self._why.pop(name, None)
         self._why.update(attempt.refusals)
-        if attempt.found is not None:
-            self._take(attempt.found)
+        found, place = attempt.found, self.names.index
+        if found is None:
+            return
+        if self.driver is None or place(found.name) < place(self.driver.name):
+            self._take(found)
+        else:
+            found.close()
 
     def _make(self, name: str) -> Driver:
         match name:

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 Report = Callable[[str, dict[str, Any]], None]
 AnyCue = CueLike | Mapping[str, Any]
 
-UNHEARD = 5.0
+UNHEARD = 4.0
 """A player that has given no sign of life for so long is ended and started anew, in seconds."""
 AGAIN = (0.0, 0.5, 2.0, 5.0)
 """How long to wait before starting it the second, third, … time within a minute, in seconds."""
@@ -37,12 +37,13 @@ CRASHES = ("SIGSEGV", "SIGABRT", "SIGBUS", "SIGILL", "SIGFPE")
 class Sound:
     """The sound player, seen from the tool.
 
-    Every call returns at once and may be made from any thread. `report(kind, what)` is called on a
-    thread of ours; `what["text"]` is one quiet line for the screen. Kinds: `driver` (the driver in
-    use changed: `driver`, `was`, `why`), `lost` (a driver died), `back` (after `lost` or `died`, a
-    driver that sounds), `dropped` (`cue`, `why`: late, overlap, no room for the words, not sent),
-    `late` (`cue`, `seconds`), `died`, `restarted`, `underrun` (`buffer`), `problem`, and `bell`
-    (`cue`): ring the terminal's bell now. `bell`, when set, is called for that as well.
+    Every call returns at once and may be made from any thread; before `start` none does anything.
+    `report(kind, what)` is called on a thread of ours (for a cue that could not be sent, on the
+    caller's); `what["text"]` is one quiet line for the screen. Kinds: `driver` (the driver in use
+    changed: `driver`, `was`, `why`), `lost` (a driver died), `back` (after `lost` or `died`, a driver
+    that sounds), `dropped` (`cue`, `why`: late, overlap, no room for the words, not sent), `late`
+    (`cue`, `seconds`), `died`, `restarted`, `underrun` (`buffer`), `problem`, and `bell` (`cue`):
+    ring the terminal's bell now. `bell`, when set, is called for that as well.
     """
 
     def __init__(
@@ -59,7 +60,7 @@ class Sound:
         self.driver: str | None = None
         self.starts = 0
         self._report = report
-        self._pipe = Pipe()
+        self._pipe = Pipe(late=self._unsent)
         self._lock = threading.Lock()
         self._revision = 0
         self._set: tuple[float, list[dict[str, Any]]] | None = None
@@ -86,9 +87,11 @@ class Sound:
 
     def play(self, cue: AnyCue) -> None:
         """Play a cue now."""
-        line = {"play": plain(cue)}
-        if not self._pipe.send(_line(line), until=time.monotonic() + LATEST):
-            self._told("dropped", {"cue": line["play"], "why": "not sent"})
+        if self._thread is None:
+            return
+        line = _line({"play": plain(cue)})
+        if not self._pipe.send(line, until=time.monotonic() + LATEST):
+            self._unsent(line)
 
     def close(self) -> None:
         """Let the player go, without waiting for it."""
@@ -104,6 +107,10 @@ class Sound:
         """The player's process id while it runs."""
         process = self._process
         return process.pid if process is not None and process.returncode is None else None
+
+    def _unsent(self, line: bytes) -> None:
+        """Tell of a cue that never reached a player."""
+        self._told("dropped", {"cue": json.loads(line)["play"], "why": "not sent"})
 
     # --- the keeper's thread ---------------------------------------------------------------------
 

@@ -7,6 +7,7 @@ import select
 import threading
 import time
 from collections import deque
+from collections.abc import Callable
 
 _BLOCKING = os.name == "nt"
 """Windows has pipes that refuse only since Python 3.12: there every write is left to `flush`."""
@@ -15,8 +16,9 @@ _BLOCKING = os.name == "nt"
 class Pipe:
     """Lines for the player: single ones in order, and of the sets only the newest."""
 
-    def __init__(self) -> None:
-        """Begin without a player: lines wait."""
+    def __init__(self, late: Callable[[bytes], None] = lambda line: None) -> None:
+        """Begin without a player: lines wait. `late(line)` hears of each that waited past its time."""
+        self._late = late
         self._lock = threading.Lock()
         self._fd: int | None = None
         self._rest = b""
@@ -67,29 +69,35 @@ class Pipe:
                 select.select([], [fd], [], seconds)
             except (OSError, ValueError):
                 return
-        self._write(blocking=_BLOCKING)
+        self._write()
 
     def _try(self) -> None:
         if _BLOCKING:
             self._work.set()
         else:
-            self._write(blocking=False)
+            self._write()
 
-    def _write(self, blocking: bool) -> None:
+    def _write(self) -> None:
+        late: list[bytes] = []
         with self._lock:
-            while self._fd is not None and self._next():
-                try:
-                    sent = os.write(self._fd, self._rest)
-                except BlockingIOError:
-                    self._work.set()
-                    return
-                except OSError:
-                    self._fd = None  # the player is gone; its reader's end says so too
-                    break
-                self._rest = self._rest[sent:]
-            self._work.clear()
+            self._write_all(late)
+        for line in late:
+            self._late(line)
 
-    def _next(self) -> bool:
+    def _write_all(self, late: list[bytes]) -> None:
+        while self._fd is not None and self._next(late):
+            try:
+                sent = os.write(self._fd, self._rest)
+            except BlockingIOError:
+                self._work.set()
+                return
+            except OSError:
+                self._fd = None  # the player is gone; its reader's end says so too
+                break
+            self._rest = self._rest[sent:]
+        self._work.clear()
+
+    def _next(self, late: list[bytes]) -> bool:
         """Put the next line to be written into `_rest`; False when there is none."""
         if self._rest:
             return True
@@ -99,6 +107,7 @@ class Pipe:
             if until >= now:
                 self._rest = line
                 return True
+            late.append(line)
         if self._latest is not None:
             self._rest, self._latest = self._latest, None
             return True

@@ -96,7 +96,8 @@ class Player:
         self.chain.kick()
 
     def prepare(self) -> None:
-        """Read every cue, and every word of the set, before they are needed."""
+        """Read every cue and word of the set before they are needed, without hurry."""
+        _take_time()
         for name in CUES:
             for urgency in URGENCIES if name == "overrun" else (0,):
                 self.library.cue(name, urgency)
@@ -155,6 +156,12 @@ def _die_with_parent() -> None:
 
     set_death_signal = 1  # PR_SET_PDEATHSIG, linux/prctl.h
     ctypes.CDLL(None, use_errno=True).prctl(set_death_signal, int(signal.SIGKILL), 0, 0, 0)
+
+
+def _take_time() -> None:
+    """Give the calling thread an ordinary turn again."""
+    if sys.platform == "linux":
+        os.sched_setscheduler(0, os.SCHED_OTHER, os.sched_param(0))
 
 
 def _hurry() -> None:

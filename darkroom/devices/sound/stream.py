@@ -24,6 +24,8 @@ DRIFT = 0.0003
 """The most that a sound card's clock is believed to drift; cards keep within 0.0002 (from memory)."""
 LOST = 0.002
 """A request this much later than its first frame was due counts as an underrun, in seconds."""
+SLEPT = 1.0
+"""A request later than this follows a sleep of the machine, not an underrun, in seconds."""
 SETTLING = 2.0
 """A stream may stumble for so long after it is opened without being called unsteady, in seconds."""
 FADE = 256
@@ -58,7 +60,7 @@ class QueueClock:
         """The queue is empty: what is given now is heard now."""
         if self.began is None:
             self.began = now
-        elif zero - self._base > LOST and now - self.began > SETTLING:
+        elif LOST < zero - self._base < SLEPT and now - self.began > SETTLING:
             self.underruns += 1
         self._base = zero
         self._learn_until, self._band = now + LEARN, (math.inf, -math.inf)
