@@ -25,8 +25,6 @@ from darkroom.devices.sound.synth import CUES
 RATE = 44100
 LATENCY = 0.005
 """What parec is asked for; the null sink hands a block on when it renders it, so much before it is due."""
-RECENT = 20000
-"""The instant of a sample is judged by so many chunks, so that a drift of the server does not add up."""
 Samples = NDArray[np.float64]
 up = Clock().up
 
@@ -120,12 +118,24 @@ class Capture:
         while up() < end + 0.15:
             time.sleep(0.02)
         chunks = list(self._chunks)
-        zero = min(at - total / 2 / RATE for at, total, _ in chunks[20:][-RECENT:]) + LATENCY
+        zero = self._zero(chunks, begin)
         first, last = (max(0, int((instant - zero) * RATE)) for instant in (begin, end))
         wanted = [chunk for chunk in chunks if chunk[1] > 2 * first and chunk[1] - len(chunk[2]) < 2 * last]
         skipped = (wanted[0][1] - len(wanted[0][2])) // 2 if wanted else 0
         raw = np.frombuffer(b"".join(chunk for _, _, chunk in wanted), dtype="<i2").astype(float)
         return raw[first - skipped : last - skipped], zero + first / RATE
+
+    def true(self, instants: Sequence[float], begin: float) -> list[float]:
+        """Return instants counted in samples from `begin` on as what they were: the sink's clock drifts."""
+        chunks = list(self._chunks)
+        zero = self._zero(chunks, begin)
+        return [at + self._zero(chunks, at) - zero for at in instants]
+
+    @staticmethod
+    def _zero(chunks: list[tuple[float, int, bytes]], near: float) -> float:
+        """Return the instant of the first sample, judged by what arrived within 2 s of an instant."""
+        ages = [at - total / 2 / RATE for at, total, _ in chunks[20:] if abs(at - near) < 2.0]
+        return min(ages or [chunks[-1][0] - chunks[-1][1] / 2 / RATE]) + LATENCY
 
     def close(self) -> None:
         """Stop recording."""

@@ -258,6 +258,24 @@ def test_a_count_that_has_no_room_is_left_out() -> None:
     assert bench.dropped() == [("say", "no room for the words")]
 
 
+def test_a_count_comes_before_other_words() -> None:
+    """The stage's name, which does not fit before the first counted second, gives way to it."""
+    bench = Bench()
+    counts = [Call(101.0 + second, "say", 1, (str(second),)) for second in (1, 2, 3)]
+    bench.schedule(Call(101.0, "start", 1, ("sensitise",)), *counts)
+    bench.until(110)
+    assert [at for at, name in bench.diary if name == "say says"] == [102.0, 103.0, 104.0]
+
+
+def test_a_cue_that_waited_is_not_called_late() -> None:
+    """A cue that let another finish first is no fault to be told."""
+    bench = Bench()
+    bench.schedule(Call(101.0, "start", 1), Call(101.2, "safelight"))
+    bench.until(105)
+    assert bench.sounded() == ["start", "safelight"]
+    assert bench.reports == []
+
+
 def test_silent_cues_keep_their_words() -> None:
     """A cue that is silent by setting has no sound; its words are said at its time."""
     bench = Bench(silent=("end",))

@@ -75,7 +75,7 @@ def run(
     lines = [line.split() for line in path.read_text().splitlines()]
     due = [float(line[1]) for line in lines if line[0] == "cue"]
     x, first = capture.between(started, due[-1] + 1.0)
-    found = [first + sample / RATE for sample in onsets(x, 0.045)]
+    found = capture.true([first + sample / RATE for sample in onsets(x, 0.045)], started)
     reports = [" ".join(line[1:]) for line in lines if line[0] == "report"]
     return compare(due, found, reports)
 

@@ -28,6 +28,8 @@ REMEMBERED = 60.0
 """For so long a call that has sounded is known, in seconds."""
 ANSWER_WORDS, CALL_WORDS = 2.5, 5.0
 """So long after their cue the first word of an answer, or of a call, may begin."""
+TOLD = 0.1
+"""A cue that comes later than this, but not because another had the voice, is reported, in seconds."""
 FIT = 0.02
 """Silence left between a word and the next cue, in seconds."""
 HALF_FRAME = 0.5 / RATE
@@ -57,6 +59,7 @@ class Phrase:
     since: float
     latest: float
     answer: bool
+    counted: bool = False
     begun: bool = False
 
 
@@ -202,7 +205,7 @@ class Desk:
         elif playing is not None and playing.end - now > 0.01:
             self._dropped(playing.call, call)
         self.playing = Playing(call, samples, now)
-        if late > 0.1:
+        if late > TOLD and waiting.at == call.up:
             self.report("late", {"cue": call.told(), "seconds": round(late, 3)})
         self._say(call, now)
 
@@ -227,8 +230,8 @@ class Desk:
         counted = call.name == "say" and len(call.say) == 1
         answer = call.name in ANSWERS
         allowed = LATEST if counted else ANSWER_WORDS if answer else CALL_WORDS
-        self.phrases.append(Phrase(call, deque(words), now, now + allowed, answer))
-        self.phrases.sort(key=lambda one: (not one.begun, -one.call.rank))
+        self.phrases.append(Phrase(call, deque(words), now, now + allowed, answer, counted))
+        self.phrases.sort(key=lambda one: (not one.begun, not one.counted, -one.call.rank))
 
     def _speak(self, now: float) -> None:
         """Begin the first word that ends before the next cue."""
