@@ -46,8 +46,8 @@ class Attempt(threading.Thread):
             try:
                 self.found = self._make(name)
                 return
-            except drivers.DriverError as error:
-                self.refusals[name] = str(error)
+            except Exception as error:  # DriverError, or whatever a foreign library raises
+                self.refusals[name] = str(error) or type(error).__name__
 
 
 class Chain:
