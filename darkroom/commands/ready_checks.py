@@ -16,6 +16,7 @@ from darkroom.errors import DarkroomError, NotReadable, ProblemsError
 
 if TYPE_CHECKING:
     from darkroom.devices.sensor import Binding
+    from darkroom.screens.terminal import Capabilities
     from darkroom.settings import Settings
 
 State = Literal["works", "advice", "fails"]
@@ -43,8 +44,11 @@ class Check:
 
 def terminal(environment: dict[str, str] | None = None, size: tuple[int, int] | None = None) -> list[Check]:
     """Judge the terminal by what it says of itself; `size` is (columns, rows), asked when not given."""
+    from darkroom.screens.terminal import capabilities
+
     env = dict(os.environ) if environment is None else environment
-    found = [_colours(env), _letters(env)]
+    can = capabilities(env)
+    found = [_colours(env.get("TERM", ""), can), _letters(can)]
     size = size or _asked_size()
     if size is None:
         text = "no terminal is connected here: nothing to judge"
@@ -68,28 +72,26 @@ def _asked_size() -> tuple[int, int] | None:
     return None
 
 
-def _colours(env: dict[str, str]) -> Check:
-    term = env.get("TERM", "")
+def _colours(term: str, can: Capabilities) -> Check:
     if sys.platform != "win32" and term in ("", "dumb", "unknown"):
         says = f"a terminal that cannot be drawn on (TERM={term or 'not set'})"
         return Check(
             "colours", "fails", says, "open darkroom in a terminal program, or set TERM to what it is"
         )
-    if env.get("COLORTERM") in ("truecolor", "24bit") or term.endswith("-direct"):
+    if can.depth == 24:
         return Check("colours", "works", "24-bit colour: every red there is")
-    if "256color" in term:
+    if can.depth == 8:
         return Check("colours", "works", "256 colours: six pure reds")
     says = "16 colours: the terminal's own red may hold green and blue"
     todo = "make its palette's red pure (255, 0, 0), or put red film over the screen"
     return Check("colours", "advice", says, todo)
 
 
-def _letters(env: dict[str, str]) -> Check:
-    named = env.get("LC_ALL") or env.get("LC_CTYPE") or env.get("LANG") or ""
-    if "utf-8" in named.lower() or "utf8" in named.lower() or sys.platform in ("darwin", "win32"):
-        return Check("letters", "works", "UTF-8: half blocks for the large lettering")
-    says = f"no UTF-8 by the locale ({named or 'not set'}): the large lettering is coarser"
-    return Check("letters", "advice", says, "set LANG to a UTF-8 locale, such as C.UTF-8")
+def _letters(can: Capabilities) -> Check:
+    if can.blocks == "half":
+        return Check("letters", "works", "half blocks: the large lettering is fine")
+    says = "no half blocks in this terminal or locale: the large lettering is coarser"
+    return Check("letters", "advice", says, "use a terminal that knows Unicode, and a UTF-8 locale")
 
 
 # --- disk -------------------------------------------------------------------------------------

@@ -31,7 +31,12 @@ def _awake_clock() -> Callable[[], float]:
 
 
 class Clock:
-    """The real clocks. Tests and rehearsals give a class with the same three methods."""
+    """The real clocks. Tests and rehearsals give a class with the same three methods.
+
+    `speed` is how many seconds of it pass in one of the machine's: a rehearsal's clock runs faster.
+    """
+
+    speed: float = 1.0
 
     def __init__(self) -> None:
         self.up: Callable[[], float] = _boot_clock()
@@ -55,11 +60,12 @@ class Watch:
     """Notices what the clocks did between two looks: sleep, a step of the wall clock, a stall.
 
     `look()` returns (kind, seconds) pairs; `slept` and `stalled` seconds are how long, `stepped`
-    seconds are signed. Differences under `least` seconds are nothing.
+    seconds are signed. Differences under `least` seconds of the machine's own time are nothing.
     """
 
     def __init__(self, clock: Clock, least: float = 0.5, stall: float = 1.0) -> None:
-        self.clock, self.least, self.stall = clock, least, stall
+        speed = getattr(clock, "speed", 1.0)
+        self.clock, self.least, self.stall = clock, least * speed, stall * speed
         self._take()
 
     def _take(self) -> None:

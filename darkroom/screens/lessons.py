@@ -83,7 +83,7 @@ LESSONS: tuple[Lesson, ...] = (
     Lesson(
         "dead",
         "Hit a key far from the others, such as Q. It does nothing, and says so softly.",
-        ("dead", "void"),
+        ("dead",),
     ),
     Lesson(
         "undo",

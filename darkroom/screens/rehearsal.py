@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Protocol
+from collections.abc import Callable
 
+from darkroom.devices.clock import Clock
 from darkroom.devices.liquids import Liquids
 
 LIKE_A_THERMOMETER = 0.2
@@ -15,42 +16,21 @@ NAME = "rehearsal"
 """Where a simulated reading is from, on screen and in the log."""
 
 
-class RealClock(Protocol):
-    """What is asked of the machine's clock."""
-
-    def up(self) -> float:
-        """Return seconds on the clock that goes on through sleep."""
-
-    def awake(self) -> float:
-        """Return seconds on the clock that stands still in sleep."""
-
-    def wall(self) -> float:
-        """Return seconds since the epoch."""
-
-    def stamp(self, wall: float) -> str:
-        """Return a wall time as RFC 3339 text."""
-
-
-class FastClock:
+class FastClock(Clock):
     """A clock that runs `speed` times as fast as the machine's, from the instant it is made.
 
     `up` is start + (real − start) · speed, and `awake` likewise. The wall clock runs ahead by what
     `up` has gained, so a step of the machine's wall clock is a step of the same size here.
     """
 
-    def __init__(self, real: RealClock, speed: float) -> None:
+    def __init__(self, real: Clock, speed: float) -> None:
         if not speed > 0:
             raise ValueError(f"a clock does not run at {speed:g} times its speed")
         self.real, self.speed = real, speed
-        self._up, self._awake = real.up(), real.awake()
-
-    def up(self) -> float:
-        """Return seconds on the fast clock that goes on through sleep."""
-        return self._up + (self.real.up() - self._up) * self.speed
-
-    def awake(self) -> float:
-        """Return seconds on the fast clock that stands still in sleep."""
-        return self._awake + (self.real.awake() - self._awake) * self.speed
+        up, awake = real.up(), real.awake()
+        self._up = up
+        self.up: Callable[[], float] = lambda: up + (real.up() - up) * speed
+        self.awake: Callable[[], float] = lambda: awake + (real.awake() - awake) * speed
 
     def wall(self) -> float:
         """Return the fast wall time, seconds since the epoch."""
@@ -76,7 +56,7 @@ class Rehearsal:
         self.speed, self.guided, self.liquids = speed, guided, liquids
         self._told: dict[str, tuple[float, float]] = {}
 
-    def clock(self, real: RealClock) -> FastClock:
+    def clock(self, real: Clock) -> FastClock:
         """Return the clock of this rehearsal; its liquids begin now."""
         fast = FastClock(real, self.speed)
         if self.liquids is not None:

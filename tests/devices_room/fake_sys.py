@@ -16,6 +16,7 @@ class HandClock:
     """A clock that is moved by hand."""
 
     def __init__(self, up: float = 1000.0, wall: float = 1_800_000_000.0) -> None:
+        """Begin somewhere."""
         self.now, self.wall_now = up, wall
 
     def up(self) -> float:
@@ -78,6 +79,7 @@ class Watched:
     """Thermometers with real threads on a clock moved by hand, and what they reported."""
 
     def __init__(self, *bindings: Binding, root: Path, clock: HandClock | None = None, opener=None) -> None:
+        """Bind sensors under a root."""
         self.clock = clock or HandClock()
         self.heard: queue.SimpleQueue[Reading | Trouble] = queue.SimpleQueue()
         more = {} if opener is None else {"opener": opener}
@@ -85,11 +87,13 @@ class Watched:
         self.polls = 0
 
     def __enter__(self) -> Watched:
+        """Start, and wait for the first poll of each sensor."""
         self.all.start()
         self._polled()
         return self
 
     def __exit__(self, *_: object) -> None:
+        """Stop; every thread must end."""
         assert self.all.stop(5.0)
 
     def _polled(self) -> None:

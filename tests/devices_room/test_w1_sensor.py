@@ -8,6 +8,11 @@ from fake_sys import DEVICE, GOOD, put, w1
 from darkroom.devices.sensor import SensorError
 from darkroom.devices.w1 import W1Sensor, checksum, devices, from_bytes
 
+DEAD = "ff ff ff ff ff ff ff ff ff : crc=c9 NO\n46 01 4b 46 7f ff 0a 10 85 t=-62\n"
+"""What the driver shows of a dead bus, with the last good bytes kept below."""
+SHORT = "00 00 00 00 00 00 00 00 00 : crc=00 YES\n00 00 00 00 00 00 00 00 00 t=0\n"
+"""A wire held down: every bit is 0, and so is their check."""
+
 
 def scratchpad(raw: int, sixth: int = 0x0C, rest: bytes = b"\x4b\x46\x7f\xff") -> str:
     """Return the two lines for a sixteenths value, with a right checksum."""
@@ -45,11 +50,10 @@ def test_checksum_over_itself_is_nothing() -> None:
 @pytest.mark.parametrize(
     ("text", "kind", "phrase"),
     [
-        # the driver's own lines where the bus is dead, with the last good bytes kept below
-        ("ff ff ff ff ff ff ff ff ff : crc=c9 NO\n46 01 4b 46 7f ff 0a 10 85 t=-62\n", "checksum", "bad checksum"),
+        (DEAD, "checksum", "bad checksum"),
         (GOOD.replace("YES", "NO"), "checksum", "loose wire"),
         (GOOD.replace("72 01", "73 01"), "checksum", "bad checksum"),  # YES, but the bytes say no
-        ("00 00 00 00 00 00 00 00 00 : crc=00 YES\n00 00 00 00 00 00 00 00 00 t=0\n", "checksum", "short circuit"),
+        (SHORT, "checksum", "short circuit"),
         (scratchpad(0x0550), "power_on", "85 °C"),
         (GOOD.replace("t=23125", "t=33125"), "checksum", "does not fit"),
         (GOOD.replace("t=23125", ""), "no_number", "t="),
