@@ -23,6 +23,27 @@ OTHER_FACES = (
 """Faces looked for on the computer when the one at hand lacks a letter."""
 
 
+SMALL_7 = (
+    ".###. #...# #...# #...# #...# #...# .###.", "..#. .##. ..#. ..#. ..#. ..#. .###",
+    ".###. #...# ....# ...#. ..#.. .#... #####", ".###. #...# ....# ..##. ....# #...# .###.",
+    "...#. ..##. .#.#. #..#. ##### ...#. ...#.", "##### #.... ####. ....# ....# #...# .###.",
+    ".###. #.... #.... ####. #...# #...# .###.", "##### ....# ...#. ..#.. ..#.. .#... .#...",
+    ".###. #...# #...# .###. #...# #...# .###.", ".###. #...# #...# .#### ....# ....# .###.",
+)  # fmt: skip
+"""Digits of seven dots, the least that is asked of a dot matrix; taller ones up to nine come from them."""
+SMALL_5 = (
+    ".##. #..# #..# #..# .##.", ".# ## .# .# .#", "###. ...# .##. #... ####", "###. ...# .##. ...# ###.",
+    "#..# #..# #### ...# ...#", "#### #... ###. ...# ###.", ".##. #... ###. #..# .##.",
+    "#### ...# ..#. .#.. .#..",
+    ".##. #..# .##. #..# .##.", ".##. #..# .### ...# .##.",
+)  # fmt: skip
+"""Digits of five dots, for very small screens."""
+
+
+SMALLEST_HINTED = 10
+"""Digits less tall than so many dots come from the tables."""
+
+
 class Glyph(NamedTuple):
     """A bit pattern `width` dots wide; every glyph of one face has as many rows."""
 
@@ -151,8 +172,12 @@ def _thin(name: str, letters: str, height: int) -> tuple[dict[str, Glyph], int]:
         if not tall:
             found[letter] = _space(height)
             continue
-        placed = [0] * (above - top) + list(rows)
-        placed += [0] * (reach - len(placed))
+        if letter in DIGITS:  # every digit fills the height, whatever the face does for the eye
+            small = height < SMALLEST_HINTED
+            found[letter] = _small_digit(letter, height) if small else Glyph(width, _stretched(rows, height))
+            continue
+        placed = (0,) * (above - top) + rows
+        placed += (0,) * (reach - len(placed))
         found[letter] = Glyph(width, _stretched(placed, height))
     return found, stroke
 
@@ -165,9 +190,22 @@ def _face_of(name: str, size: float) -> Any:
     return _face.__wrapped__(name, size)
 
 
-def _stretched(rows: list[int], height: int) -> tuple[int, ...]:
-    """Return the rows with some of them twice, so that there are `height`."""
-    return tuple(rows[min(len(rows) - 1, y * len(rows) // height)] for y in range(height))
+def _stretched(rows: tuple[int, ...], height: int) -> tuple[int, ...]:
+    """Return the rows with some of them twice, so that there are `height`: uprights grow, bars do not."""
+    found = list(rows)
+    while 0 < len(found) < height:
+        middle = len(found) / 2
+        alike = [y for y in range(1, len(found) - 2) if found[y] == found[y + 1]]
+        y = min(alike, key=lambda y: abs(y + 0.5 - middle), default=len(found) * 3 // 4)
+        found.insert(y, found[y])
+    return tuple(found)
+
+
+def _small_digit(digit: str, height: int) -> Glyph:
+    """Return a digit too small for FreeType's hints to keep its shape."""
+    lines = (SMALL_5 if height < 7 else SMALL_7)[int(digit)].split()
+    bits = tuple(int(line.replace(".", "0").replace("#", "1"), 2) for line in lines)
+    return Glyph(len(lines[0]), _stretched(bits, height))
 
 
 def _narrowed(glyph: Glyph, width: int) -> Glyph:

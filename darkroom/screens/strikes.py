@@ -147,7 +147,7 @@ class Recogniser:
         """Take a key event at `up` seconds; return the verdicts it brings, often none."""
         up = self._newest = max(up, self._newest)
         verdicts = self.due(up)
-        if name in MODIFIERS or self._half(name, up):
+        if name.rpartition("+")[2] in MODIFIERS or self._half(name, up):
             return verdicts
         zone = self._zone_of(name)
         held, said = self._hold(name, zone, up)

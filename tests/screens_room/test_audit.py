@@ -13,7 +13,7 @@ RED = b"\x1b[38;2;175;0;0;48;2;0;0;0m"
 @pytest.mark.parametrize(
     ("data", "depth"),
     [
-        (b"white", 24), (b"\x1b[38;2;175;0;0mno ground", 24), (b"\x1b[31;40mpalette", 24), 
+        (b"white", 24), (b"\x1b[38;2;175;0;0mno ground", 24), (b"\x1b[31;40mpalette", 24),
         (RED + b"x\x1b[0my", 24),
         (b"\x1b[38;2;175;1;0;48;2;0;0;0mgreen", 24), (b"\x1b[38;2;175;0;0;48;2;0;0;9mblue", 24),
         (RED + b"\x1b[39mown", 24), (RED + "\U0001f4f7".encode(), 24), (RED + b"24 in 256", 8),
