@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import os
 import sys
+import traceback
+from io import StringIO
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from rich.console import Console
@@ -62,7 +64,8 @@ def locked_driver(base: type[Driver], lock: Lock) -> type[Driver]:
 class RedApp(App[Any]):
     """An application that shows nothing but red; keys only.
 
-    `brightness` (0 to 5) and `day` may be set at any time; `day_refused` says why not.
+    `brightness` (0 to 5) and `day` may be set at any time; `day_refused` says why not. After a crash
+    `crash` holds what happened, as text; it has been printed in red by then.
     """
 
     ENABLE_COMMAND_PALETTE = False
@@ -84,6 +87,7 @@ class RedApp(App[Any]):
         self.lock = Lock(self.can.depth)
         self._red = RedFilter(self.can.depth, DEFAULT_BRIGHTNESS)
         super().__init__(*args, **options)
+        self.crash: str | None = None
         self.driver_class = locked_driver(self.driver_class, self.lock)
         self.error_console = Console(
             file=_RedFile(self.can.depth), color_system=None, force_terminal=False, markup=False,  # type: ignore[arg-type]
@@ -146,6 +150,20 @@ class RedApp(App[Any]):
             self.refresh(layout=False)
             for screen in self.screen_stack:
                 screen.refresh()
+
+    def panic(self, *renderables: Any) -> None:
+        """Give up the screen and print what is given, in red."""
+        if self.crash is None:
+            plain = Console(file=StringIO(), color_system=None, width=100)
+            plain.print(*renderables, sep="\n")
+            self.crash = plain.file.getvalue()  # type: ignore[attr-defined]
+        super().panic(*renderables)
+
+    def _handle_exception(self, error: Exception) -> None:
+        """Keep the trace of an exception that nothing handled."""
+        if self.crash is None:
+            self.crash = "".join(traceback.format_exception(error))
+        super()._handle_exception(error)
 
     def on_load(self) -> None:
         """Leave in order when a signal asks for it."""
