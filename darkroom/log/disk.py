@@ -123,9 +123,10 @@ def append(path: Path) -> int:
 
 
 def write_once(fd: int, data: bytes) -> None:
-    """Write `data` in one call. A short write is an error: the disk is full."""
+    """Write `data` in one call. A short write is an error: the disk is full, or a limit is reached."""
     written = os.write(fd, data)
     if written != len(data):
+        os.write(fd, data[written:])  # only to be told why; the caller cuts the file back
         raise OSError(errno.ENOSPC, f"only {written} of {len(data)} bytes were taken")
 
 

@@ -164,8 +164,10 @@ def child(home: Path, causes: int, *, wrap: Sequence[str] = (), env: dict[str, s
           words: int = 0) -> subprocess.CompletedProcess[str]:  # fmt: skip
     """Run this file as a program under `wrap`; it prints what is reported, one word group a line."""
     command = [*wrap, PYTHON, __file__, str(home), str(causes), str(words)]
+    found = {"PYTHONPATH": os.pathsep.join(path for path in sys.path if path)}
     return subprocess.run(
-        command, capture_output=True, text=True, timeout=60, check=False, env={**os.environ, **(env or {})},
+        command, capture_output=True, text=True, timeout=60, check=False,
+        env={**os.environ, **found, **(env or {})},
     )  # fmt: skip
 
 
