@@ -58,18 +58,32 @@ class _Set:
     squeeze: float
 
 
-def digit_rows(columns: int, rows: int, text: str) -> int:
+def natural_width(text: str, height: int, aspect: float = 1.0, weight: float = WEIGHT) -> int:
+    """Return how many dots wide the text is `height` dots tall, unsqueezed; 0 when it cannot be drawn.
+
+    `aspect` is 1 for half blocks (two dots in a cell's height), 2 for spaces (one).
+    """
+    line = _line(text, _size(height, round(aspect), weight), 1.0) if height >= SMALLEST and text else None
+    return 0 if line is None else line.width
+
+
+def warm(columns: int, rows: int, blocks: Blocks = "half") -> None:
+    """Draw every digit once at this size, so that no frame waits for the face."""
+    render("0:00", columns, rows, blocks=blocks)
+
+
+def digit_rows(columns: int, rows: int, text: str, blocks: Blocks = "half") -> int:
     """Return how many rows the digits of a time get on a screen of that size.
 
     The smaller of 40 % of the rows (rounded up) and what fits the columns less two with the face
     squeezed to no less than 0.7 of its width; at least one row.
     """
-    return _tallest(text, columns - 2, -(-rows * 2 // 5), 1)
+    return _tallest(text, columns - 2, -(-rows * 2 // 5), 1, blocks)
 
 
-def word_rows(columns: int, rows: int, text: str) -> int:
+def word_rows(columns: int, rows: int, text: str, blocks: Blocks = "half") -> int:
     """Return how many rows a word gets: as tall as fits, up to 20 % of the rows, at least three."""
-    return _tallest(text, columns - 2, max(3, round(rows / 5)), 3)
+    return _tallest(text, columns - 2, max(3, round(rows / 5)), 3, blocks)
 
 
 def rows(
@@ -139,9 +153,10 @@ def _margin(height: int, aspect: int) -> tuple[int, int]:
     return (each, each) if height >= 7 else (0, 1)
 
 
-def _tallest(text: str, columns: int, most: int, least: int) -> int:
+def _tallest(text: str, columns: int, most: int, least: int, blocks: Blocks) -> int:
+    dots, aspect = (2, 1) if blocks == "half" else (1, 2)
     for count in range(most, least, -1):
-        if _fitting(text, columns, _size(count * 2, 1, WEIGHT)) is not None:
+        if _fitting(text, columns, _size(count * dots, aspect, WEIGHT)) is not None:
             return count
     return least
 

@@ -19,7 +19,9 @@ class _Failing(RedApp):
         """Fail."""
         raise RuntimeError("on purpose")
 
-    def key_y(self) -> None:
+
+class _GivingUp(RedApp):
+    def on_mount(self) -> None:
         """Give up with words."""
         self.panic("given up")
 
@@ -47,7 +49,8 @@ def test_an_exception_is_kept_as_text() -> None:
 
 def test_a_panic_is_kept_as_text() -> None:
     """What the application gave up with is kept, without any colour."""
-    app, _ = _press("y")
+    app = _GivingUp()
+    app.run(headless=True)
     assert app.crash is not None and app.crash.strip() == "given up"
 
 

@@ -181,6 +181,20 @@ def test_every_span_has_its_meaning() -> None:
     assert not "".join(text for row in spaces for text, _ in row).strip()
 
 
+@pytest.mark.parametrize(("blocks", "dots_high", "aspect"), [("half", 10, 1.0), ("spaces", 5, 2.0)])
+def test_the_natural_width_is_what_is_drawn(blocks: str, dots_high: int, aspect: float) -> None:
+    """A word in just its natural width is drawn without squeezing and fills it; one dot less squeezes it."""
+    width = lettering.natural_width("DEVELOP", dots_high, aspect)
+    drawn = render("DEVELOP", width, 5, blocks=blocks)  # type: ignore[arg-type]
+    lines = dots(drawn, blocks)
+    assert (
+        drawn.squeeze == 1.0
+        and any(line[0] == "#" for line in lines)
+        and any(line[-1] == "#" for line in lines)
+    )
+    assert render("DEVELOP", width - 1, 5, blocks=blocks).squeeze < 1.0  # type: ignore[arg-type]
+
+
 def test_drawing_again_costs_nothing() -> None:
     """The same word at the same size is drawn once."""
     render.cache_clear()
