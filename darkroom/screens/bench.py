@@ -125,8 +125,8 @@ class BenchScreen(Screen[None]):
         self._timer = self.set_timer(self._sleep(view, now), self.wake)
 
     def _sleep(self, view: BenchView, now: float) -> float:
-        due = session_due = self.tool.session.next_due()
-        ahead = [] if due is None or session_due is None else [due - now]
+        due = self.tool.session.next_due()
+        ahead = [] if due is None else [due - now]
         speed = self.tool.speed
         for plate in ([view.large] if view.large else []) + list(view.rail):
             ahead.append(next_second(plate))
@@ -152,7 +152,7 @@ class BenchScreen(Screen[None]):
                      if action in tool.key_names)  # fmt: skip
         return Around(
             answer=answer.text if fresh and answer else None, answer_good=answer.good if answer else True,
-            unsaved=tool.unsaved(), notice=tool.notice, keys=keys, rehearsal=tool.rehearsal,
+            unsaved=tool.unsaved(), notice=tool.notice, keys=keys, rehearsal=tool.rehearsal, turn=int(now / tool.speed // 4),
         )  # fmt: skip
 
 

@@ -37,7 +37,7 @@ class Around:
     notice: str | None = None
     keys: tuple[tuple[str, str], ...] = ()
     rehearsal: bool = False
-    clock: str = ""
+    turn: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +95,7 @@ def face(view: BenchView, around: Around, columns: int, rows: int, *, blocks: st
     found.append(_how_far(large, columns))
     found += _do(view, around, columns, zones.do)
     found.append(_measures(large, columns))
-    found += _rail(view, columns, zones.rail)
+    found += _rail(view, around, columns, zones.rail)
     found.append(_keys(around, columns))
     return found[:rows] + [fill([], columns)] * (rows - len(found))
 
@@ -182,11 +182,7 @@ def _up(seconds: float) -> int:
 
 def _top(view: BenchView, around: Around, columns: int, rows: int, blocks: str) -> list[Row]:
     """Plate and process at the left, the light at the right in letters for 2 m."""
-    light = LIGHT_WORDS[view.light]
-    inverse = view.light == "red"
-    cells = min(columns * 11 // 20, 9 * rows + len(light) * rows)
-    lamp = lettering.rows(light, cells, rows, blocks=blocks, inverse=inverse, outline=view.light == "covered",
-                          align="right", meaning="text")  # fmt: skip
+    lamp = _lamp(view, columns, rows, blocks)
     large = view.large
     number = f"{large.number}" if large and large.number else "+"
     tall = lettering.rows(number, max(6, (len(number) + 1) * rows * 13 // 10), rows, blocks=blocks, align="left",
@@ -197,6 +193,20 @@ def _top(view: BenchView, around: Around, columns: int, rows: int, blocks: str) 
         left: Row = [*tall[index], (" ", "text"), *texts[index]] if large else [*texts[index]]
         found.append(spread(left, lamp[index], columns))
     return found
+
+
+def _lamp(view: BenchView, columns: int, rows: int, blocks: str) -> list[Row]:
+    """The light in words: between bars when only the safelight is safe, hollow when it is covered."""
+    word = LIGHT_WORDS[view.light]
+    bar = max(2, rows)
+    most = max(12, columns - 30)
+    natural = lettering.natural_width(word, 2 * rows, 1.0) if blocks == "half" else len(word) * rows * 2
+    if view.light == "red":
+        cells = min(natural, most - 2 * bar - 2)
+        letters = lettering.rows(word, cells, rows, blocks=blocks, meaning="loud")
+        return [[(" " * bar, "frame"), (" ", "text"), *row, (" ", "text"), (" " * bar, "frame")] for row in letters]
+    return lettering.rows(word, min(natural, most), rows, blocks=blocks, outline=view.light == "covered" and rows > 4,
+                          align="right", meaning="text")  # fmt: skip
 
 
 def _titles(view: BenchView, around: Around, rows: int) -> list[Row]:
@@ -266,29 +276,32 @@ def _how_far(view: PlateView | None, columns: int) -> Row:
 
 
 def _do(view: BenchView, around: Around, columns: int, rows: int) -> list[Row]:
-    """What to do, then what comes next or what to beware of; an answer stands in its place briefly."""
+    """What to do, then what comes next; a refusal stands in its place briefly."""
     large = view.large
     if large is None:
-        return [fill([("Escape for the menu: a new plate, or one from the rack.", "text")], columns)] * 1 + [
-            fill([], columns)
-        ] * (rows - 1)
+        text = "Escape for the menu: a new plate, or one from the rack."
+        return [fill([(text, "text")], columns)] + [fill([], columns)] * (rows - 1)
     first: Row = [(large.do, "loud" if large.calling is not None else "text")]
     then: Row = [(large.then or "", "quiet")]
-    beware = (*view.clashes, *large.cautions)
     if large.needs and large.wet is None:
-        then = [(f"{large.needs}  {large.then or ''}", "text")]
+        then = [(large.needs, "text"), (f"  {large.then or ''}", "quiet")]
     if around.answer is not None and not around.answer_good:
         first = [(f" {around.answer} ", "reversed")]
-    elif beware:
-        then = [(beware[0], "loud")]
     if rows == 1:
-        if beware and around.answer is None:
-            return [spread(first, [(clip(beware[0], columns // 2), "loud")], columns)]
+        if sum(width(text) for text, _ in first) + sum(width(text) for text, _ in then) + 1 > columns:
+            then = then[:1] if large.needs and large.wet is None else []
         return [spread(first, then, columns)]
-    second = fill(then, columns)
-    if len(beware) > 1:
-        second = fill([(" · ".join(beware), "loud")], columns)
-    return [fill(first, columns), second] + [fill([], columns)] * (rows - 2)
+    return [fill(first, columns), fill(then, columns)] + [fill([], columns)] * (rows - 2)
+
+
+def _beware(view: BenchView, around: Around) -> Row:
+    """The cautions of the next step and of the bench, one after the other where they are several."""
+    texts = list(view.clashes)
+    if view.cyanide:
+        texts.append("Cyanide on the bench: no acid near it, never alone, not in a closed dark box.")
+    if view.large is not None:
+        texts += view.large.cautions
+    return [(texts[around.turn % len(texts)], "loud")] if texts else []
 
 
 def _measures(view: PlateView | None, columns: int) -> Row:
@@ -304,6 +317,8 @@ def _measures(view: PlateView | None, columns: int) -> Row:
         left.append((" outside its range", "loud"))
     if view.gives is not None:
         left.append((f"  gives {words.clock(round(view.gives))}", "text"))
+        if view.stage.wash is not None:
+            left.append((", an estimate", "quiet"))
     if view.stage.ends == "exposure" and view.exposure:
         left = [(f"exposure {view.exposure}", "text"), (f"  {view.strips}" if view.strips else "", "quiet")]
     return spread(left, _wet(view.wet), columns)
@@ -336,37 +351,41 @@ def rail_entry(view: PlateView) -> Span:
     return text, "reversed" if urgent else "text"
 
 
-def _rail(view: BenchView, columns: int, rows: int) -> list[Row]:
-    """The other plates, calling ones reversed, and the rack's count."""
+def _rail(view: BenchView, around: Around, columns: int, rows: int) -> list[Row]:
+    """The other plates, calling ones reversed, and the rack's count; cautions stand in the last row."""
     entries = [rail_entry(other) for other in view.rail]
     rack: Row = [(f"rack {view.rack}", "quiet")] if view.rack else []
-    lines: list[Row] = [[] for _ in range(rows)]
+    beware = _beware(view, around)
+    room = rows - 1 if beware and rows > 1 else rows
+    lines: list[Row] = [[] for _ in range(room)]
     used, line = 0, 0
     for text, meaning in entries:
         need = width(text) + 2
         if used + need > columns - (10 if line == 0 else 0):
             line, used = line + 1, 0
-        if line >= rows:
+        if line >= room:
             break
         lines[line] += [(text, meaning), ("  ", "text")]
         used += need
-    warnings = ["cyanide on the bench: no acid, not alone, not in a closed dark box"] if view.cyanide else []
-    if warnings and not lines[-1]:
-        lines[-1] = [(warnings[0], "loud")]
-    return [spread(row, rack if index == 0 else [], columns) for index, row in enumerate(lines)]
+    found = [spread(row, rack if index == 0 else [], columns) for index, row in enumerate(lines)]
+    return found + [fill(beware, columns)] * (rows - room)
 
 
 def _keys(around: Around, columns: int) -> Row:
     """The keys that do something now, and whether everything is saved."""
-    left: Row = []
-    for key, label in around.keys:
-        left += [(key, "text"), (f" {label}   ", "quiet")]
     if around.unsaved:
         right: Row = [(f" not saved: {', '.join(around.unsaved)} ", "reversed")]
     elif around.notice:
         right = [(around.notice, "loud")]
     else:
         right = [("saved", "quiet")]
+    room = columns - sum(width(text) for text, _ in right) - 1
+    left: Row = []
+    for key, label in around.keys:
+        room -= width(key) + width(label) + 4
+        if room < 0:
+            break
+        left += [(key, "text"), (f" {label}   ", "quiet")]
     return spread(left, right, columns)
 
 
