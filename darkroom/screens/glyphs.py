@@ -12,6 +12,8 @@ import unicodedata
 from functools import lru_cache
 from typing import Any, NamedTuple
 
+from darkroom.screens.small_digits import SMALL_5, SMALL_7
+
 DIGITS = "0123456789"
 OTHER_FACES = (
     "DejaVuSans.ttf",
@@ -23,25 +25,12 @@ OTHER_FACES = (
 """Faces looked for on the computer when the one at hand lacks a letter."""
 
 
-SMALL_7 = (
-    ".###. #...# #...# #...# #...# #...# .###.", "..#. .##. ..#. ..#. ..#. ..#. .###",
-    ".###. #...# ....# ...#. ..#.. .#... #####", ".###. #...# ....# ..##. ....# #...# .###.",
-    "...#. ..##. .#.#. #..#. ##### ...#. ...#.", "##### #.... ####. ....# ....# #...# .###.",
-    ".###. #.... #.... ####. #...# #...# .###.", "##### ....# ...#. ..#.. ..#.. .#... .#...",
-    ".###. #...# #...# .###. #...# #...# .###.", ".###. #...# #...# .#### ....# ....# .###.",
-)  # fmt: skip
-"""Digits of seven dots, the least that is asked of a dot matrix; taller ones up to nine come from them."""
-SMALL_5 = (
-    ".##. #..# #..# #..# .##.", ".# ## .# .# .#", "###. ...# .##. #... ####", "###. ...# .##. ...# ###.",
-    "#..# #..# #### ...# ...#", "#### #... ###. ...# ###.", ".##. #... ###. #..# .##.",
-    "#### ...# ..#. .#.. .#..",
-    ".##. #..# .##. #..# .##.", ".##. #..# .### ...# .##.",
-)  # fmt: skip
-"""Digits of five dots, for very small screens."""
-
-
 SMALLEST_HINTED = 10
 """Digits less tall than so many dots come from the tables."""
+
+
+BLOCK = 0.9
+"""A letter with more ink than this in its box cannot be told from a block."""
 
 
 class Glyph(NamedTuple):
@@ -249,6 +238,27 @@ def _spread(row: int, right: int) -> int:
     return out
 
 
+def _fill(glyph: Glyph) -> float:
+    """Return how much of the glyph's box is ink."""
+    return sum(row.bit_count() for row in glyph.rows) / (glyph.width * len(glyph.rows))
+
+
+def _runs(glyph: Glyph) -> int:
+    """Return the most separate pieces of ink that any row has: two in an H, three in an M."""
+    return max(len(f"{row:b}".replace("0", " ").split()) for row in glyph.rows)
+
+
+def _set(thin: Glyph, across: int, down: int, squeeze: float) -> Glyph:
+    """Return a thin glyph squeezed and thickened, but thinner where it would become a block, as a small M."""
+    most, least = max(BLOCK, _fill(thin)), min(2, _runs(thin))
+    for spread in range(across, -1, -1):
+        wanted = round((thin.width + across) * squeeze) - spread
+        shape = _thickened(_narrowed(thin, max(1, wanted)), spread, down)
+        if _fill(shape) <= most and _runs(shape) >= least:
+            break
+    return shape
+
+
 def hollow(glyph: Glyph) -> Glyph:
     """Return the glyph with only the dots at its edge."""
     rows = glyph.rows
@@ -276,9 +286,7 @@ def glyphs(face: str, letters: str, size: Size, squeeze: float) -> dict[str, Gly
     for letter, shape in thin.items():
         wide = _widened(shape, aspect)
         if any(wide.rows):
-            full = wide.width + across
-            wanted = max(min(wide.width, 1), round(full * squeeze) - across)
-            found[letter] = _thickened(_narrowed(wide, max(1, wanted)), across, down)
+            found[letter] = _set(wide, across, down, squeeze)
         else:
             found[letter] = Glyph(max(1, round(wide.width * squeeze)), (0,) * height)
     return found

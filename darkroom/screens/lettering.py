@@ -105,7 +105,8 @@ def render(
 ) -> Lettering:  # fmt: skip
     """Draw `text` on one line, `columns` cells wide and `rows` tall; capitals and digits fill the height.
 
-    The face is squeezed to 0.7 of its width where it must be; what cannot be drawn so is ordinary text.
+    The face is squeezed to 0.7 of its width where it must be, then drawn smaller in the middle of the
+    rows; what cannot be drawn so is ordinary text.
     `outline` draws hollow strokes (thin ones where they are too thin to be hollow). `inverse` draws
     dark letters on a slab of `slab` cells (as wide as the word by default), a dot of it above and below
     them. Text of digits and signs keeps every digit in a cell of one width. `weight` is the stroke as
@@ -118,12 +119,18 @@ def render(
     margins = _margin(height, aspect) if inverse else (0, 0)
     pad = aspect * max(1, height // 10) if inverse else 0
     room = columns - 2 * pad
-    line = _fitting(text, room, _size(height - sum(margins), aspect, weight, outline))
+    inner = height - sum(margins)
+    line = _fitting(text, room, _size(inner, aspect, weight, outline))
+    if line is None and face_for(text) is not None:  # smaller, in the middle of the rows, before plain text
+        sizes = (_size(tall, aspect, weight, outline) for tall in range(inner - 1, SMALLEST - 1, -1))
+        line = next((fit for size in sizes if (fit := _fitting(text, room, size)) is not None), None)
     if line is None or not text.strip():
         return _plain(
             text, columns, rows, meaning=meaning, slab=(slab or 1) if inverse else None, align=align
         )
-    bits = [0] * margins[0] + _joined(line, outline) + [0] * margins[1]
+    drawn_bits = _joined(line, outline)
+    above = margins[0] + (inner - len(drawn_bits)) // 2
+    bits = [0] * above + drawn_bits + [0] * (height - above - len(drawn_bits))
     width = line.width
     if inverse:
         wide = min(columns, max(width + 2 * pad, slab or 0))
