@@ -41,7 +41,7 @@ def decide_intent(bench: Bench, intent: Intent, cause: Cause) -> Decision:
 
 def _on_large(bench: Bench, state: PlateState, intent: Intent, cause: Cause) -> Decision:
     key = bench.large or NEW
-    taken = bench.taken_at is not None and 0 <= cause.up - bench.taken_at < JUST_CHANGED
+    taken = bench.taken_at is not None and 0 <= cause.up - bench.taken_at < JUST_CHANGED * state.pace
     if taken and key != NEW and isinstance(intent, want.Go | want.Undo | want.Earlier):
         name = {want.Go: "go", want.Undo: "undo"}.get(type(intent), "earlier")
         return _outcome(key, decide.refuse(state, cause, name, f"plate {state.number} now"))

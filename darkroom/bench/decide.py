@@ -54,7 +54,7 @@ def go(state: PlateState, cause: Cause) -> Outcome:
         return (), "this plate is finished"
     if state.racked:
         return (), "it is on the rack: take it from the menu"
-    if state.automatic_at is not None and 0 <= now - state.automatic_at < SETTLED:
+    if state.automatic_at is not None and 0 <= now - state.automatic_at < SETTLED * state.pace:
         return refuse(state, cause, "go", "it went on by itself")
     if state.phase == "ready":
         return _begin(state, cause)
@@ -115,7 +115,8 @@ def _clearing(state: PlateState, cause: Cause) -> Outcome:
         return tuple(lines.lines), None
     end = clocks.zero(state)
     if end is not None and now < end and not state.held:
-        again = state.refused is not None and state.refused[0] == "go" and now - state.refused[2] < AGAIN
+        refused = state.refused
+        again = refused is not None and refused[0] == "go" and now - refused[2] < AGAIN * state.pace
         if not again:
             return refuse(state, cause, "go", f"{stage.shown}: {words.left(end - now)} more")
         end_stage(lines, state, now, "short")

@@ -109,6 +109,11 @@ class PlateState(msgspec.Struct, frozen=True, kw_only=True):
         return self.lines[-1].n
 
     @property
+    def pace(self) -> float:
+        """How many times as fast as life the plate's clock runs: hands do not get faster with it."""
+        return self.start.speed or 1.0
+
+    @property
     def on_bench(self) -> bool:
         """True while the plate is neither ended nor on the rack."""
         return self.phase != "ended" and not self.racked

@@ -73,8 +73,8 @@ def undo(state: PlateState, cause: Cause, developing: bool) -> Outcome:
     now = cause.up
     when = instants(standing(state.lines))
     age = now - when.get(step[-1].n, now)
-    sure = state.refused is not None and state.refused[0] == "undo" and now - state.refused[2] < TWICE
-    if (developing or age > OLD) and not sure:
+    sure = state.refused is not None and state.refused[0] == "undo" and now - state.refused[2] < TWICE * state.pace
+    if (developing or age > OLD * state.pace) and not sure:
         return refuse(state, cause, "undo", f"again to take back {named(step)}")
     taken = {line.n for line in step}
     moves = {

@@ -116,6 +116,8 @@ class BenchScreen(Screen[None]):
             self._timer = None
         session = self.tool.session
         session.tick()
+        self.tool.parts.rehearse(self.tool)
+        self.tool.calls.ring(session.now())
         if not self.is_current and not self.is_active:
             self._timer = self.set_timer(LONGEST_SLEEP, self.wake)
             return
@@ -147,12 +149,15 @@ class BenchScreen(Screen[None]):
     def _around(self, now: float) -> Around:
         tool = self.tool
         answer = tool.session.answer
+        lessons = tool.lessons
+        hint = None if lessons is None else f"{lessons.place()}: {lessons.text(tool.session.hands.up())}"
+        pretended = lessons is not None and "sound_lost" in lessons.faults(tool.session.hands.up())
         fresh = answer is not None and now - answer.up < ANSWER_STAYS * tool.speed
         keys = tuple((tool.key_names[action], label) for action, label in footer(tool.session.bench, now)
                      if action in tool.key_names)  # fmt: skip
         return Around(
             answer=answer.text if fresh and answer else None, answer_good=answer.good if answer else True,
-            unsaved=tool.unsaved(), notice=tool.notice, keys=keys, rehearsal=tool.rehearsal, turn=int(now / tool.speed // 4),
+            unsaved=tool.unsaved(), notice="sound lost" if pretended else tool.notice, lesson=hint, keys=keys, rehearsal=tool.rehearsal, turn=int(now / tool.speed // 4),
         )  # fmt: skip
 
 

@@ -14,6 +14,11 @@ RUNG = frozenset({"end", "overrun", "back_now", "past_wet", "wet_warning", "refu
 """The cues for which a bell rings when there is nothing better: those that ask for a hand."""
 
 
+FAST = 3.0
+CROWDED = frozenset({"pip", "say"})
+"""On a clock faster than `FAST` these would fall over one another."""
+
+
 class Player(Protocol):
     """The sound player's client: every call returns at once."""
 
@@ -38,7 +43,8 @@ class Calls:
         """Replace the set of cues that are due in the time ahead."""
         self._due = tuple(cues)
         if self.player is not None:
-            self.player.schedule([self._real(cue) for cue in cues], AHEAD / self.speed)
+            told = [self._real(cue) for cue in cues if self.speed <= FAST or cue.name not in CROWDED]
+            self.player.schedule(told, AHEAD / self.speed)
 
     def play(self, cue: Cue) -> None:
         """Play a cue now."""

@@ -38,6 +38,7 @@ class Around:
     keys: tuple[tuple[str, str], ...] = ()
     rehearsal: bool = False
     turn: int = 0
+    lesson: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,7 +216,7 @@ def _titles(view: BenchView, around: Around, rows: int) -> list[Row]:
     if large is not None:
         lines.append([(large.process, "text")])
         lines.append([(large.subject or ("rehearsal" if large.rehearsal else ""), "quiet")])
-    note = LIGHT_SENTENCE[view.light] + (", red next" if view.red_next else "")
+    note = "red next" if view.red_next else LIGHT_SENTENCE[view.light]
     lines.append([(note, "loud" if view.red_next else "text")])
     if around.rehearsal or (large and large.rehearsal):
         lines.append([("rehearsal: no chemistry", "quiet")])
@@ -354,6 +355,8 @@ def rail_entry(view: PlateView) -> Span:
 def _rail(view: BenchView, around: Around, columns: int, rows: int) -> list[Row]:
     """The other plates, calling ones reversed, and the rack's count; cautions stand in the last row."""
     entries = [rail_entry(other) for other in view.rail]
+    if around.lesson is not None:
+        return _lesson(around.lesson, entries, columns, rows)
     rack: Row = [(f"rack {view.rack}", "quiet")] if view.rack else []
     beware = _beware(view, around)
     room = rows - 1 if beware and rows > 1 else rows
@@ -369,6 +372,16 @@ def _rail(view: BenchView, around: Around, columns: int, rows: int) -> list[Row]
         used += need
     found = [spread(row, rack if index == 0 else [], columns) for index, row in enumerate(lines)]
     return found + [fill(beware, columns)] * (rows - room)
+
+
+def _lesson(text: str, entries: list[Span], columns: int, rows: int) -> list[Row]:
+    """The instruction of a guided rehearsal, over as many rows as it takes, the plates behind it."""
+    from textwrap import wrap
+
+    lines: list[Row] = [[(line, "loud")] for line in wrap(text, columns - 1)]
+    if entries and len(lines) < rows:
+        lines.append([span for entry in entries for span in (entry, ("  ", "text"))])
+    return [fill(row, columns) for row in lines[:rows]] + [fill([], columns)] * (rows - len(lines))
 
 
 def _keys(around: Around, columns: int) -> Row:

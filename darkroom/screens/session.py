@@ -62,9 +62,12 @@ class Session:
 
     def __init__(self, *, clock: Clock, writer: Writer, voice: Voice, recogniser: Recogniser,
                  new_id: Callable[[float], str], next_number: Callable[[], int],
-                 changed: Callable[[], None] = lambda: None) -> None:  # fmt: skip
+                 changed: Callable[[], None] = lambda: None, hands: Clock | None = None,
+                 pace: float = 1.0) -> None:  # fmt: skip
         self.clock, self.writer, self.voice, self.recogniser = clock, writer, voice, recogniser
         self.new_id, self.next_number, self.changed = new_id, next_number, changed
+        self.hands = hands or clock
+        self.pace = pace
         self.bench = Bench()
         self.answer: Answer | None = None
         self.watch = Watch(clock)
@@ -73,6 +76,7 @@ class Session:
         self._cues: tuple[Cue, ...] = ()
         self._scheduled_at = -math.inf
         self._last_cause = -math.inf
+        self.saw: Callable[[str], None] = lambda happening: None
 
     # --- time and causes -----------------------------------------------------------------
 
@@ -94,27 +98,29 @@ class Session:
     def key(self, name: str) -> None:
         """Take a key of the bench; it acts when its handful is gathered."""
         self._clocks()
-        now = self.now()
-        self._verdicts(self.recogniser.key(name, now))
+        self._verdicts(self.recogniser.key(name, self.hands.up()))
         self.tick()
 
     def tick(self) -> None:
         """Decide everything that is due: handfuls, zeros, calls that take the large place."""
         self._clocks()
         now = self.now()
-        self._verdicts(self.recogniser.due(now))
-        self._zeros(now - SETTLE)
+        self._verdicts(self.recogniser.due(self.hands.up()))
+        self._zeros(now - SETTLE * self.pace)
         self._settle(now)
-        if now - self._scheduled_at >= RENEW:
+        if now - self._scheduled_at >= RENEW * self.pace:
             self._sound(now)
 
     def next_due(self) -> float | None:
         """Return the next instant at which `tick` has something to decide, or None."""
-        due = [at for at in [self.recogniser.next_due()] if at is not None]
+        due = []
+        gathered = self.recogniser.next_due()
+        if gathered is not None:
+            due.append(self.now() + (gathered - self.hands.up()) * self.pace)
         for state in self.bench.plates.values():
             zero = clocks.automatic_zero(state)
             if zero is not None:
-                due.append(zero + SETTLE)
+                due.append(zero + SETTLE * self.pace)
         return min(due, default=None)
 
     def intend(self, intent: Intent, up: float | None = None) -> Decision:
@@ -145,13 +151,18 @@ class Session:
     def _clocks(self) -> None:
         for kind, seconds in self.watch.look():
             if kind == "stalled":
-                self._verdicts(self.recogniser.due(self.now()))
+                self._verdicts(self.recogniser.due(self.hands.up()))
             self.intend(want.ClockDid(kind=kind, seconds=round(seconds, 3)))  # type: ignore[arg-type]
 
     def _verdicts(self, verdicts: Sequence[object]) -> None:
         for verdict in verdicts:
+            if isinstance(verdict, Void):
+                self.saw("void")
+            elif not isinstance(verdict, Strike):
+                self.saw("dead")
             if isinstance(verdict, Strike):
-                self._strike(verdict.zone, verdict.up)
+                # hands live in real time, also in a rehearsal whose clock runs faster
+                self._strike(verdict.zone, self.now() - (self.hands.up() - verdict.up) * self.pace)
             elif isinstance(verdict, Void):
                 self._say(verdict.why, False)
                 self.voice.play(Cue(up=self.now(), name="refused"))
@@ -224,6 +235,8 @@ class Session:
         now = self.now()
         self._answer(before, intent, decision, now)
         self._sound(now)
+        for happening in happenings(before, intent, decision):
+            self.saw(happening)
         self.changed()
 
     def _write(self, plate: str, lines: Sequence[ev.AnyEvent]) -> None:
@@ -256,6 +269,10 @@ class Session:
         self._scheduled_at = now
         self._cues = sounds.cues(self.bench, now)
         self.voice.schedule(self._cues)
+
+    def sound_again(self) -> None:
+        """Hand the cue set over anew: there is a player to hear it now."""
+        self._sound(self.now())
 
     # --- what others ask -------------------------------------------------------------------
 
@@ -296,3 +313,36 @@ def spoken(intent: Intent, state: benches.PlateState, decision: Decision) -> tup
     if told:
         return f"{number}: exposed as planned, now back", (voice, state.stage.name)
     return f"{number}: {state.stage.shown}", (voice, state.stage.name)
+
+
+def happenings(before: Bench, intent: Intent, decision: Decision) -> list[str]:
+    """Return what a decision was, in the words of the guided rehearsal."""
+    if decision.refusal is not None:
+        return ["refused"]
+    found: list[str] = []
+    simple = {want.Undo: "undone", want.PutBack: "put_back", want.Earlier: "earlier", want.MarkNow: "mark",
+              want.Look: "looked", want.Go: "strike"}  # fmt: skip
+    name = simple.get(type(intent))
+    if name is not None:
+        found.append(name)
+    for plate, lines in decision.events:
+        for line in lines:
+            match line:
+                case ev.PlateStarted():
+                    if any(key for key in before.plates):
+                        found.append("new_plate")
+                case ev.LeadInStarted():
+                    found.append("lead_in")
+                case ev.Cleared():
+                    found.append("cleared")
+                case ev.PlateEnded():
+                    found.append("ended")
+                case ev.StageEnded() if plate in before.plates:
+                    if before.plates[plate].process.stage(line.stage).ends == "exposure":
+                        found.append("exposed")
+                case ev.StageStarted():
+                    found.append("started")
+                    window = before.plates[plate].process.wet_window if plate in before.plates else None
+                    if window is not None and window.to == line.stage:
+                        found.append("developing")
+    return found

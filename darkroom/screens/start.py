@@ -58,7 +58,20 @@ class Parts:
     remembered: dict[str, Any] = field(default_factory=dict)
     cautions_read: str | None = None
     readings: Any = None
+    senses: Any = None
+    rehearsing: Any = None
+    lessons: Any = None
+    brightness: int | None = None
     _names: list[str] | None = None
+
+    def rehearse(self, tool: Tool) -> None:
+        """Tell the simulated thermometers' readings that are due, in a rehearsal."""
+        if self.rehearsing is None:
+            return
+        from darkroom.screens.rehearsal import NAME
+
+        for source, value in self.rehearsing.due(self.session.now()):
+            self.readings.measured(source, value, NAME)
 
     def today(self) -> str:
         """Return the local date."""
@@ -109,6 +122,8 @@ class Parts:
 
     def remember(self, tool: Tool) -> None:
         """Write bench.json when what it holds has changed."""
+        if self.rehearsal:
+            return
         bench = self.session.bench
         self.highest = max([self.highest, *(s.number for k, s in bench.plates.items() if k)])
         state = {
@@ -146,8 +161,15 @@ def open_tool(form: Form | None = None, process: Process | None = None, rehearsa
         if process is not None and form is not None:
             parts.form = form
             parts.session.put_on(parts.plate_from(form, process))
+            if rehearsal is not None and getattr(rehearsal, "guided", False):
+                from darkroom.screens.lessons import Lessons
+
+                hands = parts.session.hands
+                parts.lessons = Lessons.for_process(process, keys=keymap.shown_names(parts.keys), now=hands.up())
+                parts.session.saw = lambda what: parts.lessons.saw(what, up=hands.up())
         with red_terminal():
             status = _run(parts, where, rehearsal)
+        parts.senses.stop()
         parts.scribe.close(5.0)
         parts.book.close()
         left = parts.waiting()
@@ -179,15 +201,19 @@ def _run(parts: Parts, where: Path, rehearsal: object | None) -> int:
                       f"What happened is in {where / 'crash.txt'}.", "Strike a key."])  # fmt: skip
             return 1
         crashed = now
-        parts.later = [start for start in parts.later if getattr(start, "again", True)]
 
 
-def build(where: Path, rehearsal: object | None = None) -> Parts:
+def build(where: Path, rehearsal: Any = None) -> Parts:
     """Put the parts together and bring back the plates that were on the bench."""
     from darkroom.log import house
+    from darkroom import settings
     from darkroom.log.journal import Scribe
+    from darkroom.screens.senses import Senses
 
-    clock = Clock()
+    chosen = settings.load(settings.path_in(where))
+    real = Clock()
+    clock: Any = real if rehearsal is None else rehearsal.clock(real)
+    speed = 1.0 if rehearsal is None else rehearsal.speed
     keys = keymap.load(where / "keys.yaml")
     book = house.BenchBook(where)
     remembered = book.load()
@@ -195,25 +221,29 @@ def build(where: Path, rehearsal: object | None = None) -> Parts:
 
     def report(what: object) -> None:
         if tool_box:
-            tool_box[0].from_thread(lambda: tool_box[0].heard(what))
+            tool_box[-1].from_thread(lambda: tool_box[-1].heard(what))
 
-    scribe = Scribe(where, report)
-    calls = Calls(clock, clock, 1.0, lambda: tool_box[0].bell() if tool_box else None)
+    scribe = Scribe(where, report, rehearsal=rehearsal is not None)
+    calls = Calls(clock, real, speed, lambda: tool_box[-1].bell() if tool_box else None)
     rng = random.SystemRandom()
     session = Session(
         clock=clock, writer=scribe, voice=calls,
         recogniser=Recogniser(keys.zone_of, nudge_zones=keymap.NUDGES),
         new_id=lambda wall: house.new_plate_id(datetime.fromtimestamp(wall, UTC), rng),
-        next_number=lambda: parts.next_number(),
+        next_number=lambda: parts.next_number(), hands=real, pace=speed,
     )  # fmt: skip
     parts = Parts(
         session=session, calls=calls, form=_form(remembered.get("form")), keys=keys,
         bench_id=house.bench_id(), boot=house.boot_id(), book=book, scribe=scribe, home=where,
-        highest=int(remembered.get("number") or 0), remembered=dict(remembered),
+        highest=0 if rehearsal else int(remembered.get("number") or 0), remembered=dict(remembered),
+        speed=speed, rehearsal=rehearsal is not None, rehearsing=rehearsal,
+        brightness=chosen.brightness or remembered.get("brightness"), senses=Senses(chosen),
     )  # fmt: skip
     parts.cautions_read = remembered.get("cautions")
     parts.readings = Readings(session)
-    parts.later.append(tool_box.append)
+    parts.later += [tool_box.append, parts.senses.start]
+    if rehearsal is not None:
+        return parts
     _bring_back(parts, remembered)
     if not remembered.get("number"):
         _count(parts, where)

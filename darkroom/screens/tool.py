@@ -15,10 +15,8 @@ from darkroom.process.model import Process
 from darkroom.screens import keymap
 from darkroom.screens.calls import Calls
 from darkroom.screens.form import Form
-from darkroom.screens.red import RedApp, style
+from darkroom.screens.red import RedApp
 from darkroom.screens.session import Session
-
-LEVELS_OF_BRIGHTNESS = 5
 
 
 class Tool(RedApp):
@@ -37,15 +35,34 @@ class Tool(RedApp):
         self.rehearsal: bool = parts.rehearsal
         self.blocks: str = parts.blocks
         self.key_names: dict[str, str] = keymap.shown_names(parts.keys)
-        self.notice: str | None = parts.notice
+        self._notices: dict[str, str] = {"start": parts.notice} if parts.notice else {}
+        if parts.brightness is not None:
+            self.set_reactive(Tool.brightness, parts.brightness)
         self.session.changed = self.soon
         self._soon = False
 
+    # --- what is said quietly --------------------------------------------------------------
+
+    @property
+    def notice(self) -> str | None:
+        """The quiet line: what does not work, the newest last in line."""
+        return next(iter(self._notices.values()), None)
+
+    def say_quietly(self, about: str, text: str | None) -> None:
+        """Say in one quiet line what does not work, or None when it works again."""
+        if text:
+            self._notices[about] = text
+        else:
+            self._notices.pop(about, None)
+        self.soon()
+
     # --- colour --------------------------------------------------------------------------
 
-    def style_of(self, meaning: str) -> Any:
-        """Return the style of a meaning at the present brightness."""
-        return style(meaning, self.brightness)
+    def day_refused(self) -> str | None:
+        """Daylight colours are for a bench that needs no safelight, or a screen that stands in daylight."""
+        if self.form.daylight or not self.session.needs_safelight:
+            return None
+        return "the bench needs the safelight"
 
     @property
     def brightness_key(self) -> object:
@@ -78,7 +95,9 @@ class Tool(RedApp):
     def begin(self, form: Form, process: Process) -> None:
         """Put a plate of this process on the bench and show it."""
         self.form = form
+        self.day = form.daylight
         self.session.put_on(self.parts.plate_from(form, process))
+        self.parts.rehearse(self)
         self.parts.remember(self)
         while self.screen is not self.bench_screen and len(self.screen_stack) > 1:
             self.pop_screen()
@@ -147,6 +166,11 @@ class Tool(RedApp):
         self.bench_screen.blackout = True
         self.bench_screen.wake()
 
+    @property
+    def lessons(self) -> Any:
+        """The lessons of a guided rehearsal, or None."""
+        return self.parts.lessons
+
     def intend(self, intent: Intent) -> None:
         """Carry out an intent chosen in a menu."""
         self.session.intend(intent)
@@ -164,13 +188,13 @@ class Tool(RedApp):
         name = type(what).__name__
         now = self.session.now()
         if name == "NotSaved":
-            self.notice = f"not saved: {getattr(what, 'why', '')}"
+            self.say_quietly("disk", f"not saved: {getattr(what, 'why', '')}")
             self.calls.play(Cue(up=now, name="not_saved", say=("not saved",)))
         elif name == "SavedAgain":
-            self.notice = None
+            self.say_quietly("disk", None)
             self.calls.play(Cue(up=now, name="saved_again", say=("saved again",)))
         elif name == "Spilled":
-            self.notice = f"saved elsewhere: {getattr(what, 'path', '')}"
+            self.say_quietly("disk", f"saved elsewhere: {getattr(what, 'path', '')}")
         self.soon()
 
     # --- keys and changes ------------------------------------------------------------------
@@ -179,6 +203,8 @@ class Tool(RedApp):
         """Take a key on the bench screen."""
         if self.bench_screen.blackout:
             self.bench_screen.blackout = False
+        if self.day and self.day_refused() is not None:
+            self.day = False
         zone = self.parts.keys.zone_of(name)
         if zone == "menu":
             from darkroom.screens.menu import open_menu
@@ -209,13 +235,15 @@ class Tool(RedApp):
 
     def unsaved(self) -> tuple[str, ...]:
         """Return the names of the plates with events that are not on disk for more than a second."""
+        if self.lessons is not None and "not_saved" in self.lessons.faults(self.session.hands.up()):
+            return tuple(f"plate {state.number}" for state in self.session.bench.on_bench if state.number)
         late = [plate for plate, seconds in self.parts.waiting().items() if seconds > 1.0]
         plates = self.session.bench.plates
         return tuple(f"plate {plates[plate].number}" if plate in plates else plate for plate in late)
 
     def change_brightness(self, by: int) -> None:
         """One step brighter or darker."""
-        self.brightness = max(1, min(LEVELS_OF_BRIGHTNESS, self.brightness + by))
+        self.brightness = max(1, self.brightness + by)
         self.bench_screen.wake()
 
     def leave(self) -> None:
