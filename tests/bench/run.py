@@ -1,0 +1,39 @@
+"""Every measurement of the live bench: `python tests/bench/run.py [--short] [NAME…]`.
+
+Each is a ratio to a floor measured in the same run. Exit status 1 when one is above twice its aim.
+"""
+
+from __future__ import annotations
+
+import importlib
+import sys
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).resolve().parent))
+
+NAMES = ("lettering", "memory", "startup", "cpu", "keys")
+
+
+def main(words: list[str]) -> int:
+    """Measure what is named, or everything; print a row for each."""
+    short = "--short" in words
+    names = [word for word in words if not word.startswith("-")] or list(NAMES)
+    worst = 0.0
+    for name in names:
+        if name not in NAMES:
+            print(f"no measurement '{name}'; known are {', '.join(NAMES)}", file=sys.stderr)
+            return 2
+        try:
+            rows = importlib.import_module(name).measure(short)
+        except (RuntimeError, TimeoutError) as error:
+            print(f"{name}: not measured: {error}")
+            worst = float("inf")
+            continue
+        for row in rows:
+            print(row, flush=True)
+            worst = max(worst, row.over)
+    return 1 if worst > 2 else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
