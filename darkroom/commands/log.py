@@ -116,7 +116,8 @@ def check(context: click.Context, as_json: bool, rehearsals: bool) -> None:
             click.echo(str(problem))
         for file in spilled:
             click.echo(f"{file}: lies outside the log; it is read with its plate", err=True)
-        click.echo(f"{count} plates read, {len(problems)} problems", err=True)
+        wrong = "no problem" if not problems else _count(len(problems), "problem")
+        click.echo(f"{_count(count, 'plate')} read, {wrong}", err=True)
     context.exit(1 if problems else 0)
 
 
@@ -142,6 +143,10 @@ def note(plate: str, text: str, rehearsals: bool) -> None:
     path = find(home(), plate, rehearsals)
     added = notes.add(home(), path, lambda n: ev.Note(n=n, at=at, up=None, text=text))
     click.echo(f"{path.name}: line {added.n}", err=True)
+
+
+def _count(number: int, word: str) -> str:
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"
 
 
 def entry(one: PlateLog) -> dict[str, Any]:
