@@ -29,6 +29,9 @@ SMALLEST_HINTED = 10
 """Digits less tall than so many dots come from the tables."""
 
 
+USUAL = 1.4
+"""Size of the face at hand for capitals one dot tall: where the search for the right size begins."""
+_BINARY = bytes([48]) + bytes([49]) * 255
 BLOCK = 0.9
 """A letter with more ink than this in its box cannot be told from a block."""
 
@@ -108,66 +111,70 @@ def face_for(text: str) -> tuple[str, str] | None:
     return ("", bare) if bare.isascii() and bare.strip() else None
 
 
-def _mask(face: Any, letter: str) -> tuple[int, int, int, int, tuple[int, ...]]:
-    """Return (left, top, width, height, rows) of a letter's ink, its top measured from the ascender."""
-    from PIL import Image, ImageDraw
+class _Ink(NamedTuple):
+    """A letter's ink as FreeType draws it: its top counted from the ascender, and its rows."""
 
-    size = int(face.size * 3) + 4
-    image = Image.new("1", (size, size))
-    draw = ImageDraw.Draw(image)
-    draw.fontmode = "1"
-    draw.text((size // 4, size // 4), letter, fill=1, font=face)
-    box = image.getbbox()
-    if box is None:
-        return 0, 0, 0, 0, ()
-    left, top, right, bottom = box
-    ink = image.crop(box)
-    width, height = right - left, bottom - top
-    packed = ink.tobytes()
-    stride = (width + 7) // 8
-    rows = tuple(
-        int.from_bytes(packed[y * stride : (y + 1) * stride], "big") >> (stride * 8 - width)
-        for y in range(height)
-    )
-    return left - size // 4, top - size // 4, width, height, rows
+    top: int
+    width: int
+    rows: tuple[int, ...]
+
+
+_NOTHING = _Ink(0, 0, ())
+
+
+def _ink(face: Any, letter: str) -> _Ink:
+    """Return the ink of a letter without the empty rows and columns around it."""
+    drawn, (_, top) = face.getmask2(letter, mode="1")
+    width, height = drawn.size
+    dots = bytes(drawn).translate(_BINARY)
+    rows = [int(dots[y * width : (y + 1) * width] or b"0", 2) for y in range(height)]
+    while rows and not rows[0]:
+        rows.pop(0)
+        top += 1
+    while rows and not rows[-1]:
+        rows.pop()
+    if not rows:
+        return _NOTHING
+    every = 0
+    for row in rows:
+        every |= row
+    right = (every & -every).bit_length() - 1
+    return _Ink(top, every.bit_length() - right, tuple(row >> right for row in rows))
 
 
 @lru_cache(256)
 def _thin(name: str, letters: str, height: int) -> tuple[dict[str, Glyph], int]:
     """Return (thin glyphs of `letters` on a common line, together `height` dots tall; their stroke)."""
-    best: dict[str, tuple[int, int, int, int, tuple[int, ...]]] = {}
+    best: dict[str, _Ink] = {}
     reach, stroke = 0, 1
     low, high = height * 1.0, height * 1.9
+    size = height * USUAL
     for _ in range(14):  # the height grows with the size: the largest that is not too tall is wanted
-        size = (low + high) / 2
         face = _face_of(name, size)
-        masks = {letter: _mask(face, letter) for letter in letters}
-        inked = [m for m in masks.values() if m[3]]
-        tall = max(m[1] + m[3] for m in inked) - min(m[1] for m in inked) if inked else height
-        if tall <= height:
-            low = size
-            if tall >= reach:
-                best, reach, stroke = masks, tall, _mask(face, "I")[2] or 1
-            if tall == height:
-                break
-        else:
-            high = size
-    inked = [m for m in best.values() if m[3]]
-    if not inked:
-        return {letter: _space(height) for letter in letters}, 1
-    top = min(m[1] for m in inked)
+        inks = {letter: _ink(face, letter) for letter in letters}
+        inked = [ink for ink in inks.values() if ink.rows]
+        top = min((ink.top for ink in inked), default=0)
+        tall = max((ink.top + len(ink.rows) for ink in inked), default=height) - top
+        if reach < tall <= height:
+            best, reach, stroke = inks, tall, _ink(face, "I").width or 1
+        if tall == height:
+            break
+        low, high = (size, high) if tall < height else (low, size)
+        size = (low + high) / 2
+    top = min((ink.top for ink in best.values() if ink.rows), default=0)
     found = {}
-    for letter, (_, above, width, tall, rows) in best.items():
-        if not tall:
+    for letter in letters:
+        ink = best.get(letter, _NOTHING)
+        if not ink.rows:
             found[letter] = _space(height)
-            continue
-        if letter in DIGITS:  # every digit fills the height, whatever the face does for the eye
+        elif letter in DIGITS:  # every digit fills the height, whatever the face does for the eye
             small = height < SMALLEST_HINTED
-            found[letter] = _small_digit(letter, height) if small else Glyph(width, _stretched(rows, height))
-            continue
-        placed = (0,) * (above - top) + rows
-        placed += (0,) * (reach - len(placed))
-        found[letter] = Glyph(width, _stretched(placed, height))
+            found[letter] = (
+                _small_digit(letter, height) if small else Glyph(ink.width, _stretched(ink.rows, height))
+            )
+        else:
+            placed = (0,) * (ink.top - top) + ink.rows
+            found[letter] = Glyph(ink.width, _stretched(placed + (0,) * (reach - len(placed)), height))
     return found, stroke
 
 
