@@ -84,7 +84,8 @@ class Scribe:
             return
         data = b"".join(lines.encode(event) for event in events)
         first = events[0]
-        path = house.plate_path(self.home, plate_id, local_date, self.rehearsal)
+        known = self._pages.get(plate_id)
+        path = known.first if known else house.plate_path(self.home, plate_id, local_date, self.rehearsal)
         cause = Cause(events[-1].n, len(events), data, first.at, first.up, self.clock(), first.n)
         self._take(plate_id, path, cause)
 

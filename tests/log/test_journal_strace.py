@@ -57,7 +57,7 @@ CALLS = "openat,write,fsync,ftruncate,pwrite64,rename,unlink"
 
 
 def strace(
-    *faults: str, only: Sequence[Path] = (), trace: str = "write,fsync", out: str = "/dev/null"
+    *faults: str, only: Sequence[Path] = (), trace: str = "write,fsync", out: Path | None = None
 ) -> list[str]:
     """Return the command that lets system calls on the files `only` fail."""
     paths = [word for path in only for word in ("-P", str(path))]
