@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import errno
-import hashlib
 import os
 import threading
 from contextlib import suppress
@@ -63,6 +62,8 @@ class BenchLock:
             if error.errno not in _DISK_FAULTS:
                 raise NotReadable(f"{self.path}: {error.strerror}") from None
             fault = error
+        import hashlib
+
         from darkroom.log.house import spill_places
 
         which = hashlib.sha256(os.fsencode(self.path)).hexdigest()[:16]

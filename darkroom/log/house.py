@@ -5,22 +5,22 @@ Nothing is made when this is imported, or by asking where something lies.
 
 from __future__ import annotations
 
-import hashlib
 import os
-import random
 import re
 import string
 import sys
-import tempfile
 import time
-import uuid
 from contextlib import suppress
 from datetime import date, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from darkroom.errors import WrongUse
 from darkroom.log import disk
 from darkroom.log.bench_files import BenchBook, BenchLock
+
+if TYPE_CHECKING:
+    import random
 
 __all__ = [
     "PLATES", "REHEARSALS", "BenchBook", "BenchLock", "bench_id", "boot_id", "home", "is_plate_id",
@@ -51,6 +51,8 @@ def state_dir() -> Path:
 
 def spill_places() -> tuple[Path, ...]:
     """Return the folders a journal goes on in when its own cannot be written, in order."""
+    import tempfile
+
     return state_dir() / "spill", Path(tempfile.gettempdir()) / f"darkroom-{disk.user_id()}"
 
 
@@ -65,12 +67,15 @@ def bench_id() -> str:
         text = kept.read_text("ascii").strip()
         if re.fullmatch(r"[0-9a-f]{16}", text):
             return text
-    made = uuid.uuid4().hex[:16]
+    made = os.urandom(8).hex()
     try:
         kept.parent.mkdir(parents=True, exist_ok=True)
         disk.write_whole(kept, made.encode() + b"\n")
         return kept.read_text("ascii").strip()
     except OSError:
+        import hashlib
+        import uuid
+
         machine = f"{uuid.getnode():x} {disk.user_id()}"
         return hashlib.sha256(machine.encode()).hexdigest()[:16]
 

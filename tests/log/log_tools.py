@@ -128,6 +128,15 @@ def by_hand(data: bytes) -> list[dict[str, Any]]:
     return found
 
 
+def path_of(fd: int) -> str:
+    """Return the path of an open file."""
+    if sys.platform == "darwin":
+        import fcntl
+
+        return fcntl.fcntl(fd, fcntl.F_GETPATH, bytes(1024)).rstrip(b"\0").decode()
+    return os.readlink(f"/proc/self/fd/{fd}")
+
+
 class Heard:
     """Keeps what a writer reports."""
 

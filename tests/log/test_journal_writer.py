@@ -21,6 +21,7 @@ from log_tools import (
     by_hand,
     cause,
     marks,
+    path_of,
     plate_events,
     scribe,
     started,
@@ -382,7 +383,7 @@ def test_leaving_on_a_full_disk_saves_elsewhere(home: Path, faulty: FaultyDisk, 
     real, own = disk.write_once, str(home)
 
     def full(fd: int, data: bytes) -> None:
-        if os.readlink(f"/proc/self/fd/{fd}").startswith(own):
+        if path_of(fd).startswith(own):
             raise OSError(errno.ENOSPC, "full")
         real(fd, data)
 
@@ -435,7 +436,7 @@ def test_a_failed_fsync_is_never_asked_again(home: Path, monkeypatch: pytest.Mon
     real = disk.sync
 
     def sync(fd: int) -> None:
-        asked.append(Path(os.readlink(f"/proc/self/fd/{fd}")).name)
+        asked.append(Path(path_of(fd)).name)
         if len(asked) == 2:
             raise OSError(errno.EIO, "Input/output error")
         real(fd)
@@ -453,7 +454,7 @@ def test_the_places_are_tried_in_their_order(home: Path, monkeypatch: pytest.Mon
     real = disk.sync
 
     def sync(fd: int) -> None:
-        path = os.readlink(f"/proc/self/fd/{fd}")
+        path = path_of(fd)
         if any(path.startswith(place) for place in bad):
             raise OSError(errno.EIO, "Input/output error")
         real(fd)
@@ -500,7 +501,7 @@ def test_a_spilled_plate_is_brought_home(home: Path, monkeypatch: pytest.MonkeyP
         bad = [False]
 
         def sync(fd: int) -> None:
-            if bad[0] and os.readlink(f"/proc/self/fd/{fd}").startswith(str(home)):
+            if bad[0] and path_of(fd).startswith(str(home)):
                 raise OSError(errno.EIO, "Input/output error")
             real(fd)
 
@@ -560,7 +561,7 @@ def test_one_plates_bad_disk_does_not_hold_up_another(home: Path, monkeypatch: p
     real = disk.write_once
 
     def write_once(fd: int, data: bytes) -> None:
-        if PLATE in os.readlink(f"/proc/self/fd/{fd}"):
+        if PLATE in path_of(fd):
             raise OSError(errno.ENOSPC, "full")
         real(fd, data)
 
