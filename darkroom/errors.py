@@ -1,17 +1,17 @@
 """Every error of ours, drawn as a tree. Imports nothing of ours.
 
-    DarkroomError              exit 1: the answer is no
-    ├── ProcessError           a process file is wrong (all its problems at once)
-    ├── SettingsError          the settings file or a key map is wrong
-    ├── NothingFound           what was asked for is not there
-    ├── LineError              a line of a journal that cannot be written or read
-    ├── NotSavedError          a note that could not be saved
-    ├── PlateOnBench           the journal of a plate on the bench is the bench's to write
-    └── WrongUse               exit 2: wrong use, or a path that cannot be read
-        ├── QuantityError      a quantity that cannot be read
-        ├── NotReadable        a path that does not exist or cannot be read
-        ├── AmbiguousPlate     several plates answer to that name
-        └── BenchTaken         another full-screen tool holds the bench
+DarkroomError              exit 1: the answer is no
+├── ProcessError           a process file is wrong (all its problems at once)
+├── SettingsError          the settings file or a key map is wrong
+├── NothingFound           what was asked for is not there
+├── LineError              a line of a journal that cannot be written or read
+├── NotSavedError          a note that could not be saved
+├── PlateOnBench           the journal of a plate on the bench is the bench's to write
+└── WrongUse               exit 2: wrong use, or a path that cannot be read
+    ├── QuantityError      a quantity that cannot be read
+    ├── NotReadable        a path that does not exist or cannot be read
+    ├── AmbiguousPlate     several plates answer to that name
+    └── BenchTaken         another full-screen tool holds the bench
 """
 
 from __future__ import annotations

@@ -134,9 +134,7 @@ def _to_all(
         lines = decide.Lines(state, cause)
         match intent:
             case want.ReadTemperature():
-                lines.add(
-                    ev.Temperature, source=intent.source, celsius=intent.celsius, from_=intent.origin
-                )
+                lines.add(ev.Temperature, source=intent.source, celsius=intent.celsius, from_=intent.origin)
             case want.ReadHumidity():
                 lines.add(ev.Humidity, percent=intent.percent, from_=intent.origin)
             case want.ClockDid() if key != NEW:
@@ -189,9 +187,7 @@ def _nudge(state: PlateState, key: str, direction: int, cause: Cause) -> Decisio
 
 def third_of_a_stop(seconds: float, direction: int) -> float:
     """Return the next exposure time up (+1) or down (−1) in thirds of a stop, as dials name them."""
-    scale = [
-        round(value * 10.0**decade, 6) for decade in range(-1, 4) for value in NICE[:-1]
-    ]
+    scale = [round(value * 10.0**decade, 6) for decade in range(-1, 4) for value in NICE[:-1]]
     if direction > 0:
         return next((value for value in scale if value > seconds * 1.02), scale[-1])
     return next((value for value in reversed(scale) if value < seconds * 0.98), scale[0])

@@ -150,7 +150,11 @@ def settle(bench: Bench, now: float) -> Bench:
     pace = shown.pace if shown is not None else 1.0
     if shown is not None and shown.phase == "ended" and bench.on_bench:
         shown = None
-    if bench.struck_at is not None and now - bench.struck_at < QUIET_AFTER_STRIKE * pace and shown is not None:
+    if (
+        bench.struck_at is not None
+        and now - bench.struck_at < QUIET_AFTER_STRIKE * pace
+        and shown is not None
+    ):
         return bench
     looked = bench.looked_at is not None and now - bench.looked_at < LOOKED_ASIDE * pace
     holders = [state for state in bench.on_bench if holds_large(state)]

@@ -251,7 +251,7 @@ def _light_cues(lived: dict[str, list[Stretch]], now: float, until: float) -> It
 def light_cue(before: Bench, after: Bench, now: float) -> Cue | None:
     """Return the cue for a turn of the light that a strike caused, or None."""
     was, is_ = lights.bench_light(before.on_bench, now), lights.bench_light(after.on_bench, now)
-    if was == is_ or is_ == "covered":
+    if is_ in (was, "covered"):
         return None
     if is_ == "red":
         return Cue(up=now, name="safelight", say=("safelight only",))

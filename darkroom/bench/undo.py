@@ -41,7 +41,7 @@ def last_step(state: PlateState) -> list[Line]:
         group = groups[position]
         if not any(isinstance(line, STEPS) for line in group):
             continue
-        taken = [line for line in group if not isinstance(line, KEPT)]
+        taken: list[Line] = [line for line in group if not isinstance(line, KEPT)]
         first = taken[0]
         if isinstance(first, ev.StageStarted):
             earlier = [line for g in groups[:position] for line in g if isinstance(line, STEPS)]
@@ -73,7 +73,11 @@ def undo(state: PlateState, cause: Cause, developing: bool) -> Outcome:
     now = cause.up
     when = instants(standing(state.lines))
     age = now - when.get(step[-1].n, now)
-    sure = state.refused is not None and state.refused[0] == "undo" and now - state.refused[2] < TWICE * state.pace
+    sure = (
+        state.refused is not None
+        and state.refused[0] == "undo"
+        and now - state.refused[2] < TWICE * state.pace
+    )
     if (developing or age > OLD * state.pace) and not sure:
         return refuse(state, cause, "undo", f"again to take back {named(step)}")
     taken = {line.n for line in step}

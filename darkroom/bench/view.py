@@ -282,4 +282,3 @@ def what_next(state: PlateState, shape: Shape) -> str | None:
     if following is None or shape in ("ended", "rack"):
         return None
     return f"then {following.shown}"
-

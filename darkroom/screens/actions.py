@@ -64,7 +64,9 @@ def _exposed(bench: Bench, now: float) -> str | None:
     state: PlateState = bench.shown
     window = state.process.wet_window
     exposed = any(state.process.stage(done.stage).ends == "exposure" for done in state.done)
-    developed = window is not None and state.index >= state.process.index(window.to) and state.phase != "ready"
+    developed = (
+        window is not None and state.index >= state.process.index(window.to) and state.phase != "ready"
+    )
     return None if exposed and not developed else "an exposure is added to before the developer"
 
 
@@ -88,8 +90,12 @@ def _always(bench: Bench, now: float) -> str | None:
 
 ACTIONS: tuple[Action, ...] = (
     Action("go", "go", "go", "Start, next, “it has cleared”.", _plate),
-    Action("undo", "undo", "take back", "Take the last step back; its clock goes on as if never left.", _begun),
-    Action("earlier", "earlier", "5 s earlier", "The last step happened five seconds before the strike.", _begun),
+    Action(
+        "undo", "undo", "take back", "Take the last step back; its clock goes on as if never left.", _begun
+    ),
+    Action(
+        "earlier", "earlier", "5 s earlier", "The last step happened five seconds before the strike.", _begun
+    ),
     Action("mark", "mark", "mark", "Something happened now; the words come later, dry.", _begun),
     Action("left", "left", "plate before", "Make the plate before large.", _several),
     Action("right", "right", "plate after", "Make the plate after large.", _several),
@@ -111,7 +117,9 @@ MENU: tuple[Action, ...] = (
     Action("abandon", None, "Give this plate up", "With a reason from a list.", _on_bench),
     Action("dimmer", None, "Dimmer", "One step darker.", _always),
     Action("brighter", None, "Brighter", "One step brighter.", _always),
-    Action("blackout", None, "Blackout", "No light at all until a strike; the clocks and calls go on.", _always),
+    Action(
+        "blackout", None, "Blackout", "No light at all until a strike; the clocks and calls go on.", _always
+    ),
     Action("keys", None, "Keys", "What each key does.", _always),
     Action("home", None, "Home", "The form for a new plate.", _always),
     Action("leave", None, "Leave", "The plates stay on the bench.", _always),
@@ -129,4 +137,3 @@ REASONS = (
 def footer(bench: Bench, now: float) -> list[tuple[str, str]]:
     """Return (action id, label) of the zones that do something now, the most needed first."""
     return [(action.id, action.label) for action in ACTIONS if action.why_not(bench, now) is None]
-

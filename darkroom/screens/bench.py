@@ -74,20 +74,18 @@ def _regions(rows: list[int], width: int) -> list[Region]:
 class BenchScreen(Screen[None]):
     """The live bench."""
 
-    tool: Tool
-
     def __init__(self) -> None:
         super().__init__()
         self.face = Face()
         self._timer: Timer | None = None
         self.blackout = False
 
-    def compose(self) -> list[Widget]:  # type: ignore[override]
+    def compose(self) -> list[Widget]:
         """Return the one widget."""
         return [self.face]
 
     @property
-    def tool(self) -> Tool:  # type: ignore[no-redef]
+    def tool(self) -> Tool:
         """The application."""
         return self.app  # type: ignore[return-value]
 
@@ -156,9 +154,15 @@ class BenchScreen(Screen[None]):
         keys = tuple((tool.key_names[action], label) for action, label in footer(tool.session.bench, now)
                      if action in tool.key_names)  # fmt: skip
         return Around(
-            answer=answer.text if fresh and answer else None, answer_good=answer.good if answer else True,
-            unsaved=tool.unsaved(), notice="sound lost" if pretended else tool.notice, lesson=hint, keys=keys, rehearsal=tool.rehearsal, turn=int(now / tool.speed // 4),
-        )  # fmt: skip
+            answer=answer.text if fresh and answer else None,
+            answer_good=answer.good if answer else True,
+            unsaved=tool.unsaved(),
+            notice="sound lost" if pretended else tool.notice,
+            lesson=hint,
+            keys=keys,
+            rehearsal=tool.rehearsal,
+            turn=int(now / tool.speed // 4),
+        )
 
 
 def next_second(view: PlateView) -> float:

@@ -7,8 +7,8 @@ clock, the other plates, the keys. A row is a list of (text, meaning) spans that
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 from darkroom.bench import words
 from darkroom.bench.view import BenchView, PlateView, WetView
@@ -16,8 +16,6 @@ from darkroom.screens import lettering
 
 Span = tuple[str, str]
 Row = list[Span]
-Letter = Callable[..., list[Row]]
-"""`lettering.rows`, or a stand-in with its signature."""
 
 LIGHT_WORDS = {"white": "ROOM LIGHT", "red": "SAFELIGHT", "covered": "COVERED"}
 LIGHT_SENTENCE = {
@@ -74,7 +72,9 @@ def plan(columns: int, rows: int, digits_text: str, word: str) -> Plan:
     return Plan(top, tall, digits, do, rail, (third, third, max(0, spare) - 2 * third))
 
 
-def face(view: BenchView, around: Around, columns: int, rows: int, *, blocks: str = "half") -> list[Row]:
+def face(
+    view: BenchView, around: Around, columns: int, rows: int, *, blocks: lettering.Blocks = "half"
+) -> list[Row]:
     """Return the rows of the bench, `rows` of them, each `columns` cells wide."""
     if columns < 40 or rows < 12:
         return _tiny(view, columns, rows)
@@ -181,13 +181,23 @@ def _up(seconds: float) -> int:
 # --- the zones ---------------------------------------------------------------------------
 
 
-def _top(view: BenchView, around: Around, columns: int, rows: int, blocks: str) -> list[Row]:
+def _top(view: BenchView, around: Around, columns: int, rows: int, blocks: lettering.Blocks) -> list[Row]:
     """Plate and process at the left, the light at the right in letters for 2 m."""
     lamp = _lamp(view, columns, rows, blocks)
     large = view.large
     number = f"{large.number}" if large and large.number else "+"
-    tall = lettering.rows(number, max(6, (len(number) + 1) * rows * 13 // 10), rows, blocks=blocks, align="left",
-                          meaning="text") if large else [[]] * rows  # fmt: skip
+    tall = (
+        lettering.rows(
+            number,
+            max(6, (len(number) + 1) * rows * 13 // 10),
+            rows,
+            blocks=blocks,
+            align="left",
+            meaning="text",
+        )
+        if large
+        else [[]] * rows
+    )
     texts = _titles(view, around, rows)
     found: list[Row] = []
     for index in range(rows):
@@ -196,7 +206,7 @@ def _top(view: BenchView, around: Around, columns: int, rows: int, blocks: str) 
     return found
 
 
-def _lamp(view: BenchView, columns: int, rows: int, blocks: str) -> list[Row]:
+def _lamp(view: BenchView, columns: int, rows: int, blocks: lettering.Blocks) -> list[Row]:
     """The light in words: between bars when only the safelight is safe, hollow when it is covered."""
     word = LIGHT_WORDS[view.light]
     bar = max(2, rows)
@@ -205,9 +215,19 @@ def _lamp(view: BenchView, columns: int, rows: int, blocks: str) -> list[Row]:
     if view.light == "red":
         cells = min(natural, most - 2 * bar - 2)
         letters = lettering.rows(word, cells, rows, blocks=blocks, meaning="loud")
-        return [[(" " * bar, "frame"), (" ", "text"), *row, (" ", "text"), (" " * bar, "frame")] for row in letters]
-    return lettering.rows(word, min(natural, most), rows, blocks=blocks, outline=view.light == "covered" and rows > 4,
-                          align="right", meaning="text")  # fmt: skip
+        return [
+            [(" " * bar, "frame"), (" ", "text"), *row, (" ", "text"), (" " * bar, "frame")]
+            for row in letters
+        ]
+    return lettering.rows(
+        word,
+        min(natural, most),
+        rows,
+        blocks=blocks,
+        outline=view.light == "covered" and rows > 4,
+        align="right",
+        meaning="text",
+    )
 
 
 def _titles(view: BenchView, around: Around, rows: int) -> list[Row]:
@@ -227,14 +247,14 @@ def _titles(view: BenchView, around: Around, rows: int) -> list[Row]:
 
 
 def _time(
-    view: PlateView | None, text: str, columns: int, rows: int, blocks: str, calling: bool
+    view: PlateView | None, text: str, columns: int, rows: int, blocks: lettering.Blocks, calling: bool
 ) -> list[Row]:
     """The time, in a shape of its own for each thing it can mean."""
     if view is None:
         return _framed([[(" " * (columns - 2), "text")]] * rows, False)
     shape = view.shape
     past = view.wet is not None and view.wet.past
-    options: dict[str, object] = {"blocks": blocks, "meaning": "loud" if calling or past else "text"}
+    options: dict[str, Any] = {"blocks": blocks, "meaning": "loud" if calling or past else "text"}
     if shape in ("ready", "held", "pause", "ended", "rack"):
         options["outline"] = True
     if shape in ("lead_in", "over"):

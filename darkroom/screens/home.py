@@ -48,11 +48,16 @@ LEFT = (
     Field("carry", "carrying back", "How long from the camera to the developer."),
 )
 RIGHT = (
-    *(Field(f"temperature {source}", source, "°C; nothing is assumed from the process.") for source in SOURCES),
+    *(
+        Field(f"temperature {source}", source, "°C; nothing is assumed from the process.")
+        for source in SOURCES
+    ),
     Field("humidity", "humidity", "Per cent, of the room where the plate waits."),
     Field("wet", "stays wet", "Your own time from bath to developer; nothing estimates it."),
     Field("prepare", "time cleaning", "Does the clock run for the first, optional stages too?", YES_NO),
-    Field("daylight", "in daylight", "Does this screen stand in daylight? Back to red at each start.", YES_NO),
+    Field(
+        "daylight", "in daylight", "Does this screen stand in daylight? Back to red at each start.", YES_NO
+    ),
 )
 FIELDS = (*LEFT, *RIGHT)
 
@@ -74,7 +79,7 @@ class HomeScreen(Screen[None]):
         """The application."""
         return self.app  # type: ignore[return-value]
 
-    def compose(self) -> list[Widget]:  # type: ignore[override]
+    def compose(self) -> list[Widget]:
         """Return the one widget."""
         return [self.face]
 
@@ -219,9 +224,19 @@ class HomeScreen(Screen[None]):
         found.append(fill([(wrong or self.message or active.hint, "loud" if wrong else "text")], columns))
         found.append(fill([(tool.last_time(self.values["process"]) or "", "loud")], columns))
         found.append(
-            spread([("enter", "text"), (" to the bench   ", "quiet"), ("up down", "text"), (" move   ", "quiet"),
-                    ("escape", "text"), (" bench and menu", "quiet")], [(tool.notice or "", "loud")], columns)
-        )  # fmt: skip
+            spread(
+                [
+                    ("enter", "text"),
+                    (" to the bench   ", "quiet"),
+                    ("up down", "text"),
+                    (" move   ", "quiet"),
+                    ("escape", "text"),
+                    (" bench and menu", "quiet"),
+                ],
+                [(tool.notice or "", "loud")],
+                columns,
+            )
+        )
         self.face.put(found[:rows], tool.style_of, tool.brightness_key)
 
     def _told(self, view: object) -> list[str]:
@@ -269,8 +284,10 @@ class HomeScreen(Screen[None]):
         shown = value if width(value) < room else value[-(room - 1) :]
         at = max(0, min(len(shown), self.cursor - (len(value) - len(shown))))
         under = shown[at : at + 1] or " "
-        return fill([*label, (" " + shown[:at], "reversed"), (under, "text"), (shown[at + 1 :] + " ", "reversed")],
-                    columns)  # fmt: skip
+        return fill(
+            [*label, (" " + shown[:at], "reversed"), (under, "text"), (shown[at + 1 :] + " ", "reversed")],
+            columns,
+        )
 
 
 def _get(form: Form, field: str) -> str:

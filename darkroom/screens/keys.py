@@ -23,7 +23,7 @@ class KeysScreen(Screen[None]):
         super().__init__()
         self.face = Face()
 
-    def compose(self) -> list[Widget]:  # type: ignore[override]
+    def compose(self) -> list[Widget]:
         """Return the one widget."""
         return [self.face]
 

@@ -72,7 +72,9 @@ def _plan(tool: Tool) -> None:
             tool.intend(want.SetPlan(forms.exposure_plan(text)))
 
     hint = "8 s · steps 2,2,4 · 2,2,4 strike · 2,2,4 pause 3 s · 4 flashes 20 s · nothing counts up"
-    tool.push_screen(Prompt(f"Exposure (now {now or 'until a strike'})", "", hint, forms.exposure_plan), typed)
+    tool.push_screen(
+        Prompt(f"Exposure (now {now or 'until a strike'})", "", hint, forms.exposure_plan), typed
+    )
 
 
 def _temperatures(tool: Tool) -> None:
@@ -110,7 +112,9 @@ def _wet(tool: Tool) -> None:
             tool.intend(want.SetWetTime(duration(text) if text else None))
 
     tool.push_screen(
-        Prompt("How long does it stay wet?", "", "12 min · 8:30 · nothing goes back to the estimate.", duration),
+        Prompt(
+            "How long does it stay wet?", "", "12 min · 8:30 · nothing goes back to the estimate.", duration
+        ),
         typed,
     )
 

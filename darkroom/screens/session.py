@@ -23,6 +23,7 @@ from darkroom.bench import light as lights
 from darkroom.bench.bench import NEW, Bench
 from darkroom.bench.cues import Cue
 from darkroom.bench.intents import Cause, Decision, Intent
+from darkroom.bench.plate import PlateState
 from darkroom.devices.clock import Clock, Watch
 from darkroom.screens.strikes import Recogniser, Strike, Void
 
@@ -245,7 +246,9 @@ class Session:
         self.writer.write(plate, self.dates[plate], lines)
 
     def _answer(self, before: Bench, intent: Intent, decision: Decision, now: float) -> None:
-        if isinstance(intent, want.Zero | want.ClockDid | want.ReadTemperature | want.ReadHumidity | want.CameBack):
+        if isinstance(
+            intent, want.Zero | want.ClockDid | want.ReadTemperature | want.ReadHumidity | want.CameBack
+        ):
             return
         if decision.refusal is not None:
             self._say(decision.refusal, False)
@@ -284,7 +287,7 @@ class Session:
         return lights.bench_light(plates, now) != "white" or any(map(lights.sensitive, plates))
 
 
-def spoken(intent: Intent, state: benches.PlateState, decision: Decision) -> tuple[str, tuple[str, ...]]:
+def spoken(intent: Intent, state: PlateState, decision: Decision) -> tuple[str, tuple[str, ...]]:
     """Return what answers an accepted intent, as text and as names of the spoken set."""
     number = f"plate {state.number}" if state.number else "new plate"
     voice = sounds.voice(state.number)

@@ -23,6 +23,7 @@ from darkroom.process.model import Process
 from darkroom.screens import keymap
 from darkroom.screens.calls import Calls
 from darkroom.screens.form import Form, plate_from
+from darkroom.screens.lettering import Blocks
 from darkroom.screens.readings import Readings
 from darkroom.screens.session import Session
 from darkroom.screens.strikes import Recogniser
@@ -48,7 +49,7 @@ class Parts:
     book: Any
     scribe: Any
     home: Path
-    blocks: str = "half"
+    blocks: Blocks = "half"
     speed: float = 1.0
     rehearsal: bool = False
     notice: str | None = None
@@ -139,14 +140,16 @@ class Parts:
             self.book.save(state)
 
 
-def open_tool(form: Form | None = None, process: Process | None = None, rehearsal: object | None = None) -> int:
+def open_tool(
+    form: Form | None = None, process: Process | None = None, rehearsal: object | None = None
+) -> int:
     """Open the full-screen tool and return its exit status.
 
     `form` and `process` put one plate on the bench at once. Raises BenchTaken when another tool
     holds the bench.
     """
     from darkroom.screens.red import prepare_environment
-    from darkroom.screens.terminal import capabilities, red_terminal
+    from darkroom.screens.terminal import red_terminal
 
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         from darkroom.errors import WrongUse
@@ -165,7 +168,9 @@ def open_tool(form: Form | None = None, process: Process | None = None, rehearsa
                 from darkroom.screens.lessons import Lessons
 
                 hands = parts.session.hands
-                parts.lessons = Lessons.for_process(process, keys=keymap.shown_names(parts.keys), now=hands.up())
+                parts.lessons = Lessons.for_process(
+                    process, keys=keymap.shown_names(parts.keys), now=hands.up()
+                )
                 parts.session.saw = lambda what: parts.lessons.saw(what, up=hands.up())
         with red_terminal():
             status = _run(parts, where, rehearsal)
@@ -197,16 +202,22 @@ def _run(parts: Parts, where: Path, rehearsal: object | None) -> int:
         now = parts.session.clock.awake()
         again = crashed is None or now - crashed >= AGAIN
         if not (again and parts.session.needs_safelight):
-            red_page(["darkroom stopped.", "Everything struck is saved. Start it again: the plates come back.",
-                      f"What happened is in {where / 'crash.txt'}.", "Strike a key."])  # fmt: skip
+            red_page(
+                [
+                    "darkroom stopped.",
+                    "Everything struck is saved. Start it again: the plates come back.",
+                    f"What happened is in {where / 'crash.txt'}.",
+                    "Strike a key.",
+                ]
+            )
             return 1
         crashed = now
 
 
 def build(where: Path, rehearsal: Any = None) -> Parts:
     """Put the parts together and bring back the plates that were on the bench."""
-    from darkroom.log import house
     from darkroom import settings
+    from darkroom.log import house
     from darkroom.log.journal import Scribe
     from darkroom.screens.senses import Senses
 
@@ -230,7 +241,8 @@ def build(where: Path, rehearsal: Any = None) -> Parts:
         clock=clock, writer=scribe, voice=calls,
         recogniser=Recogniser(keys.zone_of, nudge_zones=keymap.NUDGES),
         new_id=lambda wall: house.new_plate_id(datetime.fromtimestamp(wall, UTC), rng),
-        next_number=lambda: parts.next_number(), hands=real, pace=speed,
+        next_number=lambda: parts.next_number(),  # noqa: PLW0108  # `parts` is made below
+        hands=real, pace=speed,
     )  # fmt: skip
     parts = Parts(
         session=session, calls=calls, form=_form(remembered.get("form")), keys=keys,

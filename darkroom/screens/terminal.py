@@ -192,7 +192,7 @@ class RedTerminal:
         """Send a sequence where the toolkit draws; a terminal that is gone or stalled is let be."""
         data = text.encode()
         with contextlib.suppress(OSError, ValueError):
-            while data and select.select([], [self._fd], [], 1.0)[1]:
+            while data and _ready(self._fd):
                 data = data[os.write(self._fd, data) :]
 
     def leave_with(self, leave: Callable[[int], None] | None) -> None:
@@ -266,6 +266,11 @@ def red_page(lines: list[str], can: Capabilities | None = None) -> None:
     finally:
         _give_back(before)
         terminal.write(sgr(terminal.can.depth) + "\x1b[2J\x1b[?1049l")
+
+
+def _ready(fd: int) -> bool:
+    """Return whether the terminal takes something within a second; Windows cannot be asked."""
+    return sys.platform == "win32" or bool(select.select([], [fd], [], 1.0)[1])
 
 
 def _attributes() -> list[Any] | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable
-from typing import Any
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.binding import Binding
 
@@ -15,17 +15,21 @@ from darkroom.process.model import Process
 from darkroom.screens import keymap
 from darkroom.screens.calls import Calls
 from darkroom.screens.form import Form
+from darkroom.screens.lettering import Blocks
 from darkroom.screens.red import RedApp
 from darkroom.screens.session import Session
+
+if TYPE_CHECKING:
+    from darkroom.screens.start import Parts
 
 
 class Tool(RedApp):
     """What the screens share: the session, the last form, brightness, what is unsaved."""
 
     TITLE = "darkroom"
-    BINDINGS = [Binding("ctrl+c", "nothing", show=False)]
+    BINDINGS: ClassVar[list[Any]] = [Binding("ctrl+c", "nothing", show=False)]
 
-    def __init__(self, parts: Any) -> None:
+    def __init__(self, parts: Parts) -> None:
         super().__init__()
         self.parts = parts
         self.session: Session = parts.session
@@ -33,7 +37,7 @@ class Tool(RedApp):
         self.form: Form = parts.form
         self.speed: float = parts.speed
         self.rehearsal: bool = parts.rehearsal
-        self.blocks: str = parts.blocks
+        self.blocks: Blocks = parts.blocks
         self.key_names: dict[str, str] = keymap.shown_names(parts.keys)
         self._notices: dict[str, str] = {"start": parts.notice} if parts.notice else {}
         if parts.brightness is not None:

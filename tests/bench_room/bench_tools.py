@@ -72,7 +72,9 @@ class Hand:
     def new(self, up: float, **more: Any) -> None:
         """Put a plate on the bench that waits for its first strike."""
         self.count += 1
-        self.bench = benches.with_new(self.bench, start(number=self.count, up=up, **{**self.more, **more}), up)
+        self.bench = benches.with_new(
+            self.bench, start(number=self.count, up=up, **{**self.more, **more}), up
+        )
 
     def do(self, up: float, intent: Intent) -> Decision:
         """Decide an intent at `up` and fold what comes of it."""

@@ -13,9 +13,7 @@ from darkroom.process.model import ExposurePlan
 def heard(hand: Hand, now: float, *names: str) -> list[tuple[float, str]]:
     """Return (seconds from now, name) of the cues due in the next 30 s, of these names."""
     return [
-        (round(cue.up - now, 3), cue.name)
-        for cue in cues(hand.bench, now)
-        if not names or cue.name in names
+        (round(cue.up - now, 3), cue.name) for cue in cues(hand.bench, now) if not names or cue.name in names
     ]
 
 

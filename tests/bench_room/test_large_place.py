@@ -90,7 +90,9 @@ def test_readings_reach_every_plate_and_the_next_one_takes_them() -> None:
     """A reading is written to all plates on the bench; a new plate takes the latest, a stale one not."""
     hand = two_plates()
     hand.do(500.0, want.ReadTemperature("bath", 17.5, "hand"))
-    assert [hand.bench.plates[p].temperatures["bath"][-1] for p in ("p1", "p2")] == [(500.0, 17.5, "hand")] * 2
+    assert [hand.bench.plates[p].temperatures["bath"][-1] for p in ("p1", "p2")] == [
+        (500.0, 17.5, "hand")
+    ] * 2
     hand.new(600.0)
     assert hand.plate.temperatures["bath"][-1][1:] == (17.5, "hand")
     hand.new(500.0 + 7201.0)

@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-
 from bench_tools import PROCESS, start
 from hypothesis import HealthCheck, assume, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 from msgspec.structs import replace
 
-from darkroom.bench import clocks, light
 from darkroom.bench import bench as benches
+from darkroom.bench import clocks, light
 from darkroom.bench import events as ev
 from darkroom.bench import intents as want
 from darkroom.bench.bench import NEW
@@ -151,7 +150,9 @@ class Machine(RuleBasedStateMachine):
         end = self.clock.boot + seconds
         while self.clock.boot < end - 1e-9:
             due = self.session.next_due()
-            step = min(end, max(self.clock.boot + 0.01, due if due is not None else end), self.clock.boot + 0.9)
+            step = min(
+                end, max(self.clock.boot + 0.01, due if due is not None else end), self.clock.boot + 0.9
+            )
             self.clock.pass_(step - self.clock.boot)
             self.session.tick()
 
@@ -170,7 +171,12 @@ class Machine(RuleBasedStateMachine):
         self.session.tick()
         for key, state in before.items():
             zero = clocks.automatic_zero(state)
-            if key != NEW and zero is not None and asleep < zero <= self.clock.boot and state.phase == "running":
+            if (
+                key != NEW
+                and zero is not None
+                and asleep < zero <= self.clock.boot
+                and state.phase == "running"
+            ):
                 assert self.session.bench.plates[key].held
 
     @rule(seconds=st.floats(-3600.0, 3600.0))
@@ -195,7 +201,9 @@ class Machine(RuleBasedStateMachine):
         self.session.intend(want.ReadHumidity(round(percent, 1), "hand"))
 
     @precondition(lambda self: self.session.bench.shown is not None and self.session.bench.large != NEW)
-    @rule(intent=st.sampled_from([want.Skip(), want.Abandon("fogged"), want.PutBack(), want.AddExposure(3.0)]))
+    @rule(
+        intent=st.sampled_from([want.Skip(), want.Abandon("fogged"), want.PutBack(), want.AddExposure(3.0)])
+    )
     def other(self, intent: want.Intent) -> None:
         """Something from the menu."""
         self.session.intend(intent)
@@ -225,9 +233,15 @@ class Machine(RuleBasedStateMachine):
         session._zeros(now)
         after = session.bench.plates[plate]
         step_kinds = (ev.StageStarted, ev.StageEnded, ev.LeadInStarted, ev.Cleared, ev.PlateEnded)
-        if any(line.n > n and isinstance(line, step_kinds) for line in after.lines) or session.bench.large != plate:
+        if (
+            any(line.n > n and isinstance(line, step_kinds) for line in after.lines)
+            or session.bench.large != plate
+        ):
             return
-        if session.intend(want.Undo()).refusal is not None and session.intend(want.Undo()).refusal is not None:
+        if (
+            session.intend(want.Undo()).refusal is not None
+            and session.intend(want.Undo()).refusal is not None
+        ):
             return
         undone = session.bench.plates[plate]
         lead_in_went_too = before.phase == "lead_in"
@@ -262,7 +276,9 @@ class Machine(RuleBasedStateMachine):
                 gap = max(0.0, clock.epoch - datetime.fromisoformat(last.at).timestamp())
                 self.session.intend(want.CameBack(plate, round(gap, 3), "wall", f"boot{self.boots}"))
             else:
-                self.session.intend(want.CameBack(plate, round(clock.boot - last.up, 3), "up", f"boot{self.boots}"))
+                self.session.intend(
+                    want.CameBack(plate, round(clock.boot - last.up, 3), "up", f"boot{self.boots}")
+                )
             assert set(before) >= {plate}
             zero = clocks.automatic_zero(before[plate])
             now_is = self.session.bench.plates[plate]
@@ -343,4 +359,3 @@ def test_the_machine_has_a_process_with_every_kind_of_end() -> None:
     assert {stage["ends"] for stage in PROCESS["stages"]} == {
         "by_eye", "on_time", "at_zero", "cleared", "exposure",
     }  # fmt: skip
-

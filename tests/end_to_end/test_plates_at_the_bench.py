@@ -44,8 +44,20 @@ def test_one_plate_then_two_overlapping_killed_and_continued(tmp_path: Path) -> 
         hand.press("space")
         hand.wait("This plate is done")
         first = journal(home)[0]
-        assert stages(first) == ["coat", "sensitise", "drain", "expose", "develop", "stop", "fix", "wash", "dry",
-                                 "warm", "varnish", "cure"]  # fmt: skip
+        assert stages(first) == [
+            "coat",
+            "sensitise",
+            "drain",
+            "expose",
+            "develop",
+            "stop",
+            "fix",
+            "wash",
+            "dry",
+            "warm",
+            "varnish",
+            "cure",
+        ]
         assert first[-1]["event"] == "plate_ended" and first[-1]["how"] == "done"
 
         hand.second_plate()
@@ -69,7 +81,9 @@ def test_one_plate_then_two_overlapping_killed_and_continued(tmp_path: Path) -> 
         assert len(resumed) == 1 and resumed[0]["by"] == "up"
         for before, now in zip(saved, journal(home), strict=True):
             assert now[: len(before)] == before
-        started = next(line for line in third if line["event"] == "stage_started" and line["stage"] == "sensitise")
+        started = next(
+            line for line in third if line["event"] == "stage_started" and line["stage"] == "sensitise"
+        )
         assert time.time() - killed < 15
         if "Wash is done" in again.terminal.screen():
             time.sleep(1.2)  # a strike in the first second after the large place changed is refused
