@@ -20,6 +20,7 @@ from log_tools import (
     at,
     by_hand,
     marks,
+    path_of,
     plate_events,
     scribe,
     started,
