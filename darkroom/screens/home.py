@@ -87,7 +87,7 @@ class HomeScreen(Screen[None]):
         """Draw, and follow the clocks of the plates on the bench."""
         names = self.tool.process_names
         if self.values["process"] not in names and names:
-            self.values["process"] = names[0]
+            self.values["process"] = "clear-glass" if "clear-glass" in names else names[0]
         self.set_interval(LONGEST_SLEEP, self.draw)
         self.draw()
 
@@ -208,7 +208,7 @@ class HomeScreen(Screen[None]):
         tool.session.tick()
         top = 3 if rows < 36 else 5
         word = f"PLATE {tool.parts.next_number()}"
-        letters = lettering.rows(word, min(columns // 2, 9 * top), top, blocks=tool.blocks, align="left",
+        letters = lettering.rows(word, columns // 2, top, blocks=tool.blocks, align="left",
                                  meaning="text")  # fmt: skip
         view = bench_view(tool.session.bench, tool.session.now())
         found: list[Row] = []

@@ -77,6 +77,7 @@ class Session:
         self._cues: tuple[Cue, ...] = ()
         self._scheduled_at = -math.inf
         self._last_cause = -math.inf
+        self.menu: Callable[[], None] = lambda: None
         self.saw: Callable[[str], None] = lambda happening: None
 
     # --- time and causes -----------------------------------------------------------------
@@ -177,6 +178,9 @@ class Session:
         self.voice.play(Cue(up=self.now(), name="refused"))
 
     def _strike(self, zone: str, up: float) -> None:
+        if zone == "menu":
+            self.menu()
+            return
         intent = self._intent(zone, up)
         if intent is not None:
             self.intend(intent, up)

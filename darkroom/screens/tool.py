@@ -7,6 +7,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.binding import Binding
+from textual.screen import Screen
 
 from darkroom.bench.bench import NEW
 from darkroom.bench.intents import Intent
@@ -43,7 +44,11 @@ class Tool(RedApp):
         if parts.brightness is not None:
             self.set_reactive(Tool.brightness, parts.brightness)
         self.session.changed = self.soon
+        self.session.menu = self.open_menu
         self._soon = False
+        from darkroom.screens.bench import BenchScreen
+
+        self.bench_screen = BenchScreen()
 
     # --- what is said quietly --------------------------------------------------------------
 
@@ -75,12 +80,12 @@ class Tool(RedApp):
 
     # --- screens ---------------------------------------------------------------------------
 
-    def on_mount(self) -> None:
-        """Open the bench when there is work on it, else the home screen."""
-        from darkroom.screens.bench import BenchScreen
+    def get_default_screen(self) -> Screen[Any]:
+        """The bench is the screen at the bottom of all others."""
+        return self.bench_screen
 
-        self.bench_screen = BenchScreen()
-        self.push_screen(self.bench_screen)
+    def on_mount(self) -> None:
+        """Stay on the bench when there is work on it, else open the home screen."""
         if not self.session.bench.on_bench:
             self.home()
         self.call_after_refresh(self._after_first_frame)
@@ -209,14 +214,15 @@ class Tool(RedApp):
             self.bench_screen.blackout = False
         if self.day and self.day_refused() is not None:
             self.day = False
-        zone = self.parts.keys.zone_of(name)
-        if zone == "menu":
-            from darkroom.screens.menu import open_menu
-
-            open_menu(self)
-            return
         self.session.key(name)
         self.bench_screen.wake()
+
+    def open_menu(self) -> None:
+        """Show the menu over the bench."""
+        from darkroom.screens.menu import open_menu
+
+        if self.screen is self.bench_screen:
+            open_menu(self)
 
     def soon(self) -> None:
         """Draw again when what is happening now has been decided."""
