@@ -534,6 +534,7 @@ def test_a_deleted_journal_is_written_anew(home: Path) -> None:
     assert [report.why for report in heard.spilled()] == ["the journal was deleted"]
     log = read_plate(heard.spilled()[0].path)
     assert list(log.events) == [*written, *marks(9, 1)]
+    assert by_hand(log.files[0].read_bytes())[0]["saved"] == 0
 
 
 def test_an_error_of_our_own_loses_nothing(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
