@@ -116,7 +116,8 @@ class BenchScreen(Screen[None]):
         session.tick()
         self.tool.parts.rehearse(self.tool)
         self.tool.calls.ring(session.now())
-        if not self.is_current and not self.is_active:
+        nothing_yet = not session.bench.plates and len(self.app.screen_stack) < 2
+        if nothing_yet or not (self.is_current or self.is_active):
             self._timer = self.set_timer(LONGEST_SLEEP, self.wake)
             return
         now = session.now()

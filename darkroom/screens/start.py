@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import random
 import sys
 import threading
@@ -151,6 +152,7 @@ def open_tool(
     from darkroom.screens.red import prepare_environment
     from darkroom.screens.terminal import red_terminal
 
+    gc.disable()  # until the first frame: start-up makes much and throws away little
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         from darkroom.errors import WrongUse
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import threading
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, ClassVar
@@ -92,6 +93,8 @@ class Tool(RedApp):
 
     def _after_first_frame(self) -> None:
         """Start what may be slow: sound, thermometers, the search for the highest number."""
+        gc.freeze()  # what start-up made lives to the end: the collector need not look at it again
+        gc.enable()
         for start in self.parts.later:
             start(self)
 

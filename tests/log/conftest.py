@@ -6,6 +6,7 @@ import tempfile
 from pathlib import Path
 
 import pytest
+from faulty_disk import FaultyDisk
 
 
 @pytest.fixture
@@ -19,3 +20,9 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setattr("platformdirs.user_state_path", lambda *_, **__: tmp_path / "state" / "darkroom")
     monkeypatch.setattr(tempfile, "tempdir", str(tmp_path / "tmp"))
     return tmp_path / "home"
+
+
+@pytest.fixture
+def faulty(monkeypatch: pytest.MonkeyPatch) -> FaultyDisk:
+    """Return a disk that can be made to fail."""
+    return FaultyDisk(monkeypatch)
