@@ -1,4 +1,4 @@
-"""What the documents take from the program: `python tests/documents.py` writes the README's key table anew."""
+"""What the documents take from the program; `python tests/documents.py` makes the README's key table anew."""
 
 from __future__ import annotations
 

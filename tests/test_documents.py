@@ -1,4 +1,4 @@
-"""The documents are true: every command, key, file key and dependency is in them, and made parts are fresh."""
+"""The documents are true: commands, keys and dependencies are in them, and made parts are fresh."""
 
 from __future__ import annotations
 
