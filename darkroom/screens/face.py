@@ -18,6 +18,8 @@ Span = tuple[str, str]
 Row = list[Span]
 
 LIGHT_WORDS = {"white": "ROOM LIGHT", "red": "SAFELIGHT", "covered": "COVERED"}
+LEAST_WORD = 3
+"""The stage's name takes a fifth of the rows at most, and at least this many."""
 LIGHT_SENTENCE = {
     "white": "room light is safe",
     "red": "safelight only",
@@ -54,7 +56,7 @@ class Plan:
 def plan(columns: int, rows: int, digits_text: str, word: str) -> Plan:
     """Return the heights of the zones for a screen of this size."""
     digits = lettering.digit_rows(columns, rows, digits_text)
-    tall = lettering.word_rows(columns, rows, word)
+    tall = max(LEAST_WORD, min(lettering.word_rows(columns, rows, word), rows // 5))
     top = max(3, rows // 10)
     do = 2 if rows >= 30 else 1
     fixed = 1 + do + 1 + 1
@@ -68,8 +70,8 @@ def plan(columns: int, rows: int, digits_text: str, word: str) -> Plan:
         top, spare = top - give, spare + give
     if spare < 0:
         tall, spare = max(1, tall + spare), 0
-    third = max(0, spare) // 3
-    return Plan(top, tall, digits, do, rail, (third, third, max(0, spare) - 2 * third))
+    spare = max(0, spare)
+    return Plan(top, tall, digits, do, rail, ((spare + 2) // 3, (spare + 1) // 3, spare // 3))
 
 
 def face(
