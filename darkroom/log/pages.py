@@ -244,7 +244,7 @@ class Pages:
             disk.write_once(fd, whole)
             disk.sync(fd)
             disk.sync_folder(folder)
-        except OSError:
+        except BaseException:
             os.close(fd)
             with suppress(OSError):  # nothing in it was ever saved
                 path.unlink()
