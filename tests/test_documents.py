@@ -7,7 +7,7 @@ import tomllib
 import msgspec
 import pytest
 
-from darkroom.front import ROOMS
+from darkroom.commands.front import ROOMS
 from darkroom.process import model
 from tests.documents import ROOT, made
 
