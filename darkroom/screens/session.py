@@ -29,6 +29,8 @@ from darkroom.screens.strikes import Recogniser, Strike, Void
 
 SETTLE = 0.06
 """A zero is decided so long after it, so that a handful begun before it comes first."""
+RETIRE = 60.0
+"""A finished plate leaves the bench so long after its end: until then its end is easily taken back."""
 RENEW = 5.0
 """The cue set is handed over anew after so many seconds."""
 
@@ -38,6 +40,9 @@ class Writer(Protocol):
 
     def write(self, plate_id: str, local_date: str, events: Sequence[ev.AnyEvent]) -> None:
         """Take the events of one cause."""
+
+    def release(self, plate_id: str) -> None:
+        """Let others note in a finished plate's journal."""
 
 
 class Voice(Protocol):
@@ -110,6 +115,7 @@ class Session:
         self._verdicts(self.recogniser.due(self.hands.up()))
         self._zeros(now - SETTLE * self.pace)
         self._settle(now)
+        self._retire(now)
         if now - self._scheduled_at >= RENEW * self.pace:
             self._sound(now)
 
@@ -224,6 +230,17 @@ class Session:
             if not decision.events:
                 return
             self._carry_out(before, want.Zero(key), decision, zero)
+
+    def _retire(self, now: float) -> None:
+        """Take plates off the bench that were finished a while ago, and let others write in their journals."""
+        for key, state in list(self.bench.plates.items()):
+            if state.phase != "ended" or key == self.bench.large:
+                continue
+            ended = next((line.up for line in reversed(state.lines) if line.up is not None), now)
+            if now - ended >= RETIRE * self.pace:
+                plates = {other: kept for other, kept in self.bench.plates.items() if other != key}
+                self.bench = msgspec.structs.replace(self.bench, plates=plates)
+                self.writer.release(key)
 
     def _settle(self, now: float) -> None:
         settled = benches.settle(self.bench, now)

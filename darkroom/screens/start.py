@@ -286,7 +286,10 @@ def _bring_back(parts: Parts, remembered: dict[str, Any]) -> None:
     from darkroom.log import recovery
 
     session, clock = parts.session, parts.session.clock
-    for log in recovery.coming_back(parts.home, parts.bench_id):
+    returning = recovery.returning(parts.home, parts.bench_id)
+    for log, why in returning.left_out:
+        parts.notice = f"{log.plate} stays where it is: {why}"
+    for log in returning.plates:
         gap, by = recovery.gap(log, parts.boot, clock.up(), clock.wall())
         try:
             state = fold(log.events)
