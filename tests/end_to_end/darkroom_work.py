@@ -39,6 +39,7 @@ class Photographer:
         self.home = home
         self.terminal = Terminal(columns, rows, env={"DARKROOM_HOME": str(home), **env})
         self.last = 0.0
+        self.listens = 0.0
 
     def open(self, *words: str) -> None:
         """Start the tool and wait for its first frame."""
@@ -63,11 +64,16 @@ class Photographer:
         """Wait until the screen has the text."""
         self.terminal.wait_for(text, timeout)
 
+    def called(self, text: str) -> None:
+        """Wait for a call, and hear it out: a strike silences its plate's call."""
+        self.wait(text)
+        time.sleep(self.listens)
+
     def to_wash(self) -> None:
         """Take the plate that stands ready from coating to the wash."""
         self.strike("sensitise")
         self.strike("drain")
-        self.wait("Ready to lift")
+        self.called("Ready to lift")
         self.strike("expose")
         self.press("space")
         self.wait("Strike to expose")
@@ -75,13 +81,13 @@ class Photographer:
         self.wait("Pour in one sweep", 10)
         time.sleep(1.1)  # a strike within a second of an automatic change is refused
         self.press("space")
-        self.wait("Water. Strike as you do it", 10)
+        self.called("Water. Strike as you do it")
         self.press("space")
         self.wait("then fix")
         self.strike("wash")
         self.press("space")
         self.wait("as long again")
-        self.wait("Fix is done", 10)
+        self.called("Fix is done")
         self.strike("dry")
 
     def second_plate(self) -> None:
