@@ -6,13 +6,14 @@ machine is brought onto it by the `resumed` line that follows). Nothing here ask
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from typing import Literal
 
 import msgspec
 from msgspec.structs import replace
 
 from darkroom.bench import events as ev
+from darkroom.bench.lines import Line, instants, standing
 from darkroom.process import profile
 from darkroom.process.model import ExposurePlan, Process, Stage
 
@@ -22,8 +23,6 @@ Trace = tuple[tuple[float, float, str], ...]
 
 STEPS = (ev.LeadInStarted, ev.StageStarted, ev.Cleared, ev.StageEnded, ev.PlateEnded)
 """The events that undo takes back and `earlier` moves."""
-
-Line = ev.AnyEvent | ev.Newer
 
 
 class Done(msgspec.Struct, frozen=True):
@@ -117,40 +116,6 @@ class PlateState(msgspec.Struct, frozen=True, kw_only=True):
     def on_bench(self) -> bool:
         """True while the plate is neither ended nor on the rack."""
         return self.phase != "ended" and not self.racked
-
-
-def standing(lines: Iterable[Line]) -> list[Line]:
-    """Return the lines, by `n`, that no standing `undone` names."""
-    ordered = sorted(lines, key=lambda line: line.n)
-    gone: set[int] = set()
-    for line in reversed(ordered):
-        if isinstance(line, ev.Undone) and line.n not in gone:
-            gone.update(line.undoes)
-    return [line for line in ordered if line.n not in gone]
-
-
-def instants(lines: Sequence[Line]) -> dict[int, float]:
-    """Return {n: instant} on the boot clock of the last line, with `moved` applied.
-
-    Lines without a time on that clock (review) have no entry. `lines` are the standing lines,
-    ascending.
-    """
-    found: dict[int, float] = {}
-    last: float | None = None
-    for line in lines:
-        if line.up is None:
-            continue
-        if isinstance(line, ev.Resumed) and line.by == "wall" and last is not None:
-            shift = line.up - line.gap - last
-            found = {n: instant + shift for n, instant in found.items()}
-        found[line.n] = line.up
-        last = line.up
-    for line in lines:
-        if isinstance(line, ev.Moved):
-            for n in line.moves:
-                if n in found:
-                    found[n] += line.seconds
-    return found
 
 
 def fold(lines: Iterable[Line]) -> PlateState:

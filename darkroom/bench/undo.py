@@ -6,7 +6,8 @@ from darkroom.bench import clocks
 from darkroom.bench import events as ev
 from darkroom.bench.decide import Lines, Outcome, refuse
 from darkroom.bench.intents import Cause
-from darkroom.bench.plate import STEPS, Line, PlateState, fold, instants, standing
+from darkroom.bench.lines import Line, instants, standing
+from darkroom.bench.plate import STEPS, PlateState, fold
 
 OLD = 60.0
 """A step older than this takes two strikes to take back, in seconds."""

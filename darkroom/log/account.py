@@ -9,7 +9,8 @@ from msgspec.structs import replace
 
 from darkroom.bench import clocks
 from darkroom.bench import events as ev
-from darkroom.bench.plate import Done, PlateState, fold, instants
+from darkroom.bench.lines import instants
+from darkroom.bench.plate import Done, PlateState, fold
 from darkroom.bench.view import exposure_words
 from darkroom.errors import DarkroomError
 from darkroom.log.lines import Line

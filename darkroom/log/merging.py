@@ -10,7 +10,7 @@ from pathlib import Path
 import msgspec
 
 from darkroom.bench import events as ev
-from darkroom.bench.plate import standing
+from darkroom.bench.lines import standing
 from darkroom.errors import Problem
 from darkroom.log.lines import Line
 from darkroom.log.reading import FileRead, Kept, files_of, plate_of, printable, read_file

@@ -15,7 +15,9 @@ from textual.widget import Widget
 
 from darkroom.bench.view import BenchView, PlateView, bench_view
 from darkroom.screens.actions import footer
-from darkroom.screens.face import Around, Row, face
+from darkroom.screens.face import face
+from darkroom.screens.rail import Around
+from darkroom.screens.rows import Row
 
 if TYPE_CHECKING:
     from darkroom.screens.tool import Tool

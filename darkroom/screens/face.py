@@ -13,9 +13,8 @@ from typing import Any
 from darkroom.bench import words
 from darkroom.bench.view import BenchView, PlateView, WetView
 from darkroom.screens import lettering
-
-Span = tuple[str, str]
-Row = list[Span]
+from darkroom.screens.rail import Around, keys_row, rail_entry, rail_rows, stage_word, time_text
+from darkroom.screens.rows import Row, Span, fill, spread, width
 
 LIGHT_WORDS = {"white": "ROOM LIGHT", "red": "SAFELIGHT", "covered": "COVERED"}
 LEAST_WORD = 3
@@ -25,20 +24,6 @@ LIGHT_SENTENCE = {
     "red": "safelight only",
     "covered": "plate covered, keep it shut",
 }
-
-
-@dataclass(frozen=True, slots=True)
-class Around:
-    """What the face shows besides the plates: the last answer, saving, sound, keys."""
-
-    answer: str | None = None
-    answer_good: bool = True
-    unsaved: tuple[str, ...] = ()
-    notice: str | None = None
-    keys: tuple[tuple[str, str], ...] = ()
-    rehearsal: bool = False
-    turn: int = 0
-    lesson: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,54 +83,12 @@ def face(
     found.append(_how_far(large, columns))
     found += _do(view, around, columns, zones.do)
     found.append(_measures(large, columns))
-    found += _rail(view, around, columns, zones.rail)
-    found.append(_keys(around, columns))
+    found += rail_rows(view, around, columns, zones.rail)
+    found.append(keys_row(around, columns))
     return found[:rows] + [fill([], columns)] * (rows - len(found))
 
 
-# --- small pieces ------------------------------------------------------------------------
-
-
-def fill(spans: Row, columns: int, meaning: str = "text") -> Row:
-    """Return the spans cut or padded to exactly `columns` cells."""
-    found: Row = []
-    left = columns
-    for text, kind in spans:
-        if left <= 0:
-            break
-        cut = clip(text, left)
-        found.append((cut, kind))
-        left -= width(cut)
-    if left > 0:
-        found.append((" " * left, meaning))
-    return found
-
-
-def width(text: str) -> int:
-    """Return how many cells the text takes."""
-    if text.isascii():
-        return len(text)
-    from rich.cells import cell_len
-
-    return cell_len(text)
-
-
-def clip(text: str, columns: int) -> str:
-    """Return the text cut to `columns` cells, with … where something is missing."""
-    if width(text) <= columns:
-        return text
-    if text.isascii():
-        return text[: columns - 1] + "…" if columns > 1 else text[:columns]
-    from rich.cells import set_cell_size
-
-    return set_cell_size(text, columns - 1) + "…" if columns > 1 else set_cell_size(text, columns)
-
-
-def spread(left: Row, right: Row, columns: int) -> Row:
-    """Return one row with `left` at its left end and `right` at its right end; the left gives way."""
-    right_cells = sum(width(text) for text, _ in right)
-    room = max(0, columns - right_cells - (1 if right else 0))
-    return fill([*fill(left, room), (" " if right else "", "text"), *right], columns)
+# --- the zones' parts ---------------------------------------------------------------------
 
 
 def _gap(columns: int, rows: int, calling: bool) -> list[Row]:
@@ -155,29 +98,6 @@ def _gap(columns: int, rows: int, calling: bool) -> list[Row]:
 def _framed(rows: list[Row], calling: bool) -> list[Row]:
     edge: Span = (" ", "frame" if calling else "text")
     return [[edge, *row, edge] for row in rows]
-
-
-def stage_word(view: PlateView) -> str:
-    """Return the word for the large lettering."""
-    if view.shape == "ended":
-        return "FINISHED"
-    if view.shape == "pause":
-        return "CAP ON"
-    return view.stage.large.upper()
-
-
-def time_text(view: PlateView) -> str:
-    """Return the time as it is drawn: what is left rounds up, what has gone by rounds down."""
-    if view.shape in ("down", "lead_in"):
-        return words.left(view.seconds) if view.shape == "down" else str(max(0, _up(view.seconds)))
-    if view.shape == "ready" and view.seconds == 0:
-        return "0:00"
-    return words.clock(view.seconds)
-
-
-def _up(seconds: float) -> int:
-    whole = int(seconds)
-    return whole + (1 if seconds - whole > 1e-9 else 0)
 
 
 # --- the zones ---------------------------------------------------------------------------
@@ -317,16 +237,6 @@ def _do(view: BenchView, around: Around, columns: int, rows: int) -> list[Row]:
     return [fill(first, columns), fill(then, columns)] + [fill([], columns)] * (rows - 2)
 
 
-def _beware(view: BenchView, around: Around) -> Row:
-    """The cautions of the next step and of the bench, one after the other where they are several."""
-    texts = list(view.clashes)
-    if view.cyanide:
-        texts.append("Cyanide on the bench: no acid near it, never alone, not in a closed dark box.")
-    if view.large is not None:
-        texts += view.large.cautions
-    return [(texts[around.turn % len(texts)], "loud")] if texts else []
-
-
 def _measures(view: PlateView | None, columns: int) -> Row:
     """Whose temperature, its value, where it is from, the time it gives; the wet clock at the right."""
     if view is None:
@@ -355,73 +265,6 @@ def _wet(wet: WetView | None) -> Row:
     if wet.back_now:
         return [(f" back now: wet {words.left(wet.left)} ", "reversed")]
     return [(f"wet {words.left(wet.left)}", "loud" if wet.left <= 120 else "text")]
-
-
-def rail_entry(view: PlateView) -> Span:
-    """Return one plate of the rail: number, stage, its time or its wet clock."""
-    if view.wet is not None:
-        time = "past wet" if view.wet.past else f"wet {words.left(view.wet.left)}"
-    elif view.shape == "ready":
-        time = "ready"
-    elif view.shape == "over":
-        time = f"over {words.clock(view.seconds)}"
-    elif view.shape == "held":
-        time = "held"
-    else:
-        time = time_text(view)
-    text = f" {view.number or '+'} {view.stage.shown} {time} "
-    urgent = view.calling is not None or (view.wet is not None and (view.wet.past or view.wet.back_now))
-    return text, "reversed" if urgent else "text"
-
-
-def _rail(view: BenchView, around: Around, columns: int, rows: int) -> list[Row]:
-    """The other plates, calling ones reversed, and the rack's count; cautions stand in the last row."""
-    entries = [rail_entry(other) for other in view.rail]
-    if around.lesson is not None:
-        return _lesson(around.lesson, entries, columns, rows)
-    rack: Row = [(f"rack {view.rack}", "quiet")] if view.rack else []
-    beware = _beware(view, around)
-    room = rows - 1 if beware and rows > 1 else rows
-    lines: list[Row] = [[] for _ in range(room)]
-    used, line = 0, 0
-    for text, meaning in entries:
-        need = width(text) + 2
-        if used + need > columns - (10 if line == 0 else 0):
-            line, used = line + 1, 0
-        if line >= room:
-            break
-        lines[line] += [(text, meaning), ("  ", "text")]
-        used += need
-    found = [spread(row, rack if index == 0 else [], columns) for index, row in enumerate(lines)]
-    return found + [fill(beware, columns)] * (rows - room)
-
-
-def _lesson(text: str, entries: list[Span], columns: int, rows: int) -> list[Row]:
-    """The instruction of a guided rehearsal, over as many rows as it takes, the plates behind it."""
-    from textwrap import wrap
-
-    lines: list[Row] = [[(line, "loud")] for line in wrap(text, columns - 1)]
-    if entries and len(lines) < rows:
-        lines.append([span for entry in entries for span in (entry, ("  ", "text"))])
-    return [fill(row, columns) for row in lines[:rows]] + [fill([], columns)] * (rows - len(lines))
-
-
-def _keys(around: Around, columns: int) -> Row:
-    """The keys that do something now, and whether everything is saved."""
-    if around.unsaved:
-        right: Row = [(f" not saved: {', '.join(around.unsaved)} ", "reversed")]
-    elif around.notice:
-        right = [(around.notice, "loud")]
-    else:
-        right = [("saved", "quiet")]
-    room = columns - sum(width(text) for text, _ in right) - 1
-    left: Row = []
-    for key, label in around.keys:
-        room -= width(key) + width(label) + 4
-        if room < 0:
-            break
-        left += [(key, "text"), (f" {label}   ", "quiet")]
-    return spread(left, right, columns)
 
 
 def _tiny(view: BenchView, columns: int, rows: int) -> list[Row]:

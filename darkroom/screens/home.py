@@ -16,8 +16,10 @@ from darkroom.bench.view import bench_view
 from darkroom.process.model import SOURCES
 from darkroom.screens import lettering
 from darkroom.screens.bench import LONGEST_SLEEP, Face
-from darkroom.screens.face import LIGHT_SENTENCE, Row, clip, fill, rail_entry, spread, width
+from darkroom.screens.face import LIGHT_SENTENCE
 from darkroom.screens.form import Form, check
+from darkroom.screens.rail import rail_entry
+from darkroom.screens.rows import Row, clip, fill, spread, width
 
 if TYPE_CHECKING:
     from darkroom.screens.tool import Tool

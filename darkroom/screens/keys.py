@@ -10,7 +10,7 @@ from textual.widget import Widget
 
 from darkroom.screens.actions import ACTIONS
 from darkroom.screens.bench import Face
-from darkroom.screens.face import Row, fill
+from darkroom.screens.rows import Row, fill
 
 if TYPE_CHECKING:
     from darkroom.screens.tool import Tool

@@ -23,8 +23,8 @@ from darkroom.bench import light as lights
 from darkroom.bench.bench import NEW, Bench
 from darkroom.bench.cues import Cue
 from darkroom.bench.intents import Cause, Decision, Intent
-from darkroom.bench.plate import PlateState
 from darkroom.devices.clock import Clock, Watch
+from darkroom.screens.answers import happenings, spoken
 from darkroom.screens.strikes import Recogniser, Strike, Void
 
 SETTLE = 0.06
@@ -232,7 +232,7 @@ class Session:
             self._carry_out(before, want.Zero(key), decision, zero)
 
     def _retire(self, now: float) -> None:
-        """Take plates off the bench that were finished a while ago, and let others write in their journals."""
+        """Take finished plates off the bench after a while, and let others write in their journals."""
         for key, state in list(self.bench.plates.items()):
             if state.phase != "ended" or key == self.bench.large:
                 continue
@@ -306,67 +306,3 @@ class Session:
         now = self.now()
         plates = self.bench.on_bench
         return lights.bench_light(plates, now) != "white" or any(map(lights.sensitive, plates))
-
-
-def spoken(intent: Intent, state: PlateState, decision: Decision) -> tuple[str, tuple[str, ...]]:
-    """Return what answers an accepted intent, as text and as names of the spoken set."""
-    number = f"plate {state.number}" if state.number else "new plate"
-    voice = sounds.voice(state.number)
-    match intent:
-        case want.Undo():
-            step = state.stage.shown
-            return f"{number}: taken back, {step} again", (voice, "undone", state.stage.name)
-        case want.PutBack():
-            return f"{number}: put back, {state.stage.shown}", (voice, state.stage.name)
-        case want.Earlier():
-            return f"{number}: five seconds earlier", (voice,)
-        case want.MarkNow():
-            return f"{number}: marked", (voice,)
-        case want.Look():
-            return f"{number}: {state.stage.shown}", (voice, state.stage.name)
-        case want.Nudge() | want.SetPlan():
-            from darkroom.bench.view import exposure_words
-
-            return f"exposure {exposure_words(state) or 'until a strike'}", ()
-    lines = [line for _, group in decision.events for line in group]
-    if any(isinstance(line, ev.Cleared) for line in lines):
-        return f"{number}: cleared, as long again", (voice, "cleared")
-    if any(isinstance(line, ev.PlateEnded) for line in lines):
-        return f"{number}: finished", (voice, "finished")
-    told = any(isinstance(line, ev.StageEnded) and line.how == "told" for line in lines)
-    if told:
-        return f"{number}: exposed as planned, now back", (voice, state.stage.name)
-    return f"{number}: {state.stage.shown}", (voice, state.stage.name)
-
-
-def happenings(before: Bench, intent: Intent, decision: Decision) -> list[str]:
-    """Return what a decision was, in the words of the guided rehearsal."""
-    if decision.refusal is not None:
-        return ["refused"]
-    found: list[str] = []
-    simple = {want.Undo: "undone", want.PutBack: "put_back", want.Earlier: "earlier", want.MarkNow: "mark",
-              want.Look: "looked", want.Go: "strike"}  # fmt: skip
-    name = simple.get(type(intent))
-    if name is not None:
-        found.append(name)
-    for plate, lines in decision.events:
-        for line in lines:
-            match line:
-                case ev.PlateStarted():
-                    if any(key for key in before.plates):
-                        found.append("new_plate")
-                case ev.LeadInStarted():
-                    found.append("lead_in")
-                case ev.Cleared():
-                    found.append("cleared")
-                case ev.PlateEnded():
-                    found.append("ended")
-                case ev.StageEnded() if plate in before.plates:
-                    if before.plates[plate].process.stage(line.stage).ends == "exposure":
-                        found.append("exposed")
-                case ev.StageStarted():
-                    found.append("started")
-                    window = before.plates[plate].process.wet_window if plate in before.plates else None
-                    if window is not None and window.to == line.stage:
-                        found.append("developing")
-    return found

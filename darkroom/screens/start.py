@@ -6,8 +6,6 @@ import gc
 import random
 import sys
 import threading
-from collections.abc import Callable
-from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -15,7 +13,6 @@ from typing import TYPE_CHECKING, Any
 import msgspec
 
 from darkroom.bench import bench as benches
-from darkroom.bench import events as ev
 from darkroom.bench import intents as want
 from darkroom.bench.plate import fold
 from darkroom.devices.clock import Clock
@@ -23,8 +20,8 @@ from darkroom.errors import ProcessError
 from darkroom.process.model import Process
 from darkroom.screens import keymap
 from darkroom.screens.calls import Calls
-from darkroom.screens.form import Form, plate_from
-from darkroom.screens.lettering import Blocks
+from darkroom.screens.form import Form
+from darkroom.screens.parts import Parts
 from darkroom.screens.readings import Readings
 from darkroom.screens.session import Session
 from darkroom.screens.strikes import Recogniser
@@ -35,110 +32,6 @@ if TYPE_CHECKING:
 
 AGAIN = 10.0
 """A second crash within so many seconds ends the tool."""
-
-
-@dataclass
-class Parts:
-    """What the tool is made of."""
-
-    session: Session
-    calls: Calls
-    form: Form
-    keys: keymap.KeyMap
-    bench_id: str
-    boot: str
-    book: Any
-    scribe: Any
-    home: Path
-    blocks: Blocks = "half"
-    speed: float = 1.0
-    rehearsal: bool = False
-    notice: str | None = None
-    process: Process | None = None
-    highest: int = 0
-    later: list[Callable[[Tool], None]] = field(default_factory=list)
-    remembered: dict[str, Any] = field(default_factory=dict)
-    cautions_read: str | None = None
-    readings: Any = None
-    senses: Any = None
-    rehearsing: Any = None
-    lessons: Any = None
-    brightness: int | None = None
-    _names: list[str] | None = None
-
-    def rehearse(self, tool: Tool) -> None:
-        """Tell the simulated thermometers' readings that are due, in a rehearsal."""
-        if self.rehearsing is None:
-            return
-        from darkroom.screens.rehearsal import NAME
-
-        for source, value in self.rehearsing.due(self.session.now()):
-            self.readings.measured(source, value, NAME)
-
-    def today(self) -> str:
-        """Return the local date."""
-        return self.session.clock.stamp(self.session.clock.wall())[:10]
-
-    def process_names(self) -> list[str]:
-        """Return the file stems of the shipped processes and the user's own, shipped first."""
-        from darkroom import resources
-
-        if self._names is None:
-            own = sorted(path.stem for path in (self.home / "profiles").glob("*.yaml"))
-            shipped = sorted(path.stem for path in resources.profiles_dir().glob("*.yaml"))
-            self._names = shipped + [name for name in own if name not in shipped]
-        return self._names
-
-    def last_process(self, tool: Tool) -> Process | None:
-        """Return the process of the plate made last, or of the form."""
-        from darkroom.errors import DarkroomError
-        from darkroom.resources import load_process
-
-        begun = [state for key, state in self.session.bench.plates.items() if key]
-        if begun:
-            return max(begun, key=lambda state: state.number).process
-        try:
-            return load_process(tool.form.process) if tool.form.process else None
-        except DarkroomError:
-            return None
-
-    def last_time(self, process: str) -> str | None:
-        """Return what the last plate of this process said to change next time, or None."""
-        return None
-
-    def waiting(self) -> dict[str, float]:
-        """Return {plate: seconds its oldest unsaved event has waited}."""
-        return dict(self.scribe.waiting())
-
-    def next_number(self) -> int:
-        """Return the number the next plate gets."""
-        on_bench = [state.number for key, state in self.session.bench.plates.items() if key]
-        return 1 + max([self.highest, *on_bench])
-
-    def plate_from(self, form: Form, process: Process) -> ev.PlateStarted:
-        """Return the first line of a plate as the form has it."""
-        now = self.session.now()
-        return plate_from(form, process, number=self.next_number(), bench=self.bench_id, boot=self.boot,
-                          at=self.session.cause(now).at, up=now, rehearsal=self.rehearsal,
-                          speed=self.speed if self.rehearsal else None)  # fmt: skip
-
-    def remember(self, tool: Tool) -> None:
-        """Write bench.json when what it holds has changed."""
-        if self.rehearsal:
-            return
-        bench = self.session.bench
-        self.highest = max([self.highest, *(s.number for k, s in bench.plates.items() if k)])
-        state = {
-            "plates": [key for key, state in bench.plates.items() if key and state.phase != "ended"],
-            "large": bench.large or None,
-            "brightness": tool.brightness,
-            "form": msgspec.to_builtins(tool.form),
-            "number": self.highest,
-            "cautions": self.cautions_read,
-        }
-        if state != self.remembered:
-            self.remembered = state
-            self.book.save(state)
 
 
 def open_tool(

@@ -22,7 +22,7 @@ from darkroom.screens.red import RedApp
 from darkroom.screens.session import Session
 
 if TYPE_CHECKING:
-    from darkroom.screens.start import Parts
+    from darkroom.screens.parts import Parts
 
 
 class Tool(RedApp):

@@ -24,7 +24,8 @@ def measure(short: bool = False, argv: object = None) -> list[m.Row]:
     from darkroom.bench import words
     from darkroom.bench.view import bench_view
     from darkroom.screens.bench import LONGEST_SLEEP, next_second
-    from darkroom.screens.face import Around, face, time_text
+    from darkroom.screens.face import face
+    from darkroom.screens.rail import Around, time_text
     from darkroom.screens.session import Session
     from darkroom.screens.strikes import Recogniser
 
@@ -37,8 +38,17 @@ def measure(short: bool = False, argv: object = None) -> list[m.Row]:
     session.intend(want.Go(plate="plate1", number=1))
     begun = clock.up()
     length = 7_200.0 if short else DAY
-    events = [(length * share, kind) for share, kind in ((0.1, "stall"), (0.2, "sleep"), (0.35, "ahead"),
-                                                         (0.5, "back"), (0.6, "stall"), (0.8, "stall"))]  # fmt: skip
+    events = [
+        (length * share, kind)
+        for share, kind in (
+            (0.1, "stall"),
+            (0.2, "sleep"),
+            (0.35, "ahead"),
+            (0.5, "back"),
+            (0.6, "stall"),
+            (0.8, "stall"),
+        )
+    ]
     frames = wrong = 0
     while clock.up() - begun < length:
         if events and clock.up() - begun >= events[0][0]:

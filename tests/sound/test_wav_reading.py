@@ -26,9 +26,7 @@ def tone(rate: int, seconds: float = 0.25, f: float = 440.0) -> list[float]:
     return [0.5 * math.sin(2 * math.pi * f * i / rate) for i in range(int(rate * seconds))]
 
 
-def riff(  # noqa: PLR0917 - in the order in which the file has them
-    kind: int, channels: int, rate: int, bits: int, data: bytes, extensible: bool = False
-) -> bytes:
+def riff(kind: int, channels: int, rate: int, bits: int, data: bytes, extensible: bool = False) -> bytes:
     """Return a WAV file with an odd chunk before the sound, as recorders write them."""
     size = channels * bits // 8
     form = struct.pack("<HHIIHH", 0xFFFE if extensible else kind, channels, rate, rate * size, size, bits)
