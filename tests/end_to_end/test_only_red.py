@@ -13,7 +13,6 @@ from tests.terminal import KEYS, Terminal
 
 MODES = [
     pytest.param("xterm-256color", "truecolor", 24, id="24 bit"),
-    pytest.param("xterm-256color", None, 8, id="256 colours"),
     pytest.param("linux", None, 4, id="16 colours"),
 ]
 CRASHING = """
