@@ -258,9 +258,9 @@ def red_page(lines: list[str], can: Capabilities | None = None) -> None:
     terminal = _now or RedTerminal(can or capabilities())
     before = _attributes()
     try:
+        _raw(before)  # first: it drops what was typed before, and no key may be lost after the page stands
         terminal.write("\x1b[?1049h" + sgr(terminal.can.depth) + "\x1b[?25l\x1b[2J\x1b[2;3H")
         terminal.write("\r\n  ".join(line.replace("\x1b", "?") for line in lines))
-        _raw(before)
         with contextlib.suppress(OSError):
             os.read(sys.__stdin__.fileno() if sys.__stdin__ else 0, 64)
     finally:
