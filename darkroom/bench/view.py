@@ -253,6 +253,8 @@ def _ready_words(state: PlateState) -> str:
             return "Strike when you are back: exposed as planned."
         plan = exposure_words(state)
         return f"Strike to expose {plan}." if plan else "Strike to open, strike to close."
+    if stage.lead_in:
+        return f"Strike: it starts {stage.lead_in:g} s later. {stage.hint or ''}".rstrip()
     return stage.hint or f"Strike to start {stage.shown}."
 
 

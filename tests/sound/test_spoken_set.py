@@ -48,10 +48,10 @@ def test_every_number_the_bench_says_can_be_said() -> None:
 def test_what_the_bench_says_is_in_the_set() -> None:
     """Every phrase that the cue schedule and the answers name in their code has its word."""
     import darkroom.bench.cues
-    import darkroom.screens.session
+    import darkroom.screens.answers
 
     found = set()
-    for module in (darkroom.bench.cues, darkroom.screens.session):
+    for module in (darkroom.bench.cues, darkroom.screens.answers):
         assert module.__file__ is not None
         text = Path(module.__file__).read_text()
         for row in re.findall(r"say=\((.*?)\)", text) + re.findall(r"\(voice, ([^()]*)\)", text):
