@@ -6,6 +6,7 @@ DarkroomError              exit 1: the answer is no
 ├── NothingFound           what was asked for is not there
 ├── LineError              a line of a journal that cannot be written or read
 ├── NotSavedError          a note that could not be saved
+├── NotWritten             an export that could not be written
 ├── PlateOnBench           the journal of a plate on the bench is the bench's to write
 └── WrongUse               exit 2: wrong use, or a path that cannot be read
     ├── QuantityError      a quantity that cannot be read
@@ -73,6 +74,10 @@ class LineError(DarkroomError):
 
 class NotSavedError(DarkroomError):
     """A note that could not be saved; the journal is as it was before."""
+
+
+class NotWritten(DarkroomError):
+    """An export that could not be written; nothing of it is left behind."""
 
 
 class PlateOnBench(DarkroomError):

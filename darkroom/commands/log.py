@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from darkroom.commands.export import export
 from darkroom.errors import Problem
 
 if TYPE_CHECKING:
@@ -201,3 +202,6 @@ def _unknown(value: object) -> object:
     if isinstance(value, Path):
         return str(value)
     raise TypeError(f"{type(value).__name__} cannot be printed as JSON")
+
+
+log.add_command(export)

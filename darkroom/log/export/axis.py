@@ -1,0 +1,54 @@
+"""The time line of a plate: seconds to places across a page, long waits drawn broken. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+LONGEST = 900.0
+"""A stretch in which nothing begins or ends takes at most the room of so many seconds."""
+_STEPS = (1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600)
+
+
+class Axis:
+    """Instants to places between `left` and `right`: even, but for the stretches in `breaks`."""
+
+    def __init__(self, instants: Iterable[float], left: float, right: float) -> None:
+        """`instants` are those at which something begins or ends; there is at least one."""
+        self._at = sorted(set(instants))
+        self.start, self.end = self._at[0], self._at[-1]
+        self.breaks: list[tuple[float, float]] = []
+        self._shown = [0.0]
+        for before, after in zip(self._at, self._at[1:], strict=False):
+            if after - before > LONGEST:
+                self.breaks.append((before, after))
+            self._shown.append(self._shown[-1] + min(after - before, LONGEST))
+        self._left, self._width = left, right - left
+
+    @property
+    def scale(self) -> float:
+        """Places for each second where the line is not broken."""
+        return self._width / (self._shown[-1] or 1.0)
+
+    def x(self, instant: float) -> float:
+        """Return the place of an instant; one outside the line stands at its end."""
+        instant = min(max(instant, self.start), self.end)
+        shown = self._shown[-1]
+        for number in range(len(self._at) - 1):
+            before, after = self._at[number], self._at[number + 1]
+            if instant <= after:
+                part = (instant - before) / (after - before)
+                shown = self._shown[number] + part * (self._shown[number + 1] - self._shown[number])
+                break
+        return round(self._left + shown * self.scale, 2)
+
+    def ticks(self, room: float = 70.0) -> list[float]:
+        """Return seconds since the start that are worth a number, each at least `room` from the next."""
+        step = next((step for step in _STEPS if step * self.scale >= room), _STEPS[-1])
+        found: list[float] = []
+        for number in range(int((self.end - self.start) / step) + 1):
+            instant = self.start + number * step
+            if any(before < instant < after for before, after in self.breaks):
+                continue
+            if not found or self.x(instant) - self.x(self.start + found[-1]) >= room / 2:
+                found.append(number * step)
+        return found

@@ -1,0 +1,74 @@
+"""Which plates an export is of."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+from pathlib import Path
+
+from darkroom.errors import NothingFound, Problem, WrongUse
+from darkroom.log.export.record import Told, tell
+from darkroom.log.recovery import find, read_plate, survey
+
+
+class Selection:
+    """Plates by the paths of their first files; each is read anew whenever they are gone through.
+
+    `problems` gathers what was wrong with the journals the last time.
+    """
+
+    def __init__(self, paths: Sequence[Path], hidden: Sequence[Problem] = ()) -> None:
+        """`hidden` are the folders that could not be looked into."""
+        self.paths, self._hidden = tuple(paths), tuple(hidden)
+        self.problems: list[Problem] = list(hidden)
+
+    def __len__(self) -> int:
+        return len(self.paths)
+
+    def __iter__(self) -> Iterator[Told]:
+        self.problems = list(self._hidden)
+        for path in self.paths:
+            told = tell(path)
+            self.problems += told.log.problems
+            yield told
+
+
+def choose(
+    home: Path, plates: Sequence[str], day: str | None = None, everything: bool = False,
+    rehearsals: bool = False,
+) -> Selection:  # fmt: skip
+    """Return the plates that are named, those of a local day (YYYY-MM-DD), or all, oldest first.
+
+    Raises WrongUse unless exactly one of the three is asked for, or for a day that is none; NothingFound
+    when there is no such plate; AmbiguousPlate when a name means several.
+    """
+    if sum((bool(plates), day is not None, everything)) != 1:
+        raise WrongUse("name plates, or give --day DATE, or --all: one of the three")
+    if plates:
+        return Selection(
+            sorted({find(home, word, rehearsals) for word in plates}, key=lambda path: path.name)
+        )
+    found = survey(home, rehearsals=rehearsals)
+    paths = found.paths
+    if day is not None:
+        wanted = _day(day)
+        paths = [path for path in paths if _local_date(path) == wanted]
+    if not paths:
+        kind = "rehearsals" if rehearsals else "plates"
+        raise NothingFound(f"no {kind} of {day}" if day is not None else f"no {kind}")
+    return Selection(sorted(paths, key=lambda path: path.name), found.problems)
+
+
+def _day(text: str) -> str:
+    try:
+        return date.fromisoformat(text.strip()).isoformat()
+    except ValueError:
+        raise WrongUse(f"'{text}' is no date such as 2026-03-01") from None
+
+
+def _local_date(path: Path) -> str:
+    """Return the folder's date, or that of the first line for a plate that lies elsewhere alone."""
+    folder = path.parent.name
+    if len(folder) == 10 and folder[4] == folder[7] == "-":
+        return folder
+    return read_plate(path).local_date
