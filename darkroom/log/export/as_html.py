@@ -8,6 +8,7 @@ from darkroom.log.account import Said, StageTold
 from darkroom.log.export.markup import escape, typed
 from darkroom.log.export.page import closing, opening
 from darkroom.log.export.record import HOW, SEEN, Told
+from darkroom.log.export.shapes import rect
 from darkroom.log.export.timeline import drawing
 from darkroom.log.export.when import clock, moment
 from darkroom.process.quantities import say_duration, show_celsius, show_duration
@@ -114,8 +115,7 @@ def _facts(told: Told) -> Iterator[tuple[str, str | None]]:
 
 def _legend() -> str:
     keys = (
-        f'<span><svg viewBox="0 0 26 11"><rect class="{kind}" x="1" y="1" width="24" height="9"/></svg>'
-        f"{words}</span>"
+        f'<span><svg viewBox="0 0 26 11">{rect(kind, 1, 1, 24, 9)}</svg>{words}</span>'
         for kind, words in _KEY
     )
     return f'\n<p class="key">{"".join(keys)}<span>m mark, u taken back</span>' \

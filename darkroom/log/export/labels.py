@@ -30,8 +30,8 @@ def _label(told: Told) -> str:
         lines.append(f'<p class="subject">{typed(start.subject)}</p>')
     lines += [f"<p>{line}</p>" for line in _lines(told) if line]
     return (
-        f"<article><header><b>{escape(told.title)}</b><span>{escape(day)}</span></header>\n"
-        + "\n".join(lines) + f"\n<footer>{escape(told.log.plate)}</footer></article>\n"
+        f"<article><header><b>{escape(told.title)}</b><span>{escape(day)}</span></header>\n<div>"
+        + "\n".join(lines) + f"</div>\n<footer>{escape(told.log.plate)}</footer></article>\n"
     )  # fmt: skip
 
 

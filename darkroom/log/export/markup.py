@@ -10,7 +10,8 @@ _BIDI = frozenset("\u200e\u200f\u061c\u202a\u202b\u202c\u202d\u202e\u2066\u2067\
 
 def legal(text: str) -> str:
     """Return text that XML 1.0 (section 2.2) and HTML allow; a sign they forbid is shown as replaced."""
-    return "".join(sign if _allowed(sign) else "\ufffd" for sign in text)
+    lines = text.replace("\r\n", "\n").replace("\r", "\n")
+    return "".join(sign if _allowed(sign) else "\ufffd" for sign in lines)
 
 
 def _allowed(sign: str) -> bool:
