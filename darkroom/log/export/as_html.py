@@ -27,7 +27,7 @@ def report(plates: Iterable[Told], title: str) -> Iterator[bytes]:
     if len(contents) > 1:
         words = ("plate", "begun", "process", "subject", "stars", "stands")
         head = "<tr>" + "".join(f"<th>{word}</th>" for word in words) + "</tr>"
-        yield f"<table>\n{head}\n{''.join(contents)}</table>\n".encode()
+        yield f'<table class="contents">\n{head}\n{"".join(contents)}</table>\n'.encode()
     for told in plates:
         yield "".join(_plate(told)).encode()
     yield from closing()

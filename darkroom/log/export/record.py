@@ -119,11 +119,14 @@ def tell(path: Path) -> Told:
 
 
 def judge(lines: tuple[Line, ...]) -> Judged:
-    """Return the judgement that stands: a line that another corrects counts no more."""
-    review = [line for line in lines if isinstance(line, ev.REVIEW)]
-    corrected = {line.corrects for line in review if line.corrects is not None}
-    counts = [line for line in review if line.n not in corrected]
-    ratings = [line for line in counts if isinstance(line, ev.Rating)]
+    """Return the judgement that stands: a line that another corrects counts no more.
+
+    A rating that corrects a rating takes its place with what it says; what it is silent about stays.
+    """
+    review = {line.n: line for line in lines if isinstance(line, ev.REVIEW)}
+    corrected = {line.corrects for line in review.values()}
+    counts = [line for line in review.values() if line.n not in corrected]
+    ratings = _ratings(review)
 
     def last(name: str) -> float | None:
         given = [value for line in ratings if (value := getattr(line, name)) is not None]
@@ -138,3 +141,17 @@ def judge(lines: tuple[Line, ...]) -> Judged:
         notes=tuple(line.text for line in counts if isinstance(line, ev.Note)),
         details=tuple((line.key, line.value) for line in counts if isinstance(line, ev.Detail)),
     )  # fmt: skip
+
+
+def _ratings(review: dict[int, ev.Note | ev.Fault | ev.Rating | ev.Detail]) -> list[ev.Rating]:
+    """Return the ratings that count, each correction at the place of what it corrects."""
+    placed: dict[int, int] = {}
+    gone: set[int] = set()
+    for n, line in review.items():
+        before = None if line.corrects is None else review.get(line.corrects)
+        if isinstance(line, ev.Rating):
+            placed[n] = placed.get(before.n, n) if isinstance(before, ev.Rating) else n
+        elif before is not None:
+            gone.add(before.n)
+    found = [line for line in review.values() if isinstance(line, ev.Rating) and line.n not in gone]
+    return sorted(found, key=lambda line: (placed[line.n], line.n))
