@@ -77,7 +77,7 @@ class NotSavedError(DarkroomError):
 
 
 class NotWritten(DarkroomError):
-    """An export that could not be written; nothing of it is left behind."""
+    """An export that could not be written, or that the disk may not keep."""
 
 
 class PlateOnBench(DarkroomError):

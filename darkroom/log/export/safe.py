@@ -60,7 +60,7 @@ def write(path: Path, data: Iterable[bytes], home: Path, *, force: bool = False)
 
     It stands aside under a name of its own until it is durable; a file that is there stays as it is
     unless `force` is given, also one that appears meanwhile. Raises NotWritten when the disk does not
-    take it (a full disk leaves nothing behind), and what `check` raises.
+    take or keep it (a full disk leaves nothing behind), and what `check` raises.
     """
     target = check(path, home, force=force)
     aside = target.with_name(f".export-{secrets.token_hex(6)}.part")
@@ -76,12 +76,16 @@ def write(path: Path, data: Iterable[bytes], home: Path, *, force: bool = False)
         finally:
             os.close(fd)
         _name(aside, target, force)
-        disk.sync_folder(target.parent)
     except OSError as error:
         raise NotWritten(f"{reading.printable(path)}: not written: {words(error)}") from None
     finally:
         with suppress(FileNotFoundError):
             aside.unlink()
+    try:
+        disk.sync_folder(target.parent)
+    except OSError as error:
+        shown = reading.printable(path)
+        raise NotWritten(f"{shown}: written, but it may not outlast a power cut: {words(error)}") from None
     return target
 
 
