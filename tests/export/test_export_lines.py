@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import shutil
 import subprocess
+import zlib
 from pathlib import Path
 
 import pytest
@@ -76,8 +77,6 @@ def test_an_event_from_a_newer_darkroom_is_kept(home: Path, out: Path, export) -
     path = shelve(home, events)
     newer = lines.encode(ev.Note(n=events[-1].n + 1, at="2026-03-01T20:00:00.000+01:00", up=None, text="x"))
     body = newer.split(b',"sum"')[0].replace(b'"event":"note"', b'"event":"scanned"')
-    import zlib
-
     path.write_bytes(path.read_bytes() + body + b',"sum":"%08x"}\n' % zlib.crc32(body))
     export("jsonl", FIRST, "--to", out / "one.jsonl")
     told = json.loads((out / "one.jsonl").read_bytes())

@@ -28,7 +28,10 @@ _LANG = "{http://www.w3.org/XML/1998/namespace}lang"
 _BEGIN = '<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>\n'
 _END = '\n<?xpacket end="w"?>\n'
 _APERTURE = re.compile(r"(?:\bf|ƒ)\s*[/:]?\s*(\d{1,3}(?:[.,]\d{1,2})?)", re.IGNORECASE)
-_FOCAL = re.compile(r"(\d{1,4}(?:[.,]\d{1,2})?)\s*(mm|cm|inches|inch|in\b|[\"″])", re.IGNORECASE)
+_FOCAL = re.compile(
+    r"(\d{1,4}(?:[.,]\d{1,2})?)\s*(mm|cm|inch(?:es)?|in(?=\s*(?:$|[.,;)]|[fƒ][\s/:\d]))|[\"″])", re.IGNORECASE
+)
+"""A number with a unit of length. "3 in brass" is none: `in` stands at the end, or before a sign or `f/`."""
 _MILLIMETRES = {"mm": Fraction(1), "cm": Fraction(10)}
 _INCH = Fraction(254, 10)
 

@@ -1,0 +1,202 @@
+"""The HTML report and the labels, read back by html.parser and xml.etree."""
+
+from __future__ import annotations
+
+import html.parser
+import re
+from pathlib import Path
+from xml.etree import ElementTree as xml
+
+import pytest
+from export_tools import DAY, EVIL, FIRST, FORMULA, SCRIPT, SECOND, hostile, shelve, worked
+
+from darkroom.bench import events as ev
+from darkroom.log.export.axis import LONGEST, Axis
+from darkroom.log.export.record import tell
+from darkroom.log.export.timeline import drawing
+
+EMPTY = frozenset({"meta", "br", "hr", "img", "link", "input"})
+"""Elements without an end tag (HTML Living Standard, void elements, those that could occur here)."""
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+class Page(html.parser.HTMLParser):
+    """Reads a page; raises nothing, notes what does not nest."""
+
+    def __init__(self, path: Path) -> None:
+        """Read the file."""
+        super().__init__(convert_charrefs=True)
+        self.tags: list[tuple[str, dict[str, str | None]]] = []
+        self.open: list[str] = []
+        self.wrong: list[str] = []
+        self.text: list[str] = []
+        self.feed(path.read_bytes().decode("utf-8"))
+        self.close()
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        """Note an element."""
+        self.tags.append((tag, dict(attrs)))
+        if tag not in EMPTY:
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        """Note an element that is closed at once."""
+        self.tags.append((tag, dict(attrs)))
+
+    def handle_endtag(self, tag: str) -> None:
+        """Check that the innermost element ends."""
+        if not self.open or self.open.pop() != tag:
+            self.wrong.append(tag)
+
+    def handle_data(self, data: str) -> None:
+        """Keep the words."""
+        if not self.open or self.open[-1] != "style":
+            self.text.append(data)
+
+
+@pytest.fixture(params=["html", "labels"])
+def page(request: pytest.FixtureRequest, season: Path, out: Path, export) -> Page:
+    """Return each kind of page of three plates, one of them hostile."""
+    assert export(request.param, "--all", "--to", out / "page.html")[0] == 0
+    return Page(out / "page.html")
+
+
+def test_every_element_is_closed(page: Page) -> None:
+    """Elements nest and end; nothing is left open."""
+    assert (page.wrong, page.open) == ([], [])
+    assert page.tags[0][0] == "html"
+
+
+def test_no_script_and_no_network(page: Page) -> None:
+    """No element runs or loads anything: no script, no handler, no address but one within the page."""
+    known = {"html", "head", "meta", "title", "style", "body", "main", "article", "header", "footer", "div",
+             "b", "span", "p", "h1", "h2", "h3", "table", "tr", "th", "td", "a", "section", "dl", "dt", "dd",
+             "ul", "li", "bdi", "svg", "line", "rect", "text", "polyline"}  # fmt: skip
+    for tag, attributes in page.tags:
+        assert tag in known
+        for name, value in attributes.items():
+            assert not name.startswith("on"), name
+            assert name not in ("src", "srcset", "style", "action", "xlink:href"), name
+            assert name != "href" or (value or "").startswith("#p2026")
+    policy = next(found for tag, found in page.tags if "http-equiv" in found)
+    assert (policy["content"] or "").startswith("default-src 'none'; style-src 'unsafe-inline'")
+
+
+def test_hostile_words_are_words(page: Page) -> None:
+    """What was typed is read as text, to the sign; forbidden signs are shown as replaced."""
+    words = "".join(page.text)
+    assert SCRIPT in words
+    assert FORMULA in words
+    assert '& "quoted", it\'s' in words
+    assert not re.search(r"[\x00-\x08\x0b-\x1f\x7f\ufffe]", words)
+
+
+def test_typed_words_keep_their_direction_to_themselves(page: Page) -> None:
+    """Words with signs that turn the direction stand alone in a <bdi> (HTML Living Standard, 4.5.24)."""
+    assert sum(tag == "bdi" for tag, _ in page.tags) > 10
+    title = page.text[[one.strip() for one in page.text].index("Plates")]
+    assert title == "Plates"
+
+
+def test_the_style_loads_nothing(season: Path, out: Path, export) -> None:
+    """The style sheet inside has no address and imports nothing."""
+    for form in ("html", "labels"):
+        export(form, "--all", "--to", out / form)
+        style = re.findall(r"<style>(.*?)</style>", (out / form).read_text("utf-8"), re.DOTALL)
+        assert len(style) == 1
+        assert "url(" not in style[0] and "@import" not in style[0]
+        assert "@page" in style[0]
+
+
+def test_a_day_has_its_plates_and_their_contents(season: Path, out: Path, export) -> None:
+    """The report of a day holds the plates of that day, and a way to each from the contents."""
+    export("html", "--day", DAY, "--to", out / "day.html")
+    page = Page(out / "day.html")
+    sections = [found["id"] for tag, found in page.tags if tag == "section"]
+    assert sections == [f"p{FIRST}", f"p{SECOND}"]
+    assert [found["href"] for tag, found in page.tags if tag == "a"] == [f"#p{FIRST}", f"#p{SECOND}"]
+    assert f"Plates of {DAY}" in page.text
+
+
+def test_the_report_tells_observed_called_and_assumed_apart(season: Path, out: Path, export) -> None:
+    """In words and in form: a strike was observed, the clock called, a temperature was assumed or read."""
+    export("html", FIRST, "--to", out / "one.html")
+    page = Page(out / "one.html")
+    words = "".join(page.text)
+    assert "observed" in words and "called" in words and "developer 20 °C, assumed" in words
+    kinds = [found.get("class") for tag, found in page.tags if tag == "rect"]
+    assert kinds.count("called") == 3  # exposure, rinse, and the one in the key
+    looks = [found for tag, found in page.tags if tag == "rect"]
+    ends = [look for look in looks if look["class"] in ("seen", "called", "told")]
+    forms = {(look["fill"], look.get("stroke-dasharray")) for look in ends}
+    assert len(forms) == 3
+
+
+# --- the drawing ------------------------------------------------------------------------------
+
+
+def drawn(home: Path, events: list[ev.AnyEvent]) -> xml.Element:
+    """Return the drawing of a plate, read as XML."""
+    return xml.fromstring(drawing(tell(shelve(home, events))))
+
+
+def width(row: xml.Element) -> float:
+    """Return a bar's width."""
+    return float(row.get("width", "nan"))
+
+
+def test_bars_are_as_long_as_their_times(home: Path) -> None:
+    """On one scale: 225 s against 215.3 s planned in the bath, 948 s of washing against 900 s."""
+    found = drawn(home, worked())
+    seen = [width(rect) for rect in found.iter(f"{SVG}rect") if rect.get("class") == "seen"]
+    plan = [width(rect) for rect in found.iter(f"{SVG}rect") if rect.get("class") == "plan"]
+    bath, wash = seen[1], seen[5]
+    assert bath / 225 == pytest.approx(wash / 948, rel=0.01)
+    assert plan[-2] / wash == pytest.approx(900 / 948, rel=0.01)
+
+
+def test_assumed_temperatures_are_broken_lines(home: Path) -> None:
+    """The developer's temperature was assumed, the bath's was read twice."""
+    found = drawn(home, worked())
+    lines = [line for line in found.iter(f"{SVG}polyline")]
+    broken = [line for line in lines if line.get("stroke-dasharray")]
+    assert {line.get("class") for line in broken} == {"trace assumed"}
+    assert len(lines) - len(broken) == 3  # the room once, the bath twice
+    names = [one.text for one in found.iter(f"{SVG}text") if one.get("class") == "source"]
+    assert "bath 19.5 °C" in names and "developer 20 °C" in names
+
+
+def test_a_long_wait_is_drawn_broken_and_named() -> None:
+    """A night between two stages takes the room of 15 minutes; its true length is written there."""
+    axis = Axis([0.0, 60.0, 60.0 + 36000.0, 36120.0], 0.0, 1020.0)
+    assert axis.breaks == [(60.0, 36060.0)]
+    assert axis.x(36060.0) - axis.x(60.0) == pytest.approx(LONGEST * axis.scale)
+    assert axis.x(60.0) == pytest.approx(axis.x(36120.0) - axis.x(36060.0))
+    places = [axis.x(instant) for instant in range(0, 36121, 60)]
+    assert places == sorted(places)
+
+
+def test_a_plate_without_stages_has_no_drawing(home: Path) -> None:
+    """A plate that stands at its first stage is told in words alone."""
+    assert drawing(tell(shelve(home, worked()[:2]))) == ""
+
+
+def test_a_hostile_process_draws_words(home: Path) -> None:
+    """Names out of a process file are words in the drawing too."""
+    events = hostile()
+    start = events[0]
+    assert isinstance(start, ev.PlateStarted)
+    start.process["stages"][1]["label"] = SCRIPT
+    found = drawn(home, events)
+    names = [one.text or "" for one in found.iter(f"{SVG}text") if one.get("class") == "name"]
+    assert any(SCRIPT.startswith(name.rstrip("…")) for name in names if name.startswith("<"))
+    assert "script" not in {element.tag.removeprefix(SVG) for element in found.iter()}
+
+
+def test_a_label_names_the_plate(season: Path, out: Path, export) -> None:
+    """A label holds number, day, subject, exposure and the id under which the plate is found."""
+    export("labels", FIRST, "--to", out / "labels.html")
+    words = "".join(Page(out / "labels.html").text)
+    for word in ("Plate 12", DAY, "Apple tree", "13 × 18 cm", "8 s", "f/4.5", "4 of 5 stars", FIRST):
+        assert word in words
+    assert EVIL not in words
