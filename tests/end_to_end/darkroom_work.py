@@ -74,6 +74,10 @@ class Photographer:
         self.strike("sensitise")
         self.strike("drain")
         self.called("Ready to lift")
+        self.lift_to_wash()
+
+    def lift_to_wash(self) -> None:
+        """Take the plate that has been called from the bath to the wash."""
         self.strike("expose")
         self.press("space")
         self.wait("Strike to expose")

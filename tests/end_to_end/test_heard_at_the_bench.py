@@ -1,9 +1,11 @@
 """Two overlapping plates with a drifting thermometer and a real sound server; then everything is broken.
 
 The sound server's null sink is recorded. Every cue that the journals say was due is looked for in the
-recording by correlation with its WAV, within 80 ms of its instant: twice the p99 that the sound's own
-benchmark allows, since here the cue's instant is a journal's (rounded to a microsecond), the recording's
-own clock is good to about 3 ms, and the tool draws its screen meanwhile.
+recording, by correlation with the shipped WAVs, and must be the named one and no other. A cue of the
+clock may be 80 ms from its instant: four times the p99 that the sound's own benchmark allows, since the
+tool draws its screen meanwhile on a shared machine, and the recording's own clock is good to about 3 ms.
+An answer to a strike comes 40 to 210 ms after its first key: 60 ms in which the keys of a handful
+gather, the sound's buffer and blocks (together 130 ms at most by the benchmark), and the same 80 ms.
 """
 
 from __future__ import annotations
@@ -13,62 +15,32 @@ import re
 import signal
 import threading
 import time
-import wave
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-np = pytest.importorskip("numpy", reason="numpy analyses the recorded sound")
+pytest.importorskip("numpy", reason="numpy analyses the recorded sound")
 
-from darkroom.bench import clocks, events  # noqa: E402
-from darkroom.bench.plate import apply, begin  # noqa: E402
-from darkroom.log.recovery import find_plates, read_plate  # noqa: E402
-from darkroom.resources import sounds_dir  # noqa: E402
-from tests.end_to_end.darkroom_work import Photographer, journal, shortened  # noqa: E402
+from tests.audit import audit
+from tests.end_to_end import cues_of_a_run
+from tests.end_to_end.darkroom_work import Photographer, journal, run, shortened
 
-NEAR = 0.08
-LIKE = 0.55
-"""A cue that a word overlaps still correlates above this; another cue stays under it."""
+WORKED = ["coat", "sensitise", "drain", "expose", "develop", "stop", "fix", "wash"]
 
 
-def wav(name: str) -> Any:
-    """Return a shipped cue as samples."""
-    with wave.open(str(sounds_dir() / f"{name}.wav"), "rb") as file:
-        return np.frombuffer(file.readframes(file.getnframes()), dtype="<i2").astype(float)
+def up() -> float:
+    """Return the instant on the boot clock."""
+    return time.clock_gettime(time.CLOCK_BOOTTIME)
 
 
-def likeness(capture: Any, name: str, at: float) -> tuple[float, float]:
-    """Return how like a cue the recording is around an instant (0 to 1), and how late it is in seconds."""
-    cue = wav(name)[: int(0.35 * 44100)]
-    played, first = capture.between(at - 0.3, at + 0.3 + len(cue) / 44100)
-    size = len(played) + len(cue)
-    product = np.fft.irfft(np.fft.rfft(played, size) * np.conj(np.fft.rfft(cue, size)), size)
-    valid = product[: len(played) - len(cue) + 1]
-    energy = np.convolve(played**2, np.ones(len(cue)), "valid")
-    score = valid / np.sqrt(np.maximum(energy, 1e5) * np.sum(cue**2))
-    best = int(np.argmax(score))
-    return float(score[best]), capture.true([first + best / 44100], first)[0] - at
-
-
-def due_cues(home: Path) -> list[tuple[float, str]]:
-    """Return (instant, cue) for each start, step and end that the journals say was due."""
-    found: list[tuple[float, str]] = []
-    for path in find_plates(home):
-        lines = [line for line in read_plate(path).events if line.up is not None]
-        assert isinstance(lines[0], events.PlateStarted)
-        state = begin(lines[0], lines[0].up or 0.0)
-        for line in lines[1:]:
-            zero = clocks.zero(state)
-            up = line.up or 0.0
-            if isinstance(line, events.StageEnded) and zero is not None and up >= zero - 0.001:
-                found.append((zero, "end"))
-            if isinstance(line, events.StageStarted) and state.phase == "lead_in" and zero is not None:
-                found.append((zero, "start"))
-            state = apply(state, line)
-            if isinstance(line, events.StageStarted) and state.stage.ends == "exposure":
-                found += [(at, "step") for at in clocks.step_instants(state.plan, state.since)]
-    return sorted(found)
+def process_file(folder: Path) -> Path:
+    """Write the short process with lead-ins long enough for a pip."""
+    path = shortened(folder)
+    text = path.read_text(encoding="utf-8")
+    assert "lead_in: 1 s" in text
+    path.write_text(text.replace("lead_in: 1 s", "lead_in: 2 s"), encoding="utf-8")
+    return path
 
 
 class Drift(threading.Thread):
@@ -77,6 +49,7 @@ class Drift(threading.Thread):
     def __init__(self, path: Path) -> None:
         super().__init__(daemon=True)
         self.path, self.celsius, self.over = path, 18.0, threading.Event()
+        self.written: list[float] = []
         self.write()
 
     def write(self) -> None:
@@ -84,6 +57,7 @@ class Drift(threading.Thread):
         fresh = self.path.with_suffix(".new")
         fresh.write_text(f"{self.celsius:.1f} C\n")
         os.replace(fresh, self.path)
+        self.written.append(round(self.celsius, 1))
 
     def run(self) -> None:
         """Drift until told to stop."""
@@ -123,7 +97,7 @@ def test_two_plates_heard_and_felt_then_everything_breaks(heard: tuple[Any, Any]
     hand.terminal.env["DARKROOM_HOME"] = str(home)
     hand.listens = 1.0
     with hand.terminal:
-        hand.open("bench", str(shortened(tmp_path)), "--exposure", "1s,2s", "--subject", "Jug and pear")
+        hand.open("bench", str(process_file(tmp_path)), "--exposure", "1s,2s", "--subject", "Jug and pear")
         hand.terminal.wait_for(lambda screen: "the bell only" not in screen and "probe" not in screen, 10)
         time.sleep(1.5)
         drift.start()
@@ -131,48 +105,66 @@ def test_two_plates_heard_and_felt_then_everything_breaks(heard: tuple[Any, Any]
         hand.second_plate()
         hand.strike("sensitise")
         hand.strike("drain")
-        time.sleep(1.2)
-        cues = due_cues(home)
-        assert {name for _, name in cues} == {"start", "step", "end"}
-        found = [(at, name, *likeness(capture, name, at)) for at, name in cues]
-        wrong = [row for row in found if row[2] < LIKE or abs(row[3]) > NEAR]
-        assert wrong == [], "\n".join(map(str, found))
+        time.sleep(0.3)  # the answer is heard out
 
         assert hand.terminal.process is not None
-        os.kill(player_of(hand.terminal.process.pid), signal.SIGKILL)
+        player = player_of(hand.terminal.process.pid)
+        os.kill(player, signal.SIGKILL)
+        killed = up()
+        hand.wait("the sound player died", 5)
         drift.over.set()
         drift.join()
         drift.path.unlink()
+        removed = up()
         hand.terminal.stop_reading()
+        deaf = up()
         time.sleep(5.0)
+        listening = up()
         hand.terminal.go_on_reading()
         hand.wait("bath thermometer", 10)
+        assert "the sound player died" not in hand.terminal.screen()
+        assert player_of(hand.terminal.process.pid) != player
         if "Wash is done" in hand.terminal.screen():
-            time.sleep(1.2)
+            time.sleep(1.2)  # a strike in the first second after the large place changed is refused
             hand.press("space")
-        hand.wait("Ready to lift")
-        time.sleep(1.2)
-        hand.strike("expose")
-        hand.press("space")
-        hand.wait("Strike to expose")
-        again = time.clock_gettime(time.CLOCK_BOOTTIME)
-        hand.press("space")
-        hand.wait("Pour in one sweep", 10)
-        late = [cue for cue in due_cues(home) if cue[0] > again]
-        assert [name for _, name in late if name != "end"][:2] == ["start", "step"]
-        after = [(at, name, *likeness(capture, name, at)) for at, name in late]
-        assert [row for row in after if row[2] < LIKE or abs(row[3]) > NEAR] == [], after
+        hand.called("Ready to lift")
+        hand.lift_to_wash()
+        for racked in ("rack 1", "rack 2"):
+            if racked not in hand.terminal.screen():
+                hand.wait("Wash is done")
+                time.sleep(1.2)
+                hand.press("space")
+                hand.wait(racked)
+        time.sleep(0.5)
         hand.terminal.kill(signal.SIGTERM)
-        hand.terminal.wait()
+        assert hand.terminal.wait() == 128 + signal.SIGTERM
+        assert audit(hand.terminal.data) == []
 
-    first, second = journal(home)
-    probe = [
-        line["celsius"]
-        for line in first + second
+    cues = cues_of_a_run.due(home)
+    before = [cue for cue in cues if cue[0] < killed]
+    after = [cue for cue in cues if cue[0] > killed]
+    for part in before, after:
+        assert {name for _, name in part} == {"accepted", "pip", "start", "step", "end"}
+    assert [name for at, name in cues if deaf < at < listening] == ["end"], "the bath ends while it is deaf"
+    assert cues_of_a_run.missed(capture, cues) == []
+    elsewhere = [(at - 0.3, name) for at, name in before]
+    assert len(cues_of_a_run.missed(capture, elsewhere)) == len(elsewhere), "the ear hears what is not there"
+
+    plates = journal(home)
+    assert len(plates) == 2
+    measured = [
+        line
+        for lines in plates
+        for line in lines
         if line["event"] == "temperature" and line["from"] == "probe"
     ]
-    assert len(probe) >= 4 and max(probe) - min(probe) >= 0.5
-    for lines in (first, second):
+    values = [line["celsius"] for line in measured]
+    assert len(values) >= 4 and max(values) - min(values) >= 0.5
+    assert set(values) <= set(drift.written)
+    assert all(line["up"] < removed + 1.5 for line in measured), "read after its file was gone"
+    for lines in plates:
         assert [line["n"] for line in lines] == list(range(1, len(lines) + 1))
-    ended = [line["stage"] for line in second if line["event"] == "stage_ended"]
-    assert ended == ["coat", "sensitise", "drain", "expose"]
+        assert [line["stage"] for line in lines if line["event"] == "stage_ended"] == WORKED
+        assert not [line for line in lines if line["event"] == "resumed"]
+    assert plates[0][-1]["up"] > plates[1][0]["up"], "the plates overlap"
+    assert run(home, "log", "check").returncode == 0
