@@ -11,7 +11,7 @@ from pathlib import Path
 import msgspec
 
 from darkroom.bench.events import AnyEvent
-from darkroom.log import house, lines
+from darkroom.log import changed, house, lines
 from darkroom.log.merging import PlateLog
 from darkroom.log.pages import Cause, Later, Pages
 
@@ -177,6 +177,8 @@ class Scribe:
                 why = f"{type(error).__name__}: {error}"
                 pages.lose(why)
             self._settle(plate, pages, causes, saved, why)
+            if saved:
+                changed.tell(self.home, pages.path)
 
     def _next(self) -> str | None:
         """Return the plate whose oldest cause has waited longest and may be tried now."""

@@ -7,13 +7,13 @@ holds `bench.lock` with others of its kind, so that no tool reads the journal ba
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from pathlib import Path
 
 from darkroom.bench import events as ev
 from darkroom.errors import NotReadable, NotSavedError, PlateOnBench
-from darkroom.log import disk, lines
+from darkroom.log import changed, disk, lines
 from darkroom.log.merging import PlateLog, read_plate
 from darkroom.log.pages import words
 from darkroom.log.reading import FileRead
@@ -25,11 +25,16 @@ Review = ev.Note | ev.Fault | ev.Rating | ev.Detail
 
 
 def add(home: Path, path: Path, build: Callable[[int], Review]) -> Review:
-    """Add one review event to the plate whose first file is `path`, and return it, saved.
+    """Add one review event; see `add_all`. `build` gets the line's number `n`."""
+    return add_all(home, path, lambda n: [build(n)])[0]
 
-    `build` gets the line's number `n`. `home` is the folder of the log. Raises PlateOnBench for a
-    plate on the bench, NotReadable when there is no file to write to, NotSavedError when the disk does
-    not take the line: the journal is then as it was.
+
+def add_all(home: Path, path: Path, build: Callable[[int], Sequence[Review]]) -> Sequence[Review]:
+    """Add review events of one cause to the plate whose first file is `path`; return them, saved.
+
+    `build` gets the number `n` of the first line; there is at least one. `home` is the folder of the
+    log. Raises PlateOnBench for a plate on the bench, NotReadable when there is no file to write to,
+    NotSavedError when the disk does not take the lines: the journal is then as it was.
     """
     bench = _Bench(home)
     try:
@@ -43,11 +48,12 @@ def add(home: Path, path: Path, build: Callable[[int], Review]) -> Review:
                 raise PlateOnBench("the plate is on the bench: note it at the bench")
             log = read_plate(path)
             _refuse(log, bench.running)
-            event = build(_next_n(log))
-            _append(fd, _target(log), lines.encode(event))
+            events = build(_next_n(log))
+            _append(fd, _target(log), b"".join(map(lines.encode, events)))
         finally:
             os.close(fd)
-        return event
+        changed.tell(home, target.path)
+        return events
     finally:
         bench.close()
 

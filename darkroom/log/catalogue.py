@@ -1,0 +1,228 @@
+"""A rebuildable index of the log for review: one row a plate, one row a stage.
+
+The journals are the truth. The catalogue is filled from them by the bench's own fold, keyed by each
+file's size, time of change and inode; deleting it loses nothing, and a damaged one is filled anew. Several
+programs may use it at once; a `Catalogue` belongs to the thread that opened it.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterable, Iterator
+from pathlib import Path
+from typing import Any
+
+from darkroom.errors import AmbiguousPlate, NothingFound, Problem
+from darkroom.log import catalogue_disk as looks
+from darkroom.log import catalogue_sql as sql
+from darkroom.log import changed
+from darkroom.log.catalogue_file import NAME, CatalogueFile, Row, mended
+from darkroom.log.catalogue_fill import Filled, fill, key
+from darkroom.log.catalogue_sql import Query
+from darkroom.log.reading import printable
+
+__all__ = ["NAME", "Catalogue", "Query", "Row"]
+
+TURN = 250
+"""So many plates are put in at a time: other programs get their turn in between."""
+
+
+class Catalogue(CatalogueFile):
+    """The index of the log in `home`; see `CatalogueFile` for where it is kept."""
+
+    # --- keeping up ------------------------------------------------------------------------------
+
+    @mended
+    def look(self) -> int:
+        """Take in what the writers told of and the day folders whose names changed; return how many plates.
+
+        A journal written to by hand alone is found by `check`.
+        """
+        inode, offset = self._told()
+        told, inode, offset = changed.since(self.home, inode, offset)
+        if told is None or not self._meta("checked") or any(self.home not in path.parents for path in told):
+            return self.check()
+        self.problems = []
+        dirty = {key(path.parent) for path in told}
+        known = dict(self._db.execute("SELECT path, mtime_ns FROM folders"))
+        found = list(looks.folders(self.home, self.problems))
+        some = [one for one in found if one.changed < 0 or known.get(key(one.path)) != one.changed
+                or key(one.path) in dirty]  # fmt: skip
+        gone = known.keys() - {key(one.path) for one in found}
+        if not some and not gone and (inode, offset) == self._told():
+            return 0
+        return self._take_in(some, gone, inode, offset)
+
+    @mended
+    def check(self, progress: Callable[[int, int], None] | None = None) -> int:
+        """Look at every journal from outside, read those that look different; return how many there were."""
+        _, inode, offset = changed.since(self.home, 0, 0)
+        self.problems = []
+        found = list(looks.folders(self.home, self.problems))
+        known = {row[0] for row in self._db.execute("SELECT DISTINCT folder FROM files")}
+        return self._take_in(found, known - {key(one.path) for one in found}, inode, offset, True, progress)
+
+    def rebuild(self, progress: Callable[[int, int], None] | None = None) -> int:
+        """Throw everything away and read every journal; return how many plates there are."""
+        with self._turn():
+            for table in sql.TABLES:
+                self._db.execute(f"DELETE FROM {table}")
+        return self.check(progress)
+
+    def _take_in(
+        self, folders: list[looks.Folder], gone: Iterable[str | bytes], inode: int, offset: int,
+        whole: bool = False, progress: Callable[[int, int], None] | None = None,
+    ) -> int:  # fmt: skip
+        spilled = looks.spilled_files()
+        known = self._known_files(None if whole else [key(one.path) for one in folders])
+        groups: list[tuple[str | bytes, looks.Group]] = []
+        for folder in folders:
+            groups += ((key(folder.path), one) for one in looks.groups(folder, spilled, self.problems))
+        if whole and spilled:
+            plates = {one.plate for _, one in groups}
+            groups += ((b"spilled", one) for one in looks.alone(self.home, plates, spilled))
+        firsts = {key(one.files[0][0]) for _, one in groups}
+        lost = [first for first in known if first not in firsts]
+        due = [(where, one) for where, one in groups if self._differs(known, one)]
+        self._forget(lost)
+        self._forget_folders(set(gone) - {b"spilled"})
+        for done, batch in self._batches(due):
+            self._put(batch)
+            if progress is not None:
+                progress(done, len(due))
+        with self._turn():
+            self._db.executemany("INSERT OR REPLACE INTO folders VALUES (?, ?)",
+                                 [(key(one.path), one.changed) for one in folders])  # fmt: skip
+            self._set_meta("changed", f"{inode} {offset}")
+            if whole:
+                self._set_meta("checked", "1")
+        return len(due) + len(lost)
+
+    def _known_files(self, folders: list[str | bytes] | None) -> dict[Any, dict[Any, looks.Looks]]:
+        """Return {first file: {file: looks}} of these folders, or of all."""
+        found: dict[Any, dict[Any, looks.Looks]] = {}
+        asked = "SELECT first, path, size, mtime_ns, inode FROM files"
+        turns: list[tuple[str, tuple[Any, ...]]] = [(asked, ())]
+        if folders is not None:
+            turns = [(asked + " WHERE folder = ?", (folder,)) for folder in folders]
+        for question, values in turns:
+            for first, path, size, mtime_ns, inode in self._db.execute(question, values):
+                found.setdefault(first, {})[path] = (size, mtime_ns, inode)
+        return found
+
+    @staticmethod
+    def _differs(known: dict[Any, dict[Any, looks.Looks]], group: looks.Group) -> bool:
+        now = {key(path): seen for path, seen in group.files}
+        return looks.UNKNOWN in now.values() or known.get(key(group.files[0][0])) != now
+
+    @staticmethod
+    def _batches(
+        due: list[tuple[str | bytes, looks.Group]],
+    ) -> Iterator[tuple[int, list[Filled]]]:
+        for start in range(0, len(due), TURN):
+            some = due[start : start + TURN]
+            yield start + len(some), [fill(where, one) for where, one in some]
+
+    def _put(self, batch: list[Filled]) -> None:
+        with self._turn():
+            self._delete([one.first for one in batch])
+            for one in batch:
+                for table, rows in one.tables.items():
+                    if rows:
+                        holes = ", ".join("?" * len(rows[0]))
+                        self._db.executemany(f"INSERT OR REPLACE INTO {table} VALUES ({holes})", rows)
+
+    def _delete(self, firsts: list[Any]) -> None:
+        for table in ("plates", "stages", "readings", "faults", "problems"):
+            self._db.executemany(f"DELETE FROM {table} WHERE path = ?", [(first,) for first in firsts])
+        self._db.executemany("DELETE FROM files WHERE first = ?", [(first,) for first in firsts])
+
+    def _forget(self, firsts: list[Any]) -> None:
+        if firsts:
+            with self._turn():
+                self._delete(firsts)
+                self._forget_processes()
+
+    def _forget_folders(self, gone: set[Any]) -> None:
+        if not gone:
+            return
+        with self._turn():
+            for folder in gone:
+                asked = "SELECT DISTINCT first FROM files WHERE folder = ?"
+                self._delete([first for (first,) in self._db.execute(asked, (folder,)).fetchall()])
+                self._db.execute("DELETE FROM folders WHERE path = ?", (folder,))
+            self._forget_processes()
+
+    def _forget_processes(self) -> None:
+        self._db.execute("DELETE FROM processes WHERE sum NOT IN (SELECT process_sum FROM plates "
+                         "WHERE process_sum IS NOT NULL)")  # fmt: skip
+
+    # --- asking ----------------------------------------------------------------------------------
+
+    @mended
+    def count(self, query: Query | None = None) -> int:
+        """Return how many plates answer."""
+        where, values = (query or Query()).where()
+        return int(self._db.execute(f"SELECT count(*) FROM plates WHERE {where}", values).fetchone()[0])
+
+    @mended
+    def plates(self, query: Query | None = None, limit: int = -1, offset: int = 0) -> list[Row]:
+        """Return a page of the plates that answer, as {column: value}; see `PLATE_COLUMNS`."""
+        query = query or Query()
+        where, values = query.where()
+        asked = f"SELECT * FROM plates WHERE {where} ORDER BY {query.order_by()} LIMIT ? OFFSET ?"
+        return self._rows(asked, [*values, limit, offset])
+
+    @mended
+    def stages(self, query: Query | None = None) -> list[Row]:
+        """Return the stages of the plates that answer, oldest plate first, with `plate` and `process`."""
+        where, values = (query or Query()).where()
+        return self._rows(
+            "SELECT stages.*, plates.plate, plates.number, plates.process, plates.process_sum, "
+            f"plates.fixer FROM plates JOIN stages USING (path) WHERE {where} "
+            "ORDER BY plates.plate, path, position",
+            values,
+        )  # fmt: skip
+
+    @mended
+    def problems_of(self, query: Query | None = None) -> list[Problem]:
+        """Return what is wrong with the journals of the plates that answer, and with the folders."""
+        where, values = (query or Query()).where()
+        rows = self._rows("SELECT file, line, key, what FROM plates JOIN problems USING (path) "
+                          f"WHERE {where} ORDER BY plates.plate DESC, problems.rowid", values)  # fmt: skip
+        return [*self.problems, *(Problem(**row) for row in rows)]
+
+    @mended
+    def process(self, process_sum: str) -> str | None:
+        """Return a process as it was then, as JSON, by the `process_sum` of its plates."""
+        found = self._db.execute("SELECT body FROM processes WHERE sum = ?", (process_sum,)).fetchone()
+        return None if found is None else str(found[0])
+
+    @mended
+    def find(self, word: str, rehearsals: bool = False) -> Path:
+        """Return the first file of the plate that `word` names: an id, a unique start of one, or a number.
+
+        Raises AmbiguousPlate with the list when several answer, NothingFound when none does.
+        """
+        word = word.strip()
+        shelf = "rehearsals" if rehearsals else "plates"
+        asked = "SELECT path, plate, number, process FROM plates WHERE shelf = ? AND "
+        found = self._rows(asked + "plate = ?", [shelf, word])
+        if not found and word.isdecimal() and word.isascii() and len(word) < 10:
+            found = self._rows(asked + "number = ? ORDER BY plate", [shelf, int(word)])
+        if not found and word:
+            found = self._rows(asked + "substr(plate, 1, ?) = ? ORDER BY plate", [shelf, len(word), word])
+        if not found:
+            kind = "rehearsal" if rehearsals else "plate"
+            raise NothingFound(f"no {kind} '{word}' in {printable(self.home)}")
+        if len(found) > 1:
+            told = [f"  {one['plate']}  number {one['number']}, {one['process']}" for one in found]
+            raise AmbiguousPlate(f"several plates answer to '{word}':\n" + "\n".join(told))
+        return Path(os.fsdecode(found[0]["path"]))
+
+    def content(self) -> dict[str, list[tuple[Any, ...]]]:
+        """Return every row that says something of plates, by table, sorted: to compare two catalogues."""
+        return {
+            table: sorted(self._db.execute(f"SELECT * FROM {table}").fetchall(), key=repr)
+            for table in sql.CONTENT
+        }

@@ -1,0 +1,66 @@
+"""One plate read from its journals into rows of the catalogue's tables."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from typing import Any
+
+import msgspec
+
+from darkroom.log.catalogue_disk import UNKNOWN, Group
+from darkroom.log.catalogue_rows import Value, entry
+from darkroom.log.catalogue_sql import PLATE_COLUMNS
+from darkroom.log.merging import merge
+from darkroom.log.reading import read_file
+
+Cell = Value | bytes
+
+
+class Filled(msgspec.Struct, frozen=True):
+    """The rows of the plate whose first file has the key `first`, by table."""
+
+    first: Cell
+    tables: dict[str, list[tuple[Cell, ...]]]
+
+
+def key(path: Path) -> str | bytes:
+    """Return a path as the catalogue has it: text, or bytes where it is none."""
+    name = os.fspath(path)
+    try:
+        name.encode()
+    except UnicodeEncodeError:
+        return os.fsencode(name)
+    return name
+
+
+def fill(folder: Cell, group: Group) -> Filled:
+    """Read the plate of a group. Raises nothing: what is wrong with its files is in its rows."""
+    parts = [read_file(path) for path, _ in group.files]
+    log = merge(group.plate, parts)
+    first = key(group.files[0][0])
+    found = entry(log, group.shelf)
+    plate = {**found.plate, "path": first}
+    files = [
+        (key(path), first, folder, *(seen if part.readable else UNKNOWN))
+        for (path, seen), part in zip(group.files, parts, strict=True)
+    ]
+    tables: dict[str, list[tuple[Any, ...]]] = {
+        "plates": [tuple(plate[name] for name in PLATE_COLUMNS)],
+        "stages": [(first, *row) for row in found.stages],
+        "readings": [(first, *row) for row in found.readings],
+        "faults": [(first, *row) for row in found.faults],
+        "problems": [(first, *row) for row in found.problems],
+        "processes": [found.process] if found.process else [],
+        "files": files,
+    }
+    return Filled(first, {name: [tuple(map(_kept, row)) for row in rows] for name, rows in tables.items()})
+
+
+def _kept(value: Cell) -> Cell:
+    """Return a value as the tables can keep it: a number beyond 64 bits as text, odd signs replaced."""
+    if isinstance(value, str):
+        return value if value.isascii() else value.encode("utf-8", "replace").decode()
+    if isinstance(value, int) and not -(1 << 63) <= value < 1 << 63:
+        return str(value)
+    return value
