@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html.parser
+import math
 import re
 from pathlib import Path
 from xml.etree import ElementTree as xml
@@ -12,6 +13,7 @@ from export_tools import DAY, EVIL, FIRST, FORMULA, SCRIPT, SECOND, hostile, she
 
 from darkroom.bench import events as ev
 from darkroom.log.export.axis import LONGEST, Axis
+from darkroom.log.export.charts import Charts
 from darkroom.log.export.record import tell
 from darkroom.log.export.timeline import drawing
 
@@ -71,7 +73,8 @@ def test_no_script_and_no_network(page: Page) -> None:
     """No element runs or loads anything: no script, no handler, no address but one within the page."""
     known = {"html", "head", "meta", "title", "style", "body", "main", "article", "header", "footer", "div",
              "b", "span", "p", "h1", "h2", "h3", "table", "tr", "th", "td", "a", "section", "dl", "dt", "dd",
-             "ul", "li", "bdi", "svg", "line", "rect", "text", "polyline"}  # fmt: skip
+             "ul", "li", "bdi", "svg", "line", "rect", "text", "polyline", "circle", "figure",
+             "figcaption"}  # fmt: skip
     for tag, attributes in page.tags:
         assert tag in known
         for name, value in attributes.items():
@@ -200,3 +203,57 @@ def test_a_label_names_the_plate(season: Path, out: Path, export) -> None:
     for word in ("Plate 12", DAY, "Apple tree", "13 × 18 cm", "8 s", "f/4.5", "4 of 5 stars", FIRST):
         assert word in words
     assert EVIL not in words
+
+
+# --- several plates together ------------------------------------------------------------------
+
+
+def together(home: Path, plates: list[list[ev.AnyEvent]]) -> dict[str, xml.Element]:
+    """Return the pictures of several plates by their heading, read as XML."""
+    charts = Charts()
+    for events in plates:
+        charts.add(tell(shelve(home, events)))
+    return {heading: xml.fromstring(drawn) for heading, drawn in charts.drawings()}
+
+
+def several(number: int) -> list[list[ev.AnyEvent]]:
+    """Return plates whose bath was read, a degree warmer from plate to plate."""
+    return [
+        worked(f"20260301-09000{k}-aaaaaa", k, temperatures={"bath": (15.0 + k, "hand")},
+               bottles={"fixer": "F1" if k < 3 else "F2"})
+        for k in range(number)
+    ]  # fmt: skip
+
+
+def test_times_stand_over_the_temperatures_that_were_read(home: Path) -> None:
+    """One dot a plate and the process's curve; the developer's temperature was assumed and has no picture."""
+    found = together(home, several(4))
+    assert list(found) == [
+        "Trial: sensitise, time over temperature",
+        "Trial: clearing time, plate after plate",
+    ]
+    picture = found["Trial: sensitise, time over temperature"]
+    dots = [(float(one.get("cx", "")), float(one.get("cy", ""))) for one in picture.iter(f"{SVG}circle")]
+    assert len(dots) == 4 and [x for x, _ in dots] == sorted(x for x, _ in dots)
+    assert len({y for _, y in dots}) == 1  # every plate stayed 225 s in the bath
+    (curve,) = picture.iter(f"{SVG}polyline")
+    places = [tuple(map(float, place.split(","))) for place in (curve.get("points") or "").split()]
+    heights = [y for _, y in places]
+    assert heights == sorted(heights)  # warmer is shorter, so the curve falls: y grows downwards
+    # 270 s at 10 °C, 210 s at 20 °C, in equal ratios: 225 s at 10 + 10 ln(225/270) / ln(210/270) °C.
+    celsius = 10 + 10 * math.log(225 / 270) / math.log(210 / 270)
+    meeting = min(places, key=lambda place: abs(place[1] - dots[0][1]))[0]
+    assert meeting == pytest.approx(dots[0][0] + (celsius - 15) * (dots[1][0] - dots[0][0]), abs=6)
+
+
+def test_another_fixer_is_seen_among_the_clearing_times(home: Path) -> None:
+    """Clearing times stand in the order of the plates, a dotted line where the fixer is another."""
+    picture = together(home, several(5))["Trial: clearing time, plate after plate"]
+    dots = [float(one.get("cx", "")) for one in picture.iter(f"{SVG}circle")]
+    (line,) = [one for one in picture.iter(f"{SVG}line") if one.get("class") == "sign"]
+    assert dots[2] < float(line.get("x1", "")) < dots[3]
+
+
+def test_two_plates_are_no_picture(home: Path) -> None:
+    """Two dots show nothing, and are not drawn."""
+    assert together(home, several(2)) == {}

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from darkroom.log.account import Said, StageTold
+from darkroom.log.export.charts import Charts
 from darkroom.log.export.markup import escape, typed
 from darkroom.log.export.page import closing, opening
 from darkroom.log.export.record import HOW, SEEN, Told
@@ -23,21 +24,34 @@ def report(plates: Iterable[Told], title: str) -> Iterator[bytes]:
     """Yield the page. `plates` is gone through twice: for the contents, and for the plates."""
     yield from opening(title, "report.css")
     yield f"<h1>{typed(title)}</h1>\n".encode()
-    contents = [_entry(told) for told in plates]
+    contents: list[str] = []
+    charts = Charts()
+    for told in plates:
+        contents.append(_entry(told))
+        charts.add(told)
     if len(contents) > 1:
         words = ("plate", "begun", "process", "subject", "stars", "stands")
         head = "<tr>" + "".join(f"<th>{word}</th>" for word in words) + "</tr>"
         yield f'<table class="contents">\n{head}\n{"".join(contents)}</table>\n'.encode()
+    yield _together(charts).encode()
     for told in plates:
         yield "".join(_plate(told)).encode()
     yield from closing()
+
+
+def _together(charts: Charts) -> str:
+    figures = [
+        f"<figure><figcaption>{typed(heading)}</figcaption>\n{drawn}</figure>\n"
+        for heading, drawn in charts.drawings()
+    ]
+    return f"<h2>Together</h2>\n<div>{''.join(figures)}</div>\n" if figures else ""
 
 
 def _entry(told: Told) -> str:
     start = told.log.start
     cells = (
         f'<a href="#p{escape(told.log.plate)}">{escape(told.title)}</a>',
-        escape(moment(start.at) if start else ""), typed(told.process or ""),
+        escape(moment(start.at)[:16] if start else ""), typed(told.process or ""),
         typed(start.subject if start and start.subject else ""), _stars(told), escape(_stands(told)),
     )  # fmt: skip
     return "<tr>" + "".join(f"<td>{cell}</td>" for cell in cells) + "</tr>\n"
