@@ -135,6 +135,18 @@ def test_the_report_tells_observed_called_and_assumed_apart(season: Path, out: P
     assert len(forms) == 3
 
 
+def test_a_late_strike_is_flagged(home: Path, out: Path, export) -> None:
+    """Coating took 100 s, over three times the usual 30 s: its strike looks late, the others do not."""
+    events = worked()
+    moved = [line.n for line in events if isinstance(line, ev.StageEnded) and line.stage == "coat"]
+    shelve(home, [*events, ev.Moved(n=events[-1].n + 1, at=events[-1].at, up=1401.0,
+                                    moves=(moved[0], moved[0] + 1), seconds=80.0)])  # fmt: skip
+    export("html", FIRST, "--to", out / "one.html")
+    words = "".join(Page(out / "one.html").text)
+    assert words.count("looks late") == 1
+    assert "1:40, looks late" in words
+
+
 # --- the drawing ------------------------------------------------------------------------------
 
 

@@ -156,6 +156,8 @@ def _row(stage: StageTold) -> str:
         took += f" (cleared {show_duration(stage.cleared)})"
     if stage.strips:
         took += " (strips " + ", ".join(f"{strip:g}" for strip in stage.strips) + " s)"
+    if _looks_late(stage):
+        took += ", looks late"
     heat = ""
     if stage.celsius is not None:
         words = f"{typed(stage.source)} {show_celsius(stage.celsius)}, {typed(stage.origin)}"
@@ -165,6 +167,11 @@ def _row(stage: StageTold) -> str:
         f'<tr><td>{typed(stage.stage)}</td><td class="number">{escape(begun)}</td><td>{planned}</td>'
         f"<td>{took}</td><td>{HOW[stage.how]}</td><td>{SEEN[stage.how]}</td><td>{heat}</td></tr>\n"
     )
+
+
+def _looks_late(stage: StageTold) -> bool:
+    """Return whether a strike came so late that it was likely forgotten: over three times what is usual."""
+    return stage.usual is not None and stage.how == "strike" and stage.seconds > 3 * stage.usual[1]
 
 
 def _said(said: Said) -> str:
