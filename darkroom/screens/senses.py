@@ -74,9 +74,14 @@ class Senses:
                 tool.say_quietly(f"thermometer {source}", None)
             tool.parts.readings.measured(source, what.value, what.name)
             return
-        last = "" if what.last_good is None else f", last {what.last_good:.1f} {int(what.age or 0)} s ago"
+        last = ""
+        if what.last_good is not None:
+            # an instant, not an age: the line stands for a minute, and the end of a long one is cut
+            clock = tool.session.clock
+            taken = clock.wall() - (clock.up() - what.up + (what.age or 0.0))
+            last = f"last {what.last_good:.1f} °C at {clock.stamp(taken)[11:19]}, "
         self.troubles[source] = what.why
-        tool.say_quietly(f"thermometer {source}", f"{source} thermometer: {what.why}{last}")
+        tool.say_quietly(f"thermometer {source}", f"{source} thermometer: {last}{what.why}")
 
     def stop(self) -> None:
         """Stop both at the end."""
