@@ -121,7 +121,7 @@ def test_two_plates_heard_and_felt_then_everything_breaks(heard: tuple[Any, Any]
         time.sleep(5.0)
         listening = up()
         hand.terminal.go_on_reading()
-        hand.wait("bath thermometer", 10)
+        hand.wait(f"bath thermometer: last {drift.written[-1]:.1f} °C at ", 10)
         assert "the sound player died" not in hand.terminal.screen()
         assert player_of(hand.terminal.process.pid) != player
         if "Wash is done" in hand.terminal.screen():
