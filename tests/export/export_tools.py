@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
@@ -46,7 +47,8 @@ def worked(plate: str = FIRST, number: int = 12, **more: Any) -> list[ev.AnyEven
     (found,) = hand.lines.values()
     start = found[0]
     assert isinstance(start, ev.PlateStarted)
-    found[0] = msgspec.structs.replace(start, plate=plate, number=number)
+    own = copy.deepcopy(start.process)
+    found[0] = msgspec.structs.replace(start, plate=plate, number=number, process=own)
     n = found[-1].n
     at = "2026-03-01T20:00:00.000+01:00"
     return [

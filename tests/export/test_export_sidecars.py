@@ -19,6 +19,7 @@ import pytest
 from export_tools import EVIL, FIRST, FORMULA, SCRIPT, SECOND, hostile, shelve, worked
 from PIL import Image
 
+from darkroom.bench import events as ev
 from darkroom.log.export import as_xmp
 from darkroom.log.export.record import tell
 
@@ -118,6 +119,29 @@ def test_what_is_not_known_is_left_out(home: Path) -> None:
     root = xml.fromstring(as_xmp.sidecar(told))
     assert root.findall(".//exif:*", NS) == []
     assert root.findall(".//dc:date", NS) == [] and root.findall(".//dc:creator", NS) == []
+
+
+def test_a_hostile_process_is_words(home: Path) -> None:
+    """A process whose name holds forbidden signs and markup still makes well-formed XML."""
+    events = hostile()
+    start = events[0]
+    assert isinstance(start, ev.PlateStarted)
+    start.process["name"] = f"a\x00{SCRIPT}"
+    root = xml.fromstring(as_xmp.sidecar(tell(shelve(home, events))))
+    headline = root.find(".//{http://ns.adobe.com/photoshop/1.0/}Headline")
+    assert headline is not None and headline.text == f"Plate 13, a\ufffd{SCRIPT}"
+
+
+@pytest.mark.parametrize(("seconds", "rational"), [(8.0, "8/1"), (0.25, "1/4"), (12.345, "2469/200")])
+def test_an_exposure_is_an_exact_rational(home: Path, seconds: float, rational: str) -> None:
+    """Exposure time is a rational number of seconds, to the millisecond that the journal has."""
+    plate = [
+        msgspec.structs.replace(line, exposed=seconds)
+        if isinstance(line, ev.StageEnded) and line.stage == "expose" else line
+        for line in worked()
+    ]  # fmt: skip
+    root = xml.fromstring(as_xmp.sidecar(tell(shelve(home, plate))))
+    assert root.findtext(".//exif:ExposureTime", namespaces=NS) == rational
 
 
 @pytest.mark.parametrize(
