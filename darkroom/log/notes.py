@@ -36,7 +36,7 @@ def add_all(home: Path, path: Path, build: Callable[[int], Sequence[Review]]) ->
     log. Raises PlateOnBench for a plate on the bench, NotReadable when there is no file to write to,
     NotSavedError when the disk does not take the lines: the journal is then as it was.
     """
-    bench = _Bench(home)
+    bench = BenchHeld(home)
     try:
         target = _target(read_plate(path))
         try:
@@ -93,7 +93,7 @@ def _append(fd: int, part: FileRead, line: bytes) -> None:
         raise NotSavedError(f"not saved: {words(error)}") from None
 
 
-class _Bench:
+class BenchHeld:
     """Keeps a tool from starting while a note is written; `running` says that one is running."""
 
     def __init__(self, home: Path) -> None:

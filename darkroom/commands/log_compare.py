@@ -1,0 +1,68 @@
+"""`darkroom log compare`: two plates side by side."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from darkroom.commands.log_parts import NOT_RED, json_option, print_json, rehearsals_option, say_problems
+
+if TYPE_CHECKING:
+    from darkroom.log.differences import Difference
+    from darkroom.log.export.columns import Value
+
+
+@click.command(
+    help="Show in what two plates differ, the biggest difference first.\n\n"
+    "Times weigh by their ratio: twice as long is as much as 10 °C, one stop or two stars.\n\n"
+    f"Example: darkroom log compare 12 15\n\n{NOT_RED}"
+)
+@click.argument("first")
+@click.argument("second")
+@json_option
+@rehearsals_option
+def compare(first: str, second: str, as_json: bool, rehearsals: bool) -> None:
+    """Compare two plates."""
+    from darkroom.log.differences import differences
+    from darkroom.log.export.record import tell
+    from darkroom.log.house import home
+    from darkroom.log.recovery import find
+
+    one, other = (tell(find(home(), word, rehearsals)) for word in (first, second))
+    found = differences(one, other)
+    if as_json:
+        import msgspec
+
+        print_json({"first": one.log.plate, "second": other.log.plate,
+                    "differences": msgspec.to_builtins(found)})  # fmt: skip
+    else:
+        rows = [("", one.title, other.title), *(_row(difference) for difference in found)]
+        widths = [max(len(row[column]) for row in rows) for column in range(3)]
+        for row in rows if found else []:
+            click.echo("  ".join(f"{cell:{width}}" for cell, width in zip(row, widths, strict=True)).rstrip())
+        if not found:
+            click.echo("no difference", err=True)
+    say_problems([*one.log.problems, *other.log.problems])
+
+
+def _row(one: Difference) -> tuple[str, str, str]:
+    from darkroom.commands.log_text import clean
+
+    return clean(one.what), clean(_shown(one.first, one.unit)), clean(_shown(one.second, one.unit))
+
+
+def _shown(value: Value, unit: str | None) -> str:
+    from darkroom.process.quantities import say_duration, show_celsius
+
+    if value is None:
+        return "-"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, (int, float)):
+        if unit == "s":
+            return say_duration(value)
+        if unit == "°C":
+            return show_celsius(value)
+        return f"{value:+g} stops" if unit == "stops" else f"{value:g} {unit or ''}".rstrip()
+    return value.replace("\n", "; ")
