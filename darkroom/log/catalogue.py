@@ -17,7 +17,7 @@ from darkroom.log import catalogue_disk as looks
 from darkroom.log import catalogue_sql as sql
 from darkroom.log import changed
 from darkroom.log.catalogue_file import NAME, CatalogueFile, Row, mended
-from darkroom.log.catalogue_fill import Filled, fill, key
+from darkroom.log.catalogue_fill import Filled, fill, key, tamed
 from darkroom.log.catalogue_sql import Query
 from darkroom.log.reading import printable
 
@@ -124,13 +124,19 @@ class Catalogue(CatalogueFile):
             yield start + len(some), [fill(where, one) for where, one in some]
 
     def _put(self, batch: list[Filled]) -> None:
+        try:
+            self._insert(batch)
+        except (UnicodeEncodeError, OverflowError):  # a text or a number that SQLite has no place for
+            self._insert(tamed(batch))
+
+    def _insert(self, batch: list[Filled]) -> None:
         with self._turn():
             self._delete([one.first for one in batch])
-            for one in batch:
-                for table, rows in one.tables.items():
-                    if rows:
-                        holes = ", ".join("?" * len(rows[0]))
-                        self._db.executemany(f"INSERT OR REPLACE INTO {table} VALUES ({holes})", rows)
+            for table in (*sql.CONTENT, "files"):
+                rows = [row for one in batch for row in one.tables[table]]
+                if rows:
+                    holes = ", ".join("?" * len(rows[0]))
+                    self._db.executemany(f"INSERT OR REPLACE INTO {table} VALUES ({holes})", rows)
 
     def _delete(self, firsts: list[Any]) -> None:
         for table in ("plates", "stages", "readings", "faults", "problems"):

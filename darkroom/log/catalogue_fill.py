@@ -21,7 +21,7 @@ class Filled(msgspec.Struct, frozen=True):
     """The rows of the plate whose first file has the key `first`, by table."""
 
     first: Cell
-    tables: dict[str, list[tuple[Cell, ...]]]
+    tables: dict[str, list[tuple[Any, ...]]]
 
 
 def key(path: Path) -> str | bytes:
@@ -54,7 +54,17 @@ def fill(folder: Cell, group: Group) -> Filled:
         "processes": [found.process] if found.process else [],
         "files": files,
     }
-    return Filled(first, {name: [tuple(map(_kept, row)) for row in rows] for name, rows in tables.items()})
+    return Filled(first, tables)
+
+
+def tamed(batch: list[Filled]) -> list[Filled]:
+    """Return the rows with every value as the tables can keep it."""
+    return [
+        Filled(
+            one.first, {name: [tuple(map(_kept, row)) for row in rows] for name, rows in one.tables.items()}
+        )
+        for one in batch
+    ]
 
 
 def _kept(value: Cell) -> Cell:

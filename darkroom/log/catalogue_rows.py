@@ -61,7 +61,7 @@ def entry(log: PlateLog, shelf: str) -> Entry:
         "ended": ended.at if ended else None, "how": ended.how if ended else None,
         "reason": ended.reason if ended else None,
         "place": None if ended else "rack" if (state.racked if state else log.racked) else "bench",
-        "files": json.dumps([printable(file) for file in log.files], ensure_ascii=False),
+        "files": msgspec.json.encode([printable(file) for file in log.files]).decode(),
         **_started(start), "process_sum": process[0] if process else None,
         **_from_state(state, start), **_judged(judged),
     }  # fmt: skip
@@ -78,8 +78,8 @@ def entry(log: PlateLog, shelf: str) -> Entry:
 def _process(start: ev.PlateStarted | None) -> tuple[str, str, str] | None:
     if start is None:
         return None
-    body = json.dumps(start.process, ensure_ascii=False, sort_keys=True)
-    return f"{zlib.crc32(body.encode()):08x}{len(body):x}", str(start.process.get("name", "")), body
+    body = msgspec.json.encode(start.process)
+    return f"{zlib.crc32(body):08x}{len(body):x}", str(start.process.get("name", "")), body.decode()
 
 
 def _started(start: ev.PlateStarted | None) -> dict[str, Value]:

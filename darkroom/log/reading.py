@@ -123,7 +123,8 @@ def open_to_read(path: Path) -> BinaryIO:
 
 def _bytes_of(path: Path) -> tuple[bytes, bool]:
     with open_to_read(path) as file:
-        data = file.read(LARGEST + 1)
+        # Asked for more than there is, the reader makes room for all of it first.
+        data = file.read(min(os.fstat(file.fileno()).st_size, LARGEST) + 1)
     return data[:LARGEST], len(data) > LARGEST
 
 
