@@ -10,8 +10,10 @@ import click
 from darkroom.commands.log_parts import (
     NOT_RED,
     counted,
+    helpers,
     json_option,
     print_json,
+    progress_line,
     rehearsals_option,
     say_problems,
 )
@@ -61,7 +63,7 @@ def list_(context: click.Context, /, as_json: bool, as_csv: bool, **asked: Any) 
         raise WrongUse("--json or --csv, not both")
     question = query(**asked)
     with Catalogue(home()) as catalogue:
-        catalogue.check()
+        catalogue.check(progress_line, helpers())
         found = catalogue.plates(question)
         problems = catalogue.problems_of(question)
     if as_json:
@@ -91,7 +93,7 @@ def reindex() -> None:
     from darkroom.log.house import home
 
     with Catalogue(home()) as catalogue:
-        count = catalogue.rebuild()
+        count = catalogue.rebuild(progress_line, helpers())
         problems = catalogue.problems
         kept = catalogue.path is not None
     say_problems(problems)

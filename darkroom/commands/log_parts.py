@@ -46,6 +46,21 @@ def counted(number: int, word: str) -> str:
     return f"{number} {word}" if number == 1 else f"{number} {word}s"
 
 
+def helpers() -> int:
+    """Return how many processes may share a long work."""
+    import os
+
+    return min(4, os.cpu_count() or 1)
+
+
+def progress_line(done: int, of: int) -> None:
+    """Say on a terminal how far a long reading is."""
+    import sys
+
+    if of >= 1000 and sys.stderr.isatty():
+        click.echo(f"\rreading journals: {done} of {of}" + ("\n" if done == of else ""), nl=False, err=True)
+
+
 def say_problems(problems: Iterable[Problem]) -> None:
     """Write problems to standard error, one a line."""
     for problem in problems:

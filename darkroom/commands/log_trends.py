@@ -10,8 +10,10 @@ import click
 from darkroom.commands.log_parts import (
     NOT_RED,
     counted,
+    helpers,
     json_option,
     print_json,
+    progress_line,
     rehearsals_option,
     say_problems,
 )
@@ -44,7 +46,7 @@ def trends(stage: str | None, as_json: bool, **asked: Any) -> None:
 
     question = query(**asked)
     with Catalogue(home()) as catalogue:
-        catalogue.check()
+        catalogue.check(progress_line, helpers())
         rows = catalogue.stages(question)
         problems = catalogue.problems_of(question)
     found = worked_out(rows, stage)

@@ -8,7 +8,7 @@ programs may use it at once; a `Catalogue` belongs to the thread that opened it.
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any
 
@@ -17,14 +17,14 @@ from darkroom.log import catalogue_disk as looks
 from darkroom.log import catalogue_sql as sql
 from darkroom.log import changed
 from darkroom.log.catalogue_file import NAME, CatalogueFile, Row, mended
-from darkroom.log.catalogue_fill import Filled, fill, key, tamed
+from darkroom.log.catalogue_fill import Filled, filled, key, tamed
 from darkroom.log.catalogue_sql import Query
 from darkroom.log.reading import printable
 
 __all__ = ["NAME", "Catalogue", "Query", "Row"]
 
-TURN = 250
-"""So many plates are put in at a time: other programs get their turn in between."""
+Progress = Callable[[int, int], None]
+"""Told how many plates are read, of how many."""
 
 
 class Catalogue(CatalogueFile):
@@ -54,24 +54,29 @@ class Catalogue(CatalogueFile):
         return self._take_in(some, gone, inode, offset)
 
     @mended
-    def check(self, progress: Callable[[int, int], None] | None = None) -> int:
-        """Look at every journal from outside, read those that look different; return how many there were."""
+    def check(self, progress: Progress | None = None, helpers: int = 1) -> int:
+        """Look at every journal from outside, read those that look different; return how many there were.
+
+        With more than one of `helpers` a long work is shared among processes; see `catalogue_fill.filled`.
+        """
         _, inode, offset = changed.since(self.home, 0, 0)
         self.problems = []
         found = list(looks.folders(self.home, self.problems))
         known = {row[0] for row in self._db.execute("SELECT DISTINCT folder FROM files")}
-        return self._take_in(found, known - {key(one.path) for one in found}, inode, offset, True, progress)
+        return self._take_in(
+            found, known - {key(one.path) for one in found}, inode, offset, True, progress, helpers
+        )
 
-    def rebuild(self, progress: Callable[[int, int], None] | None = None) -> int:
+    def rebuild(self, progress: Progress | None = None, helpers: int = 1) -> int:
         """Throw everything away and read every journal; return how many plates there are."""
         with self._turn():
             for table in sql.TABLES:
                 self._db.execute(f"DELETE FROM {table}")
-        return self.check(progress)
+        return self.check(progress, helpers)
 
     def _take_in(
         self, folders: list[looks.Folder], gone: Iterable[str | bytes], inode: int, offset: int,
-        whole: bool = False, progress: Callable[[int, int], None] | None = None,
+        whole: bool = False, progress: Progress | None = None, helpers: int = 1,
     ) -> int:  # fmt: skip
         spilled = looks.spilled_files()
         known = self._known_files(None if whole else [key(one.path) for one in folders])
@@ -86,8 +91,10 @@ class Catalogue(CatalogueFile):
         due = [(where, one) for where, one in groups if self._differs(known, one)]
         self._forget(lost)
         self._forget_folders(set(gone) - {b"spilled"})
-        for done, batch in self._batches(due):
+        done = 0
+        for batch in filled(due, helpers):
             self._put(batch)
+            done += len(batch)
             if progress is not None:
                 progress(done, len(due))
         with self._turn():
@@ -114,14 +121,6 @@ class Catalogue(CatalogueFile):
     def _differs(known: dict[Any, dict[Any, looks.Looks]], group: looks.Group) -> bool:
         now = {key(path): seen for path, seen in group.files}
         return looks.UNKNOWN in now.values() or known.get(key(group.files[0][0])) != now
-
-    @staticmethod
-    def _batches(
-        due: list[tuple[str | bytes, looks.Group]],
-    ) -> Iterator[tuple[int, list[Filled]]]:
-        for start in range(0, len(due), TURN):
-            some = due[start : start + TURN]
-            yield start + len(some), [fill(where, one) for where, one in some]
 
     def _put(self, batch: list[Filled]) -> None:
         try:

@@ -74,7 +74,7 @@ class CatalogueFile:
         """Let go of the file."""
         self._db.close()
 
-    def check(self, progress: Callable[[int, int], None] | None = None) -> int:
+    def check(self, progress: Callable[[int, int], None] | None = None, helpers: int = 1) -> int:
         """Fill it from the journals; see `Catalogue.check`."""
         raise NotImplementedError
 

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+from collections import deque
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +17,10 @@ from darkroom.log.merging import merge
 from darkroom.log.reading import read_file
 
 Cell = Value | bytes
+TURN = 250
+"""So many plates are put in at a time: other programs get their turn in between."""
+WORTH_HELPERS = 8
+"""From so many turns on, starting other processes pays."""
 
 
 class Filled(msgspec.Struct, frozen=True):
@@ -55,6 +61,32 @@ def fill(folder: Cell, group: Group) -> Filled:
         "files": files,
     }
     return Filled(first, tables)
+
+
+def filled(due: Sequence[tuple[Cell, Group]], helpers: int) -> Iterator[list[Filled]]:
+    """Yield the plates of each turn, in order; with more than one of `helpers`, processes of their own read.
+
+    A program that asks for helpers must bear being imported anew (`if __name__ == "__main__"`).
+    """
+    turns = [due[start : start + TURN] for start in range(0, len(due), TURN)]
+    if helpers < 2 or len(turns) < WORTH_HELPERS:
+        yield from map(_turn, turns)
+        return
+    import multiprocessing
+    from concurrent.futures import Future, ProcessPoolExecutor
+
+    with ProcessPoolExecutor(helpers, mp_context=multiprocessing.get_context("spawn")) as pool:
+        ahead: deque[Future[list[Filled]]] = deque()
+        for turn in turns:
+            ahead.append(pool.submit(_turn, turn))
+            if len(ahead) > 2 * helpers:
+                yield ahead.popleft().result()
+        while ahead:
+            yield ahead.popleft().result()
+
+
+def _turn(turn: Sequence[tuple[Cell, Group]]) -> list[Filled]:
+    return [fill(folder, group) for folder, group in turn]
 
 
 def tamed(batch: list[Filled]) -> list[Filled]:

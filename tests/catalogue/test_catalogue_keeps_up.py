@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from darkroom.bench import events as ev
-from darkroom.log import catalogue_disk, changed, lines, notes
+from darkroom.log import catalogue_disk, catalogue_fill, changed, lines, notes
 from darkroom.log.catalogue import NAME, Catalogue, Query
 from darkroom.log.journal import Scribe
 
@@ -313,3 +313,14 @@ def test_a_journal_that_grows_while_it_is_read(home: Path, plates: list[Path]) -
         catalogue.check()
         assert catalogue.count(Query(words="growing 800")) == 1
         assert catalogue.count(Query(words="growing 999")) == 1
+
+
+def test_helpers_read_the_same(home: Path, plates: list[Path], monkeypatch: pytest.MonkeyPatch) -> None:
+    """A catalogue filled by several processes equals one filled by this one alone."""
+    monkeypatch.setattr(catalogue_fill, "TURN", 10)
+    monkeypatch.setattr(catalogue_fill, "WORTH_HELPERS", 2)
+    said: list[tuple[int, int]] = []
+    with Catalogue(home) as catalogue:
+        assert catalogue.rebuild(lambda done, of: said.append((done, of)), helpers=2) == len(plates)
+        assert catalogue.content() == fresh(home)
+    assert said == [(done, 60) for done in range(10, 61, 10)]
