@@ -16,6 +16,7 @@ from darkroom.commands.log_parts import (
     A_PLATE,
     NOT_RED,
     entry,
+    find,
     json_option,
     plain,
     print_json,
@@ -43,10 +44,9 @@ def show(plate: str, as_json: bool, rehearsals: bool) -> None:
     """Show one plate."""
     from darkroom.commands.log_text import told
     from darkroom.log.account import account
-    from darkroom.log.house import home
-    from darkroom.log.recovery import find, read_plate
+    from darkroom.log.recovery import read_plate
 
-    one = read_plate(find(home(), plate, rehearsals))
+    one = read_plate(find(plate, rehearsals))
     story = account(one)
     if as_json:
         import msgspec

@@ -6,7 +6,14 @@ from typing import TYPE_CHECKING
 
 import click
 
-from darkroom.commands.log_parts import NOT_RED, json_option, print_json, rehearsals_option, say_problems
+from darkroom.commands.log_parts import (
+    NOT_RED,
+    find,
+    json_option,
+    print_json,
+    rehearsals_option,
+    say_problems,
+)
 
 if TYPE_CHECKING:
     from darkroom.log.differences import Difference
@@ -26,10 +33,8 @@ def compare(first: str, second: str, as_json: bool, rehearsals: bool) -> None:
     """Compare two plates."""
     from darkroom.log.differences import differences
     from darkroom.log.export.record import tell
-    from darkroom.log.house import home
-    from darkroom.log.recovery import find
 
-    one, other = (tell(find(home(), word, rehearsals)) for word in (first, second))
+    one, other = (tell(find(word, rehearsals)) for word in (first, second))
     found = differences(one, other)
     if as_json:
         import msgspec

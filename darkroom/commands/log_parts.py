@@ -46,6 +46,21 @@ def counted(number: int, word: str) -> str:
     return f"{number} {word}" if number == 1 else f"{number} {word}s"
 
 
+def find(word: str, rehearsals: bool) -> Path:
+    """Return the first file of the plate that `word` names.
+
+    Raises AmbiguousPlate with the list when several answer, NothingFound when none does.
+    """
+    from darkroom.log import house, recovery
+    from darkroom.log.catalogue import Catalogue
+
+    if house.is_plate_id(word.strip()):
+        return recovery.find(house.home(), word, rehearsals)
+    with Catalogue(house.home()) as catalogue:
+        catalogue.check(progress_line, helpers())
+        return catalogue.find(word, rehearsals)
+
+
 def helpers() -> int:
     """Return how many processes may share a long work."""
     import os

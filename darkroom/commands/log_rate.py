@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from darkroom.commands.log_parts import A_PLATE, NOT_RED, rehearsals_option
+from darkroom.commands.log_parts import A_PLATE, NOT_RED, find, rehearsals_option
 from darkroom.errors import WrongUse
 
 if TYPE_CHECKING:
@@ -94,13 +94,13 @@ def add(
     from darkroom.log import notes
     from darkroom.log.corrections import built, correction
     from darkroom.log.house import home
-    from darkroom.log.recovery import find, read_plate
+    from darkroom.log.recovery import read_plate
 
     if corrects is None and reason is not None:
         raise WrongUse("--reason goes with --corrects")
     if corrects is None and len(judgement) == 0:
         raise WrongUse("nothing to add: see `darkroom log rate --help`")
-    path = find(home(), plate, rehearsals)
+    path = find(plate, rehearsals)
     at = stamp(time.time())
     if corrects is None:
         build = built(judgement, at)

@@ -26,7 +26,7 @@ S = TypeVar("S", bound="CatalogueFile")
 
 
 def mended(method: Callable[Concatenate[S, P], R]) -> Callable[Concatenate[S, P], R]:
-    """Begin a damaged catalogue anew, once, and do it again."""
+    """Do it again, once, with a damaged catalogue begun anew, or in memory where the file fails."""
 
     @functools.wraps(method)
     def tried(self: S, /, *args: P.args, **kwargs: P.kwargs) -> R:
@@ -35,7 +35,11 @@ def mended(method: Callable[Concatenate[S, P], R]) -> Callable[Concatenate[S, P]
         try:
             return method(self, *args, **kwargs)
         except sqlite3.DatabaseError as error:
-            if not is_damage(error):
+            if is_damage(error):
+                self._unlink()
+            elif self.path is not None and _fails(error):
+                self.path = None
+            else:
                 raise
         self._begin_anew()
         return method(self, *args, **kwargs)
@@ -50,6 +54,17 @@ def is_damage(error: Exception) -> bool:
     code = getattr(error, "sqlite_errorcode", None)
     damaged = (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB)
     return (code is not None and code & 0xFF in damaged) or "no such table" in str(error)
+
+
+def _fails(error: sqlite3.DatabaseError) -> bool:
+    """Return whether the disk, not the question, is to blame, or another program that does not let go."""
+    import sqlite3
+
+    code = getattr(error, "sqlite_errorcode", 0) & 0xFF
+    return code in (
+        sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR, sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN,
+        sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED, sqlite3.SQLITE_PERM,
+    )  # fmt: skip
 
 
 class CatalogueFile:
@@ -127,9 +142,10 @@ class CatalogueFile:
         return db
 
     def _begin_anew(self) -> None:
-        with suppress(Exception):  # a damaged file need not close well; it is thrown away
+        import sqlite3
+
+        with suppress(sqlite3.Error):  # a damaged file need not close well; nothing of it is wanted
             self._db.close()
-        self._unlink()
         self._db = self._opened()
         self.check()
 
@@ -144,10 +160,11 @@ class CatalogueFile:
         self._db.execute("BEGIN IMMEDIATE")
         try:
             yield
+            self._db.execute("COMMIT")
         except BaseException:
-            self._db.execute("ROLLBACK")
+            if self._db.in_transaction:  # SQLite ends it itself on a full disk
+                self._db.execute("ROLLBACK")
             raise
-        self._db.execute("COMMIT")
 
     def _rows(self, question: str, values: Iterable[object]) -> list[Row]:
         found = self._db.execute(question, tuple(values))

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from darkroom.log import catalogue_disk
 from tests import season
 
 
@@ -27,3 +28,9 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 def plates(home: Path) -> list[Path]:
     """Return the journals of a season of 60 plates in the log, oldest first."""
     return season.write(home, 60, seed=5, days=20)
+
+
+@pytest.fixture
+def settled(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let files of a moment ago count as settled: otherwise each look reads them once more."""
+    monkeypatch.setattr(catalogue_disk, "MOMENT_NS", 0)

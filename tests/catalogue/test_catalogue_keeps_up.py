@@ -1,57 +1,21 @@
-"""The catalogue against the journals: filled, kept up, deleted, damaged, shared."""
+"""The catalogue against the journals: filled, kept up, asked."""
 
 from __future__ import annotations
 
 import json
-import os
 import shutil
-import sqlite3
-import subprocess
-import sys
-import time
 from pathlib import Path
 
 import pytest
+from catalogue_tools import by_hand, fresh, note
 
 from darkroom.bench import events as ev
-from darkroom.log import catalogue_disk, catalogue_fill, changed, lines, notes
-from darkroom.log.catalogue import NAME, Catalogue, Query
+from darkroom.errors import AmbiguousPlate, NothingFound
+from darkroom.log import catalogue_disk, changed, lines, notes
+from darkroom.log.catalogue import Catalogue, Query
 from darkroom.log.journal import Scribe
 
-
-@pytest.fixture(autouse=True)
-def _long_ago(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Let files of a moment ago count as settled: otherwise each look reads them once more."""
-    monkeypatch.setattr(catalogue_disk, "MOMENT_NS", 0)
-
-
-def fresh(home: Path) -> dict[str, list[tuple[object, ...]]]:
-    """Return what a catalogue made from nothing says of the same journals."""
-    kept = home / NAME
-    aside = home.parent / "aside.sqlite"
-    for end in ("", "-wal", "-shm"):
-        if (kept.parent / f"{NAME}{end}").exists():
-            os.replace(kept.parent / f"{NAME}{end}", f"{aside}{end}")
-    try:
-        with Catalogue(home) as catalogue:
-            catalogue.check()
-            return catalogue.content()
-    finally:
-        for end in ("", "-wal", "-shm"):
-            (kept.parent / f"{NAME}{end}").unlink(missing_ok=True)
-            if Path(f"{aside}{end}").exists():
-                os.replace(f"{aside}{end}", kept.parent / f"{NAME}{end}")
-
-
-def by_hand(path: Path, event: ev.AnyEvent) -> None:
-    """Add a line to a journal as a text editor or a script would."""
-    with path.open("ab") as file:
-        file.write(lines.encode(event))
-
-
-def note(n: int, text: str) -> ev.Note:
-    """Return a note written at review."""
-    return ev.Note(n=n, at="2026-11-01T09:00:00.000+01:00", up=None, text=text)
+pytestmark = pytest.mark.usefixtures("settled")
 
 
 def test_the_first_look_takes_in_every_plate(home: Path, plates: list[Path]) -> None:
@@ -108,44 +72,6 @@ def test_kept_up_is_the_same_as_made_anew(home: Path, plates: list[Path]) -> Non
         catalogue.check()
         assert catalogue.content() == fresh(home)
         assert catalogue.content()["plates"]
-
-
-def test_deleting_it_loses_nothing(home: Path, plates: list[Path]) -> None:
-    """A catalogue that is gone comes back the same from the journals."""
-    with Catalogue(home) as catalogue:
-        catalogue.check()
-        before = catalogue.content()
-    for end in ("", "-wal", "-shm"):
-        (home / f"{NAME}{end}").unlink(missing_ok=True)
-    with Catalogue(home) as catalogue:
-        catalogue.look()
-        assert catalogue.content() == before
-
-
-@pytest.mark.parametrize("damage", ["rubbish", "torn", "other version", "middle"])
-def test_a_damaged_catalogue_is_filled_anew(home: Path, plates: list[Path], damage: str) -> None:
-    """Whatever stands in its file, the answers are those of the journals."""
-    with Catalogue(home) as catalogue:
-        catalogue.check()
-        before = catalogue.content()
-    path = home / NAME
-    data = bytearray(path.read_bytes())
-    if damage == "rubbish":
-        path.write_bytes(b"no catalogue " * 1000)
-    elif damage == "torn":
-        path.write_bytes(bytes(data[: len(data) // 3]))
-    elif damage == "middle":
-        data[4096:] = b"\xff" * (len(data) - 4096)
-        path.write_bytes(bytes(data))
-    else:
-        db = sqlite3.connect(path)
-        db.executescript('DROP TABLE stages; CREATE TABLE "odd "" name" (x); PRAGMA user_version = 99')
-        db.close()
-    with Catalogue(home) as catalogue:
-        catalogue.look()
-        assert len(catalogue.plates()) == len(plates)
-        catalogue.rebuild()
-        assert catalogue.content() == before
 
 
 def test_a_note_is_seen_by_the_next_look(home: Path, plates: list[Path]) -> None:
@@ -236,22 +162,6 @@ def test_changed_begun_anew_loses_nothing(
         assert catalogue.count(Query(words="found without")) == 1
 
 
-def test_a_folder_that_cannot_be_written_still_answers(
-    home: Path, plates: list[Path], monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """Where the file cannot be kept the catalogue lives in memory and says the same."""
-    with Catalogue(home) as catalogue:
-        catalogue.check()
-        before = catalogue.content()
-    for end in ("", "-wal", "-shm"):
-        (home / f"{NAME}{end}").unlink(missing_ok=True)
-    (home / NAME).mkdir()  # refuses root too
-    with Catalogue(home) as catalogue:
-        catalogue.look()
-        assert catalogue.path is None
-        assert catalogue.content() == before
-
-
 def test_a_log_that_is_not_there_is_empty_and_stays_so(tmp_path: Path) -> None:
     """Asking makes no folder."""
     with Catalogue(tmp_path / "none") as catalogue:
@@ -259,68 +169,16 @@ def test_a_log_that_is_not_there_is_empty_and_stays_so(tmp_path: Path) -> None:
     assert not (tmp_path / "none").exists()
 
 
-PROGRAM = """
-import sys
-from pathlib import Path
-from darkroom.log.catalogue import Catalogue
-for _ in range(4):
-    with Catalogue(Path(sys.argv[1])) as catalogue:
-        catalogue.rebuild() if sys.argv[2] == "anew" else catalogue.check()
-        print(catalogue.count())
-"""
-
-
-def test_two_programs_use_it_at_once(home: Path, plates: list[Path]) -> None:
-    """While two programs fill it and one writes notes nothing fails, and in the end it is right."""
-    started = [
-        subprocess.Popen([sys.executable, "-c", PROGRAM, str(home), how], stdout=subprocess.PIPE,
-                         stderr=subprocess.PIPE, text=True)
-        for how in ("anew", "check")
-    ]  # fmt: skip
-    for number in range(20):
-        notes.add(home, plates[number], lambda n: note(n, "while they read"))
-    for one in started:
-        out, err = one.communicate(timeout=60)
-        assert (one.returncode, err) == (0, "")
-        assert len(out.split()) == 4
+def test_the_words_that_name_a_plate(home: Path, plates: list[Path]) -> None:
+    """An id, the start of one and a number find the plate; several answers and none are errors."""
     with Catalogue(home) as catalogue:
         catalogue.check()
-        assert catalogue.count() == len(plates)
-        assert catalogue.count(Query(words="while they read")) == 20
-        assert catalogue.content() == fresh(home)
-
-
-def test_a_journal_that_grows_while_it_is_read(home: Path, plates: list[Path]) -> None:
-    """Each check shows whole lines only, and the last line once the writer is done."""
-    grow = (
-        "import sys, time\n"
-        "file = open(sys.argv[1], 'ab', buffering=0)\n"
-        "for part in sys.stdin.buffer.read().splitlines(keepends=True):\n"
-        "    for at in range(0, len(part), 30):\n"
-        "        file.write(part[at:at + 30])\n"
-    )
-    data = b"".join(lines.encode(note(n, f"growing {n}")) for n in range(800, 1000))
-    with Catalogue(home) as catalogue:
-        catalogue.check()
-        writer = subprocess.Popen([sys.executable, "-c", grow, str(plates[0])], stdin=subprocess.PIPE)
-        assert writer.stdin is not None
-        writer.stdin.write(data)
-        writer.stdin.close()
-        until = time.monotonic() + 20
-        while writer.poll() is None and time.monotonic() < until:
-            catalogue.check()
-        assert writer.wait(20) == 0
-        catalogue.check()
-        assert catalogue.count(Query(words="growing 800")) == 1
-        assert catalogue.count(Query(words="growing 999")) == 1
-
-
-def test_helpers_read_the_same(home: Path, plates: list[Path], monkeypatch: pytest.MonkeyPatch) -> None:
-    """A catalogue filled by several processes equals one filled by this one alone."""
-    monkeypatch.setattr(catalogue_fill, "TURN", 10)
-    monkeypatch.setattr(catalogue_fill, "WORTH_HELPERS", 2)
-    said: list[tuple[int, int]] = []
-    with Catalogue(home) as catalogue:
-        assert catalogue.rebuild(lambda done, of: said.append((done, of)), helpers=2) == len(plates)
-        assert catalogue.content() == fresh(home)
-    assert said == [(done, 60) for done in range(10, 61, 10)]
+        assert catalogue.find(plates[2].stem) == plates[2]
+        assert catalogue.find("3") == plates[2]
+        assert catalogue.find(plates[2].stem[:15]) == plates[2]
+        with pytest.raises(AmbiguousPlate):
+            catalogue.find("2026")
+        with pytest.raises(NothingFound):
+            catalogue.find("3", rehearsals=True)
+        with pytest.raises(NothingFound):
+            catalogue.find("%")

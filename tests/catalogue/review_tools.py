@@ -1,0 +1,38 @@
+"""Running `darkroom log` in tests, and reading journals without it."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from darkroom.cli import main
+
+Capture = pytest.CaptureFixture[str]
+
+
+def said(capsys: Capture, *words: str) -> tuple[int, str, str]:
+    """Run `darkroom log`; return status, standard output and standard error."""
+    status = main(["log", *words])
+    out, err = capsys.readouterr()
+    return status, out, err
+
+
+def listed(capsys: Capture, *words: str) -> list[dict[str, Any]]:
+    """Return what `log list --json` says."""
+    found = json.loads(said(capsys, "list", "--json", *words)[1])
+    assert isinstance(found, list)
+    return found
+
+
+def journal(path: Path) -> list[dict[str, Any]]:
+    """Return a journal's lines, read with the standard library alone."""
+    return [json.loads(line) for line in path.read_text(encoding="utf-8").splitlines()]
+
+
+def last(said_of: Sequence[dict[str, Any]], event: str) -> dict[str, Any] | None:
+    """Return the last line of an event."""
+    return next((line for line in reversed(said_of) if line["event"] == event), None)
