@@ -40,7 +40,7 @@ WIDTH = 24
 def trends(stage: str | None, as_json: bool, **asked: Any) -> None:
     """Show trends."""
     from darkroom.errors import NothingFound
-    from darkroom.log.catalogue import Catalogue
+    from darkroom.log.catalogue import Catalogue, Query
     from darkroom.log.house import home
     from darkroom.log.trends import trends as worked_out
 
@@ -48,8 +48,9 @@ def trends(stage: str | None, as_json: bool, **asked: Any) -> None:
     with Catalogue(home()) as catalogue:
         catalogue.check(progress_line, helpers())
         rows = catalogue.stages(question)
+        fixed = catalogue.stages(Query(rehearsals=question.rehearsals), "cleared")
         problems = catalogue.problems_of(question)
-    found = worked_out(rows, stage)
+    found = worked_out(rows, fixed, stage)
     if as_json:
         import msgspec
 
@@ -105,7 +106,7 @@ def _plates(one: OverPlates) -> Iterator[str]:
         f"at last {say_duration(one.last)}{grew}"
     )
     if one.doubled is not None:
-        text += f"; twice the first time from plate {one.doubled} on: this fixer is at its end"
+        text += f"; twice the first time from plate {one.doubled} on: this fixer may be at its end"
     yield clean(text)
 
 

@@ -179,15 +179,19 @@ class Catalogue(CatalogueFile):
         return self._rows(asked, [*values, limit, offset])
 
     @mended
-    def stages(self, query: Query | None = None) -> list[Row]:
-        """Return the stages of the plates that answer, oldest plate first, with `plate` and `process`."""
+    def stages(self, query: Query | None = None, ends: str | None = None) -> list[Row]:
+        """Return the stages of the plates that answer, oldest plate first; all, or those that end so.
+
+        Each is a row of `STAGE_COLUMNS` with its plate's `plate`, `number`, `process`, `process_sum` and
+        `fixer`.
+        """
         where, values = (query or Query()).where()
         return self._rows(
             "SELECT stages.*, plates.plate, plates.number, plates.process, plates.process_sum, "
-            f"plates.fixer FROM plates JOIN stages USING (path) WHERE {where} "
+            f"plates.fixer FROM plates JOIN stages USING (path) WHERE {where} AND (? IS NULL OR ends = ?) "
             "ORDER BY plates.plate, path, position",
-            values,
-        )  # fmt: skip
+            [*values, ends, ends],
+        )
 
     @mended
     def problems_of(self, query: Query | None = None) -> list[Problem]:

@@ -55,7 +55,7 @@ class OverPlates(msgspec.Struct, frozen=True, kw_only=True):
     """The clearing times in one fixer. `points` are (plates it had, this one counted; seconds; plate).
 
     `slope` is how many seconds longer each plate took, by least squares. `doubled` is the plate count from
-    which the median of three is at least twice that of the first three (a fixer at its end: common
+    which on every median of three is at least twice that of the first three (a fixer at its end: common
     practice, no source), or None.
     """
 
@@ -74,10 +74,14 @@ class Trends(msgspec.Struct, frozen=True):
     over_plates: tuple[OverPlates, ...]
 
 
-def trends(stages: Iterable[Row], stage: str | None = None) -> Trends:
-    """Return the trends of the catalogue's stages, oldest plate first; of one `stage`, or of all."""
+def trends(stages: Iterable[Row], fixed: Iterable[Row], stage: str | None = None) -> Trends:
+    """Return the trends of the catalogue's `stages`, oldest plate first; of one `stage`, or of all.
+
+    `fixed` are the stages of the whole log that end cleared: a fixer wears by every plate, not only by
+    those that are asked for.
+    """
     rows = list(stages)
-    return Trends(tuple(_over_temperature(rows, stage)), tuple(_over_plates(rows, stage)))
+    return Trends(tuple(_over_temperature(rows, stage)), tuple(_over_plates(rows, fixed, stage)))
 
 
 def _over_temperature(rows: Sequence[Row], stage: str | None) -> list[OverTemperature]:
@@ -130,15 +134,17 @@ def coefficient(points: Sequence[tuple[float, float]]) -> float | None:
     return math.exp(max(-50.0, min(50.0, -10 * slope)))
 
 
-def _over_plates(rows: Sequence[Row], stage: str | None) -> list[OverPlates]:
+def _over_plates(rows: Sequence[Row], fixed: Iterable[Row], stage: str | None) -> list[OverPlates]:
     """Count every plate that went into a fixer, whether its clearing was struck or not."""
     counted: dict[str | None, int] = defaultdict(int)
     found: dict[str | None, list[tuple[int, float, str]]] = defaultdict(list)
-    for row in rows:
+    asked = {(row["path"], row["position"]) for row in rows if row["ends"] == "cleared"}
+    for row in fixed:
         if row["ends"] != "cleared" or row["how"] == "skipped":
             continue
         counted[row["fixer"]] += 1
-        if row["cleared"] and row["cleared"] > 0 and stage in (None, row["stage"]):
+        wanted = (row["path"], row["position"]) in asked and stage in (None, row["stage"])
+        if wanted and row["cleared"] and row["cleared"] > 0:
             found[row["fixer"]].append((counted[row["fixer"]], row["cleared"], row["plate"]))
     return [_fixer(fixer, points) for fixer, points in found.items()]
 
@@ -148,9 +154,12 @@ def _fixer(fixer: str | None, points: list[tuple[int, float, str]]) -> OverPlate
     if len(points) >= FEWEST:
         slope = statistics.linear_regression([p[0] for p in points], [p[1] for p in points]).slope
     fresh = statistics.median(seconds for _, seconds, _ in points[:3])
-    spent = (points[at][0] for at in range(3, len(points) - 2)
-             if statistics.median(seconds for _, seconds, _ in points[at : at + 3]) >= 2 * fresh)  # fmt: skip
+    doubled = None
+    for at in range(len(points) - 3, 2, -1):
+        if statistics.median(seconds for _, seconds, _ in points[at : at + 3]) < 2 * fresh:
+            break
+        doubled = points[at + 1][0]
     return OverPlates(
         fixer=fixer, points=tuple(points), slope=slope, first=fresh,
-        last=statistics.median(seconds for _, seconds, _ in points[-3:]), doubled=next(spent, None),
+        last=statistics.median(seconds for _, seconds, _ in points[-3:]), doubled=doubled,
     )  # fmt: skip

@@ -12,6 +12,8 @@ from review_tools import Capture, journal, last, said
 
 from darkroom.bench import events as ev
 from darkroom.log import house, lines
+from darkroom.log.trends import trends
+from tests import season
 
 
 def test_compare_shows_only_what_differs_biggest_first(
@@ -94,14 +96,42 @@ def test_the_process_law_of_the_trend_is_the_file_s(capsys: Capture, plates: lis
 
 def test_a_fixer_at_its_end_shows(home: Path, capsys: Capture) -> None:
     """Clearing times that double are said, with the plate count: a doubled time is common practice."""
-    from tests import season
-
     season.write(home, 80, seed=3, days=10)
     found = json.loads(said(capsys, "trends", "--json")[1])["over_plates"]
     assert {fixer["fixer"] for fixer in found} == {"F1", "F2"}
     assert all(fixer["slope"] > 0 for fixer in found)
     assert all([p[0] for p in fixer["points"]] == sorted({p[0] for p in fixer["points"]}) for fixer in found)
     assert "clearing in fixer F1" in said(capsys, "trends")[1]
+
+
+def test_a_fixer_wears_by_plates_that_are_not_asked_for(home: Path, capsys: Capture) -> None:
+    """Under a filter a point keeps the count that it has among all plates of its fixer."""
+    season.write(home, 80, seed=3, days=10)
+    every = json.loads(said(capsys, "trends", "--json")[1])["over_plates"]
+    some = json.loads(said(capsys, "trends", "--process", "tintype", "--json")[1])["over_plates"]
+    points = {plate: count for fixer in every for count, _, plate in fixer["points"]}
+    found = {plate: count for fixer in some for count, _, plate in fixer["points"]}
+    assert 0 < len(found) < len(points)
+    assert found.items() <= points.items()
+
+
+@pytest.mark.parametrize(
+    ("times", "doubled"),
+    [
+        ([30, 30, 30, 40, 50, 61, 62, 63, 64], 6),
+        ([30, 30, 30, 40, 50, 61, 62, 63, 31, 30, 30], None),  # fresh again: a mark too late, not the fixer
+        ([30, 30, 30, 40, 50, 55, 58, 59], None),
+    ],
+)
+def test_twice_the_first_time_must_last(times: list[int], doubled: int | None) -> None:
+    """A fixer is called spent from where its clearing times stay doubled to the last plate."""
+    rows = [
+        {"path": str(n), "position": 1, "ends": "cleared", "how": "strike", "fixer": "A",
+         "cleared": float(time), "stage": "fix", "plate": str(n), "source": None, "seconds": 2.0 * time}
+        for n, time in enumerate(times, 1)
+    ]  # fmt: skip
+    (fixer,) = trends(rows, rows).over_plates
+    assert fixer.doubled == doubled
 
 
 def test_trends_of_nothing_are_the_answer_no(home: Path, capsys: Capture) -> None:
