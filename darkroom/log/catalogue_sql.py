@@ -6,7 +6,7 @@ import msgspec
 
 from darkroom.errors import WrongUse
 
-VERSION = 1
+VERSION = 2
 """A catalogue of another version is thrown away and filled anew."""
 
 PLATE_COLUMNS = (
@@ -36,6 +36,7 @@ CREATE INDEX problems_by_path ON problems (path);
 CREATE TABLE processes (sum PRIMARY KEY, name, body);
 CREATE TABLE files (path PRIMARY KEY, first, folder, size, mtime_ns, inode) WITHOUT ROWID;
 CREATE INDEX files_by_folder ON files (folder);
+CREATE INDEX files_by_first ON files (first);
 CREATE TABLE folders (path PRIMARY KEY, mtime_ns);
 CREATE TABLE meta (key PRIMARY KEY, value);
 PRAGMA user_version = {VERSION};
