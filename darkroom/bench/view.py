@@ -9,7 +9,7 @@ from typing import Literal
 
 import msgspec
 
-from darkroom.bench import clocks, words
+from darkroom.bench import clocks, exposing, words
 from darkroom.bench import light as lights
 from darkroom.bench.bench import NEW, Bench, calling_since, clashes
 from darkroom.bench.plate import PlateState
@@ -130,6 +130,9 @@ def _time(state: PlateState, now: float) -> tuple[Shape, float, float | None]:
     if clocks.between_parts(state, now):
         return "pause", now - zero, 1.0
     if now < zero:
+        capped = exposing.capped_since(state, now)
+        if capped is not None:
+            return "pause", now - capped, 1.0 - (zero - now) / (zero - state.since)
         start = state.parts[-1].started if state.parts else state.since
         if state.stage.ends == "cleared" and state.cleared_at is not None:
             start = state.cleared_at
@@ -224,8 +227,8 @@ def what_to_do(state: PlateState, now: float, shape: Shape) -> str:
     if shape == "rack":
         return "On the rack, drying."
     if shape == "held":
-        return f"{stage.shown} passed its end while nothing could call. Strike when it is ended."
-    if shape == "pause":
+        return f"{stage.shown} is past its end and nothing goes on by itself. Strike when it is over."
+    if shape == "pause" and clocks.between_parts(state, now):
         return "Cap on. Strike for the next step."
     if shape == "ready":
         return _ready_words(state)
@@ -237,7 +240,9 @@ def what_to_do(state: PlateState, now: float, shape: Shape) -> str:
         if state.cleared_at is None:
             return stage.hint or "Strike when it has cleared."
         return "Leave it in as long again."
-    if stage.ends == "by_eye" or (stage.ends == "exposure" and clocks.zero(state) is None):
+    if stage.ends == "exposure":
+        return exposing.to_do(state, now)
+    if stage.ends == "by_eye":
         usual = clocks.usual(state)
         elapsed = now - state.since
         if usual is not None and elapsed >= usual[1]:
@@ -252,7 +257,8 @@ def _ready_words(state: PlateState) -> str:
         if state.start.timed == "away":
             return "Strike when you are back: exposed as planned."
         plan = exposure_words(state)
-        return f"Strike to expose {plan}." if plan else "Strike to open, strike to close."
+        how = f"Strike to expose {plan}." if plan else "Strike to open, strike to close."
+        return f"{how} {stage.hint or ''}".rstrip()
     if stage.lead_in:
         return f"Strike: it starts {stage.lead_in:g} s later. {stage.hint or ''}".rstrip()
     return stage.hint or f"Strike to start {stage.shown}."

@@ -87,8 +87,8 @@ class HomeScreen(Screen[None]):
 
     def on_mount(self) -> None:
         """Draw, and follow the clocks of the plates on the bench."""
-        names = self.tool.process_names
-        if self.values["process"] not in names and names:
+        names = self._names()
+        if not self.values["process"] and names:
             self.values["process"] = "clear-glass" if "clear-glass" in names else names[0]
         self.set_interval(LONGEST_SLEEP, self.draw)
         self.draw()
@@ -104,6 +104,7 @@ class HomeScreen(Screen[None]):
         event.stop()
         event.prevent_default()
         key = event.key
+        self.message = ""
         field = next(field for field in FIELDS if field.id == self.active)
         choice = bool(field.options) or field.id == "process"
         if key in ("down", "tab"):
@@ -128,8 +129,14 @@ class HomeScreen(Screen[None]):
         self.active = ids[(ids.index(self.active) + by) % len(ids)]
         self.cursor = len(self.values[self.active])
 
+    def _names(self) -> list[str]:
+        """The processes to choose from; a file named on the command line stays among them."""
+        names = self.tool.process_names
+        used = self.tool.form.process
+        return names if not used or used in names else [*names, used]
+
     def _turn(self, field: Field, by: int) -> None:
-        options = self.tool.process_names if field.id == "process" else list(field.options)
+        options = self._names() if field.id == "process" else list(field.options)
         if options:
             value = self.values[field.id]
             at = options.index(value) if value in options else 0
@@ -223,7 +230,8 @@ class HomeScreen(Screen[None]):
         found += [fill([], columns)] * (rows - 3 - len(found))
         active = next(field for field in FIELDS if field.id == self.active)
         wrong = self.wrong.get(self.active)
-        found.append(fill([(wrong or self.message or active.hint, "loud" if wrong else "text")], columns))
+        amiss = wrong or self.message
+        found.append(fill([(amiss or active.hint, "loud" if amiss else "text")], columns))
         found.append(fill([(tool.last_time(self.values["process"]) or "", "loud")], columns))
         found.append(
             spread(

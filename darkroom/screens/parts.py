@@ -73,16 +73,27 @@ class Parts:
             self._names = shipped + [name for name in own if name not in shipped]
         return self._names
 
+    def process_named(self, word: str) -> Process:
+        """Return the checked process that a name of the home screen, or a path, means.
+
+        Raises NotReadable or ProcessError.
+        """
+        from darkroom import resources
+
+        own = self.home / "profiles" / f"{word}.yaml"
+        if word in self.process_names() and not (resources.profiles_dir() / own.name).exists():
+            return resources.read_process(own)
+        return resources.load_process(word)
+
     def last_process(self, tool: Tool) -> Process | None:
         """Return the process of the plate made last, or of the form."""
         from darkroom.errors import DarkroomError
-        from darkroom.resources import load_process
 
         begun = [state for key, state in self.session.bench.plates.items() if key]
         if begun:
             return max(begun, key=lambda state: state.number).process
         try:
-            return load_process(tool.form.process) if tool.form.process else None
+            return self.process_named(tool.form.process) if tool.form.process else None
         except DarkroomError:
             return None
 

@@ -126,10 +126,8 @@ class Tool(RedApp):
 
     def offer(self, form: Form) -> str:
         """Put a plate on the bench as typed; ask first what must be asked. Return what is wrong, or ""."""
-        from darkroom.resources import load_process
-
         try:
-            process = load_process(form.process)
+            process = self.parts.process_named(form.process)
         except DarkroomError as error:
             return str(error).splitlines()[0]
         self._ask(process, lambda: self.begin(form, process))
