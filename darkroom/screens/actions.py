@@ -41,6 +41,10 @@ def _on_bench(bench: Bench, now: float) -> str | None:
     return reason
 
 
+def _waiting_too(bench: Bench, now: float) -> str | None:
+    return None if bench.large == NEW else _on_bench(bench, now)
+
+
 def _several(bench: Bench, now: float) -> str | None:
     return None if len(bench.on_bench) > 1 else "there is only this plate"
 
@@ -114,7 +118,7 @@ MENU: tuple[Action, ...] = (
     Action("note", None, "Note", "A few words on the large plate.", _begun),
     Action("put_back", None, "Put it back", "Take the last take-back back.", _undone),
     Action("skip", None, "Leave this stage out", "It is recorded as left out.", _on_bench),
-    Action("abandon", None, "Give this plate up", "With a reason from a list.", _on_bench),
+    Action("abandon", None, "Give this plate up", "With a reason from a list.", _waiting_too),
     Action("dimmer", None, "Dimmer", "One step darker.", _always),
     Action("brighter", None, "Brighter", "One step brighter.", _always),
     Action(
@@ -135,5 +139,9 @@ REASONS = (
 
 
 def footer(bench: Bench, now: float) -> list[tuple[str, str]]:
-    """Return (action id, label) of the zones that do something now, the most needed first."""
-    return [(action.id, action.label) for action in ACTIONS if action.why_not(bench, now) is None]
+    """Return (action id, label) of the zones that do something now, the most needed first.
+
+    A narrow screen shows the first few: the menu, which leads to all the rest, is among them.
+    """
+    order = sorted(ACTIONS, key=lambda action: {"go": 0, "undo": 1, "menu": 2}.get(action.id, 3))
+    return [(action.id, action.label) for action in order if action.why_not(bench, now) is None]

@@ -80,6 +80,8 @@ class Chooser(ModalScreen[str | None]):
     def _act(self, verdicts: Sequence[object]) -> None:
         for verdict in verdicts:
             if not isinstance(verdict, Strike):
+                why = getattr(verdict, "why", None) or "that key does nothing here"
+                self.query_one("#help", Static).update(Text(str(why)))
                 continue
             match verdict.zone:
                 case "up":

@@ -8,6 +8,7 @@ clock, the other plates, the keys. A row is a list of (text, meaning) spans that
 from __future__ import annotations
 
 from dataclasses import dataclass
+from textwrap import wrap
 from typing import Any
 
 from darkroom.bench import words
@@ -43,7 +44,7 @@ def plan(columns: int, rows: int, digits_text: str, word: str) -> Plan:
     digits = lettering.digit_rows(columns, rows, digits_text)
     tall = max(LEAST_WORD, min(lettering.word_rows(columns, rows, word), rows // 5))
     top = max(3, rows // 10)
-    do = 2 if rows >= 30 else 1
+    do = 2 if rows >= 24 else 1
     fixed = 1 + do + 1 + 1
     rail = 2 if rows < 30 else max(2, rows // 10)
     spare = rows - (top + tall + digits + fixed + rail)
@@ -64,7 +65,7 @@ def face(
 ) -> list[Row]:
     """Return the rows of the bench, `rows` of them, each `columns` cells wide."""
     if columns < 40 or rows < 12:
-        return _tiny(view, columns, rows)
+        return _tiny(view, around, columns, rows)
     large = view.large
     digits_text = time_text(large) if large else "0:00"
     word = stage_word(large) if large else "EMPTY"
@@ -224,21 +225,21 @@ def _do(view: BenchView, around: Around, columns: int, rows: int) -> list[Row]:
     if large is None:
         text = "Escape for the menu: a new plate, or one from the rack."
         return [fill([(text, "text")], columns)] + [fill([], columns)] * (rows - 1)
-    first: Row = [(large.do, "loud" if large.calling is not None else "text")]
     then: Row = [(large.then or "", "quiet")]
-    if large.needs and large.wet is None:
-        then = [(large.needs, "text"), (f"  {large.then or ''}", "quiet")]
+    firsts: list[Row] = [[(line, "loud" if large.calling is not None else "text")]
+                         for line in wrap(large.do, columns)]  # fmt: skip
     if around.answer is not None and not around.answer_good:
-        first = [(f" {around.answer} ", "reversed")]
+        firsts = [[(f" {around.answer} ", "reversed")]]
     if rows == 1:
-        if sum(width(text) for text, _ in first) + sum(width(text) for text, _ in then) + 1 > columns:
-            then = then[:1] if large.needs and large.wet is None else []
-        return [spread(first, then, columns)]
-    return [fill(first, columns), fill(then, columns)] + [fill([], columns)] * (rows - 2)
+        first: Row = firsts[0] if len(firsts) == 1 else [(large.do, firsts[0][0][1])]
+        fits = sum(width(text) for text, _ in (*first, *then)) < columns
+        return [spread(first, then if fits else [], columns)]
+    found = [fill(row, columns) for row in (*firsts, then)][:rows]
+    return found + [fill([], columns)] * (rows - len(found))
 
 
 def _measures(view: PlateView | None, columns: int) -> Row:
-    """Whose temperature, its value, where it is from, the time it gives; the wet clock at the right."""
+    """Whose temperature, its value, where it is from, the time it gives; at the right what stays wet."""
     if view is None:
         return fill([], columns)
     source = view.source or "room"
@@ -254,7 +255,8 @@ def _measures(view: PlateView | None, columns: int) -> Row:
             left.append((", an estimate", "quiet"))
     if view.stage.ends == "exposure" and view.exposure:
         left = [(f"exposure {view.exposure}", "text"), (f"  {view.strips}" if view.strips else "", "quiet")]
-    return spread(left, _wet(view.wet), columns)
+    needed: Row = [(view.needs, "text")] if view.needs and view.wet is None else []
+    return spread(left, needed or _wet(view.wet), columns)
 
 
 def _wet(wet: WetView | None) -> Row:
@@ -267,14 +269,22 @@ def _wet(wet: WetView | None) -> Row:
     return [(f"wet {words.left(wet.left)}", "loud" if wet.left <= 120 else "text")]
 
 
-def _tiny(view: BenchView, columns: int, rows: int) -> list[Row]:
-    """A screen too small for lettering still tells what matters, a line each."""
+def _tiny(view: BenchView, around: Around, columns: int, rows: int) -> list[Row]:
+    """A screen too small for lettering still tells what matters, the most needed first."""
     large = view.large
-    texts = [LIGHT_SENTENCE[view.light]]
+    lines: list[Row] = [[("red next" if view.red_next else LIGHT_SENTENCE[view.light], "loud")]]
+    do = "Escape for the menu."
     if large is not None:
-        texts += [f"{large.number or '+'} {large.stage.shown} {time_text(large)}", large.do]
-        if large.wet is not None:
-            texts.append("past wet" if large.wet.past else f"wet {words.left(large.wet.left)}")
-    texts += [rail_entry(other)[0].strip() for other in view.rail]
-    found = [fill([(text, "text")], columns) for text in texts[:rows]]
-    return found + [fill([], columns)] * (rows - len(found))
+        do = large.do
+        shape = {"over": "over ", "held": "held ", "ready": "ready ", "pause": "cap on "}.get(large.shape, "")
+        text = f"{large.number or '+'} {large.stage.shown} {shape}{time_text(large)}"
+        lines.append([(text, "reversed" if large.calling is not None else "text")])
+        lines += [row for row in [_wet(large.wet)] if row]
+    if around.unsaved:
+        lines.append([(f"not saved: {', '.join(around.unsaved)}", "reversed")])
+    if around.answer is not None and not around.answer_good:
+        lines += [[(line, "reversed")] for line in wrap(around.answer, columns)]
+    else:
+        lines += [[(line, "text")] for line in wrap(do, columns)]
+    lines += [[rail_entry(other)] for other in view.rail]
+    return [fill(line, columns) for line in lines[:rows]] + [fill([], columns)] * (rows - len(lines))

@@ -241,7 +241,7 @@ class HomeScreen(Screen[None]):
                     ("up down", "text"),
                     (" move   ", "quiet"),
                     ("escape", "text"),
-                    (" bench and menu", "quiet"),
+                    (" bench and menu" if columns >= 100 else " menu", "quiet"),
                 ],
                 [(tool.notice or "", "loud")],
                 columns,

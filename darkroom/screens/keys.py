@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from textual import events
@@ -48,9 +49,13 @@ class KeysScreen(Screen[None]):
         if not columns or not rows:
             return
         lines: list[Row] = [[("KEYS", "loud")], []]
+        keys = {action.id: tool.parts.keys.names(action.zone) for action in ACTIONS}
+        wide = max(map(len, keys.values())) + 2
         for action in ACTIONS:
-            keys = tool.parts.keys.names(action.zone)
-            lines.append([(f"{action.label:<14}", "text"), (f"{keys:<26}", "loud"), (action.help, "text")])
+            told = wrap(action.help, max(20, columns - 14 - wide))
+            lines.append([(f"{action.label:<14}", "text"), (f"{keys[action.id]:<{wide}}", "loud"),
+                          (told[0], "text")])  # fmt: skip
+            lines += [[(" " * (14 + wide) + line, "text")] for line in told[1:]]
         lines += [
             [],
             [("A handful of neighbouring keys is one strike; a held key is one strike.", "text")],

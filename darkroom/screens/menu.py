@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from darkroom.bench import intents as want
-from darkroom.bench.bench import STALE
+from darkroom.bench.bench import NEW, STALE
 from darkroom.bench.view import exposure_words
 from darkroom.process.model import SOURCES
 from darkroom.screens import form as forms
@@ -127,7 +127,25 @@ def _note(tool: Tool) -> None:
     tool.push_screen(Prompt("Note on this plate"), typed)
 
 
+def _take_off(tool: Tool) -> None:
+    """A plate that waits for its first strike has no journal: it goes, and nothing is recorded."""
+
+    def chosen(answer: str | None) -> None:
+        if answer == "off" and tool.waiting_for_first_strike:
+            tool.session.take_off_new()
+            if tool.session.bench.on_bench:
+                tool.bench_screen.wake()
+            else:
+                tool.home()
+
+    choices = [Choice("", "Keep it"), Choice("off", "Take it off the bench")]
+    tool.push_screen(Chooser("This plate has not begun: nothing of it is recorded.", choices), chosen)
+
+
 def _abandon(tool: Tool) -> None:
+    if tool.session.bench.large == NEW:
+        _take_off(tool)
+        return
     choices = [Choice("", "Keep it"), *(Choice(reason, reason) for reason in REASONS)]
 
     def chosen(reason: str | None) -> None:
@@ -144,7 +162,12 @@ def _keys(tool: Tool) -> None:
 
 
 def _leave(tool: Tool) -> None:
-    if not tool.session.needs_safelight:
+    title = ""
+    if tool.session.needs_safelight:
+        title = "The bench needs the safelight. Its clocks go on when you leave."
+    if tool.waiting_for_first_strike:
+        title += "\n\nA plate waits for its first strike: leaving takes it off. The form keeps its words."
+    if not title:
         tool.leave()
         return
 
@@ -153,8 +176,7 @@ def _leave(tool: Tool) -> None:
             tool.leave()
 
     choices = [Choice("", "Stay"), Choice("leave", "Leave: the terminal's own colours come back")]
-    title = "The bench needs the safelight. Its clocks go on when you leave."
-    tool.push_screen(Chooser(title, choices), chosen)
+    tool.push_screen(Chooser(title.strip(), choices), chosen)
 
 
 _DO: dict[str, Callable[[Tool], None]] = {

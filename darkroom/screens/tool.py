@@ -47,6 +47,7 @@ class Tool(RedApp):
         self.session.changed = self.soon
         self.session.menu = self.open_menu
         self._soon = False
+        self._day_after = False
         from darkroom.screens.bench import BenchScreen
 
         self.bench_screen = BenchScreen()
@@ -111,6 +112,10 @@ class Tool(RedApp):
         self.session.put_on(self.parts.plate_from(form, process))
         self.parts.rehearse(self)
         self.parts.remember(self)
+        self.to_bench()
+
+    def to_bench(self) -> None:
+        """Show the bench: close what stands over it."""
         while self.screen is not self.bench_screen and len(self.screen_stack) > 1:
             self.pop_screen()
         self.bench_screen.wake()
@@ -172,9 +177,11 @@ class Tool(RedApp):
             self._ask(process, lambda: self.begin(self.form, process))
 
     def black_out(self) -> None:
-        """No light at all until a strike; the clocks and calls go on."""
+        """No light at all until a strike; the clocks and calls go on. The day theme's ground is white."""
+        self._day_after = self.day
+        self.day = False
         self.bench_screen.blackout = True
-        self.bench_screen.wake()
+        self.to_bench()
 
     @property
     def lessons(self) -> Any:
@@ -184,7 +191,7 @@ class Tool(RedApp):
     def intend(self, intent: Intent) -> None:
         """Carry out an intent chosen in a menu."""
         self.session.intend(intent)
-        self.bench_screen.wake()
+        self.to_bench()
 
     def typed_reading(self, source: str, value: float | None) -> None:
         """Take a typed temperature or humidity, or take it back."""
@@ -213,6 +220,7 @@ class Tool(RedApp):
         """Take a key on the bench screen."""
         if self.bench_screen.blackout:
             self.bench_screen.blackout = False
+            self.day = self._day_after
         if self.day and self.day_refused() is not None:
             self.day = False
         self.session.key(name)

@@ -52,7 +52,7 @@ class Photographer:
         wait = self.last + 0.9 - time.monotonic()
         if wait > 0:
             time.sleep(wait)
-        self.terminal.send(KEYS[key])
+        self.terminal.send(KEYS.get(key, key.encode()))
         self.last = time.monotonic()
 
     def strike(self, then: str) -> None:

@@ -23,6 +23,9 @@ SENT = KEYS | {
 }  # fmt: skip
 MOST = 1.6
 """Bursts are cut after so many seconds here, but for one held beyond three."""
+STALLED = 0.06
+"""Seconds a pause between two keys may differ from the one meant before the burst is another one."""
+ATTEMPTS = 5
 
 
 def _short(burst: Burst) -> Burst:
@@ -53,8 +56,23 @@ def _written(path: Path) -> list[list[object]]:
     return [json.loads(line) for line in path.read_text().splitlines()] if path.exists() else []
 
 
+def _as_typed(burst: Burst, fresh: list[list[object]]) -> bool:
+    """Say whether the keys reached the tool with their own pauses: a stalled machine adds to them."""
+    stamps = [float(str(line[1])) for line in fresh if line[0] == "key"]
+    if burst.kind == "torn" or len(stamps) != len(burst.keys):
+        return True
+    meant = [at for at, _ in burst.keys]
+    return all(
+        abs((stamps[i + 1] - stamps[i]) - (meant[i + 1] - meant[i])) <= STALLED for i in range(len(meant) - 1)
+    )
+
+
 def _play(kind: str, count: int, path: Path, wrong: list[str]) -> None:
-    """Type `count` bursts of a kind into a terminal of their own; note each that struck otherwise."""
+    """Type `count` bursts of a kind into a terminal of their own; note each that struck otherwise.
+
+    A burst that a stalled machine pulled apart is another burst than the one meant: it is typed again, and
+    only what the recogniser made of the time stamps it got is judged, at the end.
+    """
     rng = random.Random(f"terminal {kind}")
     with Terminal(80, 24) as terminal:
         terminal.spawn([sys.executable, APP, str(path)])
@@ -62,10 +80,16 @@ def _play(kind: str, count: int, path: Path, wrong: list[str]) -> None:
         time.sleep(0.3)
         for _ in range(count):
             burst = _short(KINDS[kind](rng)) if kind != "presses" else KINDS[kind](rng)
-            before = len(_written(path))
-            _typed(terminal, burst)
-            time.sleep(1.05)
-            fresh = _written(path)[before:]
+            for _attempt in range(ATTEMPTS):
+                before = len(_written(path))
+                _typed(terminal, burst)
+                time.sleep(1.05)
+                fresh = _written(path)[before:]
+                if _as_typed(burst, fresh):
+                    break
+            else:
+                wrong.append(f"{kind}: never typed with its own pauses: {burst}; {fresh}")
+                continue
             struck = [line[3] for line in fresh if line[:2] == ["verdict", "Strike"]]
             if kind == "torn":  # torn right after its escape it begins as the escape key that it then was
                 struck = [zone for zone in struck if zone != "menu"]
@@ -106,8 +130,8 @@ def test_bursts_in_a_terminal(tmp_path: Path) -> None:
 
 @pytest.mark.slow
 def test_many_bursts_in_a_terminal(tmp_path: Path) -> None:
-    """Forty bursts of each kind, typed with their real times, strike what was meant."""
-    assert _play_all(40, tmp_path) == []
+    """Twenty-five bursts of each kind, typed with their real times, strike what was meant."""
+    assert _play_all(25, tmp_path) == []
 
 
 def test_a_paste_and_focus_are_nothing(tmp_path: Path) -> None:

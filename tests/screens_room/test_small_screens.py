@@ -1,0 +1,61 @@
+"""What a small screen must still tell: no sentence cut, no refusal unseen, the menu's key in sight."""
+
+from __future__ import annotations
+
+import pytest
+
+from darkroom.bench.view import bench_view
+from darkroom.screens.actions import footer
+from darkroom.screens.face import face
+from darkroom.screens.rail import Around
+from tests.bench_room.bench_tools import PROCESS, Hand
+
+LONG = "Pour in one sweep. When it is out in full, water on, then strike, and do not stop to look."
+
+
+def shown(hand: Hand, now: float, columns: int, rows: int, around: Around | None = None) -> str:
+    """Return the bench as text."""
+    drawn = face(bench_view(hand.bench, now), around or Around(), columns, rows)
+    assert all(sum(len(text) for text, _ in row) == columns for row in drawn)
+    return "\n".join("".join(text for text, _ in row).rstrip() for row in drawn)
+
+
+def _with_hint(stage: str, hint: str) -> Hand:
+    stages = [{**one, "hint": hint} if one["name"] == stage else one for one in PROCESS["stages"]]
+    return Hand(process={**PROCESS, "stages": stages})
+
+
+@pytest.mark.parametrize(("columns", "rows"), [(80, 24), (120, 40), (200, 60)])
+def test_a_long_instruction_is_whole_and_the_wet_time_stands_beside(columns: int, rows: int) -> None:
+    """Before the plate is coated both the whole hint and "wet …, needed about …" can be read."""
+    hand = _with_hint("coat", LONG)
+    hand.new(0.0)
+    text = shown(hand, 1.0, columns, rows)
+    assert " ".join(text.split()).count(LONG) == 1 or LONG in text.replace("\n", " ")
+    assert "wet 10:00, needed about" in text
+
+
+def test_the_smallest_screen_tells_a_refusal_and_what_is_not_saved() -> None:
+    """At 30 x 8: light, plate, overrun, the refusal in place of the instruction, and "not saved"."""
+    hand = Hand()
+    hand.to_stage("sensitise")
+    around = Around(answer="that key does nothing here, nor does its neighbour", answer_good=False,
+                    unsaved=("plate 1",))  # fmt: skip
+    text = shown(hand, 262.0, 30, 8, around)
+    for words in ("safelight only", "1 sensitise over 0:22", "does nothing here", "its neighbour",
+                  "not saved: plate 1"):  # fmt: skip
+        assert words in text
+
+
+def test_the_smallest_screen_breaks_the_instruction_into_lines() -> None:
+    """At 30 x 8 the whole of a long hint is read over several lines."""
+    hand = _with_hint("coat", LONG)
+    hand.new(0.0)
+    assert LONG in shown(hand, 1.0, 30, 8).replace("\n", " ")
+
+
+def test_the_menu_is_among_the_first_keys() -> None:
+    """A footer cut to three keys still leads to the menu, and so to everything else."""
+    hand = Hand()
+    hand.to_stage("sensitise")
+    assert [name for name, _ in footer(hand.bench, 31.0)][:3] == ["go", "undo", "menu"]
