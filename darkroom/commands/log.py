@@ -12,6 +12,7 @@ from darkroom.commands.export import export
 from darkroom.commands.log_check import check
 from darkroom.commands.log_compare import compare
 from darkroom.commands.log_list import list_, reindex
+from darkroom.commands.log_look import look
 from darkroom.commands.log_parts import (
     A_PLATE,
     NOT_RED,
@@ -62,5 +63,5 @@ def show(plate: str, as_json: bool, rehearsals: bool) -> None:
     say_problems(one.problems)
 
 
-for command in (list_, compare, rate, note, trends, check, reindex, export):
+for command in (look, list_, compare, rate, note, trends, check, reindex, export):
     log.add_command(command)

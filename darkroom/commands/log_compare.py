@@ -17,7 +17,6 @@ from darkroom.commands.log_parts import (
 
 if TYPE_CHECKING:
     from darkroom.log.differences import Difference
-    from darkroom.log.export.columns import Value
 
 
 @click.command(
@@ -53,21 +52,6 @@ def compare(first: str, second: str, as_json: bool, rehearsals: bool) -> None:
 
 def _row(one: Difference) -> tuple[str, str, str]:
     from darkroom.commands.log_text import clean
+    from darkroom.log.differences import shown
 
-    return clean(one.what), clean(_shown(one.first, one.unit)), clean(_shown(one.second, one.unit))
-
-
-def _shown(value: Value, unit: str | None) -> str:
-    from darkroom.process.quantities import say_duration, show_celsius
-
-    if value is None:
-        return "-"
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, (int, float)):
-        if unit == "s":
-            return say_duration(value)
-        if unit == "°C":
-            return show_celsius(value)
-        return f"{value:+g} stops" if unit == "stops" else f"{value:g} {unit or ''}".rstrip()
-    return value.replace("\n", "; ")
+    return clean(one.what), clean(shown(one.first, one.unit)), clean(shown(one.second, one.unit))

@@ -33,17 +33,18 @@ class Catalogue(CatalogueFile):
     # --- keeping up ------------------------------------------------------------------------------
 
     @mended
-    def look(self) -> int:
+    def look(self, also: Iterable[str] = ()) -> int:
         """Take in what the writers told of and the day folders whose names changed; return how many plates.
 
-        A journal written to by hand alone is found by `check`.
+        A journal written to by hand alone is found by `check`, or when `also` names it: the folders of
+        those files are looked at in any case.
         """
         inode, offset = self._told()
         told, inode, offset = changed.since(self.home, inode, offset)
         if told is None or not self._meta("checked") or any(self.home not in path.parents for path in told):
             return self.check()
         self.problems = []
-        dirty = {key(path.parent) for path in told}
+        dirty = {key(path.parent) for path in (*told, *map(Path, also))}
         known = dict(self._db.execute("SELECT path, mtime_ns FROM folders"))
         found = list(looks.folders(self.home, self.problems))
         some = [one for one in found if one.changed < 0 or known.get(key(one.path)) != one.changed
@@ -192,6 +193,16 @@ class Catalogue(CatalogueFile):
             "ORDER BY plates.plate, path, position",
             [*values, ends, ends],
         )
+
+    @mended
+    def problem_count(self) -> int:
+        """Return how many things are wrong with the journals of the log."""
+        return int(self._db.execute("SELECT count(*) FROM problems").fetchone()[0])
+
+    @property
+    def whole(self) -> bool:
+        """Whether every journal was looked at since the catalogue was begun."""
+        return bool(self._meta("checked"))
 
     @mended
     def problems_of(self, query: Query | None = None) -> list[Problem]:

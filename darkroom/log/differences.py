@@ -100,3 +100,20 @@ def _details(first: Told, second: Told) -> Iterator[Difference]:
     keys = dict.fromkeys(key.strip().casefold() for told in (first, second) for key, _ in told.judged.details)
     for key in keys:
         yield _one(key, first.judged.detail(key), second.judged.detail(key))
+
+
+def shown(value: Value, unit: str | None) -> str:
+    """Return a value of a difference in words, with its unit; "-" for one that is not there."""
+    from darkroom.process.quantities import say_duration, show_celsius
+
+    if value is None:
+        return "-"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, (int, float)):
+        if unit == "s":
+            return say_duration(value)
+        if unit == "°C":
+            return show_celsius(value)
+        return f"{value:+g} stops" if unit == "stops" else f"{value:g} {unit or ''}".rstrip()
+    return value.replace("\n", "; ")

@@ -125,6 +125,7 @@ MENU: tuple[Action, ...] = (
         "blackout", None, "Blackout", "No light at all until a strike; the clocks and calls go on.", _always
     ),
     Action("keys", None, "Keys", "What each key does.", _always),
+    Action("log", None, "The log", "The plates made so far: judge, compare, see trends.", _always),
     Action("home", None, "Home", "The form for a new plate.", _always),
     Action("leave", None, "Leave", "The plates stay on the bench.", _always),
 )

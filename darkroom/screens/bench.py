@@ -116,6 +116,7 @@ class BenchScreen(Screen[None]):
             self._timer = None
         session = self.tool.session
         session.tick()
+        self.tool.keep_dark()
         self.tool.parts.rehearse(self.tool)
         self.tool.calls.ring(session.now())
         nothing_yet = not session.bench.plates and len(self.app.screen_stack) < 2

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from darkroom.screens.tool import Tool
 
 YES_NO = ("yes", "no")
+LOG_KEY = "f2"
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +98,10 @@ class HomeScreen(Screen[None]):
         """Draw for the new size."""
         self.draw()
 
+    def on_screen_resume(self) -> None:
+        """Ask what the last plates said to change: one may have been judged meanwhile."""
+        self.tool.parts.advice.ask(self.tool.from_thread, self.draw)
+
     # --- keys ------------------------------------------------------------------------------
 
     def on_key(self, event: events.Key) -> None:
@@ -116,6 +121,9 @@ class HomeScreen(Screen[None]):
             return
         elif key == "escape":
             self.escape()
+            return
+        elif key == LOG_KEY:
+            self.tool.look_back()
             return
         elif choice:
             if key in ("left", "right", "space"):
@@ -241,7 +249,9 @@ class HomeScreen(Screen[None]):
                     ("up down", "text"),
                     (" move   ", "quiet"),
                     ("escape", "text"),
-                    (" bench and menu" if columns >= 100 else " menu", "quiet"),
+                    (" bench and menu   " if columns >= 100 else " menu   ", "quiet"),
+                    ("F2", "text"),
+                    (" the log", "quiet"),
                 ],
                 [(tool.notice or "", "loud")],
                 columns,

@@ -194,6 +194,7 @@ _DO: dict[str, Callable[[Tool], None]] = {
     "brighter": lambda tool: tool.change_brightness(1),
     "blackout": lambda tool: tool.black_out(),
     "keys": _keys,
+    "log": lambda tool: tool.look_back(),
     "home": lambda tool: tool.home(),
     "leave": _leave,
 }

@@ -12,6 +12,7 @@ import msgspec
 from darkroom.bench import events as ev
 from darkroom.process.model import Process
 from darkroom.screens import keymap
+from darkroom.screens.advice import Advice
 from darkroom.screens.calls import Calls
 from darkroom.screens.form import Form, plate_from
 from darkroom.screens.lettering import Blocks
@@ -48,7 +49,15 @@ class Parts:
     rehearsing: Any = None
     lessons: Any = None
     brightness: int | None = None
+    look_back: str | None = None
+    """The filter to open the log with, above all else."""
+    advice: Advice = field(init=False)
     _names: list[str] | None = None
+    _called: dict[str, str] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        """Nothing is read yet."""
+        self.advice = Advice(self.home)
 
     def rehearse(self, tool: Tool) -> None:
         """Tell the simulated thermometers' readings that are due, in a rehearsal."""
@@ -99,7 +108,14 @@ class Parts:
 
     def last_time(self, process: str) -> str | None:
         """Return what the last plate of this process said to change next time, or None."""
-        return None
+        from darkroom.errors import DarkroomError
+
+        if process not in self._called:
+            try:
+                self._called[process] = self.process_named(process).name if process else ""
+            except DarkroomError:
+                self._called[process] = ""
+        return self.advice.of(self._called[process])
 
     def waiting(self) -> dict[str, float]:
         """Return {plate: seconds its oldest unsaved event has waited}."""

@@ -35,11 +35,13 @@ AGAIN = 10.0
 
 
 def open_tool(
-    form: Form | None = None, process: Process | None = None, rehearsal: object | None = None
-) -> int:
+    form: Form | None = None, process: Process | None = None, rehearsal: object | None = None,
+    look_back: str | None = None,
+) -> int:  # fmt: skip
     """Open the full-screen tool and return its exit status.
 
-    `form` and `process` put one plate on the bench at once. Raises BenchTaken when another tool
+    `form` and `process` put one plate on the bench at once. `look_back` opens the log, with that filter
+    typed. Raises BenchTaken when another tool
     holds the bench.
     """
     from darkroom.screens.red import prepare_environment
@@ -56,6 +58,7 @@ def open_tool(
     where = home()
     with BenchLock(where):
         parts = build(where, rehearsal)
+        parts.look_back = look_back
         if process is not None and form is not None:
             parts.form = form
             parts.session.put_on(parts.plate_from(form, process))

@@ -75,6 +75,11 @@ class Tool(RedApp):
             return None
         return "the bench needs the safelight"
 
+    def keep_dark(self) -> None:
+        """Turn red as soon as the bench needs its safelight."""
+        if self.day and self.day_refused() is not None:
+            self.day = False
+
     @property
     def brightness_key(self) -> object:
         """What the present styles depend on."""
@@ -90,6 +95,8 @@ class Tool(RedApp):
         """Stay on the bench when there is work on it, else open the home screen."""
         if not self.session.bench.on_bench:
             self.home()
+        if self.parts.look_back is not None:
+            self.look_back(self.parts.look_back)
         self.call_after_refresh(self._after_first_frame)
 
     def _after_first_frame(self) -> None:
@@ -104,6 +111,12 @@ class Tool(RedApp):
         from darkroom.screens.home import HomeScreen
 
         self.push_screen(HomeScreen(self.form))
+
+    def look_back(self, text: str = "") -> None:
+        """Show the plates of the log; `text` is typed as its filter."""
+        from darkroom.screens.review.plates import PlatesLeaf
+
+        self.push_screen(PlatesLeaf(text))
 
     def begin(self, form: Form, process: Process) -> None:
         """Put a plate of this process on the bench and show it."""
@@ -221,8 +234,6 @@ class Tool(RedApp):
         if self.bench_screen.blackout:
             self.bench_screen.blackout = False
             self.day = self._day_after
-        if self.day and self.day_refused() is not None:
-            self.day = False
         self.session.key(name)
         self.bench_screen.wake()
 
@@ -235,6 +246,7 @@ class Tool(RedApp):
 
     def soon(self) -> None:
         """Draw again when what is happening now has been decided."""
+        self.keep_dark()
         self.calls.ring(self.session.now())
         if not self._soon and self.is_running:
             self._soon = True

@@ -35,7 +35,7 @@ def test_a_plate_that_waits_is_not_forgotten_without_a_word(tmp_path: Path) -> N
         hand.wait("waits for its first strike")
         hand.press("space")
         hand.wait("Strike, pour, drain. In the bath, lid on, strike again.")
-        _menu(hand, 7)
+        _menu(hand, 8)
         hand.wait("nothing of it is recorded")
         hand.press("down")
         hand.press("space")
@@ -76,7 +76,7 @@ def test_blackout_is_black_on_a_screen_in_daylight_too(tmp_path: Path) -> None:
         hand.press("space")
         hand.wait("Strike, pour, drain")
         assert hand.terminal.cells()[10][0].background == "ffffff"
-        _menu(hand, 4)
+        _menu(hand, 5)
         hand.terminal.wait_for(lambda screen: not screen.strip())
         hand.terminal.settle(0.3, 2)
         assert {cell.background for row in hand.terminal.cells() for cell in row} <= {"000000", "default"}

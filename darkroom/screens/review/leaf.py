@@ -107,6 +107,8 @@ class Leaf(Screen[None]):
         columns, rows = self.size.width, self.size.height
         if not columns or not rows or not self.is_attached:
             return
+        self.tool.session.tick()
+        self.tool.keep_dark()
         left, right = self.heading()
         found = [spread([(left, "loud")], [(right, "text")], columns)]
         bench = self._bench(columns)
@@ -130,11 +132,11 @@ class Leaf(Screen[None]):
     def _bench(self, columns: int) -> list[Row]:
         """Return the row that tells of the plates on the bench; none while it is empty."""
         tool = self.tool
-        tool.session.tick()
         view = bench_view(tool.session.bench, tool.session.now())
         plates = ([view.large] if view.large else []) + list(view.rail)
         if not plates:
             return []
         calling = any(plate.calling is not None for plate in plates)
         entries: Row = [rail_entry(plate) for plate in plates]
-        return [fill([(LIGHT_SENTENCE[view.light] + "   ", "loud" if calling else "text"), *entries], columns)]
+        light = (LIGHT_SENTENCE[view.light] + "   ", "loud" if calling else "text")
+        return [fill([light, *entries], columns)]
