@@ -64,10 +64,15 @@ def heat(text: str, name: str) -> tuple[str, tuple[float, float]]:
     return source, degrees(rest, name, text)
 
 
-def degrees(rest: str, name: str, text: str | None = None) -> tuple[float, float]:
-    """Return (least, most) °C from `18C..20C`, `18..20C`, `18C..`; one value takes half a degree more."""
+def degrees(rest: str, name: str, text: str | None = None, bare: str = "") -> tuple[float, float]:
+    """Return (least, most) °C from `18C..20C`, `18..20C`, `18C..`; one value takes half a degree more.
+
+    `bare` is the unit of numbers that have none; otherwise the second end lends the first its own.
+    """
     least, dots, most = (part.strip() for part in rest.partition(".."))
-    unit = re.sub(r"^[-+\u2212]?[0-9.,/ ]*", "", most)
+    unit = re.sub(r"^[-+\u2212]?[0-9.,/ ]*", "", most) or bare
+    if most and bare and re.fullmatch(r"[-+\u2212]?[0-9.,]+", most):
+        most += bare
     if least and unit and re.fullmatch(r"[-+\u2212]?[0-9.,]+", least):
         least += unit
     low = _celsius(least, name) if least else -300.0

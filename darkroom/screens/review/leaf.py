@@ -111,7 +111,7 @@ class Leaf(Screen[None]):
         self.tool.keep_dark()
         left, right = self.heading()
         found = [spread([(left, "loud")], [(right, "text")], columns)]
-        bench = self._bench(columns)
+        bench = self.bench_rows(columns)
         room = max(0, rows - 2 - len(bench))
         body = [fill(row, columns) for row in self.body(columns, room)[:room]]
         found += body + [fill([], columns)] * (room - len(body))
@@ -129,7 +129,7 @@ class Leaf(Screen[None]):
             found += more
         return fill(found, columns)
 
-    def _bench(self, columns: int) -> list[Row]:
+    def bench_rows(self, columns: int) -> list[Row]:
         """Return the row that tells of the plates on the bench; none while it is empty."""
         tool = self.tool
         view = bench_view(tool.session.bench, tool.session.now())

@@ -59,7 +59,7 @@ class PlatesLeaf(Leaf):
     @property
     def room(self) -> int:
         """How many plates are in sight."""
-        return max(1, self.size.height - 6)
+        return max(1, self.size.height - 5 - len(self.bench_rows(self.size.width)))
 
     def ask(self, first: int, jump: str | None = None) -> None:
         """Ask for the plates around those in sight, a screen more at either end."""
@@ -235,7 +235,7 @@ class PlatesLeaf(Leaf):
         """The filter, the heads, the plates, what is known of the one under the cursor."""
         said = typed.read(self.text).said
         words = [(" find ", "quiet"), (f" {self.text}", "reversed"), (" ", "frame")]
-        if not self.text:
+        if not (self.text or self.trouble):
             words.append(("  words, process:tintype, stars:4.., bath:18..20, on:2026-03, fault:fog", "quiet"))
         if said or self.trouble:
             words.append((f"   {self.trouble or said[0]}", "loud"))

@@ -48,7 +48,7 @@ def read(text: str, order: str = "newest") -> Typed:
             continue
         try:
             if name in SOURCES:
-                heat[name] = asked.degrees(value if value[-1:].isalpha() else f"{value}C", name)
+                heat[name] = asked.degrees(value, name, bare="C")
             else:
                 given.update(_MEANS[name](value))
         except DarkroomError as error:
