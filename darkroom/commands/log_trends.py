@@ -9,7 +9,6 @@ import click
 
 from darkroom.commands.log_parts import (
     NOT_RED,
-    counted,
     helpers,
     json_option,
     print_json,
@@ -20,61 +19,115 @@ from darkroom.commands.log_parts import (
 from darkroom.commands.log_query import filters, query
 
 if TYPE_CHECKING:
-    from darkroom.log.trends import OverPlates, OverTemperature
+    from darkroom.log.trend_drying import OverWetTime
+    from darkroom.log.trend_stars import OverNumber, OverWord, Stars
+    from darkroom.log.trends import OverPlates, OverTemperature, Trends
 
 WIDTH = 24
 """A bar is so many signs long at most."""
+COLUMNS, ROWS = 80, 22
+"""A plot's size where the terminal's is not known."""
+FIXERS = 12
+"""The fixers used last that are told of, besides those at their end."""
+WEAK = 3
+"""The strongest things that go with the stars no more than by chance."""
 
 
 @click.command(
-    help="Show how stage times follow temperature, held against the process, and how clearing times grow "
-    "with the plates a fixer had.\n\n"
-    "Temperatures that were assumed stay out, and so do stages that no strike ended. Plates without the "
-    "name of a fixer's bottle are counted together.\n\n"
-    f"Example: darkroom log trends --process tintype --stage develop\n\n{NOT_RED}"
+    help="Show what many plates show together: stage times over temperature, held against the process; "
+    "clearing times over the plates a fixer had; faults of drying over the wet time used; and what the "
+    "stars go with, the strongest first.\n\n"
+    "Temperatures that were assumed stay out, and so do stages that no strike ended and plates that were "
+    "not judged. Plates without the name of a fixer's bottle are counted together. Of the many things "
+    "looked at some go with the stars by chance: each is held against what chance alone makes, and none "
+    "is called a cause.\n\n"
+    f"Example: darkroom log trends --process tintype --stage develop --plot\n\n{NOT_RED}"
 )
 @filters
 @click.option("--stage", metavar="NAME", help="Of this stage alone.")
+@click.option("--stars-against", "thing", metavar="NAME",
+              help="Only what the stars have to do with this, as wet, lens or exposure.")  # fmt: skip
+@click.option("--plot", is_flag=True, help="Draw each trend too.")
 @json_option
 @rehearsals_option
-def trends(stage: str | None, as_json: bool, **asked: Any) -> None:
+def trends(stage: str | None, thing: str | None, plot: bool, as_json: bool, **asked: Any) -> None:
     """Show trends."""
     from darkroom.errors import NothingFound
-    from darkroom.log.catalogue import Catalogue, Query
+    from darkroom.log.catalogue import Catalogue
     from darkroom.log.house import home
+    from darkroom.log.trend_rows import trend_rows
     from darkroom.log.trends import trends as worked_out
 
     question = query(**asked)
     with Catalogue(home()) as catalogue:
         catalogue.check(progress_line, helpers())
-        rows = catalogue.stages(question)
-        fixed = catalogue.stages(Query(rehearsals=question.rehearsals), "cleared")
+        rows = trend_rows(catalogue, question)
         problems = catalogue.problems_of(question)
-    found = worked_out(rows, fixed, stage)
+    found = worked_out(rows, stage, thing)
     if as_json:
         import msgspec
 
         print_json(msgspec.to_builtins(found))
     else:
-        for one in found.over_temperature:
-            for line in _temperature(one):
-                click.echo(line)
-        for fixer in found.over_plates:
-            for line in _plates(fixer):
-                click.echo(line)
+        from darkroom.commands.log_text import clean
+
+        for line in _plots(found) if plot else _told(found, thing is not None):
+            click.echo(clean(line))
     say_problems(problems)
-    if not found.over_temperature and not found.over_plates:
+    if thing is not None and not found.stars.found:
+        raise NothingFound(f"nothing called '{thing}' that enough rated plates have: {_rated(found.stars)}")
+    if found.empty:
         raise NothingFound(
             "no stage that tells anything: a strike that ended it, a temperature that was read"
         )
 
 
+def _rated(stars: Stars) -> str:
+    from darkroom.log.trend_stars import FEWEST
+    from darkroom.log.trend_words import counted
+
+    return f"{counted(stars.rated, 'rated plate')}; at least {FEWEST} are needed, of one process for a number"
+
+
+def _told(found: Trends, every: bool) -> Iterator[str]:
+    for one in found.over_temperature:
+        yield from _temperature(one)
+    doubled = [one for one in found.over_plates if one.doubled is not None]
+    told = found.over_plates[-FIXERS:]
+    for fixer in [*(one for one in doubled if one not in told), *told]:
+        yield _plates(fixer)
+    left = len(found.over_plates) - len(told) - sum(one not in told for one in doubled)
+    if left > 0:
+        yield f"{left:,} more fixers, used before these: --json"
+    for wet in found.over_wet_time:
+        yield from _wet(wet)
+    if found.stars.found:
+        yield from _stars(found.stars, every)
+
+
+def _plots(found: Trends) -> Iterator[str]:
+    import shutil
+
+    from darkroom.log.pictures import picture, subjects
+    from darkroom.log.plots import plot
+
+    columns, rows = shutil.get_terminal_size((COLUMNS, ROWS + 3))
+    for subject in subjects(found):
+        drawn = picture(subject)
+        yield drawn.title + (f", {drawn.about}" if drawn.about else "")
+        yield from (
+            row.rstrip() for row in plot(drawn, min(columns, 2 * COLUMNS), max(12, min(ROWS, rows - 3)))
+        )
+        yield "  " + "; ".join(drawn.says)
+        yield ""
+
+
 def _temperature(one: OverTemperature) -> Iterator[str]:
-    from darkroom.commands.log_text import clean
+    from darkroom.log.trend_words import counted, over_temperature
     from darkroom.log.trends import BIN
     from darkroom.process.quantities import say_duration
 
-    yield clean(f"{one.process}, {one.stage} over the temperature of the {one.source}")
+    yield f"{one.process}, {one.stage} over the temperature of the {one.source}"
     if one.steps:
         longest = max(step.seconds for step in one.steps)
         for step in one.steps:
@@ -82,33 +135,61 @@ def _temperature(one: OverTemperature) -> Iterator[str]:
             band = f"{step.least:g} to {step.least + BIN:g} °C"
             yield f"  {band:>14}  {counted(step.plates, 'plate'):>10}  {_bar(step.seconds, longest)}  " \
                   f"{say_duration(step.seconds):>12}{law}"  # fmt: skip
-    said = []
-    if one.ratio is not None:
-        said.append(f"{one.ratio:.2f} of what the process says")
-    if one.coefficient is not None:
-        said.append(f"10 °C colder took {one.coefficient:.2f} times as long"
-                    + ("" if one.law is None else f" (the process: {one.law:.2f})"))  # fmt: skip
-    if one.assumed:
-        said.append(f"{counted(one.assumed, 'plate')} with an assumed temperature left out")
+    said = over_temperature(one)
     if said:
         yield "  " + "; ".join(said)
     yield ""
 
 
-def _plates(one: OverPlates) -> Iterator[str]:
-    from darkroom.commands.log_text import clean
-    from darkroom.process.quantities import say_duration
+def _plates(one: OverPlates) -> str:
+    from darkroom.log.trend_words import fixer_name, over_plates
 
-    name = "a fixer without a name" if one.fixer is None else f"fixer {one.fixer}"
-    grew = "" if one.slope is None else f", {one.slope:+.1f} s a plate"
-    text = (
-        f"clearing in {name}: {counted(len(one.points), 'plate')}, at first {say_duration(one.first)}, "
-        f"at last {say_duration(one.last)}{grew}"
-    )
-    if one.doubled is not None:
-        text += f"; twice the first time from plate {one.doubled} on: this fixer may be at its end"
-    yield clean(text)
+    return f"clearing in {fixer_name(one.fixer)}: {'; '.join(over_plates(one))}"
+
+
+def _wet(one: OverWetTime) -> Iterator[str]:
+    from darkroom.log.trend_words import counted, over_wet_time, wet
+
+    yield ""
+    what = "the share of the wet window" if one.by == "share" else "the wet time"
+    yield f"faults of drying over {what} used"
+    for step in one.steps:
+        band = f"{wet(step.least, one)} to {wet(step.most, one)}"
+        likely = f"{100 * step.low:.0f} to {100 * step.high:.0f} %"
+        share = step.dried / step.plates
+        yield f"  {band:>16}  {counted(step.plates, 'plate'):>12}  {_bar(share, 1.0)}  " \
+              f"{step.dried:>5} with one, {100 * share:.0f} % (likely {likely})"  # fmt: skip
+    yield "  " + "; ".join(over_wet_time(one))
+
+
+def _stars(stars: Stars, every: bool) -> Iterator[str]:
+    from darkroom.log.trend_words import looked_at
+
+    yield ""
+    yield looked_at(stars)
+    shown = [one for one in stars.found if every or one.strength > 1] or list(stars.found[:WEAK])
+    for one in shown:
+        yield from _star(one)
+    if len(shown) < len(stars.found):
+        left = len(stars.found) - len(shown)
+        yield f"  {left:,} more, no stronger than chance makes: --stars-against NAME, or --json"
+
+
+def _star(one: OverNumber | OverWord) -> Iterator[str]:
+    from darkroom.log.trend_stars import OverNumber
+    from darkroom.log.trend_words import counted, star_title, strength, value
+
+    yield f"  {star_title(one)}: {strength(one)}, {counted(one.plates, 'plate')}"
+    if isinstance(one, OverNumber):
+        steps = (
+            f"{step.stars} stars {value(step.median, one.unit)} ({step.plates:,})" for step in one.by_star
+        )
+        yield f"    median with {', '.join(steps)}"
+    else:
+        for word in one.words:
+            plates = counted(word.plates, "plate")
+            yield f"    {word.word}: {word.mean:.2f} stars, median {word.median:g} ({plates})"
 
 
 def _bar(value: float, longest: float) -> str:
-    return ("█" * max(1, round(WIDTH * value / longest))).ljust(WIDTH)
+    return ("█" * round(WIDTH * value / longest if longest else 0)).ljust(WIDTH)

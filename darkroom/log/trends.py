@@ -1,7 +1,7 @@
-"""What many plates show: stage times over temperature, and clearing times over the plates a fixer had.
+"""What many plates show: stage times over temperature, clearing times over the plates a fixer had, faults of
+drying over wet time, and stars over anything.
 
-Works on rows of the catalogue. Assumed temperatures and stages that no strike ended stay out: neither
-was seen.
+Assumed temperatures and stages that no strike ended stay out: neither was seen.
 """
 
 from __future__ import annotations
@@ -9,11 +9,13 @@ from __future__ import annotations
 import math
 import statistics
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 import msgspec
 
-from darkroom.log.catalogue_file import Row
+from darkroom.log.trend_drying import OverWetTime, over_wet_time
+from darkroom.log.trend_rows import Rows, fixer_counts
+from darkroom.log.trend_stars import Stars, stars_against
 
 BIN = 2.0
 """Temperatures are gathered in steps of so many °C."""
@@ -68,38 +70,37 @@ class OverPlates(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class Trends(msgspec.Struct, frozen=True):
-    """Both, most plates first."""
+    """All of it, most plates first; `stars` the strongest first."""
 
     over_temperature: tuple[OverTemperature, ...]
     over_plates: tuple[OverPlates, ...]
+    over_wet_time: tuple[OverWetTime, ...]
+    stars: Stars
+
+    @property
+    def empty(self) -> bool:
+        """Whether nothing at all shows."""
+        return not (self.over_temperature or self.over_plates or self.over_wet_time or self.stars.found)
 
 
-def trends(stages: Iterable[Row], fixed: Iterable[Row], stage: str | None = None) -> Trends:
-    """Return the trends of the catalogue's `stages`, oldest plate first; of one `stage`, or of all.
+def trends(rows: Rows, stage: str | None = None, thing: str | None = None) -> Trends:
+    """Return the trends of the plates asked for; of one `stage`, or of all.
 
-    `fixed` are the stages of the whole log that end cleared: a fixer wears by every plate, not only by
-    those that are asked for.
+    With a `thing` only what the stars have to do with it is shown, by a part of its name in any case.
     """
-    rows = list(stages)
-    return Trends(tuple(_over_temperature(rows, stage)), tuple(_over_plates(rows, fixed, stage)))
+    stars = stars_against(rows, stage, thing)
+    if thing is not None:
+        return Trends((), (), (), stars)
+    return Trends(
+        tuple(_over_temperature(rows, stage)), tuple(_over_plates(rows, stage)),
+        over_wet_time(rows) if stage is None else (), stars,
+    )  # fmt: skip
 
 
-def _over_temperature(rows: Sequence[Row], stage: str | None) -> list[OverTemperature]:
-    seen: dict[tuple[str, str, str], list[tuple[float, float, float | None, str]]] = defaultdict(list)
-    assumed: dict[tuple[str, str, str], int] = defaultdict(int)
-    for row in rows:
-        seconds = row["cleared"] if row["ends"] == "cleared" else row["seconds"]
-        if row["source"] is None or row["how"] not in ("strike", "short") or not seconds or seconds <= 0:
-            continue
-        if row["ends"] == "exposure" or stage not in (None, row["stage"]):
-            continue
-        group = (row["process"] or "?", row["stage"], row["source"])
-        if row["origin"] == "assumed" or row["celsius"] is None:
-            assumed[group] += 1
-        else:
-            law = None if row["ends"] == "cleared" else row["law"]
-            seen[group].append((row["celsius"], seconds, law, row["plate"]))
-    found = [_stage(group, seen.get(group, []), assumed[group]) for group in {**seen, **assumed}]
+def _over_temperature(rows: Rows, stage: str | None) -> list[OverTemperature]:
+    found = [_stage((process, name, source), times.points, times.assumed)
+             for (process, name, source), times in rows.stages.times.items()
+             if source is not None and stage in (None, name) and (times.points or times.assumed)]  # fmt: skip
     return sorted(found, key=lambda one: (-len(one.points), one.process, one.stage))
 
 
@@ -134,18 +135,13 @@ def coefficient(points: Sequence[tuple[float, float]]) -> float | None:
     return math.exp(max(-50.0, min(50.0, -10 * slope)))
 
 
-def _over_plates(rows: Sequence[Row], fixed: Iterable[Row], stage: str | None) -> list[OverPlates]:
+def _over_plates(rows: Rows, stage: str | None) -> list[OverPlates]:
     """Count every plate that went into a fixer, whether its clearing was struck or not."""
-    counted: dict[str | None, int] = defaultdict(int)
     found: dict[str | None, list[tuple[int, float, str]]] = defaultdict(list)
-    asked = {(row["path"], row["position"]) for row in rows if row["ends"] == "cleared"}
-    for row in fixed:
-        if row["ends"] != "cleared" or row["how"] == "skipped":
-            continue
-        counted[row["fixer"]] += 1
-        wanted = (row["path"], row["position"]) in asked and stage in (None, row["stage"])
-        if wanted and row["cleared"] and row["cleared"] > 0:
-            found[row["fixer"]].append((counted[row["fixer"]], row["cleared"], row["plate"]))
+    asked = {plate.path for plate in rows.plates}
+    for row, count in fixer_counts(rows.fixed):
+        if row.path in asked and stage in (None, row.stage) and row.cleared and row.cleared > 0:
+            found[row.fixer].append((count, row.cleared, row.plate))
     return [_fixer(fixer, points) for fixer, points in found.items()]
 
 

@@ -12,6 +12,7 @@ from review_tools import Capture, journal, last, said
 
 from darkroom.bench import events as ev
 from darkroom.log import house, lines
+from darkroom.log.trend_rows import FixFacts, PlateFacts, Rows
 from darkroom.log.trends import trends
 from tests import season
 
@@ -125,12 +126,10 @@ def test_a_fixer_wears_by_plates_that_are_not_asked_for(home: Path, capsys: Capt
 )
 def test_twice_the_first_time_must_last(times: list[int], doubled: int | None) -> None:
     """A fixer is called spent from where its clearing times stay doubled to the last plate."""
-    rows = [
-        {"path": str(n), "position": 1, "ends": "cleared", "how": "strike", "fixer": "A",
-         "cleared": float(time), "stage": "fix", "plate": str(n), "source": None, "seconds": 2.0 * time}
-        for n, time in enumerate(times, 1)
-    ]  # fmt: skip
-    (fixer,) = trends(rows, rows).over_plates
+    fixed = [FixFacts(str(n), str(n), "fix", "A", float(time)) for n, time in enumerate(times, 1)]
+    (fixer,) = trends(
+        Rows(plates=[PlateFacts(one.path, one.plate) for one in fixed], fixed=fixed)
+    ).over_plates
     assert fixer.doubled == doubled
 
 

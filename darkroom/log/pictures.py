@@ -1,0 +1,151 @@
+"""What a trend looks like, before any terminal or page: points, a curve, marks, axes and words. Pure."""
+
+from __future__ import annotations
+
+import statistics
+from collections import defaultdict
+from collections.abc import Iterator
+
+import msgspec
+
+from darkroom.log import trend_words as words
+from darkroom.log.scales import Scale, Unit, named, scale
+from darkroom.log.trend_drying import OverWetTime
+from darkroom.log.trend_stars import OfWord, OverNumber, OverWord
+from darkroom.log.trends import OverPlates, OverTemperature, Trends
+
+Point = tuple[float, float]
+Subject = OverTemperature | OverPlates | OverWetTime | OverNumber | OverWord
+FEWEST = 3
+"""Fewer points than this are no picture."""
+FIXERS = 6
+"""The fixers used last that get a picture of their own."""
+STARS = 12
+"""The strongest things that stars go with get a picture, at most so many."""
+WEAK = 3
+"""And so many where nothing is stronger than chance."""
+NAMES = 10
+"""More words than this would not stand beside each other."""
+
+
+class Picture(msgspec.Struct, frozen=True, kw_only=True):
+    """`points` are (x, y, plates); `line` is the process's curve; `spans` are (from, to); `marks` medians.
+
+    `says` are the words below it. The names say what a shape stands for; "" where there is none.
+    """
+
+    title: str
+    about: str
+    across: Scale
+    up: Scale
+    points: tuple[tuple[float, float, int], ...]
+    line: tuple[Point, ...] = ()
+    marks: tuple[Point, ...] = ()
+    spans: tuple[tuple[Point, Point], ...] = ()
+    point_name: str = "plates"
+    line_name: str = ""
+    mark_name: str = ""
+    span_name: str = ""
+    says: tuple[str, ...] = ()
+
+
+def subjects(found: Trends) -> list[Subject]:
+    """Return the trends worth a picture, in the order they are looked through."""
+    chosen: list[Subject] = [one for one in found.over_temperature if len(one.points) >= FEWEST]
+    chosen += found.over_wet_time
+    fixers = [one for one in found.over_plates if len(one.points) >= FEWEST]
+    chosen += sorted(fixers, key=lambda one: one.points[-1][2], reverse=True)[:FIXERS]
+    strong = [one for one in found.stars.found if one.strength > 1]
+    chosen += strong[:STARS] or found.stars.found[:WEAK]
+    return chosen
+
+
+def picture(one: Subject) -> Picture:
+    """Return what a trend looks like."""
+    if isinstance(one, OverTemperature):
+        return _over_temperature(one)
+    if isinstance(one, OverPlates):
+        return _over_plates(one)
+    if isinstance(one, OverWetTime):
+        return _over_wet_time(one)
+    return _over_number(one) if isinstance(one, OverNumber) else _over_word(one)
+
+
+def _over_temperature(one: OverTemperature) -> Picture:
+    laws: dict[float, list[float]] = defaultdict(list)
+    for celsius, _, law, _ in one.points:
+        if law is not None:
+            laws[round(celsius * 2) / 2 if len(one.points) > 200 else celsius].append(law)
+    line = tuple((celsius, statistics.median(laws[celsius])) for celsius in sorted(laws))
+    marks = () if line else tuple((step.least + 1.0, step.seconds) for step in one.steps if step.plates > 2)
+    times = [seconds for _, seconds, _, _ in one.points] + [seconds for _, seconds in line]
+    return Picture(
+        title=f"{one.stage} over the temperature of the {one.source}", about=one.process,
+        across=scale(f"{one.source}, °C", "°C", [celsius for celsius, _, _, _ in one.points]),
+        up=scale("time, min:s", "s", times),
+        points=tuple((celsius, seconds, 1) for celsius, seconds, _, _ in one.points),
+        line=line if len(line) > 1 else (), line_name="the process" if len(line) > 1 else "",
+        marks=marks, mark_name="median of 2 °C" if marks else "",
+        says=(words.counted(len(one.points), "plate"), *words.over_temperature(one)),
+    )  # fmt: skip
+
+
+def _over_plates(one: OverPlates) -> Picture:
+    return Picture(
+        title=f"clearing time over the plates that {words.fixer_name(one.fixer)} had", about="",
+        across=scale("plates the fixer had", "plates", [float(n) for n, _, _ in one.points]),
+        up=scale("cleared after, min:s", "s", [0.0, *(seconds for _, seconds, _ in one.points)], True),
+        points=tuple((float(n), seconds, 1) for n, seconds, _ in one.points),
+        spans=((((float(one.points[0][0])), 2 * one.first), (float(one.points[-1][0]), 2 * one.first)),)
+        if 2 * one.first <= max(seconds for _, seconds, _ in one.points) else (),
+        span_name="twice the first time", says=tuple(words.over_plates(one)),
+    )  # fmt: skip
+
+
+def _over_wet_time(one: OverWetTime) -> Picture:
+    middles = [((step.least + step.most) / 2, step) for step in one.steps]
+    share = one.by == "share"
+    unit: Unit = "share" if share else "s"
+    return Picture(
+        title=f"faults of drying over the {'share of the wet window' if share else 'wet time'} used",
+        about="",
+        across=scale("of the wet window" if share else "wet time used, min:s", unit,
+                     [one.steps[0].least, one.steps[-1].most]),
+        up=scale("plates with a fault of drying", "share", [0.0, *(step.high for step in one.steps)], True),
+        points=(), marks=tuple((middle, step.dried / step.plates) for middle, step in middles),
+        mark_name="their share", spans=tuple(((x, step.low), (x, step.high)) for x, step in middles),
+        span_name="where the true share lies (95 %)", says=tuple(words.over_wet_time(one)),
+    )  # fmt: skip
+
+
+_UNITS: dict[str, Unit] = {"s": "s", "°C": "°C", "%": "%", "plates": "plates", "": "share"}
+_WRITTEN = {"s": ", min:s", "°C": ", °C"}
+
+
+def _over_number(one: OverNumber) -> Picture:
+    return Picture(
+        title=f"stars against {one.thing}", about=one.process,
+        across=scale(one.thing + _WRITTEN.get(one.unit, ""), _UNITS[one.unit], [x for x, _, _ in one.spread]),
+        up=scale("stars", "stars", [float(step.stars) for step in one.by_star]),
+        points=tuple((x, float(stars), plates) for x, stars, plates in one.spread),
+        marks=tuple((step.median, float(step.stars)) for step in one.by_star),
+        mark_name="median", says=tuple(words.over_stars(one)),
+    )  # fmt: skip
+
+
+def _over_word(one: OverWord) -> Picture:
+    shown = one.words[:NAMES][::-1]
+    return Picture(
+        title=f"stars against {one.thing}", about="",
+        across=Scale(label="stars", unit="stars", least=-0.3, most=5.3),
+        up=named(one.thing, tuple(f"{word.word} ({word.plates:,})" for word in shown)),
+        points=tuple(_counts(shown)), marks=tuple((word.mean, float(n)) for n, word in enumerate(shown)),
+        mark_name="mean", says=tuple(words.over_stars(one)),
+    )  # fmt: skip
+
+
+def _counts(shown: tuple[OfWord, ...]) -> Iterator[tuple[float, float, int]]:
+    for place, word in enumerate(shown):
+        for stars, plates in enumerate(word.counts):
+            if plates:
+                yield float(stars), float(place), plates

@@ -1,0 +1,131 @@
+"""A picture as rows of plain text: drawn by plotext, shapes told apart by their signs, never by colour."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from typing import Any
+
+from darkroom.log.pictures import Picture
+from darkroom.log.scales import Scale
+
+POINTS = "·o@"
+"""Few plates at a place, more, many."""
+MARK = "█"
+SPAN_UP, SPAN_ACROSS = "│", "─"
+LEAST_COLUMNS, LEAST_ROWS = 32, 9
+CROWDED = 200
+"""With more points than this the curve is drawn over them, else under them."""
+
+
+def fits(columns: int, rows: int) -> bool:
+    """Return whether a plot of that size tells anything."""
+    return columns >= LEAST_COLUMNS and rows >= LEAST_ROWS
+
+
+def plot(picture: Picture, columns: int, rows: int) -> list[str]:
+    """Return exactly `rows` rows of `columns` cells, without any colour code."""
+    if not fits(columns, rows):
+        return [_cell("too small a window for a plot" if not n else "", columns) for n in range(rows)]
+    high = rows - 4  # the words above and below, the axis and its figures
+    ups = _ticks(picture.up, max(2, high // 3 + 1), columns // 3)
+    wide = columns - 2 - max(len(words) for _, words in ups)
+    acrosses = _ticks(picture.across, max(2, wide // 12), wide)
+    cells = Counter[tuple[int, int]]()
+    for x, y, plates in picture.points:
+        cells[_at(picture.across, x, wide), _at(picture.up, y, high)] += plates
+    steps = _steps(max(cells.values(), default=0))
+    drawn = _drawn(picture, columns, rows - 2, (wide, high), cells, steps, (acrosses, ups))
+    legend = _legend(picture, steps)
+    room = columns - len(picture.up.label) - 2
+    head = picture.up.label + "  " + (legend if len(legend) <= room else legend[: max(0, room)]).rjust(room)
+    return [_cell(row, columns) for row in (head, *drawn, picture.across.label.center(columns))]
+
+
+def _ticks(axis: Scale, most: int, longest: int) -> list[tuple[float, str]]:
+    found = axis.ticks(most) or [(axis.least, axis.say(axis.least))]
+    return [(value, words if len(words) <= longest else words[: longest - 1] + "…") for value, words in found]
+
+
+def _at(axis: Scale, value: float, cells: int) -> int:
+    """Return the cell of a value, counted from 0."""
+    return max(0, min(cells - 1, math.floor(0.5 + (cells - 1) * axis.place(value))))
+
+
+def _steps(most: int) -> list[int]:
+    """Return how many plates at one place each of `POINTS` begins with."""
+    if most <= 1:
+        return [0, 1]  # one sign alone, the one that is seen well
+    if most <= 3:
+        return [1, 2]
+    second = max(2, round(most ** (1 / 3)))
+    return [1, second, max(second + 1, round(most ** (2 / 3)))]
+
+
+def _legend(picture: Picture, steps: list[int]) -> str:
+    said = []
+    if picture.points:
+        told = [f"{sign} {least}{'+' if number else ''}" for number, (sign, least) in
+                enumerate(zip(POINTS, steps, strict=False)) if least]  # fmt: skip
+        said.append("o a plate" if steps[0] == 0 else " ".join(told) + " plates")
+    if picture.line_name:
+        said.append(f"⠒⠒ {picture.line_name}")
+    if picture.mark_name:
+        said.append(f"{MARK} {picture.mark_name}")
+    if picture.spans:
+        upright = picture.spans[0][0][0] == picture.spans[0][1][0]
+        said.append(f"{SPAN_UP if upright else SPAN_ACROSS} {picture.span_name}")
+    return "   ".join(said)
+
+
+def _drawn(
+    picture: Picture, columns: int, rows: int, size: tuple[int, int], cells: Counter[tuple[int, int]],
+    steps: list[int], ticks: tuple[list[tuple[float, str]], list[tuple[float, str]]],
+) -> list[str]:  # fmt: skip
+    import plotext  # type: ignore[import-untyped]
+
+    wide, high = size
+    plotext.clear_figure()
+    try:
+        plotext.theme("clear")
+        plotext.limit_size(False, False)
+        plotext.plot_size(columns, rows)
+        plotext.xlim(0, wide - 1)
+        plotext.ylim(0, high - 1)
+        plotext.xticks(
+            [(wide - 1) * picture.across.place(at) for at, _ in ticks[0]], [w for _, w in ticks[0]]
+        )
+        plotext.yticks([(high - 1) * picture.up.place(at) for at, _ in ticks[1]], [w for _, w in ticks[1]])
+        over = len(picture.points) > CROWDED
+        for (x0, y0), (x1, y1) in picture.spans:
+            plotext.plot([(wide - 1) * picture.across.place(x) for x in (x0, x1)],
+                         [(high - 1) * picture.up.place(y) for y in (y0, y1)],
+                         marker=SPAN_UP if x0 == x1 else SPAN_ACROSS)  # fmt: skip
+        if not over:
+            _curve(plotext, picture, wide, high)
+        for number, sign in enumerate(POINTS[: len(steps)]):
+            least = steps[number]
+            most = steps[number + 1] if number + 1 < len(steps) else math.inf
+            some = [place for place, plates in cells.items() if least <= plates < most]
+            if some:
+                plotext.scatter([x for x, _ in some], [y for _, y in some], marker=sign)
+        if over:
+            _curve(plotext, picture, wide, high)
+        if picture.marks:
+            plotext.scatter([_at(picture.across, x, wide) for x, _ in picture.marks],
+                            [_at(picture.up, y, high) for _, y in picture.marks], marker=MARK)  # fmt: skip
+        text: str = plotext.uncolorize(plotext.build())
+    finally:
+        plotext.clear_figure()
+    found = text.split("\n")[:rows]
+    return found + [""] * (rows - len(found))
+
+
+def _curve(plotext: Any, picture: Picture, wide: int, high: int) -> None:
+    if picture.line:
+        across = [(wide - 1) * picture.across.place(x) for x, _ in picture.line]
+        plotext.plot(across, [(high - 1) * picture.up.place(y) for _, y in picture.line], marker="braille")
+
+
+def _cell(words: str, columns: int) -> str:
+    return words[:columns].ljust(columns)

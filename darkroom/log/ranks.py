@@ -1,0 +1,105 @@
+"""Ranks: how two things rise together, how groups lie apart, and what chance alone would make. Pure.
+
+The standard library ranks from Python 3.12 on; this project runs on 3.11.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from itertools import groupby
+from statistics import NormalDist
+from typing import Any
+
+RARE = 0.05
+"""What chance makes less often than this is called more than chance: common practice."""
+
+
+def ranks(values: Iterable[float]) -> dict[float, float]:
+    """Return {value: its rank}, from 1; equal values share the mean of their ranks."""
+    return _ranked(sorted(values))[0]
+
+
+def _ranked(ordered: Sequence[float]) -> tuple[dict[float, float], float]:
+    """Return the ranks, and the sum of squares of how far they lie from their mean."""
+    found: dict[float, float] = {}
+    middle, spread, start = (len(ordered) + 1) / 2, 0.0, 0
+    for value, same in groupby(ordered):
+        size = sum(1 for _ in same)
+        found[value] = rank = start + (size + 1) / 2
+        spread += size * (rank - middle) ** 2
+        start += size
+    return found, spread
+
+
+def spearman(first: Sequence[float], second: Sequence[float]) -> float | None:
+    """Return Spearman's rank correlation, -1 to 1, equal values included; None where one never changes.
+
+    It is Pearson's correlation of the ranks (Spearman 1904).
+    """
+    groups: dict[float, list[float]] = {}
+    for value, group in zip(first, second, strict=True):
+        groups.setdefault(group, []).append(value)
+    return spearman_grouped(groups)
+
+
+def spearman_grouped(groups: Mapping[Any, Sequence[float]]) -> float | None:
+    """Return the same for values that are gathered by the number they are held against."""
+    ordered = sorted(value for values in groups.values() for value in values)
+    ranked, spread = _ranked(ordered)
+    middle = (len(ordered) + 1) / 2
+    below, together, up = 0, 0.0, 0.0
+    for group in sorted(groups):
+        size = len(groups[group])
+        off = below + (size + 1) / 2 - middle
+        together += off * (sum(map(ranked.__getitem__, groups[group])) - size * middle)
+        up += size * off * off
+        below += size
+    if not spread or not up:
+        return None
+    return max(-1.0, min(1.0, together / math.sqrt(spread * up)))
+
+
+def apart(groups: Mapping[str, Sequence[float]]) -> float | None:
+    """Return how far groups lie apart in rank, 0 to 1; None where all values are equal.
+
+    Its square is the share of the ranks' variance that lies between the groups: Kruskal and Wallis's H,
+    ties allowed for, divided by n - 1. For two groups it is Spearman's coefficient of value and group.
+    """
+    ordered = sorted(value for values in groups.values() for value in values)
+    ranked, whole = _ranked(ordered)
+    middle = (len(ordered) + 1) / 2
+    if not whole:
+        return None
+    between = 0.0
+    for values in groups.values():
+        if values:
+            between += sum(ranked[value] - middle for value in values) ** 2 / len(values)
+    return math.sqrt(min(1.0, between / whole))
+
+
+def by_chance(plates: int, looked_at: int, groups: int = 2) -> float:
+    """Return the coefficient that chance alone reaches in one of 20 logs, among so many looked at.
+
+    Of unrelated things, (n - 1) times the square of `spearman` or `apart` follows chi square of groups - 1
+    about; the share allowed is divided by how many were looked at (Bonferroni). At most 1.
+    """
+    z = NormalDist().inv_cdf(1 - RARE / max(1, looked_at))
+    free = max(1, groups - 1)
+    if free == 1:
+        square = NormalDist().inv_cdf(1 - RARE / max(1, looked_at) / 2) ** 2
+    else:  # Wilson and Hilferty 1931
+        square = free * (1 - 2 / (9 * free) + z * math.sqrt(2 / (9 * free))) ** 3
+    return min(1.0, math.sqrt(square / max(1, plates - 1)))
+
+
+def likely_share(so_many: int, of: int) -> tuple[float, float]:
+    """Return between which shares the true one lies, at 95 per cent (Wilson 1927)."""
+    if not of:
+        return 0.0, 1.0
+    z = NormalDist().inv_cdf(0.975)
+    share, square = so_many / of, z * z
+    middle = (share + square / (2 * of)) / (1 + square / of)
+    half = z * math.sqrt(share * (1 - share) / of + square / (4 * of * of)) / (1 + square / of)
+    return (0.0 if not so_many else max(0.0, middle - half),
+            1.0 if so_many == of else min(1.0, middle + half))  # fmt: skip

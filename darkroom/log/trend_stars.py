@@ -1,0 +1,236 @@
+"""Stars against anything the catalogue knows of a plate: which things good plates have in common.
+
+Numbers are held against stars within one process (a negative is not a tintype that was developed too
+long); words are held over all plates asked for. Nothing here is a cause: what goes together may have a
+third thing behind it, and of many things looked at some go together by chance. Each trend says how much
+chance alone would make of it.
+"""
+
+from __future__ import annotations
+
+import math
+import statistics
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import chain
+
+import msgspec
+
+from darkroom.log import ranks
+from darkroom.log.trend_rows import PlateFacts, Rows, fixer_counts
+
+FEWEST = 12
+"""Of fewer rated plates nothing is said: with a dozen, chance alone reaches a coefficient of 0.59 in one of
+20 logs (tables of Spearman's coefficient, from memory)."""
+FEWEST_OF_A_WORD = 5
+"""A lens that took fewer rated plates is left out."""
+CELLS = 240
+"""Values are gathered into at most so many for a picture."""
+PICTURED = 24
+"""The strongest of so many have their values gathered for a picture."""
+WORDS = ("process", "light", "lens", "aperture", "size")
+_ROUND = (1.0, 2.0, 2.5, 5.0)
+
+
+class StarStep(msgspec.Struct, frozen=True):
+    """The plates with so many stars: how many, the median of the thing, and its quartiles."""
+
+    stars: int
+    plates: int
+    median: float
+    low: float
+    high: float
+
+
+class OverNumber(msgspec.Struct, frozen=True, kw_only=True, tag="number", tag_field="kind"):
+    """Stars against a number `thing` in `unit` ("s", "°C", "%", "plates", or "" for a share of 1).
+
+    `coefficient` is Spearman's rank correlation, `chance` what chance alone reaches in one of 20 logs.
+    `spread` are (value, stars, plates), values gathered for a picture; none of the weaker ones.
+    """
+
+    thing: str
+    unit: str
+    process: str
+    plates: int
+    coefficient: float
+    chance: float
+    by_star: tuple[StarStep, ...]
+    spread: tuple[tuple[float, int, int], ...] = ()
+
+    @property
+    def strength(self) -> float:
+        """How many times what chance makes."""
+        return abs(self.coefficient) / self.chance
+
+
+class OfWord(msgspec.Struct, frozen=True):
+    """The plates with a word: how many, mean and median of their stars, and how many got 0, 1 … 5."""
+
+    word: str
+    plates: int
+    mean: float
+    median: float
+    counts: tuple[int, ...]
+
+
+class OverWord(msgspec.Struct, frozen=True, kw_only=True, tag="word", tag_field="kind"):
+    """Stars against a word `thing`, best first. `coefficient` is 0 (no difference) to 1: `ranks.apart`."""
+
+    thing: str
+    plates: int
+    coefficient: float
+    chance: float
+    words: tuple[OfWord, ...]
+
+    @property
+    def strength(self) -> float:
+        """How many times what chance makes."""
+        return self.coefficient / self.chance
+
+
+class Stars(msgspec.Struct, frozen=True, kw_only=True):
+    """What was found, the strongest first. `looked_at` things had plates enough and differed at all.
+
+    `rated` plates have stars. `chance` makes the strongest of so many in one of 20 logs.
+    """
+
+    rated: int
+    looked_at: int
+    found: tuple[OverNumber | OverWord, ...]
+
+
+ByStar = dict[int, list[float]]
+"""{stars: the values of the plates that have them}."""
+Key = tuple[str, str, str]
+"""(process, thing, unit)."""
+
+
+def stars_against(rows: Rows, stage: str | None = None, thing: str | None = None) -> Stars:
+    """Return what stars go with; of one `stage`'s time alone where it is given.
+
+    With a `thing` all is looked at, and only what has it in its name is returned.
+    """
+    rated = {plate.path: plate for plate in rows.plates if plate.stars is not None}
+    numbers = [(key, by_star, plates, coefficient) for key, by_star in _numbers(rows, rated, stage).items()
+               if (plates := sum(map(len, by_star.values()))) >= FEWEST
+               and (coefficient := ranks.spearman_grouped(by_star)) is not None]  # fmt: skip
+    words = {} if stage else _words(rated.values())
+    looked_at = len(numbers) + len(words)
+    found: list[OverNumber | OverWord] = []
+    values: dict[int, ByStar] = {}
+    for (process, name, unit), by_star, plates, coefficient in numbers:
+        number = OverNumber(
+            thing=name, unit=unit, process=process, plates=plates, coefficient=coefficient,
+            chance=ranks.by_chance(plates, looked_at),
+            by_star=tuple(_step(star, sorted(by_star[star])) for star in sorted(by_star)),
+        )  # fmt: skip
+        values[id(number)] = by_star
+        found.append(number)
+    found += [_word(name, groups, coefficient, looked_at) for name, (groups, coefficient) in words.items()]
+    if thing is not None:
+        found = [one for one in found if thing.casefold() in one.thing.casefold()]
+    found.sort(key=lambda one: (-one.strength, one.thing, getattr(one, "process", "")))
+    for place, one in enumerate(found[:PICTURED]):
+        if isinstance(one, OverNumber):
+            found[place] = msgspec.structs.replace(one, spread=tuple(_spread(values[id(one)])))
+    return Stars(rated=len(rated), looked_at=looked_at, found=tuple(found))
+
+
+def _numbers(rows: Rows, rated: dict[str, PlateFacts], stage: str | None) -> dict[Key, ByStar]:
+    """Return everything that was seen or read of the rated plates."""
+    found: dict[Key, ByStar] = {}
+    for (process, name, _), times in rows.stages.times.items():
+        if stage in (None, name):
+            for star, some in times.by_star.items():
+                found.setdefault((process, f"{name}: time", "s"), {}).setdefault(star, []).extend(some)
+    if stage is None:
+        for (process, source), heats in rows.stages.heats.items():
+            if source != "room":
+                found[process, f"temperature of the {source}", "°C"] = heats
+        for plate, thing, unit, value in chain(_of_plates(rows, rated), _of_fixers(rows, rated)):
+            by_star = found.setdefault((plate.process or "?", thing, unit), {})
+            by_star.setdefault(plate.stars or 0, []).append(value)
+    return found
+
+
+def _of_plates(rows: Rows, rated: dict[str, PlateFacts]) -> Iterator[tuple[PlateFacts, str, str, float]]:
+    """Yield (plate, thing, unit, value)."""
+    for plate in rated.values():
+        used, read = plate.wet_used, plate.humidity_from not in (None, "assumed")
+        if plate.exposed:
+            yield plate, "exposure", "s", plate.exposed
+        if plate.humidity is not None and read:
+            yield plate, "humidity", "%", plate.humidity
+        room = rows.rooms.get(plate.path)
+        if room is not None:
+            yield plate, "temperature of the room", "°C", room
+        if used is not None and plate.path not in rows.unseen and not plate.estimated:
+            yield plate, "wet time used", "s", used
+            if read and room is not None and plate.wet_about:
+                yield plate, "share of the wet window used", "", used / plate.wet_about
+
+
+def _of_fixers(rows: Rows, rated: dict[str, PlateFacts]) -> Iterator[tuple[PlateFacts, str, str, float]]:
+    for row, count in fixer_counts(rows.fixed):
+        fixed = rated.get(row.path)
+        if fixed is not None and row.fixer is not None:
+            yield fixed, "plates its fixer had", "plates", float(count)
+
+
+def _step(stars: int, ordered: list[float]) -> StarStep:
+    """Gather values that are sorted; quartiles lie between two of them as the median does."""
+    low, median, high = (_between(ordered, share) for share in (0.25, 0.5, 0.75))
+    return StarStep(stars, len(ordered), median, low, high)
+
+
+def _between(ordered: Sequence[float], share: float) -> float:
+    place = share * (len(ordered) - 1)
+    below = int(place)
+    above = min(below + 1, len(ordered) - 1)
+    return ordered[below] + (place - below) * (ordered[above] - ordered[below])
+
+
+def _spread(by_star: ByStar) -> Iterator[tuple[float, int, int]]:
+    """Yield (value, stars, plates); many different values are rounded to a step of 1, 2, 2.5 or 5."""
+    every = {value for values in by_star.values() for value in values}
+    step = 0.0
+    if len(every) > CELLS:
+        least = (max(every) - min(every)) / CELLS
+        power = 10 ** math.floor(math.log10(least))
+        step = next((r * power for r in _ROUND if r * power >= least), 10 * power)
+    for star in sorted(by_star):
+        some = by_star[star]
+        counted = Counter([round(value / step) * step for value in some] if step else some)
+        yield from ((round(at, 9), star, counted[at]) for at in sorted(counted))
+
+
+def _words(rated: Iterable[PlateFacts]) -> dict[str, tuple[dict[str, list[int]], float]]:
+    """Return {thing: ({word: stars}, coefficient)}; a word is the same in any case, as it was first typed."""
+    groups: dict[str, dict[str, list[int]]] = {thing: defaultdict(list) for thing in WORDS}
+    typed: dict[tuple[str, str], str] = {}
+    for plate in rated:
+        for thing in WORDS:
+            word = " ".join((getattr(plate, thing) or "").split())
+            if word and plate.stars is not None:
+                known = typed.setdefault((thing, word.casefold()), word)
+                groups[thing][known].append(plate.stars)
+    found = {}
+    for thing, by_word in groups.items():
+        enough = {word: stars for word, stars in by_word.items() if len(stars) >= FEWEST_OF_A_WORD}
+        coefficient = ranks.apart(enough) if len(enough) > 1 else None
+        if coefficient is not None and sum(map(len, enough.values())) >= FEWEST:
+            found[thing] = (enough, coefficient)
+    return found
+
+
+def _word(thing: str, groups: dict[str, list[int]], coefficient: float, looked_at: int) -> OverWord:
+    plates = sum(map(len, groups.values()))
+    words = [OfWord(word, len(stars), statistics.fmean(stars), float(statistics.median(stars)),
+                    tuple(stars.count(n) for n in range(6)))
+             for word, stars in groups.items()]  # fmt: skip
+    return OverWord(
+        thing=thing, plates=plates, coefficient=coefficient,
+        chance=ranks.by_chance(plates, looked_at, len(groups)),
+        words=tuple(sorted(words, key=lambda one: (-one.mean, -one.plates, one.word))),
+    )  # fmt: skip
