@@ -45,6 +45,11 @@ class Advice:
         self._said: dict[str, str] = {}
         self._asking = threading.Lock()
 
+    @property
+    def known(self) -> bool:
+        """Whether any plate said anything."""
+        return bool(self._said)
+
     def of(self, process: str) -> str | None:
         """Return the words for a process, by its name; None while nothing is known."""
         return self._said.get(process)

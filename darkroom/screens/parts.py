@@ -110,6 +110,8 @@ class Parts:
         """Return what the last plate of this process said to change next time, or None."""
         from darkroom.errors import DarkroomError
 
+        if not self.advice.known:
+            return None
         if process not in self._called:
             try:
                 self._called[process] = self.process_named(process).name if process else ""
