@@ -30,6 +30,12 @@ NOT_RED = "Only the full-screen tool is red: this command writes in the terminal
 @click.argument("form", metavar="|".join(FORMATS), type=click.Choice(FORMATS))
 @click.argument("plates", metavar="[PLATE]...", nargs=-1)
 @click.option("--day", metavar="DATE", help="The plates of a local day, as 2026-03-01.")
+@click.option(
+    "--find",
+    "filtered",
+    metavar="FILTER",
+    help='The plates that a filter of `darkroom log look` leaves, as "process:tintype stars:4..".',
+)
 @click.option("--all", "everything", is_flag=True, help="Every plate.")
 @click.option("--to", "to", metavar="PATH", required=True, type=click.Path(path_type=Path),
               help="The file to write; for xmp a folder, or one file that ends in .xmp.")  # fmt: skip
@@ -38,8 +44,8 @@ NOT_RED = "Only the full-screen tool is red: this command writes in the terminal
 @click.option("--force", is_flag=True, help="Replace files that are there.")
 @click.option("--rehearsals", is_flag=True, help="Rehearsals instead of plates.")
 def export(
-    form: str, plates: tuple[str, ...], day: str | None, everything: bool, to: Path, rows: str, force: bool,
-    rehearsals: bool,
+    form: str, plates: tuple[str, ...], day: str | None, filtered: str | None, everything: bool, to: Path,
+    rows: str, force: bool, rehearsals: bool,
 ) -> None:  # fmt: skip
     """Export plates."""
     from darkroom.errors import WrongUse
@@ -49,13 +55,13 @@ def export(
 
     if rows == "stages" and form not in ("csv", "jsonl"):
         raise WrongUse(f"--rows goes with csv and jsonl, not with {form}")
-    chosen = choose(home(), plates, day, everything, rehearsals)
+    chosen = choose(home(), plates, day, everything, rehearsals, filtered)
     if form == "xmp":
         written = _sidecars(chosen, to, force)
     else:
         safe.check(to, home(), force=force)
         what = "Rehearsals" if rehearsals else "Plates"
-        title = f"{what} of {day}" if day else what if everything or len(plates) > 1 else "A plate"
+        title = f"{what} of {day}" if day else what if everything or len(chosen) > 1 else "A plate"
         written = [safe.write(to, _data(form, chosen, rows, title), home(), force=force)]
     for problem in chosen.problems:
         click.echo(str(problem), err=True)

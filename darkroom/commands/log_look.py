@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from darkroom.screens.review.asks import ASKS
+from darkroom.log.asks import ASKS
 
 _FILTERS = "; ".join(f"{name}: {takes}" for name, takes in ASKS.items() if takes[-1] != "C")
 
@@ -21,7 +21,7 @@ _FILTERS = "; ".join(f"{name}: {takes}" for name, takes in ASKS.items() if takes
 def look(context: click.Context, words: tuple[str, ...]) -> None:
     """Open the log on the full screen."""
     from darkroom.errors import WrongUse
-    from darkroom.screens.review import typed
+    from darkroom.log import typed
     from darkroom.screens.start import open_tool
 
     text = " ".join(words)

@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from darkroom.log.asks import ASKS
 from darkroom.log.catalogue_sql import Query
-from darkroom.screens.review.asks import ASKS
-from darkroom.screens.review.typed import read
+from darkroom.log.typed import read
 
 
 @pytest.mark.parametrize(

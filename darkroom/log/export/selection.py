@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator, Sequence
 from datetime import date
 from pathlib import Path
@@ -35,15 +36,18 @@ class Selection:
 
 def choose(
     home: Path, plates: Sequence[str], day: str | None = None, everything: bool = False,
-    rehearsals: bool = False,
+    rehearsals: bool = False, filtered: str | None = None,
 ) -> Selection:  # fmt: skip
-    """Return the plates that are named, those of a local day (YYYY-MM-DD), or all, oldest first.
+    """Return the plates that are named, of a local day, that a filter leaves, or all, oldest first.
 
-    Raises WrongUse unless exactly one of the three is asked for, or for a day that is none; NothingFound
-    when there is no such plate; AmbiguousPlate when a name means several.
+    `day` is YYYY-MM-DD, `filtered` a line as `typed` reads it. Raises WrongUse unless exactly one of the
+    four is asked for, or for one that makes no sense; NothingFound when there is no such plate;
+    AmbiguousPlate when a name means several.
     """
-    if sum((bool(plates), day is not None, everything)) != 1:
-        raise WrongUse("name plates, or give --day DATE, or --all: one of the three")
+    if sum((bool(plates), day is not None, everything, filtered is not None)) != 1:
+        raise WrongUse("name plates, or give --day DATE, --find FILTER or --all: one of the four")
+    if filtered is not None:
+        return _found(home, filtered, rehearsals)
     if plates:
         return Selection(
             sorted({find(home, word, rehearsals) for word in plates}, key=lambda path: path.name)
@@ -57,6 +61,25 @@ def choose(
         kind = "rehearsals" if rehearsals else "plates"
         raise NothingFound(f"no {kind} of {day}" if day is not None else f"no {kind}")
     return Selection(sorted(paths, key=lambda path: path.name), found.problems)
+
+
+def _found(home: Path, filtered: str, rehearsals: bool) -> Selection:
+    """Return the plates that a filter leaves, by the catalogue as it is after a look at every journal."""
+    from msgspec.structs import replace
+
+    from darkroom.log import typed
+    from darkroom.log.catalogue import Catalogue
+
+    asked = typed.read(filtered, "oldest")
+    if asked.said:
+        raise WrongUse(f"--find: {asked.said[0]}")
+    with Catalogue(home) as catalogue:
+        catalogue.check()
+        rows = catalogue.plates(replace(asked.query, rehearsals=rehearsals))
+        hidden = catalogue.problems
+    if not rows:
+        raise NothingFound(f"no plate answers to '{filtered}'")
+    return Selection([Path(os.fsdecode(row["path"])) for row in rows], hidden)
 
 
 def _day(text: str) -> str:

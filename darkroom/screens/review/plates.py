@@ -6,8 +6,9 @@ from pathlib import Path
 
 import msgspec
 
+from darkroom.log import typed
 from darkroom.log.catalogue_sql import ORDERS, Query
-from darkroom.screens.review import listing, typed
+from darkroom.screens.review import listing
 from darkroom.screens.review.leaf import Leaf
 from darkroom.screens.review.shelf import Asked, Page, Shelf, Standing
 from darkroom.screens.rows import Row, clip, fill

@@ -1,4 +1,4 @@
-"""What is typed over the list of plates, word by word, as a question to the catalogue. Pure.
+"""A filter as it is typed in one line, word by word, as a question to the catalogue. Pure.
 
 Plain words are looked for in everything written of a plate. `name:value` asks one thing: see `asks`.
 While a word is being typed it may make no sense yet: it is then left out and told of, and nothing else is.
@@ -13,9 +13,9 @@ import msgspec
 
 from darkroom.errors import DarkroomError, nearest
 from darkroom.log import asked
+from darkroom.log.asks import ASKS, STATES
 from darkroom.log.catalogue_sql import Query
 from darkroom.process.model import SOURCES
-from darkroom.screens.review.asks import ASKS, STATES
 
 _WORD = re.compile(r'(?:(?P<name>[^\s:"]+):)?(?:"(?P<quoted>[^"]*)"?|(?P<plain>\S*))')
 

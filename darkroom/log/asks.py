@@ -1,4 +1,4 @@
-"""What the filter over the list of plates can be asked by name."""
+"""What the filter of one line can be asked by name."""
 
 from __future__ import annotations
 
