@@ -37,7 +37,8 @@ def test_the_plates_that_are_asked_for(
      (["--day", DAY, "--all"], 2, "one of the four"), (["--day", "yesterday"], 2, "no date"),
      (["--day", "1999-01-01"], 1, "no plates of 1999-01-01"), (["99"], 1, "no plate '99'"),
      (["2026"], 2, "several plates"), (["--find", "stars:9"], 2, "--find: stars"),
-     (["--find", "zzzz"], 1, "no plate answers"), (["--find", "a", "--all"], 2, "one of the four"), (["--all", "--rehearsals"], 1, "no rehearsals")],
+     (["--find", "zzzz"], 1, "no plate answers"), (["--find", "a", "--all"], 2, "one of the four"),
+     (["--all", "--rehearsals"], 1, "no rehearsals")],
 )  # fmt: skip
 def test_a_wrong_question_has_a_clear_answer(
     season: Path, out: Path, export, words: list[str], status: int, said: str
