@@ -25,6 +25,10 @@ if TYPE_CHECKING:
     from darkroom.screens.parts import Parts
 
 
+NOTICES = {"disk": 0, "start": 1, "sound": 2}
+"""The worst first: what the disk loses, a plate that did not come back, the calls; then the rest."""
+
+
 class Tool(RedApp):
     """What the screens share: the session, the last form, brightness, what is unsaved."""
 
@@ -56,8 +60,12 @@ class Tool(RedApp):
 
     @property
     def notice(self) -> str | None:
-        """The quiet line: what does not work, the newest last in line."""
-        return next(iter(self._notices.values()), None)
+        """The quiet line: what does not work, the worst first, and how much more there is."""
+        if not self._notices:
+            return None
+        about = min(self._notices, key=lambda about: NOTICES.get(about.partition(" ")[0], len(NOTICES)))
+        more = len(self._notices) - 1
+        return self._notices[about] + (f" (and {more} more)" if more else "")
 
     def say_quietly(self, about: str, text: str | None) -> None:
         """Say in one quiet line what does not work, or None when it works again."""
