@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-import statistics
+import math
 from collections import defaultdict
 from collections.abc import Iterator
+from itertools import pairwise
 
 import msgspec
 
@@ -24,6 +25,8 @@ STARS = 12
 """The strongest things that stars go with get a picture, at most so many."""
 WEAK = 3
 """And so many where nothing is stronger than chance."""
+STEP = 0.25
+"""A curve has a point at least every so many °C."""
 NAMES = 10
 """More words than this would not stand beside each other."""
 
@@ -72,11 +75,12 @@ def picture(one: Subject) -> Picture:
 
 
 def _over_temperature(one: OverTemperature) -> Picture:
-    laws: dict[float, list[float]] = defaultdict(list)
+    laws: dict[float, list[Point]] = defaultdict(list)
     for celsius, _, law, _ in one.points:
         if law is not None:
-            laws[round(celsius * 2) / 2 if len(one.points) > 200 else celsius].append(law)
-    line = tuple((celsius, statistics.median(laws[celsius])) for celsius in sorted(laws))
+            laws[round(celsius * 2) / 2].append((celsius, law))
+    knots = sorted(sorted(some)[len(some) // 2] for some in laws.values())
+    line = tuple(_curve(knots))
     marks = () if line else tuple((step.least + 1.0, step.seconds) for step in one.steps if step.plates > 2)
     times = [seconds for _, seconds, _, _ in one.points] + [seconds for _, seconds in line]
     return Picture(
@@ -88,6 +92,16 @@ def _over_temperature(one: OverTemperature) -> Picture:
         marks=marks, mark_name="median of 2 °C" if marks else "",
         says=(words.counted(len(one.points), "plate"), *words.over_temperature(one)),
     )  # fmt: skip
+
+
+def _curve(knots: list[Point]) -> Iterator[Point]:
+    """Yield points between those that are known: the logarithm of a time is linear in temperature."""
+    for (cold, slow), (warm, quick) in pairwise(knots):
+        steps = max(1, math.ceil((warm - cold) / STEP))
+        for step in range(steps):
+            share = step / steps
+            yield cold + share * (warm - cold), slow ** (1 - share) * quick**share
+    yield from knots[-1:]
 
 
 def _over_plates(one: OverPlates) -> Picture:
@@ -109,12 +123,12 @@ def _over_wet_time(one: OverWetTime) -> Picture:
     return Picture(
         title=f"faults of drying over the {'share of the wet window' if share else 'wet time'} used",
         about="",
-        across=scale("of the wet window" if share else "wet time used, min:s", unit,
+        across=scale("share of the wet window used" if share else "wet time used, min:s", unit,
                      [one.steps[0].least, one.steps[-1].most]),
         up=scale("plates with a fault of drying", "share", [0.0, *(step.high for step in one.steps)], True),
         points=(), marks=tuple((middle, step.dried / step.plates) for middle, step in middles),
         mark_name="their share", spans=tuple(((x, step.low), (x, step.high)) for x, step in middles),
-        span_name="where the true share lies (95 %)", says=tuple(words.over_wet_time(one)),
+        span_name="the true share, likely (95 %)", says=tuple(words.over_wet_time(one)),
     )  # fmt: skip
 
 

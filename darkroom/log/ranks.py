@@ -6,8 +6,9 @@ The standard library ranks from Python 3.12 on; this project runs on 3.11.
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from itertools import groupby
+from itertools import chain
 from statistics import NormalDist
 from typing import Any
 
@@ -24,8 +25,7 @@ def _ranked(ordered: Sequence[float]) -> tuple[dict[float, float], float]:
     """Return the ranks, and the sum of squares of how far they lie from their mean."""
     found: dict[float, float] = {}
     middle, spread, start = (len(ordered) + 1) / 2, 0.0, 0
-    for value, same in groupby(ordered):
-        size = sum(1 for _ in same)
+    for value, size in Counter(ordered).items():  # in the order of the values
         found[value] = rank = start + (size + 1) / 2
         spread += size * (rank - middle) ** 2
         start += size
@@ -45,7 +45,7 @@ def spearman(first: Sequence[float], second: Sequence[float]) -> float | None:
 
 def spearman_grouped(groups: Mapping[Any, Sequence[float]]) -> float | None:
     """Return the same for values that are gathered by the number they are held against."""
-    ordered = sorted(value for values in groups.values() for value in values)
+    ordered = sorted(chain.from_iterable(groups.values()))
     ranked, spread = _ranked(ordered)
     middle = (len(ordered) + 1) / 2
     below, together, up = 0, 0.0, 0.0
@@ -66,7 +66,7 @@ def apart(groups: Mapping[str, Sequence[float]]) -> float | None:
     Its square is the share of the ranks' variance that lies between the groups: Kruskal and Wallis's H,
     ties allowed for, divided by n - 1. For two groups it is Spearman's coefficient of value and group.
     """
-    ordered = sorted(value for values in groups.values() for value in values)
+    ordered = sorted(chain.from_iterable(groups.values()))
     ranked, whole = _ranked(ordered)
     middle = (len(ordered) + 1) / 2
     if not whole:

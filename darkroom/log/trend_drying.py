@@ -10,7 +10,8 @@ from __future__ import annotations
 import math
 import re
 import statistics
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from typing import Literal
 
 import msgspec
@@ -70,6 +71,7 @@ class OverWetTime(msgspec.Struct, frozen=True, kw_only=True):
     estimated: int
 
 
+@lru_cache(4096)
 def is_drying(fault: str) -> bool:
     """Return whether a fault's name is one of drying."""
     return bool(_DRYING.search(fault)) and not _OTHER.search(fault)
@@ -124,18 +126,25 @@ def _over(
     )  # fmt: skip
 
 
-def _steps(points: list[tuple[float, bool]], sizes: Sequence[float]) -> Iterable[WetStep]:
-    """Gather from the shortest to the longest; the last step takes the few that were wet much longer."""
+def _steps(points: list[tuple[float, bool]], sizes: Sequence[float]) -> Iterator[WetStep]:
+    """Gather from the shortest to the longest; a step of too few at either end joins the one beside it."""
     ordered = sorted(value for value, _ in points)
-    usual = ordered[min(len(ordered) - 1, int(0.99 * len(ordered)))]
-    first = ordered[0]
+    usual, first = ordered[int(0.99 * (len(ordered) - 1))], ordered[0]
     size = next((s for s in sizes if math.floor(usual / s) - math.floor(first / s) < MOST_STEPS), sizes[-1])
-    lowest = math.floor(first / size + 1e-9)
-    bins: dict[int, list[bool]] = {}
-    for value, dried in points:
-        bins.setdefault(min(math.floor(value / size + 1e-9), lowest + MOST_STEPS), []).append(dried)
-    for number in sorted(bins):
-        some, last = bins[number], number == lowest + MOST_STEPS
-        low, high = ranks.likely_share(sum(some), len(some))
-        most = max((number + 1) * size, ordered[-1]) if last else (number + 1) * size
-        yield WetStep(round(number * size, 6), round(most, 6), len(some), sum(some), low, high)
+    highest = math.floor(first / size + 1e-9) + MOST_STEPS
+    bins: dict[int, list[tuple[float, bool]]] = {}
+    for point in points:
+        bins.setdefault(min(int(point[0] / size + 1e-9), highest), []).append(point)
+    steps = [bins[number] for number in sorted(bins)]
+    for end, beside in ((-1, -2), (0, 1)):
+        while len(steps) > 1 and len(steps[end]) < FEWEST:
+            steps[beside] += steps[end]
+            del steps[end]
+    for some in steps:
+        least, most = min(some)[0], max(some)[0]
+        dried = sum(drying for _, drying in some)
+        yield WetStep(
+            round(math.floor(least / size + 1e-9) * size, 6),
+            round((math.floor(most / size + 1e-9) + 1) * size, 6),
+            len(some), dried, *ranks.likely_share(dried, len(some)),
+        )  # fmt: skip

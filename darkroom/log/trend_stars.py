@@ -10,9 +10,8 @@ from __future__ import annotations
 
 import math
 import statistics
-from collections import Counter, defaultdict
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
-from itertools import chain
 
 import msgspec
 
@@ -112,7 +111,11 @@ def stars_against(rows: Rows, stage: str | None = None, thing: str | None = None
     With a `thing` all is looked at, and only what has it in its name is returned.
     """
     rated = {plate.path: plate for plate in rows.plates if plate.stars is not None}
-    numbers = [(key, by_star, plates, coefficient) for key, by_star in _numbers(rows, rated, stage).items()
+    told = _numbers(rows, rated, stage)
+    for by_star in told.values():
+        for some in by_star.values():
+            some.sort()
+    numbers = [(key, by_star, plates, coefficient) for key, by_star in told.items()
                if (plates := sum(map(len, by_star.values()))) >= FEWEST
                and (coefficient := ranks.spearman_grouped(by_star)) is not None]  # fmt: skip
     words = {} if stage else _words(rated.values())
@@ -123,7 +126,7 @@ def stars_against(rows: Rows, stage: str | None = None, thing: str | None = None
         number = OverNumber(
             thing=name, unit=unit, process=process, plates=plates, coefficient=coefficient,
             chance=ranks.by_chance(plates, looked_at),
-            by_star=tuple(_step(star, sorted(by_star[star])) for star in sorted(by_star)),
+            by_star=tuple(_step(star, by_star[star]) for star in sorted(by_star)),
         )  # fmt: skip
         values[id(number)] = by_star
         found.append(number)
@@ -148,34 +151,41 @@ def _numbers(rows: Rows, rated: dict[str, PlateFacts], stage: str | None) -> dic
         for (process, source), heats in rows.stages.heats.items():
             if source != "room":
                 found[process, f"temperature of the {source}", "°C"] = heats
-        for plate, thing, unit, value in chain(_of_plates(rows, rated), _of_fixers(rows, rated)):
-            by_star = found.setdefault((plate.process or "?", thing, unit), {})
-            by_star.setdefault(plate.stars or 0, []).append(value)
+        for plate in rated.values():
+            for thing, unit, value in _of_plate(plate, rows):
+                _put(found, (plate.process or "?", thing, unit), plate.stars, value)
+        for row, count in fixer_counts(rows.fixed):
+            fixed = rated.get(row.path)
+            if fixed is not None and row.fixer is not None:
+                key = (fixed.process or "?", "plates its fixer had", "plates")
+                _put(found, key, fixed.stars, float(count))
     return found
 
 
-def _of_plates(rows: Rows, rated: dict[str, PlateFacts]) -> Iterator[tuple[PlateFacts, str, str, float]]:
-    """Yield (plate, thing, unit, value)."""
-    for plate in rated.values():
-        used, read = plate.wet_used, plate.humidity_from not in (None, "assumed")
-        if plate.exposed:
-            yield plate, "exposure", "s", plate.exposed
-        if plate.humidity is not None and read:
-            yield plate, "humidity", "%", plate.humidity
-        room = rows.rooms.get(plate.path)
-        if room is not None:
-            yield plate, "temperature of the room", "°C", room
-        if used is not None and plate.path not in rows.unseen and not plate.estimated:
-            yield plate, "wet time used", "s", used
-            if read and room is not None and plate.wet_about:
-                yield plate, "share of the wet window used", "", used / plate.wet_about
+def _put(found: dict[Key, ByStar], key: Key, stars: int | None, value: float) -> None:
+    by_star = found.get(key)
+    if by_star is None:
+        by_star = found[key] = {}
+    some = by_star.get(stars or 0)
+    if some is None:
+        some = by_star[stars or 0] = []
+    some.append(value)
 
 
-def _of_fixers(rows: Rows, rated: dict[str, PlateFacts]) -> Iterator[tuple[PlateFacts, str, str, float]]:
-    for row, count in fixer_counts(rows.fixed):
-        fixed = rated.get(row.path)
-        if fixed is not None and row.fixer is not None:
-            yield fixed, "plates its fixer had", "plates", float(count)
+def _of_plate(plate: PlateFacts, rows: Rows) -> Iterator[tuple[str, str, float]]:
+    """Yield (thing, unit, value) of what was seen or read."""
+    used, read = plate.wet_used, plate.humidity_from not in (None, "assumed")
+    if plate.exposed:
+        yield "exposure", "s", plate.exposed
+    if plate.humidity is not None and read:
+        yield "humidity", "%", plate.humidity
+    room = rows.rooms.get(plate.path)
+    if room is not None:
+        yield "temperature of the room", "°C", room
+    if used is not None and plate.path not in rows.unseen and not plate.estimated:
+        yield "wet time used", "s", used
+        if read and room is not None and plate.wet_about:
+            yield "share of the wet window used", "", used / plate.wet_about
 
 
 def _step(stars: int, ordered: list[float]) -> StarStep:
@@ -207,14 +217,15 @@ def _spread(by_star: ByStar) -> Iterator[tuple[float, int, int]]:
 
 def _words(rated: Iterable[PlateFacts]) -> dict[str, tuple[dict[str, list[int]], float]]:
     """Return {thing: ({word: stars}, coefficient)}; a word is the same in any case, as it was first typed."""
-    groups: dict[str, dict[str, list[int]]] = {thing: defaultdict(list) for thing in WORDS}
-    typed: dict[tuple[str, str], str] = {}
-    for plate in rated:
-        for thing in WORDS:
-            word = " ".join((getattr(plate, thing) or "").split())
-            if word and plate.stars is not None:
-                known = typed.setdefault((thing, word.casefold()), word)
-                groups[thing][known].append(plate.stars)
+    groups: dict[str, dict[str, list[int]]] = {thing: {} for thing in WORDS}
+    every = list(rated)
+    for thing in WORDS:
+        typed: dict[str, str] = {}
+        for (said, stars), plates in Counter([(getattr(one, thing), one.stars) for one in every]).items():
+            word = " ".join((said or "").split())
+            if word and stars is not None:
+                known = typed.setdefault(word.casefold(), word)
+                groups[thing].setdefault(known, []).extend([stars] * plates)
     found = {}
     for thing, by_word in groups.items():
         enough = {word: stars for word, stars in by_word.items() if len(stars) >= FEWEST_OF_A_WORD}

@@ -10,6 +10,7 @@ import math
 import statistics
 from collections import defaultdict
 from collections.abc import Sequence
+from operator import mul
 
 import msgspec
 
@@ -107,14 +108,14 @@ def _over_temperature(rows: Rows, stage: str | None) -> list[OverTemperature]:
 def _stage(
     group: tuple[str, str, str], points: list[tuple[float, float, float | None, str]], assumed: int
 ) -> OverTemperature:
-    held = [(seconds, law) for _, seconds, law, _ in points if law]
-    bins: dict[float, list[tuple[float, float | None]]] = defaultdict(list)
+    held = [math.log(seconds / law) for _, seconds, law, _ in points if law]
+    bins: dict[int, list[tuple[float, float | None]]] = defaultdict(list)
     for celsius, seconds, law, _ in points:
-        bins[math.floor(celsius / BIN) * BIN].append((seconds, law))
+        bins[int(celsius // BIN)].append((seconds, law))
     return OverTemperature(
         process=group[0], stage=group[1], source=group[2], points=tuple(points), assumed=assumed,
-        steps=tuple(_step(least, bins[least]) for least in sorted(bins)),
-        ratio=math.exp(statistics.fmean(math.log(s / law) for s, law in held)) if held else None,
+        steps=tuple(_step(number * BIN, bins[number]) for number in sorted(bins)),
+        ratio=math.exp(statistics.fmean(held)) if held else None,
         coefficient=coefficient([(celsius, seconds) for celsius, seconds, _, _ in points]),
         law=coefficient([(celsius, law) for celsius, _, law, _ in points if law]),
     )  # fmt: skip
@@ -131,8 +132,15 @@ def coefficient(points: Sequence[tuple[float, float]]) -> float | None:
     celsius = [point[0] for point in points]
     if len(points) < FEWEST or max(celsius) - min(celsius) < LEAST_SPREAD:
         return None
-    slope = statistics.linear_regression(celsius, [math.log(seconds) for _, seconds in points]).slope
+    slope = _slope(celsius, [math.log(seconds) for _, seconds in points])
     return math.exp(max(-50.0, min(50.0, -10 * slope)))
+
+
+def _slope(across: Sequence[float], up: Sequence[float]) -> float:
+    """Return the slope of the least squares; `across` must not be all one."""
+    middle = statistics.fmean(across)
+    off = [value - middle for value in across]
+    return math.fsum(map(mul, off, up)) / math.fsum(map(mul, off, off))
 
 
 def _over_plates(rows: Rows, stage: str | None) -> list[OverPlates]:
@@ -148,7 +156,7 @@ def _over_plates(rows: Rows, stage: str | None) -> list[OverPlates]:
 def _fixer(fixer: str | None, points: list[tuple[int, float, str]]) -> OverPlates:
     slope = None
     if len(points) >= FEWEST:
-        slope = statistics.linear_regression([p[0] for p in points], [p[1] for p in points]).slope
+        slope = _slope([p[0] for p in points], [p[1] for p in points])
     fresh = statistics.median(seconds for _, seconds, _ in points[:3])
     doubled = None
     for at in range(len(points) - 3, 2, -1):

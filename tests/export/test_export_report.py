@@ -9,13 +9,17 @@ from pathlib import Path
 from xml.etree import ElementTree as xml
 
 import pytest
-from export_tools import DAY, EVIL, FIRST, FORMULA, SCRIPT, SECOND, hostile, shelve, worked
+from export_tools import DAY, EVIL, FIRST, FORMULA, SCRIPT, SECOND, WORDS, hostile, shelve, worked
 
 from darkroom.bench import events as ev
+from darkroom.log.catalogue import Catalogue, Query
 from darkroom.log.export.axis import LONGEST, Axis
 from darkroom.log.export.charts import Charts
 from darkroom.log.export.record import tell
 from darkroom.log.export.timeline import drawing
+from darkroom.log.pictures import picture, subjects
+from darkroom.log.trend_rows import trend_rows
+from darkroom.log.trends import trends
 
 EMPTY = frozenset({"meta", "br", "hr", "img", "link", "input"})
 """Elements without an end tag (HTML Living Standard, void elements, those that could occur here)."""
@@ -73,7 +77,7 @@ def test_no_script_and_no_network(page: Page) -> None:
     """No element runs or loads anything: no script, no handler, no address but one within the page."""
     known = {"html", "head", "meta", "title", "style", "body", "main", "article", "header", "footer", "div",
              "b", "span", "p", "h1", "h2", "h3", "table", "tr", "th", "td", "a", "section", "dl", "dt", "dd",
-             "ul", "li", "bdi", "svg", "line", "rect", "text", "polyline", "circle", "figure",
+             "ul", "li", "bdi", "svg", "line", "rect", "text", "polyline", "circle", "desc", "figure",
              "figcaption"}  # fmt: skip
     for tag, attributes in page.tags:
         assert tag in known
@@ -221,49 +225,93 @@ def test_a_label_names_the_plate(season: Path, out: Path, export) -> None:
 
 
 def together(home: Path, plates: list[list[ev.AnyEvent]]) -> dict[str, xml.Element]:
-    """Return the pictures of several plates by their heading, read as XML."""
+    """Return the pictures of several plates by their title, read as XML."""
     charts = Charts()
     for events in plates:
         charts.add(tell(shelve(home, events)))
-    return {heading: xml.fromstring(drawn) for heading, drawn in charts.drawings()}
+    return {picture.title: xml.fromstring(drawn) for picture, drawn in charts.figures()}
 
 
-def several(number: int) -> list[list[ev.AnyEvent]]:
+def several(number: int, **more: object) -> list[list[ev.AnyEvent]]:
     """Return plates whose bath was read, a degree warmer from plate to plate."""
     return [
-        worked(f"20260301-09000{k}-aaaaaa", k, temperatures={"bath": (15.0 + k, "hand")},
-               bottles={"fixer": "F1" if k < 3 else "F2"})
+        worked(f"20260301-09{k:02}00-aaaaaa", k, temperatures={"bath": (15.0 + k, "hand")},
+               bottles={"fixer": "F1" if k < 3 else "F2"}, **more)
         for k in range(number)
     ]  # fmt: skip
+
+
+def dots(picture: xml.Element) -> list[tuple[float, float]]:
+    """Return the places of the plates."""
+    return [(float(one.get("cx", "")), float(one.get("cy", ""))) for one in picture.iter(f"{SVG}circle")]
 
 
 def test_times_stand_over_the_temperatures_that_were_read(home: Path) -> None:
     """One dot a plate and the process's curve; the developer's temperature was assumed and has no picture."""
     found = together(home, several(4))
-    assert list(found) == [
-        "Trial: sensitise, time over temperature",
-        "Trial: clearing time, plate after plate",
-    ]
-    picture = found["Trial: sensitise, time over temperature"]
-    dots = [(float(one.get("cx", "")), float(one.get("cy", ""))) for one in picture.iter(f"{SVG}circle")]
-    assert len(dots) == 4 and [x for x, _ in dots] == sorted(x for x, _ in dots)
-    assert len({y for _, y in dots}) == 1  # every plate stayed 225 s in the bath
+    assert list(found) == ["sensitise over the temperature of the bath", "clearing time, plate after plate"]
+    picture = found["sensitise over the temperature of the bath"]
+    places = dots(picture)
+    assert len(places) == 4 and [x for x, _ in places] == sorted(x for x, _ in places)
+    assert len({y for _, y in places}) == 1  # every plate stayed 225 s in the bath
     (curve,) = picture.iter(f"{SVG}polyline")
-    places = [tuple(map(float, place.split(","))) for place in (curve.get("points") or "").split()]
-    heights = [y for _, y in places]
+    law = [tuple(map(float, place.split(","))) for place in (curve.get("points") or "").split()]
+    heights = [y for _, y in law]
     assert heights == sorted(heights)  # warmer is shorter, so the curve falls: y grows downwards
     # 270 s at 10 °C, 210 s at 20 °C, in equal ratios: 225 s at 10 + 10 ln(225/270) / ln(210/270) °C.
     celsius = 10 + 10 * math.log(225 / 270) / math.log(210 / 270)
-    meeting = min(places, key=lambda place: abs(place[1] - dots[0][1]))[0]
-    assert meeting == pytest.approx(dots[0][0] + (celsius - 15) * (dots[1][0] - dots[0][0]), abs=6)
+    meeting = min(law, key=lambda place: abs(place[1] - places[0][1]))[0]
+    assert meeting == pytest.approx(
+        places[0][0] + (celsius - 15) * (places[1][0] - places[0][0]), abs=20
+    )  # a point every quarter of a degree
+    assert picture.get("role") == "img"
+    words = {one.get("id"): one.text or "" for one in picture if one.tag in (f"{SVG}title", f"{SVG}desc")}
+    assert set((picture.get("aria-labelledby") or "").split()) == set(words)
+    assert "Trial" in "".join(words.values()) and "4 plates" in "".join(words.values())
+    labels = [one.text or "" for one in picture.iter(f"{SVG}text")]
+    assert "bath, °C" in labels and "time, min:s" in labels
 
 
 def test_another_fixer_is_seen_among_the_clearing_times(home: Path) -> None:
     """Clearing times stand in the order of the plates, a dotted line where the fixer is another."""
-    picture = together(home, several(5))["Trial: clearing time, plate after plate"]
-    dots = [float(one.get("cx", "")) for one in picture.iter(f"{SVG}circle")]
+    picture = together(home, several(5))["clearing time, plate after plate"]
+    places = dots(picture)
     (line,) = [one for one in picture.iter(f"{SVG}line") if one.get("class") == "sign"]
-    assert dots[2] < float(line.get("x1", "")) < dots[3]
+    assert line.get("stroke-dasharray")
+    assert places[2][0] < float(line.get("x1", "")) < places[3][0]
+
+
+def test_a_report_and_the_screen_say_the_same(home: Path) -> None:
+    """The figures of a report are the pictures that the catalogue's trends give, but for the fixers'."""
+    found = [picture for picture, _ in _charts(home, several(14, lens="a")).figures()]
+    with Catalogue(home) as catalogue:
+        catalogue.check()
+        meant = [picture(one) for one in subjects(trends(trend_rows(catalogue, Query())))]
+    fixers = [one for one in meant if one.title.startswith("clearing")]
+    assert fixers and found[:-1] == [one for one in meant if one not in fixers]
+
+
+def _charts(home: Path, plates: list[list[ev.AnyEvent]]) -> Charts:
+    charts = Charts()
+    for events in plates:
+        charts.add(tell(shelve(home, events)))
+    return charts
+
+
+def test_the_report_of_several_plates_has_a_section_of_trends(home: Path, out: Path, export) -> None:
+    """A report of four plates has figures with ids of their own; hostile words stay words in them."""
+    for events in several(3, lens=SCRIPT, light=WORDS):
+        shelve(home, events)
+    start = worked("20260301-095900-aaaaaa", 9, temperatures={"bath": (19.0, "hand")})
+    assert isinstance(start[0], ev.PlateStarted)
+    shelve(home, start)
+    assert export("html", "--all", "--to", out / "page.html")[0] == 0
+    page = Page(out / "page.html")
+    assert (page.wrong, page.open) == ([], [])
+    ids = [attributes["id"] for _, attributes in page.tags if "id" in attributes]
+    assert len(ids) == len(set(ids)) and "trend1" in ids and "trend1d" in ids
+    assert "Trends" in page.text
+    assert not [tag for tag, _ in page.tags if tag == "script"]
 
 
 def test_two_plates_are_no_picture(home: Path) -> None:

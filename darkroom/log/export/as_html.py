@@ -40,11 +40,12 @@ def report(plates: Iterable[Told], title: str) -> Iterator[bytes]:
 
 
 def _together(charts: Charts) -> str:
-    figures = [
-        f"<figure><figcaption>{typed(heading)}</figcaption>\n{drawn}</figure>\n"
-        for heading, drawn in charts.drawings()
-    ]
-    return f"<h2>Together</h2>\n<div>{''.join(figures)}</div>\n" if figures else ""
+    figures = []
+    for picture, drawn in charts.figures():
+        name = picture.title + (f", {picture.about}" if picture.about else "")
+        says = "; ".join(picture.says)
+        figures.append(f"<figure>\n{drawn}\n<figcaption>{typed(name)}: {typed(says)}</figcaption></figure>\n")
+    return f"<h2>Trends</h2>\n<div>{''.join(figures)}</div>\n" if figures else ""
 
 
 def _entry(told: Told) -> str:
