@@ -67,6 +67,25 @@ def test_it_turns_red_by_itself_when_the_bench_comes_to_need_it(home: Path, plat
     looking(home, then)
 
 
+def test_a_call_leads_straight_to_the_bench(home: Path, plates: list[Path]) -> None:
+    """While a plate calls, its row says so on every page, and escape shows the bench from any depth."""
+
+    async def then(hand: Looker) -> None:
+        await hand.wait("60, newest first")
+        await hand.press("f5", "down", "f5")
+        await hand.wait("SIDE BY SIDE")
+        _plate(hand.tool)
+        await _make_sensitive(hand)
+        session = hand.tool.session
+        clock = session.clock.up
+        session.clock.up = lambda: clock() + 3600.0  # an hour on: the bath calls
+        await hand.wait("escape: to the bench")
+        await hand.press("escape")
+        assert hand.tool.screen is hand.tool.bench_screen
+
+    looking(home, then)
+
+
 def _luminance(colour: str) -> float:
     """Return the relative luminance of a colour (WCAG 2.1, definition of relative luminance)."""
     parts = [int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5)]

@@ -34,6 +34,7 @@ class Leaf(Screen[None]):
         self.face = Face()
         self.message = ""
         """What went wrong or was done last; it goes with the next key."""
+        self._calling = False
 
     # --- what a page gives ---------------------------------------------------------------------
 
@@ -90,8 +91,11 @@ class Leaf(Screen[None]):
         self.draw()
 
     def back(self) -> None:
-        """Close this page."""
-        self.dismiss(None)
+        """Close this page; go straight to the bench when a plate calls."""
+        if self._calling:
+            self.tool.to_bench()
+        else:
+            self.dismiss(None)
 
     def turn_day(self) -> None:
         """Change between red and the day theme, or say why not."""
@@ -134,9 +138,9 @@ class Leaf(Screen[None]):
         tool = self.tool
         view = bench_view(tool.session.bench, tool.session.now())
         plates = ([view.large] if view.large else []) + list(view.rail)
+        self._calling = any(plate.calling is not None for plate in plates)
         if not plates:
             return []
-        calling = any(plate.calling is not None for plate in plates)
         entries: Row = [rail_entry(plate) for plate in plates]
-        light = (LIGHT_SENTENCE[view.light] + "   ", "loud" if calling else "text")
-        return [fill([light, *entries], columns)]
+        called: Row = [(" escape: to the bench ", "reversed")] if self._calling else []
+        return [spread([(LIGHT_SENTENCE[view.light] + "   ", "text"), *entries], called, columns)]
