@@ -144,10 +144,14 @@ class Mark(Event, frozen=True, kw_only=True, omit_defaults=True):
 
 
 class Moved(Event, frozen=True, kw_only=True, omit_defaults=True):
-    """The lines named in `moves` happened `seconds` later than they say; negative is earlier."""
+    """The lines named in `moves` happened `seconds` later than they say; negative is earlier.
+
+    They are the lines of one strike. `up` is None for a strike moved at review, which says its `reason`.
+    """
 
     moves: tuple[int, ...]
     seconds: float
+    reason: str | None = None
 
 
 class Undone(Event, frozen=True, kw_only=True, omit_defaults=True):

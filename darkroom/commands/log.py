@@ -13,6 +13,7 @@ from darkroom.commands.log_check import check
 from darkroom.commands.log_compare import compare
 from darkroom.commands.log_list import list_, reindex
 from darkroom.commands.log_look import look
+from darkroom.commands.log_move import move
 from darkroom.commands.log_parts import (
     A_PLATE,
     NOT_RED,
@@ -45,6 +46,7 @@ def show(plate: str, as_json: bool, rehearsals: bool) -> None:
     """Show one plate."""
     from darkroom.commands.log_text import told
     from darkroom.log.account import account
+    from darkroom.log.lateness import late
     from darkroom.log.recovery import read_plate
 
     one = read_plate(find(plate, rehearsals))
@@ -54,6 +56,7 @@ def show(plate: str, as_json: bool, rehearsals: bool) -> None:
 
         print_json({
             **entry(one), **msgspec.to_builtins(story),
+            "late": [{**msgspec.to_builtins(strike), "words": strike.words} for strike in late(story)],
             "events": [msgspec.to_builtins(event) for event in one.events],
             "problems": [plain(problem) for problem in one.problems],
         })  # fmt: skip
@@ -63,5 +66,5 @@ def show(plate: str, as_json: bool, rehearsals: bool) -> None:
     say_problems(one.problems)
 
 
-for command in (look, list_, compare, rate, note, trends, check, reindex, export):
+for command in (look, list_, compare, rate, note, move, trends, check, reindex, export):
     log.add_command(command)

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
-from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -19,8 +17,6 @@ CORRECTING = (
     "A correction is a new line: --corrects N names the line (`darkroom log show --json` has their "
     "numbers), --reason says why; what was there stays in the journal and is still shown."
 )
-LONGEST = 4000
-"""A text has no more signs than this: a line of a journal is written in one piece."""
 Command = Callable[..., Any]
 
 
@@ -111,15 +107,12 @@ def add(
 
 
 def _stops(text: str) -> float:
-    """Return stops from `+1`, `-0.5`, `1/3`, `+1 1/2`."""
-    plain = text.strip().replace("\u2212", "-").replace(",", ".")
-    found = re.fullmatch(r"([+-]?)\s*(?:(\d+(?:\.\d+)?)|(?:(\d+)\s+)?(\d+)/([1-9]\d*))", plain)
-    if found is None:
-        raise WrongUse(f"--exposure-stops: '{text}' is no number of stops such as +1, -0.5 or 1/3")
-    size = Fraction(found[2]) if found[2] else int(found[3] or 0) + Fraction(int(found[4]), int(found[5]))
-    if size > 10:
-        raise WrongUse(f"--exposure-stops: '{text}' is out of range: -10 to +10")
-    return round(float(-size if found[1] == "-" else size), 4)
+    from darkroom.log.corrections import stops
+
+    try:
+        return stops(text)
+    except WrongUse as error:
+        raise WrongUse(f"--exposure-stops: {error}") from None
 
 
 def _fault(text: str) -> tuple[str, str | None]:
@@ -137,8 +130,6 @@ def _detail(text: str) -> tuple[str, str]:
 
 
 def _text(text: str) -> str:
-    if not text.strip():
-        raise WrongUse("an empty text says nothing")
-    if len(text) > LONGEST:
-        raise WrongUse(f"a text of {len(text)} signs is too long: {LONGEST} at most")
-    return text
+    from darkroom.log.corrections import text_of
+
+    return text_of(text)

@@ -7,6 +7,7 @@ from datetime import datetime
 
 from darkroom.bench import events as ev
 from darkroom.log.account import Account, Said, StageTold
+from darkroom.log.lateness import late
 from darkroom.log.merging import PlateLog
 from darkroom.process.quantities import say_duration, show_celsius, show_duration
 
@@ -26,6 +27,7 @@ def told(one: PlateLog, story: Account) -> Iterator[str]:
     if story.stages:
         yield ""
         yield from map(clean, _table(story.stages))
+        yield from (clean(f"{strike.stage} {strike.words}") for strike in late(story))
     if story.trouble is not None:
         yield clean(f"the stages cannot be told: {story.trouble}")
         yield from map(clean, _raw(one))

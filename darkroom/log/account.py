@@ -16,13 +16,15 @@ from darkroom.errors import DarkroomError
 from darkroom.log.lines import Line
 from darkroom.log.merging import PlateLog
 from darkroom.process import timing, wetness
+from darkroom.process.quantities import say_duration
 
 
 class StageTold(msgspec.Struct, frozen=True, kw_only=True):
     """One stage that was left. Times are seconds, wall times RFC 3339 without a zone of their own.
 
     `usual` is the range the process calls usual; `celsius` and `origin` are what counted when the
-    stage began. `at_zero` is true when the clock ended it, not a strike.
+    stage began. `patience` is how long it may go on after its zero; it was `racked` when the
+    plate waited on the rack in it.
     """
 
     stage: str
@@ -37,6 +39,8 @@ class StageTold(msgspec.Struct, frozen=True, kw_only=True):
     cleared: float | None
     exposed: float | None
     strips: tuple[float, ...] | None
+    patience: float = 0.0
+    racked: bool = False
 
 
 class Said(msgspec.Struct, frozen=True):
@@ -88,12 +92,13 @@ def account(log: PlateLog) -> Account:
 
 
 def _stages(state: PlateState, log: PlateLog) -> tuple[StageTold, ...]:
-    when = instants(log.standing)
+    when = instants([line for line in log.standing if not isinstance(line, ev.Moved)])
     walls = [(when[line.n], line.at) for line in log.standing if line.n in when]
-    return tuple(_stage(state, done, walls) for done in state.done)
+    racked = [when[line.n] for line in log.standing if isinstance(line, ev.Racked) and line.n in when]
+    return tuple(_stage(state, done, walls, racked) for done in state.done)
 
 
-def _stage(state: PlateState, done: Done, walls: list[tuple[float, str]]) -> StageTold:
+def _stage(state: PlateState, done: Done, walls: list[tuple[float, str]], racked: list[float]) -> StageTold:
     stage = state.process.stage(done.stage)
     trace = state.temperatures.get(stage.at or "", ())
     reading = None
@@ -106,7 +111,8 @@ def _stage(state: PlateState, done: Done, walls: list[tuple[float, str]]) -> Sta
         planned=None if done.planned is None else round(done.planned, 3), usual=usual, how=done.how,
         source=stage.at, celsius=reading[0] if reading else None, origin=reading[1] if reading else None,
         cleared=None if done.cleared is None else round(done.cleared, 3), exposed=done.exposed,
-        strips=done.strips,
+        strips=done.strips, patience=stage.patience,
+        racked=any(done.started <= instant < done.ended for instant in racked),
     )  # fmt: skip
 
 
@@ -205,7 +211,7 @@ def _text(line: Line) -> str:
         case ev.Racked():
             return "on the rack"
         case ev.Moved():
-            return f"lines {_numbers(line.moves)} moved by {line.seconds:+g} s"
+            return _moved(line)
         case ev.Newer():
             return f"'{line.event}' from a newer darkroom"
     return _review(line)
@@ -229,6 +235,13 @@ def _review(line: Line) -> str:
     if line.corrects is not None:
         text += f" (corrects line {line.corrects}" + (f": {line.reason}" if line.reason else "") + ")"
     return text
+
+
+def _moved(line: ev.Moved) -> str:
+    which = "earlier" if line.seconds < 0 else "later"
+    lines = "line" if len(line.moves) == 1 else "lines"
+    why = f": {line.reason}" if line.reason else ""
+    return f"{lines} {_numbers(line.moves)} moved {say_duration(abs(line.seconds))} {which}{why}"
 
 
 def _plan(line: ev.ExposureSet) -> str:

@@ -5,7 +5,9 @@ A correction is a new line; the corrected one stays in the journal and counts no
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
+from fractions import Fraction
 
 import msgspec
 
@@ -16,6 +18,31 @@ from darkroom.log.notes import Review
 
 Make = Callable[[int], Review]
 """From the number of the line to the line."""
+
+
+LONGEST = 4000
+"""A text has no more signs than this: a line of a journal is written in one piece."""
+
+
+def stops(text: str) -> float:
+    """Return stops from `+1`, `-0.5`, `1/3`, `+1 1/2`. Raises WrongUse."""
+    plain = text.strip().replace("\u2212", "-").replace(",", ".")
+    found = re.fullmatch(r"([+-]?)\s*(?:(\d+(?:\.\d+)?)|(?:(\d+)\s+)?(\d+)/([1-9]\d*))", plain)
+    if found is None:
+        raise WrongUse(f"'{text}' is no number of stops such as +1, -0.5 or 1/3")
+    size = Fraction(found[2]) if found[2] else int(found[3] or 0) + Fraction(int(found[4]), int(found[5]))
+    if size > 10:
+        raise WrongUse(f"'{text}' is out of range: -10 to +10")
+    return round(float(-size if found[1] == "-" else size), 4)
+
+
+def text_of(text: str) -> str:
+    """Return a text that can be a part of a line. Raises WrongUse for an empty or an endless one."""
+    if not text.strip():
+        raise WrongUse("an empty text says nothing")
+    if len(text) > LONGEST:
+        raise WrongUse(f"a text of {len(text)} signs is too long: {LONGEST} at most")
+    return text
 
 
 class Judgement(msgspec.Struct, frozen=True, kw_only=True):

@@ -10,6 +10,7 @@ import os
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 from pathlib import Path
+from typing import TypeVar
 
 from darkroom.bench import events as ev
 from darkroom.errors import NotReadable, NotSavedError, PlateOnBench
@@ -22,14 +23,16 @@ PATIENCE = 1.0
 """How long another writer's lock is waited for, in seconds."""
 
 Review = ev.Note | ev.Fault | ev.Rating | ev.Detail
+Added = TypeVar("Added", bound=Review | ev.Moved)
+"""A line of review: a judgement, or a strike that is moved."""
 
 
-def add(home: Path, path: Path, build: Callable[[int], Review]) -> Review:
+def add(home: Path, path: Path, build: Callable[[int], Added]) -> Added:
     """Add one review event; see `add_all`. `build` gets the line's number `n`."""
     return add_all(home, path, lambda n: [build(n)])[0]
 
 
-def add_all(home: Path, path: Path, build: Callable[[int], Sequence[Review]]) -> Sequence[Review]:
+def add_all(home: Path, path: Path, build: Callable[[int], Sequence[Added]]) -> Sequence[Added]:
     """Add review events of one cause to the plate whose first file is `path`; return them, saved.
 
     `build` gets the number `n` of the first line; there is at least one. `home` is the folder of the

@@ -116,7 +116,7 @@ def test_show_tells_planned_and_actual(home: Path, capsys: Capture) -> None:
     for phrase in (
         "2026-03-01 13:06:20 +01:00, unvarnished", "subject     Gartenhaus", "bath 18.7 °C, hand",
         "humidity 45 %, hand", "mark 19", "refused: it went on by itself", "expose ended; held",
-        "lines 20, 21 moved by -5 s", "came back after 10 s, by the boot clock", "fault: fog, left edge",
+        "lines 20, 21 moved 5 s earlier", "came back after 10 s, by the boot clock", "fault: fog, left edge",
         "3 stars, next plate -0.5 stops, best strip 2", "the wall clock was set: 3600 s",
         "acknowledged: goggles",
     ):  # fmt: skip

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from darkroom.log.account import Said, StageTold
+from darkroom.log.account import Account, Said, StageTold
 from darkroom.log.export.charts import Charts
 from darkroom.log.export.markup import escape, typed
 from darkroom.log.export.page import closing, opening
@@ -12,6 +12,7 @@ from darkroom.log.export.record import HOW, SEEN, Told
 from darkroom.log.export.shapes import rect
 from darkroom.log.export.timeline import drawing
 from darkroom.log.export.when import clock, moment
+from darkroom.log.lateness import Late, late
 from darkroom.process.quantities import say_duration, show_celsius, show_duration
 
 _KEY = (
@@ -85,7 +86,7 @@ def _plate(told: Told) -> Iterator[str]:
     if drawn:
         yield drawn + _legend()
     if told.account.stages:
-        yield _stages(told.account.stages)
+        yield _stages(told.account)
     for heading, said in (
         ("Readings and settings", told.account.readings), ("Moments", told.account.moments),
         ("Taken back", told.account.taken_back), ("Words and judgements", told.account.words),
@@ -137,14 +138,18 @@ def _legend() -> str:
            "<span>broken line of temperature: assumed, not read</span></p>\n"  # fmt: skip
 
 
-def _stages(stages: tuple[StageTold, ...]) -> str:
+def _stages(account: Account) -> str:
     heads = ("stage", "begun", "planned", "took", "end", "known", "temperature")
-    rows = "".join(map(_row, stages))
+    strikes = late(account)
+    rows = "".join(
+        _row(stage, [strike for strike in strikes if strike.index == index])
+        for index, stage in enumerate(account.stages)
+    )
     return "<h3>Stages</h3>\n<table>\n<tr>" + "".join(f"<th>{head}</th>" for head in heads) + \
         f"</tr>\n{rows}</table>\n"  # fmt: skip
 
 
-def _row(stage: StageTold) -> str:
+def _row(stage: StageTold, strikes: list[Late]) -> str:
     planned = "until a strike"
     if stage.planned is not None:
         planned = show_duration(stage.planned)
@@ -157,8 +162,8 @@ def _row(stage: StageTold) -> str:
         took += f" (cleared {show_duration(stage.cleared)})"
     if stage.strips:
         took += " (strips " + ", ".join(f"{strip:g}" for strip in stage.strips) + " s)"
-    if _looks_late(stage):
-        took += ", looks late"
+    for strike in strikes:
+        took += f", {strike.words}"
     heat = ""
     if stage.celsius is not None:
         words = f"{typed(stage.source)} {show_celsius(stage.celsius)}, {typed(stage.origin)}"
@@ -168,11 +173,6 @@ def _row(stage: StageTold) -> str:
         f'<tr><td>{typed(stage.stage)}</td><td class="number">{escape(begun)}</td><td>{planned}</td>'
         f"<td>{took}</td><td>{HOW[stage.how]}</td><td>{SEEN[stage.how]}</td><td>{heat}</td></tr>\n"
     )
-
-
-def _looks_late(stage: StageTold) -> bool:
-    """Return whether a strike came so late that it was likely forgotten: over three times what is usual."""
-    return stage.usual is not None and stage.how == "strike" and stage.seconds > 3 * stage.usual[1]
 
 
 def _said(said: Said) -> str:

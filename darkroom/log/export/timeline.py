@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from darkroom.bench import events as ev
-from darkroom.bench.lines import instants
 from darkroom.bench.plate import Done, PlateState
 from darkroom.log.export.axis import Axis
+from darkroom.log.export.course import edges, known, over, signs
 from darkroom.log.export.markup import escape, plain
-from darkroom.log.export.record import SEEN, Told
+from darkroom.log.export.record import Told
 from darkroom.log.export.shapes import rect, text, upright
 from darkroom.log.export.traces import HEIGHT, traces
 from darkroom.process.quantities import show_duration
@@ -24,7 +23,7 @@ def drawing(told: Told) -> str:
     state = told.state
     if state is None or not state.done:
         return ""
-    axis = Axis(_edges(told, state), LEFT, RIGHT)
+    axis = Axis(edges(told, state), LEFT, RIGHT)
     rows = [*_stages(told, state, axis), *_wet(told, state, axis, len(state.done))]
     bottom = TOP + 8 + ROW * len(rows)
     heat = traces(state, axis, LEFT, RIGHT, bottom + 34)
@@ -36,19 +35,6 @@ def drawing(told: Told) -> str:
         *_grid(axis, bottom), *rows, *_signs(told, axis, bottom), *heat, "</svg>",
     ]  # fmt: skip
     return "\n".join(parts)
-
-
-def _edges(told: Told, state: PlateState) -> Iterator[float]:
-    """Yield the instants at which something begins or ends, or was to."""
-    for done, stage in zip(state.done, told.account.stages, strict=True):
-        yield done.started
-        yield done.ended
-        if done.how != "skipped" and done.planned is not None:
-            yield done.started + done.planned
-        elif done.how != "skipped" and stage.usual is not None:
-            yield done.started + stage.usual[1]
-    if state.wet_from is not None and told.account.wet_about is not None:
-        yield state.wet_from + told.account.wet_about
 
 
 def _grid(axis: Axis, bottom: float) -> Iterator[str]:
@@ -87,23 +73,13 @@ def _stages(told: Told, state: PlateState, axis: Axis) -> Iterator[str]:
             least, most = (done.started + one for one in stage.usual)
             until = max(until, most)
             parts.append(_bar(axis, "usual", least, most, y + 3, 3))
-        parts.append(_bar(axis, _kind(told, done), done.started, done.ended, y + 9, 9))
+        parts.append(_bar(axis, _KINDS[known(told, done)], done.started, done.ended, y + 9, 9))
         yield "".join([*parts, text("took", axis.x(until) + 5, y + 14, _took(done))])
 
 
-def _kind(told: Told, done: Done) -> str:
-    start, exposure = told.log.start, told.exposure_stage
-    if start and start.timed == "away" and exposure and exposure.stage == done.stage:
-        return "told"  # timed elsewhere: nobody here saw the lens close
-    return _KINDS[SEEN[done.how]]
-
-
 def _took(done: Done) -> str:
-    took = show_duration(done.seconds)
-    if done.planned is None:
-        return took
-    over = done.seconds - done.planned
-    return took if abs(over) < 0.5 else f"{took} ({'+' if over > 0 else '−'}{show_duration(abs(over))})"
+    took, by = show_duration(done.seconds), over(done)
+    return took if by is None else f"{took} ({'+' if by > 0 else '−'}{show_duration(abs(by))})"
 
 
 def _wet(told: Told, state: PlateState, axis: Axis, number: int) -> Iterator[str]:
@@ -122,10 +98,7 @@ def _wet(told: Told, state: PlateState, axis: Axis, number: int) -> Iterator[str
 
 def _signs(told: Told, axis: Axis, bottom: float) -> Iterator[str]:
     """Yield a sign at each mark and each undo."""
-    when = instants(told.log.standing)
-    for line in told.log.standing:
-        sign = "m" if isinstance(line, ev.Mark) else "u" if isinstance(line, ev.Undone) else None
-        if sign is not None and line.n in when:
-            x = axis.x(when[line.n])
-            yield upright("sign", x, TOP, bottom)
-            yield text("tick", x, bottom + 25, sign)
+    for instant, sign in signs(told):
+        x = axis.x(instant)
+        yield upright("sign", x, TOP, bottom)
+        yield text("tick", x, bottom + 25, sign)

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from darkroom.bench.plate import PlateState, Trace
+from darkroom.bench.plate import PlateState
 from darkroom.log.export.axis import Axis
+from darkroom.log.export.course import counting, held
 from darkroom.log.export.markup import plain
 from darkroom.log.export.shapes import HUES, rect, text, trace
 from darkroom.process.quantities import show_celsius
@@ -17,11 +16,7 @@ _LINE = 13.0
 
 def traces(state: PlateState, axis: Axis, left: float, right: float, top: float) -> list[str]:
     """Return the traces of the sources that count for a stage, or were read; nothing without one."""
-    used = {stage.at for stage in state.process.stages if stage.at}
-    chosen = {
-        source: found for source, found in state.temperatures.items()
-        if source in used or any(origin != "assumed" for _, _, origin in found)
-    }  # fmt: skip
+    chosen = counting(state)
     if not chosen:
         return []
     values = [celsius for found in chosen.values() for _, celsius, _ in found]
@@ -33,20 +28,12 @@ def traces(state: PlateState, axis: Axis, left: float, right: float, top: float)
     parts = [rect("frame", left, top, right - left, HEIGHT)]
     parts += [text("name", left - 8, y(one) + 4, show_celsius(one)) for one in {min(values), max(values)}]
     place = top - _LINE
-    for number, (source, found) in enumerate(sorted(chosen.items(), key=lambda one: -one[1][-1][1])):
+    for number, (source, found) in enumerate(chosen.items()):
         hue = HUES[number % len(HUES)]
-        for start, end, celsius, following, origin in _steps(found, axis):
+        for start, end, celsius, following, origin in held(found, axis.start, axis.end):
             at = f"{axis.x(start):g},{y(celsius):g} {axis.x(end):g},{y(celsius):g}"
             parts.append(trace(hue, f"{at} {axis.x(end):g},{y(following):g}", origin == "assumed"))
         place = max(y(found[-1][1]) + 4, place + _LINE)
         words = f"{plain(source)} {show_celsius(found[-1][1])}"
         parts.append(text("source", right + 6, place, words, f'fill="{hue}"'))
     return parts
-
-
-def _steps(found: Trace, axis: Axis) -> Iterator[tuple[float, float, float, float, str]]:
-    """Yield (from, to, °C, °C that follows, where it is from): a value counts until the next."""
-    for number, (instant, celsius, origin) in enumerate(found):
-        later = found[number + 1] if number + 1 < len(found) else None
-        start = instant if number else axis.start
-        yield start, later[0] if later else axis.end, celsius, later[1] if later else celsius, origin
