@@ -17,7 +17,7 @@ from typing import Literal
 import msgspec
 
 from darkroom.log import ranks
-from darkroom.log.trend_rows import Rows
+from darkroom.log.trend_rows import MOST, Rows
 
 DRYING = ("dry", "dried", "dries", "drying", "oyster", "iridescent")
 """Faults of drying have a word that begins so. Oyster-shell markings (a film partly dried), dry streaks at
@@ -84,7 +84,7 @@ def over_wet_time(rows: Rows) -> tuple[OverWetTime, ...]:
     unjudged = assumed = unseen = estimated = 0
     for plate in rows.plates:
         used, about = plate.wet_used, plate.wet_about
-        if used is None:
+        if used is None or not 0 < used <= MOST:
             continue
         faults = rows.faults.get(plate.path, ())
         if plate.stars is None and not faults:

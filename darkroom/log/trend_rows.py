@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -10,10 +11,13 @@ import msgspec
 
 from darkroom.log.catalogue_file import mended
 from darkroom.log.catalogue_sql import Query
+from darkroom.process.quantities import COLDEST, HOTTEST
 
 if TYPE_CHECKING:
     from darkroom.log.catalogue import Catalogue
 
+MOST = 1e7
+"""A time of more seconds was typed by nobody who meant it."""
 SEEN = ("strike", "short")
 """Ends of stages that a strike saw; no others count in trends."""
 
@@ -93,12 +97,14 @@ class Times:
 class Gathered:
     """The stages of many plates, taken in one by one: nothing is kept of a stage but its numbers.
 
-    `times` are by (process, stage, source); `heats` by (process, source): {stars: °C} of rated plates.
+    `times` are by (process, stage, source); `heats` by (process, source): {stars: °C} of rated plates;
+    `assumed` counts the rated plates whose temperature there nobody read.
     """
 
     def __init__(self) -> None:
         self.times: dict[tuple[str, str, str | None], Times] = {}
         self.heats: dict[tuple[str, str], dict[int, list[float]]] = {}
+        self.assumed = Counter[tuple[str, str]]()
 
     def take(self, stages: Iterable[StageFacts]) -> None:
         """Take in stages, those of one plate together and in their order."""
@@ -121,7 +127,7 @@ class Gathered:
             if how not in SEEN or ends == "exposure":
                 continue
             taken = cleared if ends == "cleared" else seconds
-            if not taken or taken <= 0:
+            if taken is None or not 0 < taken <= MOST:
                 continue
             key = (process or "?", stage, source)
             times = self.times.get(key) or self.times.setdefault(key, Times())
@@ -129,14 +135,16 @@ class Gathered:
                 times.by_star.setdefault(stars, []).append(taken)
             if source is None:
                 continue
-            if celsius is None or origin == "assumed":
-                times.assumed += 1
-                continue
-            times.points.append((celsius, taken, None if ends == "cleared" else law, plate))
             if path != last:
                 last, told = path, set()
-            if stars is not None and source not in told:  # a bath is dipped into once: its first stage counts
-                told.add(source)
+            first = stars is not None and source not in told  # one temperature a plate: that of the first
+            told.add(source)
+            if celsius is None or origin == "assumed" or not COLDEST <= celsius <= HOTTEST:
+                times.assumed += 1
+                self.assumed[process or "?", source] += first
+                continue
+            times.points.append((celsius, taken, None if ends == "cleared" else law, plate))
+            if stars is not None and first:
                 self.heats.setdefault((process or "?", source), {}).setdefault(stars, []).append(celsius)
 
 

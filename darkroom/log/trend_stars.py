@@ -16,7 +16,7 @@ from collections.abc import Iterable, Iterator, Sequence
 import msgspec
 
 from darkroom.log import ranks
-from darkroom.log.trend_rows import PlateFacts, Rows, fixer_counts
+from darkroom.log.trend_rows import MOST, PlateFacts, Rows, fixer_counts
 
 FEWEST = 12
 """Of fewer rated plates nothing is said: with a dozen, chance alone reaches a coefficient of 0.59 in one of
@@ -45,13 +45,15 @@ class OverNumber(msgspec.Struct, frozen=True, kw_only=True, tag="number", tag_fi
     """Stars against a number `thing` in `unit` ("s", "°C", "%", "plates", or "" for a share of 1).
 
     `coefficient` is Spearman's rank correlation, `chance` what chance alone reaches in one of 20 logs.
-    `spread` are (value, stars, plates), values gathered for a picture; none of the weaker ones.
+    `spread` are (value, stars, plates), values gathered for a picture; none of the weaker ones. `assumed`
+    counts the rated plates left out since their value was assumed, or worked out from what was.
     """
 
     thing: str
     unit: str
     process: str
     plates: int
+    assumed: int
     coefficient: float
     chance: float
     by_star: tuple[StarStep, ...]
@@ -111,7 +113,8 @@ def stars_against(rows: Rows, stage: str | None = None, thing: str | None = None
     With a `thing` all is looked at, and only what has it in its name is returned.
     """
     rated = {plate.path: plate for plate in rows.plates if plate.stars is not None}
-    told = _numbers(rows, rated, stage)
+    assumed = Counter[Key]()
+    told = _numbers(rows, rated, stage, assumed)
     for by_star in told.values():
         for some in by_star.values():
             some.sort()
@@ -125,7 +128,7 @@ def stars_against(rows: Rows, stage: str | None = None, thing: str | None = None
     for (process, name, unit), by_star, plates, coefficient in numbers:
         number = OverNumber(
             thing=name, unit=unit, process=process, plates=plates, coefficient=coefficient,
-            chance=ranks.by_chance(plates, looked_at),
+            chance=ranks.by_chance(plates, looked_at), assumed=assumed[process, name, unit],
             by_star=tuple(_step(star, by_star[star]) for star in sorted(by_star)),
         )  # fmt: skip
         values[id(number)] = by_star
@@ -140,8 +143,10 @@ def stars_against(rows: Rows, stage: str | None = None, thing: str | None = None
     return Stars(rated=len(rated), looked_at=looked_at, found=tuple(found))
 
 
-def _numbers(rows: Rows, rated: dict[str, PlateFacts], stage: str | None) -> dict[Key, ByStar]:
-    """Return everything that was seen or read of the rated plates."""
+def _numbers(
+    rows: Rows, rated: dict[str, PlateFacts], stage: str | None, assumed: Counter[Key]
+) -> dict[Key, ByStar]:
+    """Return everything that was seen or read of the rated plates; count in `assumed` what was not."""
     found: dict[Key, ByStar] = {}
     for (process, name, _), times in rows.stages.times.items():
         if stage in (None, name):
@@ -150,10 +155,16 @@ def _numbers(rows: Rows, rated: dict[str, PlateFacts], stage: str | None) -> dic
     if stage is None:
         for (process, source), heats in rows.stages.heats.items():
             if source != "room":
-                found[process, f"temperature of the {source}", "°C"] = heats
+                key = process, f"temperature of the {source}", "°C"
+                found[key] = {star: list(some) for star, some in heats.items()}
+                assumed[key] = rows.stages.assumed[process, source]
         for plate in rated.values():
             for thing, unit, value in _of_plate(plate, rows):
-                _put(found, (plate.process or "?", thing, unit), plate.stars, value)
+                key = plate.process or "?", thing, unit
+                if value is None:
+                    assumed[key] += 1
+                elif value <= MOST:
+                    _put(found, key, plate.stars, value)
         for row, count in fixer_counts(rows.fixed):
             fixed = rated.get(row.path)
             if fixed is not None and row.fixer is not None:
@@ -172,20 +183,22 @@ def _put(found: dict[Key, ByStar], key: Key, stars: int | None, value: float) ->
     some.append(value)
 
 
-def _of_plate(plate: PlateFacts, rows: Rows) -> Iterator[tuple[str, str, float]]:
-    """Yield (thing, unit, value) of what was seen or read."""
+def _of_plate(plate: PlateFacts, rows: Rows) -> Iterator[tuple[str, str, float | None]]:
+    """Yield (thing, unit, value, or None where it was assumed)."""
     used, read = plate.wet_used, plate.humidity_from not in (None, "assumed")
     if plate.exposed:
         yield "exposure", "s", plate.exposed
-    if plate.humidity is not None and read:
-        yield "humidity", "%", plate.humidity
+    yield "humidity", "%", plate.humidity if read else None
     room = rows.rooms.get(plate.path)
-    if room is not None:
-        yield "temperature of the room", "°C", room
+    yield "temperature of the room", "°C", room
     if used is not None and plate.path not in rows.unseen and not plate.estimated:
         yield "wet time used", "s", used
-        if read and room is not None and plate.wet_about:
-            yield "share of the wet window used", "", used / plate.wet_about
+        known = read and room is not None and plate.wet_about
+        yield (
+            "share of the wet window used",
+            "",
+            used / plate.wet_about if known and plate.wet_about else None,
+        )
 
 
 def _step(stars: int, ordered: list[float]) -> StarStep:

@@ -86,6 +86,8 @@ def over_stars(one: OverNumber | OverWord) -> list[str]:
         some = [step for step in one.by_star if step.plates >= 3] or list(one.by_star)
         ends = (f"{step.stars} stars {value(step.median, one.unit)}" for step in (some[0], some[-1]))
         said.append(f"median with {', '.join(ends)}")
+        if one.assumed:
+            said.append(f"{one.assumed:,} assumed left out")
     else:
         said.append(f"best: {one.words[0].word}, {one.words[0].mean:.1f} stars")
     return said

@@ -15,7 +15,7 @@ from operator import mul
 import msgspec
 
 from darkroom.log.trend_drying import OverWetTime, over_wet_time
-from darkroom.log.trend_rows import Rows, fixer_counts
+from darkroom.log.trend_rows import MOST, Rows, fixer_counts
 from darkroom.log.trend_stars import Stars, stars_against
 
 BIN = 2.0
@@ -148,7 +148,7 @@ def _over_plates(rows: Rows, stage: str | None) -> list[OverPlates]:
     found: dict[str | None, list[tuple[int, float, str]]] = defaultdict(list)
     asked = {plate.path for plate in rows.plates}
     for row, count in fixer_counts(rows.fixed):
-        if row.path in asked and stage in (None, row.stage) and row.cleared and row.cleared > 0:
+        if row.path in asked and stage in (None, row.stage) and row.cleared and 0 < row.cleared <= MOST:
             found[row.fixer].append((count, row.cleared, row.plate))
     return [_fixer(fixer, points) for fixer, points in found.items()]
 
