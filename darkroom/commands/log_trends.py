@@ -109,17 +109,27 @@ def _plots(found: Trends) -> Iterator[str]:
     import shutil
 
     from darkroom.log.pictures import picture, subjects
-    from darkroom.log.plots import plot
+    from darkroom.log.plots import CURVE, plot
 
     columns, rows = shutil.get_terminal_size((COLUMNS, ROWS + 3))
+    columns, rows, simple = min(columns, 2 * COLUMNS), max(12, min(ROWS, rows - 3)), not _speaks(CURVE)
     for subject in subjects(found):
         drawn = picture(subject)
         yield drawn.title + (f", {drawn.about}" if drawn.about else "")
-        yield from (
-            row.rstrip() for row in plot(drawn, min(columns, 2 * COLUMNS), max(12, min(ROWS, rows - 3)))
-        )
+        yield from (row.rstrip() for row in plot(drawn, columns, rows, simple))
         yield "  " + "; ".join(drawn.says)
         yield ""
+
+
+def _speaks(signs: str) -> bool:
+    """Return whether the output takes these signs."""
+    import sys
+
+    try:
+        signs.encode(sys.stdout.encoding or "ascii")
+    except UnicodeEncodeError:
+        return False
+    return True
 
 
 def _temperature(one: OverTemperature) -> Iterator[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Iterator
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 import msgspec
 
@@ -13,13 +13,13 @@ from darkroom.log import trend_words as words
 from darkroom.log.scales import Scale, Unit, named, scale
 from darkroom.log.trend_drying import OverWetTime
 from darkroom.log.trend_stars import OfWord, OverNumber, OverWord
-from darkroom.log.trends import OverPlates, OverTemperature, Trends
+from darkroom.log.trends import BIN, OverPlates, OverTemperature, Trends
 
 Point = tuple[float, float]
 Subject = OverTemperature | OverPlates | OverWetTime | OverNumber | OverWord
 FEWEST = 3
 """Fewer points than this are no picture."""
-FIXERS = 6
+FIXERS = 3
 """The fixers used last that get a picture of their own."""
 STARS = 12
 """The strongest things that stars go with get a picture, at most so many."""
@@ -53,14 +53,26 @@ class Picture(msgspec.Struct, frozen=True, kw_only=True):
 
 
 def subjects(found: Trends) -> list[Subject]:
-    """Return the trends worth a picture, in the order they are looked through."""
-    chosen: list[Subject] = [one for one in found.over_temperature if len(one.points) >= FEWEST]
-    chosen += found.over_wet_time
+    """Return the trends worth a picture: those that have a process's curve first."""
+    times = [one for one in found.over_temperature if len(one.points) >= FEWEST]
     fixers = [one for one in found.over_plates if len(one.points) >= FEWEST]
-    chosen += sorted(fixers, key=lambda one: one.points[-1][2], reverse=True)[:FIXERS]
     strong = [one for one in found.stars.found if one.strength > 1]
-    chosen += strong[:STARS] or found.stars.found[:WEAK]
-    return chosen
+    return [
+        *(one for one in times if one.law is not None or one.ratio is not None),
+        *found.over_wet_time,
+        *sorted(fixers, key=lambda one: one.points[-1][2], reverse=True)[:FIXERS],
+        *(strong[:STARS] or found.stars.found[:WEAK]),
+        *(one for one in times if one.law is None and one.ratio is None),
+    ]
+
+
+def next_kind(some: list[Subject], place: int, step: int) -> int:
+    """Return the place of the first trend of the kind after (1), or before (-1), that of a place."""
+    starts = [0]
+    for _, group in groupby(some, lambda one: OverNumber if isinstance(one, OverWord) else type(one)):
+        starts.append(starts[-1] + len(list(group)))
+    here = max(n for n, start in enumerate(starts[:-1]) if start <= place)
+    return starts[(here + step) % (len(starts) - 1)]
 
 
 def picture(one: Subject) -> Picture:
@@ -81,7 +93,9 @@ def _over_temperature(one: OverTemperature) -> Picture:
             laws[round(celsius * 2) / 2].append((celsius, law))
     knots = sorted(sorted(some)[len(some) // 2] for some in laws.values())
     line = tuple(_curve(knots))
-    marks = () if line else tuple((step.least + 1.0, step.seconds) for step in one.steps if step.plates > 2)
+    marks = tuple((step.least + BIN / 2, step.seconds) for step in one.steps if step.plates > 2)
+    if line or len(marks) < 3:
+        marks = ()
     times = [seconds for _, seconds, _, _ in one.points] + [seconds for _, seconds in line]
     return Picture(
         title=f"{one.stage} over the temperature of the {one.source}", about=one.process,
@@ -89,7 +103,7 @@ def _over_temperature(one: OverTemperature) -> Picture:
         up=scale("time, min:s", "s", times),
         points=tuple((celsius, seconds, 1) for celsius, seconds, _, _ in one.points),
         line=line if len(line) > 1 else (), line_name="the process" if len(line) > 1 else "",
-        marks=marks, mark_name="median of 2 °C" if marks else "",
+        marks=marks, mark_name=f"median of {BIN:g} °C" if marks else "",
         says=(words.counted(len(one.points), "plate"), *words.over_temperature(one)),
     )  # fmt: skip
 

@@ -13,6 +13,9 @@ POINTS = "·o@"
 """Few plates at a place, more, many."""
 MARK = "█"
 SPAN_UP, SPAN_ACROSS = "│", "─"
+CURVE = "⠒⠒"
+"""The curve is drawn with such signs (braille), and named by them."""
+_ASCII = str.maketrans("·█│─┌┐└┘┤┬⠒", ".#|-++++++*")
 LEAST_COLUMNS, LEAST_ROWS = 32, 9
 CROWDED = 200
 """With more points than this the curve is drawn over them, else under them."""
@@ -23,8 +26,11 @@ def fits(columns: int, rows: int) -> bool:
     return columns >= LEAST_COLUMNS and rows >= LEAST_ROWS
 
 
-def plot(picture: Picture, columns: int, rows: int) -> list[str]:
-    """Return exactly `rows` rows of `columns` cells, without any colour code."""
+def plot(picture: Picture, columns: int, rows: int, simple: bool = False) -> list[str]:
+    """Return exactly `rows` rows of `columns` cells, without any colour code.
+
+    A `simple` plot is for a terminal that has no signs for drawing: all of it is ASCII but for words.
+    """
     if not fits(columns, rows):
         return [_cell("too small a window for a plot" if not n else "", columns) for n in range(rows)]
     high = rows - 4  # the words above and below, the axis and its figures
@@ -35,11 +41,13 @@ def plot(picture: Picture, columns: int, rows: int) -> list[str]:
     for x, y, plates in picture.points:
         cells[_at(picture.across, x, wide), _at(picture.up, y, high)] += plates
     steps = _steps(max(cells.values(), default=0))
-    drawn = _drawn(picture, columns, rows - 2, (wide, high), cells, steps, (acrosses, ups))
+    curve = "*" if simple else "braille"
+    drawn = _drawn(picture, columns, rows - 2, (wide, high), cells, steps, (acrosses, ups), curve)
     legend = _legend(picture, steps)
     room = columns - len(picture.up.label) - 2
     head = picture.up.label + "  " + (legend if len(legend) <= room else legend[: max(0, room)]).rjust(room)
-    return [_cell(row, columns) for row in (head, *drawn, picture.across.label.center(columns))]
+    found = [_cell(row, columns) for row in (head, *drawn, picture.across.label.center(columns))]
+    return [row.translate(_ASCII) for row in found] if simple else found
 
 
 def _ticks(axis: Scale, most: int, longest: int) -> list[tuple[float, str]]:
@@ -54,10 +62,8 @@ def _at(axis: Scale, value: float, cells: int) -> int:
 
 def _steps(most: int) -> list[int]:
     """Return how many plates at one place each of `POINTS` begins with."""
-    if most <= 1:
-        return [0, 1]  # one sign alone, the one that is seen well
     if most <= 3:
-        return [1, 2]
+        return [0, 1, 2][: 2 + (most > 1)]  # a plate alone has the sign that is seen well
     second = max(2, round(most ** (1 / 3)))
     return [1, second, max(second + 1, round(most ** (2 / 3)))]
 
@@ -65,11 +71,11 @@ def _steps(most: int) -> list[int]:
 def _legend(picture: Picture, steps: list[int]) -> str:
     said = []
     if picture.points:
-        told = [f"{sign} {least}{'+' if number else ''}" for number, (sign, least) in
-                enumerate(zip(POINTS, steps, strict=False)) if least]  # fmt: skip
-        said.append("o a plate" if steps[0] == 0 else " ".join(told) + " plates")
+        told = [f"{sign} {least}{'+' if least > 1 else ''}"
+                for sign, least in zip(POINTS, steps, strict=False) if least]  # fmt: skip
+        said.append("o a plate" if len(told) == 1 else " ".join(told) + " plates")
     if picture.line_name:
-        said.append(f"⠒⠒ {picture.line_name}")
+        said.append(f"{CURVE} {picture.line_name}")
     if picture.mark_name:
         said.append(f"{MARK} {picture.mark_name}")
     if picture.spans:
@@ -80,7 +86,7 @@ def _legend(picture: Picture, steps: list[int]) -> str:
 
 def _drawn(
     picture: Picture, columns: int, rows: int, size: tuple[int, int], cells: Counter[tuple[int, int]],
-    steps: list[int], ticks: tuple[list[tuple[float, str]], list[tuple[float, str]]],
+    steps: list[int], ticks: tuple[list[tuple[float, str]], list[tuple[float, str]]], curve: str,
 ) -> list[str]:  # fmt: skip
     import plotext  # type: ignore[import-untyped]
 
@@ -102,7 +108,7 @@ def _drawn(
                          [(high - 1) * picture.up.place(y) for y in (y0, y1)],
                          marker=SPAN_UP if x0 == x1 else SPAN_ACROSS)  # fmt: skip
         if not over:
-            _curve(plotext, picture, wide, high)
+            _curve(plotext, picture, wide, high, curve)
         for number, sign in enumerate(POINTS[: len(steps)]):
             least = steps[number]
             most = steps[number + 1] if number + 1 < len(steps) else math.inf
@@ -110,7 +116,7 @@ def _drawn(
             if some:
                 plotext.scatter([x for x, _ in some], [y for _, y in some], marker=sign)
         if over:
-            _curve(plotext, picture, wide, high)
+            _curve(plotext, picture, wide, high, curve)
         if picture.marks:
             plotext.scatter([_at(picture.across, x, wide) for x, _ in picture.marks],
                             [_at(picture.up, y, high) for _, y in picture.marks], marker=MARK)  # fmt: skip
@@ -121,10 +127,10 @@ def _drawn(
     return found + [""] * (rows - len(found))
 
 
-def _curve(plotext: Any, picture: Picture, wide: int, high: int) -> None:
+def _curve(plotext: Any, picture: Picture, wide: int, high: int, marker: str) -> None:
     if picture.line:
         across = [(wide - 1) * picture.across.place(x) for x, _ in picture.line]
-        plotext.plot(across, [(high - 1) * picture.up.place(y) for _, y in picture.line], marker="braille")
+        plotext.plot(across, [(high - 1) * picture.up.place(y) for _, y in picture.line], marker=marker)
 
 
 def _cell(words: str, columns: int) -> str:

@@ -83,14 +83,15 @@ class Times:
     """The times of one stage of one process at one source of temperature: points, and how many assumed.
 
     `points` are (°C, seconds, the process's seconds or None, plate). `by_star` are the seconds of rated
-    plates, at any temperature.
+    plates, at any temperature. The times of a stage that `clears` are those until the plate was clear.
     """
 
-    __slots__ = ("assumed", "by_star", "points")
+    __slots__ = ("assumed", "by_star", "clears", "points")
 
     def __init__(self) -> None:
         self.points: list[tuple[float, float, float | None, str]] = []
         self.assumed = 0
+        self.clears = False
         self.by_star: dict[int, list[float]] = {}
 
 
@@ -131,6 +132,7 @@ class Gathered:
                 continue
             key = (process or "?", stage, source)
             times = self.times.get(key) or self.times.setdefault(key, Times())
+            times.clears = ends == "cleared"
             if stars is not None:
                 times.by_star.setdefault(stars, []).append(taken)
             if source is None:

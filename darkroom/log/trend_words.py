@@ -21,6 +21,8 @@ def over_temperature(one: OverTemperature) -> list[str]:
     if one.coefficient is not None:
         law = "" if one.law is None else f" (the process: {one.law:.2f})"
         said.append(f"10 °C colder took {one.coefficient:.2f} times as long{law}")
+    if one.clears:
+        said.append("what the fixer did before counts in it too")
     if one.assumed:
         said.append(f"{counted(one.assumed, 'plate')} with an assumed temperature left out")
     return said

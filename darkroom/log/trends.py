@@ -15,7 +15,7 @@ from operator import mul
 import msgspec
 
 from darkroom.log.trend_drying import OverWetTime, over_wet_time
-from darkroom.log.trend_rows import MOST, Rows, fixer_counts
+from darkroom.log.trend_rows import MOST, Rows, Times, fixer_counts
 from darkroom.log.trend_stars import Stars, stars_against
 
 BIN = 2.0
@@ -41,6 +41,7 @@ class OverTemperature(msgspec.Struct, frozen=True, kw_only=True):
     `ratio` is the geometric mean of what was taken over what the process says. `coefficient` is how many
     times longer 10 °C colder took, by least squares through the logarithm of the time; `law` is the same
     of the process's own times. `assumed` counts the plates left out since nobody read a thermometer.
+    A stage that `clears` hangs on how many plates its fixer had, too.
     """
 
     process: str
@@ -52,6 +53,7 @@ class OverTemperature(msgspec.Struct, frozen=True, kw_only=True):
     coefficient: float | None
     law: float | None
     assumed: int
+    clears: bool = False
 
 
 class OverPlates(msgspec.Struct, frozen=True, kw_only=True):
@@ -99,25 +101,24 @@ def trends(rows: Rows, stage: str | None = None, thing: str | None = None) -> Tr
 
 
 def _over_temperature(rows: Rows, stage: str | None) -> list[OverTemperature]:
-    found = [_stage((process, name, source), times.points, times.assumed)
+    found = [_stage((process, name, source), times)
              for (process, name, source), times in rows.stages.times.items()
              if source is not None and stage in (None, name) and (times.points or times.assumed)]  # fmt: skip
     return sorted(found, key=lambda one: (-len(one.points), one.process, one.stage))
 
 
-def _stage(
-    group: tuple[str, str, str], points: list[tuple[float, float, float | None, str]], assumed: int
-) -> OverTemperature:
+def _stage(group: tuple[str, str, str], times: Times) -> OverTemperature:
+    points = times.points
     held = [math.log(seconds / law) for _, seconds, law, _ in points if law]
     bins: dict[int, list[tuple[float, float | None]]] = defaultdict(list)
     for celsius, seconds, law, _ in points:
         bins[int(celsius // BIN)].append((seconds, law))
     return OverTemperature(
-        process=group[0], stage=group[1], source=group[2], points=tuple(points), assumed=assumed,
+        process=group[0], stage=group[1], source=group[2], points=tuple(points), assumed=times.assumed,
         steps=tuple(_step(number * BIN, bins[number]) for number in sorted(bins)),
         ratio=math.exp(statistics.fmean(held)) if held else None,
         coefficient=coefficient([(celsius, seconds) for celsius, seconds, _, _ in points]),
-        law=coefficient([(celsius, law) for celsius, _, law, _ in points if law]),
+        law=coefficient([(celsius, law) for celsius, _, law, _ in points if law]), clears=times.clears,
     )  # fmt: skip
 
 

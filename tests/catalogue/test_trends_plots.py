@@ -208,6 +208,20 @@ def test_plots_do_not_remember_each_other() -> None:
     assert [plot(one, 80, 20) for one in reversed(some)][::-1] == alone
 
 
+def test_a_simple_plot_is_ascii_and_stands_just_so() -> None:
+    """Without signs for drawing each mark stands where it stood, and the curve is of stars."""
+    for subject in subjects(season()):
+        shown = picture(subject)
+        rich, simple = plot(shown, 80, 24), plot(shown, 80, 24, simple=True)
+        assert all(row.replace("°", "").isascii() and len(row) == 80 for row in simple)
+        for row, other in zip(rich, simple, strict=True):
+            assert [n for n, sign in enumerate(row) if sign == "█"] == [
+                n for n, s in enumerate(other) if s == "#"
+            ]
+        if shown.line:
+            assert "* the process" in simple[0].replace("**", "*")
+
+
 @pytest.mark.parametrize("size", [(31, 20), (80, 8), (5, 3), (1, 1), (80, 0)])
 def test_a_window_too_small_says_so(size: tuple[int, int]) -> None:
     """No plot is squeezed into less than it needs; the size is kept all the same."""

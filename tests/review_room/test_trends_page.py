@@ -76,13 +76,49 @@ def test_the_arrows_go_through_all_trends_and_around(home: Path, plates: list[Pa
     looking(home, then)
 
 
+def test_page_down_goes_to_the_next_kind(home: Path, plates: list[Path]) -> None:
+    """From times over temperature to drying, to fixers, to stars, to times without a curve, and around."""
+
+    async def then(hand: Looker) -> None:
+        await opened(hand)
+        words = (
+            "faults of drying",
+            "clearing time",
+            "stars against",
+            "over the temperature",
+            "over the temperature",
+        )
+        for one in words:
+            await hand.press("pagedown")
+            assert one in titles(hand)
+        assert titles(hand).startswith("1 of")
+        await hand.press("pageup", "pageup")
+        assert "stars against" in titles(hand)
+
+    looking(home, then)
+
+
+def test_a_console_without_signs_gets_ascii(home: Path, plates: list[Path]) -> None:
+    """Where the terminal has no half blocks the whole plot is ASCII, but for the degree sign."""
+
+    async def then(hand: Looker) -> None:
+        hand.tool.blocks = "spaces"
+        await opened(hand)
+        plot = "".join(hand.rows()[1:-1])
+        assert all(sign.isascii() or sign in "°" for sign in plot)
+        assert "*" in plot and "+----" in plot
+
+    looking(home, then)
+
+
 def test_a_small_screen_has_the_words(home: Path, plates: list[Path]) -> None:
     """At 30 x 8 there is no room for a plot: what it says is told."""
 
     async def then(hand: Looker) -> None:
         await opened(hand)
         assert [len(row) for row in hand.rows()] == [30] * 8
-        assert "over the temperature" in hand.text() and "┌" not in hand.text()
+        assert "sensitise over the temp" in hand.text() and "┌" not in hand.text()
+        assert "of what the process says" in hand.text()
 
     looking(home, then, size=(30, 8))
 
@@ -92,8 +128,12 @@ def test_only_the_plates_of_the_filter_are_told_of(home: Path, plates: list[Path
 
     async def then(hand: Looker) -> None:
         await opened(hand, Query(process="Tintype"))
-        for _ in range(4):
+        for _ in range(2):
             assert titles(hand).rstrip().endswith("Tintype")
+            await hand.press("right")
+        number = int(titles(hand).split(" of ")[1].split()[0])
+        for _ in range(number):
+            assert not titles(hand).rstrip().endswith(("ambrotype", "negative"))
             await hand.press("right")
 
     looking(home, then)
@@ -181,9 +221,9 @@ def test_a_plot_is_drawn_once_for_a_trend_and_a_size(
     drawn: list[tuple[int, int]] = []
     whole = page_of_trends.page
 
-    def counted(picture: object, columns: int, rows: int) -> object:
+    def counted(picture: object, columns: int, rows: int, *more: bool) -> object:
         drawn.append((columns, rows))
-        return whole(picture, columns, rows)  # type: ignore[arg-type]
+        return whole(picture, columns, rows, *more)  # type: ignore[arg-type]
 
     monkeypatch.setattr(page_of_trends, "page", counted)
 

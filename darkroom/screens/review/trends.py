@@ -24,8 +24,11 @@ MOST_WORDS = 4
 """The words below a plot take at most so many rows."""
 
 
-def page(picture: Picture, columns: int, rows: int) -> list[Row]:
-    """Return at most `rows` rows: the plot, and below it what is said of it; words alone where none fits."""
+def page(picture: Picture, columns: int, rows: int, simple: bool = False) -> list[Row]:
+    """Return at most `rows` rows: the plot, and below it what is said of it; words alone where none fits.
+
+    `simple` is for a terminal without signs for drawing.
+    """
     from darkroom.log import plots
 
     said = wrapped([plain(one) for one in picture.says], columns)
@@ -33,7 +36,7 @@ def page(picture: Picture, columns: int, rows: int) -> list[Row]:
         told = [plain(picture.title), plain(picture.about), *said, "", "too small a screen for the plot"]
         return [[(clip(row, columns), "text")] for row in told][:rows]
     said = said[: max(1, min(MOST_WORDS, rows // 5))]
-    drawn = plots.plot(picture, columns, rows - len(said))
+    drawn = plots.plot(picture, columns, rows - len(said), simple)
     return [*([(row, "text")] for row in drawn), *([(row, "loud" if not n else "text")]
             for n, row in enumerate(said))][:rows]  # fmt: skip
 
@@ -126,10 +129,15 @@ class TrendsLeaf(Leaf):
 
     def pressed(self, key: str, character: str | None) -> bool:
         """Go through the trends; the last is followed by the first."""
-        steps = {"left": -1, "up": -1, "pageup": -1, "right": 1, "down": 1, "pagedown": 1, "space": 1}
+        steps = {"left": -1, "up": -1, "right": 1, "down": 1, "space": 1}
         number = len(self.found or ())
         if key in steps:
             self.place = (self.place + steps[key]) % max(1, number)
+        elif key in ("pageup", "pagedown"):
+            from darkroom.log.pictures import next_kind
+
+            if self.found:
+                self.place = next_kind(self.found, self.place, 1 if key == "pagedown" else -1)
         elif key in ("home", "end"):
             self.place = 0 if key == "home" else max(0, number - 1)
         else:
@@ -138,7 +146,7 @@ class TrendsLeaf(Leaf):
 
     def keys(self) -> list[tuple[str, str]]:
         """Going through them."""
-        return [("left right", "the trend before, after"), ("home end", "first, last")]
+        return [("left right", "the trend before, after"), ("page down", "the next kind")]
 
     # --- drawing -----------------------------------------------------------------------------------
 
@@ -171,7 +179,9 @@ class TrendsLeaf(Leaf):
             return [[], *_none(self.looked_at, columns)]
         key = (self.place, columns, rows)
         if self._drawn[0] != key:
-            self._drawn = key, [fill(row, columns) for row in page(self._shown(), columns, rows)]
+            simple = self.tool.blocks == "spaces"
+            drawn = page(self._shown(), columns, rows, simple)
+            self._drawn = key, [fill(row, columns) for row in drawn]
         return self._drawn[1]
 
 
