@@ -61,7 +61,7 @@ class StageFacts(NamedTuple):
     cleared: float | None = None
 
 
-class FixFacts(NamedTuple):
+class FixFacts(msgspec.Struct, frozen=True, gc=False):
     """A stage that ends cleared, with its plate's fixer; struck or not."""
 
     path: str
@@ -75,8 +75,11 @@ _PLATE = ", ".join(f"plates.{name}" for name in PlateFacts.__struct_fields__)
 _OF_PLATES = ("path", "plate", "process", "stars", "fixer")
 
 
-def _columns(facts: type[StageFacts] | type[FixFacts]) -> str:
-    return ", ".join(f"{'plates' if name in _OF_PLATES else 'stages'}.{name}" for name in facts._fields)
+def _columns(names: tuple[str, ...]) -> str:
+    return ", ".join(f"{'plates' if name in _OF_PLATES else 'stages'}.{name}" for name in names)
+
+
+_STAGE, _FIX = _columns(StageFacts._fields), _columns(FixFacts.__struct_fields__)
 
 
 class Times:
@@ -182,7 +185,7 @@ def trend_rows(catalogue: Catalogue, query: Query) -> Rows:
     )  # fmt: skip
     gathered = Gathered()
     gathered.take(ask(
-        f"SELECT {_columns(StageFacts)} FROM {chosen} JOIN stages USING (path) WHERE stages.how IN (?, ?) "
+        f"SELECT {_STAGE} FROM {chosen} JOIN stages USING (path) WHERE stages.how IN (?, ?) "
         "AND (ends IS NULL OR ends != 'exposure') ORDER BY stages.path, position", [*values, *SEEN],
     ))  # fmt: skip
     every = Query(rehearsals=query.rehearsals).where()
@@ -191,7 +194,7 @@ def trend_rows(catalogue: Catalogue, query: Query) -> Rows:
                 for row in ask(f"SELECT {_PLATE} FROM {chosen} ORDER BY plate, path", values)],
         stages=gathered,
         fixed=[FixFacts(*row) for row in ask(
-            f"SELECT {_columns(FixFacts)} FROM (SELECT * FROM plates WHERE {every[0]}) AS plates "
+            f"SELECT {_FIX} FROM (SELECT * FROM plates WHERE {every[0]}) AS plates "
             "JOIN stages USING (path) WHERE ends = 'cleared' AND stages.how != 'skipped' "
             "ORDER BY plates.plate, path, position", every[1],
         )],

@@ -27,6 +27,8 @@ CELLS = 240
 """Values are gathered into at most so many for a picture."""
 PICTURED = 24
 """The strongest of so many have their values gathered for a picture."""
+TURN = 4096
+"""So many plates are counted at a time."""
 WORDS = ("process", "light", "lens", "aperture", "size")
 _ROUND = (1.0, 2.0, 2.5, 5.0)
 
@@ -234,7 +236,10 @@ def _words(rated: Iterable[PlateFacts]) -> dict[str, tuple[dict[str, list[int]],
     every = list(rated)
     for thing in WORDS:
         typed: dict[str, str] = {}
-        for (said, stars), plates in Counter([(getattr(one, thing), one.stars) for one in every]).items():
+        counted = Counter[tuple[str | None, int | None]]()
+        for start in range(0, len(every), TURN):  # other threads get their turn in between
+            counted.update([(getattr(one, thing), one.stars) for one in every[start : start + TURN]])
+        for (said, stars), plates in counted.items():
             word = " ".join((said or "").split())
             if word and stars is not None:
                 known = typed.setdefault(word.casefold(), word)
