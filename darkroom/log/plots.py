@@ -13,9 +13,9 @@ POINTS = "·o@"
 """Few plates at a place, more, many."""
 MARK = "█"
 SPAN_UP, SPAN_ACROSS = "│", "─"
-CURVE = "⠒⠒"
-"""The curve is drawn with such signs (braille), and named by them."""
-_ASCII = str.maketrans("·█│─┌┐└┘┤┬⠒", ".#|-++++++*")
+CURVE = "▀▄"
+"""The curve is drawn with such signs (quarters of a cell), and named by two of them."""
+_ASCII = str.maketrans("·█│─┌┐└┘┤┬▀▄", ".#|-++++++**")
 LEAST_COLUMNS, LEAST_ROWS = 32, 9
 CROWDED = 200
 """With more points than this the curve is drawn over them, else under them."""
@@ -41,7 +41,7 @@ def plot(picture: Picture, columns: int, rows: int, simple: bool = False) -> lis
     for x, y, plates in picture.points:
         cells[_at(picture.across, x, wide), _at(picture.up, y, high)] += plates
     steps = _steps(max(cells.values(), default=0))
-    curve = "*" if simple else "braille"
+    curve = "*" if simple else "hd"
     drawn = _drawn(picture, columns, rows - 2, (wide, high), cells, steps, (acrosses, ups), curve)
     legend = _legend(picture, steps)
     room = columns - len(picture.up.label) - 2

@@ -46,7 +46,7 @@ def test_the_plot_fills_the_page(home: Path, plates: list[Path], size: tuple[int
         assert any("┌" in row for row in rows[1:4]) and any("└" in row for row in rows[size[1] // 2 :])
         text = hand.text()
         assert "with an assumed temperature left out" in text and "°C" in text and "plates" in text
-        assert "the trend before, after" in rows[-1]
+        assert "another trend" in rows[-1] and "escape back" in rows[-1]
 
     looking(home, then, size=size)
 

@@ -146,7 +146,7 @@ class TrendsLeaf(Leaf):
 
     def keys(self) -> list[tuple[str, str]]:
         """Going through them."""
-        return [("left right", "the trend before, after"), ("page down", "the next kind")]
+        return [("left right", "another trend"), ("page down", "another kind")]
 
     # --- drawing -----------------------------------------------------------------------------------
 
