@@ -9,7 +9,8 @@ from darkroom.bench import events as ev
 from darkroom.log.account import Account, Said, StageTold
 from darkroom.log.lateness import late
 from darkroom.log.merging import PlateLog
-from darkroom.process.quantities import say_duration, show_celsius, show_duration
+from darkroom.log.stage_words import planned, took
+from darkroom.process.quantities import show_celsius, show_duration
 
 HOW = {
     "strike": "struck",
@@ -95,21 +96,9 @@ def _table(stages: tuple[StageTold, ...]) -> Iterator[str]:
 
 
 def _row(stage: StageTold) -> tuple[str, str, str, str, str, str]:
-    planned = "until a strike"
-    if stage.planned is not None:
-        planned = show_duration(stage.planned)
-    elif stage.usual is not None:
-        planned = f"{show_duration(stage.usual[0])} to {show_duration(stage.usual[1])}"
-    took = "" if stage.how == "skipped" else show_duration(stage.seconds)
-    if stage.exposed is not None:
-        took += f" (open {say_duration(stage.exposed)})"
-    if stage.cleared is not None:
-        took += f" (cleared {show_duration(stage.cleared)})"
-    if stage.strips:
-        took += " (strips " + ", ".join(f"{strip:g}" for strip in stage.strips) + " s)"
     heat = "" if stage.celsius is None else f"{stage.source} {show_celsius(stage.celsius)}, {stage.origin}"
     begun = _clock(stage.started) if stage.started else ""
-    return stage.stage, begun, planned, took, HOW.get(stage.how, stage.how), heat
+    return stage.stage, begun, planned(stage), took(stage), HOW.get(stage.how, stage.how), heat
 
 
 def _raw(one: PlateLog) -> Iterator[str]:

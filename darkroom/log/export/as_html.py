@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from darkroom.log import stage_words
 from darkroom.log.account import Account, Said, StageTold
 from darkroom.log.export.charts import Charts
 from darkroom.log.export.markup import escape, typed
@@ -150,18 +151,7 @@ def _stages(account: Account) -> str:
 
 
 def _row(stage: StageTold, strikes: list[Late]) -> str:
-    planned = "until a strike"
-    if stage.planned is not None:
-        planned = show_duration(stage.planned)
-    elif stage.usual is not None:
-        planned = f"usual {show_duration(stage.usual[0])} to {show_duration(stage.usual[1])}"
-    took = "" if stage.how == "skipped" else show_duration(stage.seconds)
-    if stage.exposed is not None:
-        took += f" (open {say_duration(stage.exposed)})"
-    if stage.cleared is not None:
-        took += f" (cleared {show_duration(stage.cleared)})"
-    if stage.strips:
-        took += " (strips " + ", ".join(f"{strip:g}" for strip in stage.strips) + " s)"
+    took = stage_words.took(stage)
     for strike in strikes:
         took += f", {strike.words}"
     heat = ""
@@ -169,6 +159,7 @@ def _row(stage: StageTold, strikes: list[Late]) -> str:
         words = f"{typed(stage.source)} {show_celsius(stage.celsius)}, {typed(stage.origin)}"
         heat = f'<span class="assumed-value">{words}</span>' if stage.origin == "assumed" else words
     begun = clock(stage.started) if stage.started else ""
+    planned = stage_words.planned(stage, "usual ")
     return (
         f'<tr><td>{typed(stage.stage)}</td><td class="number">{escape(begun)}</td><td>{planned}</td>'
         f"<td>{took}</td><td>{HOW[stage.how]}</td><td>{SEEN[stage.how]}</td><td>{heat}</td></tr>\n"

@@ -11,6 +11,7 @@ from darkroom.bench import events as ev
 from darkroom.bench.lines import instants
 from darkroom.bench.plate import Done, PlateState, Trace
 from darkroom.log.export.record import SEEN, Told
+from darkroom.log.moving import strikes
 
 
 def edges(told: Told, state: PlateState) -> Iterator[float]:
@@ -34,12 +35,11 @@ def known(told: Told, done: Done) -> str:
     return SEEN[done.how]
 
 
-def over(done: Done) -> float | None:
-    """Return by how many seconds a stage went over its planned time, or None; under half a second is none."""
+def over(done: Done) -> int | None:
+    """Return by how many whole seconds, as clocks show them, a stage went over its planned time, or None."""
     if done.planned is None or done.how == "skipped":
         return None
-    by = done.seconds - done.planned
-    return by if abs(by) >= 0.5 else None
+    return int(done.seconds + 0.5) - int(done.planned + 0.5) or None
 
 
 def signs(told: Told) -> Iterator[tuple[float, str]]:
@@ -70,3 +70,13 @@ def held(found: Trace, start: float, end: float) -> Iterator[tuple[float, float,
         later = found[number + 1] if number + 1 < len(found) else None
         begin = instant if number else start
         yield begin, later[0] if later else end, celsius, later[1] if later else celsius, origin
+
+
+def struck(told: Told) -> Iterator[float]:
+    """Yield the instants of the strikes that went on to something, ascending."""
+    when = instants(told.log.standing)
+    found = {strike.instant for strike in strikes(told.log.events)}
+    found |= {
+        when[line.n] for line in told.log.standing if isinstance(line, ev.LeadInStarted) and line.n in when
+    }
+    yield from sorted(found)

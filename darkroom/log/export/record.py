@@ -143,6 +143,11 @@ def judge(lines: tuple[Line, ...]) -> Judged:
     )  # fmt: skip
 
 
+def rates(line: ev.Rating) -> bool:
+    """Return whether a rating says anything; one that does not withdraws what it corrects."""
+    return any(value is not None for value in (line.stars, line.exposure_stops, line.best_strip))
+
+
 def _ratings(review: dict[int, ev.Note | ev.Fault | ev.Rating | ev.Detail]) -> list[ev.Rating]:
     """Return the ratings that count, each correction at the place of what it corrects."""
     placed: dict[int, int] = {}
@@ -151,7 +156,10 @@ def _ratings(review: dict[int, ev.Note | ev.Fault | ev.Rating | ev.Detail]) -> l
         before = None if line.corrects is None else review.get(line.corrects)
         if isinstance(line, ev.Rating):
             placed[n] = placed.get(before.n, n) if isinstance(before, ev.Rating) else n
-        elif before is not None:
+            if rates(line):
+                continue
+        while before is not None and before.n not in gone:
             gone.add(before.n)
+            before = None if before.corrects is None else review.get(before.corrects)
     found = [line for line in review.values() if isinstance(line, ev.Rating) and line.n not in gone]
     return sorted(found, key=lambda line: (placed[line.n], line.n))

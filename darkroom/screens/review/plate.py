@@ -1,0 +1,147 @@
+"""One plate on the screen: how it was judged, its time line, all that its journal tells, on one page."""
+
+from __future__ import annotations
+
+import time
+from pathlib import Path
+
+from darkroom.log.export.markup import plain
+from darkroom.log.export.record import Told, tell
+from darkroom.log.reading import files_of
+from darkroom.screens.review import story
+from darkroom.screens.review.leaf import Leaf
+from darkroom.screens.review.listing import day_words
+from darkroom.screens.review.timeline import time_line
+from darkroom.screens.rows import Row
+
+LOOK = 0.5
+"""The journal's files are looked after at most so often, in seconds."""
+
+
+def page(told: Told, columns: int) -> list[Row]:
+    """Return all rows of the page, of any number; none is longer than `columns`."""
+    line = time_line(told, columns)
+    return [
+        *story.judged(told, columns),
+        *([[], *line] if line else []),
+        *story.lateness(told, columns),
+        *story.table(told, columns),
+        *story.plate(told, columns),
+        *story.process(told, columns),
+        *story.moments(told, columns),
+        *story.history(told, columns),
+        *story.problems(told, columns),
+    ]
+
+
+def stands(told: Told) -> str:
+    """Return how the plate ended, or where it is."""
+    ended = told.log.ended
+    if ended is None:
+        return told.account.now or "its end is not known"
+    if ended.how == "abandoned":
+        return "given up" + (f": {plain(ended.reason)}" if ended.reason else "")
+    return ended.how
+
+
+class PlateLeaf(Leaf):
+    """The plate whose first file is `path`; its journal is read anew when it grows."""
+
+    def __init__(self, path: Path) -> None:
+        super().__init__()
+        self.path = path
+        self.top = 0
+        self.told = tell(path)
+        self._stamp = stamp(path)
+        self._looked = time.monotonic()
+        self._drawn: tuple[int, list[Row]] = (0, [])
+        self._room = 1
+
+    # --- the journal -------------------------------------------------------------------------------
+
+    def look(self, now: bool = False) -> None:
+        """Read the journal anew when its files have changed; looked at twice a second, or `now`."""
+        if not now and time.monotonic() - self._looked < LOOK:
+            return
+        self._looked = time.monotonic()
+        found = stamp(self.path)
+        if found != self._stamp:
+            self._stamp = found
+            self.told = tell(self.path)
+            self._drawn = (0, [])
+
+    def draw(self) -> None:
+        """Paint the page as the journal is now."""
+        self.look()
+        super().draw()
+
+    # --- keys --------------------------------------------------------------------------------------
+
+    def pressed(self, key: str, character: str | None) -> bool:
+        """Scroll; judge; move a strike."""
+        steps = {"up": -1, "down": 1, "pageup": -self._room, "pagedown": self._room, "space": self._room,
+                 "home": -(1 << 20), "end": 1 << 20}  # fmt: skip
+        if key in steps:
+            self.top += steps[key]
+        elif key == "j":
+            self._judge()
+        elif key == "m":
+            self._move()
+        else:
+            return False
+        return True
+
+    def _judge(self) -> None:
+        from darkroom.screens.review.judging import JudgeLeaf
+
+        self.app.push_screen(JudgeLeaf(self.path), lambda _: self.look(now=True))
+
+    def _move(self) -> None:
+        from darkroom.screens.review.moving import ask
+
+        ask(self.tool, self.told, self._moved)
+
+    def _moved(self, words: str) -> None:
+        self.look(now=True)
+        self.draw()
+        self.message = words
+        super().draw()
+
+    # --- drawing -----------------------------------------------------------------------------------
+
+    def heading(self) -> tuple[str, str]:
+        """The plate and its process; its day and how it ended."""
+        told = self.told
+        subject = told.log.start.subject if told.log.start else None
+        name = told.title.upper() + "  " + plain(told.process or "")
+        return name + (
+            f": {plain(subject)}" if subject else ""
+        ), f"{day_words(told.log.local_date)}  {stands(told)}"
+
+    def keys(self) -> list[tuple[str, str]]:
+        """What can be done here."""
+        return [("j", "judge"), ("m", "move a strike"), ("up down", "scroll")]
+
+    def body(self, columns: int, rows: int) -> list[Row]:
+        """The part of the page in sight."""
+        if self._drawn[0] != columns:
+            self._drawn = columns, page(self.told, columns)
+        drawn = self._drawn[1]
+        self._room = max(1, rows - 1)
+        self.top = max(0, min(self.top, len(drawn) - self._room))
+        shown = drawn[self.top : self.top + self._room]
+        below = len(drawn) - self.top - len(shown)
+        more: Row = [(f"{below} rows more below", "quiet")] if below > 0 else []
+        return [*shown, *([[]] * (self._room - len(shown))), more]
+
+
+def stamp(path: Path) -> tuple[tuple[str, int, int], ...]:
+    """Return what tells whether a plate's files have changed: (path, bytes, time) of each."""
+    found = []
+    for file in files_of(path):
+        try:
+            seen = file.stat()
+        except OSError:
+            continue
+        found.append((str(file), seen.st_size, seen.st_mtime_ns))
+    return tuple(found)
