@@ -40,7 +40,7 @@ class Chooser(ModalScreen[str | None]):
     Chooser { align: center middle; }
     Chooser > Vertical { width: 72; max-width: 100%; height: auto; max-height: 100%; padding: 1 2; }
     Chooser Static { width: 100%; height: auto; }
-    Chooser OptionList { height: auto; max-height: 16; border: none; margin: 1 0; }
+    Chooser OptionList { height: auto; border: none; margin: 1 0; }
     """
 
     def __init__(self, title: str, choices: Sequence[Choice], foot: str = "") -> None:
@@ -64,9 +64,18 @@ class Chooser(ModalScreen[str | None]):
 
     def on_mount(self) -> None:
         """Start on the first row that can be chosen."""
+        self._fit()
         self.list.action_first()
         self._tell()
         self.set_interval(0.02, self._due)
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Show as many rows as there is room for."""
+        self._fit()
+
+    def _fit(self) -> None:
+        heading = len(self.heading.splitlines())
+        self.list.styles.max_height = max(4, self.size.height - 7 - heading)
 
     def on_key(self, event: events.Key) -> None:
         """Take every key: a handful acts once, here as at the bench."""

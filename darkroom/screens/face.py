@@ -132,8 +132,10 @@ def _top(view: BenchView, around: Around, columns: int, rows: int, blocks: lette
 def _lamp(view: BenchView, columns: int, rows: int, blocks: lettering.Blocks) -> list[Row]:
     """The light in words: between bars when only the safelight is safe, hollow when it is covered."""
     word = LIGHT_WORDS[view.light]
-    bar = max(2, rows)
+    if rows < 3:
+        return [[(f" {word} ", "frame" if view.light == "red" else "text")], *([[]] * (rows - 1))]
     most = max(12, columns - 30)
+    bar = max(1, min(max(2, rows), (most - 14) // 2))
     natural = lettering.natural_width(word, 2 * rows, 1.0) if blocks == "half" else len(word) * rows * 2
     if view.light == "red":
         cells = min(natural, most - 2 * bar - 2)

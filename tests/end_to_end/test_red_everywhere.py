@@ -17,6 +17,7 @@ from pathlib import Path
 
 import pytest
 
+from darkroom.screens.actions import MENU
 from tests.audit import audit
 from tests.end_to_end.darkroom_work import shortened
 from tests.terminal import KEYS, Terminal
@@ -83,8 +84,9 @@ class Abreast:
         lines = self.terminals[0].screen().splitlines()
         top = next(y for y, line in enumerate(lines) if "New plate like the last" in line)
         left = lines[top].index("New plate")
-        rows = [line[left : left + 60].rstrip() for line in lines[top : top + 16]]
-        free = [row for row in rows if row and "   " not in row]
+        shown = [line[left : left + 60].rstrip() for line in lines[top:]]
+        blocked = {row.partition("   ")[0] for row in shown if "   " in row}
+        free = [action.label for action in MENU if action.label not in blocked]
         at = free.index(label)
         return at if at <= len(free) // 2 else at - len(free)
 

@@ -59,3 +59,23 @@ def test_the_menu_is_among_the_first_keys() -> None:
     hand = Hand()
     hand.to_stage("sensitise")
     assert [name for name, _ in footer(hand.bench, 31.0)][:3] == ["go", "undo", "menu"]
+
+
+STAGES = (None, "sensitise", "drain", "expose", "develop", "fix", "wash")
+
+
+@pytest.mark.parametrize("stage", STAGES)
+def test_no_size_of_screen_breaks_the_bench(stage: str | None) -> None:
+    """Whatever the terminal's size, there are just as many rows, each as wide as the screen."""
+    hand = Hand()
+    hand.new(0.0) if stage is None else hand.to_stage(stage)
+    view = bench_view(hand.bench, 400.0)
+    plain = Around()
+    full = Around(lesson="a long instruction of a lesson " * 8)
+    bad = Around(unsaved=("plate 1",), notice="sound lost " * 9, answer="not now " * 12, answer_good=False)
+    for columns in (*range(1, 60, 7), 72, 80, 100, 131, 200):
+        for rows in (*range(1, 31), 36, 44, 60):
+            for around in (plain, full, bad):
+                drawn = face(view, around, columns, rows)
+                cells = {sum(len(text) for text, _ in row) for row in drawn}
+                assert (len(drawn), cells) == (rows, {columns}), (columns, rows)
