@@ -113,7 +113,7 @@ def render(
     a part of the height.
     """
     if columns <= 0 or rows <= 0:
-        return Lettering(max(0, columns), (), 1.0)
+        return Lettering(max(0, columns), ((),) * max(0, rows), 1.0)
     aspect = 1 if blocks == "half" else 2
     height = rows * 2 if blocks == "half" else rows
     margins = _margin(height, aspect) if inverse else (0, 0)

@@ -18,7 +18,7 @@ class Prompt(ModalScreen[str | None]):
     CSS = """
     Prompt { align: center middle; }
     Prompt > Vertical { width: 72; max-width: 100%; height: auto; padding: 1 2; }
-    Prompt Static { width: 100%; height: auto; }
+    Prompt Static { width: 100%; min-width: 8; height: auto; }
     """
 
     def __init__(
