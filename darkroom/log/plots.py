@@ -34,7 +34,8 @@ def plot(picture: Picture, columns: int, rows: int, simple: bool = False) -> lis
     if not fits(columns, rows):
         return [_cell("too small a window for a plot" if not n else "", columns) for n in range(rows)]
     high = rows - 4  # the words above and below, the axis and its figures
-    ups = _ticks(picture.up, max(2, high // 3 + 1), columns // 3)
+    each = 1 if picture.up.unit == "stars" else 3  # a figure in every row of stars, else in every third
+    ups = _ticks(picture.up, max(2, high // each + 1), columns // 3)
     wide = columns - 2 - max(len(words) for _, words in ups)
     acrosses = _ticks(picture.across, max(2, wide // 12), wide)
     cells = Counter[tuple[int, int]]()
@@ -57,7 +58,7 @@ def _ticks(axis: Scale, most: int, longest: int) -> list[tuple[float, str]]:
 
 def _at(axis: Scale, value: float, cells: int) -> int:
     """Return the cell of a value, counted from 0."""
-    return max(0, min(cells - 1, math.floor(0.5 + (cells - 1) * axis.place(value))))
+    return max(0, min(cells - 1, math.floor(round(0.5 + (cells - 1) * axis.place(value), 8))))
 
 
 def _steps(most: int) -> list[int]:
@@ -98,14 +99,12 @@ def _drawn(
         plotext.plot_size(columns, rows)
         plotext.xlim(0, wide - 1)
         plotext.ylim(0, high - 1)
-        plotext.xticks(
-            [(wide - 1) * picture.across.place(at) for at, _ in ticks[0]], [w for _, w in ticks[0]]
-        )
-        plotext.yticks([(high - 1) * picture.up.place(at) for at, _ in ticks[1]], [w for _, w in ticks[1]])
+        plotext.xticks([_at(picture.across, value, wide) for value, _ in ticks[0]], [w for _, w in ticks[0]])
+        plotext.yticks([_at(picture.up, value, high) for value, _ in ticks[1]], [w for _, w in ticks[1]])
         over = len(picture.points) > CROWDED
         for (x0, y0), (x1, y1) in picture.spans:
-            plotext.plot([(wide - 1) * picture.across.place(x) for x in (x0, x1)],
-                         [(high - 1) * picture.up.place(y) for y in (y0, y1)],
+            plotext.plot([_at(picture.across, x, wide) for x in (x0, x1)],
+                         [_at(picture.up, y, high) for y in (y0, y1)],
                          marker=SPAN_UP if x0 == x1 else SPAN_ACROSS)  # fmt: skip
         if not over:
             _curve(plotext, picture, wide, high, curve)

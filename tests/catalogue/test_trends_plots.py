@@ -118,6 +118,18 @@ def test_the_figures_at_the_axes_stand_by_their_values() -> None:
     assert "bath, °C" in drawn[-1] and drawn[0].startswith("time, min:s")
 
 
+@pytest.mark.parametrize("rows", range(12, 40))
+def test_each_row_of_stars_stands_by_its_figure(rows: int) -> None:
+    """At any height plates stand where a figure is written, and nowhere else."""
+    (shown,) = [one for one in map(picture, subjects(season())) if one.title == "stars against wet time used"]
+    drawn = plot(shown, 80, rows)
+    figures = [row for row in drawn if "┤" in row]
+    assert [row.partition("┤")[0].strip() for row in figures] == ["5", "4", "3", "2", "1"]
+    for row in figures:
+        assert set(row) & {*"·o@", MARK}
+    assert not any(set(row) & {*"·o@", MARK} for row in drawn[2:] if row.lstrip().startswith("│"))
+
+
 def test_many_plates_at_one_place_have_another_sign() -> None:
     """One, some and many plates are told apart by their sign, and the legend says from how many on."""
     shown = points((10.0, 60.0, 1), (20.0, 35.0, 9), (30.0, 10.0, 100))
