@@ -6,6 +6,7 @@ import math
 from collections import Counter
 from typing import Any
 
+from darkroom.log.export.markup import plain
 from darkroom.log.pictures import Picture
 from darkroom.log.scales import Scale
 
@@ -32,28 +33,54 @@ def plot(picture: Picture, columns: int, rows: int, simple: bool = False) -> lis
     A `simple` plot is for a terminal that has no signs for drawing: all of it is ASCII but for words.
     """
     if not fits(columns, rows):
-        return [_cell("too small a window for a plot" if not n else "", columns) for n in range(rows)]
-    high = rows - 4  # the words above and below, the axis and its figures
+        return [_fit("too small a window for a plot" if not n else "", columns) for n in range(rows)]
+    high = rows - 5  # the words above and below, the frame, the figures
     each = 1 if picture.up.unit == "stars" else 3  # a figure in every row of stars, else in every third
     ups = _ticks(picture.up, max(2, high // each + 1), columns // 3)
-    wide = columns - 2 - max(len(words) for _, words in ups)
-    acrosses = _ticks(picture.across, max(2, wide // 12), wide)
+    gutter = max(_width(words) for _, words in ups)
+    wide = columns - 2 - gutter
+    acrosses = _ticks(picture.across, max(2, wide // (4 if picture.across.unit == "stars" else 12)), wide)
     cells = Counter[tuple[int, int]]()
     for x, y, plates in picture.points:
         cells[_at(picture.across, x, wide), _at(picture.up, y, high)] += plates
     steps = _steps(max(cells.values(), default=0))
     curve = "*" if simple else "hd"
-    drawn = _drawn(picture, columns, rows - 2, (wide, high), cells, steps, (acrosses, ups), curve)
-    legend = _legend(picture, steps)
-    room = columns - len(picture.up.label) - 2
-    head = picture.up.label + "  " + (legend if len(legend) <= room else legend[: max(0, room)]).rjust(room)
-    found = [_cell(row, columns) for row in (head, *drawn, picture.across.label.center(columns))]
-    return [row.translate(_ASCII) for row in found] if simple else found
+    blank = [(value, "0" * gutter) for value, _ in ups]  # the library takes every sign for one cell
+    drawn = _drawn(picture, columns, rows - 2, (wide, high), cells, steps, (acrosses, blank), curve)
+    for value, words in ups:
+        row = high - _at(picture.up, value, high)  # the first is the frame
+        drawn[row] = _fit(" " * (gutter - _width(words)) + words, gutter) + drawn[row][gutter:]
+    legend, name = _legend(picture, steps), plain(picture.up.label)
+    head = name + "  " + _fit(legend, max(0, columns - _width(name) - 2), right=True)
+    below = plain(picture.across.label)
+    found = [head, *drawn, " " * ((columns - _width(below)) // 2) + below]
+    if simple:
+        found = [row.translate(_ASCII) for row in found]
+    return [_fit(row, columns) for row in found]
+
+
+def _width(words: str) -> int:
+    """Return how many cells words take: a sign of some scripts takes two, or none."""
+    from rich.cells import cell_len
+
+    return len(words) if words.isascii() else cell_len(words)
+
+
+def _fit(words: str, columns: int, right: bool = False) -> str:
+    """Return words cut or padded to just so many cells."""
+    from rich.cells import set_cell_size
+
+    if right and _width(words) < columns:
+        return " " * (columns - _width(words)) + words
+    return set_cell_size(words, columns)
 
 
 def _ticks(axis: Scale, most: int, longest: int) -> list[tuple[float, str]]:
-    found = axis.ticks(most) or [(axis.least, axis.say(axis.least))]
-    return [(value, words if len(words) <= longest else words[: longest - 1] + "…") for value, words in found]
+    found = [(value, plain(words)) for value, words in axis.ticks(most)] or [
+        (axis.least, axis.say(axis.least))
+    ]
+    return [(value, words if _width(words) <= longest else _fit(words, longest - 1) + "…")
+            for value, words in found]  # fmt: skip
 
 
 def _at(axis: Scale, value: float, cells: int) -> int:
@@ -130,7 +157,3 @@ def _curve(plotext: Any, picture: Picture, wide: int, high: int, marker: str) ->
     if picture.line:
         across = [(wide - 1) * picture.across.place(x) for x, _ in picture.line]
         plotext.plot(across, [(high - 1) * picture.up.place(y) for _, y in picture.line], marker=marker)
-
-
-def _cell(words: str, columns: int) -> str:
-    return words[:columns].ljust(columns)

@@ -6,6 +6,7 @@ import random
 import re
 
 import pytest
+from rich.cells import cell_len
 from trend_tools import plate, rows, stage
 
 from darkroom.log.pictures import Picture, picture, subjects
@@ -211,6 +212,24 @@ def test_words_that_are_too_long_leave_room_for_the_plot() -> None:
               points=((1.0, 0.0, 5), (3.0, 1.0, 5))), 80, 20)  # fmt: skip
     assert [len(row) for row in drawn] == [80] * 20
     assert len(canvas(drawn)[0][0]) > 48
+
+
+def test_words_of_any_script_keep_the_frame_where_it_is() -> None:
+    """Wide signs, signs that add to others, signs that turn the line: each row is as long as the others."""
+    names = ("真鍮のレンズ (12)", "lens\u202e\x1b[31m\x07 (3)", "e\u0301te\u0301 (4)", "plain (5)")
+    shown = Picture(
+        title="t", about="", across=Scale(label="stars", unit="stars", least=-0.3, most=5.3),
+        up=Scale(label="レンズ", unit="names", least=-0.5, most=3.5, names=names),
+        points=tuple((3.0, float(n), 5) for n in range(4)),
+    )  # fmt: skip
+    drawn = plot(shown, 80, 20)
+    assert [cell_len(row) for row in drawn] == [80] * 20
+    assert "\x1b" not in "".join(drawn) and "\u202e" not in "".join(drawn)
+    framed = [row for row in drawn if row.rstrip().endswith("│")]
+    assert len(framed) == 15 and len({cell_len(row.rstrip()) for row in framed}) == 1
+    for name in ("真鍮のレンズ (12)", "plain (5)"):
+        (row,) = [row for row in drawn if name in row]
+        assert row[row.index("┤") :].count("o") + row.count("·") + row.count("@") >= 1
 
 
 def test_plots_do_not_remember_each_other() -> None:
