@@ -99,19 +99,22 @@ def _stages(state: PlateState, log: PlateLog) -> tuple[StageTold, ...]:
 
 
 def _stage(state: PlateState, done: Done, walls: list[tuple[float, str]], racked: list[float]) -> StageTold:
-    stage = state.process.stage(done.stage)
-    trace = state.temperatures.get(stage.at or "", ())
+    stage = next((one for one in state.process.stages if one.name == done.stage), None)
+    at = stage.at if stage else None
+    trace = state.temperatures.get(at or "", ())
     reading = None
     for instant, celsius, origin in trace:
         if reading is None or instant <= done.started:
             reading = (celsius, origin)
-    usual = timing.expected(stage, reading[0] if reading else clocks.celsius(state, stage)[0])
+    usual = None
+    if stage is not None:
+        usual = timing.expected(stage, reading[0] if reading else clocks.celsius(state, stage)[0])
     return StageTold(
         stage=done.stage, started=_wall(done.started, walls), seconds=round(done.seconds, 3),
         planned=None if done.planned is None else round(done.planned, 3), usual=usual, how=done.how,
-        source=stage.at, celsius=reading[0] if reading else None, origin=reading[1] if reading else None,
+        source=at, celsius=reading[0] if reading else None, origin=reading[1] if reading else None,
         cleared=None if done.cleared is None else round(done.cleared, 3), exposed=done.exposed,
-        strips=done.strips, patience=stage.patience,
+        strips=done.strips, patience=stage.patience if stage else 0.0,
         racked=any(done.started <= instant < done.ended for instant in racked),
     )  # fmt: skip
 

@@ -121,7 +121,7 @@ def chosen(found: Sequence[Strike], stage: str, which: Which) -> Strike:
         hint = f"did you mean '{near}'?" if near else f"there are {', '.join(dict.fromkeys(names))}"
         raise WrongUse(f"no strike of a stage '{stage}' can be moved: {hint}")
     there = " and the ".join(one.words for one in found if one.stage == stage)
-    raise WrongUse(f"the {WORDS[which].format(stage)} is no strike that can be moved: the {there} is")
+    raise WrongUse(f"the {WORDS[which].format(stage)} is no strike that can be moved, but the {there}")
 
 
 def checked(strike: Strike, seconds: float | None) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 
 LONGEST = 900.0
@@ -45,10 +46,16 @@ class Axis:
         """Return seconds since the start that are worth a number, each at least `room` from the next."""
         step = next((step for step in _STEPS if step * self.scale >= room), _STEPS[-1])
         found: list[float] = []
-        for number in range(int((self.end - self.start) / step) + 1):
+        number = 0
+        for _ in range(int(self._shown[-1] / step) + len(self.breaks) + 2):
             instant = self.start + number * step
-            if any(before < instant < after for before, after in self.breaks):
+            if instant > self.end:
+                break
+            after = next((after for before, after in self.breaks if before < instant < after), None)
+            if after is not None:  # on to the first number after the break, however far that is
+                number = max(number + 1, math.ceil((after - self.start) / step))
                 continue
             if not found or self.x(instant) - self.x(self.start + found[-1]) >= room / 2:
                 found.append(number * step)
+            number += 1
         return found

@@ -27,6 +27,11 @@ def edges(told: Told, state: PlateState) -> Iterator[float]:
         yield state.wet_from + told.account.wet_about
 
 
+def shown_name(state: PlateState, done: Done) -> str:
+    """Return what a stage is called on screen; its own name where the process does not know it."""
+    return next((stage.shown for stage in state.process.stages if stage.name == done.stage), done.stage)
+
+
 def known(told: Told, done: Done) -> str:
     """Return how the end of a stage is known: observed, called, told later, or left out."""
     start, exposure = told.log.start, told.exposure_stage
@@ -39,7 +44,14 @@ def over(done: Done) -> int | None:
     """Return by how many whole seconds, as clocks show them, a stage went over its planned time, or None."""
     if done.planned is None or done.how == "skipped":
         return None
-    return int(done.seconds + 0.5) - int(done.planned + 0.5) or None
+    return int(lasted(done) + 0.5) - int(done.planned + 0.5) or None
+
+
+def lasted(done: Done) -> float:
+    """Return how long a stage took; an exposure told of later as long as it was told to be."""
+    if done.how == "told" and done.exposed is not None:
+        return max(done.seconds, done.exposed)
+    return done.seconds
 
 
 def signs(told: Told) -> Iterator[tuple[float, str]]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from darkroom.bench.plate import Done, PlateState
 from darkroom.log.export.axis import Axis
-from darkroom.log.export.course import edges, known, over, signs
+from darkroom.log.export.course import edges, known, lasted, over, shown_name, signs
 from darkroom.log.export.markup import escape, plain
 from darkroom.log.export.record import Told
 from darkroom.log.export.shapes import rect, text, upright
@@ -61,7 +61,7 @@ def _bar(axis: Axis, kind: str, start: float, end: float, y: float, height: floa
 def _stages(told: Told, state: PlateState, axis: Axis) -> Iterator[str]:
     for number, (done, stage) in enumerate(zip(state.done, told.account.stages, strict=True)):
         y = TOP + 4 + ROW * number
-        parts = [_name(state.process.stage(done.stage).shown, y)]
+        parts = [_name(shown_name(state, done), y)]
         if done.how == "skipped":
             yield "".join([*parts, text("took", LEFT + 4, y + 14, "left out")])
             continue
@@ -78,7 +78,7 @@ def _stages(told: Told, state: PlateState, axis: Axis) -> Iterator[str]:
 
 
 def _took(done: Done) -> str:
-    took, by = show_duration(done.seconds), over(done)
+    took, by = show_duration(lasted(done)), over(done)
     return took if by is None else f"{took} ({'+' if by > 0 else '−'}{show_duration(abs(by))})"
 
 

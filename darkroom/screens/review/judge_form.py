@@ -171,9 +171,7 @@ def _strip(one: Sheet, wrong: dict[str, str]) -> int | None:
     return int(typed) if typed else None
 
 
-def _faults(
-    one: Sheet, wrong: dict[str, str], text: Text
-) -> tuple[tuple[int | None, str, str | None], ...]:
+def _faults(one: Sheet, wrong: dict[str, str], text: Text) -> tuple[tuple[int | None, str, str | None], ...]:
     found: list[tuple[int | None, str, str | None]] = []
     for entry in one.entries:
         if entry.kind != "fault":

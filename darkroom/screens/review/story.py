@@ -21,6 +21,7 @@ LABEL = 11
 
 def wrapped(words: str, columns: int) -> list[str]:
     """Return words broken into lines of at most `columns` cells; a word that is longer is broken too."""
+    columns = max(1, columns)
     lines, line = [], ""
     for word in plain(words).split(" "):
         if line and width(line) + 1 + width(word) > columns:
@@ -86,7 +87,7 @@ def judged(told: Told, columns: int) -> Iterator[Row]:
 def lateness(told: Told, columns: int) -> Iterator[Row]:
     """Yield a row for each strike that looks late."""
     for strike in late(told.account):
-        words = f"{strike.stage} {strike.words}: m moves the strike"
+        words = f"{strike.stage} {strike.words} (m moves it)"
         yield from ([(line, "loud")] for line in wrapped(words, columns))
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from darkroom.bench.plate import Done, PlateState
 from darkroom.log.account import StageTold
 from darkroom.log.export.axis import Axis
-from darkroom.log.export.course import edges, known, over, signs, struck
+from darkroom.log.export.course import edges, known, lasted, over, shown_name, signs, struck
 from darkroom.log.export.markup import plain
 from darkroom.log.export.record import Told
 from darkroom.log.lateness import Late, late
@@ -42,7 +42,7 @@ class _Lines:
         self.late: dict[int, list[Late]] = {}
         for strike in late(told.account):
             self.late.setdefault(strike.index, []).append(strike)
-        names = [plain(state.process.stage(done.stage).shown) for done in state.done]
+        names = [plain(shown_name(state, done)) for done in state.done]
         stages = told.account.stages
         self.words = [
             said_of(told, done, stage, bool(self.late.get(index)))
@@ -96,17 +96,17 @@ class _Lines:
         for index, (done, stage) in enumerate(zip(self.state.done, self.told.account.stages, strict=True)):
             kind = "loud" if self.late.get(index) else "text"
             strip = self._bar(done, stage, kind)
-            shown = self.state.process.stage(done.stage).shown
+            shown = shown_name(self.state, done)
             yield from self._row(shown, self._broken(strip).row(), self.words[index], kind)
 
     def _bar(self, done: Done, stage: StageTold, kind: str) -> Strip:
         strip, x = Strip(self.cells), self.axis.x
         if done.how == "skipped":
             return strip
-        if done.planned is not None:
+        if done.planned is not None and (done.how != "told" or done.seconds > 0):
             until, sign, mark = done.started + done.planned, bars.PLANNED, bars.PLAN_END
             strip.line(x(done.started), x(until), sign, "quiet")
-        elif stage.usual is not None:
+        elif stage.usual is not None and done.planned is None:
             until, sign, mark = done.started + stage.usual[1], bars.USUAL, bars.USUAL_END
             strip.line(x(done.started + stage.usual[0]), x(until), sign, "quiet")
         else:
@@ -161,13 +161,13 @@ class _Lines:
         """Yield what the shapes mean."""
         keys = (
             (bars.OBSERVED, "struck"), (bars.CALLED, "called by the clock"), (bars.TOLD, "told later"),
-            (bars.PLANNED, "planned"), (bars.USUAL, "usual"), (bars.PLAN_END, "planned time over"),
+            (bars.PLANNED, "planned"), (bars.USUAL, "usual"), (bars.PLAN_END, "its planned end"),
             ("c", "cleared"), ("⠒⠒", "read"), ("⠒ ⠒", "assumed"),
         )  # fmt: skip
         row: Row = []
         for sign, words in keys:
             more = width(sign) + width(words) + 3
-            if row and sum(width(text) for text, _ in row) + more - 2 > self.columns:
+            if row and sum(width(text) for text, _ in row) + more > self.columns:
                 yield row
                 row = []
             row += [(sign, "text"), (f" {words}  ", "quiet")]
@@ -178,7 +178,7 @@ def said_of(told: Told, done: Done, stage: StageTold, late: bool = False) -> str
     """Return what is said beside a bar: how long, planned, over or under, and how its end is known."""
     if done.how == "skipped":
         return "left out"
-    took = show_duration(done.seconds)
+    took = show_duration(lasted(done))
     if done.planned is not None:
         by = over(done)
         sign = "" if by is None else f", {'+' if by > 0 else '−'}{show_duration(abs(by))}"

@@ -1,0 +1,301 @@
+"""One plate as rows: its time line measured cell by cell against its journal, its story in words."""
+
+from __future__ import annotations
+
+import random
+from pathlib import Path
+
+import msgspec
+import pytest
+
+from darkroom.bench import events as ev
+from darkroom.errors import DarkroomError
+from darkroom.log.export.axis import Axis
+from darkroom.log.export.record import Told, tell
+from darkroom.screens.review import bars, story
+from darkroom.screens.review.bars import Strip
+from darkroom.screens.review.heats import DOTS, drawn
+from darkroom.screens.review.plate import page
+from darkroom.screens.review.timeline import time_line
+from darkroom.screens.rows import Row, width
+from tests import season
+from tests.export.export_tools import hostile, worked
+from tests.review_room.plate_tools import SIZES, forgotten, judged, put, texts, told
+
+CUT = 900.0
+"""A stretch in which nothing happens takes the room of 15 minutes at most (the axis's contract)."""
+
+
+def eighths(sign: str, kind: str) -> int:
+    """Return how many eighths of a cell are red: a sign cut out of a bar stands for a full cell."""
+    if sign in bars.LEFT and sign != " ":
+        size = bars.LEFT.index(sign)
+        return 8 - size if kind == "reversed" else size
+    return 8 if kind == "reversed" or sign in (bars.CALLED, bars.TOLD) else 0
+
+
+def cells(row: Row) -> list[tuple[str, str]]:
+    """Return the cells of a row as (sign, kind)."""
+    return [(sign, kind) for text, kind in row for sign in text]
+
+
+class Measured:
+    """The drawing of a plate, and where its line lies."""
+
+    def __init__(self, one: Told, columns: int) -> None:
+        self.rows = time_line(one, columns)
+        ruler = next(row for row in texts(self.rows) if row.lstrip().startswith("┬"))
+        self.first = ruler.index("┬")
+        self.cells = sum(sign in "─┬╱" for sign in ruler)
+
+    def row(self, name: str) -> list[tuple[str, str]]:
+        """Return the cells of a row on the line."""
+        (found,) = [row for row in self.rows if texts([row])[0].startswith(name.ljust(self.first))]
+        return cells(found)[self.first : self.first + self.cells]
+
+    def words(self, name: str) -> str:
+        """Return what is said beside a row."""
+        (found,) = [row for row in texts(self.rows) if row.startswith(name.ljust(self.first))]
+        return found[self.first + self.cells :].strip()
+
+
+def shown_seconds(one: Told) -> list[tuple[float, float]]:
+    """Return (instant, seconds drawn before it) at all that begins, ends or was to, from the journal."""
+    assert one.state is not None
+    marks: set[float] = set()
+    for done, stage in zip(one.state.done, one.account.stages, strict=True):
+        marks |= {done.started, done.ended}
+        if done.how != "skipped" and (done.planned or stage.usual):
+            marks.add(done.started + (done.planned or (stage.usual or (0.0, 0.0))[1]))
+    if one.state.wet_from is not None:
+        marks.add(one.state.wet_from + (one.account.wet_about or 0.0))
+    found, total, last = [], 0.0, min(marks)
+    for mark in sorted(marks):
+        total += min(mark - last, CUT)
+        last = mark
+        found.append((mark, total))
+    return found
+
+
+def place(shown: list[tuple[float, float]], instant: float) -> float:
+    """Return the seconds drawn before an instant that is a mark of the line."""
+    return min(shown, key=lambda pair: abs(pair[0] - instant))[1]
+
+
+@pytest.mark.parametrize("columns", SIZES)
+@pytest.mark.parametrize("away", [False, True])
+def test_every_bar_is_as_long_as_its_stage(tmp_path: Path, columns: int, away: bool) -> None:
+    """To the eighth of a cell at either end where a strike was seen, to the cell where the clock called or
+    the time was told; each begins where it began. Measured from the journal's own instants."""
+    one = told(tmp_path, forgotten(away))
+    drawing = Measured(one, columns)
+    shown = shown_seconds(one)
+    scale = 8 * drawing.cells / shown[-1][1]
+    assert one.state is not None and len(one.state.done) == 11
+    for done in one.state.done:
+        row = drawing.row(one.state.process.stage(done.stage).shown)
+        found = [eighths(*cell) for cell in row]
+        if done.how == "skipped":
+            assert sum(found) == 0 or found == [0] * len(found)
+            continue
+        begin, end = (scale * place(shown, instant) for instant in (done.started, done.ended))
+        slack = 1.1 if any(sign in bars.LEFT[1:] for sign, _ in row) else 8.0
+        assert sum(found) == pytest.approx(max(1.0, end - begin), abs=2 * slack), done.stage
+        first = next(at for at, size in enumerate(found) if size)
+        left = 8 * first + (8 - found[first] if row[first][1] == "reversed" else 0)
+        assert left == pytest.approx(begin, abs=8.0), done.stage
+
+
+def test_how_an_end_is_known_shows_in_the_bar_and_in_words(tmp_path: Path) -> None:
+    """A strike is solid, the clock's call shaded, a time told later lighter, what was left out empty."""
+    drawing = Measured(told(tmp_path, forgotten()), 120)
+    signs = {name: {sign for sign, _ in drawing.row(name)} for name in ("wash", "expose", "stop", "varnish")}
+    assert bars.OBSERVED in signs["wash"] and bars.CALLED not in signs["wash"]
+    assert bars.CALLED in signs["expose"] and bars.CALLED in signs["stop"]
+    assert drawing.words("expose") == "0:08 of 0:08, called"
+    assert not signs["varnish"] & set(bars.LEFT[1:])
+    assert drawing.words("varnish") == "left out"
+    away = Measured(told(tmp_path, forgotten(away=True)), 120)
+    assert bars.TOLD in {sign for sign, _ in away.row("expose")}
+    assert away.words("expose") == "0:08 of 0:08, told"
+
+
+def test_planned_and_usual_stand_behind_as_lines(tmp_path: Path) -> None:
+    """What ended early leaves the rest of its plan as a line; what ran over is cut at its plan."""
+    drawing = Measured(told(tmp_path, forgotten()), 120)
+    wash = drawing.row("wash")
+    assert (bars.PLAN_END, "reversed") not in wash and drawing.words("wash") == "12:36 of 15:00, −2:24"
+    assert wash[-1][0] == " " and bars.PLANNED in {sign for sign, _ in wash}
+    drain = drawing.row("drain")
+    assert (bars.USUAL_END, "reversed") in drain
+    assert drawing.words("drain") == "9:10, usual 0:15–0:30, late"
+    assert {kind for sign, kind in drain if sign == bars.OBSERVED} == {"loud"}
+    over = Measured(told(tmp_path, worked()), 120)
+    assert (bars.PLAN_END, "reversed") in over.row("wash")
+    assert over.words("wash") == "15:48 of 15:00, +0:48"
+
+
+def test_wet_strikes_marks_and_breaks_stand_on_the_line(tmp_path: Path) -> None:
+    """The wet time used of about, a sign a strike, m and u where they were, the night broken out."""
+    one = told(tmp_path, forgotten())
+    drawing = Measured(one, 120)
+    assert drawing.words("wet") == "10:00 of about 8:33"
+    assert (bars.PLAN_END, "reversed") in drawing.row("wet")
+    struck = [line for line in one.log.standing if isinstance(line, (ev.LeadInStarted, ev.Cleared))
+              or (isinstance(line, ev.StageEnded) and line.how == "strike")]  # fmt: skip
+    begun = 2  # coat and warm begin with strikes of their own
+    assert drawing.words("strikes") == f"{len(struck) + begun} strikes"
+    signs = "".join(sign for sign, _ in drawing.row("signs"))
+    assert [sign for sign in signs if sign in "mu"] == ["m", "u"]
+    assert "╱" in signs and "╱11:57:36╱" in texts(drawing.rows)[0]
+    assert ("c", "reversed") in drawing.row("fix")
+
+
+def test_no_row_is_longer_than_the_screen(tmp_path: Path) -> None:
+    """At any width from 30 to 200 every row of the page fits, also one of hostile words."""
+    pages = [told(tmp_path, judged(forgotten())), told(tmp_path, hostile()), told(tmp_path, worked()[:9])]
+    for columns in (30, 41, 59, 60, *SIZES):
+        for one in pages:
+            for row in page(one, columns):
+                assert sum(width(text) for text, _ in row) <= columns
+                assert all(text.isprintable() for text, _ in row), row
+
+
+def test_read_temperatures_are_solid_and_assumed_ones_broken(tmp_path: Path) -> None:
+    """The bath that was read fills its line and steps up; the water that nobody read has gaps."""
+    one = told(tmp_path, forgotten())
+    drawing = Measured(one, 120)
+    assert drawing.words("bath") == "18.5 to 19.5 °C"
+    assert drawing.words("water") == "15 °C assumed"
+    water = "".join(sign for sign, _ in drawing.row("water"))
+    assert water.count(" ") >= drawing.cells // 2 - 1
+    at = texts(drawing.rows).index(next(row for row in texts(drawing.rows) if row.startswith("bath ")))
+    below = texts(drawing.rows)[at + 1]
+    assert "typed, bath thermometer" in below
+    low = below[drawing.first : drawing.first + drawing.cells].rstrip()
+    high = texts(drawing.rows)[at][drawing.first : drawing.first + drawing.cells]
+    assert " " not in low.strip() and len(low) + len(high.strip()) in (drawing.cells, drawing.cells + 1)
+
+
+def test_a_trace_is_as_high_as_its_temperatures() -> None:
+    """Over the same axis the warmer value stands above; a tenth of a degree makes no cliff."""
+    axis = Axis([0.0, 100.0], 0.0, 10.0)
+    upper, lower = drawn(((0.0, 10.0, "hand"), (50.0, 20.0, "hand")), axis, 10, 2)
+    assert upper.strip() and upper[:4] == " " * 4 and lower[:5].strip() and not lower[6:].strip()
+    flat = drawn(((0.0, 20.0, "hand"), (50.0, 20.1, "hand")), axis, 10, 2)
+    levels = {4 * number + down for number, row in enumerate(flat) for sign in row if sign != " "
+              for down in range(4) if (ord(sign) - 0x2800) & (DOTS[0][down] | DOTS[1][down])}  # fmt: skip
+    assert max(levels) - min(levels) <= 1
+
+
+def test_a_bar_is_never_nothing() -> None:
+    """A stage of a moment is an eighth of a cell, at either end of the line, on either side of a cell."""
+    for begin, end in ((0.0, 0.0), (9.99, 10.0), (10.0, 10.0), (4.5, 4.5), (4.95, 4.96)):
+        strip = Strip(10)
+        strip.bar(begin, end, bars.OBSERVED, "text")
+        assert sum(eighths(*cell) for cell in zip(strip.signs, strip.kinds, strict=True)) == 1
+    strip = Strip(10)
+    strip.bar(2.25, 7.5, bars.OBSERVED, "text")
+    assert sum(eighths(*cell) for cell in zip(strip.signs, strip.kinds, strict=True)) == 42
+
+
+# --- the story --------------------------------------------------------------------------------------
+
+
+def test_the_page_tells_everything(tmp_path: Path) -> None:
+    """Judgement first, then the table with where each temperature is from, the plate, its process then, its
+    readings, what was taken back, every line of its judgement."""
+    text = "\n".join(texts(page(told(tmp_path, judged(forgotten())), 120)))
+    for words in (
+        "**** 4 of 5 stars · next plate 1/2 stop less", "comets (left edge)", "next time  pour faster",
+        "drain looks late: 9:10, usually 0:15 to 0:30", "fix looks late: cleared 6:20",
+        "bath 18.5 °C, typed by hand", "developer 20 °C, assumed", "by itself at zero", "left out",
+        "8 s; given 8 s", "collodion C3", "portrait lens 210 mm", "10:00 used of about 8:33, 1:27 past it",
+        "ITS PROCESS THEN: Trial", "4:30 at 10 °C, 3:30 at 20 °C", "bath 19.5 °C, bath thermometer",
+        "mark 14", "wash ended, dry begun", "varnish    sandarac",
+    ):  # fmt: skip
+        assert words in text, words
+    assert text.index("4 of 5 stars") < text.index("┬") < text.index("STAGES") < text.index("ITS JOURNAL")
+
+
+def test_a_corrected_line_stays_in_sight(tmp_path: Path) -> None:
+    """The first rating is shown as it was written, with the line that corrects it and why."""
+    lines = judged(forgotten())
+    fault = next(line for line in lines if isinstance(line, ev.Fault))
+    lines.append(ev.Rating(n=lines[-1].n + 1, at=lines[-1].at, up=None, corrects=fault.n, reason="dust"))
+    one = told(tmp_path, lines)
+    text = "\n".join(texts(list(story.history(one, 200))))
+    first = next(line.n for line in lines if isinstance(line, ev.Rating))
+    assert (
+        f"line {first}: 2 stars, next plate -0.5 stops ← corrected by line {first + 3}: by daylight" in text
+    )
+    assert f"line {fault.n}: fault: comets, left edge ← withdrawn by line {lines[-1].n}: dust" in text
+    assert "comets" not in "\n".join(texts(list(story.judged(one, 120))))
+
+
+def test_problems_name_file_and_line(tmp_path: Path) -> None:
+    """A line that a hand spoilt is told with its file and number, and all that is good still shown."""
+    path = put(tmp_path, judged(forgotten()))
+    lines = path.read_bytes().splitlines(True)
+    lines[13] = lines[13].replace(b"a", b"b", 1)
+    path.write_bytes(b"".join(lines))
+    text = "".join(texts(page(tell(path), 200)))
+    assert f"{path}:14: the sum is not that of the line" in text
+    assert "4 of 5 stars" in text
+
+
+def test_a_plate_of_which_little_is_left_is_still_a_page(tmp_path: Path) -> None:
+    """No first line, no stage, an empty file, no file at all: a page with what is known and what is wrong."""
+    path = put(tmp_path, forgotten())
+    whole = path.read_bytes()
+    for data, words in (
+        (b"".join(whole.splitlines(True)[1:]), "its first line is lost"),
+        (whole[: whole.index(b"\n") + 1], "8 s"), (b"", "empty"), (b"\xff\x00\n", "not a line"),
+    ):  # fmt: skip
+        path.write_bytes(data)
+        assert words in " ".join(texts(page(tell(path), 80)))
+    path.unlink()
+    assert "PROBLEMS" in " ".join(texts(page(tell(path), 80)))
+
+
+def test_no_clock_is_too_odd_to_be_drawn(tmp_path: Path) -> None:
+    """Clocks that went back, stand still, or leap thousands of years; a stage the process does not know."""
+    rng = random.Random(7)
+    lines = judged(forgotten())
+    for _ in range(60):
+        odd = list(lines)
+        for _ in range(rng.randrange(1, 4)):
+            at = rng.randrange(1, len(odd))
+            line = odd[at]
+            if line.up is not None:
+                up = rng.choice((0.0, line.up - 4000, line.up + 1e9, 1e17, 5e-324, line.up))
+                odd[at] = msgspec.structs.replace(line, up=up)
+            if isinstance(odd[at], (ev.StageEnded, ev.StageStarted)) and rng.random() < 0.3:
+                odd[at] = msgspec.structs.replace(odd[at], stage="zzz")
+        for row in page(told(tmp_path, odd), 80):
+            assert sum(width(text) for text, _ in row) <= 80
+
+
+def test_a_season_of_plates_draws(tmp_path: Path) -> None:
+    """Every plate of a generated season has a page with all its stages on the line."""
+    for path in season.write(tmp_path, 25, seed=3, days=9):
+        one = tell(path)
+        assert one.state is not None
+        text = "\n".join(texts(page(one, 80)))
+        for done in one.state.done:
+            assert f"\n{one.state.process.stage(done.stage).shown[:10]}" in text
+
+
+@pytest.mark.parametrize(
+    ("stops", "words"),
+    [(0.5, "+1/2"), (-0.5, "−1/2"), (1.0, "+1"), (0.0, "0"), (1.3333, "+1 1/3"), (-2.25, "−2 1/4"),
+     (0.37, "+0.37"), (0.6667, "+2/3")],
+)  # fmt: skip
+def test_stops_are_said_as_fractions_that_read_back(stops: float, words: str) -> None:
+    """Thirds, halves and quarters as photographers write them; what is shown reads back as the same."""
+    from darkroom.log.corrections import stops as read
+
+    assert story.stops_words(stops) == words
+    assert read(words) == stops
+    with pytest.raises(DarkroomError):
+        read(words + "x")
