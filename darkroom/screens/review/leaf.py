@@ -125,10 +125,12 @@ class Leaf(Screen[None]):
     def _foot(self, columns: int) -> Row:
         if self.message:
             return fill([(f" {self.message} ", "reversed")], columns)
+        keys = [*self.keys(), ("F9", "red" if self.tool.day else "day"), ("escape", "back")]
+        gap = "   " if sum(width(key) + width(words) + 4 for key, words in keys) - 3 <= columns else "  "
         found: Row = []
-        for key, words in [*self.keys(), ("F9", "red" if self.tool.day else "day"), ("escape", "back")]:
-            more: Row = [(f"{key}", "text"), (f" {words}   ", "quiet")]
-            if sum(width(text) for text, _ in (*found, *more)) - 3 > columns:
+        for key, words in keys:
+            more: Row = [(key, "text"), (f" {words}{gap}", "quiet")]
+            if sum(width(text) for text, _ in (*found, *more)) - len(gap) > columns:
                 break
             found += more
         return fill(found, columns)

@@ -229,8 +229,8 @@ class PlatesLeaf(Leaf):
 
     def keys(self) -> list[tuple[str, str]]:
         """What can be done here."""
-        held = "beside it" if self.held else "hold to compare"
-        return [("enter", "open"), ("F2", "sort"), ("F3", "jump to a day"), ("F4", "trends"), ("F5", held)]
+        held = "beside it" if self.held else "compare"
+        return [("enter", "open"), ("F2", "sort"), ("F3", "to a day"), ("F4", "trends"), ("F5", held)]
 
     def body(self, columns: int, rows: int) -> list[Row]:
         """The filter, the heads, the plates, what is known of the one under the cursor."""
