@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from review_tools import Capture, said
 
-from darkroom.log.catalogue import Catalogue, Query
+from darkroom.log.catalogue import NAME, Catalogue, Query
 from darkroom.log.trend_rows import trend_rows
 from darkroom.log.trends import trends
 from tests import season
@@ -77,3 +77,14 @@ def test_the_catalogue_tells_trends_of_what_answers(home: Path, plates: list[Pat
     assert [plate.path for plate in every.plates] == [str(path) for path in plates]
     read = {point[3] for one in trends(every).over_temperature for point in one.points}
     assert 0 < len(read) < 120  # the rest were assumed
+
+
+def test_a_damaged_catalogue_is_filled_anew_for_trends(home: Path, plates: list[Path]) -> None:
+    """A catalogue overwritten while it is open loses nothing: the journals tell the same trends again."""
+    with Catalogue(home) as catalogue:
+        catalogue.check()
+        before = trends(trend_rows(catalogue, Query()))
+    with Catalogue(home) as catalogue:
+        kept = home / NAME
+        kept.write_bytes(b"\xa5" * kept.stat().st_size)
+        assert trends(trend_rows(catalogue, Query())) == before

@@ -15,9 +15,12 @@ from darkroom.bench import events as ev
 from darkroom.log.catalogue import Catalogue, Query
 from darkroom.log.export.axis import LONGEST, Axis
 from darkroom.log.export.charts import Charts
+from darkroom.log.export.drawn import drawn as drawn_picture
+from darkroom.log.export.markup import plain
 from darkroom.log.export.record import tell
 from darkroom.log.export.timeline import drawing
-from darkroom.log.pictures import picture, subjects
+from darkroom.log.pictures import Picture, picture, subjects
+from darkroom.log.scales import Scale
 from darkroom.log.trend_rows import trend_rows
 from darkroom.log.trends import trends
 
@@ -266,7 +269,7 @@ def test_times_stand_over_the_temperatures_that_were_read(home: Path) -> None:
     )  # a point every quarter of a degree
     assert picture.get("role") == "img"
     words = {one.get("id"): one.text or "" for one in picture if one.tag in (f"{SVG}title", f"{SVG}desc")}
-    assert set((picture.get("aria-labelledby") or "").split()) == set(words)
+    assert [picture.get("aria-labelledby"), picture.get("aria-describedby")] == list(words)
     assert "Trial" in "".join(words.values()) and "4 plates" in "".join(words.values())
     labels = [one.text or "" for one in picture.iter(f"{SVG}text")]
     assert "bath, °C" in labels and "time, min:s" in labels
@@ -312,6 +315,24 @@ def test_the_report_of_several_plates_has_a_section_of_trends(home: Path, out: P
     assert len(ids) == len(set(ids)) and "trend1" in ids and "trend1d" in ids
     assert "Trends" in page.text
     assert not [tag for tag, _ in page.tags if tag == "script"]
+
+
+def test_hostile_words_stay_words_in_a_figure() -> None:
+    """Names, labels and sayings out of journals and process files are text of the SVG, whatever they hold."""
+    shown = Picture(
+        title=SCRIPT, about=WORDS, across=Scale(label=WORDS, unit="stars", least=-0.3, most=5.3),
+        up=Scale(label=SCRIPT, unit="names", least=-0.5, most=1.5, names=(SCRIPT, WORDS)),
+        points=((3.0, 0.0, 5), (4.0, 1.0, 50)), marks=((3.0, 0.0),), mark_name="mean", says=(WORDS, SCRIPT),
+    )  # fmt: skip
+    found = xml.fromstring(drawn_picture(shown, 1))
+    assert {one.tag.removeprefix(SVG) for one in found.iter()} == {
+        "svg", "title", "desc", "rect", "line", "text", "circle"
+    }  # fmt: skip
+    assert found[0].text == f"{SCRIPT}, {plain(WORDS)}"
+    labels = [one.text or "" for one in found.iter(f"{SVG}text")]
+    assert SCRIPT in labels and any(label.endswith("…") and SCRIPT.startswith(label[:-1]) for label in labels)
+    radii = [float(one.get("r", "")) for one in found.iter(f"{SVG}circle")]
+    assert radii == sorted(radii) and len(set(radii)) == 2  # more plates, a larger dot
 
 
 def test_two_plates_are_no_picture(home: Path) -> None:

@@ -27,7 +27,7 @@ def drawn(picture: Picture, number: int) -> str:
     parts = [
         f'<svg class="chart" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH:g} {HEIGHT:g}" '
         'font-family="Helvetica, Arial, sans-serif" font-size="11" role="img" '
-        f'aria-labelledby="trend{number} trend{number}d">',
+        f'aria-labelledby="trend{number}" aria-describedby="trend{number}d">',
         f'<title id="trend{number}">{escape(plain(_title(picture)))}</title>',
         f'<desc id="trend{number}d">{escape(plain(_told(picture)))}</desc>',
         *_frame(picture, left), *_shapes(picture, left), "</svg>",
