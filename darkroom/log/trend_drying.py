@@ -2,7 +2,8 @@
 
 A plate counts when it was judged (stars, or a fault) and when strikes saw the wet time begin. By the
 share of the wet window it counts only where room and humidity were read: the window is worked out from
-them. By minutes it counts in any air.
+them. By minutes it counts in any air. All processes count together: a film dries by the air, not by what it
+is to become. A wet time that someone typed is not told apart from one that was worked out.
 """
 
 from __future__ import annotations
