@@ -94,7 +94,15 @@ class PlateLeaf(Leaf):
     def _judge(self) -> None:
         from darkroom.screens.review.judging import JudgeLeaf
 
-        self.app.push_screen(JudgeLeaf(self.path), lambda _: self.look(now=True))
+        before = self.told.log.last_n
+
+        def closed(_: None) -> None:
+            self.look(now=True)
+            added = self.told.log.last_n - before
+            if added > 0:
+                self.message = "1 line was added" if added == 1 else f"{added} lines were added"
+
+        self.app.push_screen(JudgeLeaf(self.path), closed)
 
     def _move(self) -> None:
         from darkroom.screens.review.moving import ask
