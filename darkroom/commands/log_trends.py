@@ -75,18 +75,24 @@ def trends(stage: str | None, thing: str | None, plot: bool, as_json: bool, **as
             click.echo(clean(line))
     say_problems(problems)
     if thing is not None and not found.stars.found:
-        raise NothingFound(f"nothing called '{thing}' that enough rated plates have: {_rated(found.stars)}")
+        raise NothingFound(_no_such(thing, found.stars))
     if found.empty:
         raise NothingFound(
             "no stage that tells anything: a strike that ended it, a temperature that was read"
         )
 
 
-def _rated(stars: Stars) -> str:
+def _no_such(thing: str, stars: Stars) -> str:
+    from darkroom.errors import nearest
     from darkroom.log.trend_stars import FEWEST
     from darkroom.log.trend_words import counted
 
-    return f"{counted(stars.rated, 'rated plate')}; at least {FEWEST} are needed, of one process for a number"
+    if not stars.things:
+        rated = counted(stars.rated, "rated plate")
+        return f"{rated}: at least {FEWEST} are needed, of one process for a number, that differ in something"
+    near = nearest(thing, stars.things)
+    hint = f"did you mean '{near}'?" if near else f"known are {', '.join(stars.things)}"
+    return f"nothing called '{thing}' was looked at: {hint}"
 
 
 def _told(found: Trends, every: bool) -> Iterator[str]:

@@ -46,7 +46,8 @@ class StarStep(msgspec.Struct, frozen=True):
 class OverNumber(msgspec.Struct, frozen=True, kw_only=True, tag="number", tag_field="kind"):
     """Stars against a number `thing` in `unit` ("s", "°C", "%", "plates", or "" for a share of 1).
 
-    `coefficient` is Spearman's rank correlation, `chance` what chance alone reaches in one of 20 logs.
+    `coefficient` is Spearman's rank correlation, `chance` what chance alone reaches in one of 20 logs
+    among as many things as were `looked_at`.
     `spread` are (value, stars, plates), values gathered for a picture; none of the weaker ones. `assumed`
     counts the rated plates left out since their value was assumed, or worked out from what was.
     """
@@ -58,6 +59,7 @@ class OverNumber(msgspec.Struct, frozen=True, kw_only=True, tag="number", tag_fi
     assumed: int
     coefficient: float
     chance: float
+    looked_at: int
     by_star: tuple[StarStep, ...]
     spread: tuple[tuple[float, int, int], ...] = ()
 
@@ -84,6 +86,7 @@ class OverWord(msgspec.Struct, frozen=True, kw_only=True, tag="word", tag_field=
     plates: int
     coefficient: float
     chance: float
+    looked_at: int
     words: tuple[OfWord, ...]
 
     @property
@@ -95,11 +98,12 @@ class OverWord(msgspec.Struct, frozen=True, kw_only=True, tag="word", tag_field=
 class Stars(msgspec.Struct, frozen=True, kw_only=True):
     """What was found, the strongest first. `looked_at` things had plates enough and differed at all.
 
-    `rated` plates have stars. `chance` makes the strongest of so many in one of 20 logs.
+    `rated` plates have stars. `things` are the names of all that was looked at.
     """
 
     rated: int
     looked_at: int
+    things: tuple[str, ...]
     found: tuple[OverNumber | OverWord, ...]
 
 
@@ -130,19 +134,21 @@ def stars_against(rows: Rows, stage: str | None = None, thing: str | None = None
     for (process, name, unit), by_star, plates, coefficient in numbers:
         number = OverNumber(
             thing=name, unit=unit, process=process, plates=plates, coefficient=coefficient,
-            chance=ranks.by_chance(plates, looked_at), assumed=assumed[process, name, unit],
+            looked_at=looked_at, chance=ranks.by_chance(plates, looked_at),
+            assumed=assumed[process, name, unit],
             by_star=tuple(_step(star, by_star[star]) for star in sorted(by_star)),
         )  # fmt: skip
         values[id(number)] = by_star
         found.append(number)
     found += [_word(name, groups, coefficient, looked_at) for name, (groups, coefficient) in words.items()]
+    things = tuple(sorted({one.thing for one in found}))
     if thing is not None:
         found = [one for one in found if thing.casefold() in one.thing.casefold()]
     found.sort(key=lambda one: (-one.strength, one.thing, getattr(one, "process", "")))
     for place, one in enumerate(found[:PICTURED]):
         if isinstance(one, OverNumber):
             found[place] = msgspec.structs.replace(one, spread=tuple(_spread(values[id(one)])))
-    return Stars(rated=len(rated), looked_at=looked_at, found=tuple(found))
+    return Stars(rated=len(rated), looked_at=looked_at, things=things, found=tuple(found))
 
 
 def _numbers(
@@ -260,6 +266,6 @@ def _word(thing: str, groups: dict[str, list[int]], coefficient: float, looked_a
              for word, stars in groups.items()]  # fmt: skip
     return OverWord(
         thing=thing, plates=plates, coefficient=coefficient,
-        chance=ranks.by_chance(plates, looked_at, len(groups)),
+        chance=ranks.by_chance(plates, looked_at, len(groups)), looked_at=looked_at,
         words=tuple(sorted(words, key=lambda one: (-one.mean, -one.plates, one.word))),
     )  # fmt: skip

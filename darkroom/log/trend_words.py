@@ -92,6 +92,7 @@ def over_stars(one: OverNumber | OverWord) -> list[str]:
             said.append(f"{one.assumed:,} assumed left out")
     else:
         said.append(f"best: {one.words[0].word}, {one.words[0].mean:.1f} stars")
+    said.append(f"one of {counted(one.looked_at, 'thing')} looked at; no cause is claimed")
     return said
 
 

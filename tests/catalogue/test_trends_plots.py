@@ -59,6 +59,23 @@ def points(*some: tuple[float, float, int], **more: object) -> Picture:
     })  # fmt: skip
 
 
+def test_known_laws_come_back() -> None:
+    """Plates that follow laws just so give them back: 1.9 for 10 °C, a second more each plate, later is drier."""
+    found = season()
+    (times,) = found.over_temperature
+    assert (times.coefficient, times.law, times.ratio) == pytest.approx((LAW, LAW, 1.0))
+    (fixer,) = found.over_plates
+    assert fixer.slope == pytest.approx(1.0)  # 30 s, and 60 s more over 60 plates
+    assert (
+        fixer.doubled == 32
+    )  # the first three: 31 s at the median; 62 s with the 32nd plate of the 33rd's median
+    for wet in found.over_wet_time:
+        assert wet.coefficient is not None and wet.coefficient > wet.chance
+        shares = [step.dried / step.plates for step in wet.steps]
+        assert shares == sorted(shares) and (shares[0], shares[-1]) == (0.0, 1.0)
+    assert all(one.coefficient > 0.9 for one in found.stars.found if one.thing == "wet time used")
+
+
 @pytest.mark.parametrize("size", SIZES)
 def test_every_picture_has_just_the_size_that_was_asked_for(size: tuple[int, int]) -> None:
     """As many rows, as many cells in each, and nothing but signs that are printed."""

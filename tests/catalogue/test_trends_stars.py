@@ -201,7 +201,15 @@ def test_one_thing_can_be_asked_for(home: Path, capsys: Capture) -> None:
     assert told and all("stars against exposure" in line for line in told)
     assert "things looked at" in out and "no cause" in out
     status, _, err = said(capsys, "trends", "--stars-against", "moon")
-    assert status == 1 and "moon" in err and "rated plates" in err
+    assert status == 1 and "moon" in err and "exposure, " in err and "wet time used" in err
+    assert "did you mean 'exposure'" in said(capsys, "trends", "--stars-against", "exposuer")[2]
+
+
+def test_too_few_rated_plates_are_said(home: Path, capsys: Capture) -> None:
+    """With five plates nothing can be asked for, and how many are needed is told."""
+    season.write(home, 5, seed=8, days=3)
+    status, _, err = said(capsys, "trends", "--stars-against", "lens")
+    assert status == 1 and "rated plate" in err and str(FEWEST) in err
 
 
 def test_chance_is_called_chance(home: Path, capsys: Capture) -> None:
