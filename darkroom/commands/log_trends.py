@@ -198,7 +198,8 @@ def _star(one: OverNumber | OverWord) -> Iterator[str]:
     yield f"  {star_title(one)}: {strength(one)}, {counted(one.plates, 'plate')}"
     if isinstance(one, OverNumber):
         steps = (
-            f"{step.stars} stars {value(step.median, one.unit)} ({step.plates:,})" for step in one.by_star
+            f"{counted(step.stars, 'star')} {value(step.median, one.unit)} ({step.plates:,})"
+            for step in one.by_star
         )
         yield f"    median with {', '.join(steps)}"
     else:

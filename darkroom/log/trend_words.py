@@ -86,7 +86,9 @@ def over_stars(one: OverNumber | OverWord) -> list[str]:
     said = [counted(one.plates, "rated plate"), strength(one)]
     if isinstance(one, OverNumber):
         some = [step for step in one.by_star if step.plates >= 3] or list(one.by_star)
-        ends = (f"{step.stars} stars {value(step.median, one.unit)}" for step in (some[0], some[-1]))
+        ends = (
+            f"{counted(step.stars, 'star')} {value(step.median, one.unit)}" for step in (some[0], some[-1])
+        )
         said.append(f"median with {', '.join(ends)}")
         if one.assumed:
             said.append(f"{one.assumed:,} assumed left out")
