@@ -131,12 +131,16 @@ class Catalogue(CatalogueFile):
 
     def _insert(self, batch: list[Filled]) -> None:
         with self._turn():
-            self._delete([one.first for one in batch])
+            self._delete([one.first for one in batch if self._is_known(one.first)])
             for table in (*sql.CONTENT, "files"):
                 rows = [row for one in batch for row in one.tables[table]]
                 if rows:
                     holes = ", ".join("?" * len(rows[0]))
                     self._db.executemany(f"INSERT OR REPLACE INTO {table} VALUES ({holes})", rows)
+
+    def _is_known(self, first: Any) -> bool:
+        """Whether the plate of this first file has rows: it has one of its own whenever it has any."""
+        return self._db.execute("SELECT 1 FROM plates WHERE path = ?", (first,)).fetchone() is not None
 
     def _delete(self, firsts: list[Any]) -> None:
         for table in ("plates", "stages", "readings", "faults", "problems"):

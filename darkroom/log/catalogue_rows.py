@@ -54,7 +54,8 @@ def entry(log: PlateLog, shelf: str) -> Entry:
             problems.append(Problem(printable(log.path), None, None, f"the stages cannot be told: {error}"))
     start = state.start if state is not None else log.start
     ended = state.ended if state is not None else log.ended
-    judged = judge(tuple(stands))
+    review = tuple(line for line in stands if type(line) in ev.REVIEW)
+    judged = judge(review)
     process = _process(start)
     row = {
         "path": printable(log.path), "shelf": shelf, "plate": log.plate, "day": log.local_date,
@@ -68,9 +69,9 @@ def entry(log: PlateLog, shelf: str) -> Entry:
     row["words"] = _words(row, judged)
     return Entry(
         plate=row, process=process,
-        stages=[] if state is None else [_stage(state, n, done) for n, done in enumerate(state.done, 1)],
+        stages=_stages(state),
         readings=_readings(state),
-        faults=[(line.name, line.where) for line in _counting_faults(stands)],
+        faults=[(line.name, line.where) for line in _counting_faults(review)],
         problems=[(one.file, one.line, one.key, one.what) for one in problems],
     )  # fmt: skip
 
@@ -154,16 +155,23 @@ def _words(row: dict[str, Value], judged: Judged) -> str:
     return "\n".join(said).casefold()
 
 
-def _counting_faults(stands: list[Any]) -> list[ev.Fault]:
-    corrected = {
-        line.corrects for line in stands if isinstance(line, ev.REVIEW) and line.corrects is not None
-    }
-    return [line for line in stands if isinstance(line, ev.Fault) and line.n not in corrected]
+def _counting_faults(review: tuple[Any, ...]) -> list[ev.Fault]:
+    corrected = {line.corrects for line in review if line.corrects is not None}
+    return [line for line in review if isinstance(line, ev.Fault) and line.n not in corrected]
 
 
-def _stage(state: PlateState, position: int, done: Done) -> tuple[Value, ...]:
-    """Return (position, stage, ends, planned, seconds, how, source, celsius, from, law, cleared, exposed)."""
-    index = next((i for i, one in enumerate(state.process.stages) if one.name == done.stage), None)
+def _stages(state: PlateState | None) -> list[tuple[Value, ...]]:
+    if state is None:
+        return []
+    places = {stage.name: index for index, stage in enumerate(state.process.stages)}
+    return [_stage(state, n, done, places.get(done.stage)) for n, done in enumerate(state.done, 1)]
+
+
+def _stage(state: PlateState, position: int, done: Done, index: int | None) -> tuple[Value, ...]:
+    """Return (position, stage, ends, planned, seconds, how, source, celsius, from, law, cleared, exposed).
+
+    `index` is the stage's place in its process, None where that has none of this name.
+    """
     stage = None if index is None else state.process.stages[index]
     heat = _heat(state, stage.at if stage else None, done.started)
     law = None

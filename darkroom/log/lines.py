@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 import re
 import zlib
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import cache
 from typing import Any, get_args
 
@@ -58,8 +58,8 @@ def encode(event: ev.AnyEvent) -> bytes:
 def is_sound(line: bytes) -> bool:
     """Return whether the line (with or without its LF) is one frame whose sum is right."""
     line = line.removesuffix(b"\n")
-    found = _END.fullmatch(line, max(0, len(line) - _TAIL))
-    return found is not None and line[:1] == b"{" and _sums(line[: found.start()], found[1])
+    body = line[:-_TAIL]
+    return line[-_TAIL:] == b',"sum":"%08x"}' % zlib.crc32(body) and body[:1] == b"{"
 
 
 def decode(line: bytes) -> Line:
@@ -93,6 +93,23 @@ def parse(frame: bytes) -> Line:
         raise LineError(str(error)) from None
 
 
+def parse_all(frames: Sequence[bytes]) -> list[Line] | None:
+    """Return the events of lines without their LF, or None unless every one is sound and a known event.
+
+    It is `is_sound` and `parse` of each line, in one go; the reason why a line is not good is theirs to say.
+    """
+    crc32 = zlib.crc32
+    for frame in frames:
+        body = frame[:-_TAIL]
+        if frame[-_TAIL:] != b',"sum":"%08x"}' % crc32(body) or body[:1] != b"{":
+            return None
+    try:
+        events: list[Line] = _decoder().decode_lines(b"\n".join(frames))
+    except (msgspec.DecodeError, UnicodeDecodeError, RecursionError):
+        return None
+    return events if len(events) == len(frames) else None
+
+
 def frames_within(line: bytes) -> Iterator[tuple[int, bytes]]:
     """Yield (offset, frame) for each sound frame inside a bad line, in order.
 
@@ -118,10 +135,6 @@ def frames_within(line: bytes) -> Iterator[tuple[int, bytes]]:
             if work >= _WORK:
                 return
         start = line.find(_START, found if found >= 0 else start + 1)
-
-
-def _sums(body: bytes, expected: bytes) -> bool:
-    return b"%08x" % zlib.crc32(body) == expected
 
 
 @cache

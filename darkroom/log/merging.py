@@ -110,6 +110,9 @@ def merge(plate: str, parts: Sequence[FileRead]) -> PlateLog:
 
 
 def _merge_one(plate: str, part: FileRead, chosen: dict[int, tuple[Kept, FileRead]]) -> Iterable[Problem]:
+    if not chosen and _in_order(plate, part.kept):
+        chosen.update((n, (kept, part)) for n, kept in enumerate(part.kept, 1))
+        return
     name, last = printable(part.path), 0
     for position, kept in enumerate(part.kept):
         event = kept.event
@@ -137,8 +140,21 @@ def _merge_one(plate: str, part: FileRead, chosen: dict[int, tuple[Kept, FileRea
         last = max(last, event.n)
 
 
+def _in_order(plate: str, kept: Sequence[Kept]) -> bool:
+    """Whether the lines are 1, 2, 3 … of this plate, with its start first: most files, nothing to settle."""
+    events = [one.event for one in kept]
+    first = events[0] if events else None
+    if not isinstance(first, ev.PlateStarted) or first.plate != plate:
+        return False
+    if [event.n for event in events] != list(range(1, len(events) + 1)):
+        return False
+    return not any(isinstance(event, (ev.PlateStarted, ev.Continued)) for event in events[1:])
+
+
 def _missing(parts: Sequence[FileRead], chosen: Iterable[int]) -> list[Problem]:
     numbers = sorted(chosen)
+    if not numbers or numbers[-1] == len(numbers):
+        return []
     missing: list[str] = []
     before = 0
     for n in numbers:

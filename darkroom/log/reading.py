@@ -134,19 +134,24 @@ def _scan(path: Path, k: int, data: bytes) -> FileRead:
     kept: list[Kept] = []
     problems: list[Problem] = []
     name = printable(path)
-    for number, line in enumerate(data[:whole].split(b"\n")[:-1], 1):
-        problems.extend(_take(name, number, line, kept))
+    frames = data[:whole].split(b"\n")[:-1]
+    events = lines.parse_all(frames)
+    if events is not None:
+        kept = list(map(Kept, events, frames, range(1, len(frames) + 1)))
+    else:
+        for number, line in enumerate(frames, 1):
+            problems.extend(_take(name, number, line, kept))
     tail_good = False
     if tail:
         before = len(kept)
-        wrong = _take(name, data.count(b"\n") + 1, tail, kept)
+        wrong = _take(name, len(frames) + 1, tail, kept)
         tail_good = len(kept) > before
         if tail_good:
             problems.extend(wrong)
     first = kept[0].event if kept else None
     continued = first if isinstance(first, ev.Continued) else None
     return FileRead(
-        path=path, k=k, kept=tuple(kept), whole=whole, line_count=data.count(b"\n"), tail=tail,
+        path=path, k=k, kept=tuple(kept), whole=whole, line_count=len(frames), tail=tail,
         tail_good=tail_good,
         saved=continued.saved if continued else 0, home=continued.home if continued else None,
         problems=tuple(problems),
