@@ -15,6 +15,7 @@ from darkroom.log.export.record import Told, tell
 from darkroom.screens.review import bars, story
 from darkroom.screens.review.bars import Strip
 from darkroom.screens.review.heats import DOTS, drawn
+from darkroom.screens.review.plainly import plainly
 from darkroom.screens.review.plate import page
 from darkroom.screens.review.timeline import time_line
 from darkroom.screens.rows import Row, width
@@ -197,6 +198,27 @@ def test_a_bar_is_never_nothing() -> None:
     strip = Strip(10)
     strip.bar(2.25, 7.5, bars.OBSERVED, "text")
     assert sum(eighths(*cell) for cell in zip(strip.signs, strip.kinds, strict=True)) == 42
+
+
+def test_a_terminal_without_blocks_shows_the_same_in_plain_signs(tmp_path: Path) -> None:
+    """Cell for cell the same page in ASCII: bars are ground alone, called, told, planned still told apart."""
+    for away in (False, True):
+        one = told(tmp_path, judged(forgotten(away)))
+        rows, plain_rows = page(one, 120), plainly(page(one, 120))
+        assert [sum(width(text) for text, _ in row) for row in rows] == [
+            sum(width(text) for text, _ in row) for row in plain_rows
+        ]
+        assert set("".join(texts(plain_rows))) - set("°×") <= set(map(chr, range(32, 127)))
+        for row, plain_row in zip(rows, plain_rows, strict=True):
+            for cell, shown in zip(cells(row), cells(plain_row), strict=True):
+                assert (eighths(*cell) >= 4) == (shown[1] == "reversed"), (cell, shown)
+        signs = {shown for row in plain_rows for shown in cells(row)}
+        assert {
+            ("~" if away else "=", "reversed"),
+            ("-", "quiet"),
+            (".", "quiet"),
+            ("|", "reversed"),
+        } <= signs
 
 
 # --- the story --------------------------------------------------------------------------------------

@@ -14,6 +14,7 @@ from darkroom.log.merging import read_plate
 from darkroom.screens.chooser import Chooser
 from darkroom.screens.prompt import Prompt
 from darkroom.screens.review.plate import PlateLeaf
+from darkroom.screens.tool import Tool
 from tests.catalogue.catalogue_tools import by_hand, note
 from tests.catalogue.review_tools import journal
 from tests.review_room.plate_tools import forgotten, judged, put
@@ -68,6 +69,21 @@ def test_the_first_screen_tells_the_judgement_and_the_line(home: Path) -> None:
         assert hand.rows()[-1].startswith("j judge   m move a strike")
 
     looking(home, then, text=None)
+
+
+def test_a_console_without_blocks_gets_plain_signs(home: Path) -> None:
+    """Where the terminal has no block characters the page is drawn without them."""
+    path = put(home, judged(forgotten()))
+
+    async def then(hand: Looker) -> None:
+        text = await opened(hand, path)
+        assert "sensitise" in text and "usual 0:10-0:30" in text
+        assert set(text) <= set(map(chr, range(32, 127))) | {"\n"}
+
+    def begin(tool: Tool) -> None:
+        tool.blocks = "spaces"
+
+    looking(home, then, text=None, begin=begin)
 
 
 def test_a_line_added_elsewhere_shows(home: Path) -> None:

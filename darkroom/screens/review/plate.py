@@ -11,6 +11,7 @@ from darkroom.log.reading import files_of
 from darkroom.screens.review import story
 from darkroom.screens.review.leaf import Leaf
 from darkroom.screens.review.listing import day_words
+from darkroom.screens.review.plainly import plainly
 from darkroom.screens.review.timeline import time_line
 from darkroom.screens.rows import Row
 
@@ -133,7 +134,8 @@ class PlateLeaf(Leaf):
     def body(self, columns: int, rows: int) -> list[Row]:
         """The part of the page in sight."""
         if self._drawn[0] != columns:
-            self._drawn = columns, page(self.told, columns)
+            rows_of_page = page(self.told, columns)
+            self._drawn = columns, plainly(rows_of_page) if self.tool.blocks == "spaces" else rows_of_page
         drawn = self._drawn[1]
         self._room = max(1, rows - 1)
         self.top = max(0, min(self.top, len(drawn) - self._room))
