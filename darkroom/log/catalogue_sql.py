@@ -96,7 +96,7 @@ class Query(msgspec.Struct, frozen=True, kw_only=True):
             add("EXISTS (SELECT 1 FROM readings WHERE readings.path = plates.path AND source = ? "
                 "AND origin != 'assumed' AND celsius BETWEEN ? AND ?)", source, least, most)  # fmt: skip
         if self.state:
-            add("? IN (how, place)", self.state)
+            add("? IN (plates.how, place)", self.state)
         return " AND ".join(found), values
 
     def order_by(self) -> str:

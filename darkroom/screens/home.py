@@ -218,8 +218,10 @@ class HomeScreen(Screen[None]):
 
     def draw(self) -> None:
         """Paint the form."""
+        if not self.is_attached:  # closed since: what a thread found comes too late
+            return
         columns, rows = self.size.width, self.size.height
-        if not columns or not rows or not self.is_attached:
+        if not columns or not rows:
             return
         tool = self.tool
         tool.session.tick()

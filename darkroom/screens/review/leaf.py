@@ -108,8 +108,10 @@ class Leaf(Screen[None]):
 
     def draw(self) -> None:
         """Paint the page."""
+        if not self.is_attached:  # closed since: what a thread found comes too late
+            return
         columns, rows = self.size.width, self.size.height
-        if not columns or not rows or not self.is_attached:
+        if not columns or not rows:
             return
         self.tool.session.tick()
         self.tool.keep_dark()
