@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import random
 from pathlib import Path
 
-import msgspec
 import pytest
 
 from darkroom.bench import events as ev
@@ -21,7 +19,7 @@ from darkroom.screens.review.timeline import time_line
 from darkroom.screens.rows import Row, width
 from tests import season
 from tests.export.export_tools import hostile, worked
-from tests.review_room.plate_tools import SIZES, forgotten, judged, put, texts, told
+from tests.review_room.plate_tools import SIZES, forgotten, judged, texts, told
 
 CUT = 900.0
 """A stretch in which nothing happens takes the room of 15 minutes at most (the axis's contract)."""
@@ -253,49 +251,6 @@ def test_a_corrected_line_stays_in_sight(tmp_path: Path) -> None:
     )
     assert f"line {fault.n}: fault: comets, left edge ← withdrawn by line {lines[-1].n}: dust" in text
     assert "comets" not in "\n".join(texts(list(story.judged(one, 120))))
-
-
-def test_problems_name_file_and_line(tmp_path: Path) -> None:
-    """A line that a hand spoilt is told with its file and number, and all that is good still shown."""
-    path = put(tmp_path, judged(forgotten()))
-    lines = path.read_bytes().splitlines(True)
-    lines[13] = lines[13].replace(b"a", b"b", 1)
-    path.write_bytes(b"".join(lines))
-    text = "".join(texts(page(tell(path), 200)))
-    assert f"{path}:14: the sum is not that of the line" in text
-    assert "4 of 5 stars" in text
-
-
-def test_a_plate_of_which_little_is_left_is_still_a_page(tmp_path: Path) -> None:
-    """No first line, no stage, an empty file, no file at all: a page with what is known and what is wrong."""
-    path = put(tmp_path, forgotten())
-    whole = path.read_bytes()
-    for data, words in (
-        (b"".join(whole.splitlines(True)[1:]), "its first line is lost"),
-        (whole[: whole.index(b"\n") + 1], "8 s"), (b"", "empty"), (b"\xff\x00\n", "not a line"),
-    ):  # fmt: skip
-        path.write_bytes(data)
-        assert words in " ".join(texts(page(tell(path), 80)))
-    path.unlink()
-    assert "PROBLEMS" in " ".join(texts(page(tell(path), 80)))
-
-
-def test_no_clock_is_too_odd_to_be_drawn(tmp_path: Path) -> None:
-    """Clocks that went back, stand still, or leap thousands of years; a stage the process does not know."""
-    rng = random.Random(7)
-    lines = judged(forgotten())
-    for _ in range(60):
-        odd = list(lines)
-        for _ in range(rng.randrange(1, 4)):
-            at = rng.randrange(1, len(odd))
-            line = odd[at]
-            if line.up is not None:
-                up = rng.choice((0.0, line.up - 4000, line.up + 1e9, 1e17, 5e-324, line.up))
-                odd[at] = msgspec.structs.replace(line, up=up)
-            if isinstance(odd[at], (ev.StageEnded, ev.StageStarted)) and rng.random() < 0.3:
-                odd[at] = msgspec.structs.replace(odd[at], stage="zzz")
-        for row in page(told(tmp_path, odd), 80):
-            assert sum(width(text) for text, _ in row) <= 80
 
 
 def test_a_season_of_plates_draws(tmp_path: Path) -> None:

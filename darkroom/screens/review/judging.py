@@ -19,6 +19,7 @@ from darkroom.log.export.record import Told, tell
 from darkroom.log.rejudged import changes, standing, together
 from darkroom.screens.review.judge_form import MOST, Entry, Sheet, read, sheet
 from darkroom.screens.review.leaf import Leaf
+from darkroom.screens.review.listing import stars_words
 from darkroom.screens.rows import Row, fill, width
 from darkroom.screens.typing import edited
 
@@ -160,7 +161,7 @@ def _line(entry: Entry, active: bool, cursor: int, wrong: bool, columns: int) ->
     ]
     shown = "".join(sign if sign.isprintable() else " " for sign in entry.value)
     if entry.kind == "stars" and shown:
-        shown = f"{shown} of 5 {'*' * int(shown)}".rstrip()
+        shown = f"{shown} of 5 {stars_words(int(shown))}"
     if not active:
         return fill([*label, (shown, "loud" if wrong else "text")], columns)
     if entry.kind == "stars":

@@ -13,6 +13,7 @@ from darkroom.log.export.record import HOW, Told
 from darkroom.log.export.when import clock, moment, parsed
 from darkroom.log.lateness import late
 from darkroom.process.quantities import say_duration, show_celsius, show_duration
+from darkroom.screens.review.listing import stars_words
 from darkroom.screens.rows import Row, clip, width
 
 LABEL = 11
@@ -66,7 +67,7 @@ def judged(told: Told, columns: int) -> Iterator[Row]:
     one = told.judged
     said = []
     if one.stars is not None:
-        said.append(f"{'*' * one.stars} {one.stars} of 5 stars".strip())
+        said.append(f"{stars_words(one.stars)} {one.stars} of 5 stars")
     if one.exposure_stops is not None:
         way = "more" if one.exposure_stops > 0 else "less" if one.exposure_stops < 0 else "as it was"
         size = stops_words(abs(one.exposure_stops)).lstrip("+")
