@@ -10,7 +10,8 @@ from darkroom.log.catalogue import Catalogue, Query
 
 QUESTIONS = [
     Query(words="fern"), Query(process="tin"), Query(fault="fog"), Query(stars=(3, 5)),
-    Query(since="2026-04-05"), Query(until="2026-04-05"), Query(temperature={"bath": (0.0, 40.0)}), Query(state="done"),
+    Query(since="2026-04-05"),
+    Query(until="2026-04-05"), Query(temperature={"bath": (0.0, 40.0)}), Query(state="done"),
 ]  # fmt: skip
 
 
