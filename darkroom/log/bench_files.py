@@ -41,6 +41,15 @@ class BenchLock:
         """Give it back."""
         self.release()
 
+    @property
+    def held(self) -> bool:
+        """Whether the bench is held."""
+        return self._fd is not None
+
+    def close(self) -> None:
+        """Give the bench back where it is held."""
+        self.release()
+
     def acquire(self) -> None:
         """Take the bench."""
         fd = self._open()

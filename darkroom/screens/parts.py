@@ -49,6 +49,8 @@ class Parts:
     rehearsing: Any = None
     lessons: Any = None
     brightness: int | None = None
+    only_look: bool = False
+    """Another tool holds the bench: nothing of it may be written."""
     look_back: str | None = None
     """The filter to open the log with, above all else."""
     advice: Advice = field(init=False)
@@ -137,7 +139,7 @@ class Parts:
 
     def remember(self, tool: Tool) -> None:
         """Write bench.json when what it holds has changed."""
-        if self.rehearsal:
+        if self.rehearsal or self.only_look:
             return
         bench = self.session.bench
         self.highest = max([self.highest, *(s.number for k, s in bench.plates.items() if k)])

@@ -6,6 +6,7 @@ import gc
 import random
 import sys
 import threading
+from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -16,7 +17,7 @@ from darkroom.bench import bench as benches
 from darkroom.bench import intents as want
 from darkroom.bench.plate import fold
 from darkroom.devices.clock import Clock
-from darkroom.errors import ProcessError
+from darkroom.errors import BenchTaken, ProcessError
 from darkroom.process.model import Process
 from darkroom.screens import keymap
 from darkroom.screens.calls import Calls
@@ -41,8 +42,7 @@ def open_tool(
     """Open the full-screen tool and return its exit status.
 
     `form` and `process` put one plate on the bench at once. `look_back` opens the log, with that filter
-    typed. Raises BenchTaken when another tool
-    holds the bench.
+    typed; where another tool holds the bench it is all that opens. Otherwise raises BenchTaken then.
     """
     from darkroom.screens.red import prepare_environment
     from darkroom.screens.terminal import red_terminal
@@ -56,8 +56,14 @@ def open_tool(
     from darkroom.log.house import BenchLock, home
 
     where = home()
-    with BenchLock(where):
-        parts = build(where, rehearsal)
+    lock = BenchLock(where)
+    try:
+        lock.acquire()
+    except BenchTaken:
+        if look_back is None:
+            raise
+    with closing(lock):
+        parts = build(where, rehearsal, only_look=not lock.held)
         parts.look_back = look_back
         if process is not None and form is not None:
             parts.form = form
@@ -112,8 +118,11 @@ def _run(parts: Parts, where: Path, rehearsal: object | None) -> int:
         crashed = now
 
 
-def build(where: Path, rehearsal: Any = None) -> Parts:
-    """Put the parts together and bring back the plates that were on the bench."""
+def build(where: Path, rehearsal: Any = None, *, only_look: bool = False) -> Parts:
+    """Put the parts together and bring back the plates that were on the bench.
+
+    With `only_look` the bench is another tool's: nothing of it is brought back or written.
+    """
     from darkroom import settings
     from darkroom.log import house
     from darkroom.log.journal import Scribe
@@ -151,7 +160,11 @@ def build(where: Path, rehearsal: Any = None) -> Parts:
     )  # fmt: skip
     parts.cautions_read = remembered.get("cautions")
     parts.readings = Readings(session)
-    parts.later += [tool_box.append, parts.senses.start]
+    parts.later.append(tool_box.append)
+    parts.only_look = only_look
+    if only_look:
+        return parts
+    parts.later.append(parts.senses.start)
     if rehearsal is not None:
         return parts
     _bring_back(parts, remembered)

@@ -79,6 +79,8 @@ class Tool(RedApp):
 
     def day_refused(self) -> str | None:
         """Daylight colours are for a bench that needs no safelight, or a screen that stands in daylight."""
+        if self.parts.only_look:
+            return "another darkroom is at the bench"
         if self.form.daylight or not self.session.needs_safelight:
             return None
         return "the bench needs the safelight"
@@ -101,7 +103,7 @@ class Tool(RedApp):
 
     def on_mount(self) -> None:
         """Stay on the bench when there is work on it, else open the home screen."""
-        if not self.session.bench.on_bench:
+        if not (self.session.bench.on_bench or self.parts.only_look):
             self.home()
         if self.parts.look_back is not None:
             self.look_back(self.parts.look_back)

@@ -7,6 +7,7 @@ import sys
 import time
 from pathlib import Path
 
+from tests.audit import audit
 from tests.end_to_end.darkroom_work import Photographer, shortened
 from tests.terminal import KEYS
 
@@ -86,3 +87,29 @@ def test_blackout_is_black_on_a_screen_in_daylight_too(tmp_path: Path) -> None:
         hand.press("z")
         hand.wait("does nothing here")
         assert hand.terminal.cells()[10][0].background == "ffffff"
+
+
+def test_the_log_is_looked_at_beside_a_running_bench(tmp_path: Path) -> None:
+    """A second terminal opens the log alone: red only, the bench's own files untouched, left by escape."""
+    home = tmp_path / "home"
+    hand = Photographer(home, 80, 24)
+    other = Photographer(home, 80, 24)
+    with hand.terminal, other.terminal:
+        hand.open("bench", "clear-glass", "--subject", "Jug and pear")
+        hand.strike("sensitise")
+        time.sleep(0.5)
+        book = (home / "bench.json").read_bytes()
+        other.terminal.spawn([sys.executable, "-m", "darkroom", "log", "look"])
+        other.wait("another darkroom is at the bench")
+        other.wait("1, newest first")
+        assert "Jug and pear" in other.terminal.screen()
+        other.terminal.send(KEYS["f9"])
+        other.wait("red stays: another darkroom is at the bench")
+        other.terminal.send(KEYS["escape"])
+        assert other.terminal.wait() == 0
+        assert (home / "bench.json").read_bytes() == book
+        hand.strike("drain")
+        assert audit(other.terminal.data) == []
+        other.terminal.spawn([sys.executable, "-m", "darkroom"])
+        assert other.terminal.wait() == 2
+        assert "the bench is held by another darkroom" in other.terminal.screen()

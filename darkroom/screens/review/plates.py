@@ -44,7 +44,16 @@ class PlatesLeaf(Leaf):
         tool = self.tool
         self.shelf = Shelf(tool.parts.home, tool.from_thread, self._answered, self._moved, self._troubled)
         self.ask(0)
+        if tool.parts.only_look:
+            self.message = "another darkroom is at the bench: here the log can be looked at and judged"
         super().on_mount()
+
+    def back(self) -> None:
+        """Close the list; leave where there is nothing behind it."""
+        if self.tool.parts.only_look:
+            self.tool.leave()
+        else:
+            super().back()
 
     def on_unmount(self) -> None:
         """Let go of the catalogue."""
