@@ -16,6 +16,8 @@ from darkroom.errors import DarkroomError, PlateOnBench, QuantityError, WrongUse
 from darkroom.log import moving, notes
 from darkroom.log.account import Account, StageTold, account
 from darkroom.log.catalogue import Catalogue
+from darkroom.log.export.as_html import report
+from darkroom.log.export.record import tell
 from darkroom.log.lateness import late
 from darkroom.log.merging import read_plate
 from tests.catalogue.catalogue_tools import fresh
@@ -277,3 +279,10 @@ def test_a_wrong_move_is_refused(home: Path, capsys: Capture, more: tuple[str, .
     status, _, err = said(capsys, "move", "12", "drain", *more)
     assert (status, phrase in err) == (2, True), err
     assert path.read_bytes() == before
+
+
+def test_the_report_flags_the_same_strikes(tmp_path: Path) -> None:
+    """The HTML report says of the stage what the page and the command line say."""
+    page = b"".join(report([tell(put(tmp_path, forgotten()))], "one plate")).decode()
+    assert "9:10, looks late: 9:10, usually 0:15 to 0:30" in page
+    assert page.count("looks late") == 2
