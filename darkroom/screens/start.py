@@ -202,8 +202,11 @@ def _bring_back(parts: Parts, remembered: dict[str, Any]) -> None:
         gap, by = recovery.gap(log, parts.boot, clock.up(), clock.wall())
         try:
             state = fold(log.events)
-        except (ValueError, ProcessError):
+        except (ValueError, KeyError, ProcessError):
             parts.notice = f"{log.plate} cannot be read back"
+            continue
+        if {done.stage for done in state.done} - {stage.name for stage in state.process.stages}:
+            parts.notice = f"{log.plate} stays where it is: it went through a stage its process does not have"
             continue
         parts.scribe.adopt(log)
         session.dates[log.plate] = log.local_date

@@ -39,4 +39,5 @@ def test_trends_are_red(
             terminal.wait_for(f"{number} of ", 10)
         terminal.send("escape")
         terminal.wait_for("newest first", 10)
+        terminal.settle(0.3, 2.0)
         assert audit(terminal.data, depth) == []
