@@ -104,7 +104,7 @@ def parse_all(frames: Sequence[bytes]) -> list[Line] | None:
         if frame[-_TAIL:] != b',"sum":"%08x"}' % crc32(body) or body[:1] != b"{":
             return None
     try:
-        events: list[Line] = _decoder().decode_lines(b"\n".join(frames))
+        events: list[Line] = [*_decoder().decode_lines(b"\n".join(frames))]
     except (msgspec.DecodeError, UnicodeDecodeError, RecursionError):
         return None
     return events if len(events) == len(frames) else None
