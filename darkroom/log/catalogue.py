@@ -8,7 +8,7 @@ programs may use it at once; a `Catalogue` belongs to the thread that opened it.
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -79,17 +79,12 @@ class Catalogue(CatalogueFile):
         self, folders: list[looks.Folder], gone: Iterable[str | bytes], inode: int, offset: int,
         whole: bool = False, progress: Progress | None = None, helpers: int = 1,
     ) -> int:  # fmt: skip
-        spilled = looks.spilled_files()
-        known = self._known_files(None if whole else [key(one.path) for one in folders])
-        groups: list[tuple[str | bytes, looks.Group]] = []
-        for folder in folders:
-            groups += ((key(folder.path), one) for one in looks.groups(folder, spilled, self.problems))
-        if whole and spilled:
-            plates = {one.plate for _, one in groups}
-            groups += ((b"spilled", one) for one in looks.alone(self.home, plates, spilled))
-        firsts = {key(one.files[0][0]) for _, one in groups}
-        lost = [first for first in known if first not in firsts]
-        due = [(where, one) for where, one in groups if self._differs(known, one)]
+        due: list[tuple[str | bytes, looks.Group]] = []
+        lost: list[Any] = []
+        for where, groups in self._groups(folders, whole):
+            known = self._known_files(where)
+            due += ((where, one) for one in groups if self._differs(known, one))
+            lost += known.keys() - {key(one.files[0][0]) for one in groups}
         self._forget(lost)
         self._forget_folders(set(gone) - {b"spilled"})
         done = 0
@@ -106,16 +101,25 @@ class Catalogue(CatalogueFile):
                 self._set_meta("checked", "1")
         return len(due) + len(lost)
 
-    def _known_files(self, folders: list[str | bytes] | None) -> dict[Any, dict[Any, looks.Looks]]:
-        """Return {first file: {file: looks}} of these folders, or of all."""
+    def _groups(
+        self, folders: list[looks.Folder], whole: bool
+    ) -> Iterator[tuple[str | bytes, list[looks.Group]]]:
+        """Yield (folder, its plates), one in memory at a time; last those in a spill place alone."""
+        spilled = looks.spilled_files()
+        at_home: set[str] = set()
+        for folder in folders:
+            groups = looks.groups(folder, spilled, self.problems)
+            at_home.update(one.plate for one in groups if one.plate in spilled)
+            yield key(folder.path), groups
+        if whole:
+            yield b"spilled", looks.alone(self.home, at_home, spilled)
+
+    def _known_files(self, folder: str | bytes) -> dict[Any, dict[Any, looks.Looks]]:
+        """Return {first file: {file: looks}} of a folder."""
         found: dict[Any, dict[Any, looks.Looks]] = {}
-        asked = "SELECT first, path, size, mtime_ns, inode FROM files"
-        turns: list[tuple[str, tuple[Any, ...]]] = [(asked, ())]
-        if folders is not None:
-            turns = [(asked + " WHERE folder = ?", (folder,)) for folder in folders]
-        for question, values in turns:
-            for first, path, size, mtime_ns, inode in self._db.execute(question, values):
-                found.setdefault(first, {})[path] = (size, mtime_ns, inode)
+        asked = "SELECT first, path, size, mtime_ns, inode FROM files WHERE folder = ?"
+        for first, path, size, mtime_ns, inode in self._db.execute(asked, (folder,)):
+            found.setdefault(first, {})[path] = (size, mtime_ns, inode)
         return found
 
     @staticmethod
