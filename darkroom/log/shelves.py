@@ -55,12 +55,7 @@ def survey(
     root = where / (house.REHEARSALS if rehearsals else house.PLATES)
     paths: list[Path] = []
     for folder in _day_folders(root, since, problems):
-        lowest: dict[str, tuple[int, Path]] = {}
-        for path in sorted(_entries(folder, problems)):
-            named = reading.plate_of(path)
-            if named is not None and (named[0] not in lowest or named[1] < lowest[named[0]][0]):
-                lowest[named[0]] = (named[1], path)
-        paths.extend(path for _, path in (lowest[plate] for plate in sorted(lowest)))
+        paths.extend(_firsts(folder, problems))
     known = {named[0] for path in paths if (named := reading.plate_of(path))}
     paths.extend(_spilled(where, known, rehearsals))
     return Survey(paths, problems)
@@ -71,6 +66,31 @@ def find_plates(
 ) -> list[Path]:
     """Return the first file of each plate; see `survey`."""
     return survey(where, days, rehearsals=rehearsals, today=today).paths
+
+
+def newest(where: Path, count: int) -> list[Path]:
+    """Return the first file of each of the newest plates, the newest first, `count` or fewer.
+
+    Only as many days' folders are looked into as it takes; plates that lie in a spill place alone come first.
+    """
+    spilled = _spilled(where, set(), False)
+    found = [path for path in reversed(spilled)
+             if (named := reading.plate_of(path)) and locate(where, named[0]) is None]  # fmt: skip
+    for folder in reversed(list(_day_folders(where / house.PLATES, None, []))):
+        if len(found) >= count:
+            break
+        found.extend(reversed(_firsts(folder, [])))
+    return found[:count]
+
+
+def _firsts(folder: Path, problems: list[Problem]) -> list[Path]:
+    """Return the lowest file of each plate of a day's folder, by plate."""
+    lowest: dict[str, tuple[int, Path]] = {}
+    for path in sorted(_entries(folder, problems)):
+        named = reading.plate_of(path)
+        if named is not None and (named[0] not in lowest or named[1] < lowest[named[0]][0]):
+            lowest[named[0]] = (named[1], path)
+    return [lowest[plate][1] for plate in sorted(lowest)]
 
 
 def _entries(folder: Path, problems: list[Problem]) -> list[Path]:

@@ -18,10 +18,10 @@ def last_said(home: Path, newest: int = NEWEST) -> dict[str, str]:
     from darkroom.log.export.markup import plain
     from darkroom.log.export.record import judge
     from darkroom.log.merging import read_plate
-    from darkroom.log.shelves import find_plates
+    from darkroom.log.shelves import newest as newest_plates
 
     found: dict[str, str] = {}
-    for path in reversed(find_plates(home)[-newest:]):
+    for path in newest_plates(home, newest):
         log = read_plate(path)
         start = log.start
         name = str(start.process.get("name", "")) if start else ""
