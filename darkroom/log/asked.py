@@ -37,14 +37,16 @@ def day(text: str, name: str) -> str:
 
 def days(text: str, name: str) -> Days:
     """Return the days of `2026`, `2026-03` or `2026-03-01`."""
-    found = re.fullmatch(r"\s*(\d{4})(?:-(\d{2}))?\s*", text)
+    found = re.fullmatch(r"\s*([0-9]{4})(?:-([0-9]{2}))?\s*", text)
     if found is None:
         one = day(text, name)
         return one, one
     year, month = found[1], found[2]
+    if int(year) < 1:
+        raise WrongUse(f"{name}: '{text}' is no year such as 2026")
     if month is None:
         return f"{year}-01-01", f"{year}-12-31"
-    if not 1 <= int(month) <= 12 or int(year) < 1:
+    if not 1 <= int(month) <= 12:
         raise WrongUse(f"{name}: '{text}' is no month such as 2026-03")
     return f"{year}-{month}-01", f"{year}-{month}-{monthrange(int(year), int(month))[1]:02d}"
 

@@ -105,8 +105,9 @@ class Tool(RedApp):
         """Stay on the bench when there is work on it, else open the home screen."""
         if not (self.session.bench.on_bench or self.parts.only_look):
             self.home()
-        if self.parts.look_back is not None:
-            self.look_back(self.parts.look_back)
+        text, self.parts.look_back = self.parts.look_back, None  # after a crash it is the bench that opens
+        if text is not None:
+            self.look_back(text)
         self.call_after_refresh(self._after_first_frame)
 
     def _after_first_frame(self) -> None:

@@ -9,6 +9,7 @@ from darkroom.log.export.markup import plain
 from darkroom.log.export.record import Told, tell
 from darkroom.screens.review.leaf import Leaf
 from darkroom.screens.review.listing import day_words
+from darkroom.screens.review.plainly import plainly
 from darkroom.screens.rows import Row, clip, fill, width
 
 BAR = 8
@@ -91,6 +92,8 @@ class BesideLeaf(Leaf):
     def body(self, columns: int, rows: int) -> list[Row]:
         """The names stay, what differs scrolls."""
         drawn = page(*self.told, self.found, columns)
+        if self.tool.blocks == "spaces":
+            drawn = plainly(drawn)
         head, rest = drawn[:3], drawn[3:]
         self._room = max(1, rows - len(head) - 1)
         self.top = max(0, min(self.top, len(rest) - self._room))

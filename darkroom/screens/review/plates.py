@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import msgspec
@@ -24,7 +25,7 @@ class PlatesLeaf(Leaf):
 
     def __init__(self, text: str = "") -> None:
         super().__init__()
-        self.text = text[:LONGEST]
+        self.text = "".join(sign for sign in text if sign.isprintable())[:LONGEST]
         self.order = "newest"
         self.place = 0
         """The place of the plate under the cursor, among all that answer."""
@@ -40,13 +41,12 @@ class PlatesLeaf(Leaf):
     # --- the catalogue ---------------------------------------------------------------------------
 
     def on_mount(self) -> None:
-        """Ask for the first page."""
+        """Ask for the first page; the toolkit calls the one of every page too."""
         tool = self.tool
         self.shelf = Shelf(tool.parts.home, tool.from_thread, self._answered, self._moved, self._troubled)
         self.ask(0)
         if tool.parts.only_look:
             self.message = "another darkroom is at the bench: here the log can be looked at and judged"
-        super().on_mount()
 
     def back(self) -> None:
         """Close the list; leave where there is nothing behind it."""
@@ -83,9 +83,8 @@ class PlatesLeaf(Leaf):
         if page.query != self.question or not self.is_attached:
             return
         held = self._row(self.place)
-        jumped = self._asked is not None and self._asked.jump is not None
         self.page = page
-        if jumped:
+        if page.jumped:
             self._asked = None
             self.place = self._top = page.first
         elif anew and held is not None and self.place > 0:
@@ -121,13 +120,14 @@ class PlatesLeaf(Leaf):
         if page is None:
             return
         last = min(found, self._top + self.room)
-        if self._top < page.first or last > page.first + len(page.rows):
+        jumping = self._asked is not None and self._asked.jump is not None  # its answer is still to come
+        if not jumping and (self._top < page.first or last > page.first + len(page.rows)):
             self.ask(self._top)
 
     # --- keys ------------------------------------------------------------------------------------
 
     def pressed(self, key: str, character: str | None) -> bool:
-        """Move, open, type; escape clears what is typed before it leaves."""
+        """Move, open, type; escape clears what is typed before it leaves, unless a plate calls."""
         steps = {"up": -1, "down": 1, "pageup": -self.room, "pagedown": self.room}
         found = self.page.found if self.page else 0
         if key in steps or key in ("home", "end"):
@@ -146,7 +146,7 @@ class PlatesLeaf(Leaf):
             self._beside()
         elif key == "backspace" and self.text:
             self._type(self.text[:-1])
-        elif key in ("ctrl+u", "escape") and self.text:
+        elif self.text and (key == "ctrl+u" or (key == "escape" and not self._calling)):
             self._type("")
         elif character is not None and character.isprintable() and len(self.text) < LONGEST:
             self._type(self.text + character)
@@ -172,7 +172,7 @@ class PlatesLeaf(Leaf):
 
         row = self._row(self.place)
         if row is not None:
-            self.app.push_screen(PlateLeaf(Path(str(row["path"]))))
+            self.app.push_screen(PlateLeaf(_path(row)))
 
     def _trends(self) -> None:
         from darkroom.screens.review.trends import TrendsLeaf
@@ -203,7 +203,7 @@ class PlatesLeaf(Leaf):
         row = self._row(self.place)
         if row is None:
             return
-        path, name = Path(str(row["path"])), f"plate {row['number']}"
+        path, name = _path(row), f"plate {'?' if row['number'] is None else row['number']}"
         if self.held is None:
             self.held = path, name
             self.message = f"{name} is held: F5 on another puts the two side by side"
@@ -221,6 +221,12 @@ class PlatesLeaf(Leaf):
         self.draw()
 
     # --- drawing -----------------------------------------------------------------------------------
+
+    def draw(self) -> None:
+        """Paint the page; on a screen of another size the cursor stays in sight."""
+        if self.is_attached and self.size.height:
+            self._scroll()
+        super().draw()
 
     def heading(self) -> tuple[str, str]:
         """The log, and how many plates of it."""
@@ -262,7 +268,7 @@ class PlatesLeaf(Leaf):
                 found.append([(" …", "quiet")] if blank else [])
                 continue
             before = self._row(place - 1) if place > self._top else None
-            held = self.held is not None and str(row["path"]) == str(self.held[0])
+            held = self.held is not None and _path(row) == self.held[0]
             found.append(listing.line(row, before, columns, place == self.place, held))
         under = self._row(self.place)
         found.append(fill(listing.told(under, columns) if under else [], columns))
@@ -272,3 +278,8 @@ class PlatesLeaf(Leaf):
         if not self.standing.checked:
             return "reading the log …"
         return "No plate has been made yet. Its journal begins with the first strike on the bench."
+
+
+def _path(row: listing.PlateRow) -> Path:
+    """Return the first file of a plate; the catalogue has bytes for a name that is no text."""
+    return Path(os.fsdecode(row["path"]))  # type: ignore[arg-type]

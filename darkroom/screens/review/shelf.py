@@ -6,6 +6,7 @@ were not begun are dropped. Every answer comes back on the screen's thread.
 
 from __future__ import annotations
 
+import os
 import threading
 import time
 from collections.abc import Callable
@@ -34,7 +35,7 @@ class Page(msgspec.Struct, frozen=True, kw_only=True):
     """An answer: the plates from place `first` on, how many answer, how many there are in all.
 
     `first` is the place of the first of `rows` among all that answer. `problems` counts what is wrong
-    with the journals of the log.
+    with the journals of the log. It `jumped` when it answers a question for a day.
     """
 
     query: Query
@@ -43,6 +44,7 @@ class Page(msgspec.Struct, frozen=True, kw_only=True):
     found: int
     total: int
     problems: int
+    jumped: bool = False
 
 
 class Standing(msgspec.Struct, frozen=True):
@@ -131,7 +133,7 @@ class Shelf:
                 with self._wake:
                     if self._asked is not None and not anew:
                         continue  # what is asked now is another question
-                    self._seen = tuple(str(row["path"]) for row in page.rows)
+                    self._seen = tuple(os.fsdecode(row["path"]) for row in page.rows)  # type: ignore[arg-type]
                 self._tell(lambda page=page, anew=anew: self._then(page, anew))  # type: ignore[misc]
 
     def _keep_up(self) -> None:
@@ -193,7 +195,7 @@ def _page(catalogue: Catalogue, asked: Asked) -> Page:
     return Page(
         query=query, first=first, rows=catalogue.plates(query, asked.limit, first), found=found,
         total=found if query.where() == everything.where() else catalogue.count(everything),
-        problems=catalogue.problem_count(),
+        problems=catalogue.problem_count(), jumped=asked.jump is not None,
     )  # fmt: skip
 
 

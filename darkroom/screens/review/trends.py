@@ -69,12 +69,11 @@ class TrendsLeaf(Leaf):
     # --- behind the screen -------------------------------------------------------------------------
 
     def on_mount(self) -> None:
-        """Begin to read."""
+        """Begin to read; the toolkit calls the one of every page too."""
         tool = self.tool
         work = threading.Thread(target=self._run, args=(tool.parts.home, tool.from_thread),
                                 name="log trends", daemon=True)  # fmt: skip
         work.start()
-        super().on_mount()
 
     def on_unmount(self) -> None:
         """What is still read is of no use any more."""
