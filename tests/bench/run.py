@@ -11,7 +11,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parent))
 
-NAMES = ("lettering", "journal", "day", "memory", "startup", "cpu", "keys")
+NAMES = ("lettering", "journal", "day", "memory", "startup", "cpu", "keys", "listed")
 
 
 def main(words: list[str]) -> int:
