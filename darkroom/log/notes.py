@@ -41,7 +41,9 @@ def add_all(home: Path, path: Path, build: Callable[[int], Sequence[Added]]) -> 
     """
     bench = BenchHeld(home)
     try:
-        target = _target(read_plate(path))
+        found = read_plate(path)
+        _refuse(found, bench.running)  # at once: the bench keeps its lock for as long as the plate is on it
+        target = _target(found)
         try:
             fd = disk.append(target.path)
         except OSError as error:

@@ -114,7 +114,7 @@ class JudgeLeaf(Leaf):
         reason = self.sheet.at("reason").value.strip() or None
         log = self.told.log
         try:
-            makers = changes(log, wanted, reason, stamp(time.time()))
+            makers = changes(log, wanted, reason, stamp(time.time())) if self.sheet.changed else []
             if makers:
                 notes.add_all(self.tool.parts.home, self.path, together(self.path, log, makers))
         except (DarkroomError, OSError) as error:

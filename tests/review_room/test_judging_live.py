@@ -1,0 +1,58 @@
+"""Judging beside a live bench, and over journals that someone wrote by hand."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from darkroom.bench import events as ev
+from darkroom.log import disk
+from tests.review_room.plate_tools import forgotten, put
+from tests.review_room.review_hand import Looker, looking
+from tests.review_room.test_day_and_bench import _make_sensitive, _plate
+
+
+def test_a_plate_on_the_bench_is_refused_without_a_wait(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Its journal's lock is the bench's for as long as it works: the screen never waits for that one."""
+    put(home, forgotten())
+    waited: list[float] = []
+    lock = disk.lock
+
+    def noted(fd: int, **how: Any) -> bool:
+        waited.append(how.get("wait", 0.0))
+        return lock(fd, **how)
+
+    async def then(hand: Looker) -> None:
+        await hand.wait("1, newest first")
+        _plate(hand.tool)
+        await _make_sensitive(hand)
+        await hand.wait("2, newest first")
+        await hand.press("home", "enter")
+        await hand.wait("PLATE 13")
+        await hand.press("j", "3")
+        monkeypatch.setattr(disk, "lock", noted)
+        await hand.press("enter")
+        assert "the plate is on the bench" in hand.text()
+        assert waited and set(waited) == {0.0}
+
+    looking(home, then)
+
+
+def test_enter_in_a_form_nobody_touched_writes_nothing(home: Path) -> None:
+    """Words of blanks that a journal has from elsewhere are not withdrawn by looking at them."""
+    lines = forgotten()
+    n, at = lines[-1].n, "2026-03-02T20:00:00.000+01:00"
+    lines += [ev.Fault(n=n + 1, at=at, up=None, name="fog", where=" "),
+              ev.Note(n=n + 2, at=at, up=None, text="")]  # fmt: skip
+    path = put(home, lines)
+    before = path.read_bytes()
+
+    async def then(hand: Looker) -> None:
+        await hand.wait("1, newest first")
+        await hand.press("enter", "j", "enter")
+        await hand.wait("j judge")
+        assert path.read_bytes() == before
+
+    looking(home, then)
