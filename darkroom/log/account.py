@@ -227,8 +227,9 @@ def _review(line: Line) -> str:
         case ev.Fault():
             text = f"fault: {line.name}" + (f", {line.where}" if line.where else "")
         case ev.Rating():
-            stars = f"{line.stars} stars" if line.stars is not None else ""
-            stops = f"next plate {line.exposure_stops:+g} stops" if line.exposure_stops is not None else ""
+            stars = _counted(f"{line.stars}", "star", line.stars) if line.stars is not None else ""
+            x = line.exposure_stops
+            stops = "next plate " + _counted(f"{x:+g}", "stop", x) if x is not None else ""
             best = f"best strip {line.best_strip}" if line.best_strip is not None else ""
             text = ", ".join(part for part in (stars, stops, best) if part)
         case ev.Detail():
@@ -238,6 +239,10 @@ def _review(line: Line) -> str:
     if line.corrects is not None:
         text += f" (corrects line {line.corrects}" + (f": {line.reason}" if line.reason else "") + ")"
     return text
+
+
+def _counted(number: str, word: str, value: float) -> str:
+    return f"{number} {word}" if abs(value) == 1 else f"{number} {word}s"
 
 
 def _moved(line: ev.Moved) -> str:

@@ -115,5 +115,7 @@ def shown(value: Value, unit: str | None) -> str:
             return say_duration(value)
         if unit == "°C":
             return show_celsius(value)
-        return f"{value:+g} stops" if unit == "stops" else f"{value:g} {unit or ''}".rstrip()
+        if unit == "stops":
+            return f"{value:+g} {'stop' if abs(value) == 1 else 'stops'}"
+        return f"{value:g} {unit or ''}".rstrip()
     return value.replace("\n", "; ")

@@ -31,7 +31,8 @@ def last_said(home: Path, newest: int = NEWEST) -> dict[str, str]:
         said = [plain(words)] if (words := judged.detail("next")) else []
         if judged.exposure_stops:
             way = "more" if judged.exposure_stops > 0 else "less"
-            said.append(f"{abs(judged.exposure_stops):.3g} stops {way}")
+            stops = "stop" if abs(judged.exposure_stops) == 1 else "stops"
+            said.append(f"{abs(judged.exposure_stops):.3g} {stops} {way}")
         if said:
             found[name] = f"from plate {start.number}: " + ", ".join(said)
     return found

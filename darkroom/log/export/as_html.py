@@ -120,7 +120,10 @@ def _facts(told: Told) -> Iterator[tuple[str, str | None]]:
         yield "wet time", f"{show_duration(account.wet_used)} of about {show_duration(account.wet_about)}"
     yield "stars", _stars(told)
     if judged.exposure_stops is not None:
-        yield "next plate", f"{judged.exposure_stops:+g} stops"
+        yield (
+            "next plate",
+            f"{judged.exposure_stops:+g} {'stop' if abs(judged.exposure_stops) == 1 else 'stops'}",
+        )
     yield "best strip", None if judged.best_strip is None else str(judged.best_strip)
     yield "faults", ", ".join(judged.faults)
     yield "notes", "\n".join(judged.notes)
