@@ -1,4 +1,4 @@
-"""`darkroom log`: one module a command.
+"""`darkroom log`: one module a command, each imported when it is named.
 
 These commands write plain text in the terminal's own colours: only the full-screen tool is red.
 Data go to standard output, problems to standard error.
@@ -8,63 +8,25 @@ from __future__ import annotations
 
 import click
 
-from darkroom.commands.export import export
-from darkroom.commands.log_check import check
-from darkroom.commands.log_compare import compare
-from darkroom.commands.log_list import list_, reindex
-from darkroom.commands.log_look import look
-from darkroom.commands.log_move import move
-from darkroom.commands.log_parts import (
-    A_PLATE,
-    NOT_RED,
-    entry,
-    find,
-    json_option,
-    plain,
-    print_json,
-    rehearsals_option,
-    say_problems,
-)
-from darkroom.commands.log_rate import note, rate
-from darkroom.commands.log_trends import trends
+from darkroom.commands.front import Named
+from darkroom.commands.log_parts import NOT_RED
+
+COMMANDS = {
+    "look": ("darkroom.commands.log_look", "look", "Look back at the plates on the full screen."),
+    "list": ("darkroom.commands.log_list", "list_", "List the plates, newest first."),
+    "show": ("darkroom.commands.log_show", "show", "Show what a plate went through."),
+    "compare": ("darkroom.commands.log_compare", "compare", "Show in what two plates differ."),
+    "rate": ("darkroom.commands.log_rate", "rate", "Judge a plate that is not on the bench."),
+    "note": ("darkroom.commands.log_rate", "note", "Add a note to a plate that is not on the bench."),
+    "move": ("darkroom.commands.log_move", "move", "Move a strike that came late."),
+    "trends": ("darkroom.commands.log_trends", "trends", "Show what many plates show together."),
+    "check": ("darkroom.commands.log_check", "check", "Read every journal and name each problem."),
+    "reindex": ("darkroom.commands.log_list", "reindex", "Fill the catalogue anew from the journals."),
+    "export": ("darkroom.commands.export", "export", "Write plates to a file that other programs read."),
+}
+"""{name: (module, attribute, help)}."""
 
 
-@click.group(help=f"The plate log: what happened to each plate.\n\n{NOT_RED}")
+@click.group(cls=Named, table=COMMANDS, help=f"The plate log: what happened to each plate.\n\n{NOT_RED}")
 def log() -> None:
     """Gather the commands about the log."""
-
-
-@log.command(
-    help="Show what a plate went through: each stage planned and actual, temperatures, marks, notes.\n\n"
-    f"{A_PLATE}\n\n"
-    f"Example: darkroom log show 12\n\n{NOT_RED}"
-)
-@click.argument("plate")
-@json_option
-@rehearsals_option
-def show(plate: str, as_json: bool, rehearsals: bool) -> None:
-    """Show one plate."""
-    from darkroom.commands.log_text import told
-    from darkroom.log.account import account
-    from darkroom.log.lateness import late
-    from darkroom.log.recovery import read_plate
-
-    one = read_plate(find(plate, rehearsals))
-    story = account(one)
-    if as_json:
-        import msgspec
-
-        print_json({
-            **entry(one), **msgspec.to_builtins(story),
-            "late": [{**msgspec.to_builtins(strike), "words": strike.words} for strike in late(story)],
-            "events": [msgspec.to_builtins(event) for event in one.events],
-            "problems": [plain(problem) for problem in one.problems],
-        })  # fmt: skip
-    else:
-        for line in told(one, story):
-            click.echo(line)
-    say_problems(one.problems)
-
-
-for command in (look, list_, compare, rate, note, move, trends, check, reindex, export):
-    log.add_command(command)

@@ -11,6 +11,7 @@ from typing import Any
 import click
 
 from darkroom import resources
+from darkroom.commands.front import Group
 from darkroom.errors import NotReadable, ProcessError
 from darkroom.process import conditions, timing, washing, wetness
 from darkroom.process.model import Process, Reference, Stage, TimeLaw
@@ -19,7 +20,7 @@ from darkroom.process.quantities import percent, say_duration, show_celsius, sho
 NOT_RED = "Only the full-screen tool is red: this command writes in the terminal's own colours."
 
 
-@click.group(help=f"Process files: what is done to a plate, step by step.\n\n{NOT_RED}")
+@click.group(cls=Group, help=f"Process files: what is done to a plate, step by step.\n\n{NOT_RED}")
 def process() -> None:
     """Gather the commands about process files."""
 

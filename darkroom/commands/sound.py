@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 
 import click
 
+from darkroom.commands.front import Group
 from darkroom.devices.sound import Sound, SoundSettings
 from darkroom.devices.sound.library import Library
 from darkroom.devices.sound.names import CUES, RATE, URGENCIES, cue_file
@@ -45,7 +46,7 @@ class Finding(NamedTuple):
     what_to_do: str
 
 
-@click.group(help=f"The cues: what they tell, and how they sound.\n\n{NOT_RED}")
+@click.group(cls=Group, help=f"The cues: what they tell, and how they sound.\n\n{NOT_RED}")
 def sound() -> None:
     """Gather the commands about sound."""
 

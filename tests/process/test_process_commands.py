@@ -142,7 +142,7 @@ def test_times_in_words_say_what_is_an_estimate_and_what_is_outside(
         (["times", "tintype", "--temperature", "20"], "has no unit"),
         (["times", "tintype", "--temperature", "bat=20C"], "did you mean 'bath'"),
         (["times", "tintype", "--temperature", "bath="], "nothing is written"),
-        (["times", "tintype", "--humidity", "120"], "out of range"), (["shew"], "No such command"),
+        (["times", "tintype", "--humidity", "120"], "out of range"), (["shew"], "did you mean 'show'?"),
     ],
 )  # fmt: skip
 def test_wrong_use_is_told_on_standard_error(

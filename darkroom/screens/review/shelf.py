@@ -145,6 +145,8 @@ class Shelf:
                 self._tell(lambda: self._trouble("there is nowhere to keep the index: looking takes longer"))
             elif not catalogue.whole:
                 self._fill(catalogue)
+            elif catalogue.look(self._seen):  # what our own writers told of shows at once
+                self._changed()
             due = 0.0
             while not self._closed:
                 begun = time.monotonic()
