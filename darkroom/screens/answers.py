@@ -9,6 +9,9 @@ from darkroom.bench.bench import Bench
 from darkroom.bench.intents import Decision, Intent
 from darkroom.bench.plate import PlateState
 
+SILENT_ON_SCREEN = (want.Earlier, want.MarkNow, want.Undo, want.PutBack, want.Say)
+"""What changes little or nothing that is large on the screen: its answer is written out."""
+
 
 def spoken(intent: Intent, state: PlateState, decision: Decision) -> tuple[str, tuple[str, ...]]:
     """Return what answers an accepted intent, as text and as names of the spoken set."""
@@ -24,6 +27,8 @@ def spoken(intent: Intent, state: PlateState, decision: Decision) -> tuple[str, 
             return f"{number}: five seconds earlier", (voice,)
         case want.MarkNow():
             return f"{number}: marked", (voice,)
+        case want.Say():
+            return f"{number}: noted", (voice,)
         case want.Look():
             return f"{number}: {state.stage.shown}", (voice, state.stage.name)
         case want.Nudge() | want.SetPlan():

@@ -158,7 +158,7 @@ class BenchScreen(Screen[None]):
         keys = tuple((tool.key_names[action], label) for action, label in footer(tool.session.bench, now)
                      if action in tool.key_names)  # fmt: skip
         return Around(
-            answer=answer.text if fresh and answer else None,
+            answer=answer.text if fresh and answer and answer.written else None,
             answer_good=answer.good if answer else True,
             unsaved=tool.unsaved(),
             notice="sound lost" if pretended else tool.notice,

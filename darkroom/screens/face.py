@@ -222,7 +222,7 @@ def _how_far(view: PlateView | None, columns: int) -> Row:
 
 
 def _do(view: BenchView, around: Around, columns: int, rows: int) -> list[Row]:
-    """What to do, then what comes next; a refusal stands in its place briefly."""
+    """What to do, then what comes next; briefly a refusal stands for the one, an answer for the other."""
     large = view.large
     if large is None:
         text = "Escape for the menu: a new plate, or one from the rack."
@@ -232,6 +232,10 @@ def _do(view: BenchView, around: Around, columns: int, rows: int) -> list[Row]:
                          for line in wrap(large.do, columns)]  # fmt: skip
     if around.answer is not None and not around.answer_good:
         firsts = [[(f" {around.answer} ", "reversed")]]
+    elif around.answer is not None:
+        then = [(around.answer, "text")]
+        if rows == 1:
+            return [fill(then, columns)]
     if rows == 1:
         first: Row = firsts[0] if len(firsts) == 1 else [(large.do, firsts[0][0][1])]
         fits = sum(width(text) for text, _ in (*first, *then)) < columns
@@ -286,6 +290,8 @@ def _tiny(view: BenchView, around: Around, columns: int, rows: int) -> list[Row]
         lines.append([(f"not saved: {', '.join(around.unsaved)}", "reversed")])
     if around.answer is not None and not around.answer_good:
         lines += [[(line, "reversed")] for line in wrap(around.answer, columns)]
+    elif around.answer is not None:
+        lines += [[(line, "text")] for line in wrap(around.answer, columns)]
     else:
         lines += [[(line, "text")] for line in wrap(do, columns)]
     lines += [[rail_entry(other)] for other in view.rail]

@@ -46,17 +46,17 @@ LEFT = (
     Field("lens", "lens"),
     Field("aperture", "aperture", "f/4, or the stop you put in."),
     Field("light", "light", "Open shade, north window, what the meter says."),
-    Field("exposure", "exposure", "8 s · steps 2,2,4 · 2,2,4 strike · 4 flashes 20 s · nothing counts up."),
+    Field("exposure", "exposure", "8 s · steps 2,2,4 · 2,2,4 strike · 4 flashes 20 s · empty: counts up."),
     Field("timed", "reach keys", "Can you reach the keys from the camera?", YES_NO),
     Field("carry", "carrying back", "How long from the camera to the developer."),
 )
 RIGHT = (
     *(
-        Field(f"temperature {source}", source, "°C; nothing is assumed from the process.")
+        Field(f"temperature {source}", source, "°C, or 68 F. Left empty, the process says what it assumes.")
         for source in SOURCES
     ),
     Field("humidity", "humidity", "Per cent, of the room where the plate waits."),
-    Field("wet", "stays wet", "Your own time from bath to developer; nothing estimates it."),
+    Field("wet", "stays wet", "Your own time from bath to developer. Left empty, it is estimated."),
     Field("prepare", "time cleaning", "Does the clock run for the first, optional stages too?", YES_NO),
     Field(
         "daylight", "in daylight", "Does this screen stand in daylight? Back to red at each start.", YES_NO
@@ -96,6 +96,12 @@ class HomeScreen(Screen[None]):
 
     def on_resize(self, event: events.Resize) -> None:
         """Draw for the new size."""
+        self.draw()
+
+    def took(self, field: str, text: str) -> None:
+        """Take what was typed elsewhere meanwhile: the field holds what was typed last."""
+        self.values[field] = text
+        self.wrong.pop(field, None)
         self.draw()
 
     def on_screen_resume(self) -> None:
@@ -241,19 +247,21 @@ class HomeScreen(Screen[None]):
         active = next(field for field in FIELDS if field.id == self.active)
         wrong = self.wrong.get(self.active)
         amiss = wrong or self.message
+        wide = columns >= 100
+        gap = "   " if wide else "  "
         found.append(fill([(amiss or active.hint, "loud" if amiss else "text")], columns))
         found.append(fill([(tool.last_time(self.values["process"]) or "", "loud")], columns))
         found.append(
             spread(
                 [
                     ("enter", "text"),
-                    (" to the bench   ", "quiet"),
+                    (f" to the bench{gap}", "quiet"),
                     ("up down", "text"),
-                    (" move   ", "quiet"),
+                    (f" move{gap}", "quiet"),
                     ("escape", "text"),
-                    (" bench and menu   " if columns >= 100 else " menu   ", "quiet"),
+                    (f" {'bench and menu' if wide else 'menu'}{gap}", "quiet"),
                     ("F2", "text"),
-                    (" the log", "quiet"),
+                    (" the log" if wide else " log", "quiet"),
                 ],
                 [(tool.notice or "", "loud")],
                 columns,
@@ -270,7 +278,7 @@ class HomeScreen(Screen[None]):
         if plates:
             told.append("on the bench:" + "".join(rail_entry(plate)[0] for plate in plates).rstrip())
         if view.rack:
-            told.append(f"on the rack: {view.rack}, from the menu")
+            told.append(f"on the rack: {view.rack} (in the menu)")
         return told
 
     def _lines(self, columns: int, rows: int) -> list[Row]:

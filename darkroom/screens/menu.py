@@ -58,7 +58,7 @@ def _add(tool: Tool) -> None:
             tool.intend(want.AddExposure(plan.seconds if plan else None))
 
     tool.push_screen(
-        Prompt("Add to the exposure: how long?", "", "Seconds, or nothing to count up until a strike.",
+        Prompt("Add to the exposure: how long?", "", "Seconds. Left empty, it counts up until a strike.",
                forms.exposure_plan), typed,
     )  # fmt: skip
 
@@ -71,10 +71,17 @@ def _plan(tool: Tool) -> None:
         if text is not None:
             tool.intend(want.SetPlan(forms.exposure_plan(text)))
 
-    hint = "8 s · steps 2,2,4 · 2,2,4 strike · 2,2,4 pause 3 s · 4 flashes 20 s · nothing counts up"
+    hint = "8 s · steps 2,2,4 · 2,2,4 strike · 2,2,4 pause 3 s · 4 flashes 20 s · empty: counts up"
     tool.push_screen(
         Prompt(f"Exposure (now {now or 'until a strike'})", "", hint, forms.exposure_plan), typed
     )
+
+
+def _of_the_plate(tool: Tool, source: str) -> str:
+    """Return what the large plate reckons with while nothing was read since the tool was started."""
+    state = tool.session.bench.shown
+    trace = state.temperatures.get(source) if state is not None else None
+    return "not read" if not trace else f"{trace[-1][1]:.1f} °C, {trace[-1][2]}"
 
 
 def _temperatures(tool: Tool) -> None:
@@ -82,7 +89,7 @@ def _temperatures(tool: Tool) -> None:
     choices = []
     for source in SOURCES:
         known = bench.temperatures.get(source)
-        said = "not read" if known is None else f"{known.value:.1f} °C, {known.origin}"
+        said = _of_the_plate(tool, source) if known is None else f"{known.value:.1f} °C, {known.origin}"
         if known is not None and now - known.up >= STALE:
             said += ", more than 2 h ago"
         choices.append(Choice(source, f"{source}: {said}"))
@@ -96,12 +103,29 @@ def _temperatures(tool: Tool) -> None:
 
         def typed(text: str | None) -> None:
             if text is not None:
-                tool.typed_reading(source, read(text) if text else None)
+                _read(tool, source, read(text) if text else None)
 
-        hint = "What the thermometer says; nothing takes a typed value back."
+        hint = "What the thermometer says. Left empty, a typed value is taken back."
         tool.push_screen(Prompt(source, "", hint, read), typed)
 
     tool.push_screen(Chooser("Temperatures and humidity", choices), chosen)
+
+
+def _read(tool: Tool, source: str, value: float | None) -> None:
+    """Take a typed reading, or take it back: at the bench, and in the form of the next plate."""
+    from darkroom.screens.home import HomeScreen
+
+    tool.typed_reading(source, value)
+    text = "" if value is None else f"{value:g}"
+    if source == "humidity":
+        tool.form.humidity, field = text, source
+    else:
+        tool.form.temperatures = {**tool.form.temperatures, source: text}
+        field = f"temperature {source}"
+    for screen in tool.screen_stack:
+        if isinstance(screen, HomeScreen):
+            screen.took(field, text)
+    tool.parts.remember(tool)
 
 
 def _wet(tool: Tool) -> None:
@@ -113,7 +137,7 @@ def _wet(tool: Tool) -> None:
 
     tool.push_screen(
         Prompt(
-            "How long does it stay wet?", "", "12 min · 8:30 · nothing goes back to the estimate.", duration
+            "How long does it stay wet?", "", "12 min · 8:30 · left empty, it is estimated again.", duration
         ),
         typed,
     )

@@ -24,7 +24,7 @@ from darkroom.bench.bench import NEW, Bench
 from darkroom.bench.cues import Cue
 from darkroom.bench.intents import Cause, Decision, Intent
 from darkroom.devices.clock import Clock, Watch
-from darkroom.screens.answers import happenings, spoken
+from darkroom.screens.answers import SILENT_ON_SCREEN, happenings, spoken
 from darkroom.screens.strikes import Recogniser, Strike, Void
 
 SETTLE = 0.06
@@ -56,11 +56,15 @@ class Voice(Protocol):
 
 
 class Answer(msgspec.Struct, frozen=True):
-    """What the bench said last: `good` for a step taken, else a refusal."""
+    """What the bench said last: `good` for a step taken, else a refusal.
+
+    `written` is false for a step that the large letters show anyway.
+    """
 
     text: str
     good: bool
     up: float
+    written: bool = True
 
 
 class Session:
@@ -279,14 +283,14 @@ class Session:
         if state is None:
             return
         text, say = spoken(intent, state, decision)
-        self._say(text, True)
+        self._say(text, True, isinstance(intent, SILENT_ON_SCREEN))
         self.voice.play(Cue(up=now, name="accepted", plate=state.number, say=say))
         turn = sounds.light_cue(before, self.bench, now)
         if turn is not None:
             self.voice.play(turn)
 
-    def _say(self, text: str, good: bool) -> None:
-        self.answer = Answer(text, good, self.now())
+    def _say(self, text: str, good: bool, written: bool = True) -> None:
+        self.answer = Answer(text, good, self.now(), written)
         self.changed()
 
     def _sound(self, now: float) -> None:
