@@ -35,6 +35,14 @@ def shipped_processes() -> list[Path]:
     return sorted(profiles_dir().glob("*.yaml"))
 
 
+def own_processes() -> list[Path]:
+    """Return the process files in `profiles/` in the folder of the log, but for those with a shipped name."""
+    from darkroom.log import house
+
+    shipped = {path.name for path in shipped_processes()}
+    return sorted(path for path in (house.home() / "profiles").glob("*.yaml") if path.name not in shipped)
+
+
 def read_bytes(path: Path) -> bytes:
     """Return the start of a plain file, as far as a process file may be long.
 
@@ -61,13 +69,17 @@ def read_process(path: Path) -> Process:
 
 
 def find_process(word: str) -> Path:
-    """Return the file a word means: a path, the name of a shipped file, or of the process in it.
+    """Return the file a word means: a path, the name of a shipped or own file, or of the process in it.
 
     Raises NotReadable, with the nearest name, when it means none.
     """
     if os.sep in word or (os.altsep and os.altsep in word) or word.endswith(_SUFFIXES):
         return Path(word)
     stems = {path.stem: path for path in shipped_processes()}
+    found = stems.get(word) or _without_case(stems, word)
+    if found is not None:
+        return found
+    stems |= {path.stem: path for path in own_processes()}
     found = stems.get(word) or _without_case(stems, word)
     if found is not None:
         return found
@@ -93,7 +105,7 @@ def _titles(stems: dict[str, Path]) -> dict[str, Path]:
         try:
             found[read_process(path).name] = path
         except (NotReadable, ProcessError):
-            continue  # a broken shipped file is named by `process check`; it has no title to be found by
+            continue  # a broken file is named by `process check`; it has no title to be found by
     return found
 
 

@@ -46,7 +46,7 @@ def bench(ctx: click.Context, process: str, temperature: str | None, humidity: s
           exposure: str | None, subject: str | None) -> None:  # fmt: skip
     """Go straight to the bench with one plate of PROCESS ready.
 
-    PROCESS is the name of a shipped process or the path of a process file. The first strike starts
+    PROCESS is a name of `darkroom process list` or the path of a process file. The first strike starts
     its first stage; optional stages are skipped. The tool is red; this help is not.
     """
     from darkroom.resources import load_process

@@ -27,12 +27,18 @@ def process() -> None:
 
 @process.command(
     "list",
-    help=f"List the shipped processes.\n\nExample: darkroom process list --json\n\n{NOT_RED}",
+    help="List the shipped processes and your own in `profiles/` in the folder of the log.\n\n"
+    f"Example: darkroom process list --json\n\n{NOT_RED}",
 )
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")
 def list_(as_json: bool) -> None:
-    """List the shipped processes."""
+    """List the shipped processes, then the user's own."""
     found = [(path, resources.read_process(path)) for path in resources.shipped_processes()]
+    for path in resources.own_processes():
+        try:
+            found.append((path, resources.read_process(path)))
+        except (NotReadable, ProcessError):
+            click.echo(f"{path.stem} has mistakes: darkroom process check {path}", err=True)
     if as_json:
         _print_json(
             [
@@ -55,7 +61,7 @@ def list_(as_json: bool) -> None:
 
 @process.command(
     help="Show a process: its stages, light, times, cautions.\n\n"
-    "NAME is a shipped process or a file.\n\n"
+    "NAME is a process of the list or a file. The first lines say where its file lies.\n\n"
     f"Example: darkroom process show tintype\n\n{NOT_RED}"
 )
 @click.argument("name")
@@ -64,11 +70,13 @@ def show(name: str, as_json: bool) -> None:
     """Show one process."""
     from darkroom.process.profile import to_plain
 
-    read = resources.load_process(name)
+    path = resources.find_process(name)
+    read = resources.read_process(path)
     if as_json:
         _print_json(to_plain(read))
         return
     click.echo(read.name)
+    click.echo(f"  file: {path}")
     for line in _about(read):
         click.echo(f"  {line}")
     for index, stage in enumerate(read.stages):
@@ -109,7 +117,7 @@ def _verdict(right: int, wrong: int, unreadable: int) -> str:
 
 @process.command(
     help="Tell how long each stage takes at today's temperatures, and how long a plate stays wet.\n\n"
-    "NAME is a shipped process or a file. Temperatures that are not given are those the process assumes.\n\n"
+    "NAME is a process of the list or a file. A temperature not given is the one the process assumes.\n\n"
     f"Example: darkroom process times clear-glass --temperature bath=18C,developer=20C\n\n{NOT_RED}"
 )
 @click.argument("name")

@@ -54,7 +54,7 @@ def rehearse(
 ) -> None:
     """Rehearse PROCESS: the same bench, no chemistry, a fast clock.
 
-    PROCESS is the name of a shipped process or the path of a process file. The liquids warm and cool
+    PROCESS is a name of `darkroom process list` or the path of a process file. The liquids warm and cool
     by themselves. The plates are marked as rehearsal and kept apart from real ones. With --guided the
     bench says what to try next, and shows what a dead sound and a full disk look like. The tool is red;
     this help is not.

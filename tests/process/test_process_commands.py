@@ -21,6 +21,13 @@ def run(capsys: pytest.CaptureFixture[str], *words: str) -> tuple[int, str, str]
     return status, caught.out, caught.err
 
 
+@pytest.fixture(autouse=True)
+def own_house(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The folder of the log is a fresh one: no process of the user's own."""
+    monkeypatch.setenv("DARKROOM_HOME", str(tmp_path / "house"))
+    return tmp_path / "house"
+
+
 def test_list_names_every_shipped_process(capsys: pytest.CaptureFixture[str]) -> None:
     """The list names each shipped file, plainly and as JSON."""
     status, out, _ = run(capsys, "process", "list")
@@ -30,6 +37,35 @@ def test_list_names_every_shipped_process(capsys: pytest.CaptureFixture[str]) ->
     status, out, _ = run(capsys, "process", "list", "--json")
     assert [entry["process"] for entry in json.loads(out)] == stems
     assert all(Path(entry["file"]).is_file() for entry in json.loads(out))
+
+
+def test_a_process_of_the_users_own_is_known_by_name(
+    capsys: pytest.CaptureFixture[str], own_house: Path
+) -> None:
+    """A copy in profiles/ is listed, shown and timed by its name; a shipped name stays the shipped one's."""
+    (own_house / "profiles").mkdir(parents=True)
+    text = (resources.profiles_dir() / "tintype.yaml").read_text()
+    own = own_house / "profiles" / "winter.yaml"
+    own.write_text(text.replace("name: Tintype", "name: Winter tintype"))
+    (own_house / "profiles" / "tintype.yaml").write_text("name: hides nothing\n")
+    (own_house / "profiles" / "broken.yaml").write_text("name: [\n")
+    status, out, err = run(capsys, "process", "list")
+    assert status == 0
+    assert out.splitlines()[-1].split(maxsplit=1) == [
+        "winter",
+        "Winter tintype: a positive on black-lacquered metal",
+    ]
+    assert "broken has mistakes: darkroom process check" in err
+    for word in ("winter", "Winter tintype"):
+        status, out, _ = run(capsys, "process", "show", word)
+        assert status == 0
+        assert f"  file: {own}" in out.splitlines()
+    assert run(capsys, "process", "times", "winter")[0] == 0
+    _, out, _ = run(capsys, "process", "show", "tintype")
+    assert f"  file: {resources.profiles_dir() / 'tintype.yaml'}" in out.splitlines()
+    status, _, err = run(capsys, "process", "show", "wintr")
+    assert status == 2
+    assert "did you mean 'winter'?" in err
 
 
 def test_show_tells_the_whole_process(capsys: pytest.CaptureFixture[str]) -> None:
