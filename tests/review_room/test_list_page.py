@@ -180,6 +180,10 @@ def test_a_log_that_cannot_keep_its_index_is_still_listed(home: Path, plates: li
     async def then(hand: Looker) -> None:
         await hand.wait("60, newest first")
         await hand.wait("nowhere to keep the index")
+        await hand.type("stars:")
+        await hand.wait("stars: 4, or 3..5")
+        await hand.type("3 zzzz")
+        await hand.wait("no plate answers to that")
 
     looking(home, then)
 

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+import shutil
+import sqlite3
 import sys
 import threading
 import time
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from darkroom.log import filling
 from darkroom.log.catalogue import Catalogue, Query
 from darkroom.screens.review.shelf import Asked, Page, Shelf, Standing
+from tests import season
 
 
 class _Desk:
@@ -97,3 +101,32 @@ def test_it_ends_with_the_page_that_wanted_it(home: Path, plates: list[Path]) ->
     with Catalogue(home) as catalogue:
         catalogue.check()
         assert catalogue.count() == 60
+
+
+def test_a_disk_that_becomes_full_hides_no_plate(
+    home: Path, plates: list[Path], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Where the index can be written no more both threads go on in memory: what is new shows; it is said."""
+    full = threading.Event()
+    take_in = Catalogue._take_in
+
+    def stopped(self: Catalogue, *given: Any, **more: Any) -> int:
+        if full.is_set() and self.path is not None:
+            error = sqlite3.OperationalError("database or disk is full")
+            error.sqlite_errorcode = sqlite3.SQLITE_FULL
+            raise error
+        return take_in(self, *given, **more)
+
+    monkeypatch.setattr(Catalogue, "_take_in", stopped)
+    desk = _Desk(home)
+    desk.until(lambda: desk.standings[-1:] == [Standing(True)])
+    desk.shelf.ask(Asked(Query(), limit=5))
+    desk.until(lambda: bool(desk.pages) and desk.pages[-1].found == 60)
+    full.set()
+    folder = home / "plates" / "2027" / "2027-01-01"
+    folder.mkdir(parents=True)
+    for path in season.write(tmp_path / "other", 3, seed=9, days=1):
+        shutil.copy(path, folder / path.name.replace("2026", "2027", 1))
+    desk.until(lambda: desk.pages[-1].found == 63, 10.0)
+    assert any("nowhere to keep the index" in words for words in desk.troubles)
+    desk.shelf.close()

@@ -254,11 +254,11 @@ class PlatesLeaf(Leaf):
         if not (self.text or self.trouble):
             words.append(("  words, process:tintype, stars:4.., bath:18..20, on:2026-03, fault:fog", "quiet"))
         if said or self.trouble:
-            words.append((f"   {self.trouble or said[0]}", "loud"))
+            words.append((f"   {said[0] if said else self.trouble}", "loud"))
         found: list[Row] = [words, listing.heads(columns)]
         room = rows - 3
         page = self.page
-        if page is not None and page.found == 0 and not self.trouble:
+        if page is not None and page.found == 0:
             none = "no plate answers to that: backspace" if self.text else self._nothing()
             return [*found, [], [(" " + none, "text")]]
         for place in range(self._top, self._top + room):

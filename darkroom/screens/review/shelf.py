@@ -79,6 +79,8 @@ class Shelf:
         self._asked: Asked | None = None
         self._again = False
         self._closed = False
+        self._aside = False
+        """The index cannot be kept up where it is: each thread has its own, in memory."""
         self._seen: tuple[str, ...] = ()
         self._threads = [threading.Thread(target=self._run, args=(work,), name=f"log {name}", daemon=True)
                          for name, work in (("ask", self._answer), ("look", self._keep_up))]  # fmt: skip
@@ -126,7 +128,7 @@ class Shelf:
                     anew = self._asked is None
                     self._asked, self._again = None, False
                 assert asked is not None
-                if catalogue.path is None and (anew or last is None):
+                if (catalogue.path is None or self._aside) and (anew or last is None):
                     catalogue.check()  # in memory: what the other thread read is not in here
                 page = _page(catalogue, asked)
                 last = msgspec.structs.replace(asked, first=page.first, jump=None)
@@ -142,7 +144,7 @@ class Shelf:
 
         with Catalogue(self.home) as catalogue:
             if catalogue.path is None:
-                self._tell(lambda: self._trouble("there is nowhere to keep the index: looking takes longer"))
+                self._nowhere()
             elif not catalogue.whole:
                 self._fill(catalogue)
             elif catalogue.look(self._seen):  # what our own writers told of shows at once
@@ -156,9 +158,17 @@ class Shelf:
                     self._tell(lambda: self._moved(Standing(True)))
                 else:
                     changed = catalogue.look(self._seen)
+                if catalogue.path is None and not self._aside:  # the disk became full, or read-only
+                    self._nowhere()
+                    changed = 1
                 if changed:
                     self._changed()
                 self._rest()
+
+    def _nowhere(self) -> None:
+        """Have the other thread look for itself too, and say so."""
+        self._aside = True
+        self._tell(lambda: self._trouble("there is nowhere to keep the index: looking takes longer"))
 
     def _changed(self) -> None:
         """Have the last question answered anew."""
