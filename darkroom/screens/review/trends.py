@@ -109,6 +109,8 @@ class TrendsLeaf(Leaf):
                     while program.poll() is None:
                         if self._gone.wait(PATIENCE):
                             return None
+                if not catalogue.whole:  # it came to nothing: half a log is never told for all of it
+                    catalogue.check()
             rows = trend_rows(catalogue, self.question)
         return None if self._gone.is_set() else trends(rows)
 

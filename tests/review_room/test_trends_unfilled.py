@@ -1,0 +1,40 @@
+"""Trends of a log whose index cannot be filled by a program of its own."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import pytest
+
+from darkroom.log import filling
+from darkroom.log.catalogue import Catalogue, Query
+from darkroom.log.trend_rows import trend_rows
+from darkroom.screens.review.trends import TrendsLeaf
+from tests.review_room.review_hand import Looker, looking
+
+
+def test_half_a_log_is_never_told_for_all_of_it(
+    home: Path, plates: list[Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Where the program that fills the index fails, the page reads the rest itself before it tells a trend."""
+
+    @contextmanager
+    def fails(home: Path) -> Iterator[subprocess.Popen[bytes]]:
+        with subprocess.Popen([sys.executable, "-c", "raise SystemExit(1)"]) as program:
+            yield program
+
+    monkeypatch.setattr(filling, "begun", fails)
+
+    async def then(hand: Looker) -> None:
+        await hand.wait("to the bench")
+        page = TrendsLeaf(Query())
+        hand.tool.push_screen(page)
+        await hand.wait(lambda text: text.startswith("1 of"))
+        with Catalogue(home) as catalogue:
+            assert catalogue.whole and len(trend_rows(catalogue, Query()).plates) == 60
+
+    looking(home, then, text=None)
