@@ -20,7 +20,7 @@ from tests.review_room.review_hand import Looker, looking
 def test_half_a_log_is_never_told_for_all_of_it(
     home: Path, plates: list[Path], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Where the program that fills the index fails, the page reads the rest itself before it tells a trend."""
+    """Where the program that fills the index fails, the page itself reads the rest before it tells."""
 
     @contextmanager
     def fails(home: Path) -> Iterator[subprocess.Popen[bytes]]:
