@@ -45,11 +45,16 @@ def differences(first: Told, second: Told) -> list[Difference]:
 
 def _plate(first: Told, second: Told) -> Iterator[Difference]:
     for heading, key, value in PLATE:
-        if key in _APART:
+        if key in _APART or (key == "exposure_planned" and _in_seconds(first) and _in_seconds(second)):
             continue
         what, unit = _split(heading)
         yield _one(what, value(first), value(second), unit, key)
     yield _one("notes", "\n".join(first.judged.notes) or None, "\n".join(second.judged.notes) or None)
+
+
+def _in_seconds(told: Told) -> bool:
+    """Whether the planned exposure is one time: then its seconds say all that its words say."""
+    return told.state is not None and told.state.plan is not None and told.state.plan.seconds is not None
 
 
 def _split(heading: str) -> tuple[str, str | None]:
