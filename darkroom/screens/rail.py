@@ -6,7 +6,11 @@ from dataclasses import dataclass
 
 from darkroom.bench import words
 from darkroom.bench.view import BenchView, PlateView
-from darkroom.screens.rows import Row, Span, fill, spread, width
+from darkroom.screens.actions import BY_ID
+from darkroom.screens.rows import Row, Span, clip, fill, spread, width
+
+GAP = "   "
+MENU = BY_ID["menu"].label
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,18 +110,32 @@ def _lesson(text: str, entries: list[Span], columns: int, rows: int) -> list[Row
 
 
 def keys_row(around: Around, columns: int) -> Row:
-    """The keys that do something now, and whether everything is saved."""
+    """The keys that do something now, and whether everything is saved.
+
+    The first key and the menu's stand before all others, and before the end of a long notice.
+    """
+    keys = [*around.keys[:1], *(one for one in around.keys[1:] if one[1] == MENU)]
+    most = max(12, columns - sum(_cells(one) for one in keys) + len(GAP) - 1)
     if around.unsaved:
         right: Row = [(f" not saved: {', '.join(around.unsaved)} ", "reversed")]
     elif around.notice:
-        right = [(around.notice, "loud")]
+        right = [(clip(around.notice, most), "loud")]
     else:
         right = [("saved", "quiet")]
-    room = columns - sum(width(text) for text, _ in right) - 1
+    room = columns - sum(width(text) for text, _ in right) - 1 + len(GAP)
+    while keys and sum(map(_cells, keys)) > room:
+        keys.pop()
+    for one in around.keys:
+        if one not in keys:
+            if sum(map(_cells, keys)) + _cells(one) > room:
+                break
+            keys.append(one)
     left: Row = []
-    for key, label in around.keys:
-        room -= width(key) + width(label) + 4
-        if room < 0:
-            break
-        left += [(key, "text"), (f" {label}   ", "quiet")]
+    for key, label in sorted(keys, key=around.keys.index):
+        left += [(GAP if left else "", "quiet"), (key, "text"), (f" {label}", "quiet")]
     return spread(left, right, columns)
+
+
+def _cells(key: tuple[str, str]) -> int:
+    """Return how many cells a key, its label and the gap after them take."""
+    return width(key[0]) + 1 + width(key[1]) + len(GAP)

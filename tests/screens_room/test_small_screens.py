@@ -7,7 +7,7 @@ import pytest
 from darkroom.bench.view import bench_view
 from darkroom.screens.actions import footer
 from darkroom.screens.face import face
-from darkroom.screens.rail import Around
+from darkroom.screens.rail import Around, keys_row
 from tests.bench_room.bench_tools import PROCESS, Hand
 
 LONG = "Pour in one sweep. When it is out in full, water on, then strike, and do not stop to look."
@@ -59,6 +59,19 @@ def test_the_menu_is_among_the_first_keys() -> None:
     hand = Hand()
     hand.to_stage("sensitise")
     assert [name for name, _ in footer(hand.bench, 31.0)][:3] == ["go", "undo", "menu"]
+
+
+@pytest.mark.parametrize("columns", [40, 45, 60, 72, 80, 120])
+def test_a_notice_leaves_the_menu_its_place(columns: int) -> None:
+    """Without sound the first key and the menu can be read, and what does not work as far as it fits."""
+    keys = (("space", "go"), ("backspace", "take back"), ("escape", "menu"), ("left", "plate before"))
+    notice = "no sound: the bell only"
+    row = "".join(text for text, _ in keys_row(Around(keys=keys, notice=notice), columns))
+    assert len(row) == columns
+    assert "space go" in row and "escape menu" in row
+    assert "no sound" in row and (columns < 48 or notice in row)
+    assert ("backspace take back" in row) is (columns >= 70)
+    assert "left" not in row or columns >= 87
 
 
 STAGES = (None, "sensitise", "drain", "expose", "develop", "fix", "wash")
