@@ -50,14 +50,23 @@ def _up(seconds: float) -> int:
     return whole + (1 if seconds - whole > 1e-9 else 0)
 
 
-def _beware(view: BenchView, around: Around) -> Row:
-    """The cautions of the next step and of the bench, one after the other where they are several."""
+def _beware(view: BenchView, around: Around, columns: int, rows: int) -> list[Row]:
+    """The cautions of the next step and of the bench, one after the other; a long one over several rows.
+
+    What finds no row comes in its turn: no caution is cut.
+    """
+    from textwrap import wrap
+
     texts = list(view.clashes)
     if view.cyanide:
         texts.append("Cyanide on the bench: no acid near it, never alone, not in a closed dark box.")
     if view.large is not None:
         texts += view.large.cautions
-    return [(texts[around.turn % len(texts)], "loud")] if texts else []
+    pages = []
+    for text in texts:
+        lines = wrap(text, columns)
+        pages += [lines[at : at + rows] for at in range(0, len(lines), rows)]
+    return [[(line, "loud")] for line in pages[around.turn % len(pages)]] if pages else []
 
 
 def rail_entry(view: PlateView) -> Span:
@@ -78,13 +87,14 @@ def rail_entry(view: PlateView) -> Span:
 
 
 def rail_rows(view: BenchView, around: Around, columns: int, rows: int) -> list[Row]:
-    """The other plates, calling ones reversed, and the rack's count; cautions stand in the last row."""
+    """The other plates, calling ones reversed, and the rack's count; cautions stand in the last rows."""
     entries = [rail_entry(other) for other in view.rail]
     if around.lesson is not None:
         return _lesson(around.lesson, entries, columns, rows)
     rack: Row = [(f"rack {view.rack}", "quiet")] if view.rack else []
-    beware = _beware(view, around)
-    room = rows - 1 if beware and rows > 1 else rows
+    taken = 1 if (entries or rack) else 0
+    beware = _beware(view, around, columns, max(1, min(2, rows - taken))) if rows > taken else []
+    room = rows - len(beware)
     lines: list[Row] = [[] for _ in range(room)]
     used, line = 0, 0
     for text, meaning in entries:
@@ -96,7 +106,7 @@ def rail_rows(view: BenchView, around: Around, columns: int, rows: int) -> list[
         lines[line] += [(text, meaning), ("  ", "text")]
         used += need
     found = [spread(row, rack if index == 0 else [], columns) for index, row in enumerate(lines)]
-    return found + [fill(beware, columns)] * (rows - room)
+    return found + [fill(row, columns) for row in beware]
 
 
 def _lesson(text: str, entries: list[Span], columns: int, rows: int) -> list[Row]:

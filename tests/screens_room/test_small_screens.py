@@ -74,6 +74,23 @@ def test_a_notice_leaves_the_menu_its_place(columns: int) -> None:
     assert "left" not in row or columns >= 87
 
 
+@pytest.mark.parametrize(("columns", "rows"), [(45, 50), (60, 24), (60, 14), (40, 20), (80, 24)])
+@pytest.mark.parametrize("others", [False, True])
+def test_no_caution_is_cut(columns: int, rows: int, others: bool) -> None:
+    """Each word of a caution comes within a few turns, on a narrow screen and beside other plates too."""
+    caution = "Silver nitrate blinds. Goggles on before the lid comes off, eyewash in reach of the left hand."
+    stages = [{**one, "cautions": [caution]} if one["name"] == "coat" else one
+              for one in PROCESS["stages"]]  # fmt: skip
+    hand = Hand(process={**PROCESS, "stages": stages})
+    if others:
+        hand.to_stage("fix")
+    hand.new(500.0)
+    seen = [shown(hand, 501.0, columns, rows, Around(turn=turn)).split() for turn in range(4)]
+    found = {word for words in seen for word in words}
+    if rows >= 24 or not others:  # one row beside other plates is theirs
+        assert set(caution.split()) <= found
+
+
 STAGES = (None, "sensitise", "drain", "expose", "develop", "fix", "wash")
 
 
