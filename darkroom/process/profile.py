@@ -190,7 +190,18 @@ def _loose_end(process: Process) -> str | None:
     for stage in process.stages:
         if not all(seconds > 0 and math.isfinite(seconds) for seconds in _seconds(stage)):
             return f"a time of '{stage.name}' is not above zero"
+        if not _told_whole(stage):
+            return f"a table or range of '{stage.name}' is not whole"
     return None
+
+
+def _told_whole(stage: Stage) -> bool:
+    """Whether a table has rows, and a usual range is two times or a table of them."""
+    usual = stage.expect
+    if usual is None:
+        return stage.time != ()
+    rows = sum(not isinstance(row, float) for row in usual)
+    return stage.time != () and len(usual) > 0 and (rows == len(usual) or (not rows and len(usual) == 2))
 
 
 def _seconds(stage: Stage) -> list[float]:
@@ -201,4 +212,6 @@ def _seconds(stage: Stage) -> list[float]:
         found = [law.is_, law.coefficient]
     elif isinstance(law, tuple):
         found = [seconds for _, seconds in law]
+    for row in stage.expect or ():
+        found += [row] if isinstance(row, float) else row[1]
     return found + [number for number in (stage.clearing_factor, stage.lead_in) if number is not None]

@@ -38,7 +38,7 @@ def _between(table: Table, celsius: float) -> float:
         return table[0][1]
     upper = next((i for i in range(1, len(table)) if celsius <= table[i][0]), len(table) - 1)
     (cold, slow), (warm, quick) = table[upper - 1], table[upper]
-    if celsius in (cold, warm):
+    if celsius in (cold, warm) or cold == warm:
         return slow if celsius == cold else quick
     share = (celsius - cold) / (warm - cold)
     return _exp(math.log(slow) + share * (math.log(quick) - math.log(slow)))

@@ -8,6 +8,7 @@ from collections.abc import Callable
 from darkroom.bench.plate import PlateState, Trace
 from darkroom.log.export.axis import Axis
 from darkroom.log.export.course import counting, held
+from darkroom.log.export.markup import plain
 from darkroom.process.quantities import show_celsius
 from darkroom.screens.rows import Row
 
@@ -30,7 +31,7 @@ def heats(state: PlateState, axis: Axis, cells: int) -> list[tuple[str, list[Row
         low, high = min(values), max(values)
         rows = [[(row, "text")] for row in drawn(trace, axis, cells, 1 if low == high else 2)]
         said = show_celsius(high) if low == high else f"{low:.3g} to {show_celsius(high)}"
-        origins = dict.fromkeys(origin_words(origin) for _, _, origin in trace)
+        origins = dict.fromkeys(plain(origin_words(origin)) for _, _, origin in trace)
         words = [f"{said} {', '.join(origins)}"] if len(rows) == 1 else [said, ", ".join(origins)]
         found.append((source, rows, words))
     return found
