@@ -186,8 +186,9 @@ def moments(told: Told, columns: int) -> Iterator[Row]:
         if said:
             yield from heading(name)
             for one in said:
+                later = "" if _day(one.at) == told.log.local_date else f", on {_day(one.at)}"
                 back = " (taken back)" if one.taken_back else ""
-                yield from facts([(clock(one.at), one.text + back)], columns)
+                yield from facts([(clock(one.at), one.text + later + back)], columns)
 
 
 def history(told: Told, columns: int) -> Iterator[Row]:
