@@ -88,6 +88,7 @@ class HomeScreen(Screen[None]):
 
     def on_mount(self) -> None:
         """Draw, and follow the clocks of the plates on the bench."""
+        self.values.update(self.tool.parts.draft)
         names = self._names()
         if not self.values["process"] and names:
             self.values["process"] = "clear-glass" if "clear-glass" in names else names[0]
@@ -129,6 +130,7 @@ class HomeScreen(Screen[None]):
             self.escape()
             return
         elif key == LOG_KEY:
+            self.tool.parts.draft = dict(self.values)  # from the log one may come back to the bench
             self.tool.look_back()
             return
         elif choice:
@@ -208,6 +210,7 @@ class HomeScreen(Screen[None]):
             self.cursor = len(self.values[self.active])
             self.draw()
             return
+        self.tool.parts.draft = {}
         self.message = self.tool.offer(form)
         self.draw()
 
@@ -216,6 +219,7 @@ class HomeScreen(Screen[None]):
         from darkroom.screens.menu import open_menu
 
         if self.tool.session.bench.on_bench:
+            self.tool.parts.draft = dict(self.values)
             self.app.pop_screen()
         else:
             open_menu(self.tool)

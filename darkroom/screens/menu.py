@@ -122,6 +122,8 @@ def _read(tool: Tool, source: str, value: float | None) -> None:
     else:
         tool.form.temperatures = {**tool.form.temperatures, source: text}
         field = f"temperature {source}"
+    if tool.parts.draft:
+        tool.parts.draft[field] = text
     for screen in tool.screen_stack:
         if isinstance(screen, HomeScreen):
             screen.took(field, text)

@@ -51,6 +51,8 @@ class Parts:
     brightness: int | None = None
     only_look: bool = False
     """Another tool holds the bench: nothing of it may be written."""
+    draft: dict[str, str] = field(default_factory=dict)
+    """What was typed at home but is on no plate yet: {field: text}."""
     look_back: str | None = None
     """The filter to open the log with, above all else."""
     advice: Advice = field(init=False)

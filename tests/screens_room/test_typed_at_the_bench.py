@@ -143,3 +143,33 @@ def test_the_keys_at_home_are_whole_beside_what_does_not_work(tool: Tool) -> Non
 
     asyncio.run(run())
     _close(tool)
+
+
+@pytest.mark.parametrize("key", ["escape", "f2"])
+def test_a_look_at_the_bench_or_the_log_loses_no_word_of_the_form(tool: Tool, key: str) -> None:
+    """What is typed for the next plate stands there after a look; a reading typed meanwhile is in it too."""
+
+    async def run() -> None:
+        async with tool.run_test() as pilot:
+            tool.offer(Form(process="tintype", subject="mill", temperatures={"bath": "16"}))
+            await pilot.pause()
+            tool.home()
+            await pilot.pause()
+            await pilot.press("down", "x", key)
+            await pilot.pause(0.2)
+            tool.to_bench()
+            assert tool.screen is tool.bench_screen
+            assert tool.form.subject == "mill"
+            menu._read(tool, "bath", 20.0)
+            tool.home()
+            await pilot.pause()
+            home = tool.screen
+            assert isinstance(home, HomeScreen)
+            assert (home.values["subject"], home.values["temperature bath"]) == ("millx", "20")
+            await pilot.press("enter")
+            await pilot.pause()
+            assert tool.session.bench.plates[NEW].start.subject == "millx"
+            assert tool.parts.draft == {}
+
+    asyncio.run(run())
+    _close(tool)
