@@ -246,7 +246,8 @@ def what_to_do(state: PlateState, now: float, shape: Shape) -> str:
         usual = clocks.usual(state)
         elapsed = now - state.since
         if usual is not None and elapsed >= usual[1]:
-            return f"Over the usual {words.clock(usual[0])} to {words.clock(usual[1])}: strike when it is done."
+            least, most = map(words.clock, usual)
+            return f"Over the usual {least} to {most}: strike when it is done."
         return stage.hint or f"Strike when {stage.shown} is done."
     return stage.hint or f"Strike when {stage.shown} is done."
 
