@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from msgspec.structs import replace
@@ -186,8 +187,14 @@ def _nudge(state: PlateState, key: str, direction: int, cause: Cause) -> Decisio
 
 
 def third_of_a_stop(seconds: float, direction: int) -> float:
-    """Return the next exposure time up (+1) or down (−1) in thirds of a stop, as dials name them."""
+    """Return the exposure time a third of a stop up (+1) or down (−1), as dials name it.
+
+    From a time that stands on no dial it is the dial's nearest to a third of a stop away.
+    """
     scale = [round(value * 10.0**decade, 6) for decade in range(-1, 4) for value in NICE[:-1]]
     if direction > 0:
-        return next((value for value in scale if value > seconds * 1.02), scale[-1])
-    return next((value for value in reversed(scale) if value < seconds * 0.98), scale[0])
+        further = [value for value in scale if value > seconds * 1.02] or scale[-1:]
+    else:
+        further = [value for value in scale if value < seconds * 0.98] or scale[:1]
+    meant = seconds * 2.0 ** (direction / 3)
+    return min(further, key=lambda value: abs(math.log(value / meant)))

@@ -122,7 +122,11 @@ MENU: tuple[Action, ...] = (
     Action("dimmer", None, "Dimmer", "One step darker.", _always),
     Action("brighter", None, "Brighter", "One step brighter.", _always),
     Action(
-        "blackout", None, "Blackout", "No light at all until a strike; the clocks and calls go on.", _always
+        "blackout",
+        None,
+        "Blackout",
+        "No light until a key, which counts; clocks and calls go on.",
+        _always,
     ),
     Action("keys", None, "Keys", "What each key does.", _always),
     Action("log", None, "The log", "The plates made so far: judge, compare, see trends.", _always),

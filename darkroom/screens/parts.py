@@ -110,6 +110,14 @@ class Parts:
         except DarkroomError:
             return None
 
+    def last_seconds(self) -> float | None:
+        """Return the single exposure time of the plate made last, as it stood at the lens; else None."""
+        begun = [state for key, state in self.session.bench.plates.items() if key]
+        if not begun:
+            return None
+        plan = max(begun, key=lambda state: state.number).plan
+        return None if plan is None else plan.seconds
+
     def last_time(self, process: str) -> str | None:
         """Return what the last plate of this process said to change next time, or None."""
         from darkroom.errors import DarkroomError
@@ -152,6 +160,7 @@ class Parts:
             "form": msgspec.to_builtins(tool.form),
             "number": self.highest,
             "cautions": self.cautions_read,
+            "day": self.today(),
         }
         if state != self.remembered:
             self.remembered = state

@@ -152,7 +152,7 @@ def build(where: Path, rehearsal: Any = None, *, only_look: bool = False) -> Par
         hands=real, pace=speed,
     )  # fmt: skip
     parts = Parts(
-        session=session, calls=calls, form=_form(remembered.get("form")), keys=keys,
+        session=session, calls=calls, form=_form(remembered.get("form"), remembered.get("day")), keys=keys,
         bench_id=house.bench_id(), boot=house.boot_id(), book=book, scribe=scribe, home=where,
         highest=0 if rehearsal else int(remembered.get("number") or 0), remembered=dict(remembered),
         speed=speed, rehearsal=rehearsal is not None, rehearsing=rehearsal,
@@ -173,11 +173,15 @@ def build(where: Path, rehearsal: Any = None, *, only_look: bool = False) -> Par
     return parts
 
 
-def _form(plain: object) -> Form:
+def _form(plain: object, day: object) -> Form:
+    """Return the form as it was left; what thermometers said on another day is left out."""
     try:
-        return msgspec.convert(plain, Form) if plain else Form()
+        form = msgspec.convert(plain, Form) if plain else Form()
     except msgspec.ValidationError:
         return Form()
+    if day != datetime.now().astimezone().date().isoformat():
+        form.temperatures, form.humidity = {}, ""
+    return form
 
 
 def _count(parts: Parts, where: Path) -> None:

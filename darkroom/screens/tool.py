@@ -197,8 +197,11 @@ class Tool(RedApp):
         process = self.parts.last_process(self)
         if process is None:
             self.home()
-        else:
-            self._ask(process, lambda: self.begin(self.form, process))
+            return
+        seconds = self.parts.last_seconds()
+        if seconds is not None:
+            self.form.exposure = f"{seconds:g} s"
+        self._ask(process, lambda: self.begin(self.form, process))
 
     def black_out(self) -> None:
         """No light at all until a strike; the clocks and calls go on. The day theme's ground is white."""

@@ -286,7 +286,7 @@ def test_another_fixer_is_seen_among_the_clearing_times(home: Path) -> None:
 
 def test_a_report_and_the_screen_say_the_same(home: Path) -> None:
     """The figures of a report are the pictures that the catalogue's trends give, but for the fixers'."""
-    found = [picture for picture, _ in _charts(home, several(14, lens="a")).figures()]
+    found = [drawn for drawn, _ in _charts(home, several(14, lens="a")).figures()]
     with Catalogue(home) as catalogue:
         catalogue.check()
         meant = [picture(one) for one in subjects(trends(trend_rows(catalogue, Query())))]

@@ -9,13 +9,14 @@ import pytest
 
 from darkroom.bench import events as ev
 from darkroom.log import disk
+from darkroom.screens.review.judging import JudgeLeaf
 from tests.review_room.plate_tools import forgotten, put
 from tests.review_room.review_hand import Looker, looking
 from tests.review_room.test_day_and_bench import _make_sensitive, _plate
 
 
 def test_a_plate_on_the_bench_is_refused_without_a_wait(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Its journal's lock is the bench's for as long as it works: the screen never waits for that one."""
+    """It is said at once; and were it asked for, nobody waits for the lock that the bench holds."""
     put(home, forgotten())
     waited: list[float] = []
     lock = disk.lock
@@ -31,10 +32,13 @@ def test_a_plate_on_the_bench_is_refused_without_a_wait(home: Path, monkeypatch:
         await hand.wait("2, newest first")
         await hand.press("home", "enter")
         await hand.wait("PLATE 13")
-        await hand.press("j", "3")
+        await hand.press("j")
+        assert "this plate is on the bench: finish it, then judge it here" in hand.text()
+        await hand.tool.push_screen(JudgeLeaf(hand.tool.screen.path))  # type: ignore[attr-defined]
+        await hand.press("3")
         monkeypatch.setattr(disk, "lock", noted)
         await hand.press("enter")
-        assert "the plate is on the bench" in hand.text()
+        await hand.wait("the plate is on the bench")
         assert waited and set(waited) == {0.0}
 
     looking(home, then)

@@ -6,6 +6,7 @@ typed.
 
 from __future__ import annotations
 
+import threading
 import time
 from pathlib import Path
 
@@ -39,6 +40,8 @@ class JudgeLeaf(Leaf):
         self.cursor = len(self.entry.value)
         self.wrong: dict[str, str] = {}
         self.leaving = False
+        self.saving = False
+        """The disk has it: the clocks of a live bench do not wait for a slow card."""
 
     @property
     def entry(self) -> Entry:
@@ -49,6 +52,9 @@ class JudgeLeaf(Leaf):
 
     def pressed(self, key: str, character: str | None) -> bool:
         """Move, choose, type; enter saves; escape asks when something was typed."""
+        if self.saving:
+            self.message = "saving …"
+            return True
         leaving, self.leaving = self.leaving, False
         if key in ("up", "shift+tab"):
             self._go(self.active - 1)
@@ -115,12 +121,37 @@ class JudgeLeaf(Leaf):
         log = self.told.log
         try:
             makers = changes(log, wanted, reason, stamp(time.time())) if self.sheet.changed else []
-            if makers:
-                notes.add_all(self.tool.parts.home, self.path, together(self.path, log, makers))
-        except (DarkroomError, OSError) as error:
+        except DarkroomError as error:
             self.message = plain(str(error))
             return
-        self.dismiss(None)
+        if not makers:
+            self.dismiss(None)
+            return
+        tool = self.tool
+        home, build = tool.parts.home, together(self.path, log, makers)
+
+        def write() -> None:
+            try:
+                notes.add_all(home, self.path, build)
+                words = ""
+            except (DarkroomError, OSError) as error:
+                words = plain(str(error))
+            tool.from_thread(lambda: self._saved(words))
+
+        self.saving = True
+        self.message = "saving …"
+        threading.Thread(target=write, name="judge").start()
+
+    def _saved(self, words: str) -> None:
+        """Close, or say why nothing was saved; what is typed stays."""
+        self.saving = False
+        if not self.is_attached:
+            return
+        if not words:
+            self.dismiss(None)
+            return
+        self.message = words
+        self.draw()
 
     # --- drawing -----------------------------------------------------------------------------------
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 import time
 from collections.abc import Callable
 from typing import TYPE_CHECKING
@@ -55,7 +56,13 @@ def ask(tool: Tool, told: Told, then: Callable[[str], None]) -> None:
 
         def typed(text: str | None) -> None:
             if text:
-                then(write(tool, told, strike, read(text)))
+                seconds = read(text)
+
+                def work() -> None:
+                    words = write(tool, told, strike, seconds)
+                    tool.from_thread(lambda: then(words))
+
+                threading.Thread(target=work, name="move").start()
 
         title = f"How much earlier was the {plain(strike.words)}?"
         tool.push_screen(Prompt(title, "", HINT, check), typed)

@@ -84,13 +84,23 @@ class PlateLeaf(Leaf):
                  "home": -(1 << 20), "end": 1 << 20}  # fmt: skip
         if key in steps:
             self.top += steps[key]
-        elif key == "j":
-            self._judge()
-        elif key == "m":
-            self._move()
+        elif key in ("j", "m"):
+            self.message = self._not_now()
+            if not self.message:
+                self._judge() if key == "j" else self._move()
         else:
             return False
         return True
+
+    def _not_now(self) -> str:
+        """Return why nothing can be added to this plate now, or nothing."""
+        state = self.tool.session.bench.plates.get(self.told.log.plate)
+        if state is None:
+            return ""
+        if state.phase == "ended":
+            return "it is just finished: its last step can be taken back for a minute; then judge it"
+        where = "rack: finish it from the menu" if state.racked else "bench: finish it"
+        return f"this plate is on the {where}, then judge it here"
 
     def _judge(self) -> None:
         from darkroom.screens.review.judging import JudgeLeaf
