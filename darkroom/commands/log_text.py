@@ -49,7 +49,7 @@ def told(one: PlateLog, story: Account) -> Iterator[str]:
         if said:
             yield ""
             yield heading
-            yield from (clean(f"  {_said(one_said)}") for one_said in said)
+            yield from (clean(f"  {_said(one_said, one.local_date)}") for one_said in said)
 
 
 def _header(one: PlateLog, story: Account) -> Iterator[str]:
@@ -107,8 +107,8 @@ def _raw(one: PlateLog) -> Iterator[str]:
         yield f"  {line.n:4}  {wall(line.at)}  {name}"
 
 
-def _said(said: Said) -> str:
-    return f"{_clock(said.at)}  {said.text}" + (" (taken back)" if said.taken_back else "")
+def _said(said: Said, day: str) -> str:
+    return f"{_clock(said.at)}  {said.told(day)}"
 
 
 def wall(at: str) -> str:

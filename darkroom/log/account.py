@@ -51,6 +51,11 @@ class Said(msgspec.Struct, frozen=True):
     text: str
     taken_back: bool = False
 
+    def told(self, day: str) -> str:
+        """Return the words, with their day where it is not the plate's (`day`), and whether they stand."""
+        later = "" if self.at[:10] == day else f", on {self.at[:10]}"
+        return self.text + later + (" (taken back)" if self.taken_back else "")
+
 
 class Account(msgspec.Struct, frozen=True, kw_only=True):
     """A plate told. `trouble` says why the stages could not be worked out from the lines."""

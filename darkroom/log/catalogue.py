@@ -10,16 +10,19 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from darkroom.errors import AmbiguousPlate, NothingFound, Problem
 from darkroom.log import catalogue_disk as looks
 from darkroom.log import catalogue_sql as sql
 from darkroom.log import changed
+from darkroom.log.catalogue_disk import key
 from darkroom.log.catalogue_file import NAME, CatalogueFile, Row, mended
-from darkroom.log.catalogue_fill import Filled, filled, key, tamed
 from darkroom.log.catalogue_sql import Query
 from darkroom.log.reading import printable
+
+if TYPE_CHECKING:
+    from darkroom.log.catalogue_fill import Filled
 
 __all__ = ["NAME", "Catalogue", "Query", "Row"]
 
@@ -88,7 +91,7 @@ class Catalogue(CatalogueFile):
         self._forget(lost)
         self._forget_folders(set(gone) - {b"spilled"})
         done = 0
-        for batch in filled(due, helpers):
+        for batch in _filled(due, helpers):
             self._put(batch)
             done += len(batch)
             if progress is not None:
@@ -131,6 +134,8 @@ class Catalogue(CatalogueFile):
         try:
             self._insert(batch)
         except (UnicodeEncodeError, OverflowError):  # a text or a number that SQLite has no place for
+            from darkroom.log.catalogue_fill import tamed
+
             self._insert(tamed(batch))
 
     def _insert(self, batch: list[Filled]) -> None:
@@ -254,3 +259,12 @@ class Catalogue(CatalogueFile):
             table: sorted(self._db.execute(f"SELECT * FROM {table}").fetchall(), key=repr)
             for table in sql.CONTENT
         }
+
+
+def _filled(due: list[tuple[str | bytes, looks.Group]], helpers: int) -> Iterable[list[Filled]]:
+    """Read what is due. The reader is imported when there is something to read: mostly there is not."""
+    if not due:
+        return ()
+    from darkroom.log.catalogue_fill import filled
+
+    return filled(due, helpers)

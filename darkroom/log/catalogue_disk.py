@@ -40,6 +40,16 @@ class Folder(msgspec.Struct, frozen=True):
     changed: int
 
 
+def key(path: Path) -> str | bytes:
+    """Return a path as the catalogue has it: text, or bytes where it is none."""
+    name = os.fspath(path)
+    try:
+        name.encode()
+    except UnicodeEncodeError:
+        return os.fsencode(name)
+    return name
+
+
 def folders(home: Path, problems: list[Problem]) -> Iterator[Folder]:
     """Yield the day folders of both shelves, oldest first."""
     for shelf in (house.PLATES, house.REHEARSALS):

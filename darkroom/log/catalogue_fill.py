@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import os
 from collections import deque
 from collections.abc import Iterator, Sequence
-from pathlib import Path
 from typing import Any
 
 import msgspec
 
-from darkroom.log.catalogue_disk import UNKNOWN, Group
+from darkroom.log.catalogue_disk import UNKNOWN, Group, key
 from darkroom.log.catalogue_rows import Value, entry
 from darkroom.log.catalogue_sql import PLATE_COLUMNS
 from darkroom.log.merging import merge
@@ -28,16 +26,6 @@ class Filled(msgspec.Struct, frozen=True):
 
     first: Cell
     tables: dict[str, list[tuple[Any, ...]]]
-
-
-def key(path: Path) -> str | bytes:
-    """Return a path as the catalogue has it: text, or bytes where it is none."""
-    name = os.fspath(path)
-    try:
-        name.encode()
-    except UnicodeEncodeError:
-        return os.fsencode(name)
-    return name
 
 
 def fill(folder: Cell, group: Group) -> Filled:

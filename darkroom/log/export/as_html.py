@@ -94,7 +94,11 @@ def _plate(told: Told) -> Iterator[str]:
         ("From a newer darkroom", told.account.newer),
     ):  # fmt: skip
         if said:
-            yield f"<h3>{heading}</h3>\n<ul>" + "".join(map(_said, said)) + "</ul>\n"
+            yield (
+                f"<h3>{heading}</h3>\n<ul>"
+                + "".join(_said(one, told.log.local_date) for one in said)
+                + "</ul>\n"
+            )
     yield "</section>\n"
 
 
@@ -169,6 +173,5 @@ def _row(stage: StageTold, strikes: list[Late]) -> str:
     )
 
 
-def _said(said: Said) -> str:
-    back = " (taken back)" if said.taken_back else ""
-    return f"<li>{escape(clock(said.at))}  {typed(said.text)}{back}</li>"
+def _said(said: Said, day: str) -> str:
+    return f"<li>{escape(clock(said.at))}  {typed(said.told(day))}</li>"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import html
 import unicodedata
 
 _BIDI = frozenset("\u200e\u200f\u061c\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
@@ -22,6 +21,8 @@ def _allowed(sign: str) -> bool:
 
 def escape(text: object) -> str:
     """Return text for an element or a quoted attribute."""
+    import html
+
     return html.escape(legal(str(text)), quote=True)
 
 

@@ -186,9 +186,7 @@ def moments(told: Told, columns: int) -> Iterator[Row]:
         if said:
             yield from heading(name)
             for one in said:
-                later = "" if _day(one.at) == told.log.local_date else f", on {_day(one.at)}"
-                back = " (taken back)" if one.taken_back else ""
-                yield from facts([(clock(one.at), one.text + later + back)], columns)
+                yield from facts([(clock(one.at), one.told(told.log.local_date))], columns)
 
 
 def history(told: Told, columns: int) -> Iterator[Row]:
