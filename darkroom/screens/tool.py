@@ -103,11 +103,11 @@ class Tool(RedApp):
 
     def on_mount(self) -> None:
         """Stay on the bench when there is work on it, else open the home screen."""
-        if not (self.session.bench.on_bench or self.parts.only_look):
-            self.home()
         text, self.parts.look_back = self.parts.look_back, None  # after a crash it is the bench that opens
         if text is not None:
             self.look_back(text)
+        elif not self.session.bench.on_bench:
+            self.home()
         self.call_after_refresh(self._after_first_frame)
 
     def _after_first_frame(self) -> None:

@@ -50,10 +50,14 @@ class PlatesLeaf(Leaf):
 
     def back(self) -> None:
         """Close the list; leave where there is nothing behind it."""
-        if self.tool.parts.only_look:
-            self.tool.leave()
-        else:
-            super().back()
+        tool = self.tool
+        if tool.parts.only_look:
+            tool.leave()
+            return
+        nothing_behind = len(tool.screen_stack) == 2 and not tool.session.bench.on_bench
+        super().back()
+        if nothing_behind:
+            tool.home()
 
     def on_unmount(self) -> None:
         """Let go of the catalogue."""

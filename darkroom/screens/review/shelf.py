@@ -78,6 +78,8 @@ class Shelf:
         self._wake = threading.Condition()
         self._asked: Asked | None = None
         self._again = False
+        self._log: dict[bool, tuple[int, int]] = {}
+        """How many plates and problems the log has, by whether rehearsals are asked for."""
         self._closed = False
         self._aside = False
         """The index cannot be kept up where it is: each thread has its own, in memory."""
@@ -130,7 +132,10 @@ class Shelf:
                 assert asked is not None
                 if (catalogue.path is None or self._aside) and (anew or last is None):
                     catalogue.check()  # in memory: what the other thread read is not in here
-                page = _page(catalogue, asked)
+                log = self._log.get(asked.query.rehearsals)
+                page = _page(catalogue, asked, log)
+                if log is None:
+                    self._log[asked.query.rehearsals] = page.total, page.problems
                 last = msgspec.structs.replace(asked, first=page.first, jump=None)
                 with self._wake:
                     if self._asked is not None and not anew:
@@ -171,8 +176,9 @@ class Shelf:
         self._tell(lambda: self._trouble("there is nowhere to keep the index: looking takes longer"))
 
     def _changed(self) -> None:
-        """Have the last question answered anew."""
+        """Have the last question answered anew, and the log counted anew for the next."""
         with self._wake:
+            self._log.clear()
             self._again = True
             self._wake.notify_all()
 
@@ -196,19 +202,28 @@ class Shelf:
         self._changed()
 
 
-def _page(catalogue: Catalogue, asked: Asked) -> Page:
+def _page(catalogue: Catalogue, asked: Asked, log: tuple[int, int] | None) -> Page:
+    """Answer a question; `log` is how many plates and problems the log has, None to count them anew.
+
+    The plates are counted only where those of the page do not tell: a scarce word costs one look, not two.
+    """
     query = asked.query
-    found = catalogue.count(query)
-    first = asked.first
-    if asked.jump is not None:
-        first = _place(catalogue, query, asked.jump)
-    first = max(0, min(first, found - 1))
-    everything = msgspec.structs.replace(Query(), rehearsals=query.rehearsals)
-    return Page(
-        query=query, first=first, rows=catalogue.plates(query, asked.limit, first), found=found,
-        total=found if query.where() == everything.where() else catalogue.count(everything),
-        problems=catalogue.problem_count(), jumped=asked.jump is not None,
-    )  # fmt: skip
+    first = asked.first if asked.jump is None else _place(catalogue, query, asked.jump)
+    rows = catalogue.plates(query, asked.limit, first)
+    if rows and len(rows) < asked.limit:
+        found = first + len(rows)
+    elif not rows and first == 0:
+        found = 0
+    else:
+        found = catalogue.count(query)
+    if not rows and found:  # asked for beyond the last: it has become less, or the day is before all
+        first = found - 1
+        rows = catalogue.plates(query, asked.limit, first)
+    if log is None:
+        everything = msgspec.structs.replace(Query(), rehearsals=query.rehearsals)
+        log = catalogue.count(everything), catalogue.problem_count()
+    return Page(query=query, first=first if rows else 0, rows=rows, found=found, total=log[0],
+                problems=log[1], jumped=asked.jump is not None)  # fmt: skip
 
 
 def _place(catalogue: Catalogue, query: Query, day: str) -> int:
