@@ -34,7 +34,7 @@ def _command(words: list[str]) -> int:
     """Run a command by its words."""
     import click
 
-    from darkroom.commands.front import rooms
+    from darkroom.commands.groups import rooms
 
     try:
         status = rooms.main(args=words, prog_name="darkroom", standalone_mode=False)

@@ -37,10 +37,10 @@ def shipped_processes() -> list[Path]:
 
 def own_processes() -> list[Path]:
     """Return the process files in `profiles/` in the folder of the log, but for those with a shipped name."""
-    from darkroom.log import house
+    from darkroom.log.store import paths
 
     shipped = {path.name for path in shipped_processes()}
-    return sorted(path for path in (house.home() / "profiles").glob("*.yaml") if path.name not in shipped)
+    return sorted(path for path in (paths.home() / "profiles").glob("*.yaml") if path.name not in shipped)
 
 
 def read_bytes(path: Path) -> bytes:
@@ -63,7 +63,7 @@ def read_bytes(path: Path) -> bytes:
 
 def read_process(path: Path) -> Process:
     """Return the checked process in a file. Raises NotReadable or ProcessError."""
-    from darkroom.process.profile import parse
+    from darkroom.process.file.profile import parse
 
     return parse(read_bytes(path), str(path))
 

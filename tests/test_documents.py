@@ -7,9 +7,9 @@ import tomllib
 import msgspec
 import pytest
 
-from darkroom.commands.front import ROOMS
+from darkroom.commands.groups import ROOMS
 from darkroom.process import model
-from tests.documents import ROOT, made
+from tests.kit.documents import ROOT, made
 
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")

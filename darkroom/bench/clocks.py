@@ -5,7 +5,7 @@ All instants and durations are seconds; `now` is an instant on the boot clock.
 
 from __future__ import annotations
 
-from darkroom.bench.plate import PlateState, Trace
+from darkroom.bench.fold import PlateState, Trace
 from darkroom.process import timing, wetness
 from darkroom.process.model import ExposurePlan, Stage
 

@@ -14,10 +14,10 @@ import msgspec
 
 from darkroom.bench import clocks
 from darkroom.bench import light as lights
-from darkroom.bench.bench import Bench, developing
+from darkroom.bench.all_plates import Bench, developing
 from darkroom.bench.decide import at_zero
+from darkroom.bench.fold import PlateState, apply
 from darkroom.bench.intents import Cause
-from darkroom.bench.plate import PlateState, apply
 from darkroom.process.model import Process, Stage
 
 CueName = Literal[

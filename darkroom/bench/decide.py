@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from darkroom.bench import clocks, words
+from darkroom.bench import clock_text, clocks
 from darkroom.bench import events as ev
+from darkroom.bench.fold import PlateState
 from darkroom.bench.intents import Cause
-from darkroom.bench.plate import PlateState
 from darkroom.process.model import Stage
 
 AGAIN = 5.0
@@ -64,7 +64,7 @@ def go(state: PlateState, cause: Cause) -> Outcome:
         return tuple(lines.lines), None
     elapsed = now - state.since
     if stage.at_least is not None and elapsed < stage.at_least and not state.held:
-        return refuse(state, cause, "go", f"{stage.shown}: {words.left(stage.at_least - elapsed)} more")
+        return refuse(state, cause, "go", f"{stage.shown}: {clock_text.left(stage.at_least - elapsed)} more")
     if stage.ends == "cleared":
         return _clearing(state, cause)
     if clocks.between_parts(state, now) and not state.held:
@@ -118,7 +118,7 @@ def _clearing(state: PlateState, cause: Cause) -> Outcome:
         refused = state.refused
         again = refused is not None and refused[0] == "go" and now - refused[2] < AGAIN * state.pace
         if not again:
-            return refuse(state, cause, "go", f"{stage.shown}: {words.left(end - now)} more")
+            return refuse(state, cause, "go", f"{stage.shown}: {clock_text.left(end - now)} more")
         end_stage(lines, state, now, "short")
         return tuple(lines.lines), None
     end_stage(lines, state, now, "strike")
@@ -184,7 +184,7 @@ def _follow(lines: Lines, state: PlateState, index: int, now: float) -> None:
     following = stages[index + 1]
     if following.waits:
         return
-    from darkroom.bench.plate import apply
+    from darkroom.bench.fold import apply
 
     after = state
     for line in lines.lines:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from darkroom.bench import clocks
 from darkroom.bench import events as ev
 from darkroom.bench.decide import Lines, Outcome, refuse
+from darkroom.bench.fold import STEPS, PlateState, fold
 from darkroom.bench.intents import Cause
-from darkroom.bench.lines import Line, instants, standing
-from darkroom.bench.plate import STEPS, PlateState, fold
+from darkroom.bench.standing import Line, instants, standing
 
 OLD = 60.0
 """A step older than this takes two strikes to take back, in seconds."""

@@ -9,10 +9,11 @@ from typing import Literal
 
 import msgspec
 
-from darkroom.bench import clocks, exposing, words
+from darkroom.bench import clock_text, clocks
+from darkroom.bench import exposure as exposing
 from darkroom.bench import light as lights
-from darkroom.bench.bench import NEW, Bench, calling_since, clashes
-from darkroom.bench.plate import PlateState
+from darkroom.bench.all_plates import NEW, Bench, calling_since, clashes
+from darkroom.bench.fold import PlateState
 from darkroom.process.model import Light, Process, Stage
 
 Shape = Literal["ready", "lead_in", "down", "up", "pause", "over", "held", "rack", "ended"]
@@ -175,7 +176,7 @@ def wet_against_need(state: PlateState) -> str | None:
     stays, needs = clocks.wet_window(state), clocks.wet_needed(state)
     if stays is None or needs is None:
         return None
-    return f"wet {words.clock(stays)}, needed about {words.clock(needs)}"
+    return f"wet {clock_text.clock(stays)}, needed about {clock_text.clock(needs)}"
 
 
 def short_of_wet(state: PlateState) -> bool:
@@ -206,7 +207,7 @@ def exposure_words(state: PlateState) -> str | None:
         return f"{steps} s{between}"
     if plan.pops:
         return f"{plan.pops} flashes, {plan.recycle or 0:g} s apart"
-    return words.short(plan.seconds) if plan.seconds is not None else None
+    return clock_text.short(plan.seconds) if plan.seconds is not None else None
 
 
 def cautions(state: PlateState) -> tuple[str, ...]:
@@ -246,7 +247,7 @@ def what_to_do(state: PlateState, now: float, shape: Shape) -> str:
         usual = clocks.usual(state)
         elapsed = now - state.since
         if usual is not None and elapsed >= usual[1]:
-            least, most = map(words.clock, usual)
+            least, most = map(clock_text.clock, usual)
             return f"Over the usual {least} to {most}: strike when it is done."
         return stage.hint or f"Strike when {stage.shown} is done."
     return stage.hint or f"Strike when {stage.shown} is done."

@@ -13,7 +13,7 @@ def temperatures(text: str | None) -> dict[str, str]:
 
     Raises WrongUse for an unknown source, QuantityError for a temperature that cannot be read.
     """
-    from darkroom.process.quantities import temperature
+    from darkroom.process.text.quantities import temperature
 
     found: dict[str, str] = {}
     for part in (text or "").split(","):
@@ -50,7 +50,7 @@ def bench(ctx: click.Context, process: str, temperature: str | None, humidity: s
     its first stage; optional stages are skipped. The tool is red; this help is not.
     """
     from darkroom.resources import load_process
-    from darkroom.screens.form import Form, check
+    from darkroom.session.plate_form import Form, check
 
     loaded = load_process(process)
     form = Form(

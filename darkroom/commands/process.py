@@ -11,11 +11,11 @@ from typing import Any
 import click
 
 from darkroom import resources
-from darkroom.commands.front import Group
+from darkroom.commands.groups import Group
 from darkroom.errors import NotReadable, ProcessError
 from darkroom.process import conditions, timing, washing, wetness
 from darkroom.process.model import Process, Reference, Stage, TimeLaw
-from darkroom.process.quantities import percent, say_duration, show_celsius, show_duration
+from darkroom.process.text.quantities import percent, say_duration, show_celsius, show_duration
 
 NOT_RED = "Only the full-screen tool is red: this command writes in the terminal's own colours."
 
@@ -68,7 +68,7 @@ def list_(as_json: bool) -> None:
 @click.option("--json", "as_json", is_flag=True, help="Print the whole process as JSON.")
 def show(name: str, as_json: bool) -> None:
     """Show one process."""
-    from darkroom.process.profile import to_plain
+    from darkroom.process.file.profile import to_plain
 
     path = resources.find_process(name)
     read = resources.read_process(path)

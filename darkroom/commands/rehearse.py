@@ -11,7 +11,7 @@ from darkroom.errors import QuantityError
 from darkroom.process.model import Process
 
 if TYPE_CHECKING:
-    from darkroom.devices.liquids import Liquids
+    from darkroom.session.liquids import Liquids
 
 GUIDED_SPEED = 5.0
 """Slow enough to do each thing by hand, fast enough for one plate and the start of another."""
@@ -19,8 +19,8 @@ GUIDED_SPEED = 5.0
 
 def liquids_of(process: Process, typed: dict[str, str], humidity: str | None, seed: int) -> Liquids:
     """Return the liquids of a rehearsal: they begin as typed, else as the process assumes."""
-    from darkroom.devices import liquids
-    from darkroom.process.quantities import percent, temperature
+    from darkroom.process.text.quantities import percent, temperature
+    from darkroom.session import liquids
 
     begin = {**process.temperatures, **{source: temperature(text) for source, text in typed.items()}}
     air = process.humidity if humidity is None else percent(humidity)
@@ -60,7 +60,7 @@ def rehearse(
     this help is not.
     """
     from darkroom.resources import load_process
-    from darkroom.screens.form import Form, check
+    from darkroom.session.plate_form import Form, check
 
     loaded = load_process(process)
     typed = temperatures(temperature)
@@ -73,8 +73,8 @@ def rehearse(
     form.humidity = ""
     if speed is None:
         speed = GUIDED_SPEED if guided else 20.0
-    from darkroom.screens.rehearsal import Rehearsal
     from darkroom.screens.start import open_tool
+    from darkroom.session.rehearsal import Rehearsal
 
     rehearsal = Rehearsal(speed=speed, guided=guided, liquids=liquids)
     ctx.exit(open_tool(form=form, process=loaded, rehearsal=rehearsal))

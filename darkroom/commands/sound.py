@@ -10,10 +10,10 @@ from typing import Any, NamedTuple
 
 import click
 
-from darkroom.commands.front import Group
+from darkroom.commands.groups import Group
 from darkroom.devices.sound import Sound, SoundSettings
-from darkroom.devices.sound.library import Library
-from darkroom.devices.sound.names import CUES, RATE, URGENCIES, cue_file
+from darkroom.devices.sound.cue_names import CUES, RATE, URGENCIES, cue_file
+from darkroom.devices.sound.sound_files import Library
 from darkroom.errors import WrongUse, nearest
 
 NOT_RED = "Only the full-screen tool is red: this command writes in the terminal's own colours."

@@ -13,22 +13,22 @@ from typing import TYPE_CHECKING, Any
 
 import msgspec
 
-from darkroom.bench import bench as benches
+from darkroom.bench import all_plates as benches
 from darkroom.bench import intents as want
-from darkroom.bench.plate import fold
+from darkroom.bench.fold import fold
 from darkroom.devices.clock import Clock
 from darkroom.errors import BenchTaken, ProcessError
 from darkroom.process.model import Process
-from darkroom.screens import keymap
-from darkroom.screens.calls import Calls
-from darkroom.screens.form import Form
-from darkroom.screens.parts import Parts
-from darkroom.screens.readings import Readings
-from darkroom.screens.session import Session
-from darkroom.screens.strikes import Recogniser
+from darkroom.screens.services import Parts
+from darkroom.session import key_map
+from darkroom.session.plate_form import Form
+from darkroom.session.readings import Readings
+from darkroom.session.session import Session
+from darkroom.session.strikes import Recogniser
+from darkroom.session.voice import Calls
 
 if TYPE_CHECKING:
-    from darkroom.screens.tool import Tool
+    from darkroom.screens.app import Tool
 
 
 AGAIN = 10.0
@@ -44,8 +44,8 @@ def open_tool(
     `form` and `process` put one plate on the bench at once. `look_back` opens the log, with that filter
     typed; where another tool holds the bench it is all that opens. Otherwise raises BenchTaken then.
     """
-    from darkroom.screens.red import prepare_environment
-    from darkroom.screens.terminal import red_terminal
+    from darkroom.screens.red.red_app import prepare_environment
+    from darkroom.screens.red.terminal import red_terminal
 
     gc.disable()  # until the first frame: start-up makes much and throws away little
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
@@ -53,7 +53,7 @@ def open_tool(
 
         raise WrongUse("the full-screen tool needs a terminal; see darkroom --help for the other commands")
     prepare_environment()
-    from darkroom.log.house import BenchLock, home
+    from darkroom.log.store.paths import BenchLock, home
 
     where = home()
     lock = BenchLock(where)
@@ -69,11 +69,11 @@ def open_tool(
             parts.form = form
             parts.session.put_on(parts.plate_from(form, process))
             if rehearsal is not None and getattr(rehearsal, "guided", False):
-                from darkroom.screens.lessons import Lessons
+                from darkroom.session.lessons import Lessons
 
                 hands = parts.session.hands
                 parts.lessons = Lessons.for_process(
-                    process, keys=keymap.shown_names(parts.keys), now=hands.up()
+                    process, keys=key_map.shown_names(parts.keys), now=hands.up()
                 )
                 parts.session.saw = lambda what: parts.lessons.saw(what, up=hands.up())
         with red_terminal():
@@ -90,9 +90,9 @@ def open_tool(
 
 def _run(parts: Parts, where: Path, rehearsal: object | None) -> int:
     """Run the tool; after a crash while the bench needs safelight, run it once more on the bench."""
-    from darkroom.screens.red import RedApp
-    from darkroom.screens.terminal import capabilities, red_page
-    from darkroom.screens.tool import Tool
+    from darkroom.screens.app import Tool
+    from darkroom.screens.red.red_app import RedApp
+    from darkroom.screens.red.terminal import capabilities, red_page
 
     crashed: float | None = None
     while True:
@@ -123,17 +123,17 @@ def build(where: Path, rehearsal: Any = None, *, only_look: bool = False) -> Par
 
     With `only_look` the bench is another tool's: nothing of it is brought back or written.
     """
-    from darkroom import settings
-    from darkroom.log import house
-    from darkroom.log.journal import Scribe
-    from darkroom.screens.senses import Senses
+    from darkroom.log.journal.write import Scribe
+    from darkroom.log.store import paths
+    from darkroom.screens.device_reports import Senses
+    from darkroom.settings import settings
 
     chosen = settings.load(settings.path_in(where))
     real = Clock()
     clock: Any = real if rehearsal is None else rehearsal.clock(real)
     speed = 1.0 if rehearsal is None else rehearsal.speed
-    keys = keymap.load(where / "keys.yaml")
-    book = house.BenchBook(where)
+    keys = key_map.load(where / "keys.yaml")
+    book = paths.BenchBook(where)
     remembered = book.load()
     tool_box: list[Tool] = []
 
@@ -146,14 +146,14 @@ def build(where: Path, rehearsal: Any = None, *, only_look: bool = False) -> Par
     rng = random.SystemRandom()
     session = Session(
         clock=clock, writer=scribe, voice=calls,
-        recogniser=Recogniser(keys.zone_of, nudge_zones=keymap.NUDGES),
-        new_id=lambda wall: house.new_plate_id(datetime.fromtimestamp(wall, UTC), rng),
+        recogniser=Recogniser(keys.zone_of, nudge_zones=key_map.NUDGES),
+        new_id=lambda wall: paths.new_plate_id(datetime.fromtimestamp(wall, UTC), rng),
         next_number=lambda: parts.next_number(),  # noqa: PLW0108  # `parts` is made below
         hands=real, pace=speed,
     )  # fmt: skip
     parts = Parts(
         session=session, calls=calls, form=_form(remembered.get("form"), remembered.get("day")), keys=keys,
-        bench_id=house.bench_id(), boot=house.boot_id(), book=book, scribe=scribe, home=where,
+        bench_id=paths.bench_id(), boot=paths.boot_id(), book=book, scribe=scribe, home=where,
         highest=0 if rehearsal else int(remembered.get("number") or 0), remembered=dict(remembered),
         speed=speed, rehearsal=rehearsal is not None, rehearsing=rehearsal,
         brightness=chosen.brightness or remembered.get("brightness"), senses=Senses(chosen),
@@ -186,7 +186,7 @@ def _form(plain: object, day: object) -> Form:
 
 def _count(parts: Parts, where: Path) -> None:
     """Find the highest number in the background: the journals may be many."""
-    from darkroom.log.recovery import next_number
+    from darkroom.log.journal.resume import next_number
 
     def look() -> None:
         parts.highest = max(parts.highest, next_number(where) - 1)
@@ -196,14 +196,14 @@ def _count(parts: Parts, where: Path) -> None:
 
 def _bring_back(parts: Parts, remembered: dict[str, Any]) -> None:
     """Put the plates that were on the bench back, each with the right time on it."""
-    from darkroom.log import recovery
+    from darkroom.log.journal import resume
 
     session, clock = parts.session, parts.session.clock
-    returning = recovery.returning(parts.home, parts.bench_id)
+    returning = resume.returning(parts.home, parts.bench_id)
     for log, why in returning.left_out:
         parts.notice = f"{log.plate} stays where it is: {why}"
     for log in returning.plates:
-        gap, by = recovery.gap(log, parts.boot, clock.up(), clock.wall())
+        gap, by = resume.gap(log, parts.boot, clock.up(), clock.wall())
         try:
             state = fold(log.events)
         except (ValueError, KeyError, ProcessError):

@@ -6,7 +6,8 @@ import tempfile
 from pathlib import Path
 
 import pytest
-from faulty_disk import FaultyDisk
+
+from tests.kit.faulty_disk import FaultyDisk
 
 
 @pytest.fixture

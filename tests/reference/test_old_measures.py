@@ -5,7 +5,7 @@ from __future__ import annotations
 import pint
 import pytest
 
-from darkroom.process import measures
+from darkroom.process.text import measures
 
 # Exact definitions: the international avoirdupois pound of 0.45359237 kg (1959) is 7000 grains; the US gallon
 # is 231 cubic inches; the imperial gallon is 4.54609 L (UK Weights and Measures Act 1985). From memory.

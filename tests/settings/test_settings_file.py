@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from darkroom.devices.discover import Found, to_paste
-from darkroom.devices.sensor import Binding
+from darkroom.devices.thermometers.discover import Found, to_paste
+from darkroom.devices.thermometers.sensor import Binding
 from darkroom.errors import SettingsError
-from darkroom.settings import Settings, SoundChoice, load, parse, path_in
+from darkroom.settings.settings import Settings, SoundChoice, load, parse, path_in
 
 WRONG = Path(__file__).parent / "wrong"
 
@@ -152,7 +152,9 @@ def test_the_example_of_the_handbook_is_right() -> None:
     """The example in the module's own text is a right settings file."""
     import darkroom.settings
 
-    text = darkroom.settings.__doc__.split("passed over.\n")[1].replace("folder: my-sounds", "folder: .")
+    text = darkroom.settings.settings.__doc__.split("passed over.\n")[1].replace(
+        "folder: my-sounds", "folder: ."
+    )
     lines = [line[4:] for line in text.splitlines()]
     read = parse("\n".join(lines), "settings.yaml", Path("/"))
     assert [one.source for one in read.bindings] == ["bath", "room", "humidity"]

@@ -7,6 +7,6 @@ places each cue on the stream's own sample clock.
 from __future__ import annotations
 
 from darkroom.devices.sound.client import Sound
-from darkroom.devices.sound.settings import SoundSettings
+from darkroom.devices.sound.sound_settings import SoundSettings
 
 __all__ = ["Sound", "SoundSettings"]

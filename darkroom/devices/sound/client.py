@@ -16,10 +16,10 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from darkroom.devices.clock import Clock
-from darkroom.devices.sound.names import LATEST
-from darkroom.devices.sound.pipe import Pipe
-from darkroom.devices.sound.settings import SoundSettings
-from darkroom.devices.sound.wire import CueLike, plain
+from darkroom.devices.sound.cue_names import LATEST
+from darkroom.devices.sound.messages import CueLike, plain
+from darkroom.devices.sound.pipe_writer import Pipe
+from darkroom.devices.sound.sound_settings import SoundSettings
 
 if TYPE_CHECKING:
     import subprocess

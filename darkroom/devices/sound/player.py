@@ -22,11 +22,11 @@ import threading
 from typing import Any, BinaryIO
 
 from darkroom.devices.clock import Clock
-from darkroom.devices.sound.chain import Chain
-from darkroom.devices.sound.desk import Desk
-from darkroom.devices.sound.library import Library
-from darkroom.devices.sound.names import CUES, URGENCIES
-from darkroom.devices.sound.wire import call
+from darkroom.devices.sound.cue_names import CUES, URGENCIES
+from darkroom.devices.sound.driver_choice import Chain
+from darkroom.devices.sound.messages import call
+from darkroom.devices.sound.scheduler import Desk
+from darkroom.devices.sound.sound_files import Library
 
 LOOK = 0.1
 """The watchdog looks this often, in seconds."""

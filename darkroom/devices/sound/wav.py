@@ -15,7 +15,7 @@ from itertools import chain
 from pathlib import Path
 from typing import Any
 
-from darkroom.devices.sound.names import RATE
+from darkroom.devices.sound.cue_names import RATE
 from darkroom.errors import NotReadable
 
 LONGEST = 10.0

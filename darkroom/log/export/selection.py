@@ -8,8 +8,8 @@ from datetime import date
 from pathlib import Path
 
 from darkroom.errors import NothingFound, Problem, WrongUse
-from darkroom.log.export.record import Told, tell
-from darkroom.log.recovery import find, read_plate, survey
+from darkroom.log.journal.resume import find, read_plate, survey
+from darkroom.log.plate.record import Told, tell
 
 
 class Selection:
@@ -67,10 +67,10 @@ def _found(home: Path, filtered: str, rehearsals: bool) -> Selection:
     """Return the plates that a filter leaves, by the catalogue as it is after a look at every journal."""
     from msgspec.structs import replace
 
-    from darkroom.log import typed
-    from darkroom.log.catalogue import Catalogue
+    from darkroom.log.catalogue import filter
+    from darkroom.log.catalogue.catalogue import Catalogue
 
-    asked = typed.read(filtered, "oldest")
+    asked = filter.read(filtered, "oldest")
     if asked.said:
         raise WrongUse(f"--find: {asked.said[0]}")
     with Catalogue(home) as catalogue:

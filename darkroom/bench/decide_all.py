@@ -1,0 +1,200 @@
+"""What an intent does to the plates of the bench: events for one or several, or a refusal. Pure."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from msgspec.structs import replace
+
+from darkroom.bench import decide, undo
+from darkroom.bench import events as ev
+from darkroom.bench import intents as want
+from darkroom.bench.all_plates import JUST_CHANGED, NEW, Bench, developing
+from darkroom.bench.fold import PlateState, apply, begin
+from darkroom.bench.intents import Cause, Decision, Intent
+from darkroom.process.model import ExposurePlan
+
+NICE = (1.0, 1.2, 1.6, 2.0, 2.5, 3.2, 4.0, 5.0, 6.3, 8.0, 10.0)
+"""Thirds of a stop, as they stand on dials."""
+
+
+def decide_intent(bench: Bench, intent: Intent, cause: Cause) -> Decision:
+    """Return what the intent does: events, or a refusal with its reason. Never raises for a user."""
+    match intent:
+        case want.Zero():
+            return _plain(intent.plate, decide.at_zero(bench.plates[intent.plate], cause))
+        case want.ReadTemperature() | want.ReadHumidity() | want.ClockDid():
+            return Decision(events=_to_all(bench, intent, cause))
+        case want.CameBack():
+            lines = decide.Lines(bench.plates[intent.plate], cause)
+            lines.add(ev.Resumed, gap=intent.gap, by=intent.by, boot=intent.boot)
+            return _plain(intent.plate, tuple(lines.lines))
+        case want.FromRack() | want.FinishUnvarnished():
+            return _from_rack(bench, intent, cause)
+        case want.Look():
+            return _look(bench, intent.direction)
+    state = bench.shown
+    if state is None:
+        return Decision(refusal="no plate on the bench")
+    return _on_large(bench, state, intent, cause)
+
+
+def _on_large(bench: Bench, state: PlateState, intent: Intent, cause: Cause) -> Decision:
+    key = bench.large or NEW
+    taken = bench.taken_at is not None and 0 <= cause.up - bench.taken_at < JUST_CHANGED * state.pace
+    if taken and key != NEW and isinstance(intent, want.Go | want.Undo | want.Earlier):
+        name = {want.Go: "go", want.Undo: "undo"}.get(type(intent), "earlier")
+        return _outcome(key, decide.refuse(state, cause, name, f"plate {state.number} now"))
+    if key == NEW and isinstance(intent, want.Go):
+        return _first_strike(state, intent, cause)
+    if key == NEW and not isinstance(intent, want.Nudge | want.SetPlan | want.SetWetTime):
+        return Decision(refusal="the plate has not begun")
+    match intent:
+        case want.Go():
+            return _outcome(key, decide.go(state, cause))
+        case want.Undo():
+            busy = any(developing(other) for other in bench.on_bench)
+            return _outcome(key, undo.undo(state, cause, busy))
+        case want.Earlier():
+            return _outcome(key, undo.earlier(state, cause))
+        case want.PutBack():
+            return _outcome(key, undo.put_back(state, cause))
+        case want.MarkNow():
+            return _plain(key, decide.change(state, cause, ev.Mark))
+        case want.AddExposure():
+            return _outcome(key, decide.add_exposure(state, cause, intent.seconds))
+        case want.Nudge():
+            return _nudge(state, key, intent.direction, cause)
+        case want.SetPlan():
+            return _set_plan(state, key, intent.plan, intent.aperture, cause)
+        case want.SetWetTime():
+            return _plain(key, decide.change(state, cause, ev.WetTimeSet, seconds=intent.seconds))
+        case want.Skip():
+            return _outcome(key, decide.skip(state, cause))
+        case want.Abandon():
+            if state.phase == "ended":
+                return Decision(refusal="this plate is finished")
+            return _plain(
+                key, decide.change(state, cause, ev.PlateEnded, how="abandoned", reason=intent.reason)
+            )
+        case want.Say():
+            return _plain(key, decide.change(state, cause, ev.Note, text=intent.text))
+    return Decision(refusal="nothing to do")
+
+
+def _plain(plate: str, lines: Sequence[ev.AnyEvent]) -> Decision:
+    return Decision(events=((plate, tuple(lines)),) if lines else ())
+
+
+def _outcome(plate: str, outcome: decide.Outcome) -> Decision:
+    lines, refusal = outcome
+    return Decision(events=((plate, lines),) if lines else (), refusal=refusal)
+
+
+def _first_strike(state: PlateState, intent: want.Go, cause: Cause) -> Decision:
+    """The first strike of a plate writes `plate_started` with its first step, in one cause."""
+    start = replace(
+        state.start, n=1, at=cause.at, up=cause.up, plate=intent.plate, number=intent.number,
+        plan=state.plan, aperture=state.aperture, wet_time=state.wet_time,
+        temperatures={s: (t[-1][1], t[-1][2]) for s, t in state.temperatures.items()},
+        humidity=(state.humidity[-1][1], state.humidity[-1][2]),
+    )  # fmt: skip
+    begun = begin(start, cause.up)
+    before: list[ev.AnyEvent] = [start]
+    lines = decide.Lines(begun, cause)
+    for stage in begun.process.stages:
+        if stage.confirm:
+            lines.add(ev.Acknowledged, what=stage.confirm, stage=stage.name)
+    for line in lines.lines:
+        begun = apply(begun, line)
+    steps, refusal = decide.go(begun, cause)
+    return Decision(
+        events=((intent.plate, (*before, *lines.lines, *steps)),), refusal=refusal, large=intent.plate
+    )
+
+
+def _look(bench: Bench, direction: int) -> Decision:
+    keys = [key for key, state in bench.plates.items() if state.on_bench]
+    if not keys:
+        return Decision(refusal="no plate on the bench")
+    if bench.large not in keys:
+        return Decision(large=keys[0])
+    if len(keys) == 1:
+        return Decision(refusal="there is only this plate")
+    return Decision(large=keys[(keys.index(bench.large) + direction) % len(keys)])
+
+
+def _to_all(
+    bench: Bench, intent: want.ReadTemperature | want.ReadHumidity | want.ClockDid, cause: Cause
+) -> tuple[tuple[str, tuple[ev.AnyEvent, ...]], ...]:
+    found = []
+    for key, state in bench.plates.items():
+        if state.phase == "ended":
+            continue
+        lines = decide.Lines(state, cause)
+        match intent:
+            case want.ReadTemperature():
+                lines.add(ev.Temperature, source=intent.source, celsius=intent.celsius, from_=intent.origin)
+            case want.ReadHumidity():
+                lines.add(ev.Humidity, percent=intent.percent, from_=intent.origin)
+            case want.ClockDid() if key != NEW:
+                lines.add(ev.Clock, kind=intent.kind, seconds=intent.seconds)
+        if lines.lines:
+            found.append((key, tuple(lines.lines)))
+    return tuple(found)
+
+
+def _from_rack(bench: Bench, intent: want.FromRack | want.FinishUnvarnished, cause: Cause) -> Decision:
+    state = bench.plates.get(intent.plate)
+    if state is None or not state.racked:
+        return Decision(refusal="that plate is not on the rack")
+    lines = decide.Lines(state, cause)
+    decide.end_stage(lines, state, cause.up, "strike")
+    if isinstance(intent, want.FinishUnvarnished):
+        ended = [line for line in lines.lines if isinstance(line, ev.StageEnded)][:1]
+        finish = decide.Lines(state, cause)
+        finish.lines = [*ended]
+        finish.n = state.last_n + len(ended)
+        finish.add(ev.PlateEnded, how="unvarnished")
+        return _plain(intent.plate, tuple(finish.lines))
+    return Decision(events=((intent.plate, tuple(lines.lines)),), large=intent.plate)
+
+
+def _can_set(state: PlateState) -> bool:
+    exposure = next((i for i, s in enumerate(state.process.stages) if s.ends == "exposure"), None)
+    return exposure is not None and (
+        state.index < exposure or (state.index == exposure and state.phase != "running")
+    )
+
+
+def _set_plan(
+    state: PlateState, key: str, plan: ExposurePlan | None, aperture: str | None, cause: Cause
+) -> Decision:
+    if not _can_set(state):
+        return Decision(refusal="the exposure is made: it can no longer be set")
+    return _plain(key, decide.change(state, cause, ev.ExposureSet, plan=plan, aperture=aperture))
+
+
+def _nudge(state: PlateState, key: str, direction: int, cause: Cause) -> Decision:
+    ready = state.stage.ends == "exposure" and state.phase == "ready"
+    if not ready and key != NEW:
+        return Decision(refusal="the exposure is set while it stands ready")
+    if state.plan is None or state.plan.seconds is None:
+        return Decision(refusal="no single exposure time is set: use the menu")
+    plan = ExposurePlan(seconds=third_of_a_stop(state.plan.seconds, direction))
+    return _set_plan(state, key, plan, None, cause)
+
+
+def third_of_a_stop(seconds: float, direction: int) -> float:
+    """Return the exposure time a third of a stop up (+1) or down (−1), as dials name it.
+
+    From a time that stands on no dial it is the dial's nearest to a third of a stop away.
+    """
+    scale = [round(value * 10.0**decade, 6) for decade in range(-1, 4) for value in NICE[:-1]]
+    if direction > 0:
+        further = [value for value in scale if value > seconds * 1.02] or scale[-1:]
+    else:
+        further = [value for value in scale if value < seconds * 0.98] or scale[:1]
+    meant = seconds * 2.0 ** (direction / 3)
+    return min(further, key=lambda value: abs(math.log(value / meant)))

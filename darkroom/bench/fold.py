@@ -1,0 +1,307 @@
+"""One plate: its state as the fold of its journal's lines.
+
+Instants are seconds on the boot clock of the last line (a line written before a restart of the
+machine is brought onto it by the `resumed` line that follows). Nothing here asks for the time.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from functools import lru_cache
+from typing import Literal
+
+import msgspec
+from msgspec.structs import replace
+
+from darkroom.bench import events as ev
+from darkroom.bench.standing import Line, instants, standing
+from darkroom.process.file import profile
+from darkroom.process.model import ExposurePlan, Process, Stage
+
+Phase = Literal["ready", "lead_in", "running", "ended"]
+Trace = tuple[tuple[float, float, str], ...]
+"""(instant, value, where it is from), ascending; the first value also covers what was before."""
+
+STEPS = (ev.LeadInStarted, ev.StageStarted, ev.Cleared, ev.StageEnded, ev.PlateEnded)
+"""The events that undo takes back and `earlier` moves."""
+
+
+class Done(msgspec.Struct, frozen=True):
+    """A stage that was left: when, why, and what was planned for it."""
+
+    stage: str
+    started: float
+    ended: float
+    planned: float | None
+    how: ev.How
+    celsius: float | None = None
+    cleared: float | None = None
+    exposed: float | None = None
+    strips: tuple[float, ...] | None = None
+
+    @property
+    def seconds(self) -> float:
+        """How long it took."""
+        return self.ended - self.started
+
+
+class Part(msgspec.Struct, frozen=True):
+    """One opening of the lens: when it began and what it was to last (None: until a strike)."""
+
+    started: float
+    planned: float | None
+    ended: float | None = None
+
+
+class PlateState(msgspec.Struct, frozen=True, kw_only=True):
+    """What is known of a plate; a function of its lines alone."""
+
+    lines: tuple[Line, ...]
+    start: ev.PlateStarted
+    process: Process
+    index: int = 0
+    phase: Phase = "ready"
+    since: float = 0.0
+    lead_seconds: float = 0.0
+    parts: tuple[Part, ...] = ()
+    cleared_at: float | None = None
+    held: bool = False
+    racked: bool = False
+    celsius_at_start: float | None = None
+    temperatures: dict[str, Trace] = {}
+    humidity: Trace = ()
+    plan: ExposurePlan | None = None
+    aperture: str | None = None
+    wet_time: float | None = None
+    wet_from: float | None = None
+    wet_until: float | None = None
+    done: tuple[Done, ...] = ()
+    automatic_at: float | None = None
+    refused: tuple[str, str, float] | None = None
+    estimated: bool = False
+    ended: ev.PlateEnded | None = None
+    marks: tuple[float, ...] = ()
+
+    @property
+    def plate(self) -> str:
+        """The plate's id; empty until its first strike."""
+        return self.start.plate
+
+    @property
+    def number(self) -> int:
+        """The plate's number, a label."""
+        return self.start.number
+
+    @property
+    def stage(self) -> Stage:
+        """The stage the plate stands in, or is ready for."""
+        return self.process.stages[self.index]
+
+    @property
+    def next_stage(self) -> Stage | None:
+        """The stage after this one, or None."""
+        following = self.index + 1
+        return self.process.stages[following] if following < len(self.process.stages) else None
+
+    @property
+    def last_n(self) -> int:
+        """The number of the last line."""
+        return self.lines[-1].n
+
+    @property
+    def pace(self) -> float:
+        """How many times as fast as life the plate's clock runs: hands do not get faster with it."""
+        return self.start.speed or 1.0
+
+    @property
+    def on_bench(self) -> bool:
+        """True while the plate is neither ended nor on the rack."""
+        return self.phase != "ended" and not self.racked
+
+
+def fold(lines: Iterable[Line]) -> PlateState:
+    """Return the state that `lines` lead to, in any order.
+
+    Raises ValueError when no standing `plate_started` comes first, or its process is none.
+    """
+    kept = tuple(sorted(lines, key=lambda line: line.n))
+    stands = standing(kept)
+    if not stands or not isinstance(stands[0], ev.PlateStarted):
+        raise ValueError("the journal does not begin with plate_started")
+    when = instants(stands)
+    state = begin(stands[0], when.get(stands[0].n, 0.0))
+    for line in stands[1:]:
+        state = _step(state, line, when.get(line.n))
+    return replace(state, lines=kept)
+
+
+def apply(state: PlateState, line: Line) -> PlateState:
+    """Return the state after one more line."""
+    lines = (*state.lines, line)
+    if isinstance(line, (ev.Undone, ev.Moved)) or (isinstance(line, ev.Resumed) and line.by == "wall"):
+        return fold(lines)
+    return replace(_step(state, line, line.up), lines=lines)
+
+
+def begin(start: ev.PlateStarted, instant: float) -> PlateState:
+    """Return the state of a plate that is ready for its first stage."""
+    process = _process(start)
+    temperatures: dict[str, Trace] = {
+        source: ((instant, celsius, "assumed"),) for source, celsius in process.temperatures.items()
+    }
+    for source, (celsius, origin) in start.temperatures.items():
+        temperatures[source] = ((instant, celsius, origin),)
+    percent, origin = start.humidity or (process.humidity, "assumed")
+    first = 0 if start.prepare else next((i for i, s in enumerate(process.stages) if not s.optional), 0)
+    return PlateState(
+        lines=(start,), start=start, process=process, index=first, since=instant, temperatures=temperatures,
+        humidity=((instant, percent, origin),), plan=start.plan, aperture=start.aperture,
+        wet_time=start.wet_time,
+    )  # fmt: skip
+
+
+def _process(start: ev.PlateStarted) -> Process:
+    """Return the checked process of a plate: most plates of a log go through one of a few."""
+    try:
+        return _checked(msgspec.json.encode(start.process))
+    except (TypeError, ValueError):
+        return profile.from_plain(start.process)
+
+
+@lru_cache(maxsize=16)
+def _checked(plain: bytes) -> Process:
+    return profile.from_plain(msgspec.json.decode(plain))
+
+
+def _step(state: PlateState, line: Line, instant: float | None) -> PlateState:
+    match line:
+        case ev.LeadInStarted() if instant is not None:
+            return _lead_in(state, line, instant)
+        case ev.StageStarted() if instant is not None:
+            return _start(state, line, instant)
+        case ev.Cleared() if instant is not None:
+            return replace(state, cleared_at=instant, refused=None)
+        case ev.StageEnded() if instant is not None:
+            return _end(state, line, instant)
+        case ev.Temperature() if instant is not None:
+            trace = (*state.temperatures.get(line.source, ()), (instant, line.celsius, line.from_))
+            return replace(state, temperatures={**state.temperatures, line.source: trace})
+        case ev.Humidity() if instant is not None:
+            return replace(state, humidity=(*state.humidity, (instant, line.percent, line.from_)))
+        case ev.ExposureSet():
+            return replace(state, plan=line.plan, aperture=line.aperture or state.aperture)
+        case ev.WetTimeSet():
+            return replace(state, wet_time=line.seconds)
+        case ev.Mark() if instant is not None:
+            return replace(state, marks=(*state.marks, instant))
+        case ev.Refused() if instant is not None:
+            return replace(state, refused=(line.intent, line.reason, instant))
+        case ev.Resumed() if instant is not None:
+            away = _away(state, instant - line.gap, instant)
+            return replace(away, estimated=state.estimated or line.by == "wall")
+        case ev.Clock(kind="slept") if instant is not None:
+            return _away(state, instant - line.seconds, instant)
+        case ev.Undone() if line.held:
+            if state.phase == "lead_in":  # nobody saw its end: it stands ready again
+                return replace(state, phase="ready", refused=None)
+            return replace(state, held=state.phase == "running", refused=None)
+        case ev.Undone() | ev.Moved():
+            return replace(state, refused=None)
+        case ev.Racked():
+            return replace(state, racked=True)
+        case ev.PlateEnded():
+            return replace(state, phase="ended", racked=False, ended=line)
+        case _:
+            return state
+
+
+def _known(state: PlateState, name: str) -> int:
+    """Where the named stage stands; a name this process does not know changes nothing."""
+    if state.process.stages[state.index].name == name:  # no two have one name
+        return state.index
+    try:
+        return state.process.index(name)
+    except KeyError:
+        return state.index
+
+
+def _lead_in(state: PlateState, line: ev.LeadInStarted, instant: float) -> PlateState:
+    index = _known(state, line.stage)
+    parts = state.parts if line.part else ()
+    return replace(
+        state, index=index, phase="lead_in", since=instant, lead_seconds=line.seconds, held=False,
+        parts=parts, cleared_at=None, refused=None,
+        done=_without(state, line.stage) if line.part else state.done,
+    )  # fmt: skip
+
+
+def _start(state: PlateState, line: ev.StageStarted, instant: float) -> PlateState:
+    index = _known(state, line.stage)
+    stage = state.process.stages[index]
+    parts: tuple[Part, ...] = ()
+    since = instant
+    if stage.ends == "exposure":
+        if line.part and line.part > 1:
+            parts = (*_closed(state.parts, instant), Part(instant, line.planned))
+            since = parts[0].started
+        else:
+            parts = (Part(instant, line.planned),)
+    window = state.process.wet_window
+    wet_until = state.wet_until
+    if window is not None and window.to == line.stage and state.wet_from is not None:
+        wet_until = instant
+    return replace(
+        state, index=index, phase="running", since=since, parts=parts, cleared_at=None, held=False,
+        racked=False, celsius_at_start=line.celsius, wet_until=wet_until, refused=None,
+        automatic_at=instant if state.phase == "lead_in" else state.automatic_at,
+        done=_without(state, line.stage) if line.part and line.part > 1 else state.done,
+    )  # fmt: skip
+
+
+def _without(state: PlateState, stage: str) -> tuple[Done, ...]:
+    """What was done, less a stage that is opened again for a further part."""
+    return tuple(done for done in state.done if done.stage != stage)
+
+
+def _closed(parts: tuple[Part, ...], instant: float) -> tuple[Part, ...]:
+    if not parts or parts[-1].ended is not None:
+        return parts
+    last = parts[-1]
+    ended = instant if last.planned is None else min(instant, last.started + last.planned)
+    return (*parts[:-1], replace(last, ended=ended))
+
+
+def _end(state: PlateState, line: ev.StageEnded, instant: float) -> PlateState:
+    index = _known(state, line.stage)
+    started = state.since
+    if line.how in ("told", "skipped") and state.phase != "running":
+        started = instant
+    done = Done(
+        line.stage, started, instant, line.planned, line.how, state.celsius_at_start,
+        None if state.cleared_at is None else state.cleared_at - started, line.exposed, line.strips,
+    )  # fmt: skip
+    window = state.process.wet_window
+    begins_to_dry = window is not None and window.from_ == line.stage and line.how != "skipped"
+    phase: Phase = "ended"
+    if index + 1 < len(state.process.stages):
+        index += 1
+        phase = "ready" if state.process.stages[index].waits else "running"
+    return replace(
+        state, done=(*state.done, done), cleared_at=None, held=False, racked=False, refused=None,
+        celsius_at_start=None, parts=_closed(state.parts, instant),
+        wet_from=instant if begins_to_dry else state.wet_from,
+        automatic_at=instant if line.how == "zero" else state.automatic_at,
+        index=index, phase=phase, since=instant,
+    )  # fmt: skip
+
+
+def _away(state: PlateState, left: float, back: float) -> PlateState:
+    """What a time away from `left` to `back` does: a lead-in falls back, an automatic zero is held."""
+    from darkroom.bench import clocks
+
+    zero = clocks.automatic_zero(state)
+    if zero is None or not left < zero <= back:
+        return state
+    if state.phase == "lead_in":
+        return replace(state, phase="ready", since=left)
+    return replace(state, held=True)

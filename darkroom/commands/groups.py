@@ -1,0 +1,83 @@
+"""The commands of the command line, each imported when it is named."""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import Any
+
+import click
+
+from darkroom import __version__
+from darkroom.errors import nearest
+
+ROOMS = {
+    "bench": ("darkroom.commands.bench", "Go straight to the bench with one plate ready."),
+    "rehearse": ("darkroom.commands.rehearse", "The same without chemistry, on a fast clock."),
+    "process": ("darkroom.commands.process", "Look at process files and check them."),
+    "log": ("darkroom.commands.log.group", "Read, judge and export the plate log."),
+    "sound": ("darkroom.commands.sound", "List the cues and hear them."),
+    "ready": ("darkroom.commands.ready.ready", "Say what works here and what does not."),
+}
+
+
+class Group(click.Group):
+    """A group that tells the nearest right name of a wrong one."""
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Return (name, command, further words); for a wrong name the nearest right one is told."""
+        names = self.list_commands(ctx)
+        if args and args[0] not in names and not args[0].startswith("-"):
+            near = nearest(args[0], names)
+            hint = f" (did you mean '{near}'?)" if near else f"; there are {', '.join(names)}"
+            ctx.fail(f"no command '{args[0]}'{hint}")
+        return super().resolve_command(ctx, args)
+
+
+class Named(Group):
+    """A group whose commands are imported when they are named: {name: (module, attribute, help)}."""
+
+    def __init__(self, *args: Any, table: dict[str, tuple[str, str, str]], **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.table = table
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Return the names of the commands."""
+        return list(self.table)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Return the command of that name, or None."""
+        if cmd_name not in self.table:
+            return None
+        module, name, _ = self.table[cmd_name]
+        command = getattr(import_module(module), name)
+        assert isinstance(command, click.Command)
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Write the list of commands without importing any of them."""
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, text) for name, (_, _, text) in self.table.items()])
+
+
+@click.group(
+    cls=Named,
+    table={name: (module, name, text) for name, (module, text) in ROOMS.items()},
+    invoke_without_command=True,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+    epilog="Example: darkroom bench clear-glass --temperature bath=18C --exposure 8s",
+)
+@click.version_option(__version__, prog_name="darkroom")
+@click.pass_context
+def rooms(ctx: click.Context) -> None:
+    """Time, call and log wet-collodion plates under red light.
+
+    Without a command the full-screen tool opens on its home screen. Only the full-screen tool is
+    red; the other commands and this help use the terminal's own colours, so read them before the
+    plate is sensitive.
+    """
+    if ctx.invoked_subcommand is None:
+        from darkroom.screens.start import open_tool
+
+        ctx.exit(open_tool())

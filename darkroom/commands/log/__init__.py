@@ -1,0 +1,1 @@
+"""`darkroom log`: one module a command."""

@@ -1,0 +1,91 @@
+"""`darkroom log check`: every journal read, every problem named; spilled files brought home."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from darkroom.commands.log.shared import NOT_RED, counted, json_option, plain, print_json, rehearsals_option
+from darkroom.errors import Problem
+
+if TYPE_CHECKING:
+    from darkroom.log.journal.merge import PlateLog
+
+
+@click.command(
+    help="Read every journal and name each problem with its file and line.\n\n"
+    "Nothing is changed, unless --bring-home copies the files that were written outside the log, when its "
+    "disk failed, into the folders of their plates; the originals stay. "
+    "Exit status: 0 all right, 1 when there is a problem.\n\n"
+    f"Example: darkroom log check\n\n{NOT_RED}"
+)
+@click.option("--bring-home", "homewards", is_flag=True, help="Copy files that lie outside into the log.")
+@json_option
+@rehearsals_option
+@click.pass_context
+def check(context: click.Context, as_json: bool, rehearsals: bool, homewards: bool) -> None:
+    """Check every journal."""
+    from darkroom.log.journal import spill
+    from darkroom.log.journal.resume import read_plate, survey
+    from darkroom.log.store.paths import home
+
+    found = survey(home(), rehearsals=rehearsals)
+    problems: list[Problem] = list(found.problems)
+    outside: dict[str, bool] = {}
+    brought: list[tuple[str, Path]] = []
+    count = 0
+    for path in found.paths:
+        one = read_plate(path)
+        count += 1
+        if homewards and spill.away(home(), one):
+            brought += _bring(one, problems)
+            one = read_plate(path)
+        problems.extend(one.problems)
+        lacking = {part.path for part in spill.away(home(), one)}
+        outside |= {str(file): file in lacking for file in one.files if home() not in file.parents}
+    if as_json:
+        print_json({"plates": count, "problems": [plain(problem) for problem in problems],
+                    "elsewhere": list(outside),
+                    "brought_home": [{"from": file, "to": str(copy)} for file, copy in brought]})  # fmt: skip
+    else:
+        for problem in problems:
+            click.echo(str(problem))
+        for file, copy in brought:
+            click.echo(f"{file}: copied to {copy}", err=True)
+        for file, lacks in outside.items():
+            more = "" if lacks else "; all its lines are in the log too"
+            click.echo(f"{file}: lies outside the log; it is read with its plate{more}", err=True)
+        wrong = "no problem" if not problems else counted(len(problems), "problem")
+        click.echo(f"{counted(count, 'plate')} read, {wrong}", err=True)
+    context.exit(1 if problems else 0)
+
+
+def _bring(one: PlateLog, problems: list[Problem]) -> list[tuple[str, Path]]:
+    """Copy the plate's spilled files home, while no tool can be writing them."""
+    from darkroom.errors import NotSavedError
+    from darkroom.log.journal import spill
+    from darkroom.log.journal.append import BenchHeld
+    from darkroom.log.store import changes
+    from darkroom.log.store.paths import home
+
+    brought = []
+    bench = BenchHeld(home())
+    try:
+        for part in spill.away(home(), one):
+            name = str(part.path)
+            if bench.running and one.ended is None:
+                what = "the plate is on the bench: the tool brings it home itself when it comes back"
+                problems.append(Problem(name, None, None, what))
+                continue
+            try:
+                copy = spill.bring(home(), one, part)
+            except NotSavedError as error:
+                problems.append(Problem(name, None, None, str(error).removeprefix(f"{name}: ")))
+                continue
+            changes.tell(home(), copy)
+            brought.append((name, copy))
+    finally:
+        bench.close()
+    return brought

@@ -1,0 +1,149 @@
+"""`darkroom log list` and `darkroom log reindex`: the plates by the catalogue."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from darkroom.commands.log.query_options import filters, narrowed, query
+from darkroom.commands.log.shared import (
+    NOT_RED,
+    counted,
+    helpers,
+    json_option,
+    print_json,
+    progress_line,
+    rehearsals_option,
+    say_problems,
+)
+
+if TYPE_CHECKING:
+    from darkroom.log.catalogue.catalogue import Row
+
+CONTRACT = ("plate", "number", "process", "started", "ended", "how", "file", "files")
+"""The members of a plate that people's scripts count on; others may be added after them."""
+
+MORE = {
+    "day": "day", "place": "place", "reason": "reason", "subject": "subject", "who": "who", "size": "size",
+    "lens": "lens", "aperture": "aperture", "light": "light", "exposure": "exposure",
+    "exposed_s": "exposed", "wet_used_s": "wet_used", "wet_estimated_s": "wet_about",
+    "humidity_percent": "humidity", "humidity_from": "humidity_from", "stars": "stars",
+    "exposure_stops": "exposure_stops", "best_strip": "best_strip", "faults": "fault", "next": "next",
+    "scan": "scan",
+}  # fmt: skip
+"""{member: column of the catalogue}."""
+
+
+@click.command(
+    "list",
+    help="List the plates, newest first.\n\n"
+    "WORDS are looked for in everything that is written of a plate; all must be there.\n\n"
+    "With --json: a list of objects with plate, number, process, started, ended, how, file, files and "
+    "more; ended and how are null while a plate is on the bench. Exit status 1 when filters leave "
+    "nothing.\n\n"
+    "Example: darkroom log list ferns --stars 4..5 --temperature bath=18C..20C\n\n"
+    f"Example: darkroom log list --json\n\n{NOT_RED}",
+)
+@filters
+@click.option("--sort", "order", type=click.Choice(("newest", "oldest", "stars", "process")),
+              default="newest", show_default=True, help="The order.")  # fmt: skip
+@click.option("--csv", "as_csv", is_flag=True, help="Print a table for a spreadsheet (RFC 4180).")
+@json_option
+@rehearsals_option
+@click.pass_context
+def list_(context: click.Context, /, as_json: bool, as_csv: bool, **asked: Any) -> None:
+    """List the plates."""
+    from darkroom.errors import WrongUse
+    from darkroom.log.catalogue.catalogue import Catalogue
+    from darkroom.log.store.paths import home
+
+    if as_json and as_csv:
+        raise WrongUse("--json or --csv, not both")
+    question = query(**asked)
+    with Catalogue(home()) as catalogue:
+        catalogue.check(progress_line, helpers())
+        found = catalogue.plates(question)
+        problems = catalogue.problems_of(question)
+    if as_json:
+        print_json([as_plain(one) for one in found])
+    elif as_csv:
+        _print_csv(found)
+    else:
+        for one in found:
+            click.echo(line(one))
+        if not found:
+            kind = "rehearsals" if question.rehearsals else "plates"
+            which = "such " if narrowed(question) else ""
+            click.echo(f"no {which}{kind} in {home()}", err=True)
+    say_problems(problems)
+    context.exit(1 if narrowed(question) and not found else 0)
+
+
+@click.command(
+    help="Fill the catalogue anew from the journals.\n\n"
+    "The catalogue is only an index: nothing is lost with it, and it keeps itself. This is for when it is "
+    "doubted.\n\n"
+    f"Example: darkroom log reindex\n\n{NOT_RED}"
+)
+def reindex() -> None:
+    """Fill the catalogue anew."""
+    from darkroom.log.catalogue.catalogue import Catalogue
+    from darkroom.log.store.paths import home
+
+    with Catalogue(home()) as catalogue:
+        count = catalogue.rebuild(progress_line, helpers())
+        problems = catalogue.problems
+        kept = catalogue.path is not None
+    say_problems(problems)
+    nowhere = "" if kept else "; there is nowhere to keep the catalogue"
+    click.echo(f"{counted(count, 'plate')} read{nowhere}", err=True)
+
+
+def as_plain(row: Row) -> dict[str, Any]:
+    """Return what a list says of a plate: the contract's members first."""
+    files = json.loads(row["files"])
+    said = {"plate": row["plate"], "number": row["number"], "process": row["process"],
+            "started": row["started"], "ended": row["ended"], "how": row["how"], "file": files[0],
+            "files": files}  # fmt: skip
+    assert tuple(said) == CONTRACT
+    more: dict[str, Any] = {member: row[column] for member, column in MORE.items()}
+    more["faults"] = (row["fault"] or "").split(", ") if row["fault"] else []
+    return {**said, **more}
+
+
+def line(row: Row) -> str:
+    """Return a plate as one line."""
+    from darkroom.commands.log.account_text import clean, wall
+
+    if row["started"] is None:
+        return clean(f"{'?':>5}  {row['plate']:24}  its first line is lost")
+    how = row["how"] or f"on the {row['place']}"
+    said = [
+        f"{row['number']:>5}",
+        f"{row['plate']:24}",
+        wall(row["started"]),
+        f"{how:12}",
+        row["process"] or "?",
+    ]
+    said += [row["subject"]] if row["subject"] else []
+    said += [f"{row['stars']} stars" if row["stars"] != 1 else "1 star"] if row["stars"] is not None else []
+    said += [row["fault"]] if row["fault"] else []
+    return clean("  ".join(said))
+
+
+def _print_csv(rows: list[Row]) -> None:
+    import csv
+    import io
+
+    from darkroom.log.export.csv_tables import cell
+
+    text = io.StringIO(newline="")
+    table = csv.writer(text, lineterminator="\r\n")
+    table.writerow([*CONTRACT[:-1], *MORE])
+    for row in rows:
+        said = as_plain(row)
+        said["faults"] = row["fault"]
+        table.writerow([cell(said[name]) for name in (*CONTRACT[:-1], *MORE)])
+    click.echo(text.getvalue().encode(), nl=False)

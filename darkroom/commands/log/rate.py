@@ -1,0 +1,135 @@
+"""`darkroom log rate` and `darkroom log note`: a plate judged afterwards, and corrected."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from darkroom.commands.log.shared import A_PLATE, NOT_RED, find, rehearsals_option
+from darkroom.errors import WrongUse
+
+if TYPE_CHECKING:
+    from darkroom.log.review.corrections import Judgement
+
+CORRECTING = (
+    "A correction is a new line: --corrects N names the line (`darkroom log show --json` has their "
+    "numbers), --reason says why; what was there stays in the journal and is still shown."
+)
+Command = Callable[..., Any]
+
+
+def correcting(command: Command) -> Command:
+    """Give a command the options of a correction."""
+    named = click.option("--corrects", type=click.IntRange(min=1), metavar="N", help="The line it replaces.")
+    why = click.option("--reason", metavar="TEXT", help="Why it is corrected.")
+    return named(why(command))
+
+
+@click.command(
+    help="Judge a plate that is not on the bench.\n\n"
+    f"{A_PLATE} {CORRECTING} --corrects alone withdraws a line.\n\n"
+    'Example: darkroom log rate 12 --stars 4 --exposure-stops +1/2 --fault "fog@left edge"\n\n'
+    f'Example: darkroom log rate 12 --corrects 34 --stars 3 --reason "seen by daylight"\n\n{NOT_RED}'
+)
+@click.argument("plate")
+@click.option("--stars", type=click.IntRange(0, 5), metavar="N", help="0 to 5.")
+@click.option("--exposure-stops", "stops", metavar="X",
+              help="What the next plate should get, in stops: +1 is twice the light, -1/2 less.")  # fmt: skip
+@click.option("--best-strip", type=click.IntRange(1, 99), metavar="N", help="The best strip of a test plate.")
+@click.option(
+    "--fault", "faults", multiple=True, metavar="NAME[@WHERE]", help="A fault, and where. Repeatable."
+)
+@click.option("--contrast", metavar="TEXT", help="The contrast, in words.")
+@click.option("--next", "then", metavar="TEXT", help="What to change next time.")
+@click.option("--scan", metavar="PATH", help="Where the plate's scan lies.")
+@click.option("--detail", "details", multiple=True, metavar="KEY=VALUE", help="Any other detail. Repeatable.")
+@correcting
+@rehearsals_option
+def rate(
+    plate: str, stars: int | None, stops: str | None, best_strip: int | None, faults: tuple[str, ...],
+    contrast: str | None, then: str | None, scan: str | None, details: tuple[str, ...], corrects: int | None,
+    reason: str | None, rehearsals: bool,
+) -> None:  # fmt: skip
+    """Judge a plate."""
+    from darkroom.log.review.corrections import Judgement
+
+    named = (("contrast", contrast), ("next", then), ("scan", scan))
+    judgement = Judgement(
+        stars=stars, exposure_stops=None if stops is None else _stops(stops), best_strip=best_strip,
+        faults=tuple(map(_fault, faults)),
+        details=(*((key, _text(value)) for key, value in named if value is not None), *map(_detail, details)),
+    )  # fmt: skip
+    add(plate, judgement, corrects, reason, rehearsals)
+
+
+@click.command(
+    help="Add a note to a plate that is not on the bench.\n\n"
+    f"{A_PLATE} {CORRECTING}\n\n"
+    f'Example: darkroom log note 12 "thin at the upper corner"\n\n{NOT_RED}'
+)
+@click.argument("plate")
+@click.argument("text")
+@correcting
+@rehearsals_option
+def note(plate: str, text: str, corrects: int | None, reason: str | None, rehearsals: bool) -> None:
+    """Add a note."""
+    from darkroom.log.review.corrections import Judgement
+
+    add(plate, Judgement(notes=(_text(text),)), corrects, reason, rehearsals)
+
+
+def add(
+    plate: str, judgement: Judgement, corrects: int | None, reason: str | None, rehearsals: bool
+) -> None:  # fmt: skip
+    """Write a judgement into the plate's journal and say which lines it became."""
+    import time
+
+    from darkroom.devices.clock import stamp
+    from darkroom.log.journal import append
+    from darkroom.log.journal.resume import read_plate
+    from darkroom.log.review.corrections import built, correction
+    from darkroom.log.store.paths import home
+
+    if corrects is None and reason is not None:
+        raise WrongUse("--reason goes with --corrects")
+    if corrects is None and len(judgement) == 0:
+        raise WrongUse("nothing to add: see `darkroom log rate --help`")
+    path = find(plate, rehearsals)
+    at = stamp(time.time())
+    if corrects is None:
+        build = built(judgement, at)
+    else:
+        build = correction(read_plate(path), corrects, judgement, reason, at)
+    for line in append.add_all(home(), path, build):
+        click.echo(f"{path.name}: line {line.n}", err=True)
+
+
+def _stops(text: str) -> float:
+    from darkroom.log.review.corrections import stops
+
+    try:
+        return stops(text)
+    except WrongUse as error:
+        raise WrongUse(f"--exposure-stops: {error}") from None
+
+
+def _fault(text: str) -> tuple[str, str | None]:
+    name, sign, where = (part.strip() for part in text.partition("@"))
+    if not name or (sign and not where):
+        raise WrongUse(f"--fault: '{text}' is not of the form NAME or NAME@WHERE")
+    return _text(name), _text(where) if where else None
+
+
+def _detail(text: str) -> tuple[str, str]:
+    key, sign, value = (part.strip() for part in text.partition("="))
+    if not sign or not key or not value:
+        raise WrongUse(f"--detail: '{text}' is not of the form KEY=VALUE")
+    return _text(key), _text(value)
+
+
+def _text(text: str) -> str:
+    from darkroom.log.review.corrections import text_of
+
+    return text_of(text)

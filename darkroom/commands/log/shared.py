@@ -1,0 +1,99 @@
+"""What the commands about the log share: options, the plain data of a plate, printing."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from darkroom.errors import Problem
+
+if TYPE_CHECKING:
+    from darkroom.log.journal.merge import PlateLog
+
+NOT_RED = "Only the full-screen tool is red: this command writes in the terminal's own colours."
+A_PLATE = "PLATE is a plate's id, a unique start of one, or its number."
+rehearsals_option = click.option("--rehearsals", is_flag=True, help="Look at rehearsals instead of plates.")
+json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON.")
+
+
+def entry(one: PlateLog) -> dict[str, Any]:
+    """Return what a list says of a plate. The keys are a contract with people's scripts."""
+    start, ended = one.start, one.ended
+    return {
+        "plate": one.plate,
+        "number": start.number if start else None,
+        "process": process_name(one),
+        "started": start.at if start else None,
+        "ended": ended.at if ended else None,
+        "how": ended.how if ended else None,
+        "file": str(one.path),
+        "files": [str(file) for file in one.files],
+    }
+
+
+def process_name(one: PlateLog) -> str | None:
+    """Return the name of the plate's process, or None when it is lost."""
+    name = one.start.process.get("name") if one.start else None
+    return None if name is None else str(name)
+
+
+def counted(number: int, word: str) -> str:
+    """Return "1 plate", "2 plates"."""
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"
+
+
+def find(word: str, rehearsals: bool) -> Path:
+    """Return the first file of the plate that `word` names.
+
+    Raises AmbiguousPlate with the list when several answer, NothingFound when none does.
+    """
+    from darkroom.log.catalogue.catalogue import Catalogue
+    from darkroom.log.journal import resume
+    from darkroom.log.store import paths
+
+    if paths.is_plate_id(word.strip()):
+        return resume.find(paths.home(), word, rehearsals)
+    with Catalogue(paths.home()) as catalogue:
+        catalogue.check(progress_line, helpers())
+        return catalogue.find(word, rehearsals)
+
+
+def helpers() -> int:
+    """Return how many processes may share a long work."""
+    import os
+
+    return min(4, os.cpu_count() or 1)
+
+
+def progress_line(done: int, of: int) -> None:
+    """Say on a terminal how far a long reading is."""
+    import sys
+
+    if of >= 1000 and sys.stderr.isatty():
+        click.echo(f"\rreading journals: {done} of {of}" + ("\n" if done == of else ""), nl=False, err=True)
+
+
+def say_problems(problems: Iterable[Problem]) -> None:
+    """Write problems to standard error, one a line."""
+    for problem in problems:
+        click.echo(str(problem), err=True)
+
+
+def plain(problem: Problem) -> dict[str, Any]:
+    """Return a problem as plain data."""
+    return {"file": problem.file, "line": problem.line, "key": problem.key, "what": problem.what}
+
+
+def print_json(value: object) -> None:
+    """Print a value as JSON."""
+    click.echo(json.dumps(value, ensure_ascii=False, indent=2, default=_unknown))
+
+
+def _unknown(value: object) -> object:
+    if isinstance(value, Path):
+        return str(value)
+    raise TypeError(f"{type(value).__name__} cannot be printed as JSON")

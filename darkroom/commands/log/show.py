@@ -1,0 +1,49 @@
+"""`darkroom log show`: the account of one plate."""
+
+from __future__ import annotations
+
+import click
+
+from darkroom.commands.log.shared import (
+    A_PLATE,
+    NOT_RED,
+    entry,
+    find,
+    json_option,
+    plain,
+    print_json,
+    rehearsals_option,
+    say_problems,
+)
+
+
+@click.command(
+    help="Show what a plate went through: each stage planned and actual, temperatures, marks, notes.\n\n"
+    f"{A_PLATE}\n\n"
+    f"Example: darkroom log show 12\n\n{NOT_RED}"
+)
+@click.argument("plate")
+@json_option
+@rehearsals_option
+def show(plate: str, as_json: bool, rehearsals: bool) -> None:
+    """Show one plate."""
+    from darkroom.commands.log.account_text import told
+    from darkroom.log.journal.resume import read_plate
+    from darkroom.log.plate.account import account
+    from darkroom.log.plate.late_strikes import late
+
+    one = read_plate(find(plate, rehearsals))
+    story = account(one)
+    if as_json:
+        import msgspec
+
+        print_json({
+            **entry(one), **msgspec.to_builtins(story),
+            "late": [{**msgspec.to_builtins(strike), "words": strike.words} for strike in late(story)],
+            "events": [msgspec.to_builtins(event) for event in one.events],
+            "problems": [plain(problem) for problem in one.problems],
+        })  # fmt: skip
+    else:
+        for line in told(one, story):
+            click.echo(line)
+    say_problems(one.problems)

@@ -1,0 +1,212 @@
+"""`darkroom log trends`: what many plates show."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from darkroom.commands.log.query_options import filters, query
+from darkroom.commands.log.shared import (
+    NOT_RED,
+    helpers,
+    json_option,
+    print_json,
+    progress_line,
+    rehearsals_option,
+    say_problems,
+)
+
+if TYPE_CHECKING:
+    from darkroom.log.trends.drying import OverWetTime
+    from darkroom.log.trends.stars import OverNumber, OverWord, Stars
+    from darkroom.log.trends.trends import OverPlates, OverTemperature, Trends
+
+WIDTH = 24
+"""A bar is so many signs long at most."""
+COLUMNS, ROWS = 80, 22
+"""A plot's size where the terminal's is not known."""
+FIXERS = 12
+"""The fixers used last that are told of, besides those at their end."""
+WEAK = 3
+"""The strongest things that go with the stars no more than by chance."""
+
+
+@click.command(
+    help="Show what many plates show together: stage times over temperature, held against the process; "
+    "clearing times over the plates a fixer had; faults of drying over the wet time used; and what the "
+    "stars go with, the strongest first.\n\n"
+    "Temperatures that were assumed stay out, and so do stages that no strike ended and plates that were "
+    "not judged. Plates without the name of a fixer's bottle are counted together. Of the many things "
+    "looked at some go with the stars by chance: each is held against what chance alone makes, and none "
+    "is called a cause.\n\n"
+    f"Example: darkroom log trends --process tintype --stage develop --plot\n\n{NOT_RED}"
+)
+@filters
+@click.option("--stage", metavar="NAME", help="Of this stage alone.")
+@click.option("--stars-against", "thing", metavar="NAME",
+              help="Only what the stars have to do with this, as wet, lens or exposure.")  # fmt: skip
+@click.option("--plot", is_flag=True, help="Draw each trend too.")
+@json_option
+@rehearsals_option
+def trends(stage: str | None, thing: str | None, plot: bool, as_json: bool, **asked: Any) -> None:
+    """Show trends."""
+    from darkroom.errors import NothingFound
+    from darkroom.log.catalogue.catalogue import Catalogue
+    from darkroom.log.store.paths import home
+    from darkroom.log.trends.facts import trend_rows
+    from darkroom.log.trends.trends import trends as worked_out
+
+    question = query(**asked)
+    with Catalogue(home()) as catalogue:
+        catalogue.check(progress_line, helpers())
+        rows = trend_rows(catalogue, question)
+        problems = catalogue.problems_of(question)
+    found = worked_out(rows, stage, thing)
+    if as_json:
+        import msgspec
+
+        print_json(msgspec.to_builtins(found))
+    else:
+        from darkroom.commands.log.account_text import clean
+
+        for line in _plots(found) if plot else _told(found, thing is not None):
+            click.echo(clean(line))
+    say_problems(problems)
+    if thing is not None and not found.stars.found:
+        raise NothingFound(_no_such(thing, found.stars))
+    if found.empty:
+        raise NothingFound(
+            "no stage that tells anything: a strike that ended it, a temperature that was read"
+        )
+
+
+def _no_such(thing: str, stars: Stars) -> str:
+    from darkroom.errors import nearest
+    from darkroom.log.trends.stars import FEWEST
+    from darkroom.log.trends.trend_text import counted
+
+    if not stars.things:
+        rated = counted(stars.rated, "rated plate")
+        return f"{rated}: at least {FEWEST} are needed, of one process for a number, that differ in something"
+    near = nearest(thing, stars.things)
+    hint = f"did you mean '{near}'?" if near else f"known are {', '.join(stars.things)}"
+    return f"nothing called '{thing}' was looked at: {hint}"
+
+
+def _told(found: Trends, every: bool) -> Iterator[str]:
+    for one in found.over_temperature:
+        yield from _temperature(one)
+    doubled = [one for one in found.over_plates if one.doubled is not None]
+    told = found.over_plates[-FIXERS:]
+    for fixer in [*(one for one in doubled if one not in told), *told]:
+        yield _plates(fixer)
+    left = len(found.over_plates) - len(told) - sum(one not in told for one in doubled)
+    if left > 0:
+        yield f"{left:,} more fixers, used before these: --json"
+    for wet in found.over_wet_time:
+        yield from _wet(wet)
+    if found.stars.found:
+        yield from _stars(found.stars, every)
+
+
+def _plots(found: Trends) -> Iterator[str]:
+    import shutil
+
+    from darkroom.log.trends.figures import picture, subjects
+    from darkroom.log.trends.text_plot import CURVE, plot
+
+    columns, rows = shutil.get_terminal_size((COLUMNS, ROWS + 3))
+    columns, rows, simple = min(columns, 2 * COLUMNS), max(12, min(ROWS, rows - 3)), not _speaks(CURVE)
+    for subject in subjects(found):
+        drawn = picture(subject)
+        yield drawn.title + (f", {drawn.about}" if drawn.about else "")
+        yield from (row.rstrip() for row in plot(drawn, columns, rows, simple))
+        yield "  " + "; ".join(drawn.says)
+        yield ""
+
+
+def _speaks(signs: str) -> bool:
+    """Return whether the output takes these signs."""
+    import sys
+
+    try:
+        signs.encode(sys.stdout.encoding or "ascii")
+    except UnicodeEncodeError:
+        return False
+    return True
+
+
+def _temperature(one: OverTemperature) -> Iterator[str]:
+    from darkroom.log.trends.trend_text import counted, over_temperature
+    from darkroom.log.trends.trends import BIN
+    from darkroom.process.text.quantities import say_duration
+
+    yield f"{one.process}, {one.stage} over the temperature of the {one.source}"
+    if one.steps:
+        longest = max(step.seconds for step in one.steps)
+        for step in one.steps:
+            law = "" if step.law is None else f"   the process says {say_duration(step.law)}"
+            band = f"{step.least:g} to {step.least + BIN:g} °C"
+            yield f"  {band:>14}  {counted(step.plates, 'plate'):>10}  {_bar(step.seconds, longest)}  " \
+                  f"{say_duration(step.seconds):>12}{law}"  # fmt: skip
+    said = over_temperature(one)
+    if said:
+        yield "  " + "; ".join(said)
+    yield ""
+
+
+def _plates(one: OverPlates) -> str:
+    from darkroom.log.trends.trend_text import fixer_name, over_plates
+
+    return f"clearing in {fixer_name(one.fixer)}: {'; '.join(over_plates(one))}"
+
+
+def _wet(one: OverWetTime) -> Iterator[str]:
+    from darkroom.log.trends.trend_text import counted, over_wet_time, wet
+
+    yield ""
+    what = "the share of the wet window" if one.by == "share" else "the wet time"
+    yield f"faults of drying over {what} used"
+    for step in one.steps:
+        band = f"{wet(step.least, one)} to {wet(step.most, one)}"
+        likely = f"{100 * step.low:.0f} to {100 * step.high:.0f} %"
+        share = step.dried / step.plates
+        yield f"  {band:>16}  {counted(step.plates, 'plate'):>12}  {_bar(share, 1.0)}  " \
+              f"{step.dried:>5} with one, {100 * share:.0f} % (likely {likely})"  # fmt: skip
+    yield "  " + "; ".join(over_wet_time(one))
+
+
+def _stars(stars: Stars, every: bool) -> Iterator[str]:
+    from darkroom.log.trends.trend_text import looked_at
+
+    yield ""
+    yield looked_at(stars)
+    shown = [one for one in stars.found if every or one.strength > 1] or list(stars.found[:WEAK])
+    for one in shown:
+        yield from _star(one)
+    if len(shown) < len(stars.found):
+        left = len(stars.found) - len(shown)
+        yield f"  {left:,} more, no stronger than chance makes: --stars-against NAME, or --json"
+
+
+def _star(one: OverNumber | OverWord) -> Iterator[str]:
+    from darkroom.log.trends.stars import OverNumber
+    from darkroom.log.trends.trend_text import counted, star_title, strength, value
+
+    yield f"  {star_title(one)}: {strength(one)}, {counted(one.plates, 'plate')}"
+    if isinstance(one, OverNumber):
+        steps = (
+            f"{counted(step.stars, 'star')} {value(step.median, one.unit)} ({step.plates:,})"
+            for step in one.by_star
+        )
+        yield f"    median with {', '.join(steps)}"
+    else:
+        for word in one.words:
+            plates = counted(word.plates, "plate")
+            yield f"    {word.word}: {word.mean:.2f} stars, median {word.median:g} ({plates})"
+
+
+def _bar(value: float, longest: float) -> str:
+    return ("█" * round(WIDTH * value / longest if longest else 0)).ljust(WIDTH)

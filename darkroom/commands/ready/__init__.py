@@ -1,0 +1,1 @@
+"""`darkroom ready`: what works here, and what does not."""

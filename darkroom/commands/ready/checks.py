@@ -1,0 +1,280 @@
+"""What `darkroom ready` looks at, each as a list of checks. Nothing here prints or exits."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sys
+import time
+from collections.abc import Callable, Sequence
+from contextlib import suppress
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal
+
+from darkroom.errors import DarkroomError, NotReadable, ProblemsError
+
+if TYPE_CHECKING:
+    from darkroom.devices.thermometers.sensor import Binding
+    from darkroom.screens.red.terminal import Capabilities
+    from darkroom.settings.settings import Settings
+
+State = Literal["works", "advice", "fails"]
+LEAST_SIZE = (80, 24)
+SLOW = 1.0
+"""A plate whose event waits longer than this is marked not saved, in seconds."""
+FEW_BYTES = 100_000_000
+TOO_FEW_BYTES = 1_000_000
+SENSOR_PATIENCE = 4.0
+"""A sensor that has not answered by then does not answer, in seconds."""
+
+
+@dataclass(frozen=True)
+class Check:
+    """One thing looked at: what, how it is, what was seen, and what to do about it."""
+
+    about: str
+    state: State
+    says: str
+    do: str = ""
+
+
+# --- terminal ---------------------------------------------------------------------------------
+
+
+def terminal(environment: dict[str, str] | None = None, size: tuple[int, int] | None = None) -> list[Check]:
+    """Judge the terminal by what it says of itself; `size` is (columns, rows), asked when not given."""
+    from darkroom.screens.red.terminal import capabilities
+
+    env = dict(os.environ) if environment is None else environment
+    can = capabilities(env)
+    found = [_colours(env.get("TERM", ""), can), _letters(can)]
+    size = size or _asked_size()
+    if size is None:
+        text = "no terminal is connected here: nothing to judge"
+        return [Check("terminal", "advice", text, "run it in the terminal that will stand in the darkroom")]
+    columns, rows = size
+    if columns < LEAST_SIZE[0] or rows < LEAST_SIZE[1]:
+        todo = (
+            f"make the window larger or its letters smaller: {LEAST_SIZE[0]} columns and {LEAST_SIZE[1]} rows"
+        )
+        found.append(Check("terminal", "advice", f"{columns} columns, {rows} rows: the time is small", todo))
+    else:
+        found.append(Check("terminal", "works", f"{columns} columns, {rows} rows"))
+    return found
+
+
+def _asked_size() -> tuple[int, int] | None:
+    for fd in (1, 0, 2):
+        with suppress(OSError):
+            if os.isatty(fd):
+                return tuple(os.get_terminal_size(fd))  # type: ignore[return-value]
+    return None
+
+
+def _colours(term: str, can: Capabilities) -> Check:
+    if sys.platform != "win32" and term in ("", "dumb", "unknown"):
+        says = f"a terminal that cannot be drawn on (TERM={term or 'not set'})"
+        return Check(
+            "colours", "fails", says, "open darkroom in a terminal program, or set TERM to what it is"
+        )
+    if can.depth == 24:
+        return Check("colours", "works", "24-bit colour: every red there is")
+    if can.depth == 8:
+        return Check("colours", "works", "256 colours: six pure reds")
+    says = "16 colours: the terminal's own red may hold green and blue"
+    todo = "make its palette's red pure (255, 0, 0), or put red film over the screen"
+    return Check("colours", "advice", says, todo)
+
+
+def _letters(can: Capabilities) -> Check:
+    if can.blocks == "half":
+        return Check("letters", "works", "half blocks: the large lettering is fine")
+    says = "no half blocks in this terminal or locale: the large lettering is coarser"
+    return Check("letters", "advice", says, "use a terminal that knows Unicode, and a UTF-8 locale")
+
+
+# --- disk -------------------------------------------------------------------------------------
+
+
+def disk(home: Path, spills: Sequence[Path]) -> list[Check]:
+    """Write to the folder of the log and to the places a journal goes on in; each write is a real one."""
+    from darkroom.log.store.durable import make_folders
+
+    try:
+        make_folders(home)
+        seconds = written(home)
+    except OSError as error:
+        says = f"{home} cannot be written: {error.strerror or error}"
+        todo = "make room or give yourself the right to write there, or set DARKROOM_HOME to another folder"
+        found = [Check("disk", "fails", says, todo)]
+    else:
+        found = [_speed(home, seconds), _room(home)]
+    return found + [_spill(place) for place in spills]
+
+
+def written(folder: Path, times: int = 3) -> float:
+    """Write, make durable, read back and remove a file of 4 kB; return the slowest in seconds.
+
+    Raises OSError when any of it fails, or other bytes come back.
+    """
+    from darkroom.log.store.durable import sync, sync_folder
+
+    slowest = 0.0
+    data = os.urandom(4096)
+    path = folder / f".ready-{os.getpid()}"
+    for _ in range(times):
+        begun = time.perf_counter()
+        fd = os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR | getattr(os, "O_BINARY", 0), 0o600)
+        try:
+            if os.write(fd, data) != len(data):
+                raise OSError("only a part was written: the disk is full")
+            sync(fd)
+            sync_folder(folder)
+            slowest = max(slowest, time.perf_counter() - begun)
+            os.lseek(fd, 0, os.SEEK_SET)
+            if os.read(fd, len(data)) != data:
+                raise OSError("what was read back is not what was written")
+        finally:
+            os.close(fd)
+            path.unlink()
+    return slowest
+
+
+def _speed(home: Path, seconds: float) -> Check:
+    says = f"{home}: written and safe on the disk within {seconds * 1000:.1f} ms"
+    if seconds < SLOW:
+        return Check("disk", "works", says)
+    return Check("disk", "advice", says, "a slow disk: plates will be marked 'not saved' now and then")
+
+
+def _room(home: Path) -> Check:
+    free = shutil.disk_usage(home).free
+    says = f"{free / 1e6:,.0f} MB free"
+    if free >= FEW_BYTES:
+        return Check("disk", "works", says)
+    return Check(
+        "disk", "advice" if free >= TOO_FEW_BYTES else "fails", says, "make room: a plate takes about 0.1 MB"
+    )
+
+
+def _spill(place: Path) -> Check:
+    """A spill place is made when it is needed; until then the folder it will be made in is tried."""
+    folder = place
+    while not folder.is_dir() and folder != folder.parent:
+        folder = folder.parent
+    try:
+        written(folder, times=1)
+    except OSError as error:
+        says = f"{place} cannot be written ({error.strerror or error}): one place less when the disk fails"
+        return Check("spill", "advice", says, "give yourself the right to write there")
+    return Check("spill", "works", f"{place}: can be written when the disk of the log fails")
+
+
+# --- files that are checked -------------------------------------------------------------------
+
+
+def processes(home: Path) -> list[Check]:
+    """Read every process file, shipped and the user's own."""
+    from darkroom import resources
+
+    shipped = resources.shipped_processes()
+    own = sorted(path for path in (home / "profiles").glob("*.y*ml"))
+    found = _files("process files", shipped, resources.read_process, "install darkroom again")
+    if not shipped:
+        found.append(Check("process files", "fails", "none were shipped", "install darkroom again"))
+    return found + _files(
+        "your process files", own, resources.read_process, "mend it; darkroom process check says the same"
+    )
+
+
+def _files(about: str, paths: Sequence[Path], reader: Callable[[Path], object], todo: str) -> list[Check]:
+    found, right = [], 0
+    for path in paths:
+        try:
+            reader(path)
+            right += 1
+        except ProblemsError as error:
+            found += [Check(about, "fails", str(problem), todo) for problem in error.problems]
+        except NotReadable as error:
+            found.append(Check(about, "fails", str(error), todo))
+    if right:
+        found.insert(
+            0, Check(about, "works", f"{right} read, all right" if right == len(paths) else f"{right} read")
+        )
+    return found
+
+
+def settings(home: Path) -> tuple[Settings | None, list[Check]]:
+    """Read the settings; None with the checks when they are wrong."""
+    from darkroom.settings.settings import load, path_in
+
+    path = path_in(home)
+    try:
+        read = load(path)
+    except ProblemsError as error:
+        return None, [
+            Check("settings", "fails", str(problem), "mend that line") for problem in error.problems
+        ]
+    says = str(path) if path.exists() else f"no {path}: the defaults hold"
+    return read, [Check("settings", "works", says)]
+
+
+def key_map(home: Path) -> list[Check]:
+    """Read the key map."""
+    try:
+        from darkroom.session import key_map
+    except ImportError as error:
+        return [Check("keys", "advice", f"cannot be looked at: {error}")]
+    path = home / "keys.yaml"
+    try:
+        keys = key_map.load(path)
+    except ProblemsError as error:
+        return [Check("keys", "fails", str(problem), "mend that line") for problem in error.problems]
+    except DarkroomError as error:
+        return [Check("keys", "fails", str(error), "mend the file, or take it away: the defaults hold then")]
+    where = str(path) if path.exists() else "the shipped keys"
+    return [Check("keys", "works", f"{where}: go is {keys.names('go')}; undo is {keys.names('undo')}")]
+
+
+# --- sound and sensors ------------------------------------------------------------------------
+
+
+def sound(read: Settings | None) -> list[Check]:
+    """Play a test tone, unless the settings want no sound."""
+    if read is not None and read.sound.driver in ("bell", "none"):
+        warnings = read.sound.for_player().warnings()
+        return [Check("sound", "advice", text, "take `driver` out of the settings") for text in warnings]
+    try:
+        from darkroom.commands.sound import check
+    except ImportError as error:
+        return [Check("sound", "advice", f"cannot be looked at: {error}")]
+    return [
+        Check(one.what, "works" if one.ok else "fails", one.detail, one.what_to_do) for one in check()
+    ] + [Check("sound", "advice", text) for text in (read.sound.for_player().warnings() if read else [])]
+
+
+def bound(bindings: Sequence[Binding], root: Path) -> list[Check]:
+    """Read every sensor of the settings once, the way the bench does."""
+    from darkroom.devices.clock import Clock
+    from darkroom.devices.thermometers.polling import Reading, Thermometers
+
+    if not bindings:
+        return []
+    watching = Thermometers(bindings, lambda _: None, Clock(), root=root)
+    watching.start()
+    watching.wait_polls(1, SENSOR_PATIENCE)
+    latest = watching.latest()
+    watching.stop(0.2)
+    found = []
+    for one in bindings:
+        said = latest.get(one.source)
+        about = f"thermometer {one.source}" if not one.humid else "hygrometer"
+        if isinstance(said, Reading):
+            unit = "%" if one.humid else "°C"
+            found.append(Check(about, "works", f"{one.called}: {said.value:.1f} {unit}"))
+        else:
+            why = said.why if said is not None else "no answer"
+            todo = "look at its cable, or mend its lines in the settings; what this machine has stands below"
+            found.append(Check(about, "fails", f"{one.called}: {why}", todo))
+    return found

@@ -1,0 +1,256 @@
+"""Which sound has the one voice of the bench at each instant. No clock, no device: time is an argument.
+
+Two cues never sound together. The higher rank sounds; the lower waits as long as it stays true and
+is dropped, and reported, after that. Words come after their cue, in the gaps between other cues.
+"""
+
+from __future__ import annotations
+
+import heapq
+import itertools
+import math
+from array import array
+from collections import deque
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from typing import Any
+
+from darkroom.devices.sound.cue_names import LATEST, RATE
+from darkroom.devices.sound.messages import Call
+from darkroom.devices.sound.sound_files import Library
+
+Report = Callable[[str, dict[str, Any]], None]
+
+ANSWERS = ("accepted", "refused")
+SAME = 0.4
+"""A call that comes again this near to one that has sounded is the same call, moved a little."""
+REMEMBERED = 60.0
+"""For so long a call that has sounded is known, in seconds."""
+ANSWER_WORDS, CALL_WORDS = 2.5, 5.0
+"""So long after their cue the first word of an answer, or of a call, may begin."""
+TOLD = 0.1
+"""A cue that comes later than this, but not because another had the voice, is reported, in seconds."""
+FIT = 0.02
+"""Silence left between a word and the next cue, in seconds."""
+HALF_FRAME = 0.5 / RATE
+
+
+@dataclass
+class Playing:
+    """The sound that has the voice: a cue, or one word of a phrase."""
+
+    call: Call
+    samples: array[int]
+    begin: float
+    word_of: Phrase | None = None
+
+    @property
+    def end(self) -> float:
+        """When it will have ended."""
+        return self.begin + len(self.samples) / RATE
+
+
+@dataclass(eq=False)
+class Phrase:
+    """The words of a call that are still to be said."""
+
+    call: Call
+    words: deque[array[int]]
+    since: float
+    latest: float
+    answer: bool
+    counted: bool = False
+    begun: bool = False
+
+
+@dataclass(order=True)
+class _Waiting:
+    at: float
+    order: tuple[int, int]
+    call: Call = field(compare=False)
+    now: bool = field(compare=False)
+
+
+class Desk:
+    """Takes cue sets and single cues; says at each instant what is sounding.
+
+    `post` may be called from any thread; all else belongs to the output's own thread.
+    """
+
+    def __init__(self, library: Library, report: Report, silent: Iterable[str] = ()) -> None:
+        """`report(kind, what)` hears of calls that came late or were dropped; `silent` are not sounded."""
+        self.library, self.report, self.silent = library, report, frozenset(silent)
+        self.mail: deque[Call | tuple[int, float, list[Call]]] = deque()
+        self.playing: Playing | None = None
+        self.phrases: list[Phrase] = []
+        self._waiting: list[_Waiting] = []
+        self._handled: dict[Call, float] = {}
+        self._revision = 0
+        self._order = itertools.count()
+
+    # --- what comes in -----------------------------------------------------------------------
+
+    def post_set(self, revision: int, since: float, calls: list[Call]) -> None:
+        """Replace everything that is due after `since` by these calls, unless a newer set is here."""
+        self.mail.append((revision, since, calls))
+
+    def post_now(self, call: Call) -> None:
+        """Play a call at once."""
+        self.mail.append(call)
+
+    def _read_mail(self, now: float) -> None:
+        while self.mail:
+            letter = self.mail.popleft()
+            if isinstance(letter, Call):
+                self._take_now(letter)
+            else:
+                self._take_set(*letter, now)
+
+    def _take_now(self, call: Call) -> None:
+        if call.name in ANSWERS:
+            self._silence_for(call)
+        self._push(_Waiting(call.up, (-call.rank, next(self._order)), call, True))
+
+    def _silence_for(self, answer: Call) -> None:
+        """A key was struck: what called for it is over, and so is the answer before it."""
+
+        def over(call: Call, answered: bool) -> bool:
+            return answered or (answer.plate is not None and call.plate == answer.plate)
+
+        self.phrases = [one for one in self.phrases if not over(one.call, one.answer)]
+        playing = self.playing
+        if playing is not None and over(playing.call, playing.call.name in ANSWERS):
+            self.playing = None
+
+    def _take_set(self, revision: int, since: float, calls: list[Call], now: float) -> None:
+        if revision <= self._revision:
+            return
+        self._revision = revision
+        wanted = set(calls)
+        known = {one.call for one in self._waiting}
+        self._waiting = [
+            one for one in self._waiting if one.now or one.call in wanted or one.call.up <= since
+        ]
+        heapq.heapify(self._waiting)
+        moved = [done for done in self._handled if done not in wanted and done.up > now - 2 * SAME]
+        for call in dict.fromkeys(calls):
+            if call in known or call in self._handled:
+                continue
+            if any(call.like(done) and abs(call.up - done.up) < SAME for done in moved):
+                continue
+            self._push(_Waiting(call.up, (-call.rank, next(self._order)), call, False))
+        self._cancel(wanted, since)
+        self._handled = {done: at for done, at in self._handled.items() if at > now - REMEMBERED}
+
+    def _cancel(self, wanted: set[Call], since: float) -> None:
+        """Silence what has begun but should not have: it was due after `since` and is not wanted."""
+
+        def gone(call: Call) -> bool:
+            same = (other for other in wanted if other.like(call) and abs(other.up - call.up) < SAME)
+            return call.up > since and call in self._handled and not any(same)
+
+        self.phrases = [one for one in self.phrases if not gone(one.call)]
+        if self.playing is not None and gone(self.playing.call):
+            self.playing = None
+
+    def _push(self, waiting: _Waiting) -> None:
+        heapq.heappush(self._waiting, waiting)
+
+    # --- what goes on ------------------------------------------------------------------------
+
+    def due(self) -> float:
+        """Return the next instant at which `advance` may change something; infinity when at rest."""
+        if self.mail:
+            return -math.inf
+        next_cue = self._waiting[0].at if self._waiting else math.inf
+        if self.playing is not None:
+            return next_cue
+        return min([next_cue, *(one.since for one in self.phrases)])
+
+    def advance(self, now: float) -> None:
+        """Do everything that is due at `now`."""
+        self._read_mail(now)
+        while self._waiting and self._waiting[0].at <= now + HALF_FRAME:
+            self._begin(heapq.heappop(self._waiting), now)
+        if self.playing is None and self.phrases:
+            self._speak(now)
+
+    def finish(self) -> None:
+        """The output has played the last sample of what was playing."""
+        self.playing = None
+
+    def _begin(self, waiting: _Waiting, now: float) -> None:
+        call = waiting.call
+        late = now - call.up
+        if not waiting.now:
+            self._handled[call] = now
+        if late > LATEST:
+            self.report("dropped", {"cue": call.told(), "seconds": round(late, 3), "why": "late"})
+            return
+        silent = call.name == "say" or call.name in self.silent
+        samples = None if silent else self.library.cue(call.name, call.urgency)
+        if samples is None:
+            self._say(call, now)
+            return
+        playing = self.playing
+        if playing is not None and playing.word_of is not None:
+            self._put_back(playing, now)
+        elif playing is not None and playing.call.rank >= call.rank:
+            if playing.end - call.up <= call.wait:
+                self._push(_Waiting(playing.end, (-call.rank, next(self._order)), call, waiting.now))
+                return
+            self._dropped(call, playing.call)
+            self._say(call, playing.end)
+            return
+        elif playing is not None and playing.end - now > 0.01:
+            self._dropped(playing.call, call)
+        self.playing = Playing(call, samples, now)
+        if late > TOLD and waiting.at == call.up:
+            self.report("late", {"cue": call.told(), "seconds": round(late, 3)})
+        self._say(call, now)
+
+    def _put_back(self, playing: Playing, now: float) -> None:
+        """A cue cuts a word off: the word is said again after it."""
+        phrase = playing.word_of
+        assert phrase is not None
+        phrase.words.appendleft(playing.samples)
+        phrase.since, phrase.latest = now, max(phrase.latest, now + ANSWER_WORDS)
+        if phrase not in self.phrases:
+            self.phrases.insert(0, phrase)
+
+    def _dropped(self, lower: Call, higher: Call) -> None:
+        self.report("dropped", {"cue": lower.told(), "why": "overlap", "by": higher.name})
+
+    def _say(self, call: Call, now: float) -> None:
+        if not call.say or "say" in self.silent:
+            return
+        words = self.library.words(call.say)
+        if not words:
+            return
+        counted = call.name == "say" and len(call.say) == 1
+        answer = call.name in ANSWERS
+        allowed = LATEST if counted else ANSWER_WORDS if answer else CALL_WORDS
+        self.phrases.append(Phrase(call, deque(words), now, now + allowed, answer, counted))
+        self.phrases.sort(key=lambda one: (not one.begun, not one.counted, -one.call.rank))
+
+    def _speak(self, now: float) -> None:
+        """Begin the first word that ends before the next cue."""
+        free_until = self._waiting[0].at if self._waiting else math.inf
+        while self.phrases:
+            phrase = self.phrases[0]
+            word = phrase.words[0]
+            if now > phrase.latest:
+                self.phrases.pop(0)
+                self.report("dropped", {"cue": phrase.call.told(), "why": "no room for the words"})
+                continue
+            if now + len(word) / RATE + FIT > free_until:
+                for one in self.phrases:
+                    one.since = max(one.since, free_until)
+                return
+            phrase.words.popleft()
+            phrase.begun = True
+            phrase.latest = max(phrase.latest, now + LATEST + len(word) / RATE)
+            if not phrase.words:
+                self.phrases.pop(0)
+            self.playing = Playing(phrase.call, word, now, phrase)
+            return

@@ -1,0 +1,1 @@
+"""Thermometers and hygrometers: how each kind is read, polled and believed."""

@@ -1,0 +1,106 @@
+"""Sensors of the kernel's industrial I/O, by the device's name or by a path.
+
+After the kernel's Documentation/ABI/testing/sysfs-bus-iio: `in_temp_input` in thousandths of a degree
+Celsius, `in_humidityrelative_input` in thousandths of a per cent; else (`…_raw` + `…_offset`) × `…_scale`
+gives the same units.
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+from darkroom.devices.thermometers.sensor import SYS, SensorError, number, read_text
+
+DEVICES = Path("bus/iio/devices")
+_CHANNEL = re.compile(r"in_((?:temp|humidityrelative)[a-z0-9_]*?)_(?:input|raw)")
+
+
+def find(device: str, root: Path = SYS) -> Path:
+    """Return the folder of the device of that name, label or number. Raises SensorError."""
+    named = [folder for folder, name in devices(root) if device in (name, folder.name)]
+    if not named:
+        raise SensorError(f"no iio device {device} is there", "vanished")
+    if len(named) > 1:
+        raise SensorError(f"{len(named)} iio devices are called {device}: name one by its path", "ambiguous")
+    return named[0]
+
+
+def devices(root: Path = SYS) -> list[tuple[Path, str]]:
+    """Return (folder, name) of each device."""
+    try:
+        folders = sorted((root / DEVICES).glob("iio:device*"), key=lambda f: (len(f.name), f.name))
+    except OSError:
+        return []
+    found = []
+    for folder in folders:
+        try:
+            found.append((folder, read_text(folder / "name").strip()))
+        except SensorError:
+            found.append((folder, folder.name))  # a device without a name goes by its folder's
+    return found
+
+
+def measured(folder: Path, channel: str) -> float:
+    """Return °C or per cent of a channel, as `temp` or `humidityrelative`. Raises SensorError."""
+    scaled = folder / f"in_{channel}_input"
+    if scaled.exists():
+        return number(scaled) / 1000
+    raw = number(folder / f"in_{channel}_raw")
+    offset = _shared(folder, channel, "offset", 0.0)
+    return (raw + offset) * _shared(folder, channel, "scale", 1.0) / 1000
+
+
+def _shared(folder: Path, channel: str, what: str, without: float) -> float:
+    """A channel's own scale or offset, else the one it shares with channels of its type."""
+    for name in (channel, channel.split("_", maxsplit=1)[0].rstrip("0123456789")):
+        file = folder / f"in_{name}_{what}"
+        if file.exists():
+            return number(file)
+    return without
+
+
+class IioSensor:
+    """A channel of an iio device, or the path of its `…_input` or `…_raw` file."""
+
+    def __init__(
+        self,
+        device: str | None = None,
+        channel: str | None = None,
+        *,
+        path: Path | None = None,
+        root: Path = SYS,
+        humid: bool = False,
+        unit: str | None = None,
+    ) -> None:
+        self.device, self.path, self.root = device, path, root
+        self.channel = channel or ("humidityrelative" if humid else "temp")
+        # some drivers give whole per cent where the kernel's rule says thousandths
+        self.factor = 1000.0 if humid and unit == "%" else 1.0
+
+    def read(self) -> float:
+        """Return °C or per cent. Raises SensorError."""
+        if self.path is None:
+            return self.factor * measured(find(self.device or "", self.root), self.channel)
+        found = _CHANNEL.fullmatch(self.path.name)
+        if found is None:
+            return self.factor * number(self.path) / 1000
+        if not self.path.exists():
+            raise SensorError(f"{self.path} is not there", "vanished")
+        return self.factor * measured(self.path.parent, found[1])
+
+
+def channels(folder: Path) -> list[tuple[str, Path]]:
+    """Return (channel, file) of what a device measures of temperature and humidity."""
+    found: dict[str, Path] = {}
+    for file in sorted(folder.glob("in_*")):  # `_input` comes before `_raw`
+        match = _CHANNEL.fullmatch(file.name)
+        if match:
+            found.setdefault(match[1], file)
+    return sorted(found.items())
+
+
+def inside(folder: Path) -> bool:
+    """Return whether a device measures something else, and its temperature only for its own sake."""
+    others = ("in_accel", "in_anglvel", "in_magn", "in_voltage", "in_proximity", "in_illuminance")
+    return any(file.name.startswith(others) for file in folder.glob("in_*"))

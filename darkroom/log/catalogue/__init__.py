@@ -1,0 +1,1 @@
+"""A rebuildable index of the log: schema, fill, query, filter, worker."""

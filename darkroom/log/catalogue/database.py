@@ -1,0 +1,183 @@
+"""The catalogue's file: opened, begun where it is not there, begun anew where it is damaged."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, TypeVar
+
+from darkroom.errors import Problem
+from darkroom.log.catalogue import schema as sql
+
+if TYPE_CHECKING:
+    import sqlite3
+
+NAME = "catalogue.sqlite"
+PATIENCE = 10.0
+"""How long another program's turn is waited for, in seconds."""
+
+Row = dict[str, Any]
+"""{column: value}."""
+P = ParamSpec("P")
+R = TypeVar("R")
+S = TypeVar("S", bound="CatalogueFile")
+
+
+def mended(method: Callable[Concatenate[S, P], R]) -> Callable[Concatenate[S, P], R]:
+    """Do it again, once, with a damaged catalogue begun anew, or in memory where the file fails."""
+
+    @functools.wraps(method)
+    def tried(self: S, /, *args: P.args, **kwargs: P.kwargs) -> R:
+        import sqlite3
+
+        try:
+            return method(self, *args, **kwargs)
+        except sqlite3.DatabaseError as error:
+            if is_damage(error):
+                self._unlink()
+            elif self.path is not None and _fails(error):
+                self.path = None
+            else:
+                raise
+        self._begin_anew()
+        return method(self, *args, **kwargs)
+
+    return tried
+
+
+def is_damage(error: Exception) -> bool:
+    """Return whether the file is no catalogue, or no whole one."""
+    import sqlite3
+
+    code = getattr(error, "sqlite_errorcode", None)
+    damaged = (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB)
+    return (code is not None and code & 0xFF in damaged) or "no such table" in str(error)
+
+
+def _fails(error: sqlite3.DatabaseError) -> bool:
+    """Return whether the disk, not the question, is to blame, or another program that does not let go."""
+    import sqlite3
+
+    code = getattr(error, "sqlite_errorcode", 0) & 0xFF
+    return code in (
+        sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR, sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN,
+        sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED, sqlite3.SQLITE_PERM,
+    )  # fmt: skip
+
+
+class CatalogueFile:
+    """The tables on disk, or in memory where the folder of the log is not there or cannot be written."""
+
+    def __init__(self, home: Path) -> None:
+        """Open it, or begin it; no journal is read yet."""
+        self.home = home
+        self.path: Path | None = home / NAME
+        self.problems: list[Problem] = []
+        self._db = self._opened()
+
+    def __enter__(self: S) -> S:
+        """Use it."""
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        """Close it."""
+        self.close()
+
+    def close(self) -> None:
+        """Let go of the file."""
+        self._db.close()
+
+    def check(self, progress: Callable[[int, int], None] | None = None, helpers: int = 1) -> int:
+        """Fill it from the journals; see `Catalogue.check`."""
+        raise NotImplementedError
+
+    # --- the file --------------------------------------------------------------------------------
+
+    def _opened(self) -> sqlite3.Connection:
+        import sqlite3
+
+        if self.path is not None and self.home.is_dir():
+            for again in (True, False):
+                try:
+                    return self._begun(self._connected(self.path))
+                except sqlite3.DatabaseError as error:
+                    if not again or not is_damage(error):
+                        break
+                    self._unlink()
+        self.path = None  # nowhere to keep it: a folder that is not there, or may not be written to
+        return self._begun(self._connected(":memory:"))
+
+    @staticmethod
+    def _connected(where: Path | str) -> sqlite3.Connection:
+        import sqlite3
+
+        db = sqlite3.connect(where, timeout=PATIENCE, isolation_level=None)
+        try:
+            db.execute("PRAGMA journal_mode = WAL")
+            db.execute("PRAGMA synchronous = NORMAL")
+        except sqlite3.DatabaseError:
+            db.close()
+            raise
+        return db
+
+    @staticmethod
+    def _begun(db: sqlite3.Connection) -> sqlite3.Connection:
+        """Make the tables where they are not there, or are of another version."""
+        try:
+            db.execute("BEGIN IMMEDIATE")
+            if db.execute("PRAGMA user_version").fetchone()[0] != sql.VERSION:
+                names = [
+                    name for (name,) in db.execute("SELECT name FROM sqlite_master WHERE type = 'table'")
+                ]
+                for name in names:
+                    db.execute('DROP TABLE "{}"'.format(name.replace('"', '""')))
+                for statement in sql.SCHEMA.split(";"):
+                    db.execute(statement)
+            db.execute("COMMIT")
+        except BaseException:
+            db.close()
+            raise
+        return db
+
+    def _begin_anew(self) -> None:
+        import sqlite3
+
+        with suppress(sqlite3.Error):  # a damaged file need not close well; nothing of it is wanted
+            self._db.close()
+        self._db = self._opened()
+        self.check()
+
+    def _unlink(self) -> None:
+        if self.path is not None:
+            for end in ("", "-wal", "-shm"):
+                with suppress(OSError):  # another program may have done it, or it cannot be: then in memory
+                    self.path.with_name(self.path.name + end).unlink()
+
+    @contextmanager
+    def _turn(self) -> Iterator[None]:
+        self._db.execute("BEGIN IMMEDIATE")
+        try:
+            yield
+            self._db.execute("COMMIT")
+        except BaseException:
+            if self._db.in_transaction:  # SQLite ends it itself on a full disk
+                self._db.execute("ROLLBACK")
+            raise
+
+    def _rows(self, question: str, values: Iterable[object]) -> list[Row]:
+        found = self._db.execute(question, tuple(values))
+        names = [column[0] for column in found.description]
+        return [dict(zip(names, row, strict=True)) for row in found]
+
+    def _meta(self, name: str) -> str | None:
+        found = self._db.execute("SELECT value FROM meta WHERE key = ?", (name,)).fetchone()
+        return None if found is None else str(found[0])
+
+    def _set_meta(self, name: str, value: str) -> None:
+        self._db.execute("INSERT OR REPLACE INTO meta VALUES (?, ?)", (name, value))
+
+    def _told(self) -> tuple[int, int]:
+        inode, offset = (self._meta("changed") or "0 0").split()
+        return int(inode), int(offset)

@@ -1,0 +1,212 @@
+"""What the catalogue keeps of a plate: worked out by the bench's own fold, nothing else."""
+
+from __future__ import annotations
+
+import json
+import zlib
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+import msgspec
+
+from darkroom.bench import clocks
+from darkroom.bench import events as ev
+from darkroom.bench.fold import Done, PlateState, fold
+from darkroom.bench.standing import standing
+from darkroom.bench.view import exposure_words
+from darkroom.errors import DarkroomError, Problem
+from darkroom.log.journal.merge import PlateLog
+from darkroom.log.journal.read import printable
+from darkroom.log.plate.record import Judged, judge
+from darkroom.process import timing, wetness
+
+Value = str | float | int | None
+
+
+class Entry(msgspec.Struct, frozen=True, kw_only=True):
+    """The rows of one plate, by table; `plate` is {column: value} of its own row.
+
+    `process` is (sum, name, JSON) of the process as it was then, or None when it is lost.
+    """
+
+    plate: dict[str, Value]
+    stages: list[tuple[Value, ...]] = []
+    readings: list[tuple[Value, ...]] = []
+    faults: list[tuple[Value, ...]] = []
+    problems: list[tuple[Value, ...]] = []
+    process: tuple[str, str, str] | None = None
+
+
+def entry(log: PlateLog, shelf: str) -> Entry:
+    """Return what the catalogue keeps of a plate. Raises nothing: what is lost is None.
+
+    Seconds, °C, per cent; wall times are text as the journal has it, `moment` is seconds since the epoch.
+    """
+    problems = list(log.problems)
+    state: PlateState | None = None
+    try:
+        state = fold(log.events)
+        stands = standing(state.lines)
+    except (ValueError, DarkroomError) as error:
+        stands = list(log.standing)
+        if log.events:
+            problems.append(Problem(printable(log.path), None, None, f"the stages cannot be told: {error}"))
+    start = state.start if state is not None else log.start
+    ended = state.ended if state is not None else log.ended
+    review = tuple(line for line in stands if type(line) in ev.REVIEW)
+    judged = judge(review)
+    process = _process(start)
+    row = {
+        "path": printable(log.path), "shelf": shelf, "plate": log.plate, "day": log.local_date,
+        "ended": ended.at if ended else None, "how": ended.how if ended else None,
+        "reason": ended.reason if ended else None,
+        "place": None if ended else "rack" if (state.racked if state else log.racked) else "bench",
+        "files": msgspec.json.encode([printable(file) for file in log.files]).decode(),
+        **_started(start), "process_sum": process[0] if process else None,
+        **_from_state(state, start), **_judged(judged),
+    }  # fmt: skip
+    row["words"] = _words(row, judged)
+    return Entry(
+        plate=row, process=process,
+        stages=_stages(state),
+        readings=_readings(state),
+        faults=[(line.name, line.where) for line in _counting_faults(review)],
+        problems=[(one.file, one.line, one.key, one.what) for one in problems],
+    )  # fmt: skip
+
+
+def _process(start: ev.PlateStarted | None) -> tuple[str, str, str] | None:
+    if start is None:
+        return None
+    body = msgspec.json.encode(start.process)
+    return f"{zlib.crc32(body):08x}{len(body):x}", str(start.process.get("name", "")), body.decode()
+
+
+def _started(start: ev.PlateStarted | None) -> dict[str, Value]:
+    if start is None:
+        names = ("number", "process", "started", "moment", "subject", "who", "size", "lens", "light",
+                 "fixer")  # fmt: skip
+        return dict.fromkeys(names)
+    name = start.process.get("name")
+    return {
+        "number": start.number, "process": None if name is None else str(name), "started": start.at,
+        "moment": _moment(start.at), "subject": start.subject, "who": start.who, "size": start.size,
+        "lens": start.lens, "light": start.light, "fixer": (start.bottles or {}).get("fixer"),
+    }  # fmt: skip
+
+
+def _moment(at: str) -> float | None:
+    try:
+        found = datetime.fromisoformat(at)
+        return (found if found.tzinfo else found.replace(tzinfo=UTC)).timestamp()
+    except (ValueError, OverflowError):
+        return None
+
+
+def _from_state(state: PlateState | None, start: ev.PlateStarted | None) -> dict[str, Value]:
+    if state is None:
+        return {
+            "aperture": start.aperture if start else None, "exposure": None, "exposed": None,
+            "wet_used": None, "wet_about": None, "humidity": None, "humidity_from": None, "estimated": 0,
+        }  # fmt: skip
+    used, about = _wet(state)
+    humidity = state.humidity[-1] if state.humidity else (0.0, None, None)
+    return {
+        "aperture": state.aperture, "exposure": exposure_words(state), "exposed": _exposed(state),
+        "wet_used": used, "wet_about": about, "humidity": humidity[1], "humidity_from": humidity[2],
+        "estimated": int(state.estimated),
+    }  # fmt: skip
+
+
+def _exposed(state: PlateState) -> float | None:
+    """Return for how many seconds the lens was open, once the exposure was made."""
+    for done in state.done:
+        stage = next((one for one in state.process.stages if one.name == done.stage), None)
+        if stage is not None and stage.ends == "exposure" and done.how != "skipped":
+            return round(done.seconds if done.exposed is None else done.exposed, 3)
+    return None
+
+
+def _wet(state: PlateState) -> tuple[float | None, float | None]:
+    """Return how long the plate was wet before the developer, and about how long it would have stayed so."""
+    window = state.process.wet_window
+    if window is None or state.wet_from is None:
+        return None, None
+    dry = wetness.dry_at(window, clocks.wet_trace(state), state.wet_from, state.wet_time)
+    used = None if state.wet_until is None else round(state.wet_until - state.wet_from, 3)
+    return used, round(dry - state.wet_from, 3)
+
+
+def _judged(judged: Judged) -> dict[str, Value]:
+    return {
+        "stars": judged.stars, "exposure_stops": judged.exposure_stops, "best_strip": judged.best_strip,
+        "next": judged.detail("next"), "scan": judged.detail("scan"),
+        "fault": ", ".join(judged.faults) or None,
+    }  # fmt: skip
+
+
+def _words(row: dict[str, Value], judged: Judged) -> str:
+    """Return the text that words are looked for in."""
+    names = ("number", "plate", "day", "process", "subject", "who", "size", "lens", "light", "aperture",
+             "exposure", "how", "reason", "fault", "fixer")  # fmt: skip
+    said = [str(row[name]) for name in names if row[name] is not None]
+    said += [*judged.notes, *(f"{key}: {value}" for key, value in judged.details)]
+    return "\n".join(said).casefold()
+
+
+def _counting_faults(review: tuple[Any, ...]) -> list[ev.Fault]:
+    corrected = {line.corrects for line in review if line.corrects is not None}
+    return [line for line in review if isinstance(line, ev.Fault) and line.n not in corrected]
+
+
+def _stages(state: PlateState | None) -> list[tuple[Value, ...]]:
+    if state is None:
+        return []
+    places = {stage.name: index for index, stage in enumerate(state.process.stages)}
+    return [_stage(state, n, done, places.get(done.stage)) for n, done in enumerate(state.done, 1)]
+
+
+def _stage(state: PlateState, position: int, done: Done, index: int | None) -> tuple[Value, ...]:
+    """Return (position, stage, ends, planned, seconds, how, source, celsius, from, law, cleared, exposed).
+
+    `index` is the stage's place in its process, None where that has none of this name.
+    """
+    stage = None if index is None else state.process.stages[index]
+    heat = _heat(state, stage.at if stage else None, done.started)
+    law = None
+    if index is not None and heat[0] is not None:
+        law = timing.stage_seconds(state.process, index, heat[0])
+    return (
+        position, done.stage, stage.ends if stage else None, _round(done.planned), _round(done.seconds),
+        done.how, stage.at if stage else None, heat[0], heat[1], _round(law), _round(done.cleared),
+        _round(done.exposed),
+    )  # fmt: skip
+
+
+def _heat(state: PlateState, source: str | None, instant: float) -> tuple[float | None, str | None]:
+    """Return what counted when the stage began, and where it was from."""
+    found: tuple[float | None, str | None] = (None, None)
+    for at, celsius, origin in state.temperatures.get(source or "", ()):
+        if found[0] is not None and at > instant:
+            break
+        found = (celsius, origin)
+    return found
+
+
+def _readings(state: PlateState | None) -> list[tuple[Value, ...]]:
+    """Return (source, celsius, from) of each different value of the plate."""
+    if state is None:
+        return []
+    found = {(source, celsius, origin): None for source, trace in state.temperatures.items()
+             for _, celsius, origin in trace}  # fmt: skip
+    return sorted(found)
+
+
+def _round(value: float | None) -> float | None:
+    return None if value is None else round(value, 3)
+
+
+def journal_paths(row: dict[str, Any]) -> list[Path]:
+    """Return the files of a plate's row."""
+    return [Path(file) for file in json.loads(row["files"])]

@@ -1,0 +1,177 @@
+"""The report: plates with their time lines, for a screen or for paper, in one HTML file."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from darkroom.log.export.html_page import closing, opening
+from darkroom.log.export.markup import escape, typed
+from darkroom.log.export.report_trends import Charts
+from darkroom.log.export.svg_shapes import rect
+from darkroom.log.export.svg_time_line import drawing
+from darkroom.log.plate import stage_text
+from darkroom.log.plate.account import Account, Said, StageTold
+from darkroom.log.plate.late_strikes import Late, late
+from darkroom.log.plate.record import HOW, SEEN, Told
+from darkroom.log.plate.wall_time import clock, moment
+from darkroom.process.text.quantities import say_duration, show_celsius, show_duration
+
+_KEY = (
+    ("plan", "planned"), ("usual", "usual"), ("seen", "observed: ended by a strike"),
+    ("called", "called: ended by the clock"), ("told", "told afterwards, or timed away"),
+)  # fmt: skip
+
+
+def report(plates: Iterable[Told], title: str) -> Iterator[bytes]:
+    """Yield the page. `plates` is gone through twice: for the contents, and for the plates."""
+    yield from opening(title, "report.css")
+    yield f"<h1>{typed(title)}</h1>\n".encode()
+    contents: list[str] = []
+    charts = Charts()
+    for told in plates:
+        contents.append(_entry(told))
+        charts.add(told)
+    if len(contents) > 1:
+        words = ("plate", "begun", "process", "subject", "stars", "stands")
+        head = "<tr>" + "".join(f"<th>{word}</th>" for word in words) + "</tr>"
+        yield f'<table class="contents">\n{head}\n{"".join(contents)}</table>\n'.encode()
+    yield _together(charts).encode()
+    for told in plates:
+        yield "".join(_plate(told)).encode()
+    yield from closing()
+
+
+def _together(charts: Charts) -> str:
+    figures = []
+    for picture, drawn in charts.figures():
+        name = picture.title + (f", {picture.about}" if picture.about else "")
+        says = "; ".join(picture.says)
+        figures.append(f"<figure>\n{drawn}\n<figcaption>{typed(name)}: {typed(says)}</figcaption></figure>\n")
+    return f"<h2>Trends</h2>\n<div>{''.join(figures)}</div>\n" if figures else ""
+
+
+def _entry(told: Told) -> str:
+    start = told.log.start
+    cells = (
+        f'<a href="#p{escape(told.log.plate)}">{escape(told.title)}</a>',
+        escape(moment(start.at)[:16] if start else ""), typed(told.process or ""),
+        typed(start.subject if start and start.subject else ""), _stars(told), escape(_stands(told)),
+    )  # fmt: skip
+    return "<tr>" + "".join(f"<td>{cell}</td>" for cell in cells) + "</tr>\n"
+
+
+def _stars(told: Told) -> str:
+    stars = told.judged.stars
+    return "" if stars is None else f"{stars} of 5"
+
+
+def _stands(told: Told) -> str:
+    ended = told.log.ended
+    if ended is not None:
+        return ended.how
+    return told.account.now or "not known"
+
+
+def _plate(told: Told) -> Iterator[str]:
+    yield f'<section class="plate" id="p{escape(told.log.plate)}">\n'
+    subject = told.log.start.subject if told.log.start else None
+    yield f"<h2>{escape(told.title)}{': ' + typed(subject) if subject else ''}</h2>\n<dl>\n"
+    for name, value in _facts(told):
+        if value:
+            yield f"<dt>{escape(name)}</dt><dd>{typed(value)}</dd>\n"
+    yield "</dl>\n"
+    if told.problems:
+        yield "<h3>Problems of its journal</h3>\n"
+        yield '<ul class="wrong">' + "".join(f"<li>{typed(one)}</li>" for one in told.problems) + "</ul>\n"
+    drawn = drawing(told)
+    if drawn:
+        yield drawn + _legend()
+    if told.account.stages:
+        yield _stages(told.account)
+    for heading, said in (
+        ("Readings and settings", told.account.readings), ("Moments", told.account.moments),
+        ("Taken back", told.account.taken_back), ("Words and judgements", told.account.words),
+        ("From a newer darkroom", told.account.newer),
+    ):  # fmt: skip
+        if said:
+            yield (
+                f"<h3>{heading}</h3>\n<ul>"
+                + "".join(_said(one, told.log.local_date) for one in said)
+                + "</ul>\n"
+            )
+    yield "</section>\n"
+
+
+def _facts(told: Told) -> Iterator[tuple[str, str | None]]:
+    start, ended, judged, account = told.log.start, told.log.ended, told.judged, told.account
+    yield "process", told.process
+    if start is not None:
+        yield "begun", moment(start.at)
+    if ended is not None:
+        yield "ended", f"{moment(ended.at)}, {ended.how}" + (f": {ended.reason}" if ended.reason else "")
+    else:
+        yield "stands", account.now
+    if start is not None:
+        for name in ("who", "size", "lens"):
+            yield name, getattr(start, name)
+        yield "aperture", told.aperture
+        yield "light", start.light
+        yield "bottles", ", ".join(f"{what} {which}" for what, which in (start.bottles or {}).items())
+        given = "" if told.exposed is None else f"; given {say_duration(told.exposed)}"
+        away = ", timed away" if start.timed == "away" else ""
+        yield "exposure", f"{account.exposure or 'until a strike'}{given}{away}"
+    if account.wet_used is not None and account.wet_about is not None:
+        yield "wet time", f"{show_duration(account.wet_used)} of about {show_duration(account.wet_about)}"
+    yield "stars", _stars(told)
+    if judged.exposure_stops is not None:
+        yield (
+            "next plate",
+            f"{judged.exposure_stops:+g} {'stop' if abs(judged.exposure_stops) == 1 else 'stops'}",
+        )
+    yield "best strip", None if judged.best_strip is None else str(judged.best_strip)
+    yield "faults", ", ".join(judged.faults)
+    yield "notes", "\n".join(judged.notes)
+    yield from judged.details
+    if account.estimated:
+        yield "times", "estimated: the machine was started again in between"
+    yield "journal", told.log.path.name
+
+
+def _legend() -> str:
+    keys = (
+        f'<span><svg viewBox="0 0 26 11">{rect(kind, 1, 1, 24, 9)}</svg>{words}</span>'
+        for kind, words in _KEY
+    )
+    return f'\n<p class="key">{"".join(keys)}<span>m mark, u taken back</span>' \
+           "<span>broken line of temperature: assumed, not read</span></p>\n"  # fmt: skip
+
+
+def _stages(account: Account) -> str:
+    heads = ("stage", "begun", "planned", "took", "end", "known", "temperature")
+    strikes = late(account)
+    rows = "".join(
+        _row(stage, [strike for strike in strikes if strike.index == index])
+        for index, stage in enumerate(account.stages)
+    )
+    return "<h3>Stages</h3>\n<table>\n<tr>" + "".join(f"<th>{head}</th>" for head in heads) + \
+        f"</tr>\n{rows}</table>\n"  # fmt: skip
+
+
+def _row(stage: StageTold, strikes: list[Late]) -> str:
+    took = stage_text.took(stage)
+    for strike in strikes:
+        took += f", {strike.words}"
+    heat = ""
+    if stage.celsius is not None:
+        words = f"{typed(stage.source)} {show_celsius(stage.celsius)}, {typed(stage.origin)}"
+        heat = f'<span class="assumed-value">{words}</span>' if stage.origin == "assumed" else words
+    begun = clock(stage.started) if stage.started else ""
+    planned = stage_text.planned(stage, "usual ")
+    return (
+        f'<tr><td>{typed(stage.stage)}</td><td class="number">{escape(begun)}</td><td>{planned}</td>'
+        f"<td>{took}</td><td>{HOW[stage.how]}</td><td>{SEEN[stage.how]}</td><td>{heat}</td></tr>\n"
+    )
+
+
+def _said(said: Said, day: str) -> str:
+    return f"<li>{escape(clock(said.at))}  {typed(said.told(day))}</li>"

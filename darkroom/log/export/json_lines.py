@@ -1,0 +1,50 @@
+"""JSON Lines: one object a plate, or one a stage; UTF-8, LF. Nothing of the journal is left out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+import msgspec
+
+from darkroom.log.export.csv_tables import Rows
+from darkroom.log.plate.columns import PLATE, STAGE, stage_rows
+from darkroom.log.plate.record import Told
+
+
+def lines(plates: Iterable[Told], rows: Rows = "plates") -> Iterator[bytes]:
+    """Yield one line a plate with its stages, moments and every event, or one line a stage.
+
+    Keys that end in `_s` are seconds, in `_celsius` °C, in `_percent` per cent, in `_stops` stops.
+    """
+    for told in plates:
+        if rows == "stages":
+            for row in stage_rows(told):
+                yield _line({key: value(row) for _, key, value in STAGE})
+        else:
+            yield _line(whole(told))
+
+
+def whole(told: Told) -> dict[str, object]:
+    """Return all that is known of a plate, as plain values."""
+    said = told.account
+    plate: dict[str, object] = {key: value(told) for _, key, value in PLATE}
+    plate["files"] = [str(file) for file in map(_printable, told.log.files)]
+    plate["problems"] = list(told.problems)
+    for key in ("faults", "notes"):
+        plate[key] = list(getattr(told.judged, key))
+    plate["details"] = [{"key": key, "value": value} for key, value in told.judged.details]
+    start = told.log.start
+    plate["bottles"] = None if start is None else start.bottles
+    plate["stages"] = [{key: value(row) for _, key, value in STAGE[3:]} for row in stage_rows(told)]
+    for key in ("readings", "moments", "taken_back", "words", "newer"):
+        plate[key] = msgspec.to_builtins(getattr(said, key))
+    plate["events"] = [msgspec.to_builtins(event) for event in told.log.events]
+    return plate
+
+
+def _printable(file: object) -> str:
+    return str(file).encode("utf-8", "backslashreplace").decode()
+
+
+def _line(value: dict[str, object]) -> bytes:
+    return msgspec.json.encode(value) + b"\n"

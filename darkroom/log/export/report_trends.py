@@ -1,0 +1,79 @@
+"""What several plates of an export say together: the trends of the log's screens, as figures of a page.
+
+The plates go through the catalogue's own reading, so that a page and a screen cannot disagree. How many
+plates a fixer had an export does not know: clearing times stand in the order of its plates.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import msgspec
+
+from darkroom.log.catalogue.rows import entry
+from darkroom.log.catalogue.schema import STAGE_COLUMNS
+from darkroom.log.export.svg_figure import drawn
+from darkroom.log.plate.record import Told
+from darkroom.log.trends.facts import SEEN, PlateFacts, Rows, StageFacts
+from darkroom.log.trends.figures import FEWEST, Picture, picture, subjects
+from darkroom.log.trends.scales import scale
+from darkroom.log.trends.trends import trends
+
+_OF_STAGES = [name for name in StageFacts._fields if name in STAGE_COLUMNS and name != "path"]
+
+
+class Charts:
+    """Gathers plates one by one; a few numbers are kept of each."""
+
+    def __init__(self) -> None:
+        self._rows = Rows()
+        self._clearing: dict[str, list[tuple[float, str]]] = {}
+
+    def add(self, told: Told) -> None:
+        """Take what a plate adds."""
+        kept = entry(told.log, "plates")
+        plate = {name: kept.plate.get(name) for name in PlateFacts.__struct_fields__}
+        facts = msgspec.convert(plate, PlateFacts, strict=False)
+        rows, path = self._rows, facts.path
+        rows.plates.append(facts)
+        if kept.faults:
+            rows.faults[path] = [str(name) for name, _ in kept.faults]
+        rooms = [celsius for source, celsius, origin in kept.readings
+                 if source == "room" and origin != "assumed" and isinstance(celsius, float)]  # fmt: skip
+        if rooms:
+            rows.rooms[path] = sum(rooms) / len(rooms)
+        window = told.state.process.wet_window if told.state else None
+        stages = [dict(zip(STAGE_COLUMNS[1:], values, strict=True)) for values in kept.stages]
+        if window and any(one["stage"] == window.from_ and one["how"] not in SEEN for one in stages):
+            rows.unseen.add(path)
+        about = {"path": path, "plate": facts.plate, "process": facts.process, "stars": facts.stars}
+        rows.stages.take(StageFacts(**about, **{name: one[name] for name in _OF_STAGES}) for one in stages)  # type: ignore[arg-type]
+        for one in stages:
+            if one["ends"] == "cleared" and one["how"] in SEEN and isinstance(one["cleared"], float):
+                some = self._clearing.setdefault(facts.process or "?", [])
+                some.append((one["cleared"], facts.fixer or ""))
+
+    def pictures(self) -> Iterator[Picture]:
+        """Yield what there is to see."""
+        yield from map(picture, subjects(trends(self._rows)))
+        for name, cleared in self._clearing.items():
+            if len(cleared) >= FEWEST:
+                yield _clearing(name, cleared)
+
+    def figures(self) -> Iterator[tuple[Picture, str]]:
+        """Yield (picture, SVG)."""
+        for number, one in enumerate(self.pictures(), 1):
+            yield one, drawn(one, number)
+
+
+def _clearing(name: str, cleared: list[tuple[float, str]]) -> Picture:
+    longest = max(seconds for seconds, _ in cleared)
+    changed = [n + 0.5 for n in range(1, len(cleared)) if cleared[n][1] != cleared[n - 1][1]]
+    return Picture(
+        title="clearing time, plate after plate", about=name,
+        across=scale("plates, oldest first", "plates", [1.0, float(len(cleared))]),
+        up=scale("cleared after, min:s", "s", [0.0, longest], True),
+        points=tuple((float(n), seconds, 1) for n, (seconds, _) in enumerate(cleared, 1)),
+        spans=tuple(((at, 0.0), (at, longest)) for at in changed), span_name="another fixer",
+        says=(f"{len(cleared):,} plates",),
+    )  # fmt: skip

@@ -1,0 +1,144 @@
+"""Putting an export on the disk: written aside, made durable, then given its name; never over another."""
+
+from __future__ import annotations
+
+import errno
+import os
+import secrets
+import stat
+from collections.abc import Iterable
+from contextlib import suppress
+from pathlib import Path
+
+from darkroom.errors import NotReadable, NotWritten, WrongUse
+from darkroom.log.journal import read
+from darkroom.log.journal.plate_files import words
+from darkroom.log.store import durable, paths
+
+_CHUNK = 1 << 18
+_NO_LINKS = frozenset(
+    {errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EMLINK, errno.EACCES}
+)
+"""A disk, or a folder, where a file has one name and no second."""
+_CLOEXEC = getattr(os, "O_CLOEXEC", 0)
+_BINARY = getattr(os, "O_BINARY", 0)
+
+
+def check(path: Path, home: Path, *, force: bool = False) -> Path:
+    """Return the real path an export may go to; `home` is the folder of the log.
+
+    Raises NotReadable when its folder is not there; WrongUse when the name is taken and `force` is not
+    given, when it is no ordinary file, and for a place that belongs to the journals.
+    """
+    shown = read.printable(path)
+    try:
+        target = path.expanduser().resolve()
+        taken = target.stat()
+    except FileNotFoundError:
+        taken = None
+    except (OSError, RuntimeError, ValueError) as error:
+        raise NotReadable(f"{shown}: {words(error) if isinstance(error, OSError) else error}") from None
+    if not target.parent.is_dir():
+        raise NotReadable(f"{shown}: there is no folder {read.printable(target.parent)}")
+    home = home.resolve()
+    if any((home / shelf) in target.parents for shelf in (paths.PLATES, paths.REHEARSALS)):
+        raise WrongUse(f"{shown}: that folder belongs to the journals; choose another")
+    if taken is None:
+        return target
+    if stat.S_ISDIR(taken.st_mode):
+        raise WrongUse(f"{shown} is a folder; name a file in it")
+    if not stat.S_ISREG(taken.st_mode):
+        raise WrongUse(f"{shown} is no ordinary file")
+    if not force:
+        raise WrongUse(f"{shown} is there already; --force replaces it")
+    if home in target.parents or read.plate_of(target) is not None:
+        raise WrongUse(f"{shown} belongs to the log and is never replaced; choose another name")
+    return target
+
+
+def write(path: Path, data: Iterable[bytes], home: Path, *, force: bool = False) -> Path:
+    """Write an export whole or not at all, and return where it lies.
+
+    It stands aside under a name of its own until it is durable; a file that is there stays as it is
+    unless `force` is given, also one that appears meanwhile. Raises NotWritten when the disk does not
+    take or keep it (a full disk leaves nothing behind), and what `check` raises.
+    """
+    target = check(path, home, force=force)
+    aside = target.with_name(f".export-{secrets.token_hex(6)}.part")
+    try:
+        fd = os.open(aside, os.O_CREAT | os.O_EXCL | os.O_WRONLY | _CLOEXEC | _BINARY, 0o666)
+    except OSError as error:
+        raise NotWritten(f"{read.printable(path)}: not written: {words(error)}") from None
+    try:
+        try:
+            _pour(fd, data)
+            _keep_mode(fd, target)
+            durable.sync(fd)
+        finally:
+            os.close(fd)
+        _name(aside, target, force)
+    except OSError as error:
+        raise NotWritten(f"{read.printable(path)}: not written: {words(error)}") from None
+    finally:
+        with suppress(FileNotFoundError):
+            aside.unlink()
+    try:
+        durable.sync_folder(target.parent)
+    except OSError as error:
+        shown = read.printable(path)
+        raise NotWritten(f"{shown}: written, but it may not outlast a power cut: {words(error)}") from None
+    return target
+
+
+def _pour(fd: int, data: Iterable[bytes]) -> None:
+    """Write everything, in pieces of a fair size."""
+    waiting = bytearray()
+    for piece in data:
+        waiting += piece
+        if len(waiting) >= _CHUNK:
+            _all(fd, waiting)
+            waiting.clear()
+    _all(fd, waiting)
+
+
+def _all(fd: int, data: bytearray) -> None:
+    view = memoryview(data)
+    try:
+        while view:
+            done = os.write(fd, view)
+            rest = view[done:]
+            view.release()
+            view = rest
+    finally:
+        view.release()
+
+
+def _keep_mode(fd: int, target: Path) -> None:
+    """Give the new file the permissions of the one it replaces."""
+    if hasattr(os, "fchmod"):
+        with suppress(OSError):  # a disk without permissions has none to keep
+            os.fchmod(fd, stat.S_IMODE(target.stat().st_mode))
+
+
+def _name(aside: Path, target: Path, force: bool) -> None:
+    """Give the finished file its name. Without `force` one that appeared meanwhile is left alone."""
+    if force:
+        os.replace(aside, target)
+        return
+    try:
+        os.link(aside, target)
+    except FileExistsError:
+        raise WrongUse(f"{read.printable(target)} is there already; --force replaces it") from None
+    except (OSError, NotImplementedError) as error:
+        if isinstance(error, OSError) and error.errno not in _NO_LINKS:
+            raise
+        _claim(aside, target)
+
+
+def _claim(aside: Path, target: Path) -> None:
+    """Where a disk knows no second names: take the name with an empty file, then put ours over it."""
+    try:
+        os.close(durable.create(target))
+    except FileExistsError:
+        raise WrongUse(f"{read.printable(target)} is there already; --force replaces it") from None
+    os.replace(aside, target)

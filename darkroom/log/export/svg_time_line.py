@@ -1,0 +1,104 @@
+"""A plate's time line as one inline SVG: planned against actual, temperatures below. Pure text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from darkroom.bench.fold import Done, PlateState
+from darkroom.log.export.markup import escape, plain
+from darkroom.log.export.svg_shapes import rect, text, upright
+from darkroom.log.export.svg_traces import HEIGHT, traces
+from darkroom.log.plate.axis import Axis
+from darkroom.log.plate.record import Told
+from darkroom.log.plate.time_line import edges, known, lasted, over, shown_name, signs
+from darkroom.process.text.quantities import show_duration
+
+LEFT, RIGHT, WIDTH = 120.0, 830.0, 960.0
+TOP, ROW = 18.0, 24.0
+_KINDS = {"observed": "seen", "called": "called", "told later": "told"}
+
+
+def drawing(told: Told) -> str:
+    """Return the SVG, or nothing when no stage was left."""
+    state = told.state
+    if state is None or not state.done:
+        return ""
+    axis = Axis(edges(told, state), LEFT, RIGHT)
+    rows = [*_stages(told, state, axis), *_wet(told, state, axis, len(state.done))]
+    bottom = TOP + 8 + ROW * len(rows)
+    heat = traces(state, axis, LEFT, RIGHT, bottom + 34)
+    height = bottom + 34 + (HEIGHT + 12 if heat else 0)
+    title = escape(f"{told.title}: stages planned and actual, and temperatures")
+    parts = [
+        f'<svg class="line" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH:g} {height:g}" '
+        f'font-family="Helvetica, Arial, sans-serif" font-size="11" role="img" aria-label="{title}">',
+        *_grid(axis, bottom), *rows, *_signs(told, axis, bottom), *heat, "</svg>",
+    ]  # fmt: skip
+    return "\n".join(parts)
+
+
+def _grid(axis: Axis, bottom: float) -> Iterator[str]:
+    for seconds in axis.ticks():
+        x = axis.x(axis.start + seconds)
+        yield upright("grid", x, TOP, bottom)
+        yield text("tick", x, TOP - 6, show_duration(seconds))
+    for before, after in axis.breaks:
+        x = (axis.x(before) + axis.x(after)) / 2
+        yield rect("break", x - 3, TOP, 6, bottom - TOP)
+        yield text("tick", x, bottom + 12, f"⫽ {show_duration(after - before)}")
+
+
+def _name(words: str, y: float) -> str:
+    short = plain(words)
+    return text("name", LEFT - 8, y + 13, short if len(short) <= 17 else short[:16] + "…")
+
+
+def _bar(axis: Axis, kind: str, start: float, end: float, y: float, height: float) -> str:
+    x = axis.x(start)
+    return rect(kind, x, y, max(1.5, axis.x(end) - x), height)
+
+
+def _stages(told: Told, state: PlateState, axis: Axis) -> Iterator[str]:
+    for number, (done, stage) in enumerate(zip(state.done, told.account.stages, strict=True)):
+        y = TOP + 4 + ROW * number
+        parts = [_name(shown_name(state, done), y)]
+        if done.how == "skipped":
+            yield "".join([*parts, text("took", LEFT + 4, y + 14, "left out")])
+            continue
+        until = done.ended
+        if done.planned is not None:
+            until = max(until, done.started + done.planned)
+            parts.append(_bar(axis, "plan", done.started, done.started + done.planned, y, 7))
+        elif stage.usual is not None:
+            least, most = (done.started + one for one in stage.usual)
+            until = max(until, most)
+            parts.append(_bar(axis, "usual", least, most, y + 3, 3))
+        parts.append(_bar(axis, _KINDS[known(told, done)], done.started, done.ended, y + 9, 9))
+        yield "".join([*parts, text("took", axis.x(until) + 5, y + 14, _took(done))])
+
+
+def _took(done: Done) -> str:
+    took, by = show_duration(lasted(done)), over(done)
+    return took if by is None else f"{took} ({'+' if by > 0 else '−'}{show_duration(abs(by))})"
+
+
+def _wet(told: Told, state: PlateState, axis: Axis, number: int) -> Iterator[str]:
+    used, about = told.account.wet_used, told.account.wet_about
+    if state.wet_from is None or about is None:
+        return
+    y = TOP + 4 + ROW * number
+    parts = [_name("wet", y), _bar(axis, "plan", state.wet_from, state.wet_from + about, y, 7)]
+    if used is not None:
+        kind = "past" if used > about else "seen"
+        parts.append(_bar(axis, kind, state.wet_from, state.wet_from + used, y + 9, 9))
+        words = f"{show_duration(used)} of about {show_duration(about)}"
+        parts.append(text("took", axis.x(state.wet_from + max(used, about)) + 5, y + 14, words))
+    yield "".join(parts)
+
+
+def _signs(told: Told, axis: Axis, bottom: float) -> Iterator[str]:
+    """Yield a sign at each mark and each undo."""
+    for instant, sign in signs(told):
+        x = axis.x(instant)
+        yield upright("sign", x, TOP, bottom)
+        yield text("tick", x, bottom + 25, sign)

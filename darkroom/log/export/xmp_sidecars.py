@@ -1,0 +1,142 @@
+"""XMP sidecars for scans of plates: ISO 16684-1, with Dublin Core, Exif, photoshop and xmp properties.
+
+A property is written when the journal knows its value, and left out when it would be a guess: a lens
+without a focal length in its words has none here. The date of capture is the begin of the exposure.
+"""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+from pathlib import PurePath, PureWindowsPath
+from xml.etree import ElementTree as xml
+
+from darkroom.log.export.markup import legal
+from darkroom.log.plate.record import Told
+from darkroom.log.plate.wall_time import parsed
+from darkroom.process.text.quantities import say_duration
+
+_NS = {
+    "x": "adobe:ns:meta/",
+    "rdf": "http://www.w3.org/1999/02/22-rdf-syntax-ns#",
+    "dc": "http://purl.org/dc/elements/1.1/",
+    "xmp": "http://ns.adobe.com/xap/1.0/",
+    "exif": "http://ns.adobe.com/exif/1.0/",
+    "photoshop": "http://ns.adobe.com/photoshop/1.0/",
+}
+_LANG = "{http://www.w3.org/XML/1998/namespace}lang"
+_BEGIN = '<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>\n'
+_END = '\n<?xpacket end="w"?>\n'
+_APERTURE = re.compile(r"(?:\bf|ƒ)\s*[/:]?\s*(\d{1,3}(?:[.,]\d{1,2})?)", re.IGNORECASE)
+_FOCAL = re.compile(
+    r"(\d{1,4}(?:[.,]\d{1,2})?)\s*(mm|cm|inch(?:es)?|in(?=\s*(?:$|[.,;)]|[fƒ][\s/:\d]))|[\"″])", re.IGNORECASE
+)
+"""A number with a unit of length. "3 in brass" is none: `in` stands at the end, or before a sign or `f/`."""
+_MILLIMETRES = {"mm": Fraction(1), "cm": Fraction(10)}
+_INCH = Fraction(254, 10)
+
+
+def sidecar(told: Told) -> bytes:
+    """Return the sidecar of a plate's scan as UTF-8."""
+    for prefix, uri in _NS.items():
+        xml.register_namespace(prefix, uri)
+    meta = xml.Element(_tag("x", "xmpmeta"))
+    rdf = xml.SubElement(meta, _tag("rdf", "RDF"))
+    about = xml.SubElement(rdf, _tag("rdf", "Description"), {_tag("rdf", "about"): ""})
+    start, judged = told.log.start, told.judged
+    subject = start.subject if start and start.subject else None
+    _list(about, "dc", "title", "Alt", [subject or told.title])
+    _list(about, "dc", "description", "Alt", [describe(told)])
+    if start is not None and start.who:
+        _list(about, "dc", "creator", "Seq", [start.who])
+    _list(about, "dc", "subject", "Bag", _keywords(told))
+    _simple(about, "dc", "identifier", told.log.plate)
+    taken = _taken(told)
+    if taken is not None:
+        _list(about, "dc", "date", "Seq", [taken])
+        _simple(about, "exif", "DateTimeOriginal", taken)
+        _simple(about, "photoshop", "DateCreated", taken)
+    if told.exposed is not None and told.exposed > 0:
+        _simple(about, "exif", "ExposureTime", _rational(Fraction(str(told.exposed))))
+    number = f_number(told.aperture)
+    if number is not None:
+        _simple(about, "exif", "FNumber", _rational(number))
+    length = focal_length(start.lens if start else None)
+    if length is not None:
+        _simple(about, "exif", "FocalLength", _rational(length))
+    _simple(about, "photoshop", "Headline", ", ".join(one for one in (told.title, told.process) if one))
+    if judged.stars is not None:
+        _simple(about, "xmp", "Rating", str(judged.stars))
+    xml.indent(meta)
+    return (_BEGIN + xml.tostring(meta, encoding="unicode") + _END).encode()
+
+
+def name(told: Told) -> str:
+    """Return the file name of the sidecar: that of the scan where the log knows it, else the plate's id."""
+    scan = told.judged.detail("scan")
+    stem = PurePath(PureWindowsPath(scan.strip()).name).stem if scan else ""
+    stem = "".join(sign for sign in stem if sign.isprintable() and sign not in '/\\:*?"<>|').strip(" .")
+    return f"{stem.encode()[:180].decode('utf-8', 'ignore') or told.log.plate}.xmp"
+
+
+def describe(told: Told) -> str:
+    """Return the plate in a few sentences, one a line."""
+    start, judged = told.log.start, told.judged
+    made = [told.process, start.size if start else None, f"{told.title} ({told.log.plate})"]
+    taken = [
+        None if told.exposed is None else f"exposed {say_duration(told.exposed)}", told.aperture,
+        start.lens if start else None, start.light if start else None,
+    ]  # fmt: skip
+    parts = [", ".join(one for one in made if one), ", ".join(one for one in taken if one)]
+    parts += [f"faults: {', '.join(judged.faults)}" if judged.faults else "", *judged.notes]
+    return "\n".join(one for one in parts if one)
+
+
+def f_number(aperture: str | None) -> Fraction | None:
+    """Return the f-number in words such as `f/5.6` or `F 8`, or None: other scales are not guessed at."""
+    found = _APERTURE.search(aperture or "")
+    value = Fraction(found[1].replace(",", ".")) if found else Fraction(0)
+    return value if value > 0 else None
+
+
+def focal_length(lens: str | None) -> Fraction | None:
+    """Return the focal length in mm from words such as `210 mm`, `21 cm` or `8 in`, or None."""
+    found = _FOCAL.search(lens or "")
+    if found is None:
+        return None
+    value = Fraction(found[1].replace(",", ".")) * _MILLIMETRES.get(found[2].lower(), _INCH)
+    return value if value > 0 else None
+
+
+def _keywords(told: Told) -> list[str]:
+    makes = told.state.process.makes if told.state else None
+    return [one for one in ("wet collodion", told.process, makes) if one]
+
+
+def _taken(told: Told) -> str | None:
+    """Return when the lens was opened, ISO 8601 with offset, or None when no exposure was made."""
+    stage = told.exposure_stage
+    found = parsed(stage.started) if stage else None
+    return None if found is None else found.isoformat(timespec="milliseconds")
+
+
+def _tag(prefix: str, local: str) -> str:
+    return f"{{{_NS[prefix]}}}{local}"
+
+
+def _simple(about: xml.Element, prefix: str, local: str, value: str) -> None:
+    xml.SubElement(about, _tag(prefix, local)).text = legal(value)
+
+
+def _list(about: xml.Element, prefix: str, local: str, kind: str, values: list[str]) -> None:
+    holder = xml.SubElement(xml.SubElement(about, _tag(prefix, local)), _tag("rdf", kind))
+    for value in values:
+        item = xml.SubElement(holder, _tag("rdf", "li"))
+        if kind == "Alt":
+            item.set(_LANG, "x-default")
+        item.text = legal(value)
+
+
+def _rational(value: Fraction) -> str:
+    kept = value.limit_denominator(1000)
+    return f"{kept.numerator}/{kept.denominator}"

@@ -1,0 +1,1 @@
+"""The journals of plates: written, read, found, and brought back to the bench."""

@@ -1,0 +1,107 @@
+"""After anything: which plates there are, what their journals say, and which come back to the bench."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+from typing import Literal
+
+import msgspec
+
+from darkroom.bench import events as ev
+from darkroom.log.journal.find import Survey, find, find_plates, head, locate, next_number, survey
+from darkroom.log.journal.merge import PlateLog, read_plate
+from darkroom.log.journal.read import FileRead, Kept, plate_of, read_file
+from darkroom.log.store.bench_files import BenchBook
+
+__all__ = [
+    "FileRead", "Kept", "PlateLog", "Returning", "Survey", "coming_back", "find", "find_plates", "gap",
+    "head", "locate", "next_number", "plate_of", "read_file", "read_plate", "returning", "survey",
+]  # fmt: skip
+
+LOST_BOOK_DAYS = 30
+"""So many days of folders are looked through when `bench.json` is lost."""
+
+
+class Returning(msgspec.Struct, frozen=True):
+    """The plates that come back, and (plate, why) for those that should and cannot."""
+
+    plates: list[PlateLog]
+    left_out: list[tuple[PlateLog, str]]
+
+
+def coming_back(where: Path, bench_id: str) -> list[PlateLog]:
+    """Return the plates that come back to this bench, oldest first; see `returning`."""
+    return returning(where, bench_id).plates
+
+
+def returning(where: Path, bench_id: str, today: date | None = None) -> Returning:
+    """Look for the plates that have no standing end, carry this bench's id and are no rehearsal.
+
+    `bench.json` names plates however old they are; plates begun since it was written are found in
+    the folders of the days since. Without it the last 30 days' folders are looked through. A plate
+    written by a newer schema is left out, and one that is named there but lost its first line.
+    """
+    now = today or datetime.now().date()
+    book = BenchBook(where)
+    remembered = book.load()
+    named = [str(plate) for plate in _list(remembered.get("plates"))]
+    days = LOST_BOOK_DAYS
+    if remembered and book.problem is None:
+        days = max(0, (now - _written(book.path, now)).days) + 1
+    paths = {path: None for path in find_plates(where, days, today=now)}
+    paths |= {path: None for plate in named if (path := locate(where, plate)) is not None}
+    back: list[PlateLog] = []
+    left_out: list[tuple[PlateLog, str]] = []
+    for path in paths:
+        log = read_plate(path)
+        start = log.start
+        if log.ended is not None:
+            continue
+        if start is None:
+            if log.plate in named:
+                left_out.append((log, "its first line is lost"))
+        elif start.bench == bench_id and not start.rehearsal:
+            if log.schema > ev.SCHEMA:
+                left_out.append((log, "it is from a newer darkroom: it can be read, not gone on with"))
+            else:
+                back.append(log)
+    back.sort(key=lambda log: log.plate)
+    return Returning(back, left_out)
+
+
+def _list(value: object) -> list[object]:
+    return value if isinstance(value, list) else []
+
+
+def _written(path: Path, now: date) -> date:
+    """Return the local date on which the book was written, never one after `now`."""
+    try:
+        return min(now, datetime.fromtimestamp(path.stat().st_mtime).date())
+    except (OSError, OverflowError, ValueError):
+        return now - timedelta(days=LOST_BOOK_DAYS)
+
+
+def gap(log: PlateLog, boot_id: str, up_now: float, wall_now: float) -> tuple[float, Literal["up", "wall"]]:
+    """Return how long ago the plate's last bench line was, in seconds, and by which clock.
+
+    The same start of the machine: by the boot clock (`up`). Another: by the wall clock (`wall`, seconds
+    since the epoch), 0.0 when that stands behind the last line: the true gap is then at least that.
+    """
+    boot, last = None, None
+    for event in log.events:
+        if isinstance(event, (ev.PlateStarted, ev.Resumed)):
+            boot = event.boot
+        if event.up is not None:
+            last = event
+    if last is None or last.up is None:
+        return 0.0, "wall"
+    if boot == boot_id:
+        return max(0.0, up_now - last.up), "up"
+    try:
+        at = datetime.fromisoformat(last.at)
+    except ValueError:
+        return 0.0, "wall"
+    if at.tzinfo is None:
+        at = at.replace(tzinfo=UTC)
+    return max(0.0, wall_now - at.timestamp()), "wall"

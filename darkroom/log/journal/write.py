@@ -1,0 +1,225 @@
+"""The writer of the journals: off the screen's thread, durable, in order, never the cause of a wait."""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections import deque
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+import msgspec
+
+from darkroom.bench.events import AnyEvent
+from darkroom.log.journal import frame as lines
+from darkroom.log.journal.merge import PlateLog
+from darkroom.log.journal.plate_files import Cause, Later, Pages
+from darkroom.log.store import changes, paths
+
+RETRY = 1.0
+"""What waits is tried again after so many seconds, and whenever more is written."""
+
+
+class Saved(msgspec.Struct, frozen=True):
+    """Every line of the plate up to `n` is on the disk."""
+
+    plate: str
+    n: int
+
+
+class NotSaved(msgspec.Struct, frozen=True):
+    """So many events of the plate are not on the disk, and why. Said once for each reason."""
+
+    plate: str
+    why: str
+    waiting: int
+
+
+class SavedAgain(msgspec.Struct, frozen=True):
+    """After a `NotSaved`: everything written so far is on the disk."""
+
+    plate: str
+
+
+class Spilled(msgspec.Struct, frozen=True):
+    """The plate's journal goes on in another file."""
+
+    plate: str
+    path: Path
+    why: str
+
+
+Report = Saved | NotSaved | SavedAgain | Spilled
+
+
+class Scribe:
+    """Writes the journals of the plates on the bench.
+
+    `report` is called from the writer's thread. `clock` gives the seconds that `waiting` counts in.
+    """
+
+    def __init__(
+        self, home: Path, report: Callable[[Report], None], *, rehearsal: bool = False,
+        clock: Callable[[], float] = time.monotonic, retry: float = RETRY,
+    ) -> None:  # fmt: skip
+        """Nothing is opened and no thread begun before the first line."""
+        self.home, self.rehearsal, self.clock, self.retry = home, rehearsal, clock, retry
+        self.report_trouble: list[str] = []
+        self._report = report
+        self._changed = threading.Condition()
+        self._waiting: dict[str, deque[Cause]] = {}
+        self._pages: dict[str, Pages] = {}
+        self._again_at: dict[str, float] = {}
+        self._said: dict[str, str] = {}
+        self._released: set[str] = set()
+        self._busy: str | None = None
+        self._closing = self._last_resort = False
+        self._thread: threading.Thread | None = None
+
+    def write(self, plate_id: str, local_date: str, events: Sequence[AnyEvent]) -> None:
+        """Take the events of one cause; returns at once.
+
+        Raises LineError, and takes none of them, when one cannot be written.
+        """
+        if not events:
+            return
+        data = b"".join(lines.encode(event) for event in events)
+        first = events[0]
+        known = self._pages.get(plate_id)
+        path = known.first if known else paths.plate_path(self.home, plate_id, local_date, self.rehearsal)
+        cause = Cause(events[-1].n, len(events), data, first.at, first.up, self.clock(), first.n)
+        self._take(plate_id, path, cause)
+
+    def adopt(self, plate_log: PlateLog) -> None:
+        """Go on with a plate that was read back; returns at once.
+
+        Its lines count as waiting until the file was checked and fsynced.
+        """
+        first = plate_log.path
+        if plate_log.local_date:
+            first = paths.plate_path(self.home, plate_log.plate, plate_log.local_date, self.rehearsal)
+        begun = plate_log.start
+        data = b"".join(frame + b"\n" for _, frame in sorted(plate_log.frames.items()))
+        cause = Cause(
+            plate_log.last_n, len(plate_log.frames), data, begun.at if begun else "", None, self.clock(),
+            1, plate_log,
+        )  # fmt: skip
+        self._take(plate_log.plate, first, cause)
+
+    def release(self, plate_id: str) -> None:
+        """Let others note in the plate's journal, once what waits is saved; the bench is done with it."""
+        with self._changed:
+            if plate_id in self._pages:
+                self._released.add(plate_id)
+                self._changed.notify_all()
+
+    def waiting(self) -> dict[str, float]:
+        """Return {plate: seconds its oldest unsaved event has waited}."""
+        now = self.clock()
+        with self._changed:
+            return {plate: max(0.0, now - causes[0].since) for plate, causes in self._waiting.items()}
+
+    def flush(self, timeout: float) -> bool:
+        """Wait until everything is saved, at most `timeout` seconds; return whether it is."""
+        with self._changed:
+            return self._changed.wait_for(lambda: not self._waiting, timeout)
+
+    def close(self, timeout: float) -> bool:
+        """Save what waits, on a full disk in another place, and stop; return whether all is saved."""
+        until = time.monotonic() + timeout
+        with self._changed:
+            self._last_resort = True
+            self._again_at.clear()
+            self._changed.notify_all()
+        done = self.flush(timeout)
+        with self._changed:
+            self._closing = True
+            thread = self._thread
+            self._changed.notify_all()
+        if thread is not None:
+            thread.join(max(0.0, until - time.monotonic()) + 0.2)
+        return done
+
+    # --- inside ----------------------------------------------------------------------------
+
+    def _take(self, plate: str, path: Path, cause: Cause) -> None:
+        with self._changed:
+            if plate not in self._pages:
+                self._pages[plate] = Pages(self.home, path, plate)
+            self._released.discard(plate)
+            self._waiting.setdefault(plate, deque()).append(cause)
+            self._again_at.pop(plate, None)
+            if self._thread is None:
+                self._closing = self._last_resort = False
+                self._thread = threading.Thread(target=self._run, name="journal", daemon=True)
+                self._thread.start()
+            self._changed.notify_all()
+
+    def _run(self) -> None:
+        while True:
+            with self._changed:
+                plate = self._next()
+                while plate is None:
+                    if self._closing:
+                        self._thread = None
+                        for pages in self._pages.values():
+                            pages.close()
+                        return
+                    self._changed.wait(self._pause())
+                    plate = self._next()
+                pages, causes = self._pages[plate], list(self._waiting[plate])
+                last_resort = self._last_resort
+            saved, why = 0, None
+            try:
+                saved = pages.save(causes, last_resort=last_resort)
+            except Later as later:
+                why = str(later)
+            except Exception as error:  # whatever it was, the events are kept and go to another file
+                why = f"{type(error).__name__}: {error}"
+                pages.lose(why)
+            self._settle(plate, pages, causes, saved, why)
+            if saved:
+                changes.tell(self.home, pages.path)
+
+    def _next(self) -> str | None:
+        """Return the plate whose oldest cause has waited longest and may be tried now."""
+        for plate in [plate for plate in self._released if plate not in self._waiting]:
+            self._released.discard(plate)
+            self._pages.pop(plate).close()
+        now = time.monotonic()
+        ready = [plate for plate in self._waiting if self._again_at.get(plate, 0.0) <= now]
+        return min(ready, key=lambda plate: self._waiting[plate][0].since, default=None)
+
+    def _pause(self) -> float | None:
+        """Return how long there is nothing to do, in seconds; None is until something is written."""
+        soonest = min((self._again_at.get(plate, 0.0) for plate in self._waiting), default=None)
+        return None if soonest is None else max(0.0, soonest - time.monotonic())
+
+    def _settle(self, plate: str, pages: Pages, causes: list[Cause], saved: int, why: str | None) -> None:
+        """Strike what is saved off the list, and say what came of it."""
+        said: list[Report] = [Spilled(plate, path, reason) for path, reason in pages.moved_to]
+        pages.moved_to.clear()
+        with self._changed:
+            queue = self._waiting[plate]
+            for _ in range(saved):
+                queue.popleft()
+            if saved:
+                said.append(Saved(plate, causes[saved - 1].n))
+            if why is not None:
+                self._again_at[plate] = time.monotonic() + self.retry
+                if self._said.get(plate) != why:
+                    self._said[plate] = why
+                    said.append(NotSaved(plate, why, sum(cause.count for cause in queue)))
+            elif not queue and self._said.pop(plate, None) is not None:
+                said.append(SavedAgain(plate))
+            if not queue:
+                del self._waiting[plate]
+            self._changed.notify_all()
+        for report in said:
+            self._say(report)
+
+    def _say(self, report: Report) -> None:
+        try:
+            self._report(report)
+        except Exception as error:  # who listens may be gone; the writing goes on
+            self.report_trouble.append(f"{type(report).__name__}: {error}")

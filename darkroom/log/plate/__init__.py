@@ -1,0 +1,1 @@
+"""One plate as its journal tells it: record, account, columns, comparison, time line."""

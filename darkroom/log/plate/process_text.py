@@ -1,0 +1,55 @@
+"""A process in a few words, as a plate's journal keeps it: its stages, their times, its wet time. Pure."""
+
+from __future__ import annotations
+
+from darkroom.process import timing, washing
+from darkroom.process.model import Process, Reference, Stage, TimeLaw
+from darkroom.process.text.quantities import say_duration, show_celsius, show_duration
+
+LIGHTS = {"white": "room light", "red": "safelight", "covered": "covered"}
+ENDS = {"by_eye": "by eye", "on_time": "on time", "at_zero": "by itself at zero",
+        "cleared": "by clearing", "exposure": "exposure"}  # fmt: skip
+
+
+def law_words(law: TimeLaw) -> str:
+    """Return a law of time: "3:30 at 20 °C, …", "0:15 at 20 °C, 1.9 times a 10 °C colder"."""
+    if isinstance(law, Reference):
+        times = f"{law.coefficient:g} times as long at 10 °C less"
+        return f"{show_duration(law.is_)} at {show_celsius(law.at)}, {times}"
+    if isinstance(law, float | int):
+        return show_duration(law)
+    return ", ".join(f"{show_duration(seconds)} at {show_celsius(celsius)}" for celsius, seconds in law)
+
+
+def stage_line(process: Process, stage: Stage) -> str:
+    """Return what the process says of a stage, in one line."""
+    said = [LIGHTS[stage.light], ENDS[stage.ends]]
+    law = timing.law_of(process, process.index(stage.name))
+    if stage.wash is not None and law is not None:
+        said.append(washing.describe(stage.wash, timing.seconds_at(law, 20.0)))
+    elif law is not None:
+        said.append((f"{stage.at}: " if stage.at else "") + law_words(law))
+    assumed = process.temperatures.get(stage.at or "room", 20.0)
+    usual = timing.expected(stage, assumed)
+    if usual is not None:
+        said.append(
+            f"usual {show_duration(usual[0])} to {show_duration(usual[1])} at {show_celsius(assumed)}"
+        )
+    if stage.clearing_factor is not None:
+        said.append(f"{stage.clearing_factor:g} times the clearing")
+    if stage.lead_in is not None:
+        said.append(f"lead-in {say_duration(stage.lead_in)}")
+    said += ["to the rack"] if stage.rack else []
+    said += ["may be left out"] if stage.optional else []
+    return "; ".join(said)
+
+
+def wet_line(process: Process) -> str | None:
+    """Return how long a plate stays wet, or None for a process that need not."""
+    window = process.wet_window
+    if window is None:
+        return None
+    return (
+        f"from {window.from_} to {window.to}: about {show_duration(window.time)} at "
+        f"{show_celsius(window.temperature)} and {window.humidity:g} %"
+    )

@@ -1,0 +1,165 @@
+"""What an export knows of a plate: its journal, its account, its state, and how it was judged."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import msgspec
+
+from darkroom.bench import events as ev
+from darkroom.bench.fold import PlateState, fold
+from darkroom.bench.standing import Line
+from darkroom.errors import DarkroomError
+from darkroom.log.journal.merge import PlateLog, read_plate
+from darkroom.log.journal.read import printable
+from darkroom.log.plate.account import Account, StageTold, account
+
+SEEN: dict[ev.How, str] = {
+    "strike": "observed",
+    "short": "observed",
+    "zero": "called",
+    "told": "told later",
+    "skipped": "left out",
+}
+"""What is known of a stage's end: a strike saw it, the clock called it, someone told it afterwards."""
+
+HOW: dict[ev.How, str] = {
+    "strike": "struck",
+    "short": "struck short",
+    "zero": "by itself at zero",
+    "told": "told on coming back",
+    "skipped": "left out",
+}
+
+
+class Judged(msgspec.Struct, frozen=True, kw_only=True):
+    """How the plate was judged, corrections applied. `exposure_stops` is for the next plate, + is more."""
+
+    stars: int | None = None
+    exposure_stops: float | None = None
+    best_strip: int | None = None
+    faults: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    details: tuple[tuple[str, str], ...] = ()
+
+    def detail(self, key: str) -> str | None:
+        """Return the last value of a detail, by its key in any case."""
+        found = [value for name, value in self.details if name.strip().casefold() == key]
+        return found[-1] if found else None
+
+
+class Told(msgspec.Struct, frozen=True, kw_only=True):
+    """One plate as the exports see it. `state` is None when the lines lead to none."""
+
+    log: PlateLog
+    account: Account
+    state: PlateState | None
+    judged: Judged
+
+    @property
+    def process(self) -> str | None:
+        """The name of the process as it was then."""
+        start = self.log.start
+        name = start.process.get("name") if start else None
+        return None if name is None else str(name)
+
+    @property
+    def aperture(self) -> str | None:
+        """The aperture as it stood last."""
+        if self.state is not None:
+            return self.state.aperture
+        return self.log.start.aperture if self.log.start else None
+
+    @property
+    def exposure_stage(self) -> StageTold | None:
+        """The account of the exposure, once it was made."""
+        if self.state is None:
+            return None
+        ends = {stage.name: stage.ends for stage in self.state.process.stages}
+        made = (stage for stage in self.account.stages if ends.get(stage.stage) == "exposure")
+        return next((stage for stage in made if stage.how != "skipped"), None)
+
+    @property
+    def exposed(self) -> float | None:
+        """For how many seconds the lens was open, or None."""
+        stage = self.exposure_stage
+        if stage is None:
+            return None
+        return stage.seconds if stage.exposed is None else round(stage.exposed, 3)
+
+    @property
+    def title(self) -> str:
+        """Words that name the plate."""
+        start = self.log.start
+        if start is None:
+            return f"Plate {self.log.plate}"
+        return f"{'Rehearsal' if start.rehearsal else 'Plate'} {start.number}"
+
+    @property
+    def problems(self) -> tuple[str, ...]:
+        """What is wrong with the journal, and why the stages cannot be told."""
+        trouble = self.account.trouble
+        said = tuple(str(problem) for problem in self.log.problems)
+        return said if trouble is None else (*said, f"the stages cannot be told: {trouble}")
+
+    @property
+    def file(self) -> str:
+        """The path of the journal's first file."""
+        return printable(self.log.path)
+
+
+def tell(path: Path) -> Told:
+    """Return what is known of the plate whose first file is `path`. Raises nothing."""
+    log = read_plate(path)
+    try:
+        state = fold(log.events) if log.events else None
+    except (ValueError, DarkroomError):
+        state = None
+    return Told(log=log, account=account(log), state=state, judged=judge(log.standing))
+
+
+def judge(lines: tuple[Line, ...]) -> Judged:
+    """Return the judgement that stands: a line that another corrects counts no more.
+
+    A rating that corrects a rating takes its place with what it says; what it is silent about stays.
+    """
+    review = {line.n: line for line in lines if isinstance(line, ev.REVIEW)}
+    corrected = {line.corrects for line in review.values()}
+    counts = [line for line in review.values() if line.n not in corrected]
+    ratings = _ratings(review)
+
+    def last(name: str) -> float | None:
+        given = [value for line in ratings if (value := getattr(line, name)) is not None]
+        return given[-1] if given else None
+
+    stars, best = last("stars"), last("best_strip")
+    return Judged(
+        stars=None if stars is None else int(stars), exposure_stops=last("exposure_stops"),
+        best_strip=None if best is None else int(best),
+        faults=tuple(f"{line.name} ({line.where})" if line.where else line.name
+                     for line in counts if isinstance(line, ev.Fault)),
+        notes=tuple(line.text for line in counts if isinstance(line, ev.Note)),
+        details=tuple((line.key, line.value) for line in counts if isinstance(line, ev.Detail)),
+    )  # fmt: skip
+
+
+def rates(line: ev.Rating) -> bool:
+    """Return whether a rating says anything; one that does not withdraws what it corrects."""
+    return any(value is not None for value in (line.stars, line.exposure_stops, line.best_strip))
+
+
+def _ratings(review: dict[int, ev.Note | ev.Fault | ev.Rating | ev.Detail]) -> list[ev.Rating]:
+    """Return the ratings that count, each correction at the place of what it corrects."""
+    placed: dict[int, int] = {}
+    gone: set[int] = set()
+    for n, line in review.items():
+        before = None if line.corrects is None else review.get(line.corrects)
+        if isinstance(line, ev.Rating):
+            placed[n] = placed.get(before.n, n) if isinstance(before, ev.Rating) else n
+            if rates(line):
+                continue
+        while before is not None and before.n not in gone:
+            gone.add(before.n)
+            before = None if before.corrects is None else review.get(before.corrects)
+    found = [line for line in review.values() if isinstance(line, ev.Rating) and line.n not in gone]
+    return sorted(found, key=lambda line: (placed[line.n], line.n))

@@ -1,0 +1,94 @@
+"""What every drawing of a plate's time line needs: its edges, its bars, its signs, its traces. Pure.
+
+Instants are seconds on the plate's own clock, temperatures °C.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from darkroom.bench import events as ev
+from darkroom.bench.fold import Done, PlateState, Trace
+from darkroom.bench.standing import instants
+from darkroom.log.plate.moved_strikes import strikes
+from darkroom.log.plate.record import SEEN, Told
+
+
+def edges(told: Told, state: PlateState) -> Iterator[float]:
+    """Yield the instants at which something begins or ends, or was to."""
+    for done, stage in zip(state.done, told.account.stages, strict=True):
+        yield done.started
+        yield done.ended
+        if done.how != "skipped" and done.planned is not None:
+            yield done.started + done.planned
+        elif done.how != "skipped" and stage.usual is not None:
+            yield done.started + stage.usual[1]
+    if state.wet_from is not None and told.account.wet_about is not None:
+        yield state.wet_from + told.account.wet_about
+
+
+def shown_name(state: PlateState, done: Done) -> str:
+    """Return what a stage is called on screen; its own name where the process does not know it."""
+    return next((stage.shown for stage in state.process.stages if stage.name == done.stage), done.stage)
+
+
+def known(told: Told, done: Done) -> str:
+    """Return how the end of a stage is known: observed, called, told later, or left out."""
+    start, exposure = told.log.start, told.exposure_stage
+    if start and start.timed == "away" and exposure and exposure.stage == done.stage:
+        return "told later"  # timed elsewhere: nobody here saw the lens close
+    return SEEN[done.how]
+
+
+def over(done: Done) -> int | None:
+    """Return by how many whole seconds, as clocks show them, a stage went over its planned time, or None."""
+    if done.planned is None or done.how == "skipped":
+        return None
+    return int(lasted(done) + 0.5) - int(done.planned + 0.5) or None
+
+
+def lasted(done: Done) -> float:
+    """Return how long a stage took; an exposure told of later as long as it was told to be."""
+    if done.how == "told" and done.exposed is not None:
+        return max(done.seconds, done.exposed)
+    return done.seconds
+
+
+def signs(told: Told) -> Iterator[tuple[float, str]]:
+    """Yield (instant, "m" or "u") for each mark and each undo that stand."""
+    when = instants(told.log.standing)
+    for line in told.log.standing:
+        sign = "m" if isinstance(line, ev.Mark) else "u" if isinstance(line, ev.Undone) else None
+        if sign is not None and line.n in when:
+            yield when[line.n], sign
+
+
+def counting(state: PlateState) -> dict[str, Trace]:
+    """Return the temperatures of the sources that count for a stage, or were read; the warmest first."""
+    used = {stage.at for stage in state.process.stages if stage.at}
+    chosen = {
+        source: found for source, found in state.temperatures.items()
+        if source in used or any(origin != "assumed" for _, _, origin in found)
+    }  # fmt: skip
+    return dict(sorted(chosen.items(), key=lambda one: -one[1][-1][1]))
+
+
+def held(found: Trace, start: float, end: float) -> Iterator[tuple[float, float, float, float, str]]:
+    """Yield (from, to, °C, °C that follows, where it is from) between the ends of the time line.
+
+    A value counts until the next; the first counts for what was before it too.
+    """
+    for number, (instant, celsius, origin) in enumerate(found):
+        later = found[number + 1] if number + 1 < len(found) else None
+        begin = instant if number else start
+        yield begin, later[0] if later else end, celsius, later[1] if later else celsius, origin
+
+
+def struck(told: Told) -> Iterator[float]:
+    """Yield the instants of the strikes that went on to something, ascending."""
+    when = instants(told.log.standing)
+    found = {strike.instant for strike in strikes(told.log.events)}
+    found |= {
+        when[line.n] for line in told.log.standing if isinstance(line, ev.LeadInStarted) and line.n in when
+    }
+    yield from sorted(found)

@@ -1,0 +1,1 @@
+"""Judgements of finished plates, and their corrections."""

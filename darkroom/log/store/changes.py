@@ -1,0 +1,70 @@
+"""The file `changed` in the folder of the log: each writer adds the path of the journal it wrote to.
+
+It is a hint for readers that keep an index, never the truth: a line that is lost is made good by the
+next look at all files. Nothing here raises, and nothing waits long.
+"""
+
+from __future__ import annotations
+
+import os
+from contextlib import suppress
+from pathlib import Path
+
+from darkroom.log.store import durable
+
+NAME = "changed"
+LARGEST = 1 << 20
+"""A longer file is begun anew."""
+PATIENCE = 0.05
+"""How long another writer's lock is waited for, in seconds; then the hint is left out."""
+
+
+def tell(home: Path, journal: Path) -> None:
+    """Add a journal's path: from the folder of the log where it lies in there, else the whole."""
+    try:
+        name = os.fsencode(journal.relative_to(home))
+    except ValueError:
+        name = os.fsencode(journal)
+    if b"\n" in name:
+        return
+    path = home / NAME
+    with suppress(OSError):
+        fd = _open(path)
+        try:
+            if not durable.lock(fd, wait=PATIENCE):
+                return
+            if os.fstat(fd).st_size > LARGEST:
+                os.replace(path, path.with_name(f"{NAME}.old"))
+                os.close(fd)
+                fd = -1
+                fd = _open(path)
+                if not durable.lock(fd, wait=PATIENCE):
+                    return
+            os.write(fd, name + b"\n")
+        finally:
+            if fd >= 0:
+                os.close(fd)
+
+
+def _open(path: Path) -> int:
+    flags = os.O_RDWR | os.O_CREAT | os.O_APPEND | getattr(os, "O_CLOEXEC", 0) | getattr(os, "O_BINARY", 0)
+    return os.open(path, flags, 0o666)
+
+
+def since(home: Path, inode: int, offset: int) -> tuple[list[Path] | None, int, int]:
+    """Return (journals told of since, inode, offset) for the next time.
+
+    The journals are None when it cannot be known what was told: the file was begun anew or cut.
+    """
+    try:
+        with (home / NAME).open("rb") as file:
+            seen = os.fstat(file.fileno())
+            if seen.st_ino != inode or seen.st_size < offset:
+                return None, seen.st_ino, seen.st_size
+            file.seek(offset)
+            data = file.read(LARGEST * 2)
+    except OSError:
+        return ([] if inode == 0 else None), 0, 0
+    whole = data[: data.rfind(b"\n") + 1]
+    names = dict.fromkeys(whole.split(b"\n")[:-1])
+    return [home / os.fsdecode(name) for name in names], inode, offset + len(whole)

@@ -1,0 +1,124 @@
+"""Where things lie on this machine, and who holds the bench.
+
+Nothing is made when this is imported, or by asking where something lies.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import string
+import sys
+import time
+from contextlib import suppress
+from datetime import date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from darkroom.errors import WrongUse
+from darkroom.log.store import durable
+from darkroom.log.store.bench_files import BenchBook, BenchLock
+
+if TYPE_CHECKING:
+    import random
+
+__all__ = [
+    "PLATES", "REHEARSALS", "BenchBook", "BenchLock", "bench_id", "boot_id", "home", "is_plate_id",
+    "new_plate_id", "plate_path", "spill_places", "state_dir",
+]  # fmt: skip
+
+PLATES, REHEARSALS = "plates", "rehearsals"
+_LETTERS = string.ascii_lowercase + string.digits
+_PLATE_ID = re.compile(r"\d{8}-\d{6}-[A-Za-z0-9]{6}")
+
+
+def home() -> Path:
+    """Return the folder of the log: $DARKROOM_HOME, or the platform's user data folder."""
+    named = os.environ.get("DARKROOM_HOME")
+    if named:
+        return Path(named).expanduser().absolute()
+    import platformdirs
+
+    return platformdirs.user_data_path("darkroom", appauthor=False)
+
+
+def state_dir() -> Path:
+    """Return the machine's state folder of this user."""
+    import platformdirs
+
+    return platformdirs.user_state_path("darkroom", appauthor=False)
+
+
+def spill_places() -> tuple[Path, ...]:
+    """Return the folders a journal goes on in when its own cannot be written, in order."""
+    import tempfile
+
+    return state_dir() / "spill", Path(tempfile.gettempdir()) / f"darkroom-{durable.user_id()}"
+
+
+def bench_id() -> str:
+    """Return this bench's random id, made once and kept in the machine's state folder.
+
+    Where that folder cannot be written the id is made from the machine and the user, so that the
+    plates of this bench still come back to it.
+    """
+    kept = state_dir() / "bench-id"
+    with suppress(OSError, UnicodeDecodeError):
+        text = kept.read_text("ascii").strip()
+        if re.fullmatch(r"[0-9a-f]{16}", text):
+            return text
+    made = os.urandom(8).hex()
+    try:
+        kept.parent.mkdir(parents=True, exist_ok=True)
+        durable.write_whole(kept, made.encode() + b"\n")
+        return kept.read_text("ascii").strip()
+    except OSError:
+        import hashlib
+        import uuid
+
+        machine = f"{uuid.getnode():x} {durable.user_id()}"
+        return hashlib.sha256(machine.encode()).hexdigest()[:16]
+
+
+def boot_id() -> str:
+    """Return what tells one start of the machine from another."""
+    if sys.platform == "linux":
+        with suppress(OSError):
+            return Path("/proc/sys/kernel/random/boot_id").read_text("ascii").strip()
+    if sys.platform == "darwin":
+        import subprocess
+
+        with suppress(OSError, subprocess.SubprocessError):
+            asked = ["/usr/sbin/sysctl", "-n", "kern.bootsessionuuid"]
+            answer = subprocess.run(
+                asked, capture_output=True, text=True, timeout=2, check=True
+            ).stdout.strip()
+            if answer:
+                return answer
+    # The minute the machine started in: where the wall clock is set anew this is another boot, and
+    # times are then shown as estimated.
+    return f"minute-{round((time.time() - time.monotonic()) / 60)}"
+
+
+def new_plate_id(utc: datetime, rng: random.Random) -> str:
+    """Return a new plate's id: the UTC time of its first strike and six random letters or digits."""
+    return f"{utc:%Y%m%d-%H%M%S}-" + "".join(rng.choice(_LETTERS) for _ in range(6))
+
+
+def is_plate_id(text: str) -> bool:
+    """Return whether `text` has the form of a plate's id."""
+    return _PLATE_ID.fullmatch(text) is not None
+
+
+def plate_path(where: Path, plate_id: str, local_date: str, rehearsal: bool = False) -> Path:
+    """Return the path of a plate's first file; `local_date` is YYYY-MM-DD of its first strike.
+
+    Raises WrongUse for an id that is no file name, or a date that is none.
+    """
+    if not re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9_-]*", plate_id):
+        raise WrongUse(f"'{plate_id}' cannot be the id of a plate")
+    try:
+        day = date.fromisoformat(local_date).isoformat()
+    except ValueError:
+        raise WrongUse(f"'{local_date}' is no date") from None
+    return where / (REHEARSALS if rehearsal else PLATES) / day[:4] / day / f"{plate_id}.jsonl"

@@ -1,0 +1,1 @@
+"""What many plates show together."""

@@ -1,0 +1,151 @@
+"""How long plates stood wet, and how many of them show a fault of drying.
+
+A plate counts when it was judged (stars, or a fault) and when strikes saw the wet time begin. By the
+share of the wet window it counts only where room and humidity were read: the window is worked out from
+them. By minutes it counts in any air. All processes count together: a film dries by the air, not by what it
+is to become. A wet time that someone typed is not told apart from one that was worked out.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+import statistics
+from collections.abc import Iterator, Sequence
+from functools import lru_cache
+from typing import Literal
+
+import msgspec
+
+from darkroom.log.trends import ranks
+from darkroom.log.trends.facts import MOST, Rows
+
+DRYING = ("dry", "dried", "dries", "drying", "oyster", "iridescent")
+"""Faults of drying have a word that begins so. Oyster-shell markings (a film partly dried), dry streaks at
+the top of the plate, and the iridescent veil of a film that dried are the trade's own (nineteenth-century
+manuals); anything else that people call dry is theirs."""
+OTHER = ("crystal", "varnish", "not dry", "damp")
+"""But these are of other causes: salts on the finished plate, its varnish, a plate damp before coating."""
+_DRYING = re.compile("|".join(rf"\b{word}" for word in DRYING), re.IGNORECASE)
+_OTHER = re.compile("|".join(OTHER), re.IGNORECASE)
+MOST_STEPS = 10
+_SHARES = (0.05, 0.1, 0.2, 0.25, 0.5, 1.0)
+_SECONDS = (10.0, 15.0, 30.0, 60.0, 120.0, 300.0, 600.0, 1800.0)
+FEWEST = 5
+"""Fewer plates tell nothing."""
+
+
+class WetStep(msgspec.Struct, frozen=True):
+    """The plates that were wet from `least` to below `most`: how many, how many of them show drying.
+
+    The true share lies between `low` and `high` with 95 per cent.
+    """
+
+    least: float
+    most: float
+    plates: int
+    dried: int
+    low: float
+    high: float
+
+
+class OverWetTime(msgspec.Struct, frozen=True, kw_only=True):
+    """Wet time used `by` share of the window (1 is all of it), or by seconds, against faults of drying.
+
+    `median_dried` and `median_clean` are of the plates with such a fault and of those without.
+    `coefficient` is the rank correlation of wet time and fault, `chance` what chance alone makes of it.
+    Left out: `unjudged` plates, those in `assumed` air, those whose wet time no strike began (`unseen`),
+    and those whose clock stood in between (`estimated`).
+    """
+
+    by: Literal["share", "seconds"]
+    steps: tuple[WetStep, ...]
+    plates: int
+    dried: int
+    median_dried: float | None
+    median_clean: float | None
+    coefficient: float | None
+    chance: float
+    unjudged: int
+    assumed: int
+    unseen: int
+    estimated: int
+
+
+@lru_cache(4096)
+def is_drying(fault: str) -> bool:
+    """Return whether a fault's name is one of drying."""
+    return bool(_DRYING.search(fault)) and not _OTHER.search(fault)
+
+
+def over_wet_time(rows: Rows) -> tuple[OverWetTime, ...]:
+    """Return both, by share and by seconds; none without a plate that counts."""
+    shares: list[tuple[float, bool]] = []
+    seconds: list[tuple[float, bool]] = []
+    unjudged = assumed = unseen = estimated = 0
+    for plate in rows.plates:
+        used, about = plate.wet_used, plate.wet_about
+        if used is None or not 0 < used <= MOST:
+            continue
+        faults = rows.faults.get(plate.path, ())
+        if plate.stars is None and not faults:
+            unjudged += 1
+        elif plate.path in rows.unseen:
+            unseen += 1
+        elif plate.estimated:
+            estimated += 1
+        else:
+            dried = any(map(is_drying, faults))
+            seconds.append((used, dried))
+            if plate.humidity_from in (None, "assumed") or plate.path not in rows.rooms or not about:
+                assumed += 1
+            else:
+                shares.append((used / about, dried))
+    left_out = {"unjudged": unjudged, "unseen": unseen, "estimated": estimated}
+    found = [
+        _over(shares, "share", _SHARES, assumed, left_out),
+        _over(seconds, "seconds", _SECONDS, 0, left_out),
+    ]
+    return tuple(one for one in found if one is not None)
+
+
+def _over(
+    points: list[tuple[float, bool]], by: Literal["share", "seconds"], steps: Sequence[float], assumed: int,
+    left_out: dict[str, int],
+) -> OverWetTime | None:  # fmt: skip
+    if len(points) < FEWEST:
+        return None
+    used = [value for value, _ in points]
+    with_fault = [value for value, dried in points if dried]
+    without = [value for value, dried in points if not dried]
+    return OverWetTime(
+        by=by, steps=tuple(_steps(points, steps)), plates=len(points), dried=len(with_fault),
+        median_dried=statistics.median(with_fault) if with_fault else None,
+        median_clean=statistics.median(without) if without else None,
+        coefficient=ranks.spearman(used, [float(dried) for _, dried in points]),
+        chance=ranks.by_chance(len(points), 1), assumed=assumed, **left_out,
+    )  # fmt: skip
+
+
+def _steps(points: list[tuple[float, bool]], sizes: Sequence[float]) -> Iterator[WetStep]:
+    """Gather from the shortest to the longest; a step of too few at either end joins the one beside it."""
+    ordered = sorted(value for value, _ in points)
+    usual, first = ordered[int(0.99 * (len(ordered) - 1))], ordered[0]
+    size = next((s for s in sizes if math.floor(usual / s) - math.floor(first / s) < MOST_STEPS), sizes[-1])
+    highest = math.floor(first / size + 1e-9) + MOST_STEPS
+    bins: dict[int, list[tuple[float, bool]]] = {}
+    for point in points:
+        bins.setdefault(min(int(point[0] / size + 1e-9), highest), []).append(point)
+    steps = [bins[number] for number in sorted(bins)]
+    for end, beside in ((-1, -2), (0, 1)):
+        while len(steps) > 1 and len(steps[end]) < FEWEST:
+            steps[beside] += steps[end]
+            del steps[end]
+    for some in steps:
+        least, most = min(some)[0], max(some)[0]
+        dried = sum(drying for _, drying in some)
+        yield WetStep(
+            round(math.floor(least / size + 1e-9) * size, 6),
+            round((math.floor(most / size + 1e-9) + 1) * size, 6),
+            len(some), dried, *ranks.likely_share(dried, len(some)),
+        )  # fmt: skip

@@ -1,0 +1,223 @@
+"""What trends are worked out from: a few columns of each plate and stage, from the catalogue or an export."""
+
+from __future__ import annotations
+
+import json
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING, NamedTuple
+
+import msgspec
+
+from darkroom.log.catalogue.database import mended
+from darkroom.log.catalogue.schema import Query
+from darkroom.process.text.quantities import COLDEST, HOTTEST
+
+if TYPE_CHECKING:
+    from darkroom.log.catalogue.catalogue import Catalogue
+
+MOST = 1e7
+"""A time of more seconds was typed by nobody who meant it."""
+SEEN = ("strike", "short")
+"""Ends of stages that a strike saw; no others count in trends."""
+
+
+class PlateFacts(msgspec.Struct, frozen=True, gc=False):
+    """One plate; see `PLATE_COLUMNS` of the catalogue."""
+
+    path: str
+    plate: str
+    process: str | None = None
+    process_sum: str | None = None
+    size: str | None = None
+    lens: str | None = None
+    aperture: str | None = None
+    light: str | None = None
+    fixer: str | None = None
+    stars: int | None = None
+    exposed: float | None = None
+    wet_used: float | None = None
+    wet_about: float | None = None
+    humidity: float | None = None
+    humidity_from: str | None = None
+    estimated: int = 0
+
+
+class StageFacts(NamedTuple):
+    """One stage of a plate; see `STAGE_COLUMNS` of the catalogue."""
+
+    path: str
+    plate: str
+    process: str | None
+    stars: int | None
+    stage: str
+    ends: str | None
+    how: str | None
+    seconds: float | None
+    source: str | None = None
+    celsius: float | None = None
+    origin: str | None = None
+    law: float | None = None
+    cleared: float | None = None
+
+
+class FixFacts(msgspec.Struct, frozen=True, gc=False):
+    """A stage that ends cleared, with its plate's fixer; struck or not."""
+
+    path: str
+    plate: str
+    stage: str
+    fixer: str | None
+    cleared: float | None
+
+
+_PLATE = ", ".join(f"plates.{name}" for name in PlateFacts.__struct_fields__)
+_OF_PLATES = ("path", "plate", "process", "stars", "fixer")
+
+
+def _columns(names: tuple[str, ...]) -> str:
+    return ", ".join(f"{'plates' if name in _OF_PLATES else 'stages'}.{name}" for name in names)
+
+
+_STAGE, _FIX = _columns(StageFacts._fields), _columns(FixFacts.__struct_fields__)
+
+
+class Times:
+    """The times of one stage of one process at one source of temperature: points, and how many assumed.
+
+    `points` are (°C, seconds, the process's seconds or None, plate). `by_star` are the seconds of rated
+    plates, at any temperature. The times of a stage that `clears` are those until the plate was clear.
+    """
+
+    __slots__ = ("assumed", "by_star", "clears", "points")
+
+    def __init__(self) -> None:
+        self.points: list[tuple[float, float, float | None, str]] = []
+        self.assumed = 0
+        self.clears = False
+        self.by_star: dict[int, list[float]] = {}
+
+
+class Gathered:
+    """The stages of many plates, taken in one by one: nothing is kept of a stage but its numbers.
+
+    `times` are by (process, stage, source); `heats` by (process, source): {stars: °C} of rated plates;
+    `assumed` counts the rated plates whose temperature there nobody read.
+    """
+
+    def __init__(self) -> None:
+        self.times: dict[tuple[str, str, str | None], Times] = {}
+        self.heats: dict[tuple[str, str], dict[int, list[float]]] = {}
+        self.assumed = Counter[tuple[str, str]]()
+
+    def take(self, stages: Iterable[StageFacts]) -> None:
+        """Take in stages, those of one plate together and in their order."""
+        last, told = None, set[str]()
+        for (
+            path,
+            plate,
+            process,
+            stars,
+            stage,
+            ends,
+            how,
+            seconds,
+            source,
+            celsius,
+            origin,
+            law,
+            cleared,
+        ) in stages:
+            if how not in SEEN or ends == "exposure":
+                continue
+            taken = cleared if ends == "cleared" else seconds
+            if taken is None or not 0 < taken <= MOST:
+                continue
+            key = (process or "?", stage, source)
+            times = self.times.get(key) or self.times.setdefault(key, Times())
+            times.clears = ends == "cleared"
+            if stars is not None:
+                times.by_star.setdefault(stars, []).append(taken)
+            if source is None:
+                continue
+            if path != last:
+                last, told = path, set()
+            first = stars is not None and source not in told  # one temperature a plate: that of the first
+            told.add(source)
+            if celsius is None or origin == "assumed" or not COLDEST <= celsius <= HOTTEST:
+                times.assumed += 1
+                self.assumed[process or "?", source] += first
+                continue
+            times.points.append((celsius, taken, None if ends == "cleared" else law, plate))
+            if stars is not None and first:
+                self.heats.setdefault((process or "?", source), {}).setdefault(stars, []).append(celsius)
+
+
+class Rows(msgspec.Struct):
+    """The plates asked for, oldest first, their struck stages, and every stage of the log in a fixer.
+
+    `faults` are {path: names}; `rooms` are {path: the mean of the room's readings, °C}: no reading, no
+    entry. `unseen` are the plates whose wet time began at an end that no strike saw. `fixed` counts
+    plates that are not asked for too: a fixer wears by each of them.
+    """
+
+    plates: list[PlateFacts] = []
+    stages: Gathered = msgspec.field(default_factory=Gathered)
+    fixed: list[FixFacts] = []
+    faults: dict[str, list[str]] = {}
+    rooms: dict[str, float] = {}
+    unseen: set[str] = set()
+
+
+@mended
+def trend_rows(catalogue: Catalogue, query: Query) -> Rows:
+    """Return what the catalogue has for the plates that answer."""
+    where, values = query.where()
+    chosen = f"(SELECT * FROM plates WHERE {where}) AS plates"
+    ask = catalogue._db.execute
+    faults: dict[str, list[str]] = {}
+    for path, name in ask(f"SELECT path, name FROM {chosen} JOIN faults USING (path)", values):
+        faults.setdefault(path, []).append(str(name))
+    begins = dict(_wet_from(ask("SELECT sum, body FROM processes")))
+    called = ask(
+        f"SELECT path, process_sum, stage FROM {chosen} JOIN stages USING (path) "
+        "WHERE stages.how NOT IN (?, ?) AND ends != 'exposure'", [*values, *SEEN],
+    )  # fmt: skip
+    gathered = Gathered()
+    gathered.take(ask(
+        f"SELECT {_STAGE} FROM {chosen} JOIN stages USING (path) WHERE stages.how IN (?, ?) "
+        "AND (ends IS NULL OR ends != 'exposure') ORDER BY stages.path, position", [*values, *SEEN],
+    ))  # fmt: skip
+    every = Query(rehearsals=query.rehearsals).where()
+    return Rows(
+        plates=[PlateFacts(*row)
+                for row in ask(f"SELECT {_PLATE} FROM {chosen} ORDER BY plate, path", values)],
+        stages=gathered,
+        fixed=[FixFacts(*row) for row in ask(
+            f"SELECT {_FIX} FROM (SELECT * FROM plates WHERE {every[0]}) AS plates "
+            "JOIN stages USING (path) WHERE ends = 'cleared' AND stages.how != 'skipped' "
+            "ORDER BY plates.plate, path, position", every[1],
+        )],
+        faults=faults,
+        rooms=dict(ask(
+            f"SELECT path, avg(celsius) FROM {chosen} JOIN readings USING (path) "
+            "WHERE source = 'room' AND origin != 'assumed' GROUP BY path", values,
+        )),
+        unseen={path for path, process_sum, stage in called if begins.get(process_sum) == stage},
+    )  # fmt: skip
+
+
+def _wet_from(processes: Iterable[tuple[str, str]]) -> Iterator[tuple[str, str]]:
+    """Yield (sum of a process, the stage whose end begins its wet time)."""
+    for process_sum, body in processes:
+        window = json.loads(body).get("wet_window")
+        if isinstance(window, dict):
+            yield process_sum, str(window.get("from"))
+
+
+def fixer_counts(fixed: Iterable[FixFacts]) -> Iterator[tuple[FixFacts, int]]:
+    """Yield each stage in a fixer, and how many plates that fixer had, this one counted."""
+    counted: dict[str | None, int] = {}
+    for row in fixed:
+        counted[row.fixer] = counted.get(row.fixer, 0) + 1
+        yield row, counted[row.fixer]

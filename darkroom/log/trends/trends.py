@@ -1,0 +1,170 @@
+"""What many plates show: stage times over temperature, clearing times over the plates a fixer had, faults of
+drying over wet time, and stars over anything.
+
+Assumed temperatures and stages that no strike ended stay out: neither was seen.
+"""
+
+from __future__ import annotations
+
+import math
+import statistics
+from collections import defaultdict
+from collections.abc import Sequence
+from operator import mul
+
+import msgspec
+
+from darkroom.log.trends.drying import OverWetTime, over_wet_time
+from darkroom.log.trends.facts import MOST, Rows, Times, fixer_counts
+from darkroom.log.trends.stars import Stars, stars_against
+
+BIN = 2.0
+"""Temperatures are gathered in steps of so many °C."""
+FEWEST = 5
+"""Fewer plates tell nothing of how a time changes."""
+LEAST_SPREAD = 2.0
+"""Nor do temperatures that lie within so many °C."""
+
+
+class Step(msgspec.Struct, frozen=True):
+    """The plates between `least` and `least` + BIN °C: how many, and medians in seconds."""
+
+    least: float
+    plates: int
+    seconds: float
+    law: float | None
+
+
+class OverTemperature(msgspec.Struct, frozen=True, kw_only=True):
+    """One stage of one process. `points` are (°C, seconds, the process's seconds or None, plate).
+
+    `ratio` is the geometric mean of what was taken over what the process says. `coefficient` is how many
+    times longer 10 °C colder took, by least squares through the logarithm of the time; `law` is the same
+    of the process's own times. `assumed` counts the plates left out since nobody read a thermometer.
+    A stage that `clears` hangs on how many plates its fixer had, too.
+    """
+
+    process: str
+    stage: str
+    source: str
+    points: tuple[tuple[float, float, float | None, str], ...]
+    steps: tuple[Step, ...]
+    ratio: float | None
+    coefficient: float | None
+    law: float | None
+    assumed: int
+    clears: bool = False
+
+
+class OverPlates(msgspec.Struct, frozen=True, kw_only=True):
+    """The clearing times in one fixer. `points` are (plates it had, this one counted; seconds; plate).
+
+    `slope` is how many seconds longer each plate took, by least squares. `doubled` is the plate count from
+    which on every median of three is at least twice that of the first three (a fixer at its end: common
+    practice, no source), or None.
+    """
+
+    fixer: str | None
+    points: tuple[tuple[int, float, str], ...]
+    slope: float | None
+    first: float
+    last: float
+    doubled: int | None
+
+
+class Trends(msgspec.Struct, frozen=True):
+    """All of it, most plates first; `stars` the strongest first."""
+
+    over_temperature: tuple[OverTemperature, ...]
+    over_plates: tuple[OverPlates, ...]
+    over_wet_time: tuple[OverWetTime, ...]
+    stars: Stars
+
+    @property
+    def empty(self) -> bool:
+        """Whether nothing at all shows."""
+        return not (self.over_temperature or self.over_plates or self.over_wet_time or self.stars.found)
+
+
+def trends(rows: Rows, stage: str | None = None, thing: str | None = None) -> Trends:
+    """Return the trends of the plates asked for; of one `stage`, or of all.
+
+    With a `thing` only what the stars have to do with it is shown, by a part of its name in any case.
+    """
+    stars = stars_against(rows, stage, thing)
+    if thing is not None:
+        return Trends((), (), (), stars)
+    return Trends(
+        tuple(_over_temperature(rows, stage)), tuple(_over_plates(rows, stage)),
+        over_wet_time(rows) if stage is None else (), stars,
+    )  # fmt: skip
+
+
+def _over_temperature(rows: Rows, stage: str | None) -> list[OverTemperature]:
+    found = [_stage((process, name, source), times)
+             for (process, name, source), times in rows.stages.times.items()
+             if source is not None and stage in (None, name) and (times.points or times.assumed)]  # fmt: skip
+    return sorted(found, key=lambda one: (-len(one.points), one.process, one.stage))
+
+
+def _stage(group: tuple[str, str, str], times: Times) -> OverTemperature:
+    points = times.points
+    held = [math.log(seconds / law) for _, seconds, law, _ in points if law]
+    bins: dict[int, list[tuple[float, float | None]]] = defaultdict(list)
+    for celsius, seconds, law, _ in points:
+        bins[int(celsius // BIN)].append((seconds, law))
+    return OverTemperature(
+        process=group[0], stage=group[1], source=group[2], points=tuple(points), assumed=times.assumed,
+        steps=tuple(_step(number * BIN, bins[number]) for number in sorted(bins)),
+        ratio=math.exp(statistics.fmean(held)) if held else None,
+        coefficient=coefficient([(celsius, seconds) for celsius, seconds, _, _ in points]),
+        law=coefficient([(celsius, law) for celsius, _, law, _ in points if law]), clears=times.clears,
+    )  # fmt: skip
+
+
+def _step(least: float, some: list[tuple[float, float | None]]) -> Step:
+    laws = [law for _, law in some if law]
+    return Step(least, len(some), statistics.median(seconds for seconds, _ in some),
+                statistics.median(laws) if laws else None)  # fmt: skip
+
+
+def coefficient(points: Sequence[tuple[float, float]]) -> float | None:
+    """Return how many times longer 10 °C colder takes, from (°C, seconds); None where too little is known."""
+    celsius = [point[0] for point in points]
+    if len(points) < FEWEST or max(celsius) - min(celsius) < LEAST_SPREAD:
+        return None
+    slope = _slope(celsius, [math.log(seconds) for _, seconds in points])
+    return math.exp(max(-50.0, min(50.0, -10 * slope)))
+
+
+def _slope(across: Sequence[float], up: Sequence[float]) -> float:
+    """Return the slope of the least squares; `across` must not be all one."""
+    middle = statistics.fmean(across)
+    off = [value - middle for value in across]
+    return math.fsum(map(mul, off, up)) / math.fsum(map(mul, off, off))
+
+
+def _over_plates(rows: Rows, stage: str | None) -> list[OverPlates]:
+    """Count every plate that went into a fixer, whether its clearing was struck or not."""
+    found: dict[str | None, list[tuple[int, float, str]]] = defaultdict(list)
+    asked = {plate.path for plate in rows.plates}
+    for row, count in fixer_counts(rows.fixed):
+        if row.path in asked and stage in (None, row.stage) and row.cleared and 0 < row.cleared <= MOST:
+            found[row.fixer].append((count, row.cleared, row.plate))
+    return [_fixer(fixer, points) for fixer, points in found.items()]
+
+
+def _fixer(fixer: str | None, points: list[tuple[int, float, str]]) -> OverPlates:
+    slope = None
+    if len(points) >= FEWEST:
+        slope = _slope([p[0] for p in points], [p[1] for p in points])
+    fresh = statistics.median(seconds for _, seconds, _ in points[:3])
+    doubled = None
+    for at in range(len(points) - 3, 2, -1):
+        if statistics.median(seconds for _, seconds, _ in points[at : at + 3]) < 2 * fresh:
+            break
+        doubled = points[at + 1][0]
+    return OverPlates(
+        fixer=fixer, points=tuple(points), slope=slope, first=fresh,
+        last=statistics.median(seconds for _, seconds, _ in points[-3:]), doubled=doubled,
+    )  # fmt: skip

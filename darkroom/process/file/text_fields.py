@@ -1,0 +1,89 @@
+"""Readers of the texts in a process file that people will see. Pure.
+
+What stands in a file ends up on a red screen, so nothing in it may steer a terminal or bring
+colours of its own: control and direction characters and emoji are mistakes.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+
+from darkroom.process.text.tree import Node, Sheet
+
+LONGEST_NAME = 40
+LONGEST_TITLE = 80
+LONGEST_LINE = 200
+SHORT_LETTERS = 9
+
+# Characters below U+2C00 that fonts draw as colour pictures without being asked (Unicode
+# emoji-data, property Emoji_Presentation; from memory).
+_PICTURES = frozenset(
+    "⌚⌛⏩⏪⏫⏬⏰⏳◽◾☔☕♈♉♊♋♌♍♎♏♐♑♒♓♿⚓⚡⚪⚫⚽⚾⛄⛅⛎⛔⛪⛲⛳⛵⛺⛽✅✊✋✨❌❎❓❔❕❗➕➖➗➰➿⬛⬜⭐⭕"
+)
+
+
+def is_picture(character: str) -> bool:
+    """Return whether a terminal may draw this character in colours of its own."""
+    return character in _PICTURES or character == "\ufe0f" or 0x1F000 <= ord(character) < 0x1FB00
+
+
+def line_of_text(sheet: Sheet, node: Node, longest: int = LONGEST_LINE) -> str | None:
+    """Return one line of text that any screen may show."""
+    text = sheet.text(node)
+    if text is None:
+        return None
+    if "\n" in text or "\r" in text:
+        sheet.wrong(node, "must be one line")
+        return None
+    for character in text:
+        if is_picture(character):
+            sheet.wrong(
+                node, f"an emoji (U+{ord(character):04X}) brings its own colours, white light in the dark"
+            )
+            return None
+        if unicodedata.category(character) in ("Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"):
+            sheet.wrong(node, f"a character that cannot be shown (U+{ord(character):04X})")
+            return None
+    if len(text) > longest:
+        sheet.wrong(node, f"too long: {len(text)} characters, at most {longest}")
+        return None
+    return text
+
+
+def name(sheet: Sheet, node: Node) -> str | None:
+    """Return the name by which other keys and options call a stage."""
+    text = line_of_text(sheet, node, LONGEST_NAME)
+    if text is not None and any(c in text for c in ",=:[]{}"):
+        sheet.wrong(node, f"a name holds no comma, colon, equals sign or bracket: '{text}'")
+        return None
+    return text
+
+
+def short(sheet: Sheet, node: Node) -> str | None:
+    """Return a name for the large lettering."""
+    text = line_of_text(sheet, node)
+    if text is not None and len(text) > SHORT_LETTERS:
+        sheet.wrong(
+            node, f"'{text[:40]}' has {len(text)} letters: at most {SHORT_LETTERS} fit the large lettering"
+        )
+        return None
+    return text
+
+
+def lines_of_text(sheet: Sheet, node: Node) -> tuple[str, ...]:
+    """Return a list of lines; a single line stands for a list of one."""
+    nodes = [node] if node.kind == "a single value" else sheet.items(node)
+    read = [line_of_text(sheet, item) for item in nodes]
+    return tuple(text for text in read if text is not None)
+
+
+def words(sheet: Sheet, node: Node, known: tuple[str, ...]) -> tuple[str, ...]:
+    """Return a list of known words, each once; a single word stands for a list of one."""
+    found: list[str] = []
+    for item in [node] if node.kind == "a single value" else sheet.items(node):
+        word = sheet.word(item, known)
+        if word is not None and word in found:
+            sheet.wrong(item, f"'{word}' stands twice")
+        elif word is not None:
+            found.append(word)
+    return tuple(found)

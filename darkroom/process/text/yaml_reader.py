@@ -1,0 +1,168 @@
+"""From YAML text to the nodes of `marked`: what is no plain tree is noted and left out. Pure.
+
+It reads the parser's events one by one, so nothing an alias could multiply is ever built, and it
+stops at the first place where the nesting is too deep.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import Any
+
+import yaml
+
+from darkroom.process.text.tree import Broken, Items, Keys, Node, Scalar, Sheet
+
+MOST_BYTES = 256 * 1024
+DEEPEST = 12
+_FORBIDDEN = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]")
+_LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+_SEVERAL = "several documents: one file holds one"
+
+
+def plant(text: str | bytes, sheet: Sheet) -> Node | None:
+    """Return the root of the tree, or None when the text has none; problems go to the sheet."""
+    decoded = _decoded(text, sheet)
+    if decoded is None:
+        return None
+    if not _clean(decoded, sheet):
+        return None
+    try:
+        return _Planter(sheet).tree(_events(decoded))
+    except _TooDeep as deep:
+        sheet.note(deep.line, None, f"nested deeper than {DEEPEST} levels")
+    except yaml.MarkedYAMLError as error:
+        mark = error.problem_mark or error.context_mark
+        line = None if mark is None else mark.line + 1
+        sheet.note(line, None, f"not YAML: {_plainly(error)}")
+    except yaml.YAMLError as error:
+        sheet.note(None, None, f"not YAML: {str(error).splitlines()[0]}")
+    return None
+
+
+def _decoded(text: str | bytes, sheet: Sheet) -> str | None:
+    try:
+        raw = text.encode() if isinstance(text, str) else text
+    except UnicodeEncodeError:
+        sheet.note(None, None, "not UTF-8 text")
+        return None
+    if len(raw) > MOST_BYTES:
+        sheet.note(None, None, f"too large: a file holds at most {MOST_BYTES // 1024} kB")
+        return None
+    if b"\0" in raw:
+        sheet.note(raw[: raw.index(b"\0")].count(b"\n") + 1, None, "a binary file, not text")
+        return None
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        sheet.note(raw[: error.start].count(b"\n") + 1, None, "not UTF-8 text")
+        return None
+
+
+def _clean(text: str, sheet: Sheet) -> bool:
+    """Note tabs and control characters by line; return whether there were none."""
+    clean = True
+    if "\t" in text or _FORBIDDEN.search(text):
+        for number, line in enumerate(text.split("\n"), start=1):
+            if "\t" in line:
+                sheet.note(number, None, "a tab: indent with spaces")
+                clean = False
+            found = _FORBIDDEN.search(line)
+            if found:
+                sheet.note(number, None, f"a control character (U+{ord(found[0]):04X})")
+                clean = False
+    return clean
+
+
+def _events(text: str) -> Iterator[Any]:
+    return iter(yaml.parse(text, Loader=_LOADER))
+
+
+def _plainly(error: yaml.MarkedYAMLError) -> str:
+    """Return the parser's complaint with what it was reading, and what usually mends it."""
+    problem = error.problem or "it cannot be read"
+    if "mapping values are not allowed" in problem:
+        return f"{problem} (a text with a colon in it needs quotation marks)"
+    if "cannot start any token" in problem:
+        return f"{problem} (a text that begins so needs quotation marks)"
+    if error.context and error.context_mark:
+        return f"{problem} ({error.context}, begun on line {error.context_mark.line + 1})"
+    return problem
+
+
+def _line(event: Any) -> int:
+    return int(event.start_mark.line) + 1
+
+
+class _TooDeep(Exception):
+    def __init__(self, line: int) -> None:
+        super().__init__()
+        self.line = line
+
+
+class _Planter:
+    """Builds nodes from events; each method takes the iterator where its node begins."""
+
+    def __init__(self, sheet: Sheet) -> None:
+        self.sheet = sheet
+
+    def tree(self, events: Iterator[Any]) -> Node | None:
+        root: Node | None = None
+        documents = 0
+        for event in events:
+            if isinstance(event, yaml.DocumentStartEvent):
+                documents += 1
+                if documents > 1:
+                    self.sheet.note(_line(event), None, _SEVERAL)
+                    break
+            elif isinstance(event, yaml.NodeEvent):
+                root = self.node(event, events, "", 1)
+        if root is None or (isinstance(root, Scalar) and not root.text):
+            self.sheet.note(None, None, "the file is empty")
+            return None
+        return root
+
+    def node(self, event: Any, events: Iterator[Any], path: str, depth: int) -> Node:
+        line = _line(event)
+        if isinstance(event, yaml.AliasEvent):
+            self.sheet.note(line, path, f"an alias (*{str(event.anchor)[:40]}): write it out")
+            return Broken(line, path)
+        if depth > DEEPEST:
+            raise _TooDeep(line)
+        if event.anchor is not None:
+            self.sheet.note(line, path, f"an anchor (&{event.anchor[:40]}): write it out where it is needed")
+        if event.tag is not None:
+            self.sheet.note(line, path, f"a tag ({event.tag[:40]}): every value is plain text here")
+        if isinstance(event, yaml.ScalarEvent):
+            return Scalar(line, path, event.value.strip())
+        if isinstance(event, yaml.SequenceStartEvent):
+            return self.items(events, line, path, depth)
+        return self.keys(events, line, path, depth)
+
+    def items(self, events: Iterator[Any], line: int, path: str, depth: int) -> Items:
+        items: list[Node] = []
+        for event in events:
+            if isinstance(event, yaml.SequenceEndEvent):
+                break
+            items.append(self.node(event, events, f"{path}[{len(items) + 1}]", depth + 1))
+        return Items(line, path, items)
+
+    def keys(self, events: Iterator[Any], line: int, path: str, depth: int) -> Keys:
+        entries: dict[str, Node] = {}
+        lines: dict[str, int] = {}
+        for event in events:
+            if isinstance(event, yaml.MappingEndEvent):
+                break
+            name = self.node(event, events, path, depth + 1)
+            key = name.text if isinstance(name, Scalar) else ""
+            value = self.node(next(events), events, f"{path}.{key}" if path else key, depth + 1)
+            if not key:
+                if not isinstance(name, Broken):
+                    self.sheet.note(name.line, path, "a key must be a word")
+            elif key in entries:
+                what = f"the key '{key[:40]}' stands twice, first on line {lines[key]}"
+                self.sheet.note(name.line, value.path, what)
+            else:
+                entries[key], lines[key] = value, name.line
+        return Keys(line, path, entries, lines)

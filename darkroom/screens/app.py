@@ -1,0 +1,301 @@
+"""The full-screen tool: one Textual application, its screens, and what they share."""
+
+from __future__ import annotations
+
+import gc
+import threading
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from textual.binding import Binding
+from textual.screen import Screen
+
+from darkroom.bench.all_plates import NEW
+from darkroom.bench.intents import Intent
+from darkroom.errors import DarkroomError
+from darkroom.process.model import Process
+from darkroom.screens.lettering.lettering import Blocks
+from darkroom.screens.red.red_app import RedApp
+from darkroom.session import key_map
+from darkroom.session.plate_form import Form
+from darkroom.session.session import Session
+from darkroom.session.voice import Calls
+
+if TYPE_CHECKING:
+    from darkroom.screens.services import Parts
+
+
+NOTICES = {"disk": 0, "start": 1, "sound": 2}
+"""The worst first: what the disk loses, a plate that did not come back, the calls; then the rest."""
+
+
+class Tool(RedApp):
+    """What the screens share: the session, the last form, brightness, what is unsaved."""
+
+    TITLE = "darkroom"
+    BINDINGS: ClassVar[list[Any]] = [Binding("ctrl+c", "nothing", show=False)]
+
+    def __init__(self, parts: Parts) -> None:
+        super().__init__()
+        self.parts = parts
+        self.session: Session = parts.session
+        self.calls: Calls = parts.calls
+        self.form: Form = parts.form
+        self.speed: float = parts.speed
+        self.rehearsal: bool = parts.rehearsal
+        self.blocks: Blocks = parts.blocks
+        self.key_names: dict[str, str] = key_map.shown_names(parts.keys)
+        self._notices: dict[str, str] = {"start": parts.notice} if parts.notice else {}
+        if parts.brightness is not None:
+            self.set_reactive(Tool.brightness, parts.brightness)
+        self.session.changed = self.soon
+        self.session.menu = self.open_menu
+        self._soon = False
+        self._day_after = False
+        from darkroom.screens.bench.screen import BenchScreen
+
+        self.bench_screen = BenchScreen()
+
+    # --- what is said quietly --------------------------------------------------------------
+
+    @property
+    def notice(self) -> str | None:
+        """The quiet line: what does not work, the worst first, and how much more there is."""
+        if not self._notices:
+            return None
+        about = min(self._notices, key=lambda about: NOTICES.get(about.partition(" ")[0], len(NOTICES)))
+        more = len(self._notices) - 1
+        return self._notices[about] + (f" (and {more} more)" if more else "")
+
+    def say_quietly(self, about: str, text: str | None) -> None:
+        """Say in one quiet line what does not work, or None when it works again."""
+        if text:
+            self._notices[about] = text
+        else:
+            self._notices.pop(about, None)
+        self.soon()
+
+    # --- colour --------------------------------------------------------------------------
+
+    def day_refused(self) -> str | None:
+        """Daylight colours are for a bench that needs no safelight, or a screen that stands in daylight."""
+        if self.parts.only_look:
+            return "another darkroom is at the bench"
+        if self.form.daylight or not self.session.needs_safelight:
+            return None
+        return "the bench needs the safelight"
+
+    def keep_dark(self) -> None:
+        """Turn red as soon as the bench needs its safelight."""
+        if self.day and self.day_refused() is not None:
+            self.day = False
+
+    @property
+    def brightness_key(self) -> object:
+        """What the present styles depend on."""
+        return (self.brightness, self.day)
+
+    # --- screens ---------------------------------------------------------------------------
+
+    def get_default_screen(self) -> Screen[Any]:
+        """The bench is the screen at the bottom of all others."""
+        return self.bench_screen
+
+    def on_mount(self) -> None:
+        """Stay on the bench when there is work on it, else open the home screen."""
+        text, self.parts.look_back = self.parts.look_back, None  # after a crash it is the bench that opens
+        if text is not None:
+            self.look_back(text)
+        elif not self.session.bench.on_bench:
+            self.home()
+        self.call_after_refresh(self._after_first_frame)
+
+    def _after_first_frame(self) -> None:
+        """Start what may be slow: sound, thermometers, the search for the highest number."""
+        gc.freeze()  # what start-up made lives to the end: the collector need not look at it again
+        gc.enable()
+        for start in self.parts.later:
+            start(self)
+
+    def home(self) -> None:
+        """Show the form for a new plate."""
+        from darkroom.screens.home.screen import HomeScreen
+
+        self.push_screen(HomeScreen(self.form))
+
+    def look_back(self, text: str = "") -> None:
+        """Show the plates of the log; `text` is typed as its filter."""
+        from darkroom.screens.log_list.screen import PlatesLeaf
+
+        self.push_screen(PlatesLeaf(text))
+
+    def begin(self, form: Form, process: Process) -> None:
+        """Put a plate of this process on the bench and show it."""
+        self.form = form
+        self.day = form.daylight
+        self.session.put_on(self.parts.plate_from(form, process))
+        self.parts.rehearse(self)
+        self.parts.remember(self)
+        self.to_bench()
+
+    def to_bench(self) -> None:
+        """Show the bench: close what stands over it."""
+        while self.screen is not self.bench_screen and len(self.screen_stack) > 1:
+            self.pop_screen()
+        self.bench_screen.wake()
+
+    @property
+    def process_names(self) -> list[str]:
+        """Return the names that the home screen offers: shipped processes and the user's own."""
+        return self.parts.process_names()
+
+    def last_time(self, process: str) -> str | None:
+        """Return what the last plate of this process said to change next time, or None."""
+        return self.parts.last_time(process)
+
+    def offer(self, form: Form) -> str:
+        """Put a plate on the bench as typed; ask first what must be asked. Return what is wrong, or ""."""
+        try:
+            process = self.parts.process_named(form.process)
+        except DarkroomError as error:
+            return str(error).splitlines()[0]
+        self._ask(process, lambda: self.begin(form, process))
+        return ""
+
+    def _ask(self, process: Process, then: Callable[[], None]) -> None:
+        """Show the cautions once a day, and what this process wants confirmed for every plate."""
+        from darkroom.screens.widgets.chooser import Choice, Chooser
+        from darkroom.session import cautions
+
+        today = self.parts.today()
+
+        def confirmed(answer: str | None) -> None:
+            if answer == "yes":
+                then()
+
+        def confirm() -> None:
+            wanted = cautions.to_confirm(process)
+            if not wanted:
+                then()
+                return
+            choices = [Choice("no", "No: back to the form"), Choice("yes", "Yes, confirmed")]
+            self.push_screen(Chooser("\n\n".join(wanted), choices), confirmed)
+
+        def read(answer: str | None) -> None:
+            if answer == "read":
+                self.parts.cautions_read = today
+                confirm()
+
+        if self.parts.cautions_read == today:
+            confirm()
+            return
+        text = "Before you begin\n\n" + "\n".join(f"· {line}" for line in cautions.of_process(process))
+        self.push_screen(Chooser(text, [Choice("read", "Read, go on"), Choice("back", "Back")]), read)
+
+    def again(self) -> None:
+        """Put a new plate like the last on the bench: two strikes, no typing."""
+        process = self.parts.last_process(self)
+        if process is None:
+            self.home()
+            return
+        seconds = self.parts.last_seconds()
+        if seconds is not None:
+            self.form.exposure = f"{seconds:g} s"
+        self._ask(process, lambda: self.begin(self.form, process))
+
+    def black_out(self) -> None:
+        """No light at all until a strike; the clocks and calls go on. The day theme's ground is white."""
+        self._day_after = self.day
+        self.day = False
+        self.bench_screen.blackout = True
+        self.to_bench()
+
+    @property
+    def lessons(self) -> Any:
+        """The lessons of a guided rehearsal, or None."""
+        return self.parts.lessons
+
+    def intend(self, intent: Intent) -> None:
+        """Carry out an intent chosen in a menu."""
+        self.session.intend(intent)
+        self.to_bench()
+
+    def typed_reading(self, source: str, value: float | None) -> None:
+        """Take a typed temperature or humidity, or take it back."""
+        self.parts.readings.typed(source, value)
+        self.bench_screen.wake()
+
+    def heard(self, what: object) -> None:
+        """Take a report of the journal's writer: what is saved, what is not, where it went."""
+        from darkroom.bench.cues import Cue
+
+        name = type(what).__name__
+        now = self.session.now()
+        if name == "NotSaved":
+            self.say_quietly("disk", f"not saved: {getattr(what, 'why', '')}")
+            self.calls.play(Cue(up=now, name="not_saved", say=("not saved",)))
+        elif name == "SavedAgain":
+            self.say_quietly("disk", None)
+            self.calls.play(Cue(up=now, name="saved_again", say=("saved again",)))
+        elif name == "Spilled":
+            self.say_quietly("disk", f"saved elsewhere: {getattr(what, 'path', '')}")
+        self.soon()
+
+    # --- keys and changes ------------------------------------------------------------------
+
+    def bench_key(self, name: str) -> None:
+        """Take a key on the bench screen."""
+        if self.bench_screen.blackout:
+            self.bench_screen.blackout = False
+            self.day = self._day_after
+        self.session.key(name)
+        self.bench_screen.wake()
+
+    def open_menu(self) -> None:
+        """Show the menu over the bench."""
+        from darkroom.screens.bench.menu import open_menu
+
+        if self.screen is self.bench_screen:
+            open_menu(self)
+
+    def soon(self) -> None:
+        """Draw again when what is happening now has been decided."""
+        self.keep_dark()
+        self.calls.ring(self.session.now())
+        if not self._soon and self.is_running:
+            self._soon = True
+            self.call_later(self._drawn)
+
+    def _drawn(self) -> None:
+        self._soon = False
+        self.bench_screen.wake()
+        self.parts.remember(self)
+
+    def from_thread(self, what: Callable[[], None]) -> None:
+        """Do something on the screen's thread; safe to call from any."""
+        if threading.get_ident() == self._thread_id:
+            what()
+        elif self.is_running and self._loop is not None:
+            self._loop.call_soon_threadsafe(what)
+
+    def unsaved(self) -> tuple[str, ...]:
+        """Return the names of the plates with events that are not on disk for more than a second."""
+        if self.lessons is not None and "not_saved" in self.lessons.faults(self.session.hands.up()):
+            return tuple(f"plate {state.number}" for state in self.session.bench.on_bench if state.number)
+        late = [plate for plate, seconds in self.parts.waiting().items() if seconds > 1.0]
+        plates = self.session.bench.plates
+        return tuple(f"plate {plates[plate].number}" if plate in plates else plate for plate in late)
+
+    def change_brightness(self, by: int) -> None:
+        """One step brighter or darker."""
+        self.brightness = max(1, self.brightness + by)
+        self.bench_screen.wake()
+
+    def leave(self) -> None:
+        """Leave the program; the plates stay on the bench."""
+        self.exit(0)
+
+    @property
+    def waiting_for_first_strike(self) -> bool:
+        """True while a plate stands on the bench that has not begun."""
+        return NEW in self.session.bench.plates

@@ -1,0 +1,1 @@
+"""The bench screen, its menu and its key help."""

@@ -1,0 +1,65 @@
+"""The help screen: what each key does, made from the one table of actions."""
+
+from __future__ import annotations
+
+from textwrap import wrap
+from typing import TYPE_CHECKING
+
+from textual import events
+from textual.screen import Screen
+from textual.widget import Widget
+
+from darkroom.screens.bench.screen import Face
+from darkroom.screens.widgets.rows import Row, fill
+from darkroom.session.actions import ACTIONS
+
+if TYPE_CHECKING:
+    from darkroom.screens.app import Tool
+
+
+class KeysScreen(Screen[None]):
+    """A page; any key closes it."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.face = Face()
+
+    def compose(self) -> list[Widget]:
+        """Return the one widget."""
+        return [self.face]
+
+    def on_mount(self) -> None:
+        """Draw the page."""
+        self.draw()
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Draw for the new size."""
+        self.draw()
+
+    def on_key(self, event: events.Key) -> None:
+        """Close."""
+        event.stop()
+        event.prevent_default()
+        self.dismiss(None)
+
+    def draw(self) -> None:
+        """Paint the page."""
+        tool: Tool = self.app  # type: ignore[assignment]
+        columns, rows = self.size.width, self.size.height
+        if not columns or not rows:
+            return
+        lines: list[Row] = [[("KEYS", "loud")], []]
+        keys = {action.id: tool.parts.keys.names(action.zone) for action in ACTIONS}
+        wide = max(map(len, keys.values())) + 2
+        for action in ACTIONS:
+            told = wrap(action.help, max(20, columns - 14 - wide))
+            lines.append([(f"{action.label:<14}", "text"), (f"{keys[action.id]:<{wide}}", "loud"),
+                          (told[0], "text")])  # fmt: skip
+            lines += [[(" " * (14 + wide) + line, "text")] for line in told[1:]]
+        lines += [
+            [],
+            [("A handful of neighbouring keys is one strike; a held key is one strike.", "text")],
+            [("Other keys do nothing, and say so softly. Any key closes this page.", "text")],
+        ]
+        page = [fill(line, columns) for line in lines[:rows]]
+        self.face.put(page + [fill([], columns)] * (rows - len(page)), tool.style_of, tool.brightness_key)

@@ -1,0 +1,298 @@
+"""The bench as rows of text: a function of the snapshot, the size of the screen and nothing else.
+
+From top to bottom: plate and light, the stage, the time, how far, what to do, temperature and wet
+clock, the other plates, the keys. A row is a list of (text, meaning) spans that fill the width;
+`darkroom.screens.red.red_app` gives each meaning its red.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from textwrap import wrap
+from typing import Any
+
+from darkroom.bench import clock_text
+from darkroom.bench.view import BenchView, PlateView, WetView
+from darkroom.screens.bench.rail import Around, keys_row, rail_entry, rail_rows, stage_word, time_text
+from darkroom.screens.lettering import lettering
+from darkroom.screens.widgets.rows import Row, Span, fill, spread, width
+
+LIGHT_WORDS = {"white": "ROOM LIGHT", "red": "SAFELIGHT", "covered": "COVERED"}
+LEAST_WORD = 3
+"""The stage's name takes a fifth of the rows at most, and at least this many."""
+LIGHT_SENTENCE = {
+    "white": "room light is safe",
+    "red": "safelight only",
+    "covered": "plate covered, keep it shut",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """How many rows each zone has."""
+
+    top: int
+    word: int
+    digits: int
+    do: int
+    rail: int
+    gaps: tuple[int, int, int]
+
+
+def plan(columns: int, rows: int, digits_text: str, word: str) -> Plan:
+    """Return the heights of the zones for a screen of this size."""
+    digits = lettering.digit_rows(columns, rows, digits_text)
+    tall = max(LEAST_WORD, min(lettering.word_rows(columns, rows, word), rows // 5))
+    top = max(3, rows // 10)
+    do = 2 if rows >= 24 else 1
+    fixed = 1 + do + 1 + 1
+    rail = 2 if rows < 30 else max(2, rows // 10)
+    spare = rows - (top + tall + digits + fixed + rail)
+    if spare < 0:
+        give = min(-spare, rail - 1)
+        rail, spare = rail - give, spare + give
+    if spare < 0:
+        give = min(-spare, top - 1)
+        top, spare = top - give, spare + give
+    if spare < 0:
+        tall, spare = max(1, tall + spare), 0
+    spare = max(0, spare)
+    return Plan(top, tall, digits, do, rail, ((spare + 2) // 3, (spare + 1) // 3, spare // 3))
+
+
+def face(
+    view: BenchView, around: Around, columns: int, rows: int, *, blocks: lettering.Blocks = "half"
+) -> list[Row]:
+    """Return the rows of the bench, `rows` of them, each `columns` cells wide."""
+    if columns < 40 or rows < 12:
+        return _tiny(view, around, columns, rows)
+    large = view.large
+    digits_text = time_text(large) if large else "0:00"
+    word = stage_word(large) if large else "EMPTY"
+    zones = plan(columns, rows, digits_text, word)
+    calling = large is not None and (large.calling is not None or large.shape in ("over", "held"))
+    found: list[Row] = []
+    found += _top(view, around, columns, zones.top, blocks)
+    found += _gap(columns, zones.gaps[0], calling)
+    found += _framed(
+        lettering.rows(word, columns - 2, zones.word, blocks=blocks, meaning="loud" if calling else "text"),
+        calling,
+    )
+    found += _gap(columns, zones.gaps[1], calling)
+    found += _time(large, digits_text, columns, zones.digits, blocks, calling)
+    found += _gap(columns, zones.gaps[2], False)
+    found.append(_how_far(large, columns))
+    found += _do(view, around, columns, zones.do)
+    found.append(_measures(large, columns))
+    found += rail_rows(view, around, columns, zones.rail)
+    found.append(keys_row(around, columns))
+    return found[:rows] + [fill([], columns)] * (rows - len(found))
+
+
+# --- the zones' parts ---------------------------------------------------------------------
+
+
+def _gap(columns: int, rows: int, calling: bool) -> list[Row]:
+    return _framed([[(" " * (columns - 2), "text")]] * rows, calling)
+
+
+def _framed(rows: list[Row], calling: bool) -> list[Row]:
+    edge: Span = (" ", "frame" if calling else "text")
+    return [[edge, *row, edge] for row in rows]
+
+
+# --- the zones ---------------------------------------------------------------------------
+
+
+def _top(view: BenchView, around: Around, columns: int, rows: int, blocks: lettering.Blocks) -> list[Row]:
+    """Plate and process at the left, the light at the right in letters for 2 m."""
+    lamp = _lamp(view, columns, rows, blocks)
+    large = view.large
+    number = f"{large.number}" if large and large.number else "+"
+    tall = (
+        lettering.rows(
+            number,
+            max(6, (len(number) + 1) * rows * 13 // 10),
+            rows,
+            blocks=blocks,
+            align="left",
+            meaning="text",
+        )
+        if large
+        else [[]] * rows
+    )
+    texts = _titles(view, around, rows)
+    found: list[Row] = []
+    for index in range(rows):
+        left: Row = [*tall[index], (" ", "text"), *texts[index]] if large else [*texts[index]]
+        found.append(spread(left, lamp[index], columns))
+    return found
+
+
+def _lamp(view: BenchView, columns: int, rows: int, blocks: lettering.Blocks) -> list[Row]:
+    """The light in words: between bars when only the safelight is safe, hollow when it is covered."""
+    word = LIGHT_WORDS[view.light]
+    if rows < 3:
+        return [[(f" {word} ", "frame" if view.light == "red" else "text")], *([[]] * (rows - 1))]
+    most = max(12, columns - 30)
+    bar = max(1, min(max(2, rows), (most - 14) // 2))
+    natural = lettering.natural_width(word, 2 * rows, 1.0) if blocks == "half" else len(word) * rows * 2
+    if view.light == "red":
+        cells = min(natural, most - 2 * bar - 2)
+        letters = lettering.rows(word, cells, rows, blocks=blocks, meaning="loud")
+        return [
+            [(" " * bar, "frame"), (" ", "text"), *row, (" ", "text"), (" " * bar, "frame")]
+            for row in letters
+        ]
+    return lettering.rows(
+        word,
+        min(natural, most),
+        rows,
+        blocks=blocks,
+        outline=view.light == "covered" and rows > 4,
+        align="right",
+        meaning="text",
+    )
+
+
+def _titles(view: BenchView, around: Around, rows: int) -> list[Row]:
+    large = view.large
+    lines: list[Row] = []
+    if large is not None:
+        lines.append([(large.process, "text")])
+        lines.append([(large.subject or ("rehearsal" if large.rehearsal else ""), "quiet")])
+    note = "red next" if view.red_next else LIGHT_SENTENCE[view.light]
+    lines.append([(note, "loud" if view.red_next else "text")])
+    if around.rehearsal or (large and large.rehearsal):
+        lines.append([("rehearsal: no chemistry", "quiet")])
+    if large and large.estimated:
+        lines.append([("times estimated after a restart", "loud")])
+    lines = lines[:rows] if rows >= 3 else lines[:1]
+    return lines + [[]] * (rows - len(lines))
+
+
+def _time(
+    view: PlateView | None, text: str, columns: int, rows: int, blocks: lettering.Blocks, calling: bool
+) -> list[Row]:
+    """The time, in a shape of its own for each thing it can mean."""
+    if view is None:
+        return _framed([[(" " * (columns - 2), "text")]] * rows, False)
+    shape = view.shape
+    past = view.wet is not None and view.wet.past
+    options: dict[str, Any] = {"blocks": blocks, "meaning": "loud" if calling or past else "text"}
+    if shape in ("ready", "held", "pause", "ended", "rack"):
+        options["outline"] = True
+    if shape in ("lead_in", "over"):
+        options["inverse"] = True
+    if shape == "over":
+        options["slab"] = columns - 2
+    drawn = lettering.rows(text, columns - 2, rows, **options)
+    if shape in ("held", "pause"):
+        drawn = [_barred(row, columns - 2, index) for index, row in enumerate(drawn)]
+    return _framed(drawn, calling)
+
+
+def _barred(row: Row, columns: int, index: int) -> Row:
+    """Bars at both sides: the clock goes on, but nothing will happen by itself."""
+    bar = max(2, columns // 16)
+    kind = "frame" if index % 2 == 0 else "text"
+    inner: Row = []
+    skip, keep = bar, columns - 2 * bar
+    for text, meaning in row:
+        cut = text[skip:] if skip < len(text) else ""
+        skip = max(0, skip - len(text))
+        cut = cut[:keep]
+        keep -= len(cut)
+        if cut:
+            inner.append((cut, meaning))
+    return [(" " * bar, kind), *inner, (" " * bar, kind)]
+
+
+def _how_far(view: PlateView | None, columns: int) -> Row:
+    """One line across the whole width: how far the stage is; past wet it says so."""
+    if view is None:
+        return fill([], columns)
+    if view.wet is not None and view.wet.past:
+        return fill([(f" PAST WET {clock_text.clock(-view.wet.left)} ".center(columns), "reversed")], columns)
+    fraction = view.fraction
+    if fraction is None:
+        return fill([("·" * columns, "line")], columns)
+    full = round(max(0.0, min(1.0, fraction)) * columns)
+    return [(" " * full, "frame"), ("·" * (columns - full), "line")]
+
+
+def _do(view: BenchView, around: Around, columns: int, rows: int) -> list[Row]:
+    """What to do, then what comes next; briefly a refusal stands for the one, an answer for the other."""
+    large = view.large
+    if large is None:
+        text = "Escape for the menu: a new plate, or one from the rack."
+        return [fill([(text, "text")], columns)] + [fill([], columns)] * (rows - 1)
+    then: Row = [(large.then or "", "quiet")]
+    firsts: list[Row] = [[(line, "loud" if large.calling is not None else "text")]
+                         for line in wrap(large.do, columns)]  # fmt: skip
+    if around.answer is not None and not around.answer_good:
+        firsts = [[(f" {around.answer} ", "reversed")]]
+    elif around.answer is not None:
+        then = [(around.answer, "text")]
+        if rows == 1:
+            return [fill(then, columns)]
+    if rows == 1:
+        first: Row = firsts[0] if len(firsts) == 1 else [(large.do, firsts[0][0][1])]
+        fits = sum(width(text) for text, _ in (*first, *then)) < columns
+        return [spread(first, then if fits else [], columns)]
+    found = [fill(row, columns) for row in (*firsts, then)][:rows]
+    return found + [fill([], columns)] * (rows - len(found))
+
+
+def _measures(view: PlateView | None, columns: int) -> Row:
+    """Whose temperature, its value, where it is from, the time it gives; at the right what stays wet."""
+    if view is None:
+        return fill([], columns)
+    source = view.source or "room"
+    assumed = view.celsius_from == "assumed"
+    text = f"{source} {view.celsius:.1f} °C"
+    where = " assumed" if assumed else "" if view.celsius_from == "hand" else f" {view.celsius_from}"
+    left: Row = [(text, "loud" if view.outside else "text"), (where, "quiet")]
+    if view.outside:
+        left.append((" outside its range", "loud"))
+    if view.gives is not None:
+        left.append((f"  gives {clock_text.clock(round(view.gives))}", "text"))
+        if view.stage.wash is not None:
+            left.append((", an estimate", "quiet"))
+    if view.stage.ends == "exposure" and view.exposure:
+        left = [(f"exposure {view.exposure}", "text"), (f"  {view.strips}" if view.strips else "", "quiet")]
+    needed: Row = [(view.needs, "text")] if view.needs and view.wet is None else []
+    return spread(left, needed or _wet(view.wet), columns)
+
+
+def _wet(wet: WetView | None) -> Row:
+    if wet is None:
+        return []
+    if wet.past:
+        return [(f" past wet {clock_text.clock(-wet.left)} ", "reversed")]
+    if wet.back_now:
+        return [(f" back now: wet {clock_text.left(wet.left)} ", "reversed")]
+    return [(f"wet {clock_text.left(wet.left)}", "loud" if wet.left <= 120 else "text")]
+
+
+def _tiny(view: BenchView, around: Around, columns: int, rows: int) -> list[Row]:
+    """A screen too small for lettering still tells what matters, the most needed first."""
+    large = view.large
+    lines: list[Row] = [[("red next" if view.red_next else LIGHT_SENTENCE[view.light], "loud")]]
+    do = "Escape for the menu."
+    if large is not None:
+        do = large.do
+        shape = {"over": "over ", "held": "held ", "ready": "ready ", "pause": "cap on "}.get(large.shape, "")
+        text = f"{large.number or '+'} {large.stage.shown} {shape}{time_text(large)}"
+        lines.append([(text, "reversed" if large.calling is not None else "text")])
+        lines += [row for row in [_wet(large.wet)] if row]
+    if around.unsaved:
+        lines.append([(f"not saved: {', '.join(around.unsaved)}", "reversed")])
+    if around.answer is not None and not around.answer_good:
+        lines += [[(line, "reversed")] for line in wrap(around.answer, columns)]
+    elif around.answer is not None:
+        lines += [[(line, "text")] for line in wrap(around.answer, columns)]
+    else:
+        lines += [[(line, "text")] for line in wrap(do, columns)]
+    lines += [[rail_entry(other)] for other in view.rail]
+    return [fill(line, columns) for line in lines[:rows]] + [fill([], columns)] * (rows - len(lines))

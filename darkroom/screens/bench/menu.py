@@ -1,0 +1,226 @@
+"""The menu of the bench: everything that is not a strike. The clocks go on behind it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from darkroom.bench import intents as want
+from darkroom.bench.all_plates import NEW, STALE
+from darkroom.bench.view import exposure_words
+from darkroom.process.model import SOURCES
+from darkroom.screens.widgets.chooser import Choice, Chooser
+from darkroom.screens.widgets.prompt import Prompt
+from darkroom.session import plate_form as forms
+from darkroom.session.actions import MENU, REASONS
+
+if TYPE_CHECKING:
+    from darkroom.screens.app import Tool
+
+
+def open_menu(tool: Tool) -> None:
+    """Show the menu; what is chosen happens to the large plate."""
+    bench, now = tool.session.bench, tool.session.now()
+    choices = [Choice(a.id, a.label, a.help, a.why_not(bench, now)) for a in MENU]
+
+    def chosen(action: str | None) -> None:
+        if action is not None:
+            _DO[action](tool)
+
+    tool.push_screen(Chooser("Menu", choices), chosen)
+
+
+def _again(tool: Tool) -> None:
+    tool.again()
+
+
+def _rack(tool: Tool) -> None:
+    plates = tool.session.bench.rack
+    choices = []
+    for state in plates:
+        name = f"plate {state.number}" + (f", {state.start.subject}" if state.start.subject else "")
+        following = state.next_stage
+        choices.append(Choice(f"take {state.plate}", f"{name}: {following.shown if following else 'go on'}"))
+        choices.append(Choice(f"finish {state.plate}", f"{name}: finish unvarnished"))
+
+    def chosen(answer: str | None) -> None:
+        if answer is not None:
+            verb, _, plate = answer.partition(" ")
+            tool.intend(want.FromRack(plate) if verb == "take" else want.FinishUnvarnished(plate))
+
+    tool.push_screen(Chooser("From the rack", choices), chosen)
+
+
+def _add(tool: Tool) -> None:
+    def typed(text: str | None) -> None:
+        if text is not None:
+            plan = forms.exposure_plan(text)
+            tool.intend(want.AddExposure(plan.seconds if plan else None))
+
+    tool.push_screen(
+        Prompt("Add to the exposure: how long?", "", "Seconds. Left empty, it counts up until a strike.",
+               forms.exposure_plan), typed,
+    )  # fmt: skip
+
+
+def _plan(tool: Tool) -> None:
+    state = tool.session.bench.shown
+    now = exposure_words(state) if state is not None else None
+
+    def typed(text: str | None) -> None:
+        if text is not None:
+            tool.intend(want.SetPlan(forms.exposure_plan(text)))
+
+    hint = "8 s · steps 2,2,4 · 2,2,4 strike · 2,2,4 pause 3 s · 4 flashes 20 s · empty: counts up"
+    tool.push_screen(
+        Prompt(f"Exposure (now {now or 'until a strike'})", "", hint, forms.exposure_plan), typed
+    )
+
+
+def _of_the_plate(tool: Tool, source: str) -> str:
+    """Return what the large plate reckons with while nothing was read since the tool was started."""
+    state = tool.session.bench.shown
+    trace = state.temperatures.get(source) if state is not None else None
+    return "not read" if not trace else f"{trace[-1][1]:.1f} °C, {trace[-1][2]}"
+
+
+def _temperatures(tool: Tool) -> None:
+    bench, now = tool.session.bench, tool.session.now()
+    choices = []
+    for source in SOURCES:
+        known = bench.temperatures.get(source)
+        said = _of_the_plate(tool, source) if known is None else f"{known.value:.1f} °C, {known.origin}"
+        if known is not None and now - known.up >= STALE:
+            said += ", more than 2 h ago"
+        choices.append(Choice(source, f"{source}: {said}"))
+    said = "not read" if bench.humidity is None else f"{bench.humidity.value:.0f} %, {bench.humidity.origin}"
+    choices.append(Choice("humidity", f"humidity: {said}"))
+
+    def chosen(source: str | None) -> None:
+        if source is None:
+            return
+        read: Callable[[str], float] = forms.percent if source == "humidity" else forms.celsius
+
+        def typed(text: str | None) -> None:
+            if text is not None:
+                _read(tool, source, read(text) if text else None)
+
+        hint = "What the thermometer says. Left empty, a typed value is taken back."
+        tool.push_screen(Prompt(source, "", hint, read), typed)
+
+    tool.push_screen(Chooser("Temperatures and humidity", choices), chosen)
+
+
+def _read(tool: Tool, source: str, value: float | None) -> None:
+    """Take a typed reading, or take it back: at the bench, and in the form of the next plate."""
+    from darkroom.screens.home.screen import HomeScreen
+
+    tool.typed_reading(source, value)
+    text = "" if value is None else f"{value:g}"
+    if source == "humidity":
+        tool.form.humidity, field = text, source
+    else:
+        tool.form.temperatures = {**tool.form.temperatures, source: text}
+        field = f"temperature {source}"
+    if tool.parts.draft:
+        tool.parts.draft[field] = text
+    for screen in tool.screen_stack:
+        if isinstance(screen, HomeScreen):
+            screen.took(field, text)
+    tool.parts.remember(tool)
+
+
+def _wet(tool: Tool) -> None:
+    from darkroom.process.text.quantities import duration
+
+    def typed(text: str | None) -> None:
+        if text is not None:
+            tool.intend(want.SetWetTime(duration(text) if text else None))
+
+    tool.push_screen(
+        Prompt(
+            "How long does it stay wet?", "", "12 min · 8:30 · left empty, it is estimated again.", duration
+        ),
+        typed,
+    )
+
+
+def _note(tool: Tool) -> None:
+    def typed(text: str | None) -> None:
+        if text:
+            tool.intend(want.Say(text))
+
+    tool.push_screen(Prompt("Note on this plate"), typed)
+
+
+def _take_off(tool: Tool) -> None:
+    """A plate that waits for its first strike has no journal: it goes, and nothing is recorded."""
+
+    def chosen(answer: str | None) -> None:
+        if answer == "off" and tool.waiting_for_first_strike:
+            tool.session.take_off_new()
+            if tool.session.bench.on_bench:
+                tool.bench_screen.wake()
+            else:
+                tool.home()
+
+    choices = [Choice("", "Keep it"), Choice("off", "Take it off the bench")]
+    tool.push_screen(Chooser("This plate has not begun: nothing of it is recorded.", choices), chosen)
+
+
+def _abandon(tool: Tool) -> None:
+    if tool.session.bench.large == NEW:
+        _take_off(tool)
+        return
+    choices = [Choice("", "Keep it"), *(Choice(reason, reason) for reason in REASONS)]
+
+    def chosen(reason: str | None) -> None:
+        if reason:
+            tool.intend(want.Abandon(reason))
+
+    tool.push_screen(Chooser("Give this plate up: why?", choices), chosen)
+
+
+def _keys(tool: Tool) -> None:
+    from darkroom.screens.bench.key_help import KeysScreen
+
+    tool.push_screen(KeysScreen())
+
+
+def _leave(tool: Tool) -> None:
+    title = ""
+    if tool.session.needs_safelight:
+        title = "The bench needs the safelight. Its clocks go on when you leave."
+    if tool.waiting_for_first_strike:
+        title += "\n\nA plate waits for its first strike: leaving takes it off. The form keeps its words."
+    if not title:
+        tool.leave()
+        return
+
+    def chosen(answer: str | None) -> None:
+        if answer == "leave":
+            tool.leave()
+
+    choices = [Choice("", "Stay"), Choice("leave", "Leave: the terminal's own colours come back")]
+    tool.push_screen(Chooser(title.strip(), choices), chosen)
+
+
+_DO: dict[str, Callable[[Tool], None]] = {
+    "again": _again,
+    "rack": _rack,
+    "add": _add,
+    "plan": _plan,
+    "temperatures": _temperatures,
+    "wet": _wet,
+    "note": _note,
+    "put_back": lambda tool: tool.intend(want.PutBack()),
+    "skip": lambda tool: tool.intend(want.Skip()),
+    "abandon": _abandon,
+    "dimmer": lambda tool: tool.change_brightness(-1),
+    "brighter": lambda tool: tool.change_brightness(1),
+    "blackout": lambda tool: tool.black_out(),
+    "keys": _keys,
+    "log": lambda tool: tool.look_back(),
+    "home": lambda tool: tool.home(),
+    "leave": _leave,
+}

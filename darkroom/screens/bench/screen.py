@@ -1,0 +1,188 @@
+"""The bench screen: one widget that draws the face, awake just when something changes."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from rich.segment import Segment
+from textual import events
+from textual.geometry import Region
+from textual.screen import Screen
+from textual.strip import Strip
+from textual.timer import Timer
+from textual.widget import Widget
+
+from darkroom.bench.view import BenchView, PlateView, bench_view
+from darkroom.screens.bench.layout import face
+from darkroom.screens.bench.rail import Around
+from darkroom.screens.widgets.rows import Row
+from darkroom.session.actions import footer
+
+if TYPE_CHECKING:
+    from darkroom.screens.app import Tool
+
+LONGEST_SLEEP = 0.25
+"""The screen looks at the clocks at least this often, in seconds."""
+ANSWER_STAYS = 4.0
+"""An answer stands on the screen for so many seconds."""
+
+
+class Face(Widget):
+    """The whole screen as rows; only rows that changed are painted again."""
+
+    DEFAULT_CSS = "Face { width: 100%; height: 100%; }"
+    can_focus = False
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._rows: list[Row] = []
+        self._strips: list[Strip] = []
+        self.brightness_key: object = None
+
+    def put(self, rows: list[Row], style_of: object, key: object) -> None:
+        """Show these rows; `key` names the brightness they are styled for."""
+        old = self._rows if key == self.brightness_key else []
+        width = self.size.width
+        if len(rows) != len(self._strips):
+            old = []
+            self._strips = [Strip.blank(width)] * len(rows)
+        changed = [y for y, row in enumerate(rows) if y >= len(old) or old[y] != row]
+        for y in changed:
+            segments = [Segment(text, style_of(meaning)) for text, meaning in rows[y] if text]  # type: ignore[operator]
+            self._strips[y] = Strip(segments)
+        self._rows, self.brightness_key = rows, key
+        if changed:
+            self.refresh(*_regions(changed, width))
+
+    def render_line(self, y: int) -> Strip:
+        """Return one row of the face."""
+        if y < len(self._strips):
+            return self._strips[y].adjust_cell_length(self.size.width)
+        return Strip.blank(self.size.width)
+
+
+def _regions(rows: list[int], width: int) -> list[Region]:
+    """Rows that touch become one region."""
+    found: list[Region] = []
+    for y in rows:
+        if found and found[-1].bottom == y:
+            found[-1] = Region(0, found[-1].y, width, found[-1].height + 1)
+        else:
+            found.append(Region(0, y, width, 1))
+    return found
+
+
+class BenchScreen(Screen[None]):
+    """The live bench."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.face = Face()
+        self._timer: Timer | None = None
+        self.blackout = False
+
+    def compose(self) -> list[Widget]:
+        """Return the one widget."""
+        return [self.face]
+
+    @property
+    def tool(self) -> Tool:
+        """The application."""
+        return self.app  # type: ignore[return-value]
+
+    def on_mount(self) -> None:
+        """Begin to look at the clock."""
+        self.wake()
+
+    def on_screen_resume(self) -> None:
+        """Draw anew when a menu is closed."""
+        self.wake()
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Draw for the new size."""
+        self.wake()
+
+    def on_key(self, event: events.Key) -> None:
+        """Every key is the bench's; none is the toolkit's."""
+        event.stop()
+        event.prevent_default()
+        self.tool.bench_key(event.key)
+
+    def wake(self) -> None:
+        """Decide what is due, draw, and sleep until the next change."""
+        if self._timer is not None:
+            self._timer.stop()
+            self._timer = None
+        session = self.tool.session
+        session.tick()
+        self.tool.keep_dark()
+        self.tool.parts.rehearse(self.tool)
+        self.tool.calls.ring(session.now())
+        nothing_yet = not session.bench.plates and len(self.app.screen_stack) < 2
+        if nothing_yet or not (self.is_current or self.is_active):
+            self._timer = self.set_timer(LONGEST_SLEEP, self.wake)
+            return
+        now = session.now()
+        view = bench_view(session.bench, now)
+        self.draw(view, now)
+        self._timer = self.set_timer(self._sleep(view, now), self.wake)
+
+    def _sleep(self, view: BenchView, now: float) -> float:
+        due = self.tool.session.next_due()
+        ahead = [] if due is None else [due - now]
+        speed = self.tool.speed
+        for plate in ([view.large] if view.large else []) + list(view.rail):
+            ahead.append(next_second(plate))
+        return max(0.005, min([LONGEST_SLEEP, *(seconds / speed for seconds in ahead)]))
+
+    def draw(self, view: BenchView, now: float) -> None:
+        """Paint the face for this instant."""
+        tool = self.tool
+        size = self.size
+        if size.width == 0 or size.height == 0:
+            return
+        if self.blackout:
+            rows: list[Row] = [[(" " * size.width, "ground")]] * size.height
+        else:
+            rows = face(view, self._around(now), size.width, size.height, blocks=tool.blocks)
+        self.face.put(rows, tool.style_of, tool.brightness_key)
+
+    def _around(self, now: float) -> Around:
+        tool = self.tool
+        answer = tool.session.answer
+        lessons = tool.lessons
+        hint = None if lessons is None else f"{lessons.place()}: {lessons.text(tool.session.hands.up())}"
+        pretended = lessons is not None and "sound_lost" in lessons.faults(tool.session.hands.up())
+        fresh = answer is not None and now - answer.up < ANSWER_STAYS * tool.speed
+        keys = tuple((tool.key_names[action], label) for action, label in footer(tool.session.bench, now)
+                     if action in tool.key_names)  # fmt: skip
+        return Around(
+            answer=answer.text if fresh and answer and answer.written else None,
+            answer_good=answer.good if answer else True,
+            unsaved=tool.unsaved(),
+            notice="sound lost" if pretended else tool.notice,
+            lesson=hint,
+            keys=keys,
+            rehearsal=tool.rehearsal,
+            turn=int(now / tool.speed // 4),
+        )
+
+
+def next_second(view: PlateView) -> float:
+    """Return in how many seconds the drawn time of this plate changes."""
+    waits = []
+    if view.shape in ("down", "lead_in"):
+        waits.append(_to_whole(view.seconds))
+    elif view.shape not in ("ready", "ended"):
+        waits.append(1.0 - (view.seconds - math.floor(view.seconds)))
+    if view.wet is not None:
+        left = view.wet.left
+        waits.append(_to_whole(left) if left > 0 else 1.0 - (-left - math.floor(-left)))
+    return min(waits, default=1.0) + 0.001
+
+
+def _to_whole(left: float) -> float:
+    """How long until what is left, rounded up, is one less."""
+    over = left - math.floor(left)
+    return over if over > 1e-6 else 1.0

@@ -1,0 +1,1 @@
+"""The home screen: the form for a new plate."""

@@ -1,0 +1,70 @@
+"""What the last plates said to change next time: for the home screen, before the next plate of a process."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+from pathlib import Path
+
+NEWEST = 200
+"""So many plates are looked back at, no more: what an older one said is no longer next time."""
+
+
+def last_said(home: Path, newest: int = NEWEST) -> dict[str, str]:
+    """Return {process: words} from the newest plate of each process that says what to change.
+
+    Reads journals, the newest first. Raises nothing: a journal that tells nothing is passed over.
+    """
+    from darkroom.log.export.markup import plain
+    from darkroom.log.journal.find import newest as newest_plates
+    from darkroom.log.journal.merge import read_plate
+    from darkroom.log.plate.record import judge
+
+    found: dict[str, str] = {}
+    for path in newest_plates(home, newest):
+        log = read_plate(path)
+        start = log.start
+        name = str(start.process.get("name", "")) if start else ""
+        if not start or name in found:
+            continue
+        judged = judge(log.standing)
+        said = [plain(words)] if (words := judged.detail("next")) else []
+        if judged.exposure_stops:
+            way = "more" if judged.exposure_stops > 0 else "less"
+            stops = "stop" if abs(judged.exposure_stops) == 1 else "stops"
+            said.append(f"{abs(judged.exposure_stops):.3g} {stops} {way}")
+        if said:
+            found[name] = f"from plate {start.number}: " + ", ".join(said)
+    return found
+
+
+class Advice:
+    """Asks in a thread of its own, so that the home screen never waits for the log."""
+
+    def __init__(self, home: Path) -> None:
+        self.home = home
+        self._said: dict[str, str] = {}
+        self._asking = threading.Lock()
+
+    @property
+    def known(self) -> bool:
+        """Whether any plate said anything."""
+        return bool(self._said)
+
+    def of(self, process: str) -> str | None:
+        """Return the words for a process, by its name; None while nothing is known."""
+        return self._said.get(process)
+
+    def ask(self, deliver: Callable[[Callable[[], None]], None], then: Callable[[], None]) -> None:
+        """Read what the last plates said; `then` is called on the screen's thread when it is known."""
+
+        def look() -> None:
+            if not self._asking.acquire(blocking=False):
+                return
+            try:
+                self._said = last_said(self.home)
+            finally:
+                self._asking.release()
+            deliver(then)
+
+        threading.Thread(target=look, name="advice", daemon=True).start()

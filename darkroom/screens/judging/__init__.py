@@ -1,0 +1,1 @@
+"""The form in which a plate is judged."""

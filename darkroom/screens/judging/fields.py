@@ -1,0 +1,209 @@
+"""The fields in which a plate is judged: from what stands to texts, and from the texts to what is to stand.
+Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from darkroom.errors import DarkroomError, WrongUse
+from darkroom.log.review.corrections import LONGEST, stops, text_of
+from darkroom.log.review.judgement import Stands
+from darkroom.screens.log_plate.plate_text import stops_words
+
+MOST = LONGEST
+"""A field takes so many signs."""
+STARS = ("", "0", "1", "2", "3", "4", "5")
+PLACES = ("", "upper left corner", "upper right corner", "lower left corner", "lower right corner",
+          "left edge", "right edge", "upper edge", "lower edge", "centre", "all over")  # fmt: skip
+NAMED = {"contrast": "contrast", "next": "next time", "scan": "scan"}
+"""Details with a field of their own: key -> what the field is called."""
+HINTS = {
+    "stars": "Left and right, or 0 to 5. Empty: not judged.",
+    "stops": "What the next plate should get: +1 is twice the light, -1/2 less. 0: as it was.",
+    "strip": "The best strip of a test plate: 1, 2, 3 …",
+    "contrast": "In words: flat, full, harsh.",
+    "next": "What to change next time; it stands on the home screen before the next plate.",
+    "scan": "Where the plate's scan lies.",
+    "fault": "Its name: fog, comets, oyster stains … Empty takes it away.",
+    "where": "Left and right choose a place; or type one of your own.",
+    "detail": "Anything else, as key = value. Empty takes it away.",
+    "note": "Words about the plate. Empty takes it away.",
+    "reason": "Why something that stood is changed; it stands beside the correction.",
+}
+
+
+Text = Callable[[str], str]
+"""From the id of a field to its text; what is wrong with it is kept."""
+
+
+@dataclass(slots=True)
+class Entry:
+    """One field: `line` is where its value came from; `was` is what stood when it was opened."""
+
+    id: str
+    kind: str
+    label: str
+    value: str = ""
+    line: int | None = None
+    was: str = ""
+
+    @property
+    def options(self) -> tuple[str, ...]:
+        """What left and right go through; nothing for a field that is typed."""
+        return {"stars": STARS, "where": PLACES}.get(self.kind, ())
+
+    @property
+    def typed(self) -> bool:
+        """Whether it has a value of its own to be typed."""
+        return self.kind != "stars"
+
+    @property
+    def hint(self) -> str:
+        """What is to be typed."""
+        return HINTS[self.kind]
+
+
+@dataclass(slots=True)
+class Sheet:
+    """All fields of one plate, in order."""
+
+    stands: Stands
+    entries: list[Entry] = field(default_factory=list)
+
+    @property
+    def changed(self) -> bool:
+        """Whether anything differs from what stood."""
+        return any(entry.value != entry.was for entry in self.entries)
+
+    def at(self, name: str) -> Entry:
+        """Return the field of this id."""
+        return next(entry for entry in self.entries if entry.id == name)
+
+    def grow(self) -> None:
+        """Add an empty fault, detail and note where there is none to type in."""
+        for kind in ("fault", "detail", "note"):
+            last = [place for place, entry in enumerate(self.entries) if entry.kind == kind][-1]
+            if self.entries[last].value.strip():
+                number = sum(entry.kind == kind for entry in self.entries)
+                more = 2 if kind == "fault" else 1
+                self.entries[last + more : last + more] = _empty(kind, number)
+
+
+def sheet(stands: Stands) -> Sheet:
+    """Return the fields with what stands in them."""
+    stars = "" if stands.stars is None else str(stands.stars)
+    steps = "" if stands.exposure_stops is None else stops_words(stands.exposure_stops)
+    strip = "" if stands.best_strip is None else str(stands.best_strip)
+    found = [_entry("stars", "stars", "stars", stars), _entry("stops", "stops", "next plate", steps),
+             _entry("strip", "strip", "best strip", strip)]  # fmt: skip
+    own = {key.strip().casefold(): (n, value) for n, key, value in stands.details}
+    for key, label in NAMED.items():
+        n, value = own.get(key, (None, ""))
+        found.append(_entry(key, key, label, value, n))
+    for number, (n, name, where) in enumerate(stands.faults):
+        found += [_entry(f"fault {number}", "fault", "fault", name, n),
+                  _entry(f"where {number}", "where", "   where", where or "", n)]  # fmt: skip
+    found += _empty("fault", len(stands.faults))
+    others = [one for one in stands.details if one[1].strip().casefold() not in NAMED]
+    for number, (n, key, value) in enumerate(others):
+        found.append(_entry(f"detail {number}", "detail", "detail", f"{key} = {value}", n))
+    found += _empty("detail", len(others))
+    for number, (n, text) in enumerate(stands.notes):
+        found.append(_entry(f"note {number}", "note", "note", text, n))
+    found += _empty("note", len(stands.notes))
+    return Sheet(stands, [*found, _entry("reason", "reason", "reason", "")])
+
+
+def _entry(name: str, kind: str, label: str, value: str, line: int | None = None) -> Entry:
+    return Entry(name, kind, label, value, line, value)
+
+
+def _empty(kind: str, number: int) -> list[Entry]:
+    found = [_entry(f"{kind} {number}", kind, kind, "")]
+    return found + ([_entry(f"where {number}", "where", "   where", "")] if kind == "fault" else [])
+
+
+def read(one: Sheet) -> tuple[Stands, dict[str, str]]:
+    """Return what is to stand, and {field: what is wrong} for every field that cannot be read."""
+    wrong: dict[str, str] = {}
+
+    def text(name: str) -> str:
+        entry = one.at(name)
+        if entry.value == entry.was or not entry.value.strip():
+            return entry.value
+        try:
+            return text_of(entry.value)
+        except DarkroomError as error:
+            wrong[name] = str(error)
+            return ""
+
+    found = Stands(
+        stars=int(one.at("stars").value) if one.at("stars").value else None,
+        exposure_stops=_stops(one, wrong), best_strip=_strip(one, wrong), faults=_faults(one, wrong, text),
+        details=_details(one, wrong, text),
+        notes=tuple((entry.line, text(entry.id)) for entry in one.entries
+                    if entry.kind == "note" and entry.value.strip()),
+    )  # fmt: skip
+    text("reason")
+    return found, wrong
+
+
+def _stops(one: Sheet, wrong: dict[str, str]) -> float | None:
+    entry = one.at("stops")
+    if entry.value == entry.was:
+        return one.stands.exposure_stops
+    try:
+        return stops(entry.value) if entry.value.strip() else None
+    except WrongUse as error:
+        wrong["stops"] = str(error)
+        return None
+
+
+def _strip(one: Sheet, wrong: dict[str, str]) -> int | None:
+    entry = one.at("strip")
+    typed = entry.value.strip()
+    if entry.value == entry.was:
+        return one.stands.best_strip
+    if typed and not (typed.isascii() and typed.isdigit() and 1 <= int(typed[:4]) <= 99):
+        wrong["strip"] = f"'{typed}' is no number of a strip: 1 to 99"
+        return None
+    return int(typed) if typed else None
+
+
+def _faults(one: Sheet, wrong: dict[str, str], text: Text) -> tuple[tuple[int | None, str, str | None], ...]:
+    found: list[tuple[int | None, str, str | None]] = []
+    for entry in one.entries:
+        if entry.kind != "fault":
+            continue
+        where = one.at(entry.id.replace("fault", "where"))
+        if entry.value.strip():
+            name, place = text(entry.id), text(where.id)
+            found.append((entry.line, name, place if place.strip() else None))
+        elif where.value.strip() and entry.line is None:
+            wrong[entry.id] = f"{where.value.strip()}: what fault is there?"
+    return tuple(found)
+
+
+def _details(one: Sheet, wrong: dict[str, str], text: Text) -> tuple[tuple[int | None, str, str], ...]:
+    lines = {n: (key, value) for n, key, value in one.stands.details}
+    found: list[tuple[int | None, str, str]] = []
+    shown = {entry.line for entry in one.entries if entry.kind in ("detail", *NAMED)}
+    for n, key, said in one.stands.details:  # an older one of the same name goes with the one in its field
+        if n not in shown and one.at(key.strip().casefold()).value.strip():
+            found.append((n, key, said))
+    for entry in one.entries:
+        value = entry.value.strip()
+        if entry.kind not in ("detail", *NAMED) or not value:
+            continue
+        if entry.line is not None and entry.value == entry.was:
+            found.append((entry.line, *lines[entry.line]))
+        elif entry.kind in NAMED:
+            key = lines[entry.line][0] if entry.line is not None else entry.kind
+            found.append((entry.line, key, text(entry.id)))
+        else:
+            key, sign, said = (part.strip() for part in text(entry.id).partition("="))
+            if not sign or not key or not said:
+                wrong.setdefault(entry.id, f"'{value[:30]}' is not of the form key = value")
+            found.append((entry.line, key, said))
+    return tuple(found)

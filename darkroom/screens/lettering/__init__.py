@@ -1,0 +1,1 @@
+"""Large letters of any size, as rows of text."""

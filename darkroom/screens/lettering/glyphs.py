@@ -1,0 +1,299 @@
+"""Letters as bit patterns, at any height: FreeType's hinted shapes, thickened and squeezed on the grid.
+
+A glyph is a tuple of rows from top to bottom; a row is an integer whose highest bit is its leftmost
+dot. FreeType (inside Pillow, with the face that Pillow brings) draws a thin shape that sits on the
+grid; bits are then spread, so that strokes have a whole number of dots and edges stay sharp without
+any grey.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from functools import lru_cache
+from typing import Any, NamedTuple
+
+from darkroom.screens.lettering.small_digits import SMALL_5, SMALL_7
+
+DIGITS = "0123456789"
+OTHER_FACES = (
+    "DejaVuSans.ttf",
+    "NotoSans-Regular.ttf",
+    "NotoSansCJK-Regular.ttc",
+    "Arial Unicode.ttf",
+    "arial.ttf",
+)
+"""Faces looked for on the computer when the one at hand lacks a letter."""
+
+
+SMALLEST_HINTED = 10
+"""Digits less tall than so many dots come from the tables."""
+
+
+USUAL = 1.4
+"""Size of the face at hand for capitals one dot tall: where the search for the right size begins."""
+_BINARY = bytes([48]) + bytes([49]) * 255
+BLOCK = 0.9
+"""A letter with more ink than this in its box cannot be told from a block."""
+
+
+class Glyph(NamedTuple):
+    """A bit pattern `width` dots wide; every glyph of one face has as many rows."""
+
+    width: int
+    rows: tuple[int, ...]
+
+
+class Strokes(NamedTuple):
+    """How many dots wide an upright and how many tall a level stroke is."""
+
+    upright: int
+    level: int
+
+
+class Size(NamedTuple):
+    """How letters sit on the dots: how many tall, `aspect` of them to a square's side, their strokes."""
+
+    height: int
+    aspect: int
+    stroke: Strokes
+
+
+def strokes(height: int, aspect: int, weight: float) -> Strokes:
+    """Return the strokes of letters `height` dots tall whose dots are `aspect` to a square's side.
+
+    About a seventh of the height, the middle of what is asked of legends for the dark (1/6 to 1/8,
+    MIL-STD-1472, from memory).
+    """
+    return Strokes(max(2 if aspect == 1 else aspect, round(height * weight * aspect * 1.15)),
+                   max(1, round(height * weight)))  # fmt: skip
+
+
+@lru_cache(8)
+def _face(name: str, size: float) -> Any:
+    from PIL import ImageFont
+
+    if not name:
+        return ImageFont.load_default(size)
+    return ImageFont.truetype(name, size)
+
+
+@lru_cache(2)
+def _faces() -> tuple[str, ...]:
+    """Return the faces that are there, the one at hand first."""
+    found = [""]
+    for name in OTHER_FACES:
+        try:
+            _face(name, 20)
+        except OSError:
+            continue
+        found.append(name)
+    return tuple(found)
+
+
+@lru_cache(512)
+def _has(name: str, letter: str) -> bool:
+    """Return whether a face draws a letter, and not the box for a missing one."""
+    face = _face(name, 40)
+    missing = face.getmask("\uffff", mode="1")
+    drawn = face.getmask(letter, mode="1")
+    return bool(drawn.size != missing.size or bytes(drawn) != bytes(missing))
+
+
+def face_for(text: str) -> tuple[str, str] | None:
+    """Return (a face, the text as it can draw it), None when no face at hand draws it."""
+    letters = [letter for letter in text if not letter.isspace()]
+    if all(letter.isascii() or _has("", letter) for letter in letters):
+        return "", text
+    bare = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
+    for name in _faces()[1:]:
+        if all(_has(name, letter) for letter in letters):
+            return name, text
+    return ("", bare) if bare.isascii() and bare.strip() else None
+
+
+class _Ink(NamedTuple):
+    """A letter's ink as FreeType draws it: its top counted from the ascender, and its rows."""
+
+    top: int
+    width: int
+    rows: tuple[int, ...]
+
+
+_NOTHING = _Ink(0, 0, ())
+
+
+def _ink(face: Any, letter: str) -> _Ink:
+    """Return the ink of a letter without the empty rows and columns around it."""
+    drawn, (_, top) = face.getmask2(letter, mode="1")
+    width, height = drawn.size
+    dots = bytes(drawn).translate(_BINARY)
+    rows = [int(dots[y * width : (y + 1) * width] or b"0", 2) for y in range(height)]
+    while rows and not rows[0]:
+        rows.pop(0)
+        top += 1
+    while rows and not rows[-1]:
+        rows.pop()
+    if not rows:
+        return _NOTHING
+    every = 0
+    for row in rows:
+        every |= row
+    right = (every & -every).bit_length() - 1
+    return _Ink(top, every.bit_length() - right, tuple(row >> right for row in rows))
+
+
+@lru_cache(256)
+def _thin(name: str, letters: str, height: int) -> tuple[dict[str, Glyph], int]:
+    """Return (thin glyphs of `letters` on a common line, together `height` dots tall; their stroke)."""
+    best: dict[str, _Ink] = {}
+    reach, stroke = 0, 1
+    low, high = height * 1.0, height * 1.9
+    size = height * USUAL
+    for _ in range(14):  # the height grows with the size: the largest that is not too tall is wanted
+        face = _face_of(name, size)
+        inks = {letter: _ink(face, letter) for letter in letters}
+        inked = [ink for ink in inks.values() if ink.rows]
+        top = min((ink.top for ink in inked), default=0)
+        tall = max((ink.top + len(ink.rows) for ink in inked), default=height) - top
+        if reach < tall <= height:
+            best, reach, stroke = inks, tall, _ink(face, "I").width or 1
+        if tall == height:
+            break
+        low, high = (size, high) if tall < height else (low, size)
+        size = (low + high) / 2
+    top = min((ink.top for ink in best.values() if ink.rows), default=0)
+    found = {}
+    for letter in letters:
+        ink = best.get(letter, _NOTHING)
+        if not ink.rows:
+            found[letter] = _space(height)
+        elif letter in DIGITS:  # every digit fills the height, whatever the face does for the eye
+            small = height < SMALLEST_HINTED
+            found[letter] = (
+                _small_digit(letter, height) if small else Glyph(ink.width, _stretched(ink.rows, height))
+            )
+        else:
+            placed = (0,) * (ink.top - top) + ink.rows
+            found[letter] = Glyph(ink.width, _stretched(placed + (0,) * (reach - len(placed)), height))
+    return found, stroke
+
+
+def _space(height: int) -> Glyph:
+    return Glyph(max(1, round(height * 0.4)), (0,) * height)
+
+
+def _face_of(name: str, size: float) -> Any:
+    return _face.__wrapped__(name, size)
+
+
+def _stretched(rows: tuple[int, ...], height: int) -> tuple[int, ...]:
+    """Return the rows with some of them twice, so that there are `height`: uprights grow, bars do not."""
+    found = list(rows)
+    while 0 < len(found) < height:
+        middle = len(found) / 2
+        alike = [y for y in range(1, len(found) - 2) if found[y] == found[y + 1]]
+        y = min(alike, key=lambda y: abs(y + 0.5 - middle), default=len(found) * 3 // 4)
+        found.insert(y, found[y])
+    return tuple(found)
+
+
+def _small_digit(digit: str, height: int) -> Glyph:
+    """Return a digit too small for FreeType's hints to keep its shape."""
+    lines = (SMALL_5 if height < 7 else SMALL_7)[int(digit)].split()
+    bits = tuple(int(line.replace(".", "0").replace("#", "1"), 2) for line in lines)
+    return Glyph(len(lines[0]), _stretched(bits, height))
+
+
+def _narrowed(glyph: Glyph, width: int) -> Glyph:
+    """Return the glyph squeezed to `width` dots; no stroke is lost, columns are laid on one another."""
+    if width >= glyph.width:
+        return glyph
+    onto = [round(x * (width - 1) / (glyph.width - 1)) if glyph.width > 1 else 0 for x in range(glyph.width)]
+    rows = []
+    for row in glyph.rows:
+        out = 0
+        for x, place in enumerate(onto):
+            if row >> (glyph.width - 1 - x) & 1:
+                out |= 1 << (width - 1 - place)
+        rows.append(out)
+    return Glyph(width, tuple(rows))
+
+
+def _widened(glyph: Glyph, times: int) -> Glyph:
+    """Return the glyph with every dot `times` as wide."""
+    if times == 1:
+        return glyph
+    full = (1 << times) - 1
+    rows = tuple(sum(full << (x * times) for x in range(glyph.width) if row >> x & 1) for row in glyph.rows)
+    return Glyph(glyph.width * times, rows)
+
+
+def _thickened(glyph: Glyph, right: int, down: int) -> Glyph:
+    """Return the glyph with its ink spread `right` dots to the right and `down` dots down."""
+    width = glyph.width + right
+    rows = [row << right for row in glyph.rows]
+    rows = [_spread(row, right) for row in rows] + [0] * down
+    for _ in range(down):
+        rows = [row | (rows[y - 1] if y else 0) for y, row in enumerate(rows)]
+    return Glyph(width, tuple(rows))
+
+
+def _spread(row: int, right: int) -> int:
+    out = row
+    for by in range(1, right + 1):
+        out |= row >> by
+    return out
+
+
+def _fill(glyph: Glyph) -> float:
+    """Return how much of the glyph's box is ink."""
+    return sum(row.bit_count() for row in glyph.rows) / (glyph.width * len(glyph.rows))
+
+
+def _runs(glyph: Glyph) -> int:
+    """Return the most separate pieces of ink that any row has: two in an H, three in an M."""
+    return max(len(f"{row:b}".replace("0", " ").split()) for row in glyph.rows)
+
+
+def _set(thin: Glyph, across: int, down: int, squeeze: float) -> Glyph:
+    """Return a thin glyph squeezed and thickened, but thinner where it would become a block, as a small M."""
+    most, least = max(BLOCK, _fill(thin)), min(2, _runs(thin))
+    for spread in range(across, -1, -1):
+        wanted = round((thin.width + across) * squeeze) - spread
+        shape = _thickened(_narrowed(thin, max(1, wanted)), spread, down)
+        if _fill(shape) <= most and _runs(shape) >= least:
+            break
+    return shape
+
+
+def hollow(glyph: Glyph) -> Glyph:
+    """Return the glyph with only the dots at its edge."""
+    rows = glyph.rows
+    found = []
+    for y, row in enumerate(rows):
+        above, below = (rows[y - 1] if y else 0), (rows[y + 1] if y + 1 < len(rows) else 0)
+        found.append(row & ~(row & (row << 1) & (row >> 1) & above & below))
+    return Glyph(glyph.width, tuple(found))
+
+
+@lru_cache(1024)
+def glyphs(face: str, letters: str, size: Size, squeeze: float) -> dict[str, Glyph]:
+    """Return the glyphs of `letters` in a face at that size, squeezed to a part of their width.
+
+    Every glyph has `size.height` rows; strokes keep their thickness however narrow the glyph is.
+    """
+    height, aspect, stroke = size
+    thin, natural = _thin(face, letters, max(1, height - stroke.level + 1))
+    down = max(0, stroke.level - natural)
+    if height - down != max(1, height - stroke.level + 1):
+        thin, natural = _thin(face, letters, max(1, height - down))
+        down = max(0, height - len(next(iter(thin.values())).rows))
+    across = max(0, stroke.upright - natural * aspect)
+    found = {}
+    for letter, shape in thin.items():
+        wide = _widened(shape, aspect)
+        if any(wide.rows):
+            found[letter] = _set(wide, across, down, squeeze)
+        else:
+            found[letter] = Glyph(max(1, round(wide.width * squeeze)), (0,) * height)
+    return found

@@ -1,0 +1,289 @@
+"""The list of plates: newest first, filtered as one types, only the rows in sight ever asked for."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import msgspec
+
+from darkroom.log.catalogue import filter
+from darkroom.log.catalogue.schema import ORDERS, Query
+from darkroom.log.catalogue.service import Asked, Page, Shelf, Standing
+from darkroom.screens.log_list import plate_rows
+from darkroom.screens.widgets.page import Leaf
+from darkroom.screens.widgets.rows import Row, clip, fill
+
+ORDER_WORDS = {"newest": "newest first", "oldest": "oldest first", "stars": "by stars",
+               "process": "by process"}  # fmt: skip
+LONGEST = 200
+"""The filter has no more signs."""
+
+
+class PlatesLeaf(Leaf):
+    """All plates, or those that a filter leaves. `text` is typed at the start."""
+
+    def __init__(self, text: str = "") -> None:
+        super().__init__()
+        self.text = "".join(sign for sign in text if sign.isprintable())[:LONGEST]
+        self.order = "newest"
+        self.place = 0
+        """The place of the plate under the cursor, among all that answer."""
+        self.held: tuple[Path, str] | None = None
+        """The plate held to be put beside another, and what it is called."""
+        self.page: Page | None = None
+        self.standing = Standing()
+        self.trouble = ""
+        self.shelf: Shelf | None = None
+        self._top = 0
+        self._asked: Asked | None = None
+
+    # --- the catalogue ---------------------------------------------------------------------------
+
+    def on_mount(self) -> None:
+        """Ask for the first page; the toolkit calls the one of every page too."""
+        tool = self.tool
+        self.shelf = Shelf(tool.parts.home, tool.from_thread, self._answered, self._moved, self._troubled)
+        self.ask(0)
+        if tool.parts.only_look:
+            self.message = "another darkroom is at the bench: here the log can be looked at and judged"
+
+    def back(self) -> None:
+        """Close the list; leave where there is nothing behind it."""
+        tool = self.tool
+        if tool.parts.only_look:
+            tool.leave()
+            return
+        nothing_behind = len(tool.screen_stack) == 2 and not tool.session.bench.on_bench
+        super().back()
+        if nothing_behind:
+            tool.home()
+
+    def on_unmount(self) -> None:
+        """Let go of the catalogue."""
+        if self.shelf is not None:
+            self.shelf.close()
+
+    @property
+    def question(self) -> Query:
+        """What is asked for."""
+        query = filter.read(self.text, self.order).query
+        return msgspec.structs.replace(query, rehearsals=self.tool.rehearsal)
+
+    @property
+    def room(self) -> int:
+        """How many plates are in sight."""
+        return max(1, self.size.height - 5 - len(self.bench_rows(self.size.width)))
+
+    def ask(self, first: int, jump: str | None = None) -> None:
+        """Ask for the plates around those in sight, a screen more at either end."""
+        asked = Asked(self.question, max(0, first - self.room), 3 * self.room, jump)
+        if self.shelf is not None and asked != self._asked:
+            self._asked = asked
+            self.shelf.ask(asked)
+
+    def _answered(self, page: Page, anew: bool) -> None:
+        """Take a page; the same plate stays under the cursor when the log changed behind it."""
+        if page.query != self.question or not self.is_attached:
+            return
+        held = self._row(self.place)
+        self.page = page
+        if page.jumped:
+            self._asked = None
+            self.place = self._top = page.first
+        elif anew and held is not None and self.place > 0:
+            places = [page.first + i for i, row in enumerate(page.rows) if row["path"] == held["path"]]
+            if places:
+                self._top += places[0] - self.place
+                self.place = places[0]
+        self.place = max(0, min(self.place, page.found - 1))
+        self._scroll()
+        self.draw()
+
+    def _moved(self, standing: Standing) -> None:
+        self.standing = standing
+        self.draw()
+
+    def _troubled(self, words: str) -> None:
+        self.trouble = words
+        self.draw()
+
+    def _row(self, place: int) -> plate_rows.PlateRow | None:
+        page = self.page
+        if page is None or not page.first <= place < page.first + len(page.rows):
+            return None
+        return page.rows[place - page.first]
+
+    def _scroll(self) -> None:
+        """Keep the cursor in sight, and the plates in sight at hand."""
+        found = self.page.found if self.page else 0
+        if not self.place - self.room < self._top <= self.place:
+            self._top = self.place if self.place < self._top else self.place - self.room + 1
+        self._top = max(0, min(self._top, found - self.room))
+        page = self.page
+        if page is None:
+            return
+        last = min(found, self._top + self.room)
+        jumping = self._asked is not None and self._asked.jump is not None  # its answer is still to come
+        if not jumping and (self._top < page.first or last > page.first + len(page.rows)):
+            self.ask(self._top)
+
+    # --- keys ------------------------------------------------------------------------------------
+
+    def pressed(self, key: str, character: str | None) -> bool:
+        """Move, open, type; escape clears what is typed before it leaves, unless a plate calls."""
+        steps = {"up": -1, "down": 1, "pageup": -self.room, "pagedown": self.room}
+        found = self.page.found if self.page else 0
+        if key in steps or key in ("home", "end"):
+            place = {"home": 0, "end": found - 1}.get(key, self.place + steps.get(key, 0))
+            self.place = max(0, min(place, found - 1))
+            self._scroll()
+        elif key == "enter":
+            self._open()
+        elif key == "f2":
+            self._sort()
+        elif key == "f3":
+            self._jump()
+        elif key == "f4":
+            self._trends()
+        elif key == "f5":
+            self._beside()
+        elif key == "backspace" and self.text:
+            self._type(self.text[:-1])
+        elif self.text and (key == "ctrl+u" or (key == "escape" and not self._calling)):
+            self._type("")
+        elif character is not None and character.isprintable() and len(self.text) < LONGEST:
+            self._type(self.text + character)
+        else:
+            return False
+        return True
+
+    def _type(self, text: str) -> None:
+        before = self.question
+        self.text = text
+        if self.question != before:
+            self.place = self._top = 0
+            self.ask(0)
+
+    def _sort(self) -> None:
+        orders = list(ORDERS)
+        self.order = orders[(orders.index(self.order) + 1) % len(orders)]
+        self.place = self._top = 0
+        self.ask(0)
+
+    def _open(self) -> None:
+        from darkroom.screens.log_plate.screen import PlateLeaf
+
+        row = self._row(self.place)
+        if row is not None:
+            self.app.push_screen(PlateLeaf(_path(row)))
+
+    def _trends(self) -> None:
+        from darkroom.screens.trends.screen import TrendsLeaf
+
+        self.app.push_screen(TrendsLeaf(self.question))
+
+    def _jump(self) -> None:
+        from darkroom.log.catalogue import filter_values as asked
+        from darkroom.screens.widgets.prompt import Prompt
+
+        def read(text: str) -> tuple[str, str]:
+            return asked.days(text, "day")
+
+        def given(text: str | None) -> None:
+            if text:
+                if self.order not in ("newest", "oldest"):
+                    self.order = "newest"
+                first, last = read(text)
+                self.ask(0, first if self.order == "oldest" else last)
+
+        hint = "2026-03-01, 2026-03 or 2026: the plates of that day, or the nearest before."
+        self.app.push_screen(Prompt("Jump to a day", "", hint, read), given)
+
+    def _beside(self) -> None:
+        """Hold a plate; hold another, and they stand side by side."""
+        from darkroom.screens.comparison.screen import BesideLeaf
+
+        row = self._row(self.place)
+        if row is None:
+            return
+        path, name = _path(row), f"plate {'?' if row['number'] is None else row['number']}"
+        if self.held is None:
+            self.held = path, name
+            self.message = f"{name} is held: F5 on another puts the two side by side"
+        elif self.held[0] == path:
+            self.held = None
+            self.message = f"{name} is let go"
+        else:
+            first, self.held = self.held[0], None
+            self.app.push_screen(BesideLeaf(first, path))
+
+    def on_paste(self, event: object) -> None:
+        """Pasted text is typed."""
+        text = str(getattr(event, "text", ""))
+        self._type((self.text + "".join(s for s in text.partition("\n")[0] if s.isprintable()))[:LONGEST])
+        self.draw()
+
+    # --- drawing -----------------------------------------------------------------------------------
+
+    def draw(self) -> None:
+        """Paint the page; on a screen of another size the cursor stays in sight."""
+        if self.is_attached and self.size.height:
+            self._scroll()
+        super().draw()
+
+    def heading(self) -> tuple[str, str]:
+        """The log, and how many plates of it."""
+        page = self.page
+        kind = "REHEARSALS" if self.tool.rehearsal else "PLATES"
+        if page is None:
+            return kind, "reading the log …"
+        count = f"{page.total:,}" if page.found == page.total else f"{page.found:,} of {page.total:,}"
+        said = [f"{count}, {ORDER_WORDS[self.order]}"]
+        if page.problems:
+            said.append(f"{page.problems:,} problems: darkroom log check")
+        if not self.standing.checked:
+            said.append("reading the log …")
+        return kind, "   ".join(said)
+
+    def keys(self) -> list[tuple[str, str]]:
+        """What can be done here."""
+        held = "beside it" if self.held else "compare"
+        return [("enter", "open"), ("F2", "sort"), ("F3", "to a day"), ("F4", "trends"), ("F5", held)]
+
+    def body(self, columns: int, rows: int) -> list[Row]:
+        """The filter, the heads, the plates, what is known of the one under the cursor."""
+        said = filter.read(self.text).said
+        words = [(" find ", "quiet"), (f" {self.text}", "reversed"), (" ", "frame")]
+        if not (self.text or self.trouble):
+            words.append(("  words, process:tintype, stars:4.., bath:18..20, on:2026-03, fault:fog", "quiet"))
+        if said or self.trouble:
+            words.append((f"   {said[0] if said else self.trouble}", "loud"))
+        found: list[Row] = [words, plate_rows.heads(columns)]
+        room = rows - 3
+        page = self.page
+        if page is not None and page.found == 0:
+            none = "no plate answers to that: backspace" if self.text else self._nothing()
+            return [*found, [], [(" " + none, "text")]]
+        for place in range(self._top, self._top + room):
+            row = self._row(place)
+            if row is None:
+                blank = page is not None and place < page.found
+                found.append([(" …", "quiet")] if blank else [])
+                continue
+            before = self._row(place - 1) if place > self._top else None
+            held = self.held is not None and _path(row) == self.held[0]
+            found.append(plate_rows.line(row, before, columns, place == self.place, held))
+        under = self._row(self.place)
+        found.append(fill(plate_rows.told(under, columns) if under else [], columns))
+        return [[(clip(text, columns), kind) for text, kind in row] for row in found]
+
+    def _nothing(self) -> str:
+        if not self.standing.checked:
+            return "reading the log …"
+        return "No plate has been made yet. Its journal begins with the first strike on the bench."
+
+
+def _path(row: plate_rows.PlateRow) -> Path:
+    """Return the first file of a plate; the catalogue has bytes for a name that is no text."""
+    return Path(os.fsdecode(row["path"]))  # type: ignore[arg-type]

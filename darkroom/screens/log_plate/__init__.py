@@ -1,0 +1,1 @@
+"""One plate of the log."""

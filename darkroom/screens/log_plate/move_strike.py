@@ -1,0 +1,85 @@
+"""Moving a late strike on the screen: which strike, how far, and the line written."""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from darkroom.devices.clock import stamp
+from darkroom.errors import DarkroomError
+from darkroom.log.export.markup import plain
+from darkroom.log.journal import append
+from darkroom.log.plate import moved_strikes
+from darkroom.log.plate.late_strikes import late
+from darkroom.log.plate.record import Told
+from darkroom.process.text.quantities import say_duration
+from darkroom.screens.widgets.chooser import Choice, Chooser
+from darkroom.screens.widgets.prompt import Prompt
+
+if TYPE_CHECKING:
+    from darkroom.screens.app import Tool
+
+HINT = "8 min · 2:30 earlier · 30 s later · back: where it was struck. Escape leaves it."
+
+
+def read(text: str) -> float | None:
+    """Return the seconds to move by, a time alone meaning earlier; None for "back". Raises WrongUse."""
+    return None if text.strip().lower() == "back" else moved_strikes.way(text, bare=-1.0)
+
+
+def ask(tool: Tool, told: Told, then: Callable[[str], None]) -> None:
+    """Ask which strike and how far, and write it; `then` gets what to say about it."""
+    found = moved_strikes.strikes(told.log.events)
+    if not found:
+        then("no strike of this plate can be moved")
+        return
+    lates = {(strike.stage, "cleared" if strike.strike == "cleared" else "end"): strike.words
+             for strike in late(told.account)}  # fmt: skip
+    choices = []
+    for number, strike in enumerate(found):
+        words = plain(strike.words)
+        if strike.moved:
+            words += f", moved {say_duration(abs(strike.moved))} " + (
+                "earlier" if strike.moved < 0 else "later"
+            )
+        looks = lates.get((strike.stage, strike.which))
+        choices.append(Choice(str(number), words + (f": {looks}" if looks else "")))
+
+    def chosen(answer: str | None) -> None:
+        if answer is None:
+            return
+        strike = found[int(answer)]
+
+        def check(text: str) -> float:
+            return moved_strikes.checked(strike, read(text))
+
+        def typed(text: str | None) -> None:
+            if text:
+                seconds = read(text)
+
+                def work() -> None:
+                    words = write(tool, told, strike, seconds)
+                    tool.from_thread(lambda: then(words))
+
+                threading.Thread(target=work, name="move").start()
+
+        title = f"How much earlier was the {plain(strike.words)}?"
+        tool.push_screen(Prompt(title, "", HINT, check), typed)
+
+    first = next((number for number, strike in enumerate(found) if (strike.stage, strike.which) in lates), 0)
+    ordered = choices[first:] + choices[:first]
+    tool.push_screen(Chooser("Which strike came late?", ordered), chosen)
+
+
+def write(tool: Tool, told: Told, strike: moved_strikes.Strike, seconds: float | None) -> str:
+    """Write the move into the plate's journal; return what to say."""
+    path = told.log.path
+    build = moved_strikes.built(path, strike.stage, strike.which, seconds, stamp(time.time()))
+    try:
+        (line,) = append.add_all(tool.parts.home, path, build)
+    except DarkroomError as error:
+        return str(error)
+    which = "earlier" if line.seconds < 0 else "later"
+    return f"{plain(strike.words)} moved {say_duration(abs(line.seconds))} {which}: line {line.n}"

@@ -1,0 +1,167 @@
+"""One plate on the screen: how it was judged, its time line, all that its journal tells, on one page."""
+
+from __future__ import annotations
+
+import time
+from pathlib import Path
+
+from darkroom.log.export.markup import plain
+from darkroom.log.journal.read import files_of
+from darkroom.log.plate.record import Told, tell
+from darkroom.screens.log_list.plate_rows import day_words
+from darkroom.screens.log_plate import plate_text
+from darkroom.screens.log_plate.time_line_rows import time_line
+from darkroom.screens.widgets.ascii_page import plainly
+from darkroom.screens.widgets.page import Leaf
+from darkroom.screens.widgets.rows import Row
+
+LOOK = 0.5
+"""The journal's files are looked after at most so often, in seconds."""
+
+
+def page(told: Told, columns: int) -> list[Row]:
+    """Return all rows of the page, of any number; none is longer than `columns`."""
+    line = time_line(told, columns)
+    return [
+        *plate_text.judged(told, columns),
+        *([[], *line] if line else []),
+        *plate_text.lateness(told, columns),
+        *plate_text.table(told, columns),
+        *plate_text.plate(told, columns),
+        *plate_text.process(told, columns),
+        *plate_text.moments(told, columns),
+        *plate_text.history(told, columns),
+        *plate_text.problems(told, columns),
+    ]
+
+
+def stands(told: Told) -> str:
+    """Return how the plate ended, or where it is."""
+    ended = told.log.ended
+    if ended is None:
+        return told.account.now or "its end is not known"
+    if ended.how == "abandoned":
+        return "given up" + (f": {plain(ended.reason)}" if ended.reason else "")
+    return ended.how
+
+
+class PlateLeaf(Leaf):
+    """The plate whose first file is `path`; its journal is read anew when it grows."""
+
+    def __init__(self, path: Path) -> None:
+        super().__init__()
+        self.path = path
+        self.top = 0
+        self.told = tell(path)
+        self._stamp = stamp(path)
+        self._looked = time.monotonic()
+        self._drawn: tuple[int, list[Row]] = (0, [])
+        self._room = 1
+
+    # --- the journal -------------------------------------------------------------------------------
+
+    def look(self, now: bool = False) -> None:
+        """Read the journal anew when its files have changed; looked at twice a second, or `now`."""
+        if not now and time.monotonic() - self._looked < LOOK:
+            return
+        self._looked = time.monotonic()
+        found = stamp(self.path)
+        if found != self._stamp:
+            self._stamp = found
+            self.told = tell(self.path)
+            self._drawn = (0, [])
+
+    def draw(self) -> None:
+        """Paint the page as the journal is now."""
+        self.look()
+        super().draw()
+
+    # --- keys --------------------------------------------------------------------------------------
+
+    def pressed(self, key: str, character: str | None) -> bool:
+        """Scroll; judge; move a strike."""
+        steps = {"up": -1, "down": 1, "pageup": -self._room, "pagedown": self._room, "space": self._room,
+                 "home": -(1 << 20), "end": 1 << 20}  # fmt: skip
+        if key in steps:
+            self.top += steps[key]
+        elif key in ("j", "m"):
+            self.message = self._not_now()
+            if not self.message:
+                self._judge() if key == "j" else self._move()
+        else:
+            return False
+        return True
+
+    def _not_now(self) -> str:
+        """Return why nothing can be added to this plate now, or nothing."""
+        state = self.tool.session.bench.plates.get(self.told.log.plate)
+        if state is None:
+            return ""
+        if state.phase == "ended":
+            return "it is just finished: its last step can be taken back for a minute; then judge it"
+        where = "rack: finish it from the menu" if state.racked else "bench: finish it"
+        return f"this plate is on the {where}, then judge it here"
+
+    def _judge(self) -> None:
+        from darkroom.screens.judging.screen import JudgeLeaf
+
+        before = self.told.log.last_n
+
+        def closed(_: None) -> None:
+            self.look(now=True)
+            added = self.told.log.last_n - before
+            if added > 0:
+                self.message = "1 line was added" if added == 1 else f"{added} lines were added"
+
+        self.app.push_screen(JudgeLeaf(self.path), closed)
+
+    def _move(self) -> None:
+        from darkroom.screens.log_plate.move_strike import ask
+
+        ask(self.tool, self.told, self._moved)
+
+    def _moved(self, words: str) -> None:
+        self.look(now=True)
+        self.draw()
+        self.message = words
+        super().draw()
+
+    # --- drawing -----------------------------------------------------------------------------------
+
+    def heading(self) -> tuple[str, str]:
+        """The plate and its process; its day and how it ended."""
+        told = self.told
+        subject = told.log.start.subject if told.log.start else None
+        name = told.title.upper() + "  " + plain(told.process or "")
+        return name + (
+            f": {plain(subject)}" if subject else ""
+        ), f"{day_words(told.log.local_date)}  {stands(told)}"
+
+    def keys(self) -> list[tuple[str, str]]:
+        """What can be done here."""
+        return [("j", "judge"), ("m", "move a strike"), ("up down", "scroll")]
+
+    def body(self, columns: int, rows: int) -> list[Row]:
+        """The part of the page in sight."""
+        if self._drawn[0] != columns:
+            rows_of_page = page(self.told, columns)
+            self._drawn = columns, plainly(rows_of_page) if self.tool.blocks == "spaces" else rows_of_page
+        drawn = self._drawn[1]
+        self._room = max(1, rows - 1)
+        self.top = max(0, min(self.top, len(drawn) - self._room))
+        shown = drawn[self.top : self.top + self._room]
+        below = len(drawn) - self.top - len(shown)
+        more: Row = [(f"{below} rows more below", "quiet")] if below > 0 else []
+        return [*shown, *([[]] * (self._room - len(shown))), more]
+
+
+def stamp(path: Path) -> tuple[tuple[str, int, int], ...]:
+    """Return what tells whether a plate's files have changed: (path, bytes, time) of each."""
+    found = []
+    for file in files_of(path):
+        try:
+            seen = file.stat()
+        except OSError:
+            continue
+        found.append((str(file), seen.st_size, seen.st_mtime_ns))
+    return tuple(found)

@@ -1,0 +1,69 @@
+"""The temperatures of a plate over its time line, one small trace a source: solid where read, broken where
+assumed. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from darkroom.bench.fold import PlateState, Trace
+from darkroom.log.export.markup import plain
+from darkroom.log.plate.axis import Axis
+from darkroom.log.plate.time_line import counting, held
+from darkroom.process.text.quantities import show_celsius
+from darkroom.screens.widgets.rows import Row
+
+DOTS = ((0x01, 0x02, 0x04, 0x40), (0x08, 0x10, 0x20, 0x80))
+"""The bits of a braille cell: its left dots from above, its right ones."""
+SPAN = 2.0
+"""A trace is as high as so many °C at least: a tenth of a degree is no cliff."""
+
+
+def origin_words(origin: str) -> str:
+    """Say where a temperature is from."""
+    return {"hand": "typed", "assumed": "assumed"}.get(origin, origin)
+
+
+def heats(state: PlateState, axis: Axis, cells: int) -> list[tuple[str, list[Row], list[str]]]:
+    """Return (source, rows of its trace, words for it) for each source that counts."""
+    found = []
+    for source, trace in counting(state).items():
+        values = [celsius for _, celsius, _ in trace]
+        low, high = min(values), max(values)
+        rows = [[(row, "text")] for row in drawn(trace, axis, cells, 1 if low == high else 2)]
+        said = show_celsius(high) if low == high else f"{low:.3g} to {show_celsius(high)}"
+        origins = dict.fromkeys(plain(origin_words(origin)) for _, _, origin in trace)
+        words = [f"{said} {', '.join(origins)}"] if len(rows) == 1 else [said, ", ".join(origins)]
+        found.append((source, rows, words))
+    return found
+
+
+def drawn(trace: Trace, axis: Axis, cells: int, rows: int) -> list[str]:
+    """Return the trace as `rows` rows of braille, two dots across a cell and four down."""
+    dots = [[0] * cells for _ in range(rows)]
+    level = _levels(trace, rows)
+
+    def put(x: int, y: int) -> None:
+        cell = min(max(x, 0) // 2, cells - 1)
+        dots[y // 4][cell] |= DOTS[x % 2][y % 4]
+
+    for begin, end, celsius, following, origin in held(trace, axis.start, axis.end):
+        first, last = round(2 * axis.x(begin)), round(2 * axis.x(end))
+        for x in range(first, max(last, first + 1)):
+            if origin != "assumed" or x % 4 < 2:
+                put(min(x, 2 * cells - 1), level(celsius))
+        low, high = sorted((level(celsius), level(following)))
+        for y in range(low + 1, high):
+            put(min(last, 2 * cells - 1), y)
+    return ["".join(chr(0x2800 + bits) if bits else " " for bits in row) for row in dots]
+
+
+def _levels(trace: Trace, rows: int) -> Callable[[float], int]:
+    """Return the function from °C to the row of dots from above."""
+    values = [celsius for _, celsius, _ in trace]
+    middle, span = (min(values) + max(values)) / 2, max(SPAN, max(values) - min(values))
+    most = 4 * rows - 1
+
+    def level(celsius: float) -> int:
+        return max(0, min(most, round(most / 2 - 0.01 - (celsius - middle) / span * most)))
+
+    return level

@@ -1,0 +1,176 @@
+"""Only red: the base of the full-screen application, in whatever reds a terminal can show.
+
+The table of meanings is in `levels`, the theme in `themes`, the filter on every line in `filters`, the
+gate before the terminal in `lock`; what others need of them is named here too.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+import traceback
+from io import StringIO
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from rich.console import Console
+from rich.style import Style
+from textual.app import App
+from textual.filter import LineFilter
+from textual.reactive import Reactive
+
+from darkroom.screens.red import terminal
+from darkroom.screens.red.line_filter import RedFilter, without_pictures
+from darkroom.screens.red.output_lock import Lock
+from darkroom.screens.red.palette import BRIGHTEST, DEFAULT_BRIGHTNESS, LEVELS, cap, style
+from darkroom.screens.red.terminal import Depth, prepare_environment, sgr
+from darkroom.screens.red.themes import day_theme, red_theme
+
+if TYPE_CHECKING:
+    from textual.driver import Driver
+
+__all__ = ["DEFAULT_BRIGHTNESS", "LEVELS", "RedApp", "RedFilter"]
+__all__ += ["day_theme", "prepare_environment", "red_theme", "style"]
+
+
+class _RedFile:
+    """Standard error for what is printed after the screen is given up: plain text in red on black."""
+
+    def __init__(self, depth: Depth) -> None:
+        self._red = sgr(depth)
+
+    def write(self, text: str) -> int:
+        stream = sys.__stderr__
+        if stream is not None and text:
+            if stream.isatty():
+                text = self._red + without_pictures(text).replace("\n", "\x1b[K\n") + "\x1b[0m"
+            stream.write(text)
+        return len(text)
+
+    def flush(self) -> None:
+        if sys.__stderr__ is not None:
+            sys.__stderr__.flush()
+
+
+def locked_driver(base: type[Driver], lock: Lock) -> type[Driver]:
+    """Return the driver with the last gate before its writes."""
+
+    class Locked(base):  # type: ignore[valid-type, misc]
+        def write(self, data: str) -> None:
+            super().write(lock.pure(data))
+
+    return Locked
+
+
+class RedApp(App[Any]):
+    """An application that shows nothing but red; keys only.
+
+    `brightness` (0 to 5) and `day` may be set at any time; `day_refused` says why not. After a crash
+    `crash` holds what happened, as text; it has been printed in red by then.
+    """
+
+    ENABLE_COMMAND_PALETTE = False
+    ALLOW_SELECT = False
+    BINDINGS: ClassVar[list[Any]] = []
+
+    brightness: Reactive[int] = Reactive(DEFAULT_BRIGHTNESS, init=False)
+    day: Reactive[bool] = Reactive(False, init=False)
+
+    def __init_subclass__(cls, *args: Any, **options: Any) -> None:
+        """Leave out the toolkit's own keys."""
+        options.setdefault("inherit_bindings", False)
+        super().__init_subclass__(*args, **options)
+
+    def __init__(self, *args: Any, day: bool = False, **options: Any) -> None:
+        """Begin in red, or by day when `day` is set and not refused."""
+        os.environ.pop("NO_COLOR", None)
+        self.can = terminal.capabilities()
+        self.lock = Lock(self.can.depth)
+        self._red = RedFilter(self.can.depth, DEFAULT_BRIGHTNESS)
+        super().__init__(*args, **options)
+        self.crash: str | None = None
+        self.driver_class = locked_driver(self.driver_class, self.lock)
+        self.error_console = Console(
+            file=_RedFile(self.can.depth), color_system=None, force_terminal=False, markup=False,  # type: ignore[arg-type]
+            highlight=False,
+        )  # fmt: skip
+        for brightness in range(BRIGHTEST + 1):
+            self.register_theme(red_theme(brightness))
+        self.register_theme(day_theme())
+        self.theme = f"red-{DEFAULT_BRIGHTNESS}"
+        if day:
+            self.day = True
+
+    def get_line_filters(self) -> list[LineFilter]:
+        """Return the toolkit's filters, and ours last."""
+        filters = list(super().get_line_filters())
+        return filters if self.day else [*filters, self._red]
+
+    def style_of(self, meaning: str) -> Style:
+        """Return the style of a meaning as things stand."""
+        return style(meaning, self.brightness, self.day)
+
+    def run(self, *args: Any, mouse: bool = False, **options: Any) -> Any:
+        """Run without a mouse."""
+        return super().run(*args, mouse=mouse, **options)
+
+    def day_refused(self) -> str | None:
+        """Return why the day theme cannot be shown now, or None; the owner overrides it."""
+        return None
+
+    def validate_brightness(self, brightness: int) -> int:
+        """Keep the brightness between blackout and brightest."""
+        return max(0, min(BRIGHTEST, brightness))
+
+    def validate_day(self, day: bool) -> bool:
+        """Refuse the day when its owner does."""
+        return bool(day) and self.day_refused() is None
+
+    def watch_brightness(self, brightness: int) -> None:
+        """Show the new brightness everywhere."""
+        self._red = RedFilter(self.can.depth, brightness)
+        self.lock.dim_to(cap(brightness))
+        self._recolour()
+
+    def watch_day(self, day: bool) -> None:
+        """Change between day and red everywhere."""
+        self._recolour()
+
+    def _recolour(self) -> None:
+        self.lock.open = self.day
+        self.theme = "day" if self.day else f"red-{self.brightness}"
+        if self._driver is not None and not self.is_headless:
+            if self.day:
+                self._driver.write("\x1b]10;rgb:00/00/00\x1b\\\x1b]11;rgb:ff/ff/ff\x1b\\")
+            else:
+                red = f"{cap(self.brightness):02x}"
+                self._driver.write(f"\x1b]10;rgb:{red}/00/00\x1b\\\x1b]11;rgb:00/00/00\x1b\\"
+                                   if self.can.term != "linux" else "")  # fmt: skip
+                self._driver.write(terminal.palette(self.can, cap(self.brightness)))
+        if self.is_running:
+            self.refresh(layout=False)
+            for screen in self.screen_stack:
+                screen.refresh()
+
+    def panic(self, *renderables: Any) -> None:
+        """Give up the screen and print what is given, in red."""
+        if self.crash is None:
+            plain = Console(file=StringIO(), color_system=None, width=100)
+            plain.print(*renderables, sep="\n")
+            self.crash = plain.file.getvalue()  # type: ignore[attr-defined]
+        super().panic(*renderables)
+
+    def _handle_exception(self, error: Exception) -> None:
+        """Keep the trace of an exception that nothing handled."""
+        if self.crash is None:
+            self.crash = "".join(traceback.format_exception(error))
+        super()._handle_exception(error)
+
+    def on_load(self) -> None:
+        """Leave in order when a signal asks for it."""
+        now = terminal.current()
+        if now is not None:
+            now.leave_with(self._signalled)
+
+    def _signalled(self, number: int) -> None:
+        if self._loop is not None:
+            self._loop.call_soon_threadsafe(self.exit, None, 128 + number)

@@ -1,0 +1,192 @@
+"""What many plates show together: one plot to a page, worked out behind the screen."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from darkroom.log.catalogue.schema import Query
+from darkroom.log.export.markup import plain
+from darkroom.screens.widgets.page import Leaf
+from darkroom.screens.widgets.rows import Row, clip, fill, width
+
+if TYPE_CHECKING:
+    from darkroom.log.trends.figures import Picture, Subject
+    from darkroom.log.trends.trends import Trends
+
+PATIENCE = 0.2
+"""How often a reading of the whole log is looked after, in seconds."""
+NARROW = 60
+"""A heading of fewer cells tells the number alone."""
+MOST_WORDS = 4
+"""The words below a plot take at most so many rows."""
+
+
+def page(picture: Picture, columns: int, rows: int, simple: bool = False) -> list[Row]:
+    """Return at most `rows` rows: the plot, and below it what is said of it; words alone where none fits.
+
+    `simple` is for a terminal without signs for drawing.
+    """
+    from darkroom.log.trends import text_plot
+
+    said = wrapped([plain(one) for one in picture.says], columns)
+    if not text_plot.fits(columns, rows - 1):
+        told = [plain(picture.title), plain(picture.about), *said, "", "too small a screen for the plot"]
+        return [[(clip(row, columns), "text")] for row in told][:rows]
+    said = said[: max(1, min(MOST_WORDS, rows // 5))]
+    drawn = text_plot.plot(picture, columns, rows - len(said), simple)
+    return [*([(row, "text")] for row in drawn), *([(row, "loud" if not n else "text")]
+            for n, row in enumerate(said))][:rows]  # fmt: skip
+
+
+def wrapped(said: list[str], columns: int) -> list[str]:
+    """Return sayings one after another, those that fit in a row together."""
+    rows: list[str] = []
+    for one in said:
+        if rows and width(rows[-1]) + 3 + width(one) <= columns:
+            rows[-1] += "   " + one
+        else:
+            rows.append(one)
+    return [clip(row, columns) for row in rows]
+
+
+class TrendsLeaf(Leaf):
+    """The trends of the plates that answer `query`."""
+
+    def __init__(self, query: Query) -> None:
+        super().__init__()
+        self.question = query
+        self.found: list[Subject] | None = None
+        self.place = 0
+        self.trouble = ""
+        self.looked_at = ""
+        self._gone = threading.Event()
+        self._drawn: tuple[object, list[Row]] = (None, [])
+        self._picture: tuple[int, Picture] | None = None
+
+    # --- behind the screen -------------------------------------------------------------------------
+
+    def on_mount(self) -> None:
+        """Begin to read; the toolkit calls the one of every page too."""
+        tool = self.tool
+        work = threading.Thread(target=self._run, args=(tool.parts.home, tool.from_thread),
+                                name="log trends", daemon=True)  # fmt: skip
+        work.start()
+
+    def on_unmount(self) -> None:
+        """What is still read is of no use any more."""
+        self._gone.set()
+
+    def _run(self, home: Path, deliver: Callable[[Callable[[], None]], None]) -> None:
+        """Say what went wrong: a log that cannot be looked at is never taken for one without trends."""
+        try:
+            found = self._read(home)
+        except Exception as error:
+            words = f"the log cannot be looked at: {plain(str(error))}"
+            deliver(lambda: self._troubled(words))
+            return
+        if found is not None and not self._gone.is_set():
+            deliver(lambda: self._answered(found))
+
+    def _read(self, home: Path) -> Trends | None:
+        """Return the trends, or None when nobody waits for them any more."""
+        import plotext  # type: ignore[import-untyped]  # noqa: F401  # loaded here, not while a key waits
+
+        from darkroom.log.catalogue import worker
+        from darkroom.log.catalogue.catalogue import Catalogue
+        from darkroom.log.trends.facts import trend_rows
+        from darkroom.log.trends.trends import trends
+
+        with Catalogue(home) as catalogue:
+            if catalogue.path is None:
+                catalogue.check()
+            elif catalogue.whole:
+                catalogue.look()
+            else:
+                with worker.begun(home) as program:
+                    while program.poll() is None:
+                        if self._gone.wait(PATIENCE):
+                            return None
+                if not catalogue.whole:  # it came to nothing: half a log is never told for all of it
+                    catalogue.check()
+            rows = trend_rows(catalogue, self.question)
+        return None if self._gone.is_set() else trends(rows)
+
+    def _answered(self, found: Trends) -> None:
+        from darkroom.log.trends.figures import subjects
+        from darkroom.log.trends.trend_text import looked_at
+
+        self.found = subjects(found)
+        self.looked_at = looked_at(found.stars)
+        self.draw()
+
+    def _troubled(self, words: str) -> None:
+        self.trouble = words
+        self.draw()
+
+    # --- keys ------------------------------------------------------------------------------------
+
+    def pressed(self, key: str, character: str | None) -> bool:
+        """Go through the trends; the last is followed by the first."""
+        steps = {"left": -1, "up": -1, "right": 1, "down": 1, "space": 1}
+        number = len(self.found or ())
+        if key in steps:
+            self.place = (self.place + steps[key]) % max(1, number)
+        elif key in ("pageup", "pagedown"):
+            from darkroom.log.trends.figures import next_kind
+
+            if self.found:
+                self.place = next_kind(self.found, self.place, 1 if key == "pagedown" else -1)
+        elif key in ("home", "end"):
+            self.place = 0 if key == "home" else max(0, number - 1)
+        else:
+            return False
+        return True
+
+    def keys(self) -> list[tuple[str, str]]:
+        """Going through them."""
+        return [("left right", "another trend"), ("page down", "another kind")]
+
+    # --- drawing -----------------------------------------------------------------------------------
+
+    def heading(self) -> tuple[str, str]:
+        """Which trend, of what."""
+        if self.trouble or self.found is None:
+            return "TRENDS", "" if self.trouble else "reading the log …"
+        if not self.found:
+            return "TRENDS", "none yet"
+        shown, number = self._shown(), f"{self.place + 1} of {len(self.found)}"
+        if self.size.width < NARROW:
+            return f"TRENDS  {number}", ""
+        return f"{number}   {plain(shown.title)}", plain(shown.about)
+
+    def _shown(self) -> Picture:
+        from darkroom.log.trends.figures import picture
+
+        assert self.found
+        if self._picture is None or self._picture[0] != self.place:
+            self._picture = self.place, picture(self.found[self.place])
+        return self._picture[1]
+
+    def body(self, columns: int, rows: int) -> list[Row]:
+        """The plot; drawn anew only for another trend or size."""
+        if self.trouble:
+            return [[], [(f" {self.trouble}", "loud")]]
+        if self.found is None:
+            return []
+        if not self.found:
+            return [[], *_none(self.looked_at, columns)]
+        key = (self.place, columns, rows)
+        if self._drawn[0] != key:
+            simple = self.tool.blocks == "spaces"
+            drawn = page(self._shown(), columns, rows, simple)
+            self._drawn = key, [fill(row, columns) for row in drawn]
+        return self._drawn[1]
+
+
+def _none(looked_at: str, columns: int) -> list[Row]:
+    said = ["No plate of these tells anything yet:", "a time shows with a strike that ended its stage and a",
+            "temperature that was read; stars and faults with plates that were judged."]  # fmt: skip
+    return [[(clip(f" {row}", columns), "text")] for row in (*said, "", looked_at)]

@@ -1,0 +1,1 @@
+"""What several screens draw with: rows, bars, choosers, prompts, pages."""

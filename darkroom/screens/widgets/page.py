@@ -1,0 +1,150 @@
+"""What every screen of the review is: a heading, a body of rows, a foot with its keys. Nothing else moves."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual import events
+from textual.screen import Screen
+from textual.widget import Widget
+
+from darkroom.bench.view import bench_view
+from darkroom.screens.bench.layout import LIGHT_SENTENCE
+from darkroom.screens.bench.rail import rail_entry
+from darkroom.screens.bench.screen import Face
+from darkroom.screens.widgets.rows import Row, fill, spread, width
+
+if TYPE_CHECKING:
+    from darkroom.screens.app import Tool
+
+LONGEST_SLEEP = 0.5
+"""The clocks of the plates on the bench are drawn anew at least this often, in seconds."""
+DAY_KEY = "f9"
+
+
+class Leaf(Screen[None]):
+    """One page of the review.
+
+    Subclasses give `heading`, `body`, `keys` and take keys in `pressed`. Escape goes back, F9 changes
+    between red and day; a bench that needs its safelight refuses the day, and is told of in the first row.
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.face = Face()
+        self.message = ""
+        """What went wrong or was done last; it goes with the next key."""
+        self._calling = False
+
+    # --- what a page gives ---------------------------------------------------------------------
+
+    def heading(self) -> tuple[str, str]:
+        """Return the words at the left and at the right of the first row."""
+        return "", ""
+
+    def body(self, columns: int, rows: int) -> list[Row]:
+        """Return at most `rows` rows of any length; they are cut and padded to `columns`."""
+        return []
+
+    def keys(self) -> list[tuple[str, str]]:
+        """Return (key, what it does), the most needed first; those that fit are shown."""
+        return []
+
+    def pressed(self, key: str, character: str | None) -> bool:
+        """Take a key; return False for one that does nothing here."""
+        return False
+
+    # --- what all pages do -----------------------------------------------------------------------
+
+    @property
+    def tool(self) -> Tool:
+        """The application."""
+        return self.app  # type: ignore[return-value]
+
+    def compose(self) -> list[Widget]:
+        """Return the one widget."""
+        return [self.face]
+
+    def on_mount(self) -> None:
+        """Draw, and follow the clocks of the plates on the bench."""
+        self.set_interval(LONGEST_SLEEP, self.draw)
+        self.draw()
+
+    def on_screen_resume(self) -> None:
+        """Draw anew when what stood over this page is closed."""
+        self.draw()
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Draw for the new size."""
+        self.draw()
+
+    def on_key(self, event: events.Key) -> None:
+        """Give the key to the page; escape and the day key are the same everywhere."""
+        event.stop()
+        event.prevent_default()
+        self.message = ""
+        if event.key == DAY_KEY:
+            self.turn_day()
+        elif not self.pressed(event.key, event.character) and event.key == "escape":
+            self.back()
+            return
+        self.draw()
+
+    def back(self) -> None:
+        """Close this page; go straight to the bench when a plate calls."""
+        if self._calling:
+            self.tool.to_bench()
+        else:
+            self.dismiss(None)
+
+    def turn_day(self) -> None:
+        """Change between red and the day theme, or say why not."""
+        tool = self.tool
+        refused = None if tool.day else tool.day_refused()
+        if refused is None:
+            tool.day = not tool.day
+        else:
+            self.message = f"red stays: {refused}"
+
+    def draw(self) -> None:
+        """Paint the page."""
+        if not self.is_attached:  # closed since: what a thread found comes too late
+            return
+        columns, rows = self.size.width, self.size.height
+        if not columns or not rows:
+            return
+        self.tool.session.tick()
+        self.tool.keep_dark()
+        left, right = self.heading()
+        found = [spread([(left, "loud")], [(right, "text")], columns)]
+        bench = self.bench_rows(columns)
+        room = max(0, rows - 2 - len(bench))
+        body = [fill(row, columns) for row in self.body(columns, room)[:room]]
+        found += body + [fill([], columns)] * (room - len(body))
+        found += [*bench, self._foot(columns)]
+        self.face.put(found[:rows], self.tool.style_of, self.tool.brightness_key)
+
+    def _foot(self, columns: int) -> Row:
+        if self.message:
+            return fill([(f" {self.message} ", "reversed")], columns)
+        keys = [*self.keys(), ("F9", "red" if self.tool.day else "day"), ("escape", "back")]
+        gap = "   " if sum(width(key) + width(words) + 4 for key, words in keys) - 3 <= columns else "  "
+        found: Row = []
+        for key, words in keys:
+            more: Row = [(key, "text"), (f" {words}{gap}", "quiet")]
+            if sum(width(text) for text, _ in (*found, *more)) - len(gap) > columns:
+                break
+            found += more
+        return fill(found, columns)
+
+    def bench_rows(self, columns: int) -> list[Row]:
+        """Return the row that tells of the plates on the bench; none while it is empty."""
+        tool = self.tool
+        view = bench_view(tool.session.bench, tool.session.now())
+        plates = ([view.large] if view.large else []) + list(view.rail)
+        self._calling = any(plate.calling is not None for plate in plates)
+        if not plates:
+            return []
+        entries: Row = [rail_entry(plate) for plate in plates]
+        called: Row = [(" escape: to the bench ", "reversed")] if self._calling else []
+        return [spread([(LIGHT_SENTENCE[view.light] + "   ", "text"), *entries], called, columns)]

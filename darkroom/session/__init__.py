@@ -1,0 +1,1 @@
+"""The bench alive, without a toolkit: strikes, key map, actions, readings, voice and rehearsal."""

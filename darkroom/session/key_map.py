@@ -1,0 +1,201 @@
+"""Which key belongs to which zone: the default, and a YAML file that changes it.
+
+A key map for keypads and foot switches gives a zone the keys that strike it, in place of the zone's
+own; zones that are not named keep theirs:
+
+    go: [space, f13]        # a list, or one key
+    mark: b                 # a foot switch that types b: `go` must then be written without it
+    earlier: []             # no key at all; `go` and `menu` need one
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from types import MappingProxyType
+
+from darkroom.errors import NotReadable, SettingsError, nearest
+from darkroom.process.text import tree
+
+DEFAULT: Mapping[str, tuple[str, ...]] = MappingProxyType({
+    "go": ("space", "x", "c", "v", "b", "n", "m", "comma"),
+    "undo": ("backspace", "delete"),
+    "earlier": ("1", "2", "3", "4", "5"),
+    "mark": ("f5", "f6", "f7", "f8", "f9", "f10", "f11", "f12"),
+    "left": ("left",),
+    "right": ("right",),
+    "up": ("up",),
+    "down": ("down",),
+    "menu": ("escape",),
+})  # fmt: skip
+"""The zones and their keys, by the names that the toolkit gives to keys."""
+
+ZONES = tuple(DEFAULT)
+NUDGES = frozenset({"left", "right", "up", "down"})
+"""The zones that nudge: two presses 0.15 s apart are two strikes."""
+NEEDED = ("go", "menu")
+"""Zones that cannot be left without a key: the one works, the other leaves."""
+
+_SIGNS = {
+    "comma": ",", "full_stop": ".", "semicolon": ";", "slash": "/", "minus": "-", "plus": "+",
+    "apostrophe": "'", "quotation_mark": '"', "grave_accent": "`", "tilde": "~", "backslash": "\\",
+    "left_square_bracket": "[", "right_square_bracket": "]", "equals_sign": "=", "asterisk": "*",
+    "exclamation_mark": "!", "at": "@", "number_sign": "#", "dollar_sign": "$", "percent_sign": "%",
+    "circumflex_accent": "^", "ampersand": "&", "left_parenthesis": "(", "right_parenthesis": ")",
+    "underscore": "_", "colon": ":", "less_than_sign": "<", "greater_than_sign": ">", "question_mark": "?",
+    "left_curly_bracket": "{", "right_curly_bracket": "}", "vertical_line": "|",
+}  # fmt: skip
+_NAMES = {sign: name for name, sign in _SIGNS.items()}
+_MODIFIERS = ("alt", "ctrl", "hyper", "meta", "shift", "super")
+_NAMED = frozenset({
+    "space", "enter", "tab", "escape", "backspace", "delete", "insert", "home", "end", "pageup", "pagedown",
+    "left", "right", "up", "down", "print_screen", "pause", "menu", "kp_begin",
+    "decimal", "divide", "multiply", "subtract", "add", "equal", "separator",
+    "media_play", "media_pause", "media_play_pause", "media_reverse", "media_stop", "media_fast_forward",
+    "media_rewind", "media_track_next", "media_track_previous", "media_record",
+    "lower_volume", "raise_volume", "mute_volume",
+    *(f"f{number}" for number in range(1, 36)), *_SIGNS,
+})  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class KeyMap:
+    """Zones and their keys; `file` is where it was read from, '' for the default."""
+
+    zones: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: DEFAULT)
+    file: str = ""
+    _of: dict[str, str] = field(init=False, repr=False, compare=False, default_factory=dict)
+
+    def __post_init__(self) -> None:
+        """Turn the table round."""
+        self._of.update({key: zone for zone, keys in self.zones.items() for key in keys})
+
+    def zone_of(self, name: str) -> str | None:
+        """Return the zone of a key as the toolkit names it, or None for a dead key.
+
+        A letter counts with Shift or Caps Lock too: a glove that leans on them changes nothing.
+        """
+        zone = self._of.get(name)
+        if zone is None and name:
+            plain = name.removeprefix("shift+")
+            zone = self._of.get(plain.lower() if len(plain) == 1 else plain)
+        return zone
+
+    def keys(self, zone: str) -> tuple[str, ...]:
+        """Return the keys of a zone."""
+        return self.zones.get(zone, ())
+
+    def names(self, zone: str | None) -> str:
+        """Return the keys of a zone as people read them: "space x c v b n m ,", "1 – 5"."""
+        return "" if zone is None else " ".join(_ranges(self.keys(zone)))
+
+
+def shown_names(keys: KeyMap) -> dict[str, str]:
+    """Return {zone: its first key as people read it} for a footer, "" where a zone has none."""
+    return {zone: next(iter(_ranges(keys.keys(zone))), "") for zone in ZONES}
+
+
+def load(path: Path) -> KeyMap:
+    """Return the key map in a file, or the default when there is none.
+
+    Raises SettingsError with every mistake in the file, NotReadable when it cannot be read.
+    """
+    try:
+        text = path.read_bytes()
+    except FileNotFoundError:
+        return KeyMap()
+    except OSError as error:
+        raise NotReadable(f"{path}: {error.strerror or error}") from error
+    return read(text, str(path))
+
+
+def read(text: str | bytes, file: str) -> KeyMap:
+    """Return the key map that a YAML text describes; `file` is its name in the mistakes.
+
+    Raises SettingsError: unknown zones and keys, one key in two zones, a needed zone without a key.
+    """
+    sheet = tree.read(text, file)
+    zones = dict(DEFAULT)
+    if sheet.root is not None:
+        for zone, node in sheet.mapping(sheet.root, known=ZONES, what="zone").items():
+            zones[zone] = _keys(sheet, node)
+            if zone in NEEDED and not zones[zone] and not sheet.problems:
+                sheet.wrong(node, f"'{zone}' needs a key")
+        _clashes(sheet, sheet.root, zones)
+    sheet.raise_problems(SettingsError)
+    return KeyMap(MappingProxyType(zones), file)
+
+
+def _keys(sheet: tree.Sheet, node: tree.Node) -> tuple[str, ...]:
+    """Return the keys of a zone: a list, or one key."""
+    found: list[str] = []
+    for item in [node] if isinstance(node, tree.Scalar) else sheet.items(node):
+        text = sheet.text(item)
+        name = None if text is None else key_name(text)
+        if name is not None:
+            found.append(name)
+        elif text is not None:
+            sheet.wrong(item, f"'{text[:40]}' is no key", nearest(text.lower(), _NAMED))
+    return tuple(dict.fromkeys(found))
+
+
+def key_name(text: str) -> str | None:
+    """Return the toolkit's name of a key as people write it ("F5", ",", "Shift+F9"), or None."""
+    *modifiers, last = text.split("+") if len(text) > 1 else [text]
+    modifiers = [word.strip().lower() for word in modifiers]
+    last = last.strip()
+    if any(word not in _MODIFIERS for word in modifiers) or not last:
+        return None
+    if len(last) == 1:
+        name = _NAMES.get(last, last.lower())
+        if not last.isprintable() or last.isspace():
+            return None
+    else:
+        name = last.lower().replace(" ", "_")
+        if name not in _NAMED:
+            return None
+    return "+".join([*sorted(modifiers), name])
+
+
+def _clashes(sheet: tree.Sheet, root: tree.Node, zones: Mapping[str, Sequence[str]]) -> None:
+    """Note every key that stands in two zones, at the line of the zone that the file names last."""
+    written = root.lines if isinstance(root, tree.Keys) else {}
+    owner: dict[str, str] = {}
+    for zone in sorted(zones, key=lambda zone: written.get(zone, 0)):
+        for key in zones[zone]:
+            if key in owner:
+                first = owner[key]
+                where = f"on line {written[first]}" if first in written else "by default: write that zone too"
+                sheet.note(written.get(zone), zone, f"the key '{key}' is also in '{first}', {where}")
+            owner.setdefault(key, zone)
+
+
+def _shown(key: str) -> str:
+    *modifiers, last = key.split("+")
+    last = _SIGNS.get(last, last)
+    if last[:1] == "f" and last[1:].isdigit():
+        last = last.upper()
+    return "+".join([*modifiers, last.replace("_", " ")])
+
+
+def _ranges(keys: Sequence[str]) -> list[str]:
+    """Return the keys as read, runs of three or more numbered keys as "F5 – F12"."""
+    found: list[str] = []
+    run: list[str] = []
+
+    def number(key: str) -> tuple[str, int] | None:
+        head = key.rstrip("0123456789")
+        return (head, int(key[len(head) :])) if key != head and head in ("", "f") else None
+
+    def end() -> None:
+        found.extend([f"{_shown(run[0])}–{_shown(run[-1])}"] if len(run) > 2 else map(_shown, run))
+        run.clear()
+
+    for key in keys:
+        here, before = number(key), number(run[-1]) if run else None
+        if run and not (here and before and here == (before[0], before[1] + 1)):
+            end()
+        run.append(key)
+    end()
+    return found

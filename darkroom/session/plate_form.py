@@ -1,0 +1,144 @@
+"""What is typed with dry hands before a plate: from texts to a plate that waits for its first strike.
+
+Everything but the process is optional; what was typed last is remembered in bench.json.
+"""
+
+from __future__ import annotations
+
+import msgspec
+
+from darkroom import __version__
+from darkroom.bench import events as ev
+from darkroom.errors import QuantityError
+from darkroom.process.file import profile
+from darkroom.process.model import SOURCES, ExposurePlan, Process
+from darkroom.process.text import quantities
+
+
+class Form(msgspec.Struct, kw_only=True):
+    """The fields of the home screen as they were typed; empty text is "not said"."""
+
+    process: str = ""
+    subject: str = ""
+    who: str = ""
+    size: str = ""
+    lens: str = ""
+    aperture: str = ""
+    light: str = ""
+    exposure: str = ""
+    timed: str = "here"
+    carry: str = ""
+    wet: str = ""
+    humidity: str = ""
+    temperatures: dict[str, str] = {}
+    prepare: bool = False
+    daylight: bool = False
+
+
+def exposure_plan(text: str) -> ExposurePlan | None:
+    """Return the plan for "8s", "2,2,4", "2s+2s+4s strike", "2,2,4 pause 3s" or "4 flashes 20s".
+
+    Raises QuantityError telling what was expected.
+    """
+    text = text.strip()
+    if not text or text in ("-", "none", "count up"):
+        return None
+    words = text.replace("+", ",").split()
+    if len(words) >= 2 and words[1].startswith(("flash", "pop")):
+        return _flashes(words)
+    between: str | float | None = None
+    body = text.replace("+", ",")
+    lowered = body.lower()
+    for word in ("strike", "run on", "run_on"):
+        if lowered.endswith(word):
+            between, body = word.replace(" ", "_"), body[: -len(word)]
+            break
+    if " pause " in lowered:
+        at = lowered.index(" pause ")
+        between, body = quantities.duration(body[at + 7 :].strip()), body[:at]
+    steps = [_seconds(part) for part in body.strip(" ,").split(",")]
+    if len(steps) == 1 and between is None:
+        return ExposurePlan(seconds=steps[0])
+    return ExposurePlan(steps=tuple(steps), between=between or "run_on")  # type: ignore[arg-type]
+
+
+def _flashes(words: list[str]) -> ExposurePlan:
+    try:
+        pops = int(words[0])
+    except ValueError:
+        raise QuantityError(f"'{words[0]}' is no number of flashes: write it as '4 flashes 20 s'") from None
+    if not 1 <= pops <= 100:
+        raise QuantityError("between 1 and 100 flashes")
+    rest = " ".join(words[2:]).strip()
+    return ExposurePlan(pops=pops, recycle=quantities.duration(rest) if rest else 10.0)
+
+
+def _seconds(text: str) -> float:
+    """An exposure may be written as a bare number of seconds: on a dial it always is."""
+    text = text.strip()
+    try:
+        return quantities.duration(f"{float(text):g} s")
+    except (ValueError, OverflowError):
+        return quantities.duration(text)
+
+
+def celsius(text: str) -> float:
+    """Return °C for "20 C", "68 °F" or a bare number, which on the form means °C."""
+    text = text.strip()
+    try:
+        return quantities.temperature(f"{float(text):g} °C")
+    except (ValueError, OverflowError):
+        return quantities.temperature(text)
+
+
+def percent(text: str) -> float:
+    """Return the relative humidity in per cent for "55" or "55 %"."""
+    text = text.strip()
+    try:
+        return quantities.percent(f"{float(text):g} %")
+    except (ValueError, OverflowError):
+        return quantities.percent(text)
+
+
+def check(form: Form) -> dict[str, str]:
+    """Return {field: what is wrong} for every field that cannot be read."""
+    wrong: dict[str, str] = {}
+
+    def attempt(field: str, text: str, read: object) -> None:
+        if text.strip():
+            try:
+                read(text)  # type: ignore[operator]
+            except QuantityError as error:
+                wrong[field] = str(error)
+
+    attempt("exposure", form.exposure, exposure_plan)
+    attempt("carry", form.carry, _seconds)
+    attempt("wet", form.wet, quantities.duration)
+    attempt("humidity", form.humidity, percent)
+    for source, text in form.temperatures.items():
+        attempt(f"temperature {source}", text, celsius)
+    return wrong
+
+
+def plate_from(form: Form, process: Process, *, number: int, bench: str, boot: str, at: str, up: float,
+               rehearsal: bool = False, speed: float | None = None) -> ev.PlateStarted:  # fmt: skip
+    """Return the first line of a plate, complete but for what its first strike brings.
+
+    Raises QuantityError for a field that cannot be read.
+    """
+    typed = {
+        source: (celsius(text), "hand")
+        for source, text in form.temperatures.items()
+        if text.strip() and source in SOURCES
+    }
+    return ev.PlateStarted(
+        n=1, at=at, up=up, plate="", number=number, schema=ev.SCHEMA, version=__version__, bench=bench,
+        boot=boot, process=profile.to_plain(process), temperatures=typed,
+        humidity=(percent(form.humidity), "hand") if form.humidity.strip() else None,
+        plan=exposure_plan(form.exposure), timed="away" if form.timed == "away" else "here",
+        size=form.size or None, who=form.who or None, subject=form.subject or None,
+        lens=form.lens or None, aperture=form.aperture or None, light=form.light or None,
+        wet_time=quantities.duration(form.wet) if form.wet.strip() else None,
+        carry=_seconds(form.carry) if form.carry.strip() else None,
+        prepare=form.prepare or None, rehearsal=rehearsal, speed=speed,
+    )  # fmt: skip

@@ -1,0 +1,83 @@
+"""A rehearsal: the bench without chemistry, on a fast clock, with liquids that drift by themselves."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from darkroom.devices.clock import Clock
+from darkroom.session.liquids import Liquids
+
+LIKE_A_THERMOMETER = 0.2
+"""Changes of this much are told, in °C, as the thermometers do."""
+HUMID_CHANGE = 2.0
+"""Changes of this much are told, in per cent."""
+TELL_EVERY = 60.0
+NAME = "rehearsal"
+"""Where a simulated reading is from, on screen and in the log."""
+
+
+class FastClock(Clock):
+    """A clock that runs `speed` times as fast as the machine's, from the instant it is made.
+
+    `up` is start + (real − start) · speed, and `awake` likewise. The wall clock runs ahead by what
+    `up` has gained, so a step of the machine's wall clock is a step of the same size here.
+    """
+
+    def __init__(self, real: Clock, speed: float) -> None:
+        if not speed > 0:
+            raise ValueError(f"a clock does not run at {speed:g} times its speed")
+        self.real, self.speed = real, speed
+        up, awake = real.up(), real.awake()
+        self._up = up
+        self.up: Callable[[], float] = lambda: up + (real.up() - up) * speed
+        self.awake: Callable[[], float] = lambda: awake + (real.awake() - awake) * speed
+
+    def wall(self) -> float:
+        """Return the fast wall time, seconds since the epoch."""
+        real = self.real.up()
+        return self.real.wall() + (real - self._up) * (self.speed - 1.0)
+
+    def stamp(self, wall: float) -> str:
+        """Return a wall time as RFC 3339 text with the local offset and milliseconds."""
+        return self.real.stamp(wall)
+
+    def real_up(self, up: float) -> float:
+        """Return the machine's `up` at an instant of the fast clock: when a sound is to be heard."""
+        return self._up + (up - self._up) / self.speed
+
+
+class Rehearsal:
+    """What makes a sitting a rehearsal: its speed, whether it teaches, and its liquids.
+
+    `liquids` is a `Liquids` by the fast clock, or None for liquids that stay as they are typed.
+    """
+
+    def __init__(self, speed: float = 20.0, guided: bool = False, liquids: Liquids | None = None) -> None:
+        self.speed, self.guided, self.liquids = speed, guided, liquids
+        self._told: dict[str, tuple[float, float]] = {}
+
+    def clock(self, real: Clock) -> FastClock:
+        """Return the clock of this rehearsal; its liquids begin now."""
+        fast = FastClock(real, self.speed)
+        if self.liquids is not None:
+            self.liquids.start = fast.up()
+        return fast
+
+    def due(self, now: float) -> list[tuple[str, float]]:
+        """Return [(source, °C or, for humidity, per cent)] that a thermometer would tell at `now`.
+
+        `now` is by the fast clock. What changed by 0.2 °C (2 % of humidity), and each value once a
+        minute; values are rounded as a 12-bit thermometer shows them.
+        """
+        if self.liquids is None:
+            return []
+        found = []
+        values = {**self.liquids.at(now), "humidity": self.liquids.humidity(now)}
+        for source, exact in values.items():
+            value = round(exact) if source == "humidity" else round(exact * 16) / 16
+            least = HUMID_CHANGE if source == "humidity" else LIKE_A_THERMOMETER
+            told = self._told.get(source)
+            if told is None or abs(value - told[0]) >= least or now - told[1] >= TELL_EVERY:
+                self._told[source] = (value, now)
+                found.append((source, float(value)))
+        return found

@@ -1,0 +1,312 @@
+"""The bench alive: keys, clocks and thermometers become intents; events go to the journal, cues out.
+
+No toolkit here: a screen, a test or a rehearsal drives it by `key`, `intend` and `tick`, and reads
+`bench`. Everything is decided in the order of its causes: a zero at z is decided 60 ms later, after
+every handful whose first key came before z.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from datetime import datetime
+from typing import Protocol
+
+import msgspec
+
+from darkroom.bench import all_plates as benches
+from darkroom.bench import clocks, decide_all
+from darkroom.bench import cues as sounds
+from darkroom.bench import events as ev
+from darkroom.bench import intents as want
+from darkroom.bench import light as lights
+from darkroom.bench.all_plates import NEW, Bench
+from darkroom.bench.cues import Cue
+from darkroom.bench.intents import Cause, Decision, Intent
+from darkroom.devices.clock import Clock, Watch
+from darkroom.session.feedback import SILENT_ON_SCREEN, happenings, spoken
+from darkroom.session.strikes import Recogniser, Strike, Void
+
+SETTLE = 0.06
+"""A zero is decided so long after it, so that a handful begun before it comes first."""
+RETIRE = 60.0
+"""A finished plate leaves the bench so long after its end: until then its end is easily taken back."""
+RENEW = 5.0
+"""The cue set is handed over anew after so many seconds."""
+
+
+class Writer(Protocol):
+    """What the session needs of the journal: `write` returns at once."""
+
+    def write(self, plate_id: str, local_date: str, events: Sequence[ev.AnyEvent]) -> None:
+        """Take the events of one cause."""
+
+    def release(self, plate_id: str) -> None:
+        """Let others note in a finished plate's journal."""
+
+
+class Voice(Protocol):
+    """What the session needs of the sound: both return at once."""
+
+    def schedule(self, cues: Sequence[Cue]) -> None:
+        """Replace the set of cues that are due in the time ahead."""
+
+    def play(self, cue: Cue) -> None:
+        """Play a cue now."""
+
+
+class Answer(msgspec.Struct, frozen=True):
+    """What the bench said last: `good` for a step taken, else a refusal.
+
+    `written` is false for a step that the large letters show anyway.
+    """
+
+    text: str
+    good: bool
+    up: float
+    written: bool = True
+
+
+class Session:
+    """One sitting at the bench."""
+
+    def __init__(self, *, clock: Clock, writer: Writer, voice: Voice, recogniser: Recogniser,
+                 new_id: Callable[[float], str], next_number: Callable[[], int],
+                 changed: Callable[[], None] = lambda: None, hands: Clock | None = None,
+                 pace: float = 1.0) -> None:  # fmt: skip
+        self.clock, self.writer, self.voice, self.recogniser = clock, writer, voice, recogniser
+        self.new_id, self.next_number, self.changed = new_id, next_number, changed
+        self.hands = hands or clock
+        self.pace = pace
+        self.bench = Bench()
+        self.answer: Answer | None = None
+        self.watch = Watch(clock)
+        self.dates: dict[str, str] = {}
+        self.resumed_from: dict[str, str] = {}
+        self._cues: tuple[Cue, ...] = ()
+        self._scheduled_at = -math.inf
+        self._last_cause = -math.inf
+        self.menu: Callable[[], None] = lambda: None
+        self.saw: Callable[[str], None] = lambda happening: None
+
+    # --- time and causes -----------------------------------------------------------------
+
+    def now(self) -> float:
+        """Return the instant, in seconds on the boot clock."""
+        return self.clock.up()
+
+    def cause(self, up: float) -> Cause:
+        """Return the cause of something that happened at `up`."""
+        wall = self.clock.wall() - (self.clock.up() - up)
+        instant = round(up, 6)
+        if instant == self._last_cause:
+            instant = round(instant + 1e-6, 6)  # two causes are told apart by their instants
+        self._last_cause = instant
+        return Cause(at=self.clock.stamp(wall), up=instant)
+
+    # --- what comes in -------------------------------------------------------------------
+
+    def key(self, name: str) -> None:
+        """Take a key of the bench; it acts when its handful is gathered."""
+        self._clocks()
+        self._verdicts(self.recogniser.key(name, self.hands.up()))
+        self.tick()
+
+    def tick(self) -> None:
+        """Decide everything that is due: handfuls, zeros, calls that take the large place."""
+        self._clocks()
+        now = self.now()
+        self._verdicts(self.recogniser.due(self.hands.up()))
+        self._zeros(now - SETTLE * self.pace)
+        self._settle(now)
+        self._retire(now)
+        if now - self._scheduled_at >= RENEW * self.pace:
+            self._sound(now)
+
+    def next_due(self) -> float | None:
+        """Return the next instant at which `tick` has something to decide, or None."""
+        due = []
+        gathered = self.recogniser.next_due()
+        if gathered is not None:
+            due.append(self.now() + (gathered - self.hands.up()) * self.pace)
+        for state in self.bench.plates.values():
+            zero = clocks.automatic_zero(state)
+            if zero is not None:
+                due.append(zero + SETTLE * self.pace)
+        return min(due, default=None)
+
+    def intend(self, intent: Intent, up: float | None = None) -> Decision:
+        """Decide an intent that happened at `up` (now by default) and carry it out."""
+        when = self.now() if up is None else up
+        if not isinstance(intent, want.ClockDid | want.CameBack):
+            # a zero that passed in a sleep or while away must not be decided before that is known
+            self._zeros(when)
+            self._settle(when)
+        before = self.bench
+        decision = decide_all.decide_intent(before, intent, self.cause(when))
+        self._carry_out(before, intent, decision, when)
+        return decision
+
+    def put_on(self, start: ev.PlateStarted) -> None:
+        """Put a plate on the bench that waits for its first strike."""
+        self.bench = benches.with_new(self.bench, start, self.now())
+        self._sound(self.now())
+        self.changed()
+
+    def take_off_new(self) -> None:
+        """Take the plate that waits for its first strike off the bench."""
+        self.bench = benches.without_new(self.bench)
+        self.changed()
+
+    # --- inside --------------------------------------------------------------------------
+
+    def _clocks(self) -> None:
+        for kind, seconds in self.watch.look():
+            if kind == "stalled":
+                self._verdicts(self.recogniser.due(self.hands.up()))
+            self.intend(want.ClockDid(kind=kind, seconds=round(seconds, 3)))  # type: ignore[arg-type]
+
+    def _verdicts(self, verdicts: Sequence[object]) -> None:
+        for verdict in verdicts:
+            if isinstance(verdict, Void):
+                self.saw("void")
+            elif not isinstance(verdict, Strike):
+                self.saw("dead")
+            if isinstance(verdict, Strike):
+                # hands live in real time, also in a rehearsal whose clock runs faster
+                self._strike(verdict.zone, self.now() - (self.hands.up() - verdict.up) * self.pace)
+            elif isinstance(verdict, Void):
+                self._say(verdict.why, False)
+                self.voice.play(Cue(up=self.now(), name="refused"))
+            else:
+                self._soft(verdict)
+
+    def _soft(self, verdict: object) -> None:
+        """A dead key, or one held too long: said, and nothing else."""
+        why = getattr(verdict, "why", None) or "that key does nothing here"
+        self._say(str(why), False)
+        self.voice.play(Cue(up=self.now(), name="refused"))
+
+    def _strike(self, zone: str, up: float) -> None:
+        if zone == "menu":
+            self.menu()
+            return
+        intent = self._intent(zone, up)
+        if intent is not None:
+            self.intend(intent, up)
+
+    def _intent(self, zone: str, up: float) -> Intent | None:
+        match zone:
+            case "go":
+                if self.bench.large == NEW:
+                    wall = self.clock.wall() - (self.clock.up() - up)
+                    return want.Go(plate=self.new_id(wall), number=self.next_number())
+                return want.Go()
+            case "undo":
+                return want.Undo()
+            case "earlier":
+                return want.Earlier()
+            case "mark":
+                return want.MarkNow()
+            case "left":
+                return want.Look(-1)
+            case "right":
+                return want.Look(1)
+            case "up":
+                return want.Nudge(1)
+            case "down":
+                return want.Nudge(-1)
+        return None
+
+    def _zeros(self, until: float) -> None:
+        """Decide every automatic zero up to `until`, the earliest first."""
+        while True:
+            due = [
+                (zero, key)
+                for key, state in self.bench.plates.items()
+                if (zero := clocks.automatic_zero(state)) is not None and zero <= until
+            ]
+            if not due:
+                return
+            zero, key = min(due)
+            before = self.bench
+            decision = decide_all.decide_intent(before, want.Zero(key), self.cause(zero))
+            if not decision.events:
+                return
+            self._carry_out(before, want.Zero(key), decision, zero)
+
+    def _retire(self, now: float) -> None:
+        """Take finished plates off the bench after a while, and let others write in their journals."""
+        for key, state in list(self.bench.plates.items()):
+            if state.phase != "ended" or key == self.bench.large:
+                continue
+            ended = next((line.up for line in reversed(state.lines) if line.up is not None), now)
+            if now - ended >= RETIRE * self.pace:
+                plates = {other: kept for other, kept in self.bench.plates.items() if other != key}
+                self.bench = msgspec.structs.replace(self.bench, plates=plates)
+                self.writer.release(key)
+
+    def _settle(self, now: float) -> None:
+        settled = benches.settle(self.bench, now)
+        if settled is not self.bench:
+            self.bench = settled
+            self.changed()
+
+    def _carry_out(self, before: Bench, intent: Intent, decision: Decision, up: float) -> None:
+        after = benches.apply_decision(before, decision)
+        self.bench = benches.remember(after, intent, up)
+        for plate, lines in decision.events:
+            if plate != NEW:
+                self._write(plate, lines)
+        now = self.now()
+        self._answer(before, intent, decision, now)
+        self._sound(now)
+        for happening in happenings(before, intent, decision):
+            self.saw(happening)
+        self.changed()
+
+    def _write(self, plate: str, lines: Sequence[ev.AnyEvent]) -> None:
+        if plate not in self.dates:
+            self.dates[plate] = datetime.fromisoformat(lines[0].at).date().isoformat()
+        self.writer.write(plate, self.dates[plate], lines)
+
+    def _answer(self, before: Bench, intent: Intent, decision: Decision, now: float) -> None:
+        if isinstance(
+            intent, want.Zero | want.ClockDid | want.ReadTemperature | want.ReadHumidity | want.CameBack
+        ):
+            return
+        if decision.refusal is not None:
+            self._say(decision.refusal, False)
+            self.voice.play(Cue(up=now, name="refused"))
+            return
+        state = self.bench.shown
+        if state is None:
+            return
+        text, say = spoken(intent, state, decision)
+        self._say(text, True, isinstance(intent, SILENT_ON_SCREEN))
+        self.voice.play(Cue(up=now, name="accepted", plate=state.number, say=say))
+        turn = sounds.light_cue(before, self.bench, now)
+        if turn is not None:
+            self.voice.play(turn)
+
+    def _say(self, text: str, good: bool, written: bool = True) -> None:
+        self.answer = Answer(text, good, self.now(), written)
+        self.changed()
+
+    def _sound(self, now: float) -> None:
+        self._scheduled_at = now
+        self._cues = sounds.cues(self.bench, now)
+        self.voice.schedule(self._cues)
+
+    def sound_again(self) -> None:
+        """Hand the cue set over anew: there is a player to hear it now."""
+        self._sound(self.now())
+
+    # --- what others ask -------------------------------------------------------------------
+
+    @property
+    def needs_safelight(self) -> bool:
+        """True while any plate on the bench asks for the safelight, or is sensitive and covered."""
+        now = self.now()
+        plates = self.bench.on_bench
+        return lights.bench_light(plates, now) != "white" or any(map(lights.sensitive, plates))

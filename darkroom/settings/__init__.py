@@ -1,0 +1,1 @@
+"""`settings.yaml`: sound, thermometers, humidity, brightness."""

@@ -1,0 +1,119 @@
+"""Which cue is due at which instant."""
+
+from __future__ import annotations
+
+import pytest
+
+from darkroom.bench import intents as want
+from darkroom.bench.cues import cues
+from darkroom.process.model import ExposurePlan
+from tests.kit.bench import Hand
+
+
+def heard(hand: Hand, now: float, *names: str) -> list[tuple[float, str]]:
+    """Return (seconds from now, name) of the cues due in the next 30 s, of these names."""
+    return [
+        (round(cue.up - now, 3), cue.name) for cue in cues(hand.bench, now) if not names or cue.name in names
+    ]
+
+
+def test_five_pips_and_the_end() -> None:
+    """The last five seconds of a stage are pips, its zero is the end cue."""
+    hand = Hand()
+    begun = hand.to_stage("sensitise")
+    now = begun + 200.0
+    assert heard(hand, now, "pip", "end") == [(5.0, "pip"), (6.0, "pip"), (7.0, "pip"), (8.0, "pip"),
+                                              (9.0, "pip"), (10.0, "end")]  # fmt: skip
+
+
+def test_what_comes_after_an_automatic_zero_is_in_the_set() -> None:
+    """From the lead-in on, start and end of a short exposure are known, without pips under 10 s."""
+    hand = Hand(plan=ExposurePlan(seconds=8.0))
+    hand.to_stage("drain")
+    hand.go(260.0, 262.0)
+    found = heard(hand, 262.0, "pip", "start", "end")
+    assert found == [(1.0, "pip"), (2.0, "pip"), (3.0, "pip"), (4.0, "pip"), (5.0, "start"), (13.0, "end")]
+
+
+def test_the_developer_is_counted_aloud_and_called_by_water() -> None:
+    """In the developer the voice counts up; at its zero it says water."""
+    hand = Hand()
+    begun = hand.to_stage("develop")
+    found = [cue for cue in cues(hand.bench, begun) if cue.up <= begun + 15.5]
+    counted = [cue.say[0] for cue in found if cue.name == "say"]
+    assert counted == [str(second) for second in range(1, 15)]
+    assert [cue.say for cue in found if cue.name == "end"] == [("1", "water")]
+
+
+def test_an_overrun_is_calm_for_its_patience_and_then_more_and_more_urgent() -> None:
+    """A plate may wait in the bath: the overrun calls start after patience, then rise in urgency."""
+    hand = Hand()
+    begun = hand.to_stage("sensitise")
+    zero = begun + 210.0
+    assert heard(hand, zero + 1.0, "overrun") == []
+    first = cues(hand.bench, zero + 59.0)
+    assert [(round(c.up - zero), c.urgency) for c in first if c.name == "overrun"] == [(60, 1), (80, 1)]
+    late = [c.urgency for c in cues(hand.bench, zero + 500.0) if c.name == "overrun"]
+    assert late and set(late) == {3}
+
+
+def test_the_wet_calls_come_at_two_minutes_half_a_minute_back_now_and_zero() -> None:
+    """Wet calls: 2 min, 30 s, back now (carrying + lead-in + 15 s), past wet."""
+    hand = Hand(plan=ExposurePlan(seconds=5.0), humidity=(50.0, "hand"))
+    hand.to_stage("drain")
+    dry = 240.0 + 600.0
+    assert heard(hand, dry - 125.0, "wet_warning") == [(5.0, "wet_warning")]
+    assert heard(hand, dry - 31.0, "wet_warning", "back_now", "past_wet") == [
+        (1.0, "wet_warning"), (11.0, "back_now"),
+    ]  # fmt: skip
+    assert heard(hand, dry - 1.0, "past_wet") == [(1.0, "past_wet")]
+
+
+def test_while_one_plate_develops_the_calls_of_others_wait_for_its_end() -> None:
+    """The wash of plate 1 ends while plate 2 is developed: its call sounds a second after the water."""
+    hand = Hand()
+    hand.to_stage("wash")
+    hand.new(400.0)
+    hand.go(410.0, 430.0, 640.0, 660.0, 662.0, 664.0)
+    hand.go(1280.0, 1281.0, 1285.0)
+    assert hand.plate.stage.name == "develop" and hand.plate.phase == "running"
+    during = [cue for cue in cues(hand.bench, 1330.0) if cue.plate == 1 and cue.name == "end"]
+    assert [(cue.name, cue.up) for cue in during] == [("end", 1350.0)]
+    hand.go(1301.0)
+    after = [cue for cue in cues(hand.bench, 1301.0) if cue.plate == 1 and cue.name == "end"]
+    assert [cue.up for cue in after] == [1302.0]
+
+
+def test_the_turns_of_the_light_are_foretold() -> None:
+    """Ten seconds into the fixer the room light is safe."""
+    hand = Hand()
+    begun = hand.to_stage("fix")
+    assert heard(hand, begun + 1.0, "room_light") == [(9.0, "room_light")]
+
+
+def test_before_a_covered_plate_comes_back_the_safelight_is_called() -> None:
+    """Fifteen seconds before the exposure's zero it is safelight only."""
+    hand = Hand(plan=ExposurePlan(seconds=60.0))
+    hand.to_stage("drain")
+    hand.go(260.0, 262.0)
+    hand.zero(267.0)
+    assert heard(hand, 300.0, "safelight") == [(12.0, "safelight")]
+
+
+def test_a_held_plate_is_silent() -> None:
+    """Nobody saw that zero: no end cue for it, ever."""
+    hand = Hand()
+    begun = hand.to_stage("stop")
+    hand.do(begun + 60.0, want.ClockDid("slept", 50.0))
+    assert heard(hand, begun + 61.0, "end", "pip", "overrun") == []
+
+
+def test_the_set_does_not_change_as_time_passes() -> None:
+    """The same state gives the same cues at the same instants, whenever the set is made."""
+    hand = Hand(plan=ExposurePlan(steps=(4.0, 4.0, 8.0), between="run_on"))
+    hand.to_stage("drain")
+    hand.go(260.0, 262.0)
+    first = [cue for cue in cues(hand.bench, 262.0) if 270.0 < cue.up <= 290.0]
+    assert first
+    assert [cue for cue in cues(hand.bench, 263.0) if 270.0 < cue.up <= 290.0] == first
+    assert [round(cue.up - 267.0, 3) for cue in first if cue.name == "step"] == [pytest.approx(4.0), 8.0]

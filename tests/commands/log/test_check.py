@@ -1,0 +1,98 @@
+"""`darkroom log check --bring-home`, and the help of the review's commands."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from darkroom.bench import events as ev
+from darkroom.log.journal import frame
+from darkroom.log.store import paths
+from tests.kit.log_commands import Capture, listed, said
+
+
+def spill(home: Path, path: Path, keep: int) -> Path:
+    """Move a plate's lines after the first `keep` to a spill place, as a failed disk leaves them."""
+    whole = path.read_bytes().splitlines(True)
+    path.write_bytes(b"".join(whole[:keep]))
+    folder = paths.spill_places()[0]
+    folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+    begun = ev.Continued(n=0, at="x", up=None, plate=path.stem, saved=keep, why="trial", home=str(home))
+    spilled = folder / f"{path.stem}.2.jsonl"
+    spilled.write_bytes(frame.encode(begun) + b"".join(whole[keep:]))
+    return spilled
+
+
+def test_spilled_files_come_home_by_copy(home: Path, capsys: Capture, plates: list[Path]) -> None:
+    """On request alone; the original stays; afterwards the plate is whole without it."""
+    before = listed(capsys)[-1]
+    spilled = spill(home, plates[0], 8)
+    original = spilled.read_bytes()
+    status, _, err = said(capsys, "check")
+    assert (status, plates[0].with_name(spilled.name).exists()) == (0, False)
+    assert f"{spilled}: lies outside the log; it is read with its plate\n" in err
+    status, _, err = said(capsys, "check", "--bring-home")
+    copy = plates[0].with_name(spilled.name)
+    assert status == 0
+    assert f"{spilled}: copied to {copy}" in err
+    assert "all its lines are in the log too" in err
+    assert spilled.read_bytes() == original
+    assert said(capsys, "check", "--bring-home")[2].count("copied to") == 0
+    spilled.unlink()
+    after = listed(capsys)[-1]
+    assert {**after, "files": []} == {**before, "files": []}
+
+
+def test_a_plate_that_spilled_whole_comes_home_to_its_day(
+    home: Path, capsys: Capture, plates: list[Path]
+) -> None:
+    """A plate that lies in a spill place alone gets its day's folder; a taken name is not written over."""
+    spilled = spill(home, plates[0], 0)
+    plates[0].unlink()
+    assert plates[0].stem in {one["plate"] for one in listed(capsys)}
+    (plates[0].with_name(spilled.name)).write_bytes(b"")
+    assert said(capsys, "check", "--bring-home")[0] == 0
+    assert plates[0].with_name(f"{plates[0].stem}.3.jsonl").read_bytes() == spilled.read_bytes()
+    assert plates[0].with_name(spilled.name).read_bytes() == b""
+
+
+def test_a_full_disk_brings_nothing_home(
+    home: Path, capsys: Capture, plates: list[Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The file is named, nothing of a copy is left, and the original is as it was."""
+    from darkroom.log.store import durable
+
+    spilled = spill(home, plates[0], 8)
+    original = spilled.read_bytes()
+
+    def full(fd: int, data: bytes) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(durable, "write_once", full)
+    status, out, _ = said(capsys, "check", "--bring-home")
+    assert status == 1
+    assert f"{spilled}: not brought home: the disk is full" in out
+    assert not plates[0].with_name(spilled.name).exists()
+    assert spilled.read_bytes() == original
+
+
+def test_a_plate_on_a_running_bench_is_left_to_it(home: Path, capsys: Capture, plates: list[Path]) -> None:
+    """While the tool runs it alone writes in the journal of a plate on the bench."""
+    whole = plates[0].read_bytes().splitlines(True)
+    plates[0].write_bytes(b"".join(whole[:10]))
+    spilled = spill(home, plates[0], 8)
+    with paths.BenchLock(home):
+        status, out, _ = said(capsys, "check", "--bring-home")
+    assert status == 1
+    assert f"{spilled}: the plate is on the bench" in out
+    assert not plates[0].with_name(spilled.name).exists()
+
+
+@pytest.mark.parametrize("command", ["list", "rate", "note", "compare", "trends", "check", "reindex"])
+def test_each_help_has_an_example(capsys: Capture, command: str) -> None:
+    """And says that only the full-screen tool is red."""
+    status, out, _ = said(capsys, command, "--help")
+    assert status == 0
+    assert f"Example: darkroom log {command}" in out
+    assert "full-screen tool is red" in " ".join(out.split())

@@ -1,0 +1,90 @@
+"""`darkroom log export`: which plates, which answers, which exit status."""
+
+from __future__ import annotations
+
+import csv
+from pathlib import Path
+
+import pytest
+
+from darkroom.cli import main
+from tests.kit.exports import DAY, EVIL, FIRST, NEXT_DAY, SECOND, shelve, worked
+
+
+def plates(path: Path) -> list[str]:
+    """Return the plates of a table."""
+    with path.open(encoding="utf-8", newline="") as file:
+        return [row["plate"] for row in csv.DictReader(file)]
+
+
+@pytest.mark.parametrize(
+    ("words", "found"),
+    [(["12"], [FIRST]), ([SECOND, "12"], [FIRST, SECOND]), (["12", FIRST], [FIRST]),
+     (["--day", DAY], [FIRST, SECOND]), (["--day", NEXT_DAY], [EVIL]), (["--all"], [FIRST, SECOND, EVIL]),
+     (["--find", f"on:{DAY}"], [FIRST, SECOND]), (["--find", f"since:{NEXT_DAY}"], [EVIL])],
+)  # fmt: skip
+def test_the_plates_that_are_asked_for(
+    season: Path, out: Path, export, words: list[str], found: list[str]
+) -> None:
+    """By number, by id, of a day, or all: each once, oldest first."""
+    assert export("csv", *words, "--to", out / "t.csv")[0] == 0
+    assert plates(out / "t.csv") == found
+
+
+@pytest.mark.parametrize(
+    ("words", "status", "said"),
+    [([], 2, "one of the four"), (["12", "--all"], 2, "one of the four"),
+     (["--day", DAY, "--all"], 2, "one of the four"), (["--day", "yesterday"], 2, "no date"),
+     (["--day", "1999-01-01"], 1, "no plates of 1999-01-01"), (["99"], 1, "no plate '99'"),
+     (["2026"], 2, "several plates"), (["--find", "stars:9"], 2, "--find: stars"),
+     (["--find", "zzzz"], 1, "no plate answers"), (["--find", "a", "--all"], 2, "one of the four"),
+     (["--all", "--rehearsals"], 1, "no rehearsals")],
+)  # fmt: skip
+def test_a_wrong_question_has_a_clear_answer(
+    season: Path, out: Path, export, words: list[str], status: int, said: str
+) -> None:
+    """Wrong use is 2, no such plate is 1; nothing is written."""
+    found, err = export("csv", *words, "--to", out / "t.csv")
+    assert (found, said in err) == (status, True), err
+    assert list(out.iterdir()) == []
+
+
+def test_rows_go_with_tables_only(season: Path, out: Path, export) -> None:
+    """A report has no rows: the wrong option is told, not swallowed."""
+    assert export("html", "--all", "--rows", "stages", "--to", out / "x") == (
+        2,
+        "darkroom: --rows goes with csv and jsonl, not with html\n",
+    )
+
+
+def test_an_unknown_format_is_wrong_use(season: Path, out: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The formats there are, are listed."""
+    assert main(["log", "export", "pdf", "--all", "--to", str(out / "x")]) == 2
+    err = capsys.readouterr().err
+    assert all(form in err for form in ("csv", "jsonl", "html", "xmp", "labels"))
+
+
+def test_the_help_has_an_example_and_says_what_is_red(capsys: pytest.CaptureFixture[str]) -> None:
+    """--help shows a whole command and that only the full-screen tool is red."""
+    assert main(["log", "export", "--help"]) == 0
+    said = " ".join(capsys.readouterr().out.split())
+    assert "darkroom log export html --day 2026-03-01 --to day.html" in said
+    assert "Only the full-screen tool is red" in said
+
+
+def test_a_plate_on_the_bench_is_exported_as_it_stands(home: Path, out: Path, export) -> None:
+    """A journal that is being written is read without a lock; its unfinished line is no problem."""
+    path = shelve(home, worked()[:12])
+    path.write_bytes(path.read_bytes() + b'{"n":13,"at":"2026')
+    assert export("csv", "12", "--to", out / "t.csv") == (0, f"1 plate written to {out}/t.csv\n")
+    assert path.read_bytes().endswith(b'{"n":13,"at":"2026')
+
+
+def test_nothing_in_the_log_changes(season: Path, out: Path, export) -> None:
+    """All exports together leave every byte of the log as it was, and no new file in it."""
+    before = {path: path.read_bytes() for path in season.rglob("*") if path.is_file()}
+    for form in ("csv", "jsonl", "html", "labels"):
+        assert export(form, "--all", "--to", out / form)[0] == 0
+    (out / "scans").mkdir()
+    assert export("xmp", "--all", "--to", out / "scans")[0] == 0
+    assert {path: path.read_bytes() for path in season.rglob("*") if path.is_file()} == before

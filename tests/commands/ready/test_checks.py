@@ -1,0 +1,114 @@
+"""Single checks of `ready` that need a machine we do not have."""
+
+from __future__ import annotations
+
+import errno
+import os
+import threading
+from pathlib import Path
+
+import pytest
+
+from darkroom.commands import sound as sound_command
+from darkroom.commands.ready import checks as ready_checks
+from darkroom.settings.settings import Settings, SoundChoice
+
+
+@pytest.mark.parametrize(
+    ("environment", "colours", "letters"),
+    [
+        ({"TERM": "xterm-256color", "COLORTERM": "truecolor", "LANG": "C.UTF-8"}, "works", "works"),
+        ({"TERM": "xterm-256color", "LANG": "de_DE.UTF-8"}, "works", "works"),
+        ({"TERM": "linux", "LANG": "C.UTF-8"}, "advice", "advice"),
+        ({"TERM": "xterm", "LANG": "en_US.ISO-8859-1"}, "advice", "advice"),
+        ({"TERM": "dumb"}, "fails", "advice"),
+        ({}, "fails", "works"),
+    ],
+)  # fmt: skip
+def test_what_a_terminal_says_of_itself(environment: dict[str, str], colours: str, letters: str) -> None:
+    """Colours and letters are judged by the environment; a terminal that cannot be drawn on fails."""
+    found = {check.about: check.state for check in ready_checks.terminal(environment, (120, 40))}
+    assert found == {"colours": colours, "letters": letters, "terminal": "works"}
+
+
+def test_a_small_terminal_gets_advice() -> None:
+    """Below 80 by 24 the time is small: said, not refused."""
+    environment = {"TERM": "xterm-256color"}
+    (small,) = [c for c in ready_checks.terminal(environment, (79, 24)) if c.about == "terminal"]
+    assert (small.state, small.says) == ("advice", "79 columns, 24 rows: the time is small")
+
+
+def test_every_write_is_made_durable(tmp_path, monkeypatch) -> None:
+    """Each of the writes is followed by a sync of the file and of its folder."""
+    synced: list[bool] = []
+    real = os.fsync
+
+    def watched(fd: int) -> None:
+        synced.append(os.path.isdir(f"/proc/self/fd/{fd}"))
+        real(fd)
+
+    monkeypatch.setattr(os, "fsync", watched)
+    assert ready_checks.written(tmp_path, times=2) > 0.0
+    assert synced == [False, True, False, True]
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_disk_whose_sync_fails_is_said(tmp_path, monkeypatch) -> None:
+    """A disk that takes the bytes but cannot keep them is a failure."""
+
+    def broken(fd: int) -> None:
+        raise OSError(errno.EIO, os.strerror(errno.EIO))
+
+    monkeypatch.setattr(os, "fsync", broken)
+    (first, *_) = ready_checks.disk(tmp_path, [])
+    assert (first.state, "Input/output error" in first.says) == ("fails", True)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_slow_disk_gets_advice(tmp_path, monkeypatch) -> None:
+    """A sync that takes over a second is told: plates would be marked as not saved."""
+    monkeypatch.setattr(ready_checks, "written", lambda folder, times=3: 1.4)
+    (first, *_) = ready_checks.disk(tmp_path, [])
+    assert first.state == "advice"
+    assert "1400.0 ms" in first.says
+
+
+@pytest.mark.parametrize(
+    ("free", "state"), [(5_000_000_000, "works"), (50_000_000, "advice"), (500_000, "fails")]
+)
+def test_room_on_the_disk(tmp_path, monkeypatch, free: int, state: str) -> None:
+    """A disk with little room gets advice, one with none fails."""
+    usage = type("Usage", (), {"free": free})
+    monkeypatch.setattr(ready_checks.shutil, "disk_usage", lambda path: usage)
+    assert state == ready_checks.disk(tmp_path, [])[1].state
+
+
+def test_sound_that_cannot_be_made_fails(monkeypatch) -> None:
+    """When no driver plays, the finding of the sound's own check is a failure with what to do."""
+    finding = sound_command.Finding("sound", False, "no driver can play", "start the sound server")
+    monkeypatch.setattr(sound_command, "check", lambda: [finding])
+    (check,) = ready_checks.sound(Settings())
+    assert (check.state, check.says, check.do) == ("fails", "no driver can play", "start the sound server")
+
+
+def test_silenced_calls_are_said(monkeypatch) -> None:
+    """Settings that silence what must be heard are told beside a sound that works."""
+    finding = sound_command.Finding("sound", True, "a test tone was played", "")
+    monkeypatch.setattr(sound_command, "check", lambda: [finding])
+    silent = frozenset({"end", "overrun", "past_wet", "refused"})
+    checks = ready_checks.sound(Settings(sound=SoundChoice(silent=silent)))
+    assert [check.state for check in checks] == ["works", "advice"]
+    assert "watch the screen" in checks[1].says
+
+
+def test_a_sensor_that_hangs_is_not_waited_for(monkeypatch, tmp_path) -> None:
+    """A sensor without an answer fails after its patience; the command does not hang with it."""
+    from darkroom.devices.thermometers import polling
+
+    gate = threading.Event()
+    monkeypatch.setattr(ready_checks, "SENSOR_PATIENCE", 0.2)
+    monkeypatch.setattr(polling.FileSensor, "read", lambda self: gate.wait(30) and 20.0)
+    binding = polling.Binding("bath", "file", path="x")
+    (check,) = ready_checks.bound([binding], Path(tmp_path))
+    gate.set()
+    assert (check.state, check.says) == ("fails", "file x: no answer")

@@ -1,0 +1,131 @@
+"""The lesser drivers, and what happens when a driver crashes the player."""
+
+from __future__ import annotations
+
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+pytest.importorskip("numpy", reason="numpy analyses the recorded sound")
+
+from darkroom.devices.sound import Sound, SoundSettings
+from darkroom.devices.sound.client import text
+from tests.kit.sound_recording import RATE, onsets, up, wait_for
+
+
+def play_two(told: Any, capture: Any, driver: str) -> list[float]:
+    """Play a tick and an end with words by one driver; return how late each was heard."""
+    sound = Sound(told, settings=SoundSettings(driver=driver))
+    sound.start()
+    told.wait("driver", 12.0, lambda what: what["driver"] == driver)
+    at = up() + 0.6
+    cue = {"name": "pip", "plate": 1, "say": (), "urgency": 0}
+    sound.schedule([{**cue, "up": at}, {**cue, "up": at + 0.5, "name": "end", "say": ("2",)}], 30)
+    x, first = capture.between(at - 0.2, at + 2.2)
+    sound.close()
+    found = [first + sample / RATE for sample in onsets(x, 0.2)]
+    assert len(found) >= 2, found
+    assert len(x[x > 1000]) > 0.1 * RATE
+    return [found[0] - at, found[1] - at - 0.5]
+
+
+def test_a_system_player_plays(listening: Any, capture: Any, told: Any) -> None:
+    """Where no library works a player of the system is started for each sound, at about its time."""
+    late = play_two(told, capture, "system")
+    print("system", late)
+    assert max(map(abs, late)) < 0.3
+
+
+@pytest.fixture(scope="session")
+def simpleaudio_folder(tmp_path_factory: pytest.TempPathFactory) -> Path | None:
+    """Where simpleaudio lies: None when it is installed, else a folder it was built into."""
+    try:
+        import simpleaudio  # noqa: F401
+
+        return None
+    except ImportError:
+        pass
+    if sys.version_info[:2] != (3, 11):
+        pytest.skip("simpleaudio is built and tried on Python 3.11 only: later ones it may crash")
+    folder = tmp_path_factory.mktemp("simpleaudio")
+    command = [sys.executable, "-m", "pip", "install", "-q", "--target", str(folder), "simpleaudio>=1.0.4"]
+    done = subprocess.run(command, capture_output=True, text=True, timeout=120, check=False)
+    if done.returncode != 0:
+        pytest.skip("simpleaudio cannot be built here: no index, compiler or ALSA headers")
+    return folder
+
+
+def test_simpleaudio_plays(
+    listening: Any, capture: Any, told: Any, simpleaudio_folder: Path | None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The second library plays each sound within 60 ms of its time."""
+    if simpleaudio_folder is not None:
+        monkeypatch.setenv("PYTHONPATH", str(simpleaudio_folder))
+    late = play_two(told, capture, "simpleaudio")
+    print("simpleaudio", late)
+    assert max(map(abs, late)) < 0.06
+
+
+def test_a_driver_that_crashes_the_player_gives_way(listening: Any, told: Any) -> None:
+    """A segmentation fault while a library plays: the next player leaves that library alone."""
+    sound = Sound(told)
+    sound.start()
+    told.wait("driver", 8.0, lambda what: what["driver"] == "miniaudio")
+    assert sound.pid is not None
+    os.kill(sound.pid, signal.SIGSEGV)
+    _, what = told.wait("died", 2.0)
+    assert what["status"] == -signal.SIGSEGV
+    told.wait("driver", 12.0, lambda what: what["driver"] not in ("miniaudio", "none"))
+    time.sleep(1.0)
+    drivers = [what["driver"] for _, kind, what in told.reports if kind == "driver"]
+    sound.close()
+    assert drivers[0] == "miniaudio"
+    assert "miniaudio" not in drivers[1:]
+
+
+def test_no_driver_starts_no_player(told: Any) -> None:
+    """With sound off by setting no process is started, and cues go nowhere without a complaint."""
+    sound = Sound(told, settings=SoundSettings(driver="none"))
+    sound.start()
+    sound.schedule([{"up": up() + 1, "name": "end"}], 30)
+    sound.play({"up": up(), "name": "accepted"})
+    assert not wait_for(lambda: sound.pid is not None, 0.3)
+    sound.close()
+    assert told.reports == []
+
+
+def test_a_line_the_player_cannot_read_is_told(listening: Any, told: Any) -> None:
+    """A cue without a time is told as a problem; the player plays on."""
+    sound = Sound(told)
+    sound.start()
+    told.wait("driver", 8.0)
+    sound._pipe.send(b'{"play": {"name": "end"}}\n', time.monotonic() + 1)
+    told.wait("problem", 2.0)
+    pid = sound.pid
+    time.sleep(0.2)
+    assert sound.pid == pid
+    sound.close()
+
+
+@pytest.mark.parametrize(
+    ("kind", "what", "line"),
+    [
+        ("driver", {"driver": "miniaudio"}, "sound: miniaudio"),
+        ("driver", {"driver": "bell"}, "no sound: the bell only"),
+        ("lost", {}, "sound lost"),
+        ("died", {}, "the sound player died"),
+        ("dropped", {"cue": {"name": "wet_warning"}, "why": "overlap"}, "not sounded: wet warning (overlap)"),
+        ("late", {"cue": {"name": "end"}, "seconds": 0.31}, "sounded 0.3 s late: end"),
+        ("underrun", {"buffer": 0.06}, "sound stuttered: buffer now 60 ms"),
+        ("bell", {"cue": {"name": "end"}}, ""),
+    ],
+)
+def test_each_report_is_one_quiet_line(kind: str, what: dict[str, Any], line: str) -> None:
+    """A report has its line for the screen; those the screen need not show have none."""
+    assert text(kind, what) == line

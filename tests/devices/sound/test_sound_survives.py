@@ -1,0 +1,200 @@
+"""The sound server, the player and the tool die in turn: it is said, and the cues come back."""
+
+from __future__ import annotations
+
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+pytest.importorskip("numpy", reason="numpy analyses the recorded sound")
+
+from darkroom.devices.sound import Sound, SoundSettings
+from tests.kit import sound_recording
+from tests.kit.sound_recording import RATE, onsets, up, wait_for
+
+
+def pip(at: float) -> dict[str, Any]:
+    """Return a tick."""
+    return {"up": at, "name": "pip", "plate": 1, "say": (), "urgency": 0}
+
+
+def ready(told: Any, settings: SoundSettings | None = None) -> Sound:
+    """Return a client whose player plays through the server."""
+    made = Sound(told, settings=settings)
+    made.start()
+    told.wait("driver", 8.0, lambda what: what["driver"] == "miniaudio")
+    time.sleep(0.2)
+    return made
+
+
+def heard(capture: Any, begin: float, end: float) -> list[float]:
+    """Return when sounds began between two instants."""
+    x, first = capture.between(begin, end)
+    return [first + sample / RATE for sample in onsets(x, 0.1)]
+
+
+def gone(pid: int) -> bool:
+    """True when a process has ended."""
+    try:
+        state = Path(f"/proc/{pid}/stat").read_text().rsplit(")", 1)[1].split()[0]
+    except OSError:
+        return True
+    return state == "Z"
+
+
+def test_a_frozen_sound_server_is_said(listening: Any, capture: Any, told: Any) -> None:
+    """A server that answers no more is told within a second, and the player stays alive beside it."""
+    sound = ready(told)
+    time.sleep(0.5)
+    pid = sound.pid
+    frozen = time.monotonic()
+    os.kill(listening.process.pid, signal.SIGSTOP)
+    try:
+        lost, _ = told.wait("lost", 2.0)
+        time.sleep(0.5)
+        at = up() + 0.2
+        sound.schedule([pip(at)], 30)
+        told.wait("bell", 2.0)
+    finally:
+        os.kill(listening.process.pid, signal.SIGCONT)
+    told.wait("back", 8.0)
+    assert lost - frozen <= 1.0
+    assert sound.pid == pid
+    sound.close()
+
+
+def test_a_killed_player_is_started_again_and_goes_on(listening: Any, capture: Any, told: Any) -> None:
+    """A player killed between cues is back with the same set: what is still due is heard, nothing twice."""
+    sound = ready(told)
+    at = up() + 0.3
+    sound.schedule([pip(at), pip(at + 1.8), pip(at + 2.4)], 30)
+    time.sleep(max(0.0, at + 0.4 - up()))
+    assert sound.pid is not None
+    os.kill(sound.pid, signal.SIGKILL)
+    told.wait("died", 1.0)
+    told.wait("restarted", 3.0)
+    found = heard(capture, at - 0.3, at + 2.8)
+    sound.close()
+    assert found == [pytest.approx(when, abs=0.03) for when in (at, at + 1.8, at + 2.4)]
+
+
+def test_a_hanging_player_never_holds_up_the_tool(listening: Any, told: Any) -> None:
+    """While the player is stopped no call takes a millisecond or two; it is ended and started anew."""
+    sound = ready(told)
+    assert sound.pid is not None
+    stopped = sound.pid
+    os.kill(stopped, signal.SIGSTOP)
+    longest = 0.0
+    cues = [pip(up() + 20 + i) for i in range(40)]
+    for _ in range(400):
+        begun = time.perf_counter()
+        sound.schedule(cues, 30)
+        sound.play(pip(up()))
+        longest = max(longest, time.perf_counter() - begun)
+    told.wait("restarted", 10.0)
+    told.wait("driver", 8.0)
+    assert wait_for(lambda: gone(stopped), 2.0)
+    assert "not sent" in {what.get("why") for _, kind, what in told.reports if kind == "dropped"}
+    sound.close()
+    assert longest < 0.1
+
+
+def test_the_player_goes_when_the_client_closes(listening: Any, told: Any) -> None:
+    """After `close` the player is gone within a second."""
+    sound = ready(told)
+    pid = sound.pid
+    assert pid is not None
+    sound.close()
+    assert wait_for(lambda: gone(pid), 1.0)
+
+
+@pytest.mark.parametrize("deaf_to_input", [False, True])
+def test_the_player_goes_when_the_tool_is_killed(listening: Any, tmp_path: Path, deaf_to_input: bool) -> None:
+    """A killed tool leaves no player behind, even when another process holds the player's input open."""
+    script = tmp_path / "tool.py"
+    script.write_text(
+        "import subprocess, sys, time\n"
+        "from darkroom.devices.sound import Sound\n"
+        "sound = Sound(lambda kind, what: None)\n"
+        "sound.start()\n"
+        "while sound.pid is None: time.sleep(0.01)\n"
+        "time.sleep(0.5)\n"
+        "holder = 0\n"
+        "if sys.argv[1] == 'True':\n"
+        "    fd = sound._process.stdin.fileno()\n"
+        "    holder = subprocess.Popen(['sleep', '20'], pass_fds=[fd]).pid\n"
+        "print(sound.pid, holder, flush=True)\n"
+        "time.sleep(20)\n"
+    )
+    tool = subprocess.Popen(
+        [sys.executable, str(script), str(deaf_to_input)], stdout=subprocess.PIPE, text=True
+    )
+    assert tool.stdout is not None
+    player, holder = map(int, tool.stdout.readline().split())
+    assert not gone(player)
+    tool.kill()
+    tool.wait()
+    try:
+        assert wait_for(lambda: gone(player), 2.0)
+    finally:
+        if holder:
+            os.kill(holder, signal.SIGKILL)
+
+
+def test_without_a_server_the_bell_is_rung(
+    told: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Where nothing can make a sound the tool is asked to ring the bell, at the cue's time."""
+    monkeypatch.setenv("PULSE_SERVER", f"unix:{tmp_path}/nobody")
+    monkeypatch.setenv("PULSE_CLIENTCONFIG", str(tmp_path / "none.conf"))
+    monkeypatch.setenv("HOME", str(tmp_path))
+    monkeypatch.setenv("ALSA_CONFIG_PATH", str(tmp_path / "none.conf"))
+    rings: list[float] = []
+    sound = Sound(told)
+    sound.bell = lambda: rings.append(up())
+    sound.start()
+    _, what = told.wait("driver", 8.0)
+    assert what["driver"] == "bell"
+    assert what["text"] == "no sound: the bell only"
+    assert "no sound server" in what["why"]
+    at = up() + 0.5
+    sound.schedule([pip(at), pip(at + 0.5)], 30)
+    assert wait_for(lambda: len(rings) == 2, 3.0)
+    sound.close()
+    assert rings == [pytest.approx(at, abs=0.1), pytest.approx(at + 0.5, abs=0.1)]
+
+
+def test_a_dead_sound_server_is_said_and_the_sound_comes_back(
+    listening: Any, capture: Any, told: Any
+) -> None:
+    """A killed server is told within a second; the bell helps out; sound is back within 5 s of its return."""
+    sound = ready(told)
+    time.sleep(0.5)
+    killed = time.monotonic()
+    listening.kill()
+    lost, _ = told.wait("lost", 2.0)
+    told.wait("driver", 2.0, lambda what: what["driver"] == "bell")
+    at = up() + 0.3
+    sound.schedule([pip(at)], 30)
+    _, what = told.wait("bell", 2.0)
+    assert up() == pytest.approx(at, abs=0.2)
+    listening.start()
+    returned = time.monotonic()
+    recording = sound_recording.Capture(listening)
+    back, _ = told.wait("back", 10.0)
+    due = up() + 1.0
+    sound.schedule([pip(due)], 30)
+    found = heard(recording, due - 0.3, due + 0.3)
+    recording.close()
+    sound.close()
+    print(f"said after {lost - killed:.2f} s, back after {back - returned:.2f} s")
+    assert lost - killed <= 1.0
+    assert what["cue"]["name"] == "pip"
+    assert back - returned <= 5.0
+    assert found == [pytest.approx(due, abs=0.03)]

@@ -1,0 +1,40 @@
+"""What the documents take from the program; `python tests/documents.py` makes the README's key table anew."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent.parent
+BEGIN, END = "<!-- keys: made by tests/documents.py -->", "<!-- end of keys -->"
+
+
+def key_table() -> str:
+    """Return the table of keys in Markdown, from the one table of actions."""
+    from darkroom.session.actions import ACTIONS
+    from darkroom.session.key_map import KeyMap
+
+    keys = KeyMap()
+    lines = ["| key | does | |", "|---|---|---|"]
+    lines += [f"| `{keys.names(action.zone)}` | {action.label} | {action.help} |" for action in ACTIONS]
+    return "\n".join(lines)
+
+
+def menu_list() -> str:
+    """Return what the menu holds, as a sentence."""
+    from darkroom.session.actions import MENU
+
+    return ", ".join(action.label[:1].lower() + action.label[1:] for action in MENU)
+
+
+def made(readme: str) -> str:
+    """Return the README with its made part anew."""
+    before, rest = readme.split(BEGIN)
+    _, after = rest.split(END)
+    return f"{before}{BEGIN}\n\n{key_table()}\n\nThe menu: {menu_list()}.\n\n{END}{after}"
+
+
+if __name__ == "__main__":
+    sys.path.insert(0, str(ROOT))
+    path = ROOT / "README.md"
+    path.write_text(made(path.read_text(encoding="utf-8")), encoding="utf-8")

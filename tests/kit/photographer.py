@@ -1,0 +1,122 @@
+"""A photographer at a real terminal: the shipped clear-glass process with short times, real keys."""
+
+from __future__ import annotations
+
+import json
+import re
+import subprocess
+import sys
+import time
+from pathlib import Path
+from typing import Any
+
+from darkroom.resources import profiles_dir
+from tests.kit.terminal import KEYS, Terminal
+
+ARGV = [sys.executable, "-m", "darkroom"]
+
+
+def shortened(folder: Path) -> Path:
+    """Write a copy of the shipped clear-glass file with its times shortened; return its path."""
+    text = (profiles_dir() / "clear-glass.yaml").read_text(encoding="utf-8")
+    for old, new in (
+        (r"time: \{10 °C: 4 min 30 s, 20 °C: 3 min 30 s, 30 °C: 2 min 45 s\}", "time: 4 s"),
+        (r"lead_in: 5 s", "lead_in: 1 s"),
+        (r"time: \{at: 20 °C, is: 15 s, coefficient: 1.9\}", "time: {at: 20 °C, is: 3 s, coefficient: 1.9}"),
+        (r"wash: \{[^}]*\}", "time: 6 s"),
+    ):
+        text, count = re.subn(old, new, text)
+        assert count, old
+    path = folder / "short.yaml"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+class Photographer:
+    """Works the tool by keys alone; every press waits long enough to be a strike of its own."""
+
+    def __init__(self, home: Path, columns: int = 120, rows: int = 40, **env: str) -> None:
+        self.home = home
+        self.terminal = Terminal(columns, rows, env={"DARKROOM_HOME": str(home), **env})
+        self.last = 0.0
+        self.listens = 0.0
+
+    def open(self, *words: str) -> None:
+        """Start the tool and wait for its first frame."""
+        self.terminal.spawn([*ARGV, *words])
+        self.terminal.wait_for(lambda screen: "saved" in screen or "to the bench" in screen, 15)
+        self.terminal.settle(0.3)
+
+    def press(self, key: str) -> None:
+        """Press one key, 0.9 s after the last at the earliest."""
+        wait = self.last + 0.9 - time.monotonic()
+        if wait > 0:
+            time.sleep(wait)
+        self.terminal.send(KEYS.get(key, key.encode()))
+        self.last = time.monotonic()
+
+    def strike(self, then: str) -> None:
+        """Strike go and wait until the screen tells what comes `then`."""
+        self.press("space")
+        self.terminal.wait_for(f"then {then}", 8)
+
+    def wait(self, text: str, timeout: float = 20.0) -> None:
+        """Wait until the screen has the text."""
+        self.terminal.wait_for(text, timeout)
+
+    def called(self, text: str) -> None:
+        """Wait for a call, and hear it out: a strike silences its plate's call."""
+        self.wait(text)
+        time.sleep(self.listens)
+
+    def to_wash(self) -> None:
+        """Take the plate that stands ready from coating to the wash."""
+        self.strike("sensitise")
+        self.strike("drain")
+        self.called("Ready to lift")
+        self.lift_to_wash()
+
+    def lift_to_wash(self) -> None:
+        """Take the plate that has been called from the bath to the wash."""
+        self.strike("expose")
+        self.press("space")
+        self.wait("Strike to expose")
+        self.press("space")
+        self.wait("Pour in one sweep", 10)
+        time.sleep(1.1)  # a strike within a second of an automatic change is refused
+        self.press("space")
+        self.called("Water. Strike as you do it")
+        self.press("space")
+        self.wait("then fix")
+        self.strike("wash")
+        self.press("space")
+        self.wait("as long again")
+        self.called("Fix is done")
+        self.strike("dry")
+
+    def second_plate(self) -> None:
+        """Two strikes, no typing: a new plate like the last; cautions are read once a day."""
+        self.press("escape")
+        self.wait("New plate like the last")
+        self.press("space")
+        self.terminal.settle(0.5)
+        if "Read, go on" in self.terminal.screen():
+            self.press("space")
+        self.wait("Strike, pour, drain")
+
+
+def journal(home: Path) -> list[list[dict[str, Any]]]:
+    """Return the lines of every plate as JSON, by the plate's number."""
+    plates = [
+        [json.loads(line) for line in path.read_text(encoding="utf-8").splitlines()]
+        for path in home.glob("plates/*/*/*.jsonl")
+    ]
+    return sorted(plates, key=lambda lines: lines[0]["number"])
+
+
+def run(home: Path, *words: str) -> subprocess.CompletedProcess[str]:
+    """Run a command of the tool and return what it printed."""
+    import os
+
+    env = {**os.environ, "DARKROOM_HOME": str(home)}
+    return subprocess.run([*ARGV, *words], capture_output=True, text=True, env=env, check=False)

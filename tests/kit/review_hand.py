@@ -1,0 +1,72 @@
+"""The whole tool without a terminal, looking back at a log: keys in, rows out."""
+
+from __future__ import annotations
+
+import asyncio
+import time
+from collections.abc import Awaitable, Callable
+from pathlib import Path
+from typing import Any
+
+from textual.pilot import Pilot
+
+from darkroom.screens.app import Tool
+from darkroom.screens.start import build
+
+
+class Looker:
+    """Presses keys in the tool and reads its screen."""
+
+    def __init__(self, tool: Tool, pilot: Pilot[Any]) -> None:
+        self.tool, self.pilot = tool, pilot
+
+    async def press(self, *keys: str) -> None:
+        """Press keys, one after the other."""
+        await self.pilot.press(*keys)
+        await self.pilot.pause()
+
+    async def type(self, text: str) -> None:
+        """Type words."""
+        names = {" ": "space", ":": "colon", ".": "full_stop", "-": "minus", "+": "plus", "/": "slash"}
+        await self.press(*(names.get(sign, sign) for sign in text))
+
+    def rows(self) -> list[str]:
+        """Return the rows of the page as text."""
+        return ["".join(text for text, _ in row) for row in self.tool.screen.face._rows]  # type: ignore[attr-defined]
+
+    def text(self) -> str:
+        """Return the page as text."""
+        return "\n".join(row.rstrip() for row in self.rows())
+
+    async def wait(self, words: str | Callable[[str], bool], seconds: float = 20.0) -> str:
+        """Wait until the page tells the words; return it."""
+        until = time.monotonic() + seconds
+        while True:
+            await self.pilot.pause(0.02)
+            text = self.text()
+            if words(text) if callable(words) else words in text:
+                return text
+            assert time.monotonic() < until, f"{words!r} is not on the page:\n{text}"
+
+
+def looking(
+    home: Path, then: Callable[[Looker], Awaitable[None]], text: str | None = "",
+    size: tuple[int, int] = (80, 24), begin: Callable[[Tool], None] | None = None,
+) -> None:  # fmt: skip
+    """Open the tool on its log and do something; `text` None opens it at home instead."""
+
+    async def run() -> None:
+        parts = build(home)
+        parts.look_back = text
+        tool = Tool(parts)
+        if begin is not None:
+            begin(tool)
+        try:
+            async with tool.run_test(size=size) as pilot:
+                await then(Looker(tool, pilot))
+        finally:
+            parts.senses.stop()
+            parts.scribe.close(5.0)
+            parts.book.close()
+
+    asyncio.run(run())

@@ -1,0 +1,283 @@
+"""A real terminal for tests: a pseudo-terminal with a program in it, and what it showed, byte for byte.
+
+with Terminal(80, 24) as terminal:
+    terminal.spawn([sys.executable, "-m", "darkroom"])
+    terminal.wait_for("PLATE")
+    terminal.send(" ")
+    assert not audit(terminal.data, 24)
+"""
+
+from __future__ import annotations
+
+import contextlib
+import fcntl
+import os
+import pty
+import re
+import signal
+import struct
+import subprocess
+import termios
+import threading
+import time
+from collections.abc import Callable, Mapping, Sequence
+from types import TracebackType
+from typing import Self
+
+import pyte
+
+from tests.kit.audit import Leak, audit
+from tests.kit.svg import Cell
+
+__all__ = ["KEYS", "Leak", "Terminal", "audit"]
+
+KEYS: dict[str, bytes] = {
+    "space": b" ", "backspace": b"\x7f", "delete": b"\x1b[3~", "enter": b"\r", "tab": b"\t",
+    "escape": b"\x1b", "up": b"\x1b[A", "down": b"\x1b[B", "right": b"\x1b[C", "left": b"\x1b[D",
+    "home": b"\x1b[H", "end": b"\x1b[F", "comma": b",", "f5": b"\x1b[15~", "f6": b"\x1b[17~",
+    "f7": b"\x1b[18~", "f8": b"\x1b[19~", "f9": b"\x1b[20~", "f10": b"\x1b[21~", "f11": b"\x1b[23~",
+    "f12": b"\x1b[24~", "f2": b"\x1bOQ", "f3": b"\x1bOR", "f4": b"\x1bOS",
+    "pageup": b"\x1b[5~", "pagedown": b"\x1b[6~",
+}  # fmt: skip
+"""What a terminal sends for a key, by the toolkit's name of it (xterm's control sequences)."""
+
+_CLEARED = ("NO_COLOR", "FORCE_COLOR", "COLORTERM", "TERM_PROGRAM", "WT_SESSION", "TEXTUAL", "LC_ALL")
+
+
+_UNFINISHED = re.compile(rb"\x1b(\[[0-?]*[ -/]*|\][^\x07\x1b]*(\x1b)?)?$")
+_UNKNOWN = re.compile(rb"\x1b\[[<>=?][0-9;]*(\$p|u|q)|\x1b\]P[0-9a-fA-F]{7}|\x1b\]R")
+"""What pyte takes for text, or waits for the end of."""
+_OTHER_SCREEN = re.compile(rb"\x1b\[\?1049[hl]")
+"""pyte has one screen: either change begins with it empty, as the program leaves it too."""
+
+
+class _Screen(pyte.Screen):
+    """pyte's screen, deaf to the sequences that it takes for others."""
+
+    def set_margins(self, *args: int, **options: object) -> None:
+        """Ignore the private forms that some programs send."""
+        if not options:
+            super().set_margins(*args)
+
+    def report_device_status(self, mode: int, **options: object) -> None:
+        """Answer nothing: the program under test must not need it."""
+
+
+class Terminal:
+    """A terminal of `columns` by `rows`; `data` holds every byte, `chunks` each read with its instant."""
+
+    def __init__(
+        self,
+        columns: int = 80,
+        rows: int = 24,
+        term: str = "xterm-256color",
+        colorterm: str | None = "truecolor",
+        env: Mapping[str, str] | None = None,
+    ) -> None:
+        """Prepare a terminal that names itself `term`; `env` is added to the program's environment."""
+        self.columns, self.rows = columns, rows
+        self.env = {name: value for name, value in os.environ.items() if name not in _CLEARED}
+        self.env |= {"TERM": term, "LANG": "C.UTF-8", "PYTHONUTF8": "1"}
+        if colorterm:
+            self.env["COLORTERM"] = colorterm
+        self.env |= dict(env or {})
+        self.chunks: list[tuple[float, bytes]] = []
+        self._display = _Screen(columns, rows)
+        self._stream = pyte.ByteStream(self._display)
+        self._stream.use_utf8 = True
+        self._fed = 0
+        self._held = b""
+        self._lock = threading.Condition()
+        self._reading = threading.Event()
+        self._reading.set()
+        self.process: subprocess.Popen[bytes] | None = None
+        self.started = 0.0
+        self._master = -1
+
+    def __enter__(self) -> Self:
+        """Return the terminal."""
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        """End the program if it still runs and close the terminal."""
+        self.close()
+
+    # --- the program ---------------------------------------------------------------------
+
+    def spawn(self, argv: Sequence[str], cwd: str | None = None) -> None:
+        """Start a program on this terminal, as the leader of its session."""
+        master, slave = pty.openpty()
+        self._master = master
+        self._size(self.columns, self.rows)
+        self.started = time.monotonic()
+        self.process = subprocess.Popen(
+            list(argv),
+            stdin=slave,
+            stdout=slave,
+            stderr=slave,
+            env=self.env,
+            cwd=cwd,
+            start_new_session=True,
+            preexec_fn=_controlling,  # noqa: PLW1509  # one system call, no lock: safe beside our readers
+        )
+        os.close(slave)
+        threading.Thread(target=self._read, args=(master,), daemon=True).start()
+
+    def _read(self, master: int) -> None:
+        while True:
+            self._reading.wait()
+            try:
+                data = os.read(master, 65536)
+            except OSError:
+                data = b""
+            with self._lock:
+                if not data:
+                    self._lock.notify_all()
+                    return
+                self.chunks.append((time.monotonic(), data))
+                self._lock.notify_all()
+
+    def send(self, keys: str | bytes) -> float:
+        """Send a key by name, or text, or bytes; return the instant."""
+        data = keys if isinstance(keys, bytes) else KEYS.get(keys, keys.encode())
+        at = time.monotonic()
+        os.write(self._master, data)
+        return at
+
+    def stop_reading(self) -> None:
+        """Be a terminal that has stalled: nothing is read until `go_on_reading`."""
+        self._reading.clear()
+
+    def go_on_reading(self) -> None:
+        """Read again."""
+        self._reading.set()
+
+    def resize(self, columns: int, rows: int) -> None:
+        """Change the size; the program gets its signal."""
+        self.screen()
+        self.columns, self.rows = columns, rows
+        self._display.resize(rows, columns)
+        self._size(columns, rows)
+
+    def _size(self, columns: int, rows: int) -> None:
+        fcntl.ioctl(self._master, termios.TIOCSWINSZ, struct.pack("HHHH", rows, columns, 0, 0))
+
+    def kill(self, number: int = signal.SIGKILL) -> None:
+        """Send a signal to the program alone."""
+        assert self.process is not None
+        self.process.send_signal(number)
+
+    def hang_up(self) -> None:
+        """Close the terminal under the program, as when its window is closed."""
+        master, self._master = self._master, -1
+        os.close(master)
+
+    def wait(self, timeout: float = 10.0) -> int:
+        """Wait for the program's end and for its last byte; return its exit status."""
+        assert self.process is not None
+        status = self.process.wait(timeout)
+        self.settle(0.15, 2.0)
+        return status
+
+    def close(self) -> None:
+        """End the program and close the terminal."""
+        self._reading.set()
+        if self.process is not None and self.process.poll() is None:
+            with contextlib.suppress(ProcessLookupError):
+                os.killpg(self.process.pid, signal.SIGKILL)
+            self.process.wait(5)
+        if self._master >= 0:
+            master, self._master = self._master, -1
+            with contextlib.suppress(OSError):
+                os.close(master)
+
+    # --- what it showed ------------------------------------------------------------------
+
+    @property
+    def data(self) -> bytes:
+        """Return every byte so far."""
+        with self._lock:
+            return b"".join(chunk for _, chunk in self.chunks)
+
+    def screen(self) -> str:
+        """Return the screen as text, a line for each row."""
+        self._feed()
+        return "\n".join(self._display.display)
+
+    def cells(self) -> list[list[Cell]]:
+        """Return the screen as cells with their colours as RRGGBB; `default` stays `default`."""
+        self._feed()
+        found = []
+        for y in range(self.rows):
+            line = self._display.buffer[y]
+            row = []
+            for x in range(self.columns):
+                char = line[x]
+                fore, back = _rgb(char.fg), _rgb(char.bg)
+                if char.reverse:
+                    fore, back = back, fore
+                row.append(Cell(char.data, fore, back))
+            found.append(row)
+        return found
+
+    def _feed(self) -> None:
+        with self._lock:
+            fresh = self.chunks[self._fed :]
+            self._fed = len(self.chunks)
+        held = self._held + b"".join(chunk for _, chunk in fresh)
+        cut = _UNFINISHED.search(held)
+        end = len(held) if cut is None else cut.start()
+        self._held = held[end:]
+        self._stream.feed(_UNKNOWN.sub(b"", _OTHER_SCREEN.sub(b"\x1b[2J\x1b[H", held[:end])))
+
+    def wait_for(self, what: str | Callable[[str], bool], timeout: float = 10.0) -> float:
+        """Wait until the screen has this text (or fulfils this); return the instant it was read.
+
+        Raises TimeoutError with the screen in its text.
+        """
+        end = time.monotonic() + timeout
+        seen = -1
+        while True:
+            with self._lock:
+                while len(self.chunks) == seen and time.monotonic() < end and self._alive():
+                    self._lock.wait(0.05)
+                seen = len(self.chunks)
+                last = self.chunks[-1][0] if self.chunks else 0.0
+            shown = self.screen()
+            if what in shown if isinstance(what, str) else what(shown):
+                return last
+            if time.monotonic() >= end or (not self._alive() and len(self.chunks) == seen):
+                raise TimeoutError(f"never shown: {what!r}; the screen was:\n{shown}")
+
+    def _alive(self) -> bool:
+        return self.process is not None and self.process.poll() is None
+
+    def settle(self, quiet: float = 0.3, timeout: float = 10.0) -> float:
+        """Wait until nothing has been written for `quiet` seconds; return the instant of the last byte."""
+        end = time.monotonic() + timeout
+        while True:
+            with self._lock:
+                last = self.chunks[-1][0] if self.chunks else self.started
+            now = time.monotonic()
+            if now - last >= quiet or now >= end:
+                return last
+            time.sleep(min(0.05, quiet - (now - last) + 0.001))
+
+
+def _controlling() -> None:
+    """Make the terminal the program's own, so that it gets the signals of a hang-up."""
+    fcntl.ioctl(0, termios.TIOCSCTTY, 0)
+
+
+_NAMED = {
+    "black": "000000", "red": "cd0000", "green": "00cd00", "brown": "cdcd00", "blue": "0000ee",
+    "magenta": "cd00cd", "cyan": "00cdcd", "white": "e5e5e5",
+}  # fmt: skip
+
+
+def _rgb(colour: str) -> str:
+    if re.fullmatch("[0-9a-f]{6}", colour) or colour == "default":
+        return colour
+    return _NAMED.get(colour, "ff00ff")

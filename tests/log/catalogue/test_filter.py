@@ -1,0 +1,72 @@
+"""What is typed over the list, as a question: each name asks one thing, and nothing typed can break it."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from darkroom.log.catalogue.filter import read
+from darkroom.log.catalogue.filter_names import ASKS
+from darkroom.log.catalogue.schema import Query
+
+
+@pytest.mark.parametrize(
+    ("text", "asked"),
+    [
+        ("ferns  mill", {"words": "ferns mill"}),
+        ('"the old weir"', {"words": "the old weir"}),
+        ("process:tin fault:fog", {"process": "tin", "fault": "fog"}),
+        ('process:"clear glass"', {"process": "clear glass"}),
+        ("stars:4", {"stars": (4, 4)}),
+        ("stars:3..", {"stars": (3, 5)}),
+        ("on:2024-02", {"since": "2024-02-01", "until": "2024-02-29"}),
+        ("on:2026-03-01", {"since": "2026-03-01", "until": "2026-03-01"}),
+        ("since:2026 until:2026-06", {"since": "2026-01-01", "until": "2026-06-30"}),
+        ("bath:18..20", {"temperature": {"bath": (18.0, 20.0)}}),
+        ("bath:18", {"temperature": {"bath": (17.5, 18.5)}}),
+        ("room:..12", {"temperature": {"room": (-300.0, 12.0)}}),
+        ("BATH:18..", {"temperature": {"bath": (18.0, 1000.0)}}),
+        ("state:ra", {"state": "rack"}),
+    ],
+)
+def test_each_name_asks_one_thing(text: str, asked: dict[str, object]) -> None:
+    """Words and names become the catalogue's question, and nothing is complained of."""
+    found = read(text)
+    assert found.said == ()
+    assert found.query == Query(**asked)  # type: ignore[arg-type]
+
+
+def test_fahrenheit_is_read_as_celsius() -> None:
+    """64 to 68 °F is 17.8 to 20 °C (the definition of the degree Fahrenheit, BIPM SI brochure)."""
+    least, most = read("bath:64F..68F").query.temperature["bath"]
+    assert (round(least, 3), most) == (17.778, 20.0)
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("proces:tin", "did you mean 'process'"),
+        ("stars:9", "neither 0 to 5"),
+        ("on:2026-13", "no month"),
+        ("since:yesterday", "no date"),
+        ("bath:20..18", "from warm to cold"),
+        ("bath:warm", "bath: 'warm' cannot be read"),
+        ("state:lost", "none of"),
+    ],
+)
+def test_a_word_that_makes_no_sense_is_left_out_and_told_of(text: str, said: str) -> None:
+    """The complaint names the word; the rest of what is typed still counts."""
+    found = read(f"ferns {text}")
+    assert found.query == Query(words="ferns")
+    assert said in found.said[0]
+
+
+@given(
+    st.text(max_size=60)
+    | st.lists(st.sampled_from([*ASKS, ":", "..", '"', " ", "2026", "18", "-"])).map("".join)
+)
+def test_nothing_typed_breaks_it(text: str) -> None:
+    """Any text gives a question that the catalogue can put as SQL, with a value for each place."""
+    where, values = read(text).query.where()
+    assert where.count("?") == len(values)

@@ -1,0 +1,132 @@
+"""The catalogue behind the review: the newest question counts, trouble is told, the index is filled aside."""
+
+from __future__ import annotations
+
+import shutil
+import sqlite3
+import sys
+import threading
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from darkroom.log.catalogue import worker
+from darkroom.log.catalogue.catalogue import Catalogue, Query
+from darkroom.log.catalogue.service import Asked, Page, Shelf, Standing
+from tests.kit import season
+
+
+class _Desk:
+    """Takes what the shelf tells, as a screen would."""
+
+    def __init__(self, home: Path) -> None:
+        self.pages: list[Page] = []
+        self.standings: list[Standing] = []
+        self.troubles: list[str] = []
+        self.threads: set[str] = set()
+        self.shelf = Shelf(home, self._deliver, lambda page, anew: self.pages.append(page),
+                           self.standings.append, self.troubles.append)  # fmt: skip
+
+    def _deliver(self, what: Callable[[], None]) -> None:
+        self.threads.add(threading.current_thread().name)
+        what()
+
+    def until(self, reached: Callable[[], bool], seconds: float = 20.0) -> None:
+        """Wait until something is so."""
+        end = time.monotonic() + seconds
+        while not reached():
+            assert time.monotonic() < end, (self.pages[-1:], self.standings[-1:], self.troubles)
+            time.sleep(0.01)
+
+
+def test_the_newest_question_is_answered(home: Path, plates: list[Path]) -> None:
+    """Of fifty questions put at once the last is answered; most of those before it are dropped."""
+    desk = _Desk(home)
+    desk.until(lambda: desk.standings[-1:] == [Standing(True)])
+    before = len(desk.pages)
+    for number in range(50):
+        desk.shelf.ask(Asked(Query(words=str(number)), limit=10))
+    desk.until(lambda: bool(desk.pages) and desk.pages[-1].query.words == "49")
+    assert len(desk.pages) - before < 50
+    desk.shelf.close()
+    assert desk.threads <= {"log ask", "log look"}
+
+
+def test_a_page_says_its_place_and_how_many_there_are(home: Path, plates: list[Path]) -> None:
+    """A page from the middle has the plates that the catalogue has there; counts are of all that answer."""
+    desk = _Desk(home)
+    desk.until(lambda: desk.standings[-1:] == [Standing(True)])
+    desk.shelf.ask(Asked(Query(order="oldest"), first=20, limit=5))
+    desk.until(lambda: bool(desk.pages) and desk.pages[-1].first == 20)
+    page = desk.pages[-1]
+    assert [row["number"] for row in page.rows] == [21, 22, 23, 24, 25]
+    assert (page.found, page.total) == (60, 60)
+    desk.shelf.close()
+
+
+def test_what_fails_is_told(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """An error in a thread comes to the screen as words; nothing is taken for an empty log."""
+
+    def broken(self: Catalogue, query: Query | None = None) -> int:
+        raise RuntimeError("the shelf fell down")
+
+    monkeypatch.setattr(Catalogue, "count", broken)
+    desk = _Desk(home)
+    desk.shelf.ask(Asked(Query()))
+    desk.until(lambda: any("the shelf fell down" in words for words in desk.troubles))
+    assert desk.pages == []
+    desk.shelf.close()
+
+
+def test_an_empty_index_is_filled_by_a_program_of_its_own(home: Path, plates: list[Path]) -> None:
+    """It fills the catalogue as a check would, and says nothing on any stream."""
+    with worker.begun(home) as program:
+        assert program.wait(30) == 0
+    with Catalogue(home) as catalogue:
+        assert catalogue.whole and catalogue.count() == 60
+        said = catalogue.content()
+        catalogue.rebuild()
+        assert catalogue.content() == said
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="process groups are of POSIX")
+def test_it_ends_with_the_page_that_wanted_it(home: Path, plates: list[Path]) -> None:
+    """Leaving before the index is whole ends the program; the next one fills what is missing."""
+    with worker.begun(home) as program:
+        pass
+    assert program.returncode is not None
+    with Catalogue(home) as catalogue:
+        catalogue.check()
+        assert catalogue.count() == 60
+
+
+def test_a_disk_that_becomes_full_hides_no_plate(
+    home: Path, plates: list[Path], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Where the index can be written no more both threads go on in memory: what is new shows; it is said."""
+    full = threading.Event()
+    take_in = Catalogue._take_in
+
+    def stopped(self: Catalogue, *given: Any, **more: Any) -> int:
+        if full.is_set() and self.path is not None:
+            error = sqlite3.OperationalError("database or disk is full")
+            error.sqlite_errorcode = sqlite3.SQLITE_FULL
+            raise error
+        return take_in(self, *given, **more)
+
+    monkeypatch.setattr(Catalogue, "_take_in", stopped)
+    desk = _Desk(home)
+    desk.until(lambda: desk.standings[-1:] == [Standing(True)])
+    desk.shelf.ask(Asked(Query(), limit=5))
+    desk.until(lambda: bool(desk.pages) and desk.pages[-1].found == 60)
+    full.set()
+    folder = home / "plates" / "2027" / "2027-01-01"
+    folder.mkdir(parents=True)
+    for path in season.write(tmp_path / "other", 3, seed=9, days=1):
+        shutil.copy(path, folder / path.name.replace("2026", "2027", 1))
+    desk.until(lambda: desk.pages[-1].found == 63, 10.0)
+    assert any("nowhere to keep the index" in words for words in desk.troubles)
+    desk.shelf.close()

@@ -1,0 +1,340 @@
+"""The HTML report and the labels, read back by html.parser and xml.etree."""
+
+from __future__ import annotations
+
+import html.parser
+import math
+import re
+from pathlib import Path
+from xml.etree import ElementTree as xml
+
+import pytest
+
+from darkroom.bench import events as ev
+from darkroom.log.catalogue.catalogue import Catalogue, Query
+from darkroom.log.export.markup import plain
+from darkroom.log.export.report_trends import Charts
+from darkroom.log.export.svg_figure import drawn as drawn_picture
+from darkroom.log.export.svg_time_line import drawing
+from darkroom.log.plate.axis import LONGEST, Axis
+from darkroom.log.plate.record import tell
+from darkroom.log.trends.facts import trend_rows
+from darkroom.log.trends.figures import Picture, picture, subjects
+from darkroom.log.trends.scales import Scale
+from darkroom.log.trends.trends import trends
+from tests.kit.exports import DAY, EVIL, FIRST, FORMULA, SCRIPT, SECOND, WORDS, hostile, shelve, worked
+
+EMPTY = frozenset({"meta", "br", "hr", "img", "link", "input"})
+"""Elements without an end tag (HTML Living Standard, void elements, those that could occur here)."""
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+class Page(html.parser.HTMLParser):
+    """Reads a page; raises nothing, notes what does not nest."""
+
+    def __init__(self, path: Path) -> None:
+        """Read the file."""
+        super().__init__(convert_charrefs=True)
+        self.tags: list[tuple[str, dict[str, str | None]]] = []
+        self.open: list[str] = []
+        self.wrong: list[str] = []
+        self.text: list[str] = []
+        self.feed(path.read_bytes().decode("utf-8"))
+        self.close()
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        """Note an element."""
+        self.tags.append((tag, dict(attrs)))
+        if tag not in EMPTY:
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        """Note an element that is closed at once."""
+        self.tags.append((tag, dict(attrs)))
+
+    def handle_endtag(self, tag: str) -> None:
+        """Check that the innermost element ends."""
+        if not self.open or self.open.pop() != tag:
+            self.wrong.append(tag)
+
+    def handle_data(self, data: str) -> None:
+        """Keep the words."""
+        if not self.open or self.open[-1] != "style":
+            self.text.append(data)
+
+
+@pytest.fixture(params=["html", "labels"])
+def page(request: pytest.FixtureRequest, season: Path, out: Path, export) -> Page:
+    """Return each kind of page of three plates, one of them hostile."""
+    assert export(request.param, "--all", "--to", out / "page.html")[0] == 0
+    return Page(out / "page.html")
+
+
+def test_every_element_is_closed(page: Page) -> None:
+    """Elements nest and end; nothing is left open."""
+    assert (page.wrong, page.open) == ([], [])
+    assert page.tags[0][0] == "html"
+
+
+def test_no_script_and_no_network(page: Page) -> None:
+    """No element runs or loads anything: no script, no handler, no address but one within the page."""
+    known = {"html", "head", "meta", "title", "style", "body", "main", "article", "header", "footer", "div",
+             "b", "span", "p", "h1", "h2", "h3", "table", "tr", "th", "td", "a", "section", "dl", "dt", "dd",
+             "ul", "li", "bdi", "svg", "line", "rect", "text", "polyline", "circle", "desc", "figure",
+             "figcaption"}  # fmt: skip
+    for tag, attributes in page.tags:
+        assert tag in known
+        for name, value in attributes.items():
+            assert not name.startswith("on"), name
+            assert name not in ("src", "srcset", "style", "action", "xlink:href"), name
+            assert name != "href" or (value or "").startswith("#p2026")
+    policy = next(found for tag, found in page.tags if "http-equiv" in found)
+    assert (policy["content"] or "").startswith("default-src 'none'; style-src 'unsafe-inline'")
+
+
+def test_hostile_words_are_words(page: Page) -> None:
+    """What was typed is read as text, to the sign; forbidden signs are shown as replaced."""
+    words = "".join(page.text)
+    assert SCRIPT in words
+    assert FORMULA in words
+    assert '& "quoted", it\'s' in words
+    assert not re.search(r"[\x00-\x08\x0b-\x1f\x7f\ufffe]", words)
+
+
+def test_typed_words_keep_their_direction_to_themselves(page: Page) -> None:
+    """Words with signs that turn the direction stand alone in a <bdi> (HTML Living Standard, 4.5.24)."""
+    assert sum(tag == "bdi" for tag, _ in page.tags) > 10
+    title = page.text[[one.strip() for one in page.text].index("Plates")]
+    assert title == "Plates"
+
+
+def test_the_style_loads_nothing(season: Path, out: Path, export) -> None:
+    """The style sheet inside has no address and imports nothing."""
+    for form in ("html", "labels"):
+        export(form, "--all", "--to", out / form)
+        style = re.findall(r"<style>(.*?)</style>", (out / form).read_text("utf-8"), re.DOTALL)
+        assert len(style) == 1
+        assert "url(" not in style[0] and "@import" not in style[0]
+        assert "@page" in style[0]
+
+
+def test_a_day_has_its_plates_and_their_contents(season: Path, out: Path, export) -> None:
+    """The report of a day holds the plates of that day, and a way to each from the contents."""
+    export("html", "--day", DAY, "--to", out / "day.html")
+    page = Page(out / "day.html")
+    sections = [found["id"] for tag, found in page.tags if tag == "section"]
+    assert sections == [f"p{FIRST}", f"p{SECOND}"]
+    assert [found["href"] for tag, found in page.tags if tag == "a"] == [f"#p{FIRST}", f"#p{SECOND}"]
+    assert f"Plates of {DAY}" in page.text
+
+
+def test_the_report_tells_observed_called_and_assumed_apart(season: Path, out: Path, export) -> None:
+    """In words and in form: a strike was observed, the clock called, a temperature was assumed or read."""
+    export("html", FIRST, "--to", out / "one.html")
+    page = Page(out / "one.html")
+    words = "".join(page.text)
+    assert "observed" in words and "called" in words and "developer 20 °C, assumed" in words
+    kinds = [found.get("class") for tag, found in page.tags if tag == "rect"]
+    assert kinds.count("called") == 3  # exposure, rinse, and the one in the key
+    looks = [found for tag, found in page.tags if tag == "rect"]
+    ends = [look for look in looks if look["class"] in ("seen", "called", "told")]
+    forms = {(look["fill"], look.get("stroke-dasharray")) for look in ends}
+    assert len(forms) == 3
+
+
+def test_a_late_strike_is_flagged(home: Path, out: Path, export) -> None:
+    """Coating took 100 s, over three times the usual 30 s: its strike looks late, the others do not."""
+    events = worked()
+    moved = [line.n for line in events if isinstance(line, ev.StageEnded) and line.stage == "coat"]
+    shelve(home, [*events, ev.Moved(n=events[-1].n + 1, at=events[-1].at, up=1401.0,
+                                    moves=(moved[0], moved[0] + 1), seconds=80.0)])  # fmt: skip
+    export("html", FIRST, "--to", out / "one.html")
+    words = "".join(Page(out / "one.html").text)
+    assert words.count("looks late") == 1
+    assert "1:40, looks late" in words
+
+
+# --- the drawing ------------------------------------------------------------------------------
+
+
+def drawn(home: Path, events: list[ev.AnyEvent]) -> xml.Element:
+    """Return the drawing of a plate, read as XML."""
+    return xml.fromstring(drawing(tell(shelve(home, events))))
+
+
+def width(row: xml.Element) -> float:
+    """Return a bar's width."""
+    return float(row.get("width", "nan"))
+
+
+def test_bars_are_as_long_as_their_times(home: Path) -> None:
+    """On one scale: 225 s against 215.3 s planned in the bath, 948 s of washing against 900 s."""
+    found = drawn(home, worked())
+    seen = [width(rect) for rect in found.iter(f"{SVG}rect") if rect.get("class") == "seen"]
+    plan = [width(rect) for rect in found.iter(f"{SVG}rect") if rect.get("class") == "plan"]
+    bath, wash = seen[1], seen[5]
+    assert bath / 225 == pytest.approx(wash / 948, rel=0.01)
+    assert plan[-2] / wash == pytest.approx(900 / 948, rel=0.01)
+
+
+def test_assumed_temperatures_are_broken_lines(home: Path) -> None:
+    """The developer's temperature was assumed, the bath's was read twice."""
+    found = drawn(home, worked())
+    lines = [line for line in found.iter(f"{SVG}polyline")]
+    broken = [line for line in lines if line.get("stroke-dasharray")]
+    assert {line.get("class") for line in broken} == {"trace assumed"}
+    assert len(lines) - len(broken) == 3  # the room once, the bath twice
+    names = [one.text for one in found.iter(f"{SVG}text") if one.get("class") == "source"]
+    assert "bath 19.5 °C" in names and "developer 20 °C" in names
+
+
+def test_a_long_wait_is_drawn_broken_and_named() -> None:
+    """A night between two stages takes the room of 15 minutes; its true length is written there."""
+    axis = Axis([0.0, 60.0, 60.0 + 36000.0, 36120.0], 0.0, 1020.0)
+    assert axis.breaks == [(60.0, 36060.0)]
+    assert axis.x(36060.0) - axis.x(60.0) == pytest.approx(LONGEST * axis.scale)
+    assert axis.x(60.0) == pytest.approx(axis.x(36120.0) - axis.x(36060.0))
+    places = [axis.x(instant) for instant in range(0, 36121, 60)]
+    assert places == sorted(places)
+
+
+def test_a_plate_without_stages_has_no_drawing(home: Path) -> None:
+    """A plate that stands at its first stage is told in words alone."""
+    assert drawing(tell(shelve(home, worked()[:2]))) == ""
+
+
+def test_a_hostile_process_draws_words(home: Path) -> None:
+    """Names out of a process file are words in the drawing too."""
+    events = hostile()
+    start = events[0]
+    assert isinstance(start, ev.PlateStarted)
+    start.process["stages"][1]["label"] = SCRIPT
+    found = drawn(home, events)
+    names = [one.text or "" for one in found.iter(f"{SVG}text") if one.get("class") == "name"]
+    assert any(SCRIPT.startswith(name.rstrip("…")) for name in names if name.startswith("<"))
+    assert "script" not in {element.tag.removeprefix(SVG) for element in found.iter()}
+
+
+def test_a_label_names_the_plate(season: Path, out: Path, export) -> None:
+    """A label holds number, day, subject, exposure and the id under which the plate is found."""
+    export("labels", FIRST, "--to", out / "labels.html")
+    words = "".join(Page(out / "labels.html").text)
+    for word in ("Plate 12", DAY, "Apple tree", "13 × 18 cm", "8 s", "f/4.5", "4 of 5 stars", FIRST):
+        assert word in words
+    assert EVIL not in words
+
+
+# --- several plates together ------------------------------------------------------------------
+
+
+def together(home: Path, plates: list[list[ev.AnyEvent]]) -> dict[str, xml.Element]:
+    """Return the pictures of several plates by their title, read as XML."""
+    charts = Charts()
+    for events in plates:
+        charts.add(tell(shelve(home, events)))
+    return {picture.title: xml.fromstring(drawn) for picture, drawn in charts.figures()}
+
+
+def several(number: int, **more: object) -> list[list[ev.AnyEvent]]:
+    """Return plates whose bath was read, a degree warmer from plate to plate."""
+    return [
+        worked(f"20260301-09{k:02}00-aaaaaa", k, temperatures={"bath": (15.0 + k, "hand")},
+               bottles={"fixer": "F1" if k < 3 else "F2"}, **more)
+        for k in range(number)
+    ]  # fmt: skip
+
+
+def dots(picture: xml.Element) -> list[tuple[float, float]]:
+    """Return the places of the plates."""
+    return [(float(one.get("cx", "")), float(one.get("cy", ""))) for one in picture.iter(f"{SVG}circle")]
+
+
+def test_times_stand_over_the_temperatures_that_were_read(home: Path) -> None:
+    """One dot a plate and the process's curve; the developer's temperature was assumed and has no picture."""
+    found = together(home, several(4))
+    assert list(found) == ["sensitise over the temperature of the bath", "clearing time, plate after plate"]
+    picture = found["sensitise over the temperature of the bath"]
+    places = dots(picture)
+    assert len(places) == 4 and [x for x, _ in places] == sorted(x for x, _ in places)
+    assert len({y for _, y in places}) == 1  # every plate stayed 225 s in the bath
+    (curve,) = picture.iter(f"{SVG}polyline")
+    law = [tuple(map(float, place.split(","))) for place in (curve.get("points") or "").split()]
+    heights = [y for _, y in law]
+    assert heights == sorted(heights)  # warmer is shorter, so the curve falls: y grows downwards
+    # 270 s at 10 °C, 210 s at 20 °C, in equal ratios: 225 s at 10 + 10 ln(225/270) / ln(210/270) °C.
+    celsius = 10 + 10 * math.log(225 / 270) / math.log(210 / 270)
+    meeting = min(law, key=lambda place: abs(place[1] - places[0][1]))[0]
+    assert meeting == pytest.approx(
+        places[0][0] + (celsius - 15) * (places[1][0] - places[0][0]), abs=20
+    )  # a point every quarter of a degree
+    assert picture.get("role") == "img"
+    words = {one.get("id"): one.text or "" for one in picture if one.tag in (f"{SVG}title", f"{SVG}desc")}
+    assert [picture.get("aria-labelledby"), picture.get("aria-describedby")] == list(words)
+    assert "Trial" in "".join(words.values()) and "4 plates" in "".join(words.values())
+    labels = [one.text or "" for one in picture.iter(f"{SVG}text")]
+    assert "bath, °C" in labels and "time, min:s" in labels
+
+
+def test_another_fixer_is_seen_among_the_clearing_times(home: Path) -> None:
+    """Clearing times stand in the order of the plates, a dotted line where the fixer is another."""
+    picture = together(home, several(5))["clearing time, plate after plate"]
+    places = dots(picture)
+    (line,) = [one for one in picture.iter(f"{SVG}line") if one.get("class") == "sign"]
+    assert line.get("stroke-dasharray")
+    assert places[2][0] < float(line.get("x1", "")) < places[3][0]
+
+
+def test_a_report_and_the_screen_say_the_same(home: Path) -> None:
+    """The figures of a report are the pictures that the catalogue's trends give, but for the fixers'."""
+    found = [drawn for drawn, _ in _charts(home, several(14, lens="a")).figures()]
+    with Catalogue(home) as catalogue:
+        catalogue.check()
+        meant = [picture(one) for one in subjects(trends(trend_rows(catalogue, Query())))]
+    fixers = [one for one in meant if one.title.startswith("clearing")]
+    assert fixers and found[:-1] == [one for one in meant if one not in fixers]
+
+
+def _charts(home: Path, plates: list[list[ev.AnyEvent]]) -> Charts:
+    charts = Charts()
+    for events in plates:
+        charts.add(tell(shelve(home, events)))
+    return charts
+
+
+def test_the_report_of_several_plates_has_a_section_of_trends(home: Path, out: Path, export) -> None:
+    """A report of four plates has figures with ids of their own; hostile words stay words in them."""
+    for events in several(3, lens=SCRIPT, light=WORDS):
+        shelve(home, events)
+    start = worked("20260301-095900-aaaaaa", 9, temperatures={"bath": (19.0, "hand")})
+    assert isinstance(start[0], ev.PlateStarted)
+    shelve(home, start)
+    assert export("html", "--all", "--to", out / "page.html")[0] == 0
+    page = Page(out / "page.html")
+    assert (page.wrong, page.open) == ([], [])
+    ids = [attributes["id"] for _, attributes in page.tags if "id" in attributes]
+    assert len(ids) == len(set(ids)) and "trend1" in ids and "trend1d" in ids
+    assert "Trends" in page.text
+    assert not [tag for tag, _ in page.tags if tag == "script"]
+
+
+def test_hostile_words_stay_words_in_a_figure() -> None:
+    """Names, labels and sayings out of journals and process files are text of the SVG, whatever they hold."""
+    shown = Picture(
+        title=SCRIPT, about=WORDS, across=Scale(label=WORDS, unit="stars", least=-0.3, most=5.3),
+        up=Scale(label=SCRIPT, unit="names", least=-0.5, most=1.5, names=(SCRIPT, WORDS)),
+        points=((3.0, 0.0, 5), (4.0, 1.0, 50)), marks=((3.0, 0.0),), mark_name="mean", says=(WORDS, SCRIPT),
+    )  # fmt: skip
+    found = xml.fromstring(drawn_picture(shown, 1))
+    assert {one.tag.removeprefix(SVG) for one in found.iter()} == {
+        "svg", "title", "desc", "rect", "line", "text", "circle"
+    }  # fmt: skip
+    assert found[0].text == f"{SCRIPT}, {plain(WORDS)}"
+    labels = [one.text or "" for one in found.iter(f"{SVG}text")]
+    assert SCRIPT in labels and any(label.endswith("…") and SCRIPT.startswith(label[:-1]) for label in labels)
+    radii = [float(one.get("r", "")) for one in found.iter(f"{SVG}circle")]
+    assert radii == sorted(radii) and len(set(radii)) == 2  # more plates, a larger dot
+
+
+def test_two_plates_are_no_picture(home: Path) -> None:
+    """Two dots show nothing, and are not drawn."""
+    assert together(home, several(2)) == {}

@@ -1,0 +1,205 @@
+"""XMP sidecars read back by exiftool and by xml.etree; the property names are those of the standards.
+
+ISO 16684-1:2019 (packet wrapper 7.3, serialisation 7.4, Dublin Core 8.3), Exif 2.31 metadata for XMP
+(CIPA DC-010-2017) for exposure time, f-number and focal length; section numbers from memory.
+"""
+
+from __future__ import annotations
+
+import json
+import shutil
+import subprocess
+from fractions import Fraction
+from pathlib import Path
+from typing import Any
+from xml.etree import ElementTree as xml
+
+import msgspec
+import pytest
+from PIL import Image
+
+from darkroom.bench import events as ev
+from darkroom.log.export import xmp_sidecars
+from darkroom.log.plate.record import tell
+from tests.kit.exports import EVIL, FIRST, FORMULA, SCRIPT, SECOND, hostile, shelve, worked
+
+needs_exiftool = pytest.mark.skipif(shutil.which("exiftool") is None, reason="needs exiftool")
+NS = {
+    "rdf": "http://www.w3.org/1999/02/22-rdf-syntax-ns#",
+    "dc": "http://purl.org/dc/elements/1.1/",
+    "exif": "http://ns.adobe.com/exif/1.0/",
+}
+
+
+def exiftool(*words: object) -> str:
+    """Run exiftool; return what it says."""
+    done = subprocess.run(
+        ["exiftool", *map(str, words)], capture_output=True, text=True, check=True, timeout=60
+    )
+    assert done.stderr == ""
+    return done.stdout
+
+
+def tags(path: Path) -> dict[str, Any]:
+    """Return what exiftool reads, by group and name, numbers as numbers."""
+    (found,) = json.loads(exiftool("-j", "-G1", "-n", "-struct", "-charset", "utf8", path))
+    return found
+
+
+@needs_exiftool
+def test_exiftool_reads_every_property(season: Path, out: Path, export) -> None:
+    """exiftool finds exposure, f-number, focal length, date of capture and words under their right names."""
+    assert export("xmp", FIRST, "--to", out)[0] == 0
+    found = tags(out / "apple tree.xmp")
+    expected = {
+        "XMP-exif:ExposureTime": 8, "XMP-exif:FNumber": 4.5, "XMP-exif:FocalLength": 210,
+        "XMP-exif:DateTimeOriginal": "2026:03:01 00:04:45.000+01:00",
+        "XMP-photoshop:DateCreated": "2026:03:01 00:04:45.000+01:00",
+        "XMP-photoshop:Headline": "Plate 12, Trial", "XMP-dc:Title": "Apple tree",
+        "XMP-dc:Creator": ["Ida Tarn"], "XMP-dc:Identifier": FIRST, "XMP-xmp:Rating": 4,
+        "XMP-dc:Subject": ["wet collodion", "Trial"],
+    }  # fmt: skip
+    assert {key: found.get(key) for key in expected} == expected
+    assert "exposed 8 s" in found["XMP-dc:Description"]
+
+
+@needs_exiftool
+def test_exiftool_finds_nothing_wrong(season: Path, out: Path, export) -> None:
+    """exiftool's own check of each sidecar has no error and no warning, hostile words or not."""
+    export("xmp", "--all", "--to", out)
+    assert len(list(out.iterdir())) == 3
+    for path in out.iterdir():
+        assert exiftool("-validate", "-warning", "-error", "-a", "-s3", path) == "OK\n", path
+
+
+@needs_exiftool
+def test_a_scan_takes_the_sidecar(season: Path, out: Path, export) -> None:
+    """Copied into a scan by exiftool, the sidecar's values are the scan's own Exif values."""
+    export("xmp", FIRST, "--to", out)
+    scan = out / "apple tree.jpg"
+    Image.new("L", (8, 8), 128).save(scan)
+    wanted = ("-ExposureTime", "-FNumber", "-FocalLength")
+    exiftool("-q", "-overwrite_original", "-tagsfromfile", out / "apple tree.xmp", *wanted, scan)
+    with Image.open(scan) as image:
+        exif = image.getexif().get_ifd(0x8769)
+    # Exif 2.31: 33434 ExposureTime, 33437 FNumber, 37386 FocalLength
+    assert (exif.get(33434), exif.get(33437), exif.get(37386)) == (8, 4.5, 210)
+
+
+@needs_exiftool
+def test_hostile_words_come_back_from_exiftool(season: Path, out: Path, export) -> None:
+    """Markup and quotes are words; signs that XML 1.0 forbids are replaced."""
+    export("xmp", EVIL, "--to", out / "evil.xmp")
+    found = tags(out / "evil.xmp")
+    assert SCRIPT in found["XMP-dc:Title"]
+    assert found["XMP-dc:Creator"] == [FORMULA]
+    assert "XMP-exif:FocalLength" not in found
+
+
+def test_the_packet_is_well_formed_xml(season: Path, out: Path, export) -> None:
+    """The packet has its wrapper, one rdf:RDF, one description; lists are of the right kind."""
+    export("xmp", EVIL, "--to", out / "evil.xmp")
+    data = (out / "evil.xmp").read_bytes()
+    assert data.startswith('<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>\n'.encode())
+    assert data.endswith(b'<?xpacket end="w"?>\n')
+    root = xml.fromstring(data)
+    assert root.tag == "{adobe:ns:meta/}xmpmeta"
+    (about,) = root.findall("rdf:RDF/rdf:Description", NS)
+    assert about.get(f"{{{NS['rdf']}}}about") == ""
+    for name, kind in (("title", "Alt"), ("description", "Alt"), ("creator", "Seq"), ("subject", "Bag")):
+        assert about.find(f"dc:{name}/rdf:{kind}/rdf:li", NS) is not None, name
+    language = about.find("dc:title/rdf:Alt/rdf:li", NS)
+    assert language is not None
+    assert language.get("{http://www.w3.org/XML/1998/namespace}lang") == "x-default"
+
+
+def test_what_is_not_known_is_left_out(home: Path) -> None:
+    """A plate that was not exposed has no exposure time and no date of capture."""
+    told = tell(shelve(home, worked(aperture=None, lens=None, who=None)[:8]))
+    root = xml.fromstring(xmp_sidecars.sidecar(told))
+    assert root.findall(".//exif:*", NS) == []
+    assert root.findall(".//dc:date", NS) == [] and root.findall(".//dc:creator", NS) == []
+
+
+def test_a_hostile_process_is_words(home: Path) -> None:
+    """A process whose name holds forbidden signs and markup still makes well-formed XML."""
+    events = hostile()
+    start = events[0]
+    assert isinstance(start, ev.PlateStarted)
+    start.process["name"] = f"a\x00{SCRIPT}"
+    root = xml.fromstring(xmp_sidecars.sidecar(tell(shelve(home, events))))
+    headline = root.find(".//{http://ns.adobe.com/photoshop/1.0/}Headline")
+    assert headline is not None and headline.text == f"Plate 13, a\ufffd{SCRIPT}"
+
+
+@pytest.mark.parametrize(("seconds", "rational"), [(8.0, "8/1"), (0.25, "1/4"), (12.345, "2469/200")])
+def test_an_exposure_is_an_exact_rational(home: Path, seconds: float, rational: str) -> None:
+    """Exposure time is a rational number of seconds, to the millisecond that the journal has."""
+    plate = [
+        msgspec.structs.replace(line, exposed=seconds)
+        if isinstance(line, ev.StageEnded) and line.stage == "expose" else line
+        for line in worked()
+    ]  # fmt: skip
+    root = xml.fromstring(xmp_sidecars.sidecar(tell(shelve(home, plate))))
+    assert root.findtext(".//exif:ExposureTime", namespaces=NS) == rational
+
+
+@pytest.mark.parametrize(
+    ("words", "number"),
+    [("f/5.6", "5.6"), ("f5,6", "5.6"), ("F 8", "8"), ("f:11", "11"), ("ƒ/4", "4"), ("f/0", None),
+     ("U.S. 16", None), ("third stop", None), ("half 8", None), ("16", None), ("", None), (None, None)],
+)  # fmt: skip
+def test_an_f_number_is_read_or_left_out(words: str | None, number: str | None) -> None:
+    """Only words that say "f" are an f-number; stops of other scales are not guessed at."""
+    assert xmp_sidecars.f_number(words) == (None if number is None else Fraction(number))
+
+
+@pytest.mark.parametrize(
+    ("words", "millimetres"),
+    [("Petzval type 210 mm", "210"), ("21 cm f/3.6", "210"), ("8 in", "203.2"), ('8.5" portrait', "215.9"),
+     ("No. 3 in brass", None), ("8 in f/4", "203.2"), ("8 in., brass", "203.2"),
+     ("12 inches", "304.8"), ("f/4", None), ("0 mm", None), (None, None)],
+)  # fmt: skip
+def test_a_focal_length_is_read_or_left_out(words: str | None, millimetres: str | None) -> None:
+    """Millimetres, centimetres and inches (25.4 mm, exact by definition) are read; nothing is guessed."""
+    assert xmp_sidecars.focal_length(words) == (None if millimetres is None else Fraction(millimetres))
+
+
+def test_two_plates_on_one_scan_have_two_sidecars(home: Path, out: Path, export) -> None:
+    """The second does not take the first one's name; a scan's path leads to no other folder."""
+    shelve(home, worked())
+    shelve(home, worked(SECOND, 14))
+    assert export("xmp", "--all", "--to", out) == (0, f"2 plates written to 2 files in {out}\n")
+    assert sorted(path.name for path in out.iterdir()) == [f"{SECOND}.xmp", "apple tree.xmp"]
+
+
+@pytest.mark.parametrize(
+    ("scan", "name"),
+    [("../../etc/passwd", "passwd.xmp"), ("C:\\scans\\7.tif", "7.xmp"), ("..", f"{FIRST}.xmp"),
+     ("/", f"{FIRST}.xmp"), ("a\0b\n.tif", "ab.xmp"), ("plate.12.tif", "plate.12.xmp"),
+     ("  ", f"{FIRST}.xmp")],
+)  # fmt: skip
+def test_the_name_is_the_scans(home: Path, scan: str, name: str) -> None:
+    """A sidecar is called as its scan is, without its folders; else as the plate's id."""
+    events = worked()
+    events[-1] = msgspec.structs.replace(events[-1], value=scan)
+    assert xmp_sidecars.name(tell(shelve(home, events))) == name
+
+
+def test_an_existing_sidecar_stops_all(season: Path, out: Path, export) -> None:
+    """When one name is taken none is written."""
+    (out / f"{SECOND}.xmp").write_text("mine")
+    status, err = export("xmp", "--all", "--to", out)
+    assert (status, "is there already" in err) == (2, True)
+    assert [path.name for path in out.iterdir()] == [f"{SECOND}.xmp"]
+
+
+def test_several_plates_need_a_folder(season: Path, out: Path, export) -> None:
+    """Three plates do not go into one sidecar; a folder that is not there is told."""
+    assert export("xmp", "--all", "--to", out / "a.xmp")[0] == 2
+    assert export("xmp", "--all", "--to", out / "none") == (
+        2,
+        f"darkroom: {out}/none: there is no such folder\n",
+    )
+    shelve(season, hostile())
+    assert list(out.iterdir()) == []

@@ -1,0 +1,234 @@
+"""Notes from the command line: under the journal's lock, never in a plate on the bench."""
+
+from __future__ import annotations
+
+import errno
+import os
+import subprocess
+import sys
+import threading
+from pathlib import Path
+
+import pytest
+
+from darkroom.bench import events as ev
+from darkroom.errors import NotReadable, NotSavedError, PlateOnBench
+from darkroom.log.journal import append, frame
+from darkroom.log.journal.resume import read_plate
+from darkroom.log.store import durable, paths
+from tests.kit.journals import (
+    BENCH,
+    DAY,
+    OTHER,
+    PLATE,
+    PYTHON,
+    Heard,
+    at,
+    by_hand,
+    marks,
+    path_of,
+    plate_events,
+    scribe,
+    started,
+)
+
+ENDED = plate_events()[:29]
+
+
+def shelve(home: Path, events: list[ev.AnyEvent], tail: bytes = b"", plate: str = PLATE) -> Path:
+    """Put a plate's journal into the log."""
+    path = paths.plate_path(home, plate, DAY)
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_bytes(b"".join(map(frame.encode, events)) + tail)
+    return path
+
+
+def note(home: Path, path: Path, text: str = "thin") -> int:
+    """Add a note; return its number."""
+    return append.add(home, path, lambda n: ev.Note(n=n, at=at(999), up=None, text=text)).n
+
+
+def test_a_note_is_the_next_line(home: Path) -> None:
+    """A note on an ended plate gets the number after the last line, and changes no byte before it."""
+    path = shelve(home, ENDED)
+    before = path.read_bytes()
+    assert [note(home, path), note(home, path)] == [30, 31]
+    assert path.read_bytes().startswith(before)
+    assert [plain["n"] for plain in by_hand(path.read_bytes())] == list(range(1, 32))
+    assert by_hand(path.read_bytes())[-1]["up"] is None
+    assert read_plate(path).problems == ()
+
+
+def test_every_kind_of_review_can_be_added(home: Path) -> None:
+    """Faults, ratings and details are written as notes are."""
+    path = shelve(home, ENDED)
+    append.add(home, path, lambda n: ev.Fault(n=n, at=at(9), up=None, name="fog", where="left"))
+    append.add(home, path, lambda n: ev.Rating(n=n, at=at(9), up=None, stars=4))
+    append.add(home, path, lambda n: ev.Detail(n=n, at=at(9), up=None, key="scan", value="7", corrects=30))
+    kinds = [type(event).__name__ for event in read_plate(path).events[-3:]]
+    assert kinds == ["Fault", "Rating", "Detail"]
+
+
+def test_a_plate_on_the_bench_is_refused(home: Path) -> None:
+    """Only the bench writes in the journal of a plate that is on it, tool running or not."""
+    path = shelve(home, plate_events()[:20])
+    before = path.read_bytes()
+    with pytest.raises(PlateOnBench, match="note it at the bench"):
+        note(home, path)
+    assert path.read_bytes() == before
+
+
+def test_a_plate_on_the_rack_can_be_noted_while_no_tool_runs(home: Path) -> None:
+    """The rack waits for days; only a running tool has its journals in hand."""
+    path = shelve(home, plate_events()[:28])
+    assert note(home, path) == 29
+    with paths.BenchLock(home), pytest.raises(PlateOnBench):
+        note(home, path)
+    assert note(home, path) == 30
+
+
+def test_an_ended_plate_can_be_noted_while_the_tool_runs(home: Path) -> None:
+    """A note on another day's plate does not wait for the bench to be left."""
+    path = shelve(home, ENDED)
+    with paths.BenchLock(home):
+        assert note(home, path) == 30
+
+
+def test_a_plate_in_the_writers_hands_is_refused(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """An ended plate that the tool may still take back is the tool's until it lets go of it."""
+    monkeypatch.setattr(append, "PATIENCE", 0.05)
+    writer = scribe(home, Heard())
+    writer.write(PLATE, DAY, ENDED)
+    assert writer.flush(5)
+    path = paths.plate_path(home, PLATE, DAY)
+    with pytest.raises(PlateOnBench):
+        note(home, path)
+    writer.write(PLATE, DAY, [ev.Undone(n=30, at=at(400), up=400.0, undoes=(29,), held=False)])
+    writer.write(PLATE, DAY, [ev.PlateEnded(n=31, at=at(401), up=401.0, how="done")])
+    assert writer.close(5)
+    assert note(home, path) == 32
+
+
+def test_rehearsals_and_lost_starts_can_be_noted(home: Path) -> None:
+    """What cannot come back to the bench is not on it."""
+    assert note(home, shelve(home, [started(rehearsal=True), *marks(2, 3)])) == 5
+    path = shelve(home, [started(OTHER), *marks(2, 3)], plate=OTHER)
+    path.write_bytes(path.read_bytes()[10:])
+    assert note(home, path) == 5
+
+
+def test_a_newer_schema_is_not_added_to(home: Path) -> None:
+    """The rules of a later version are not known here."""
+    path = shelve(home, plate_events(schema=2)[:29])
+    with pytest.raises(NotSavedError, match="newer"):
+        note(home, path)
+
+
+def test_a_note_is_never_glued_to_a_torn_line(home: Path) -> None:
+    """Damage at the end stays as it is; the note stands on a line of its own behind it."""
+    path = shelve(home, ENDED, tail=b'{"n":30,"at"')
+    assert note(home, path) == 30
+    assert path.read_bytes().split(b"\n")[29] == b'{"n":30,"at"'
+    log = read_plate(path)
+    assert log.events[-1].n == 30
+    assert [problem.line for problem in log.problems] == [30]
+    assert note(home, shelve(home, ENDED, tail=b"rubbish\n")) == 31
+
+
+def test_the_note_goes_to_the_last_file_at_home(home: Path) -> None:
+    """A plate of two files is noted in the second; the first is as it was."""
+    path = shelve(home, ENDED[:10])
+    first = path.read_bytes()
+    begun = ev.Continued(n=0, at=at(0), up=0.0, plate=PLATE, saved=10, why="trial")
+    second = path.with_name(f"{PLATE}.2.jsonl")
+    second.write_bytes(b"".join(map(frame.encode, [begun, *ENDED[10:]])))
+    assert note(home, path) == 30
+    assert path.read_bytes() == first
+    assert by_hand(second.read_bytes())[-1]["n"] == 30
+
+
+def test_a_full_disk_leaves_the_journal_as_it_was(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What the disk does not take is cut off again, and said."""
+    path = shelve(home, ENDED)
+    before = path.read_bytes()
+    real = os.write
+
+    def short(fd: int, data: bytes) -> int:
+        if not path_of(fd).endswith(path.name):
+            return real(fd, data)
+        if len(data) < 30:
+            raise OSError(errno.ENOSPC, "No space left on device")
+        return real(fd, data[: len(data) - 20])
+
+    with monkeypatch.context() as patch:
+        patch.setattr(os, "write", short)
+        with pytest.raises(NotSavedError, match="the disk is full"):
+            note(home, path)
+    assert path.read_bytes() == before
+    assert note(home, path) == 30
+
+
+def test_a_failed_fsync_is_said(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A note that may not be on the disk is not called saved."""
+    path = shelve(home, ENDED)
+    before = path.read_bytes()
+
+    def broken(fd: int) -> None:
+        raise OSError(errno.EIO, "Input/output error")
+
+    monkeypatch.setattr(durable, "sync", broken)
+    with pytest.raises(NotSavedError, match="Input/output error"):
+        note(home, path)
+    assert path.read_bytes() == before
+
+
+def test_a_journal_that_is_not_there_is_said(home: Path) -> None:
+    """There is nothing to note in."""
+    home.mkdir()
+    with pytest.raises(NotReadable):
+        note(home, paths.plate_path(home, PLATE, DAY))
+
+
+WRITE = """
+import sys
+from pathlib import Path
+from darkroom.bench import events as ev
+from darkroom.log import notes
+at = "2026-03-01T15:00:00.000+01:00"
+for number in range(15):
+    text = f"{sys.argv[3]} {number}"
+    notes.add(Path(sys.argv[1]), Path(sys.argv[2]), lambda n: ev.Note(n=n, at=at, up=None, text=text))
+"""
+
+
+def test_programs_that_note_at_once_do_not_mix(home: Path) -> None:
+    """Four programs note in one plate: every note is there once, under a number of its own."""
+    path = shelve(home, ENDED)
+    env = {**os.environ, "PYTHONPATH": os.pathsep.join(part for part in sys.path if part)}
+    run = [subprocess.Popen([PYTHON, "-c", WRITE, str(home), str(path), name], env=env) for name in "abcd"]
+    assert [program.wait(60) for program in run] == [0, 0, 0, 0]
+    log = read_plate(path)
+    assert log.problems == ()
+    texts = [event.text for event in log.events if isinstance(event, ev.Note)]
+    assert sorted(texts) == sorted(f"{name} {number}" for name in "abcd" for number in range(15))
+    assert [plain["n"] for plain in by_hand(path.read_bytes())] == list(range(1, 90))
+
+
+def test_the_bench_waits_for_a_note_and_goes_on_behind_it(home: Path) -> None:
+    """A plate taken up while a note is being written in it is taken up when the note is done."""
+    path = shelve(home, plate_events()[:28])
+    log = read_plate(path)
+    fd = durable.append(path)
+    assert durable.lock(fd)
+    heard = Heard()
+    writer = scribe(home, heard)
+    writer.adopt(log)
+    assert not writer.flush(0.1)
+    timer = threading.Timer(0.05, os.close, [fd])
+    timer.start()
+    assert writer.flush(5)
+    timer.join()
+    writer.write(PLATE, DAY, [ev.PlateEnded(n=29, at=at(401), up=401.0, how="done")])
+    assert writer.close(5)
+    assert read_plate(path).ended is not None
+    assert BENCH in path.read_text("utf-8")

@@ -1,0 +1,47 @@
+"""The newest plates of a log, found without looking through all of it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from darkroom.log.journal import find
+from darkroom.log.store import paths as house
+from tests.kit import season
+
+
+@pytest.mark.parametrize("count", [1, 7, 25, 60, 1000])
+def test_the_newest_plates_are_the_last_of_all(home: Path, count: int) -> None:
+    """So many as are asked for, or all, the newest first; the same as looking through the whole log gives."""
+    season.write(home, 60, days=12)
+    assert find.newest(home, count) == find.find_plates(home)[::-1][:count]
+    assert len(find.newest(home, count)) == min(count, 60)
+
+
+def test_a_plate_in_a_spill_place_alone_is_the_newest(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """It comes first once; a further file of a plate that is in the log makes no second one of it."""
+    paths = season.write(home, 12, days=4)
+    spill = home.parent / "spill"
+    spill.mkdir(mode=0o700)
+    monkeypatch.setattr(house, "spill_places", lambda: [spill])
+    alone = paths[3].rename(spill / paths[3].name)
+    (spill / f"{paths[0].stem}.2.jsonl").write_bytes(b"")
+    found = find.newest(home, 50)
+    assert found == find.find_plates(home)[::-1]
+    assert found[0] == alone and len(found) == 12
+
+
+def test_older_days_are_not_looked_into(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two plates of the last day are found in its folder; the others are not listed."""
+    season.write(home, 60, days=12)
+    asked: list[str] = []
+    true = find._firsts
+    monkeypatch.setattr(find, "_firsts", lambda folder, told: asked.append(folder.name) or true(folder, told))
+    assert len(find.newest(home, 2)) == 2
+    assert len(asked) == 1
+
+
+def test_an_empty_log_has_none(home: Path) -> None:
+    """Where nothing was ever made nothing is found."""
+    assert find.newest(home, 5) == []

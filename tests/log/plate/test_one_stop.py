@@ -1,0 +1,28 @@
+"""One star is a star and one stop is a stop, wherever a judgement is told."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from darkroom.bench import events as ev
+from darkroom.log.export.html_report import report
+from darkroom.log.plate.comparison import shown
+from darkroom.screens.home.last_advice import last_said
+from tests.kit.plates import forgotten, told
+from tests.screens.conftest import home  # noqa: F401  # the fixture
+
+
+@pytest.mark.parametrize(("stops", "words"), [(1.0, "+1 stop"), (-1.0, "-1 stop"), (0.5, "+0.5 stops")])
+def test_one_of_a_kind_is_said_as_one(home: Path, stops: float, words: str) -> None:  # noqa: F811
+    """The account, the report, a comparison and home's advice count alike."""
+    lines = forgotten()
+    n, at = lines[-1].n + 1, "2026-03-02T20:00:00.000+01:00"
+    one = told(home, [*lines, ev.Rating(n=n, at=at, up=None, stars=1, exposure_stops=stops)])
+    assert [said.text for said in one.account.words] == [f"1 star, next plate {words}"]
+    assert shown(stops, "stops") == words
+    page = b"".join(report([one], "A plate")).decode()
+    assert f"{words}<" in page
+    way = "more" if stops > 0 else "less"
+    assert last_said(home)["Trial"].endswith(f"{words[1:]} {way}")

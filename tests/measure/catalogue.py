@@ -1,0 +1,152 @@
+"""The catalogue of many plates against floors of the same run: filling, first page, filter, one new plate.
+
+    python tests/bench/catalogue.py [PLATES] [--json]
+
+A season of PLATES (default 10,000) invented plates is written to a temporary folder. Floors: reading
+and decoding the same bytes with msgspec; the same SQL through `sqlite3` alone.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sqlite3
+import statistics
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import msgspec
+
+from darkroom.bench import events as ev
+from darkroom.log.catalogue.catalogue import NAME, Catalogue, Query
+from darkroom.log.journal import append
+from tests.kit import season
+from tests.measure import measure as m
+
+SHORT, LONG = 3_000, 10_000
+PAGE = 60
+"""Rows of the first page: more than any terminal shows."""
+TYPED = ("f", "fe", "fer", "ferns", "ferns f", "ferns fog", "o", "ot", "orchard", "tint", "tintype 5", "zzz")
+"""What a filter holds while it is typed."""
+
+
+def took(work: Callable[[], object]) -> float:
+    """Return the seconds that the work takes."""
+    began = time.perf_counter()
+    work()
+    return time.perf_counter() - began
+
+
+def decoded(paths: list[Path]) -> None:
+    """Read every journal and decode each of its lines."""
+    decode = msgspec.json.Decoder().decode
+    for path in paths:
+        for line in path.read_bytes().splitlines():
+            decode(line)
+
+
+def compare(home: Path, plates: int) -> dict[str, float]:
+    """Measure; times in milliseconds."""
+    paths = season.write(home, plates)
+    decoded(paths)  # so that both find the files in memory
+    floor_fill = took(lambda: decoded(paths))
+    with Catalogue(home) as catalogue:
+        fill = took(catalogue.rebuild)
+        helped = took(lambda: catalogue.rebuild(None, 2))
+    bare = sqlite3.connect(home / NAME)
+    first: list[float] = []
+    first_floor: list[float] = []
+    for _ in range(20):
+        first.append(took(lambda: _first_page(home)))
+        first_floor.append(took(lambda: _bare_page(home)))
+    typed: list[float] = []
+    typed_floor: list[float] = []
+    with Catalogue(home) as catalogue:
+        for _ in range(10):
+            for words in TYPED:
+                asked = Query(words=words)
+                where, values = asked.where()
+                sql = f"SELECT * FROM plates WHERE {where} ORDER BY {asked.order_by()} LIMIT {PAGE}"
+                typed_floor.append(took(lambda sql=sql, values=values: bare.execute(sql, values).fetchall()))
+                typed.append(took(lambda asked=asked: catalogue.plates(asked, limit=PAGE)))
+    one_more: list[float] = []
+    for number in range(10):
+        append.add(home, paths[number], one_more_line)
+        one_more.append(took(lambda: _first_page(home)))
+    with Catalogue(home) as catalogue:
+        check = took(catalogue.check)
+    bare.close()
+    found = {
+        "fill": fill, "fill_with_two": helped, "fill_floor": floor_fill, "check": check,
+        "first_page": statistics.median(first), "first_page_floor": statistics.median(first_floor),
+        "typed_p99": statistics.quantiles(typed, n=100)[98],
+        "typed_floor_p99": statistics.quantiles(typed_floor, n=100)[98],
+        "first_page_after_one": statistics.median(one_more),
+    }  # fmt: skip
+    return {name: value * 1000 for name, value in found.items()}
+
+
+def one_more_line(n: int) -> ev.Note:
+    """Return a note written at review."""
+    return ev.Note(n=n, at="2026-12-01T10:00:00.000+01:00", up=None, text="one more")
+
+
+def _first_page(home: Path) -> None:
+    with Catalogue(home) as catalogue:
+        catalogue.look()
+        rows = catalogue.plates(limit=PAGE)
+    assert len(rows) == PAGE
+
+
+def _bare_page(home: Path) -> None:
+    db = sqlite3.connect(home / NAME)
+    asked = Query()
+    where, values = asked.where()
+    db.execute(
+        f"SELECT * FROM plates WHERE {where} ORDER BY {asked.order_by()} LIMIT {PAGE}", values
+    ).fetchall()
+    db.close()
+
+
+def measure(short: bool = False) -> list[Any]:
+    """Return the rows of the table of all measurements."""
+    with tempfile.TemporaryDirectory() as name:
+        plates = SHORT if short else LONG
+        found = compare(Path(name), plates)
+    fill, floor = found["fill"], found["fill_floor"]
+    note = f"{plates} plates; with a second process {found['fill_with_two']:.0f} ms"
+    return [
+        m.Row("catalogue: filled from the journals", fill, floor, 2 * floor, "ms", note),
+        m.Row("catalogue: first page", found["first_page"], found["first_page_floor"],
+              found["first_page_floor"] + 100, "ms", "the screen's start comes on top"),
+        m.Row("catalogue: filter as you type, p99", found["typed_p99"], found["typed_floor_p99"],
+              found["typed_floor_p99"] + 50, "ms"),
+        m.Row("catalogue: first page after one new line", found["first_page_after_one"], found["first_page"],
+              found["first_page"] + 100, "ms"),
+        m.Row("catalogue: check of every file", found["check"], 0.0, 2000.0, "ms",
+              "a line by hand shows within 2 s"),
+    ]  # fmt: skip
+
+
+def main() -> int:
+    """Measure and print."""
+    parser = argparse.ArgumentParser(description="The catalogue against reading, decoding and plain SQL.")
+    parser.add_argument("plates", nargs="?", type=int, default=LONG)
+    parser.add_argument("--json", action="store_true")
+    options = parser.parse_args()
+    with tempfile.TemporaryDirectory() as name:
+        found = compare(Path(name), options.plates)
+    if options.json:
+        print(json.dumps(found))
+    else:
+        for key, value in found.items():
+            print(f"{key:22} {value:10.2f} ms")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

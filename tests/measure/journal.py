@@ -1,0 +1,147 @@
+"""How long an append to a journal takes, against a bare write and fsync of the same bytes.
+
+    python tests/bench/journal.py [--appends N] [--json] [FOLDER]
+
+An append is measured from `Scribe.write` to its `Saved` report: encoding, the way to the writer's
+thread, write, fsync, and the way back. The floor does nothing but write and fsync. They take turns in
+one run, on one disk, a plate at a time. Prints both medians and their ratio; exit status 1 above twice
+the aim of 1.3. FOLDER is a folder on the disk to measure (default: a temporary one).
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import statistics
+import sys
+import tempfile
+import threading
+import time
+from pathlib import Path
+from typing import Any
+
+from darkroom.bench import events as ev
+from darkroom.log.journal import frame
+from darkroom.log.journal.write import Report, Saved, Scribe
+
+AIM = 1.3
+PLATE = "20260301-120000-bench0"
+DAY = "2026-03-01"
+
+
+def stage_ended(n: int) -> ev.StageEnded:
+    """Return an event of the usual length."""
+    return ev.StageEnded(
+        n=n, at=f"2026-03-01T13:{n // 60 % 60:02d}:{n % 60:02d}.123+01:00", up=1000.0 + n, stage="sensitise",
+        seconds=211.532, planned=210.0, how="strike",
+    )  # fmt: skip
+
+
+def floor(folder: Path, batch: list[bytes]) -> list[float]:
+    """Write and fsync each line in a file of its own run; return the seconds each took."""
+    fd = os.open(folder / "floor.jsonl", os.O_CREAT | os.O_WRONLY | os.O_APPEND, 0o666)
+    took = []
+    try:
+        for line in batch:
+            began = time.perf_counter()
+            os.write(fd, line)
+            os.fsync(fd)
+            took.append(time.perf_counter() - began)
+    finally:
+        os.close(fd)
+    return took
+
+
+class Bell:
+    """Rings when a line has been saved."""
+
+    def __init__(self) -> None:
+        """Nothing is saved yet."""
+        self.saved = threading.Event()
+
+    def __call__(self, report: Report) -> None:
+        """Take a report."""
+        if isinstance(report, Saved):
+            self.saved.set()
+
+
+def append(writer: Scribe, bell: Bell, first: int, count: int) -> list[float]:
+    """Append one event after the other; return the seconds from handing it over to `Saved`."""
+    took = []
+    for n in range(first, first + count):
+        event = stage_ended(n)
+        bell.saved.clear()
+        began = time.perf_counter()
+        writer.write(PLATE, DAY, [event])
+        bell.saved.wait()
+        took.append(time.perf_counter() - began)
+    return took
+
+
+def hand_over(folder: Path, count: int) -> list[float]:
+    """Return the seconds that `write` itself keeps its caller, the disk being busy."""
+    writer = Scribe(folder / "handed", lambda report: None)
+    took = []
+    for n in range(1, count + 1):
+        event = stage_ended(n)
+        began = time.perf_counter()
+        writer.write(PLATE, DAY, [event])
+        took.append(time.perf_counter() - began)
+    writer.close(60.0)
+    return took
+
+
+def compare(folder: Path, appends: int, rounds: int = 10) -> dict[str, float]:
+    """Let both take turns; return medians in milliseconds and the ratio."""
+    bell = Bell()
+    writer = Scribe(folder / "home", bell)
+    bare: list[float] = []
+    ours: list[float] = []
+    each = max(1, appends // rounds)
+    append(writer, bell, 1, 5)
+    for number in range(rounds):
+        first = 6 + number * each
+        bare += floor(folder, [frame.encode(stage_ended(n)) for n in range(first, first + each)])
+        ours += append(writer, bell, first, each)
+    writer.close(10.0)
+    handed = hand_over(folder, min(appends, 500))
+    return {
+        "floor_p50_ms": statistics.median(bare) * 1000,
+        "append_p50_ms": statistics.median(ours) * 1000,
+        "append_p99_ms": statistics.quantiles(ours, n=100)[98] * 1000,
+        "write_returns_p50_ms": statistics.median(handed) * 1000,
+        "ratio": statistics.median(ours) / statistics.median(bare),
+        "aim": AIM,
+    }
+
+
+def measure(short: bool = False) -> list[Any]:
+    """Return the row of the table of all measurements."""
+    from tests.measure import measure as m
+
+    with tempfile.TemporaryDirectory() as name:
+        found = compare(Path(name), 500 if short else 2000)
+    floor_ms, note = found["floor_p50_ms"], f"write returns after {found['write_returns_p50_ms']:.3f} ms"
+    return [m.Row("a journal append, p50", found["append_p50_ms"], floor_ms, AIM * floor_ms, "ms", note)]
+
+
+def main() -> int:
+    """Measure and print."""
+    parser = argparse.ArgumentParser(description="A journal append against a bare write and fsync.")
+    parser.add_argument("folder", nargs="?", type=Path, help="a folder on the disk to measure")
+    parser.add_argument("--appends", type=int, default=2000)
+    parser.add_argument("--json", action="store_true")
+    options = parser.parse_args()
+    with tempfile.TemporaryDirectory(dir=options.folder) as name:
+        found = compare(Path(name), options.appends)
+    if options.json:
+        print(json.dumps(found))
+    else:
+        for key, value in found.items():
+            print(f"{key:22} {value:8.3f}")
+    return 1 if found["ratio"] > 2 * AIM else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,75 @@
+"""What the next plate takes over from the last, and what it does not."""
+
+from __future__ import annotations
+
+import json
+import time
+from pathlib import Path
+
+import pytest
+
+from darkroom.bench.decide_all import NICE, third_of_a_stop
+from darkroom.screens.app import Tool
+from darkroom.screens.start import build
+from darkroom.session.plate_form import Form
+
+
+@pytest.fixture
+def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The folder of an empty log."""
+    monkeypatch.setenv("DARKROOM_HOME", str(tmp_path / "home"))
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    (tmp_path / "home").mkdir()
+    return tmp_path / "home"
+
+
+@pytest.mark.parametrize(("day", "kept"), [("2020-01-01", False), (None, False), ("today", True)])
+def test_what_thermometers_said_on_another_day_is_left_out(home: Path, day: str | None, kept: bool) -> None:
+    """Yesterday's bath is not today's: the form keeps its words, its temperatures for the same day alone."""
+    parts = build(home)
+    today = parts.today()
+    form = {"process": "tintype", "subject": "Jug", "temperatures": {"bath": "18"}, "humidity": "60"}
+    book = {"form": form, **({"day": today if day == "today" else day} if day else {})}
+    (home / "bench.json").write_text(json.dumps(book))
+    parts.scribe.close(5.0)
+    parts.book.close()
+    parts = build(home)
+    assert parts.form.subject == "Jug"
+    assert (parts.form.temperatures, parts.form.humidity) == (({"bath": "18"}, "60") if kept else ({}, ""))
+    parts.scribe.close(5.0)
+    parts.book.close()
+
+
+def test_a_new_plate_like_the_last_has_the_exposure_that_the_last_one_got(home: Path) -> None:
+    """A third of a stop more at the lens is what the next one begins with, not the form's first thought."""
+    parts = build(home)
+    tool = Tool(parts)
+    process = parts.process_named("clear-glass")
+    begun: list[Form] = []
+    tool.begin = lambda form, process: begun.append(form)  # type: ignore[method-assign, assignment]
+    tool._ask = lambda process, then: then()  # type: ignore[method-assign, assignment]
+    tool.form = Form(process="clear-glass", exposure="8 s")
+    parts.session.put_on(parts.plate_from(tool.form, process))
+    for key in ("up", "space"):
+        parts.session.key(key)
+        time.sleep(1.0)  # two strikes, not one handful
+        parts.session.tick()
+    tool.again()
+    assert parts.last_seconds() == 10.0
+    assert begun[0].exposure == "10 s"
+    parts.scribe.close(5.0)
+    parts.book.close()
+
+
+def test_a_third_of_a_stop_is_the_dials_nearest() -> None:
+    """From any time the step is within a quarter of a stop of a third; on the dial it goes one mark."""
+    import math
+
+    for seconds in (1.1, 2.9, 3.0, 7.0, 45.0):
+        for way in (1, -1):
+            step = math.log2(third_of_a_stop(seconds, way) / seconds) * way
+            assert 0.09 < step < 0.59, (seconds, way, step)
+    for at, value in enumerate(NICE[:-1]):
+        assert third_of_a_stop(value, 1) == NICE[at + 1]
+        assert third_of_a_stop(NICE[at + 1], -1) == value
+    assert third_of_a_stop(3.0, 1) == 4.0

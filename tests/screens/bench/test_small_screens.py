@@ -1,0 +1,111 @@
+"""What a small screen must still tell: no sentence cut, no refusal unseen, the menu's key in sight."""
+
+from __future__ import annotations
+
+import pytest
+
+from darkroom.bench.view import bench_view
+from darkroom.screens.bench.layout import face
+from darkroom.screens.bench.rail import Around, keys_row
+from darkroom.session.actions import footer
+from tests.kit.bench import PROCESS, Hand
+
+LONG = "Pour in one sweep. When it is out in full, water on, then strike, and do not stop to look."
+
+
+def shown(hand: Hand, now: float, columns: int, rows: int, around: Around | None = None) -> str:
+    """Return the bench as text."""
+    drawn = face(bench_view(hand.bench, now), around or Around(), columns, rows)
+    assert all(sum(len(text) for text, _ in row) == columns for row in drawn)
+    return "\n".join("".join(text for text, _ in row).rstrip() for row in drawn)
+
+
+def _with_hint(stage: str, hint: str) -> Hand:
+    stages = [{**one, "hint": hint} if one["name"] == stage else one for one in PROCESS["stages"]]
+    return Hand(process={**PROCESS, "stages": stages})
+
+
+@pytest.mark.parametrize(("columns", "rows"), [(80, 24), (120, 40), (200, 60)])
+def test_a_long_instruction_is_whole_and_the_wet_time_stands_beside(columns: int, rows: int) -> None:
+    """Before the plate is coated both the whole hint and "wet …, needed about …" can be read."""
+    hand = _with_hint("coat", LONG)
+    hand.new(0.0)
+    text = shown(hand, 1.0, columns, rows)
+    assert " ".join(text.split()).count(LONG) == 1 or LONG in text.replace("\n", " ")
+    assert "wet 10:00, needed about" in text
+
+
+def test_the_smallest_screen_tells_a_refusal_and_what_is_not_saved() -> None:
+    """At 30 x 8: light, plate, overrun, the refusal in place of the instruction, and "not saved"."""
+    hand = Hand()
+    hand.to_stage("sensitise")
+    around = Around(answer="that key does nothing here, nor does its neighbour", answer_good=False,
+                    unsaved=("plate 1",))  # fmt: skip
+    text = shown(hand, 262.0, 30, 8, around)
+    for words in ("safelight only", "1 sensitise over 0:22", "does nothing here", "its neighbour",
+                  "not saved: plate 1"):  # fmt: skip
+        assert words in text
+
+
+def test_the_smallest_screen_breaks_the_instruction_into_lines() -> None:
+    """At 30 x 8 the whole of a long hint is read over several lines."""
+    hand = _with_hint("coat", LONG)
+    hand.new(0.0)
+    assert LONG in shown(hand, 1.0, 30, 8).replace("\n", " ")
+
+
+def test_the_menu_is_among_the_first_keys() -> None:
+    """A footer cut to three keys still leads to the menu, and so to everything else."""
+    hand = Hand()
+    hand.to_stage("sensitise")
+    assert [name for name, _ in footer(hand.bench, 31.0)][:3] == ["go", "undo", "menu"]
+
+
+@pytest.mark.parametrize("columns", [40, 45, 60, 72, 80, 120])
+def test_a_notice_leaves_the_menu_its_place(columns: int) -> None:
+    """Without sound the first key and the menu can be read, and what does not work as far as it fits."""
+    keys = (("space", "go"), ("backspace", "take back"), ("escape", "menu"), ("left", "plate before"))
+    notice = "no sound: the bell only"
+    row = "".join(text for text, _ in keys_row(Around(keys=keys, notice=notice), columns))
+    assert len(row) == columns
+    assert "space go" in row and "escape menu" in row
+    assert "no sound" in row and (columns < 48 or notice in row)
+    assert ("backspace take back" in row) is (columns >= 70)
+    assert "left" not in row or columns >= 87
+
+
+@pytest.mark.parametrize(("columns", "rows"), [(45, 50), (60, 24), (60, 14), (40, 20), (80, 24)])
+@pytest.mark.parametrize("others", [False, True])
+def test_no_caution_is_cut(columns: int, rows: int, others: bool) -> None:
+    """Each word of a caution comes within a few turns, on a narrow screen and beside other plates too."""
+    caution = "Silver nitrate blinds. Goggles on before the lid comes off, eyewash in reach of the left hand."
+    stages = [{**one, "cautions": [caution]} if one["name"] == "coat" else one
+              for one in PROCESS["stages"]]  # fmt: skip
+    hand = Hand(process={**PROCESS, "stages": stages})
+    if others:
+        hand.to_stage("fix")
+    hand.new(500.0)
+    seen = [shown(hand, 501.0, columns, rows, Around(turn=turn)).split() for turn in range(4)]
+    found = {word for words in seen for word in words}
+    if rows >= 24 or not others:  # one row beside other plates is theirs
+        assert set(caution.split()) <= found
+
+
+STAGES = (None, "sensitise", "drain", "expose", "develop", "fix", "wash")
+
+
+@pytest.mark.parametrize("stage", STAGES)
+def test_no_size_of_screen_breaks_the_bench(stage: str | None) -> None:
+    """Whatever the terminal's size, there are just as many rows, each as wide as the screen."""
+    hand = Hand()
+    hand.new(0.0) if stage is None else hand.to_stage(stage)
+    view = bench_view(hand.bench, 400.0)
+    plain = Around()
+    full = Around(lesson="a long instruction of a lesson " * 8)
+    bad = Around(unsaved=("plate 1",), notice="sound lost " * 9, answer="not now " * 12, answer_good=False)
+    for columns in (*range(1, 60, 7), 72, 80, 100, 131, 200):
+        for rows in (*range(1, 31), 36, 44, 60):
+            for around in (plain, full, bad):
+                drawn = face(view, around, columns, rows)
+                cells = {sum(len(text) for text, _ in row) for row in drawn}
+                assert (len(drawn), cells) == (rows, {columns}), (columns, rows)

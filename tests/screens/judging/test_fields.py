@@ -1,0 +1,55 @@
+"""The fields of a judgement without a screen: what is shown, what is read back, what is wrong with it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from darkroom.log.journal.merge import read_plate
+from darkroom.log.review.judgement import Stands, standing
+from darkroom.screens.judging.fields import read, sheet
+from darkroom.screens.judging.screen import page
+from darkroom.screens.widgets.rows import width
+from tests.kit.plates import forgotten, judged, put, texts
+
+
+@pytest.mark.parametrize(
+    ("name", "typed", "phrase"),
+    [("stops", "a bit", "no number of stops"), ("stops", "99", "out of range"), ("strip", "0", "1 to 99"),
+     ("strip", "x", "1 to 99"), ("detail 1", "varnish", "key = value"), ("where 1", "centre", "what fault"),
+     ("detail 1", "= x", "key = value")],
+)  # fmt: skip
+def test_what_cannot_be_read_is_said_at_its_field(tmp_path: Path, name: str, typed: str, phrase: str) -> None:
+    """Nothing is written, the field is under the hand again, and what was typed still stands in it."""
+    one = sheet(standing(read_plate(put(tmp_path, judged(forgotten())))))
+    one.at(name).value = typed
+    _, wrong = read(one)
+    (field,) = wrong
+    assert phrase in wrong[field]
+    rows = page(one, [entry.id for entry in one.entries].index(field), 0, wrong, 80, 21)
+    assert phrase in texts(rows)[-1]
+    assert typed in "\n".join(texts(rows))
+
+
+def test_long_and_odd_words_keep_their_row() -> None:
+    """Words of 4,000 signs, wide signs and line ends: the row is just as wide as the screen."""
+    for text in ("x" * 4000, "銀" * 300, "two\nlines\tand a tab", "e\u0301" * 40):
+        one = sheet(Stands(notes=((3, text),)))
+        at = [entry.id for entry in one.entries].index("note 0")
+        for columns in (30, 80, 200):
+            for cursor in (0, 1, len(text) // 2, len(text)):
+                for row in page(one, at, cursor, {}, columns, 20):
+                    assert sum(width(part) for part, _ in row) == columns
+                    assert all(part.isprintable() for part, _ in row)
+
+
+def test_an_older_detail_of_the_same_name_is_left_alone() -> None:
+    """Two "next" lines: the newest stands in its field; only when that is emptied both are withdrawn."""
+    one = sheet(Stands(details=((4, "next", "old"), (9, "Next", "new"), (10, "varnish", "sandarac"))))
+    assert one.at("next").value == "new"
+    assert set(read(one)[0].details) == {(4, "next", "old"), (9, "Next", "new"), (10, "varnish", "sandarac")}
+    one.at("next").value = "newer"
+    assert (9, "Next", "newer") in read(one)[0].details and (4, "next", "old") in read(one)[0].details
+    one.at("next").value = ""
+    assert read(one)[0].details == ((10, "varnish", "sandarac"),)

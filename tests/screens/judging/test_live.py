@@ -1,0 +1,62 @@
+"""Judging beside a live bench, and over journals that someone wrote by hand."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from darkroom.bench import events as ev
+from darkroom.log.store import durable
+from darkroom.screens.judging.screen import JudgeLeaf
+from tests.kit.plates import forgotten, put
+from tests.kit.review_hand import Looker, looking
+from tests.screens.test_day_and_bench import _make_sensitive, _plate
+
+
+def test_a_plate_on_the_bench_is_refused_without_a_wait(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """It is said at once; and were it asked for, nobody waits for the lock that the bench holds."""
+    put(home, forgotten())
+    waited: list[float] = []
+    lock = durable.lock
+
+    def noted(fd: int, **how: Any) -> bool:
+        waited.append(how.get("wait", 0.0))
+        return lock(fd, **how)
+
+    async def then(hand: Looker) -> None:
+        await hand.wait("1, newest first")
+        _plate(hand.tool)
+        await _make_sensitive(hand)
+        await hand.wait("2, newest first")
+        await hand.press("home", "enter")
+        await hand.wait("PLATE 13")
+        await hand.press("j")
+        assert "this plate is on the bench: finish it, then judge it here" in hand.text()
+        await hand.tool.push_screen(JudgeLeaf(hand.tool.screen.path))  # type: ignore[attr-defined]
+        await hand.press("3")
+        monkeypatch.setattr(durable, "lock", noted)
+        await hand.press("enter")
+        await hand.wait("the plate is on the bench")
+        assert waited and set(waited) == {0.0}
+
+    looking(home, then)
+
+
+def test_enter_in_a_form_nobody_touched_writes_nothing(home: Path) -> None:
+    """Words of blanks that a journal has from elsewhere are not withdrawn by looking at them."""
+    lines = forgotten()
+    n, at = lines[-1].n, "2026-03-02T20:00:00.000+01:00"
+    lines += [ev.Fault(n=n + 1, at=at, up=None, name="fog", where=" "),
+              ev.Note(n=n + 2, at=at, up=None, text="")]  # fmt: skip
+    path = put(home, lines)
+    before = path.read_bytes()
+
+    async def then(hand: Looker) -> None:
+        await hand.wait("1, newest first")
+        await hand.press("enter", "j", "enter")
+        await hand.wait("j judge")
+        assert path.read_bytes() == before
+
+    looking(home, then)

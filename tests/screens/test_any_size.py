@@ -1,0 +1,74 @@
+"""Home, keys, menu and the pages of the review at any size of the terminal."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from darkroom.screens.bench.key_help import KeysScreen
+from darkroom.screens.bench.menu import open_menu
+from tests.kit.review_hand import Looker, looking
+
+SIZES = [
+    (1, 1),
+    (2, 30),
+    (9, 3),
+    (20, 5),
+    (30, 8),
+    (39, 11),
+    (41, 12),
+    (60, 14),
+    (75, 19),
+    (80, 24),
+    (300, 90),
+]
+
+
+async def _through_all(hand: Looker) -> None:
+    for columns, rows in SIZES:
+        await hand.pilot.resize_terminal(columns, rows)
+        await hand.pilot.pause(0.05)
+        screen = hand.tool.screen
+        if hasattr(screen, "face"):
+            assert [len(row) for row in hand.rows()] == [columns] * rows, (
+                type(screen).__name__,
+                columns,
+                rows,
+            )
+
+
+def test_home_keys_and_menu_bear_any_size(home: Path) -> None:
+    """Just as many rows as the screen has, each as wide; the menu opens over all."""
+
+    async def then(hand: Looker) -> None:
+        await hand.wait("to the bench")
+        await _through_all(hand)
+        await hand.tool.push_screen(KeysScreen())
+        await _through_all(hand)
+        await hand.press("x")
+        open_menu(hand.tool)
+        await _through_all(hand)
+
+    looking(home, then, text=None)
+
+
+def test_the_review_bears_any_size(home: Path, plates: list[Path]) -> None:
+    """The list, two plates side by side, one plate, its judging form and the trends."""
+
+    async def then(hand: Looker) -> None:
+        await hand.wait("60, newest first")
+        await _through_all(hand)
+        await hand.wait("60, newest first")
+        await hand.press("f5", "down", "f5")
+        await hand.wait("SIDE BY SIDE")
+        await _through_all(hand)
+        await hand.press("escape", "enter")
+        await hand.wait("PLATE 59")
+        await _through_all(hand)
+        await hand.press("j")
+        await hand.pilot.pause(0.1)
+        await _through_all(hand)
+        await hand.press("escape", "escape", "f4")
+        await hand.wait("1 of")
+        await _through_all(hand)
+
+    looking(home, then)

@@ -1,0 +1,248 @@
+"""The page of trends: worked out behind the screen, gone through with the arrows, red like all others."""
+
+from __future__ import annotations
+
+import threading
+from pathlib import Path
+
+import pytest
+
+from darkroom.log.catalogue.catalogue import Catalogue, Query
+from darkroom.screens.trends import screen as page_of_trends
+from darkroom.screens.trends.screen import TrendsLeaf
+from tests.kit import season
+from tests.kit.review_hand import Looker, looking
+
+
+@pytest.fixture
+def plates(home: Path) -> list[Path]:
+    """Return the journals of a season of 120 plates, in the catalogue already."""
+    found = season.write(home, 120, seed=5, days=20)
+    with Catalogue(home) as catalogue:
+        catalogue.check()
+    return found
+
+
+def titles(hand: Looker) -> str:
+    """Return the first row."""
+    return hand.rows()[0]
+
+
+async def opened(hand: Looker, query: Query | None = None) -> None:
+    """Open the page and wait for the first trend."""
+    hand.tool.push_screen(TrendsLeaf(query or Query()))
+    await hand.wait(lambda text: text.startswith(("1 of", "TRENDS  1 of")))
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40), (200, 60)])
+def test_the_plot_fills_the_page(home: Path, plates: list[Path], size: tuple[int, int]) -> None:
+    """Title, plot, words and keys: as many rows as the screen has, each as long."""
+
+    async def then(hand: Looker) -> None:
+        await opened(hand)
+        rows = hand.rows()
+        assert [len(row) for row in rows] == [size[0]] * size[1]
+        assert "over the temperature of the" in rows[0]
+        assert any("┌" in row for row in rows[1:4]) and any("└" in row for row in rows[size[1] // 2 :])
+        text = hand.text()
+        assert "with an assumed temperature left out" in text and "°C" in text and "plates" in text
+        assert "another trend" in rows[-1] and "escape back" in rows[-1]
+
+    looking(home, then, size=size)
+
+
+def test_the_arrows_go_through_all_trends_and_around(home: Path, plates: list[Path]) -> None:
+    """Right and down go on, left and up go back, the last is followed by the first; escape leaves."""
+
+    async def then(hand: Looker) -> None:
+        await opened(hand)
+        number = int(titles(hand).split(" of ")[1].split()[0])
+        seen = {titles(hand)}
+        for _ in range(number - 1):
+            await hand.press("right")
+            seen.add(titles(hand))
+        assert len(seen) == number and titles(hand).startswith(f"{number} of {number}")
+        await hand.press("down")
+        assert titles(hand).startswith(f"1 of {number}")
+        await hand.press("left")
+        assert titles(hand).startswith(f"{number} of {number}")
+        await hand.press("home")
+        assert titles(hand).startswith(f"1 of {number}")
+        for words in ("faults of drying over the share", "clearing time over the plates", "stars against"):
+            assert any(words in title for title in seen)
+        await hand.press("escape")
+        await hand.wait("PLATES")
+
+    looking(home, then)
+
+
+def test_page_down_goes_to_the_next_kind(home: Path, plates: list[Path]) -> None:
+    """From times over temperature to drying, to fixers, to stars, to times without a curve, and around."""
+
+    async def then(hand: Looker) -> None:
+        await opened(hand)
+        words = (
+            "faults of drying",
+            "clearing time",
+            "stars against",
+            "over the temperature",
+            "over the temperature",
+        )
+        for one in words:
+            await hand.press("pagedown")
+            assert one in titles(hand)
+        assert titles(hand).startswith("1 of")
+        await hand.press("pageup", "pageup")
+        assert "stars against" in titles(hand)
+
+    looking(home, then)
+
+
+def test_a_console_without_signs_gets_ascii(home: Path, plates: list[Path]) -> None:
+    """Where the terminal has no half blocks the whole plot is ASCII, but for the degree sign."""
+
+    async def then(hand: Looker) -> None:
+        hand.tool.blocks = "spaces"
+        await opened(hand)
+        plot = "".join(hand.rows()[1:-1])
+        assert all(sign.isascii() or sign in "°" for sign in plot)
+        assert "*" in plot and "+----" in plot
+
+    looking(home, then)
+
+
+def test_a_small_screen_has_the_words(home: Path, plates: list[Path]) -> None:
+    """At 30 x 8 there is no room for a plot: what it says is told."""
+
+    async def then(hand: Looker) -> None:
+        await opened(hand)
+        assert [len(row) for row in hand.rows()] == [30] * 8
+        assert "sensitise over the temp" in hand.text() and "┌" not in hand.text()
+        assert "of what the process says" in hand.text()
+
+    looking(home, then, size=(30, 8))
+
+
+def test_only_the_plates_of_the_filter_are_told_of(home: Path, plates: list[Path]) -> None:
+    """Opened from a list filtered by process, the trends are of that process."""
+
+    async def then(hand: Looker) -> None:
+        await opened(hand, Query(process="Tintype"))
+        for _ in range(2):
+            assert titles(hand).rstrip().endswith("Tintype")
+            await hand.press("right")
+        number = int(titles(hand).split(" of ")[1].split()[0])
+        for _ in range(number):
+            assert not titles(hand).rstrip().endswith(("ambrotype", "negative"))
+            await hand.press("right")
+
+    looking(home, then)
+
+
+def test_f4_on_the_list_opens_it(home: Path, plates: list[Path]) -> None:
+    """The list's own key opens the trends of what it shows."""
+
+    async def then(hand: Looker) -> None:
+        await hand.wait("120, newest first")
+        await hand.type("process:tintype")
+        await hand.wait("of 120")
+        await hand.press("f4")
+        await hand.wait(lambda text: text.startswith("1 of"))
+        assert titles(hand).rstrip().endswith("Tintype")
+
+    looking(home, then)
+
+
+def test_a_log_without_trends_says_what_is_needed(home: Path) -> None:
+    """An empty log: what a trend needs, in words."""
+
+    async def then(hand: Looker) -> None:
+        hand.tool.push_screen(TrendsLeaf(Query()))
+        await hand.wait("none yet")
+        assert "temperature" in hand.text() and "0 rated plates" in hand.text()
+        await hand.press("right", "left", "end")
+
+    looking(home, then)
+
+
+def test_what_goes_wrong_is_said(home: Path, plates: list[Path], monkeypatch: pytest.MonkeyPatch) -> None:
+    """A catalogue that cannot be asked ends in a sentence, and escape still leaves."""
+
+    def fails(*_: object) -> None:
+        raise OSError("the disk\x1b[31m is gone")
+
+    monkeypatch.setattr(page_of_trends.TrendsLeaf, "_read", fails)
+
+    async def then(hand: Looker) -> None:
+        hand.tool.push_screen(TrendsLeaf(Query()))
+        text = await hand.wait("cannot be looked at")
+        assert "is gone" in text and "\x1b" not in text
+        await hand.press("right", "escape")
+        await hand.wait("PLATES")
+
+    looking(home, then)
+
+
+def test_nothing_waits_while_the_log_is_read(
+    home: Path, plates: list[Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """While a thread of its own reads, keys are taken; leaving the page drops what comes late."""
+    go = threading.Event()
+    done = threading.Event()
+    read = TrendsLeaf._read
+
+    def slow(self: TrendsLeaf, where: Path) -> object:
+        go.wait(20)
+        found = read(self, where)
+        done.set()
+        return found
+
+    monkeypatch.setattr(TrendsLeaf, "_read", slow)
+
+    async def then(hand: Looker) -> None:
+        hand.tool.push_screen(TrendsLeaf(Query()))
+        await hand.wait("reading the log")
+        await hand.press("right")
+        assert hand.text().startswith("TRENDS")
+        await hand.press("escape")
+        await hand.wait("PLATES")
+        go.set()
+        assert done.wait(20)
+        await hand.pilot.pause(0.1)
+        assert hand.text().startswith("PLATES")
+
+    looking(home, then)
+
+
+def test_a_plot_is_drawn_once_for_a_trend_and_a_size(
+    home: Path, plates: list[Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The page is painted twice a second for the bench's clocks; the plot is not drawn anew for that."""
+    drawn: list[tuple[int, int]] = []
+    whole = page_of_trends.page
+
+    def counted(picture: object, columns: int, rows: int, *more: bool) -> object:
+        drawn.append((columns, rows))
+        return whole(picture, columns, rows, *more)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(page_of_trends, "page", counted)
+
+    async def then(hand: Looker) -> None:
+        await opened(hand)
+        for _ in range(5):
+            hand.tool.screen.draw()  # type: ignore[attr-defined]
+        assert len(drawn) == 1
+        await hand.press("right")
+        assert len(drawn) == 2
+
+    looking(home, then)
+
+
+def test_a_log_never_read_is_filled_by_a_program_of_its_own(home: Path) -> None:
+    """Without a catalogue the page fills it first, and then tells its trends."""
+    season.write(home, 60, seed=5, days=20)
+
+    async def then(hand: Looker) -> None:
+        await opened(hand)
+
+    looking(home, then, text=None)

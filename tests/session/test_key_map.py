@@ -1,0 +1,183 @@
+"""Zones and their keys: the default, what people read, and the file that changes it."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from pathlib import Path
+
+import pytest
+
+from darkroom.errors import NotReadable, SettingsError
+from darkroom.session.key_map import DEFAULT, KeyMap, key_name, load, read, shown_names
+
+
+def test_the_default_is_the_table_of_the_design() -> None:
+    """Space and the lowest row go, backspace and delete undo, 1 to 5 are earlier, F5 to F12 mark."""
+    keys = KeyMap()
+    for key in ("space", "x", "c", "v", "b", "n", "m", "comma"):
+        assert keys.zone_of(key) == "go"
+    for key in ("backspace", "delete"):
+        assert keys.zone_of(key) == "undo"
+    for number in range(1, 6):
+        assert keys.zone_of(str(number)) == "earlier"
+    for number in range(5, 13):
+        assert keys.zone_of(f"f{number}") == "mark"
+    assert keys.zone_of("escape") == "menu"
+    assert all(way == keys.zone_of(way) for way in ("left", "right", "up", "down"))
+    for key in ("enter", "z", "a", "6", "f4", "tab", "full_stop", "ctrl+c", ""):
+        assert keys.zone_of(key) is None
+
+
+# Key centres in key pitches from the left edge and down from the number row, ANSI layout
+# (ANSI INCITS 154 rows, from memory); function row as on full-size boards and as on notebooks.
+_ROWS = [("1234567890", 1.0, 0), ("qwertyuiop", 1.5, 1), ("asdfghjkl", 1.75, 2), ("zxcvbnm", 2.25, 3)]
+
+
+def _board(
+    function_row: list[tuple[str, float, float]], arrows: tuple[float, float]
+) -> dict[str, tuple[float, float]]:
+    places = {key: (x + n, float(y)) for row, x, y in _ROWS for n, key in enumerate(row)}
+    places |= {"comma": (9.25, 3.0), "backspace": (13.5, 0.0)}
+    places |= {key: (x, y) for key, x, y in function_row}
+    left, row = arrows
+    places |= {
+        "left": (left, row),
+        "down": (left + 1, row),
+        "right": (left + 2, row),
+        "up": (left + 1, row - 1),
+    }
+    return places
+
+
+FULL = _board(
+    [
+        ("escape", 0.0, -1.5), ("delete", 15.25, 1),
+        *((f"f{n}", n + 1 + 0.5 * ((n - 1) // 4), -1.5) for n in range(1, 13)),
+    ],
+    (15.25, 4),
+)  # fmt: skip
+NOTEBOOK = _board(
+    [("escape", 0.0, -1), *((f"f{n}", n * 1.07, -1) for n in range(1, 13)), ("delete", 13.9, -1)], (12.5, 4)
+)
+SPACE = (3.25, 9.0)
+"""From where to where the space bar reaches, in the row below the lowest letters."""
+
+
+def _apart(one: str, other: str, board: dict[str, tuple[float, float]]) -> float:
+    if "space" in (one, other):
+        x, y = board[other if one == "space" else one]
+        return math.hypot(max(SPACE[0] - x, 0.0, x - SPACE[1]), 4.0 - y)
+    return math.dist(board[one], board[other])
+
+
+def _near(board: dict[str, tuple[float, float]]) -> set[frozenset[str]]:
+    zones = [zone for zone in DEFAULT if zone not in ("left", "right", "up", "down")] + ["arrows"]
+    keys = dict(DEFAULT) | {"arrows": ("left", "right", "up", "down")}
+    return {
+        frozenset((a, b)) for a, b in itertools.combinations(zones, 2)
+        if min(_apart(one, other, board) for one in keys[a] for other in keys[b]) < 3.0
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("board", "known"),
+    [(FULL, {"earlier menu", "earlier mark", "mark undo", "arrows undo"}),
+     (NOTEBOOK, {"earlier menu", "earlier mark", "mark undo"})],
+    ids=["full size", "notebook"],
+)  # fmt: skip
+def test_go_lies_three_keys_from_everything(board: dict[str, tuple[float, float]], known: set[str]) -> None:
+    """What moves a plate on lies three key pitches from every other zone.
+
+    The few pairs of the table that lie nearer are these: escape and 1, 5 and F5, F12 and backspace or
+    delete, and on a full-size board delete and up. None of them moves a plate on, and a handful across
+    two of them is void.
+    """
+    near = {" ".join(sorted(pair)) for pair in _near(board)}
+    assert known == near
+    assert not any("go" in pair.split() for pair in near)
+
+
+def test_names_are_what_people_read() -> None:
+    """Keys are shown by their signs, and numbered ones as a range."""
+    keys = KeyMap()
+    assert keys.names("go") == "space x c v b n m ,"
+    assert keys.names("earlier") == "1–5" and keys.names("mark") == "F5–F12" and keys.names(None) == ""
+    assert {
+        "go": "space",
+        "undo": "backspace",
+        "earlier": "1–5",
+        "mark": "F5–F12",
+        "menu": "escape",
+    }.items() <= (shown_names(keys).items())
+
+
+def test_a_file_changes_a_zone_and_leaves_the_others() -> None:
+    """A foot switch that types b marks; go keeps the keys that are written for it."""
+    keys = read("mark: b\ngo: [space, F13, ',', Kp_Begin]\nearlier: []\n", "keys.yaml")
+    assert tuple(map(keys.zone_of, ("b", "f13", "comma", "kp_begin"))) == ("mark", "go", "go", "go")
+    assert keys.zone_of("x") is None and keys.zone_of("1") is None
+    assert keys.zone_of("backspace") == "undo"
+    assert shown_names(keys)["earlier"] == ""
+
+
+@pytest.mark.parametrize(
+    ("written", "name"),
+    [("F5", "f5"), (",", "comma"), ("Shift+F9", "shift+f9"), ("X", "x"), ("Page_Up", None),
+     ("pageup", "pageup"), ("ctrl+alt+a", "alt+ctrl+a"), ("hyperspace", None), ("+", "plus"), (" ", None),
+     ("super+", None), ("é", "é")],
+)  # fmt: skip
+def test_key_names(written: str, name: str | None) -> None:
+    """Keys may be written as people do; what is no key is None."""
+    assert name == key_name(written)
+
+
+def test_our_names_are_the_toolkits() -> None:
+    """Every sign's name is the one that the toolkit gives to the character."""
+    from textual.keys import _character_to_key
+
+    from darkroom.session import key_map
+
+    for name, sign in key_map._SIGNS.items():
+        assert name == _character_to_key(sign)
+
+
+@pytest.mark.parametrize(
+    ("text", "telling"),
+    [
+        ("mark: b\n", "keys.yaml:1: mark: the key 'b' is also in 'go', by default: write that zone too"),
+        ("go: [space]\nundo:\n  - backspace\n  - space\n",
+         "keys.yaml:2: undo: the key 'space' is also in 'go', on line 1"),
+        ("undoo: f9\n", "keys.yaml:1: undoo: unknown zone 'undoo' (did you mean 'undo'?)"),
+        ("go: [spacebar]\n", "keys.yaml:1: go[1]: 'spacebar' is no key (did you mean 'space'?)"),
+        ("\nundo:\n- backspce\n", "keys.yaml:3: undo[1]: 'backspce' is no key (did you mean 'backspace'?)"),
+        ("go: []\n", "keys.yaml:1: go: 'go' needs a key"),
+        ("go: {a: b}\n", "keys.yaml:1: go: expected a list"),
+        ("- go\n", "expected a mapping"),
+        ("go: [x\n", "not YAML"),
+        ("", "the file is empty"),
+        ("go: x\ngo: c\n", "stands twice"),
+        ("go: &a [x]\nundo: *a\n", "an alias"),
+    ],
+)  # fmt: skip
+def test_a_wrong_file_is_told(text: str, telling: str) -> None:
+    """Each mistake names file, line and key, and the nearest right word."""
+    with pytest.raises(SettingsError) as told:
+        read(text, "keys.yaml")
+    assert telling in str(told.value)
+
+
+def test_every_mistake_is_told_at_once() -> None:
+    """Three mistakes, three lines."""
+    with pytest.raises(SettingsError) as told:
+        read("undoo: x\ngo: [spacebar]\nmark: x\n", "keys.yaml")
+    assert {1, 2} <= {problem.line for problem in told.value.problems}
+
+
+def test_no_file_is_the_default(tmp_path: Path) -> None:
+    """Without a file the default holds; one that cannot be read is an error."""
+    assert KeyMap() == load(tmp_path / "keys.yaml")
+    with pytest.raises(NotReadable):
+        load(tmp_path)
+    (tmp_path / "keys.yaml").write_text("undo: [backspace]\n")
+    assert load(tmp_path / "keys.yaml").zone_of("delete") is None

@@ -1,0 +1,29 @@
+"""The sound tests' server and recording, for whole runs of the tool."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+sys.path.append(str(Path(__file__).parent.parent / "sound"))
+
+
+@pytest.fixture
+def heard() -> Iterator[tuple[Any, Any]]:
+    """A PulseAudio server of our own and what it plays; skipped by name where it is missing."""
+    pytest.importorskip("numpy", reason="numpy analyses the recorded sound")
+    from tests.kit import sound_recording
+
+    lacking = sound_recording.missing()
+    if lacking is not None:
+        pytest.skip(f"{lacking} is not installed: nothing can be recorded")
+    server = sound_recording.Server()
+    server.start()
+    capture = sound_recording.Capture(server)
+    yield server, capture
+    capture.close()
+    server.close()
