@@ -7,11 +7,12 @@ from collections.abc import Iterable
 import msgspec
 from msgspec.structs import replace
 
-from darkroom.bench import clocks
+from darkroom.bench import clocks, exposure
 from darkroom.bench import events as ev
 from darkroom.bench import intents as want
-from darkroom.bench.fold import PlateState, apply, begin
+from darkroom.bench.fold import apply, begin
 from darkroom.bench.intents import Decision, Intent
+from darkroom.bench.state import PlateState
 
 QUIET_AFTER_STRIKE = 2.0
 """The large place is not taken by a call so soon after a strike, in seconds."""
@@ -137,7 +138,7 @@ def calling_since(state: PlateState, now: float) -> float | None:
         stage = state.stage
         if state.held or (stage.ends in ("on_time", "cleared") and now >= zero):
             return zero
-        return zero if clocks.between_parts(state, now) else None
+        return zero if exposure.between_parts(state, now) else None
     usual = clocks.usual(state) if state.stage.ends in ("by_eye", "cleared") else None
     if usual is not None and now >= state.since + usual[1]:
         return state.since + usual[1]

@@ -5,12 +5,11 @@ All instants and durations are seconds; `now` is an instant on the boot clock.
 
 from __future__ import annotations
 
-from darkroom.bench.fold import PlateState, Trace
+from darkroom.bench.exposure import exposure_planned, more_parts, plan_takes
+from darkroom.bench.state import PlateState, Trace
 from darkroom.process import timing, wetness
-from darkroom.process.model import ExposurePlan, Stage
+from darkroom.process.model import Stage
 
-POP = 1.0
-"""How long after the last flash an exposure by flashes ends, in seconds."""
 MARGIN = 15.0
 """What "back now" leaves beyond carrying and the lead-in, in seconds."""
 USUAL_CARRY = 30.0
@@ -32,76 +31,6 @@ def celsius(state: PlateState, stage: Stage | None = None) -> tuple[float, str]:
 def plain(trace: Trace) -> tuple[tuple[float, float], ...]:
     """Return the trace as (instant, value) pairs."""
     return tuple((instant, value) for instant, value, _ in trace)
-
-
-def plan_seconds(plan: ExposurePlan | None) -> float | None:
-    """Return how long the lens is open under the plan, or None without one."""
-    if plan is None:
-        return None
-    if plan.steps:
-        return sum(plan.steps)
-    if plan.pops:
-        return (plan.pops - 1) * (plan.recycle or 0.0) + POP
-    return plan.seconds
-
-
-def plan_takes(plan: ExposurePlan | None) -> float | None:
-    """Return how long the exposure takes with the pauses between its steps, or None."""
-    total = plan_seconds(plan)
-    if total is None or plan is None or not plan.steps or not isinstance(plan.between, float | int):
-        return total
-    return total + plan.between * (len(plan.steps) - 1)
-
-
-def strips(plan: ExposurePlan | None) -> tuple[float, ...] | None:
-    """Return the total each strip of a stepped exposure gets, first strip first."""
-    if plan is None or not plan.steps:
-        return None
-    totals: list[float] = []
-    for step in plan.steps:
-        totals.append(step + (totals[-1] if totals else 0.0))
-    return tuple(totals)
-
-
-def step_instants(plan: ExposurePlan | None, start: float) -> tuple[float, ...]:
-    """Return when each step or flash after the first begins, for a plan that runs by itself."""
-    if plan is None:
-        return ()
-    if plan.steps and plan.between != "strike":
-        pause = plan.between if isinstance(plan.between, float | int) else 0.0
-        found, at = [], start
-        for step in plan.steps[:-1]:
-            at += step
-            if pause:
-                found.append(at)
-            at += pause
-            found.append(at)
-        return tuple(found)
-    if plan.pops:
-        return tuple(start + k * (plan.recycle or 0.0) for k in range(plan.pops))
-    return ()
-
-
-def part_planned(state: PlateState, part: int) -> float | None:
-    """Return what the `part`th opening (from 1) of the plan is to last."""
-    plan = state.plan
-    if plan is not None and plan.steps and plan.between == "strike":
-        return plan.steps[part - 1] if part <= len(plan.steps) else None
-    return plan_takes(plan) if part == 1 else None
-
-
-def between_parts(state: PlateState, now: float) -> bool:
-    """True when the lens is capped between two steps and waits for a strike."""
-    if state.phase != "running" or not state.parts:
-        return False
-    last = state.parts[-1]
-    return more_parts(state) and last.planned is not None and now >= last.started + last.planned
-
-
-def more_parts(state: PlateState) -> bool:
-    """True when the plan has a further step that a strike begins."""
-    plan = state.plan
-    return bool(plan and plan.steps and plan.between == "strike" and len(state.parts) < len(plan.steps))
 
 
 def zero(state: PlateState) -> float | None:
@@ -147,41 +76,6 @@ def planned(state: PlateState) -> float | None:
         return exposure_planned(state)
     at = zero(state)
     return None if at is None else at - state.since
-
-
-def exposure_planned(state: PlateState) -> float | None:
-    """Return how long the lens is to be open in all parts together, or None."""
-    if len(state.parts) <= 1 or (state.plan and state.plan.between == "strike" and state.plan.steps):
-        total = plan_seconds(state.plan)
-        if not state.parts or state.parts[-1].planned is not None:
-            return total
-        return None
-    lasts = [part.planned for part in state.parts]
-    return None if None in lasts else sum(last for last in lasts if last is not None)
-
-
-def exposed(state: PlateState, now: float) -> float:
-    """Return how long the lens has been open until `now`."""
-    total = 0.0
-    for part in state.parts:
-        end = part.ended if part.ended is not None else now
-        if part.planned is not None:
-            end = min(end, part.started + part.planned)
-        total += max(0.0, end - part.started)
-    plan = state.plan
-    if plan and plan.steps and isinstance(plan.between, float | int) and state.parts:
-        total -= _paused(plan, min(total, now - state.parts[0].started))
-    return total
-
-
-def _paused(plan: ExposurePlan, elapsed: float) -> float:
-    pause = float(plan.between) if isinstance(plan.between, float | int) else 0.0
-    paused, at = 0.0, 0.0
-    for step in (plan.steps or ())[:-1]:
-        at += step
-        paused += min(max(0.0, elapsed - at), pause)
-        at += pause
-    return paused
 
 
 def law_seconds(state: PlateState, index: int | None = None) -> float | None:

@@ -12,12 +12,13 @@ from typing import Literal
 
 import msgspec
 
-from darkroom.bench import clocks
+from darkroom.bench import clocks, exposure
 from darkroom.bench import light as lights
 from darkroom.bench.all_plates import Bench, developing
 from darkroom.bench.decide import at_zero
-from darkroom.bench.fold import PlateState, apply
+from darkroom.bench.fold import apply
 from darkroom.bench.intents import Cause
+from darkroom.bench.state import PlateState
 from darkroom.process.model import Process, Stage
 
 CueName = Literal[
@@ -165,7 +166,7 @@ def _running(state: PlateState, zero: float | None, one: Stretch, now: float) ->
     count = developing(state)
     if count:
         yield from _counting(state, now)
-    for at in clocks.step_instants(state.plan, state.since) if stage.ends == "exposure" else ():
+    for at in exposure.step_instants(state.plan, state.since) if stage.ends == "exposure" else ():
         yield Cue(up=at, name="step", plate=number)
     if zero is None:
         usual = clocks.usual(state) if stage.ends in ("by_eye", "cleared") else None

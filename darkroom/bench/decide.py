@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from darkroom.bench import clock_text, clocks
+from darkroom.bench import clock_text, clocks, exposure
 from darkroom.bench import events as ev
-from darkroom.bench.fold import PlateState
+from darkroom.bench.fold import apply
 from darkroom.bench.intents import Cause
+from darkroom.bench.state import PlateState
 from darkroom.process.model import Stage
 
 AGAIN = 5.0
@@ -67,10 +68,10 @@ def go(state: PlateState, cause: Cause) -> Outcome:
         return refuse(state, cause, "go", f"{stage.shown}: {clock_text.left(stage.at_least - elapsed)} more")
     if stage.ends == "cleared":
         return _clearing(state, cause)
-    if clocks.between_parts(state, now) and not state.held:
+    if exposure.between_parts(state, now) and not state.held:
         lines = Lines(state, cause)
         part = len(state.parts) + 1
-        lines.add(ev.StageStarted, stage=stage.name, planned=clocks.part_planned(state, part),
+        lines.add(ev.StageStarted, stage=stage.name, planned=exposure.part_planned(state, part),
                   celsius=clocks.celsius(state)[0], part=part)  # fmt: skip
         return tuple(lines.lines), None
     lines = Lines(state, cause)
@@ -95,8 +96,8 @@ def _begin(state: PlateState, cause: Cause) -> Outcome:
     lines = Lines(state, cause)
     away = stage.ends == "exposure" and state.start.timed == "away"
     if away and not state.parts:
-        seconds = clocks.plan_takes(state.plan)
-        members = {"exposed": clocks.plan_seconds(state.plan), "strips": clocks.strips(state.plan)}
+        seconds = exposure.plan_takes(state.plan)
+        members = {"exposed": exposure.plan_seconds(state.plan), "strips": exposure.strips(state.plan)}
         lines.add(ev.StageEnded, stage=stage.name, seconds=seconds or 0.0, planned=seconds, how="told",
                   **members)  # fmt: skip
         _follow(lines, state, state.index, cause.up)
@@ -135,7 +136,7 @@ def start_stage(lines: Lines, state: PlateState, now: float, index: int | None =
         planned = _pending_part(state)
         members["part"] = len(state.parts) + 1
     elif stage.ends == "exposure":
-        planned = clocks.part_planned(state, 1)
+        planned = exposure.part_planned(state, 1)
     else:
         planned = clocks.law_seconds(state, at)
     dry = clocks.dry_instant(state)
@@ -165,13 +166,13 @@ def end_stage(lines: Lines, state: PlateState, now: float, how: ev.How) -> None:
 
 
 def _exposure_members(state: PlateState, now: float) -> dict[str, Any]:
-    opened = clocks.exposed(state, now)
+    opened = exposure.exposed(state, now)
     members: dict[str, Any] = {}
     if abs(opened - (now - state.since)) > 0.001:
         members["exposed"] = opened
-    full = clocks.plan_seconds(state.plan)
+    full = exposure.plan_seconds(state.plan)
     if state.plan and state.plan.steps and full is not None and opened >= full - 0.001:
-        members["strips"] = clocks.strips(state.plan)
+        members["strips"] = exposure.strips(state.plan)
     return members
 
 
@@ -184,8 +185,6 @@ def _follow(lines: Lines, state: PlateState, index: int, now: float) -> None:
     following = stages[index + 1]
     if following.waits:
         return
-    from darkroom.bench.fold import apply
-
     after = state
     for line in lines.lines:
         after = apply(after, line)

@@ -11,8 +11,9 @@ from darkroom.bench import decide, undo
 from darkroom.bench import events as ev
 from darkroom.bench import intents as want
 from darkroom.bench.all_plates import JUST_CHANGED, NEW, Bench, developing
-from darkroom.bench.fold import PlateState, apply, begin
+from darkroom.bench.fold import apply, begin
 from darkroom.bench.intents import Cause, Decision, Intent
+from darkroom.bench.state import PlateState
 from darkroom.process.model import ExposurePlan
 
 NICE = (1.0, 1.2, 1.6, 2.0, 2.5, 3.2, 4.0, 5.0, 6.3, 8.0, 10.0)

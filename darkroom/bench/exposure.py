@@ -1,54 +1,114 @@
-"""What the hand does while the lens is open: the steps and flashes of a plan that runs by itself. Pure."""
+"""The exposure of a plate: what its plan takes, its steps and strips, how long the lens was open. Pure."""
 
 from __future__ import annotations
 
-from darkroom.bench import clock_text, clocks
-from darkroom.bench.fold import PlateState
+from darkroom.bench.state import PlateState
+from darkroom.process.model import ExposurePlan
+
+POP = 1.0
+"""How long after the last flash an exposure by flashes ends, in seconds."""
 
 
-def capped_since(state: PlateState, now: float) -> float | None:
-    """Return when the timed pause between two steps began that lasts at `now`, or None."""
-    for _, end, following in _timed_steps(state):
-        if following is not None and end <= now < following:
-            return end
-    return None
+def plan_seconds(plan: ExposurePlan | None) -> float | None:
+    """Return how long the lens is open under the plan, or None without one."""
+    if plan is None:
+        return None
+    if plan.steps:
+        return sum(plan.steps)
+    if plan.pops:
+        return (plan.pops - 1) * (plan.recycle or 0.0) + POP
+    return plan.seconds
 
 
-def to_do(state: PlateState, now: float) -> str:
-    """Return the sentence for an exposure that runs; a strike ends it at any time."""
-    zero = clocks.zero(state)
-    if zero is None:
-        return "The lens is open. Strike as you cap it."
-    plan, parts = state.plan, len(state.parts)
-    if plan is not None and plan.steps and plan.between == "strike" and parts <= len(plan.steps):
-        return f"Step {parts} of {len(plan.steps)}. Cap on at zero."
-    if plan is not None and plan.pops and parts <= 1:
-        ahead = [at for at in clocks.step_instants(plan, state.since) if at > now]
-        if not ahead:
-            return "The last flash."
-        return f"Flash {plan.pops - len(ahead) + 1} of {plan.pops} in {clock_text.left(ahead[0] - now)}."
-    steps = _timed_steps(state)
-    for number, (_, end, following) in enumerate(steps, 1):
-        if now < end:
-            what = "Cap on" if following is None or following > end else "The next strip"
-            return f"Step {number} of {len(steps)}. {what} in {clock_text.left(end - now)}."
-        if following is not None and now < following:
-            return f"Cap on. Step {number + 1} of {len(steps)} uncaps in {clock_text.left(following - now)}."
-    return "Cap on at zero. A strike ends it before."
+def plan_takes(plan: ExposurePlan | None) -> float | None:
+    """Return how long the exposure takes with the pauses between its steps, or None."""
+    total = plan_seconds(plan)
+    if total is None or plan is None or not plan.steps or not isinstance(plan.between, float | int):
+        return total
+    return total + plan.between * (len(plan.steps) - 1)
 
 
-def _timed_steps(state: PlateState) -> list[tuple[float, float, float | None]]:
-    """Return (start, end, start of the next or None) of the steps that the clock alone runs through."""
+def strips(plan: ExposurePlan | None) -> tuple[float, ...] | None:
+    """Return the total each strip of a stepped exposure gets, first strip first."""
+    if plan is None or not plan.steps:
+        return None
+    totals: list[float] = []
+    for step in plan.steps:
+        totals.append(step + (totals[-1] if totals else 0.0))
+    return tuple(totals)
+
+
+def step_instants(plan: ExposurePlan | None, start: float) -> tuple[float, ...]:
+    """Return when each step or flash after the first begins, for a plan that runs by itself."""
+    if plan is None:
+        return ()
+    if plan.steps and plan.between != "strike":
+        pause = plan.between if isinstance(plan.between, float | int) else 0.0
+        found, at = [], start
+        for step in plan.steps[:-1]:
+            at += step
+            if pause:
+                found.append(at)
+            at += pause
+            found.append(at)
+        return tuple(found)
+    if plan.pops:
+        return tuple(start + k * (plan.recycle or 0.0) for k in range(plan.pops))
+    return ()
+
+
+def part_planned(state: PlateState, part: int) -> float | None:
+    """Return what the `part`th opening (from 1) of the plan is to last."""
     plan = state.plan
-    if state.phase != "running" or state.stage.ends != "exposure" or len(state.parts) > 1 or state.held:
-        return []
-    if plan is None or not plan.steps or plan.between == "strike":
-        return []
+    if plan is not None and plan.steps and plan.between == "strike":
+        return plan.steps[part - 1] if part <= len(plan.steps) else None
+    return plan_takes(plan) if part == 1 else None
+
+
+def between_parts(state: PlateState, now: float) -> bool:
+    """True when the lens is capped between two steps and waits for a strike."""
+    if state.phase != "running" or not state.parts:
+        return False
+    last = state.parts[-1]
+    return more_parts(state) and last.planned is not None and now >= last.started + last.planned
+
+
+def more_parts(state: PlateState) -> bool:
+    """True when the plan has a further step that a strike begins."""
+    plan = state.plan
+    return bool(plan and plan.steps and plan.between == "strike" and len(state.parts) < len(plan.steps))
+
+
+def exposure_planned(state: PlateState) -> float | None:
+    """Return how long the lens is to be open in all parts together, or None."""
+    if len(state.parts) <= 1 or (state.plan and state.plan.between == "strike" and state.plan.steps):
+        total = plan_seconds(state.plan)
+        if not state.parts or state.parts[-1].planned is not None:
+            return total
+        return None
+    lasts = [part.planned for part in state.parts]
+    return None if None in lasts else sum(last for last in lasts if last is not None)
+
+
+def exposed(state: PlateState, now: float) -> float:
+    """Return how long the lens has been open until `now`."""
+    total = 0.0
+    for part in state.parts:
+        end = part.ended if part.ended is not None else now
+        if part.planned is not None:
+            end = min(end, part.started + part.planned)
+        total += max(0.0, end - part.started)
+    plan = state.plan
+    if plan and plan.steps and isinstance(plan.between, float | int) and state.parts:
+        total -= _paused(plan, min(total, now - state.parts[0].started))
+    return total
+
+
+def _paused(plan: ExposurePlan, elapsed: float) -> float:
     pause = float(plan.between) if isinstance(plan.between, float | int) else 0.0
-    found: list[tuple[float, float, float | None]] = []
-    at = state.since
-    for number, step in enumerate(plan.steps, 1):
-        end = at + step
-        found.append((at, end, end + pause if number < len(plan.steps) else None))
-        at = end + pause
-    return found
+    paused, at = 0.0, 0.0
+    for step in (plan.steps or ())[:-1]:
+        at += step
+        paused += min(max(0.0, elapsed - at), pause)
+        at += pause
+    return paused

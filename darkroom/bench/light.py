@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from darkroom.bench import clocks
-from darkroom.bench.fold import PlateState
+from darkroom.bench.state import PlateState
 from darkroom.process.model import Light, Process, Stage
 
 EARLY = 15.0

@@ -5,9 +5,10 @@ from __future__ import annotations
 from darkroom.bench import clocks
 from darkroom.bench import events as ev
 from darkroom.bench.decide import Lines, Outcome, refuse
-from darkroom.bench.fold import STEPS, PlateState, fold
+from darkroom.bench.fold import fold
 from darkroom.bench.intents import Cause
 from darkroom.bench.standing import Line, instants, standing
+from darkroom.bench.state import STEPS, PlateState
 
 OLD = 60.0
 """A step older than this takes two strikes to take back, in seconds."""

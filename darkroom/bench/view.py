@@ -9,11 +9,10 @@ from typing import Literal
 
 import msgspec
 
-from darkroom.bench import clock_text, clocks
-from darkroom.bench import exposure as exposing
+from darkroom.bench import clock_text, clocks, exposure, exposure_hints
 from darkroom.bench import light as lights
 from darkroom.bench.all_plates import NEW, Bench, calling_since, clashes
-from darkroom.bench.fold import PlateState
+from darkroom.bench.state import PlateState
 from darkroom.process.model import Light, Process, Stage
 
 Shape = Literal["ready", "lead_in", "down", "up", "pause", "over", "held", "rack", "ended"]
@@ -128,10 +127,10 @@ def _time(state: PlateState, now: float) -> tuple[Shape, float, float | None]:
         return "up", elapsed, min(1.0, elapsed / usual[1]) if usual else None
     if state.held and now >= zero:
         return "held", now - zero, 1.0
-    if clocks.between_parts(state, now):
+    if exposure.between_parts(state, now):
         return "pause", now - zero, 1.0
     if now < zero:
-        capped = exposing.capped_since(state, now)
+        capped = exposure_hints.capped_since(state, now)
         if capped is not None:
             return "pause", now - capped, 1.0 - (zero - now) / (zero - state.since)
         start = state.parts[-1].started if state.parts else state.since
@@ -147,7 +146,7 @@ def _time(state: PlateState, now: float) -> tuple[Shape, float, float | None]:
 def _ready_seconds(state: PlateState) -> float:
     """What the ready stage will take: the plan of an exposure, or its law; 0 when it counts up."""
     if state.stage.ends == "exposure":
-        return clocks.plan_takes(state.plan) or 0.0
+        return exposure.plan_takes(state.plan) or 0.0
     return clocks.law_seconds(state) or 0.0
 
 
@@ -186,7 +185,7 @@ def short_of_wet(state: PlateState) -> bool:
 
 
 def _strips(state: PlateState) -> str | None:
-    totals = clocks.strips(state.plan)
+    totals = exposure.strips(state.plan)
     if totals is None or state.stage.ends != "exposure":
         return None
     return "strips " + " · ".join(f"{total:g}" for total in totals) + " s"
@@ -229,7 +228,7 @@ def what_to_do(state: PlateState, now: float, shape: Shape) -> str:
         return "On the rack, drying."
     if shape == "held":
         return f"{stage.shown} is past its end and nothing goes on by itself. Strike when it is over."
-    if shape == "pause" and clocks.between_parts(state, now):
+    if shape == "pause" and exposure.between_parts(state, now):
         return "Cap on. Strike for the next step."
     if shape == "ready":
         return _ready_words(state)
@@ -242,7 +241,7 @@ def what_to_do(state: PlateState, now: float, shape: Shape) -> str:
             return stage.hint or "Strike when it has cleared."
         return "Leave it in as long again."
     if stage.ends == "exposure":
-        return exposing.to_do(state, now)
+        return exposure_hints.to_do(state, now)
     if stage.ends == "by_eye":
         usual = clocks.usual(state)
         elapsed = now - state.since

@@ -13,7 +13,7 @@ def temperatures(text: str | None) -> dict[str, str]:
 
     Raises WrongUse for an unknown source, QuantityError for a temperature that cannot be read.
     """
-    from darkroom.process.text.quantities import temperature
+    from darkroom.process.text.temperatures import temperature
 
     found: dict[str, str] = {}
     for part in (text or "").split(","):

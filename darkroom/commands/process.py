@@ -15,7 +15,9 @@ from darkroom.commands.groups import Group
 from darkroom.errors import NotReadable, ProcessError
 from darkroom.process import conditions, timing, washing, wetness
 from darkroom.process.model import Process, Reference, Stage, TimeLaw
-from darkroom.process.text.quantities import percent, say_duration, show_celsius, show_duration
+from darkroom.process.text.durations import say_duration, show_duration
+from darkroom.process.text.numbers import percent
+from darkroom.process.text.temperatures import show_celsius
 
 NOT_RED = "Only the full-screen tool is red: this command writes in the terminal's own colours."
 

@@ -19,7 +19,8 @@ GUIDED_SPEED = 5.0
 
 def liquids_of(process: Process, typed: dict[str, str], humidity: str | None, seed: int) -> Liquids:
     """Return the liquids of a rehearsal: they begin as typed, else as the process assumes."""
-    from darkroom.process.text.quantities import percent, temperature
+    from darkroom.process.text.numbers import percent
+    from darkroom.process.text.temperatures import temperature
     from darkroom.session import liquids
 
     begin = {**process.temperatures, **{source: temperature(text) for source, text in typed.items()}}

@@ -11,9 +11,10 @@ from typing import Any, NamedTuple
 import click
 
 from darkroom.commands.groups import Group
-from darkroom.devices.sound import Sound, SoundSettings
+from darkroom.devices.sound.client import Sound
 from darkroom.devices.sound.cue_names import CUES, RATE, URGENCIES, cue_file
 from darkroom.devices.sound.sound_files import Library
+from darkroom.devices.sound.sound_settings import SoundSettings
 from darkroom.errors import WrongUse, nearest
 
 NOT_RED = "Only the full-screen tool is red: this command writes in the terminal's own colours."

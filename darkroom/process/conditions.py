@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from darkroom.errors import QuantityError, nearest
 from darkroom.process.model import SOURCES, Process
 from darkroom.process.text.numbers import quoted
-from darkroom.process.text.quantities import temperature
+from darkroom.process.text.temperatures import temperature
 
 
 def typed_temperatures(texts: Iterable[str]) -> dict[str, float]:

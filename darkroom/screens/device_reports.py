@@ -58,7 +58,8 @@ class Senses:
             tool.say_quietly("sound", what.get("text"))
 
     def _thermometers(self, tool: Tool) -> None:
-        from darkroom.devices.thermometers.polling import Reading, Thermometers
+        from darkroom.devices.thermometers.polling import Thermometers
+        from darkroom.devices.thermometers.sensor_state import Reading
 
         def report(what: object) -> None:
             tool.from_thread(lambda: self._told(tool, what))

@@ -44,8 +44,7 @@ def open_tool(
     `form` and `process` put one plate on the bench at once. `look_back` opens the log, with that filter
     typed; where another tool holds the bench it is all that opens. Otherwise raises BenchTaken then.
     """
-    from darkroom.screens.red.red_app import prepare_environment
-    from darkroom.screens.red.terminal import red_terminal
+    from darkroom.screens.red.terminal import prepare_environment, red_terminal
 
     gc.disable()  # until the first frame: start-up makes much and throws away little
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
@@ -53,7 +52,8 @@ def open_tool(
 
         raise WrongUse("the full-screen tool needs a terminal; see darkroom --help for the other commands")
     prepare_environment()
-    from darkroom.log.store.paths import BenchLock, home
+    from darkroom.log.store.bench_files import BenchLock
+    from darkroom.log.store.paths import home
 
     where = home()
     lock = BenchLock(where)
@@ -124,7 +124,7 @@ def build(where: Path, rehearsal: Any = None, *, only_look: bool = False) -> Par
     With `only_look` the bench is another tool's: nothing of it is brought back or written.
     """
     from darkroom.log.journal.write import Scribe
-    from darkroom.log.store import paths
+    from darkroom.log.store import bench_files, paths
     from darkroom.screens.device_reports import Senses
     from darkroom.settings import settings
 
@@ -133,7 +133,7 @@ def build(where: Path, rehearsal: Any = None, *, only_look: bool = False) -> Par
     clock: Any = real if rehearsal is None else rehearsal.clock(real)
     speed = 1.0 if rehearsal is None else rehearsal.speed
     keys = key_map.load(where / "keys.yaml")
-    book = paths.BenchBook(where)
+    book = bench_files.BenchBook(where)
     remembered = book.load()
     tool_box: list[Tool] = []
 
@@ -186,7 +186,7 @@ def _form(plain: object, day: object) -> Form:
 
 def _count(parts: Parts, where: Path) -> None:
     """Find the highest number in the background: the journals may be many."""
-    from darkroom.log.journal.resume import next_number
+    from darkroom.log.journal.find import next_number
 
     def look() -> None:
         parts.highest = max(parts.highest, next_number(where) - 1)

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from darkroom.bench.all_plates import NEW, Bench
-from darkroom.bench.fold import PlateState
+from darkroom.bench.state import PlateState
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,8 +6,8 @@ from darkroom.bench import cues as sounds
 from darkroom.bench import events as ev
 from darkroom.bench import intents as want
 from darkroom.bench.all_plates import Bench
-from darkroom.bench.fold import PlateState
 from darkroom.bench.intents import Decision, Intent
+from darkroom.bench.state import PlateState
 
 SILENT_ON_SCREEN = (want.Earlier, want.MarkNow, want.Undo, want.PutBack, want.Say)
 """What changes little or nothing that is large on the screen: its answer is written out."""

@@ -16,7 +16,7 @@ from pathlib import Path
 from types import MappingProxyType
 
 from darkroom.errors import NotReadable, SettingsError, nearest
-from darkroom.process.text import tree
+from darkroom.process.text import tree, yaml_reader
 
 DEFAULT: Mapping[str, tuple[str, ...]] = MappingProxyType({
     "go": ("space", "x", "c", "v", "b", "n", "m", "comma"),
@@ -115,7 +115,7 @@ def read(text: str | bytes, file: str) -> KeyMap:
 
     Raises SettingsError: unknown zones and keys, one key in two zones, a needed zone without a key.
     """
-    sheet = tree.read(text, file)
+    sheet = yaml_reader.read(text, file)
     zones = dict(DEFAULT)
     if sheet.root is not None:
         for zone, node in sheet.mapping(sheet.root, known=ZONES, what="zone").items():

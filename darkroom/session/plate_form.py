@@ -12,7 +12,7 @@ from darkroom.bench import events as ev
 from darkroom.errors import QuantityError
 from darkroom.process.file import profile
 from darkroom.process.model import SOURCES, ExposurePlan, Process
-from darkroom.process.text import quantities
+from darkroom.process.text import durations, numbers, temperatures
 
 
 class Form(msgspec.Struct, kw_only=True):
@@ -55,7 +55,7 @@ def exposure_plan(text: str) -> ExposurePlan | None:
             break
     if " pause " in lowered:
         at = lowered.index(" pause ")
-        between, body = quantities.duration(body[at + 7 :].strip()), body[:at]
+        between, body = durations.duration(body[at + 7 :].strip()), body[:at]
     steps = [_seconds(part) for part in body.strip(" ,").split(",")]
     if len(steps) == 1 and between is None:
         return ExposurePlan(seconds=steps[0])
@@ -70,34 +70,34 @@ def _flashes(words: list[str]) -> ExposurePlan:
     if not 1 <= pops <= 100:
         raise QuantityError("between 1 and 100 flashes")
     rest = " ".join(words[2:]).strip()
-    return ExposurePlan(pops=pops, recycle=quantities.duration(rest) if rest else 10.0)
+    return ExposurePlan(pops=pops, recycle=durations.duration(rest) if rest else 10.0)
 
 
 def _seconds(text: str) -> float:
     """An exposure may be written as a bare number of seconds: on a dial it always is."""
     text = text.strip()
     try:
-        return quantities.duration(f"{float(text):g} s")
+        return durations.duration(f"{float(text):g} s")
     except (ValueError, OverflowError):
-        return quantities.duration(text)
+        return durations.duration(text)
 
 
 def celsius(text: str) -> float:
     """Return °C for "20 C", "68 °F" or a bare number, which on the form means °C."""
     text = text.strip()
     try:
-        return quantities.temperature(f"{float(text):g} °C")
+        return temperatures.temperature(f"{float(text):g} °C")
     except (ValueError, OverflowError):
-        return quantities.temperature(text)
+        return temperatures.temperature(text)
 
 
 def percent(text: str) -> float:
     """Return the relative humidity in per cent for "55" or "55 %"."""
     text = text.strip()
     try:
-        return quantities.percent(f"{float(text):g} %")
+        return numbers.percent(f"{float(text):g} %")
     except (ValueError, OverflowError):
-        return quantities.percent(text)
+        return numbers.percent(text)
 
 
 def check(form: Form) -> dict[str, str]:
@@ -113,7 +113,7 @@ def check(form: Form) -> dict[str, str]:
 
     attempt("exposure", form.exposure, exposure_plan)
     attempt("carry", form.carry, _seconds)
-    attempt("wet", form.wet, quantities.duration)
+    attempt("wet", form.wet, durations.duration)
     attempt("humidity", form.humidity, percent)
     for source, text in form.temperatures.items():
         attempt(f"temperature {source}", text, celsius)
@@ -138,7 +138,7 @@ def plate_from(form: Form, process: Process, *, number: int, bench: str, boot: s
         plan=exposure_plan(form.exposure), timed="away" if form.timed == "away" else "here",
         size=form.size or None, who=form.who or None, subject=form.subject or None,
         lens=form.lens or None, aperture=form.aperture or None, light=form.light or None,
-        wet_time=quantities.duration(form.wet) if form.wet.strip() else None,
+        wet_time=durations.duration(form.wet) if form.wet.strip() else None,
         carry=_seconds(form.carry) if form.carry.strip() else None,
         prepare=form.prepare or None, rehearsal=rehearsal, speed=speed,
     )  # fmt: skip

@@ -11,10 +11,10 @@ from darkroom.devices.thermometers.w1 import FAMILIES
 from darkroom.errors import QuantityError
 from darkroom.process.file.text_fields import line_of_text
 from darkroom.process.model import SOURCES
+from darkroom.process.text.durations import duration
 from darkroom.process.text.numbers import quoted
-from darkroom.process.text.quantities import duration
 from darkroom.process.text.tree import Node, Scalar, Sheet
-from darkroom.settings.settings import path_of
+from darkroom.settings.values import path_of
 
 SENSOR_KEYS = ("kind", "device", "path", "channel", "unit", "every", "smoothing", "stale", "name")
 KEYS_OF_KIND = {

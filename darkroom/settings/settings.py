@@ -27,16 +27,17 @@ right word. A missing file means the defaults; nothing else is passed over.
 from __future__ import annotations
 
 import stat
-from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from darkroom.errors import Problem, QuantityError, SettingsError
-from darkroom.process.text.tree import Node, Sheet, read
+from darkroom.process.text.tree import Node, Sheet
+from darkroom.process.text.yaml_reader import read
+from darkroom.settings.values import number_between, path_of
 
 if TYPE_CHECKING:
-    from darkroom.devices.sound import SoundSettings
+    from darkroom.devices.sound.sound_settings import SoundSettings
     from darkroom.devices.thermometers.sensor import Binding
 
 FILE = "settings.yaml"
@@ -59,7 +60,7 @@ class SoundChoice:
 
     def for_player(self) -> SoundSettings:
         """Return what the sound player is started with."""
-        from darkroom.devices.sound import SoundSettings
+        from darkroom.devices.sound.sound_settings import SoundSettings
 
         return SoundSettings(self.folder, self.volume / 100.0, self.silent, self.driver)
 
@@ -155,31 +156,6 @@ def _folder(sheet: Sheet, node: Node, beside: Path) -> str | None:
         sheet.wrong(node, f"there is no folder {path}")
         return None
     return None if path is None else str(path)
-
-
-def path_of(sheet: Sheet, node: Node, beside: Path) -> Path | None:
-    """Return the path a scalar names; `~` is the user's own folder, the rest counts from `beside`."""
-    text = sheet.text(node)
-    if text is None:
-        return None
-    try:
-        return beside / Path(text).expanduser()
-    except RuntimeError:
-        sheet.wrong(node, f"whose folder is meant by '{text[:40]}' is not known")
-        return None
-
-
-def number_between(least: float, most: float, what: str) -> Callable[[str], float]:
-    """Return a reader of a plain number, or of one with a per cent sign where `what` is per cent."""
-
-    def reader(text: str) -> float:
-        from darkroom.process.text.numbers import plain
-
-        if what == "per cent":
-            text = text.removesuffix("%").strip()
-        return plain(text, least=least, most=most, what=what)
-
-    return reader
 
 
 _volume = number_between(0, 100, "per cent")

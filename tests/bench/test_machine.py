@@ -14,7 +14,8 @@ from darkroom.bench import clocks, light
 from darkroom.bench import events as ev
 from darkroom.bench import intents as want
 from darkroom.bench.all_plates import NEW
-from darkroom.bench.fold import PlateState, fold
+from darkroom.bench.fold import fold
+from darkroom.bench.state import PlateState
 from darkroom.bench.view import PlateView, bench_view, plate_view
 from darkroom.log.journal.frame import decode, encode
 from darkroom.process.model import ExposurePlan

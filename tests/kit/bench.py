@@ -10,8 +10,9 @@ from darkroom.bench import decide_all
 from darkroom.bench import events as ev
 from darkroom.bench import intents as want
 from darkroom.bench.all_plates import Bench
-from darkroom.bench.fold import PlateState, fold
+from darkroom.bench.fold import fold
 from darkroom.bench.intents import Cause, Decision, Intent
+from darkroom.bench.state import PlateState
 
 PROCESS: dict[str, Any] = {
     "name": "Trial",

@@ -6,7 +6,8 @@ import os
 from pathlib import Path
 
 from darkroom.bench import events as ev
-from darkroom.log.catalogue.catalogue import NAME, Catalogue
+from darkroom.log.catalogue.catalogue import Catalogue
+from darkroom.log.catalogue.database import NAME
 from darkroom.log.journal import frame
 
 

@@ -9,9 +9,10 @@ from typing import Any
 
 import numpy as np
 
-from darkroom.bench import clocks, events
+from darkroom.bench import clocks, events, exposure
 from darkroom.bench.fold import apply, begin
-from darkroom.log.journal.resume import find_plates, read_plate
+from darkroom.log.journal.find import find_plates
+from darkroom.log.journal.merge import read_plate
 from darkroom.resources import sounds_dir
 
 RATE = 44100
@@ -47,7 +48,7 @@ def due(home: Path) -> list[Due]:
                 found.add((zero, "start"))
             state = apply(state, line)
             if isinstance(line, events.StageStarted) and state.stage.ends == "exposure":
-                found |= {(at, "step") for at in clocks.step_instants(state.plan, state.since)}
+                found |= {(at, "step") for at in exposure.step_instants(state.plan, state.since)}
     return sorted(found)
 
 

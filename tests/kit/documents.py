@@ -1,12 +1,11 @@
-"""What the documents take from the program; `python tests/documents.py` makes the README's key table anew."""
+"""What the documents take from the program; `python -m tests.kit.documents` renews the README key table."""
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 
-ROOT = Path(__file__).resolve().parent.parent
-BEGIN, END = "<!-- keys: made by tests/documents.py -->", "<!-- end of keys -->"
+ROOT = Path(__file__).resolve().parents[2]
+BEGIN, END = "<!-- keys: made by tests/kit/documents.py -->", "<!-- end of keys -->"
 
 
 def key_table() -> str:
@@ -35,6 +34,5 @@ def made(readme: str) -> str:
 
 
 if __name__ == "__main__":
-    sys.path.insert(0, str(ROOT))
     path = ROOT / "README.md"
     path.write_text(made(path.read_text(encoding="utf-8")), encoding="utf-8")

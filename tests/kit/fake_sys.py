@@ -5,7 +5,9 @@ from __future__ import annotations
 import queue
 from pathlib import Path
 
-from darkroom.devices.thermometers.polling import Binding, Reading, Thermometers, Trouble
+from darkroom.devices.thermometers.polling import Thermometers
+from darkroom.devices.thermometers.sensor import Binding
+from darkroom.devices.thermometers.sensor_state import Reading, Trouble
 
 GOOD = "72 01 4b 46 7f ff 0e 10 57 : crc=57 YES\n72 01 4b 46 7f ff 0e 10 57 t=23125\n"
 """23.125 °C, as printed in many descriptions of the w1_therm driver."""

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from darkroom.bench import events as ev
-from darkroom.log.journal.resume import read_plate
+from darkroom.log.journal.merge import read_plate
 from darkroom.log.journal.write import Scribe
 from darkroom.log.store import durable, paths
 from tests.kit.journals import DAY, PLATE, Heard, cause, scribe

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from darkroom.bench import events as ev
 from darkroom.log.journal import frame
-from darkroom.log.journal.resume import PlateLog
+from darkroom.log.journal.merge import PlateLog
 from darkroom.log.store import paths
 from tests.kit.journals import DAY, PLATE, at
 

@@ -15,7 +15,7 @@ from textual.app import App, ComposeResult
 from textual.widgets import Static
 
 from darkroom.devices.clock import Clock
-from darkroom.devices.sound import Sound
+from darkroom.devices.sound.client import Sound
 
 AHEAD, RENEW, FRAMES = 30.0, 5.0, 20
 

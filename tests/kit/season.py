@@ -1,6 +1,6 @@
 """A season of plates by an invented photographer, written as journals: the same seed, the same season.
 
-    python tests/season.py FOLDER PLATES [--seed N] [--days N]
+    python -m tests.kit.season FOLDER PLATES [--seed N] [--days N]
 
 FOLDER becomes a log ($DARKROOM_HOME). Ottilie Brandwein and her plates do not exist. What a plate goes
 through follows its process: stages take what the process says at the temperature of the day, with a

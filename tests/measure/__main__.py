@@ -1,6 +1,7 @@
-"""`python -m tests.bench` runs every measurement."""
+"""`python -m tests.measure` runs every measurement of the live bench."""
 
-import runpy
-from pathlib import Path
+import sys
 
-runpy.run_path(str(Path(__file__).with_name("run.py")), run_name="__main__")
+from tests.measure.run import main
+
+sys.exit(main(sys.argv[1:]))

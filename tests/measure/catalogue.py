@@ -1,6 +1,6 @@
 """The catalogue of many plates against floors of the same run: filling, first page, filter, one new plate.
 
-    python tests/bench/catalogue.py [PLATES] [--json]
+    python -m tests.measure.catalogue [PLATES] [--json]
 
 A season of PLATES (default 10,000) invented plates is written to a temporary folder. Floors: reading
 and decoding the same bytes with msgspec; the same SQL through `sqlite3` alone.
@@ -22,7 +22,9 @@ from typing import Any
 import msgspec
 
 from darkroom.bench import events as ev
-from darkroom.log.catalogue.catalogue import NAME, Catalogue, Query
+from darkroom.log.catalogue.catalogue import Catalogue
+from darkroom.log.catalogue.database import NAME
+from darkroom.log.catalogue.schema import Query
 from darkroom.log.journal import append
 from tests.kit import season
 from tests.measure import measure as m

@@ -1,6 +1,6 @@
 """Processor time while counting at 120 × 40, against one clock line at 10 Hz.
 
-python tests/bench/cpu.py [--short] [PROGRAM ARGUMENT…]
+python -m tests.measure.cpu [--short] [PROGRAM ARGUMENT…]
 """
 
 from __future__ import annotations

@@ -7,8 +7,6 @@ is not the whole second of the boot clock since the plate's stage began, at the 
 
 from __future__ import annotations
 
-import sys
-
 from tests.measure import measure as m
 
 DAY = 86_400.0
@@ -16,9 +14,6 @@ DAY = 86_400.0
 
 def measure(short: bool = False, argv: object = None) -> list[m.Row]:
     """Live through a day (two hours when short), drawing at each change of the second."""
-    sys.path.insert(0, str(m.ROOT / "tests" / "bench_room"))
-    from test_machine import FakeClock, Kept, Silent
-
     from darkroom.bench import clock_text
     from darkroom.bench import intents as want
     from darkroom.bench.view import bench_view
@@ -27,6 +22,7 @@ def measure(short: bool = False, argv: object = None) -> list[m.Row]:
     from darkroom.screens.bench.screen import LONGEST_SLEEP, next_second
     from darkroom.session.session import Session
     from darkroom.session.strikes import Recogniser
+    from tests.bench.test_machine import FakeClock, Kept, Silent
     from tests.kit.bench import start
 
     clock = FakeClock()

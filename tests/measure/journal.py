@@ -1,6 +1,6 @@
 """How long an append to a journal takes, against a bare write and fsync of the same bytes.
 
-    python tests/bench/journal.py [--appends N] [--json] [FOLDER]
+    python -m tests.measure.journal [--appends N] [--json] [FOLDER]
 
 An append is measured from `Scribe.write` to its `Saved` report: encoding, the way to the writer's
 thread, write, fsync, and the way back. The floor does nothing but write and fsync. They take turns in

@@ -1,6 +1,6 @@
 """From the first key of a strike to the changed screen, p99, against a bare key echo.
 
-    python tests/bench/keys.py [--short]
+    python -m tests.measure.keys [--short]
 
 On the bench, go and undo follow one another: each changes the large name of the stage. The aim is
 the echo's p99 and 80 ms: 60 ms in which the handful is gathered, and 20 ms.

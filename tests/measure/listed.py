@@ -1,6 +1,6 @@
 """Memory of the list of plates, many against few: the part of `review.py` that no busy machine disturbs.
 
-python tests/bench/listed.py [--short]
+python -m tests.measure.listed [--short]
 """
 
 from __future__ import annotations

@@ -13,16 +13,13 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
+from tests.kit.terminal import Terminal
+
 ROOT = Path(__file__).resolve().parents[2]
 FLOORS = Path(__file__).resolve().parent / "floors"
 BENCH = (sys.executable, "-m", "darkroom", "bench", "clear-glass")
 HOME = (sys.executable, "-m", "darkroom")
 EMPTY, CLOCK, ECHO = ((sys.executable, str(FLOORS / f"{name}.py")) for name in ("empty", "clock", "echo"))
-
-if str(ROOT) not in sys.path:
-    sys.path.insert(0, str(ROOT))
-
-from tests.kit.terminal import Terminal  # noqa: E402  # the path is set just above
 
 
 @dataclass(frozen=True)

@@ -1,6 +1,6 @@
 """Memory while counting, against an empty application.
 
-python tests/bench/memory.py [PROGRAM ARGUMENT…]
+python -m tests.measure.memory [PROGRAM ARGUMENT…]
 """
 
 from __future__ import annotations

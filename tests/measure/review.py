@@ -1,6 +1,6 @@
 """The log on the screen with many plates: opened, filtered as one types, after one new plate, its memory.
 
-    python tests/bench/review.py [PLATES] [--keep FOLDER] [--json]
+    python -m tests.measure.review [PLATES] [--keep FOLDER] [--json]
 
 Everything is measured from outside, in a real terminal of 80 × 24: from exec or from a key to the byte
 that completes what is waited for. Floors: the same SQL through `sqlite3` alone, an empty application.
@@ -26,7 +26,9 @@ import pyte
 from msgspec.structs import replace
 
 from darkroom.bench import events as ev
-from darkroom.log.catalogue.catalogue import NAME, Catalogue, Query
+from darkroom.log.catalogue.catalogue import Catalogue
+from darkroom.log.catalogue.database import NAME
+from darkroom.log.catalogue.schema import Query
 from darkroom.log.journal import frame
 from darkroom.log.journal.write import Scribe
 from darkroom.log.store.bench_files import BenchBook

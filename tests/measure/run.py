@@ -1,4 +1,4 @@
-"""Every measurement of the live bench: `python tests/bench/run.py [--short] [NAME…]`.
+"""Every measurement of the live bench: `python -m tests.measure.run [--short] [NAME…]`.
 
 Each is a ratio to a floor measured in the same run. Exit status 1 when one is above twice its aim.
 """
@@ -7,9 +7,6 @@ from __future__ import annotations
 
 import importlib
 import sys
-from pathlib import Path
-
-sys.path.insert(0, str(Path(__file__).resolve().parent))
 
 NAMES = ("lettering", "journal", "day", "memory", "startup", "cpu", "keys", "listed")
 
@@ -24,7 +21,7 @@ def main(words: list[str]) -> int:
             print(f"no measurement '{name}'; known are {', '.join(NAMES)}", file=sys.stderr)
             return 2
         try:
-            rows = importlib.import_module(name).measure(short)
+            rows = importlib.import_module(f"tests.measure.{name}").measure(short)
         except (RuntimeError, TimeoutError) as error:
             print(f"{name}: not measured: {error}")
             worst = float("inf")

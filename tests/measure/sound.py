@@ -1,4 +1,4 @@
-"""The sound, measured: `python tests/bench/sound.py [--short]`.
+"""The sound, measured: `python -m tests.measure.sound [--short]`.
 
 Everything is recorded from a real sound server with a null sink. Each row gives what was measured,
 the aim, and their ratio; the exit status is 1 only when a ratio is above 2. Without PulseAudio, or
@@ -19,9 +19,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "sound"))
-
-from darkroom.devices.sound import Sound
+from darkroom.devices.sound.client import Sound
 from darkroom.devices.sound.cue_names import CUES, URGENCIES, cue_file
 
 SETTLING = 60.0
@@ -29,7 +27,7 @@ SETTLING = 60.0
 FIRST_FRAME = """
 import sys, time
 from textual.app import App
-from darkroom.devices.sound import Sound
+from darkroom.devices.sound.client import Sound
 class Empty(App):
     def on_mount(self):
         self.sound = Sound(lambda kind, what: None)

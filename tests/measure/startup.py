@@ -1,6 +1,6 @@
 """From exec to the last byte of the first full frame, home and bench, against an empty application.
 
-python tests/bench/startup.py [--short] [PROGRAM ARGUMENT…]
+python -m tests.measure.startup [--short] [PROGRAM ARGUMENT…]
 """
 
 from __future__ import annotations

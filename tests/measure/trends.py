@@ -1,6 +1,6 @@
 """Trends of many plates: read from the catalogue, worked out, drawn.
 
-    python tests/bench/trends.py [PLATES]
+    python -m tests.measure.trends [PLATES]
 
 A season of PLATES (default 10,000) invented plates is written to a temporary folder. Floor of the
 reading: the stages' own question through `sqlite3` alone. 100,000 plates are worked out in 2 s.
@@ -18,7 +18,9 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from darkroom.log.catalogue.catalogue import NAME, Catalogue, Query
+from darkroom.log.catalogue.catalogue import Catalogue
+from darkroom.log.catalogue.database import NAME
+from darkroom.log.catalogue.schema import Query
 from darkroom.log.trends.facts import trend_rows
 from darkroom.log.trends.figures import picture, subjects
 from darkroom.log.trends.text_plot import plot

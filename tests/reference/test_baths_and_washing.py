@@ -11,7 +11,7 @@ from darkroom.bench.fold import fold
 from darkroom.process import timing, washing
 from darkroom.process.file.profile import parse, to_plain
 from darkroom.process.model import Process
-from darkroom.process.text.quantities import duration
+from darkroom.process.text.durations import duration
 
 PROCESSES = {path.stem: resources.read_process(path) for path in resources.shipped_processes()}
 

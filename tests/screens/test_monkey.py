@@ -11,7 +11,8 @@ from pathlib import Path
 
 import pytest
 
-from darkroom.log.journal.resume import find_plates, read_plate
+from darkroom.log.journal.find import find_plates
+from darkroom.log.journal.merge import read_plate
 from tests.kit.review_hand import Looker, looking
 
 PRESSES = int(os.environ.get("DARKROOM_MONKEY", "250"))

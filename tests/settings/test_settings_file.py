@@ -150,11 +150,9 @@ def test_a_path_in_the_users_own_folder(monkeypatch, tmp_path) -> None:
 
 def test_the_example_of_the_handbook_is_right() -> None:
     """The example in the module's own text is a right settings file."""
-    import darkroom.settings
+    from darkroom.settings import settings
 
-    text = darkroom.settings.settings.__doc__.split("passed over.\n")[1].replace(
-        "folder: my-sounds", "folder: ."
-    )
+    text = settings.__doc__.split("passed over.\n")[1].replace("folder: my-sounds", "folder: .")
     lines = [line[4:] for line in text.splitlines()]
     read = parse("\n".join(lines), "settings.yaml", Path("/"))
     assert [one.source for one in read.bindings] == ["bath", "room", "humidity"]

@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
-
-sys.path.append(str(Path(__file__).parent.parent / "sound"))
 
 
 @pytest.fixture

@@ -16,7 +16,7 @@ from darkroom.session.strikes import Recogniser
 from tests.kit.bursts import KINDS, Burst
 from tests.kit.terminal import KEYS, Terminal
 
-APP = str(Path(__file__).parent / "strike_app.py")
+APP = str(Path(__file__).parents[1] / "kit" / "strike_app.py")
 SENT = KEYS | {
     "f1": b"\x1bOP", "f2": b"\x1bOQ", "full_stop": b".", "slash": b"/", "left_square_bracket": b"[",
     "semicolon": b";", "tilde": b"~", "question_mark": b"?", "circumflex_accent": b"^",

@@ -10,7 +10,8 @@ from darkroom.log.journal.merge import PlateLog
 from darkroom.log.plate.account import Account, Said, StageTold
 from darkroom.log.plate.late_strikes import late
 from darkroom.log.plate.stage_text import planned, took
-from darkroom.process.text.quantities import show_celsius, show_duration
+from darkroom.process.text.durations import show_duration
+from darkroom.process.text.temperatures import show_celsius
 
 HOW = {
     "strike": "struck",

@@ -28,7 +28,8 @@ if TYPE_CHECKING:
 def check(context: click.Context, as_json: bool, rehearsals: bool, homewards: bool) -> None:
     """Check every journal."""
     from darkroom.log.journal import spill
-    from darkroom.log.journal.resume import read_plate, survey
+    from darkroom.log.journal.find import survey
+    from darkroom.log.journal.merge import read_plate
     from darkroom.log.store.paths import home
 
     found = survey(home(), rehearsals=rehearsals)

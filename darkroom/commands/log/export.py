@@ -85,8 +85,7 @@ def _sidecars(chosen: Selection, to: Path, force: bool) -> list[Path]:
     """Write a sidecar a plate. All names are looked at before the first is written."""
     from darkroom.errors import NotReadable, NotWritten, WrongUse
     from darkroom.log.export import safe_write, xmp_sidecars
-    from darkroom.log.journal.read import printable
-    from darkroom.log.store.paths import home
+    from darkroom.log.store.paths import home, printable
 
     single = to.suffix.lower() == ".xmp" and not to.is_dir()
     if single and len(chosen) > 1:
@@ -109,7 +108,7 @@ def _sidecars(chosen: Selection, to: Path, force: bool) -> list[Path]:
 
 
 def _say(plates: int, written: list[Path]) -> None:
-    from darkroom.log.journal.read import printable
+    from darkroom.log.store.paths import printable
 
     count = f"{plates} plate" if plates == 1 else f"{plates} plates"
     where = (

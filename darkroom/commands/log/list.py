@@ -20,7 +20,7 @@ from darkroom.commands.log.shared import (
 )
 
 if TYPE_CHECKING:
-    from darkroom.log.catalogue.catalogue import Row
+    from darkroom.log.catalogue.database import Row
 
 CONTRACT = ("plate", "number", "process", "started", "ended", "how", "file", "files")
 """The members of a plate that people's scripts count on; others may be added after them."""

@@ -88,7 +88,7 @@ def add(
 
     from darkroom.devices.clock import stamp
     from darkroom.log.journal import append
-    from darkroom.log.journal.resume import read_plate
+    from darkroom.log.journal.merge import read_plate
     from darkroom.log.review.corrections import built, correction
     from darkroom.log.store.paths import home
 

@@ -52,11 +52,11 @@ def find(word: str, rehearsals: bool) -> Path:
     Raises AmbiguousPlate with the list when several answer, NothingFound when none does.
     """
     from darkroom.log.catalogue.catalogue import Catalogue
-    from darkroom.log.journal import resume
+    from darkroom.log.journal import find
     from darkroom.log.store import paths
 
     if paths.is_plate_id(word.strip()):
-        return resume.find(paths.home(), word, rehearsals)
+        return find.find(paths.home(), word, rehearsals)
     with Catalogue(paths.home()) as catalogue:
         catalogue.check(progress_line, helpers())
         return catalogue.find(word, rehearsals)

@@ -28,7 +28,7 @@ from darkroom.commands.log.shared import (
 def show(plate: str, as_json: bool, rehearsals: bool) -> None:
     """Show one plate."""
     from darkroom.commands.log.account_text import told
-    from darkroom.log.journal.resume import read_plate
+    from darkroom.log.journal.merge import read_plate
     from darkroom.log.plate.account import account
     from darkroom.log.plate.late_strikes import late
 

@@ -141,7 +141,7 @@ def _speaks(signs: str) -> bool:
 def _temperature(one: OverTemperature) -> Iterator[str]:
     from darkroom.log.trends.trend_text import counted, over_temperature
     from darkroom.log.trends.trends import BIN
-    from darkroom.process.text.quantities import say_duration
+    from darkroom.process.text.durations import say_duration
 
     yield f"{one.process}, {one.stage} over the temperature of the {one.source}"
     if one.steps:

@@ -257,7 +257,8 @@ def sound(read: Settings | None) -> list[Check]:
 def bound(bindings: Sequence[Binding], root: Path) -> list[Check]:
     """Read every sensor of the settings once, the way the bench does."""
     from darkroom.devices.clock import Clock
-    from darkroom.devices.thermometers.polling import Reading, Thermometers
+    from darkroom.devices.thermometers.polling import Thermometers
+    from darkroom.devices.thermometers.sensor_state import Reading
 
     if not bindings:
         return []

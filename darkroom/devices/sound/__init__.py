@@ -3,10 +3,3 @@
 The client (`Sound`) runs in the tool and never waits. The player holds one audio stream open and
 places each cue on the stream's own sample clock.
 """
-
-from __future__ import annotations
-
-from darkroom.devices.sound.client import Sound
-from darkroom.devices.sound.sound_settings import SoundSettings
-
-__all__ = ["Sound", "SoundSettings"]

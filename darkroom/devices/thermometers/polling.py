@@ -10,18 +10,12 @@ import threading
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from darkroom.devices.thermometers.discover import Found, discover
 from darkroom.devices.thermometers.hwmon import HwmonSensor
 from darkroom.devices.thermometers.iio import IioSensor
-from darkroom.devices.thermometers.sensor import HUMIDITY, KINDS, SYS, Binding, Sensor, SensorError
+from darkroom.devices.thermometers.sensor import SYS, Binding, Sensor, SensorError
 from darkroom.devices.thermometers.sensor_state import Keeper, Reading, Trouble
 from darkroom.devices.thermometers.text_file import Clock, FileSensor
 from darkroom.devices.thermometers.w1 import W1Sensor
-
-__all__ = [
-    "HUMIDITY", "KINDS", "SYS", "Binding", "Found", "Reading", "Sensor", "SensorError", "Thermometers",
-    "Trouble", "discover", "open_sensor",
-]  # fmt: skip
 
 LONGEST_WAIT = 5.0
 """The clock is looked at this often: a wait stands still while the machine sleeps, in seconds."""

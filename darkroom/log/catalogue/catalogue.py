@@ -15,16 +15,15 @@ from typing import TYPE_CHECKING, Any
 from darkroom.errors import AmbiguousPlate, NothingFound, Problem
 from darkroom.log.catalogue import disk_state as looks
 from darkroom.log.catalogue import schema as sql
-from darkroom.log.catalogue.database import NAME, CatalogueFile, Row, mended
+from darkroom.log.catalogue.database import CatalogueFile, Row, mended
 from darkroom.log.catalogue.disk_state import key
 from darkroom.log.catalogue.schema import Query
-from darkroom.log.journal.read import printable
 from darkroom.log.store import changes
+from darkroom.log.store.paths import printable
 
 if TYPE_CHECKING:
     from darkroom.log.catalogue.fill import Filled
 
-__all__ = ["NAME", "Catalogue", "Query", "Row"]
 
 Progress = Callable[[int, int], None]
 """Told how many plates are read, of how many."""

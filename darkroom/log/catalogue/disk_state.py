@@ -58,7 +58,9 @@ def folders(home: Path, problems: list[Problem]) -> Iterator[Folder]:
             try:
                 changed = day.stat().st_mtime_ns
             except OSError as error:
-                problems.append(Problem(read.printable(day), None, None, f"cannot be read: {error.strerror}"))
+                problems.append(
+                    Problem(paths.printable(day), None, None, f"cannot be read: {error.strerror}")
+                )
                 continue
             yield Folder(shelf, day, changed if time.time_ns() - changed > MOMENT_NS else -1)
 
@@ -77,7 +79,9 @@ def groups(folder: Folder, spilled: dict[str, list[Path]], problems: list[Proble
     except FileNotFoundError:
         return []
     except OSError as error:
-        problems.append(Problem(read.printable(folder.path), None, None, f"cannot be read: {error.strerror}"))
+        problems.append(
+            Problem(paths.printable(folder.path), None, None, f"cannot be read: {error.strerror}")
+        )
     for plate in found.keys() & spilled.keys():
         for order, path in enumerate(spilled[plate], 1):
             further = read.plate_of(path)

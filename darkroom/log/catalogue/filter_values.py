@@ -87,7 +87,7 @@ def degrees(rest: str, name: str, text: str | None = None, bare: str = "") -> tu
 
 
 def _celsius(text: str, name: str) -> float:
-    from darkroom.process.text.quantities import temperature
+    from darkroom.process.text.temperatures import temperature
 
     try:
         return temperature(text)

@@ -12,13 +12,14 @@ import msgspec
 
 from darkroom.bench import clocks
 from darkroom.bench import events as ev
-from darkroom.bench.fold import Done, PlateState, fold
+from darkroom.bench.fold import fold
 from darkroom.bench.standing import standing
+from darkroom.bench.state import Done, PlateState
 from darkroom.bench.view import exposure_words
 from darkroom.errors import DarkroomError, Problem
 from darkroom.log.journal.merge import PlateLog
-from darkroom.log.journal.read import printable
 from darkroom.log.plate.record import Judged, judge
+from darkroom.log.store.paths import printable
 from darkroom.process import timing, wetness
 
 Value = str | float | int | None

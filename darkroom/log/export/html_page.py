@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from importlib.resources import files
 
-from darkroom.log.export.markup import escape, plain
+from darkroom.log.export.markup import escape
+from darkroom.process.text.plain_text import plain
 
 _POLICY = "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'"
 """Were anything ever to slip through, the reader's browser would still load and run nothing."""

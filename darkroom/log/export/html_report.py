@@ -14,7 +14,8 @@ from darkroom.log.plate.account import Account, Said, StageTold
 from darkroom.log.plate.late_strikes import Late, late
 from darkroom.log.plate.record import HOW, SEEN, Told
 from darkroom.log.plate.wall_time import clock, moment
-from darkroom.process.text.quantities import say_duration, show_celsius, show_duration
+from darkroom.process.text.durations import say_duration, show_duration
+from darkroom.process.text.temperatures import show_celsius
 
 _KEY = (
     ("plan", "planned"), ("usual", "usual"), ("seen", "observed: ended by a strike"),

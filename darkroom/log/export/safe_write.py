@@ -30,7 +30,7 @@ def check(path: Path, home: Path, *, force: bool = False) -> Path:
     Raises NotReadable when its folder is not there; WrongUse when the name is taken and `force` is not
     given, when it is no ordinary file, and for a place that belongs to the journals.
     """
-    shown = read.printable(path)
+    shown = paths.printable(path)
     try:
         target = path.expanduser().resolve()
         taken = target.stat()
@@ -39,7 +39,7 @@ def check(path: Path, home: Path, *, force: bool = False) -> Path:
     except (OSError, RuntimeError, ValueError) as error:
         raise NotReadable(f"{shown}: {words(error) if isinstance(error, OSError) else error}") from None
     if not target.parent.is_dir():
-        raise NotReadable(f"{shown}: there is no folder {read.printable(target.parent)}")
+        raise NotReadable(f"{shown}: there is no folder {paths.printable(target.parent)}")
     home = home.resolve()
     if any((home / shelf) in target.parents for shelf in (paths.PLATES, paths.REHEARSALS)):
         raise WrongUse(f"{shown}: that folder belongs to the journals; choose another")
@@ -68,7 +68,7 @@ def write(path: Path, data: Iterable[bytes], home: Path, *, force: bool = False)
     try:
         fd = os.open(aside, os.O_CREAT | os.O_EXCL | os.O_WRONLY | _CLOEXEC | _BINARY, 0o666)
     except OSError as error:
-        raise NotWritten(f"{read.printable(path)}: not written: {words(error)}") from None
+        raise NotWritten(f"{paths.printable(path)}: not written: {words(error)}") from None
     try:
         try:
             _pour(fd, data)
@@ -78,14 +78,14 @@ def write(path: Path, data: Iterable[bytes], home: Path, *, force: bool = False)
             os.close(fd)
         _name(aside, target, force)
     except OSError as error:
-        raise NotWritten(f"{read.printable(path)}: not written: {words(error)}") from None
+        raise NotWritten(f"{paths.printable(path)}: not written: {words(error)}") from None
     finally:
         with suppress(FileNotFoundError):
             aside.unlink()
     try:
         durable.sync_folder(target.parent)
     except OSError as error:
-        shown = read.printable(path)
+        shown = paths.printable(path)
         raise NotWritten(f"{shown}: written, but it may not outlast a power cut: {words(error)}") from None
     return target
 
@@ -128,7 +128,7 @@ def _name(aside: Path, target: Path, force: bool) -> None:
     try:
         os.link(aside, target)
     except FileExistsError:
-        raise WrongUse(f"{read.printable(target)} is there already; --force replaces it") from None
+        raise WrongUse(f"{paths.printable(target)} is there already; --force replaces it") from None
     except (OSError, NotImplementedError) as error:
         if isinstance(error, OSError) and error.errno not in _NO_LINKS:
             raise
@@ -140,5 +140,5 @@ def _claim(aside: Path, target: Path) -> None:
     try:
         os.close(durable.create(target))
     except FileExistsError:
-        raise WrongUse(f"{read.printable(target)} is there already; --force replaces it") from None
+        raise WrongUse(f"{paths.printable(target)} is there already; --force replaces it") from None
     os.replace(aside, target)

@@ -8,7 +8,8 @@ from datetime import date
 from pathlib import Path
 
 from darkroom.errors import NothingFound, Problem, WrongUse
-from darkroom.log.journal.resume import find, read_plate, survey
+from darkroom.log.journal.find import find, survey
+from darkroom.log.journal.merge import read_plate
 from darkroom.log.plate.record import Told, tell
 
 

@@ -8,7 +8,7 @@ from darkroom.log.export.html_page import closing, opening
 from darkroom.log.export.markup import escape, typed
 from darkroom.log.plate.record import Told
 from darkroom.log.plate.wall_time import parsed
-from darkroom.process.text.quantities import say_duration
+from darkroom.process.text.durations import say_duration
 
 
 def labels(plates: Iterable[Told], title: str) -> Iterator[bytes]:

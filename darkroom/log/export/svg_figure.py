@@ -6,10 +6,11 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from darkroom.log.export.markup import escape, plain
+from darkroom.log.export.markup import escape
 from darkroom.log.export.svg_shapes import GREY, INK, LOOKS, RED, rect, text
 from darkroom.log.trends.figures import Picture
 from darkroom.log.trends.scales import Scale
+from darkroom.process.text.plain_text import plain
 
 WIDTH, HEIGHT = 460.0, 272.0
 _RIGHT, _TOP, _BOTTOM = 448.0, 26.0, 222.0

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from darkroom.bench.fold import Done, PlateState
-from darkroom.log.export.markup import escape, plain
+from darkroom.bench.state import Done, PlateState
+from darkroom.log.export.markup import escape
 from darkroom.log.export.svg_shapes import rect, text, upright
 from darkroom.log.export.svg_traces import HEIGHT, traces
 from darkroom.log.plate.axis import Axis
 from darkroom.log.plate.record import Told
 from darkroom.log.plate.time_line import edges, known, lasted, over, shown_name, signs
-from darkroom.process.text.quantities import show_duration
+from darkroom.process.text.durations import show_duration
+from darkroom.process.text.plain_text import plain
 
 LEFT, RIGHT, WIDTH = 120.0, 830.0, 960.0
 TOP, ROW = 18.0, 24.0

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from darkroom.bench.fold import PlateState
-from darkroom.log.export.markup import plain
+from darkroom.bench.state import PlateState
 from darkroom.log.export.svg_shapes import HUES, rect, text, trace
 from darkroom.log.plate.axis import Axis
 from darkroom.log.plate.time_line import counting, held
-from darkroom.process.text.quantities import show_celsius
+from darkroom.process.text.plain_text import plain
+from darkroom.process.text.temperatures import show_celsius
 
 HEIGHT = 110.0
 _LINE = 13.0

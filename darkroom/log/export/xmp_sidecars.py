@@ -11,10 +11,10 @@ from fractions import Fraction
 from pathlib import PurePath, PureWindowsPath
 from xml.etree import ElementTree as xml
 
-from darkroom.log.export.markup import legal
 from darkroom.log.plate.record import Told
 from darkroom.log.plate.wall_time import parsed
-from darkroom.process.text.quantities import say_duration
+from darkroom.process.text.durations import say_duration
+from darkroom.process.text.plain_text import legal
 
 _NS = {
     "x": "adobe:ns:meta/",

@@ -18,7 +18,7 @@ from darkroom.log.journal import frame
 from darkroom.log.journal.merge import PlateLog, read_plate
 from darkroom.log.journal.plate_files import words
 from darkroom.log.journal.read import FileRead
-from darkroom.log.store import changes, durable
+from darkroom.log.store import changes, durable, locks
 
 PATIENCE = 1.0
 """How long another writer's lock is waited for, in seconds."""
@@ -50,7 +50,7 @@ def add_all(home: Path, path: Path, build: Callable[[int], Sequence[Added]]) -> 
         except OSError as error:
             raise NotReadable(f"{target.path}: {words(error)}") from None
         try:
-            if not durable.lock(fd, wait=PATIENCE):
+            if not locks.lock(fd, wait=PATIENCE):
                 raise PlateOnBench("the plate is on the bench: note it at the bench")
             log = read_plate(path)
             _refuse(log, bench.running)
@@ -109,7 +109,7 @@ class BenchHeld:
             self._fd = os.open(
                 home / "bench.lock", os.O_RDWR | os.O_CREAT | getattr(os, "O_CLOEXEC", 0), 0o666
             )
-            self.running = not durable.lock(self._fd, shared=True)
+            self.running = not locks.lock(self._fd, shared=True)
 
     def close(self) -> None:
         """Let go."""

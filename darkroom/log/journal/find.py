@@ -14,6 +14,7 @@ from darkroom.bench import events as ev
 from darkroom.errors import AmbiguousPlate, NothingFound, Problem
 from darkroom.log.journal import frame as lines
 from darkroom.log.journal import read
+from darkroom.log.store import paths
 from darkroom.log.store import paths as house
 
 _YEAR, _DAY = re.compile(r"\d{4}"), re.compile(r"\d{4}-\d{2}-\d{2}")
@@ -102,7 +103,7 @@ def _entries(folder: Path, problems: list[Problem]) -> list[Path]:
     except FileNotFoundError:
         return []
     except OSError as error:
-        problems.append(Problem(read.printable(folder), None, None, f"cannot be read: {error.strerror}"))
+        problems.append(Problem(paths.printable(folder), None, None, f"cannot be read: {error.strerror}"))
         return []
 
 
@@ -197,7 +198,7 @@ def find(where: Path, word: str, rehearsals: bool = False) -> Path:
         matches = [path for path, plate in named if plate.startswith(word)]
     if not matches:
         kind = "rehearsal" if rehearsals else "plate"
-        raise NothingFound(f"no {kind} '{word}' in {read.printable(where)}")
+        raise NothingFound(f"no {kind} '{word}' in {paths.printable(where)}")
     if len(matches) > 1:
         raise AmbiguousPlate(f"several plates answer to '{word}':\n" + "\n".join(map(_told, matches)))
     return matches[0]

@@ -13,7 +13,8 @@ from darkroom.bench import events as ev
 from darkroom.bench.standing import standing
 from darkroom.errors import Problem
 from darkroom.log.journal.frame import Line
-from darkroom.log.journal.read import FileRead, Kept, files_of, plate_of, printable, read_file
+from darkroom.log.journal.read import FileRead, Kept, files_of, plate_of, read_file
+from darkroom.log.store.paths import printable
 
 
 class PlateLog(msgspec.Struct, frozen=True, kw_only=True):

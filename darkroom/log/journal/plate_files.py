@@ -18,7 +18,7 @@ from darkroom.bench import events as ev
 from darkroom.log.journal import frame as lines
 from darkroom.log.journal.merge import PlateLog, read_plate
 from darkroom.log.journal.read import plate_of, read_file
-from darkroom.log.store import durable, paths
+from darkroom.log.store import durable, locks, paths
 
 LOCK_WAIT = 2.0
 """How long a note being written from the command line may keep a resumed plate waiting, in seconds."""
@@ -104,7 +104,7 @@ class Pages:
         durable.make_folders(self.first.parent)
         self._fd = durable.create(self.first)
         self._good, self._named = 0, False
-        durable.lock(self._fd)
+        locks.lock(self._fd)
 
     def _append(self, data: bytes) -> None:
         """Write and fsync; the file is cut back when the disk is full, and lost when it fails."""
@@ -171,7 +171,7 @@ class Pages:
             raise OSError(errno.EIO, self._lost)
         self.path = last.path
         self._fd = durable.append(last.path)
-        if not durable.lock(self._fd, wait=LOCK_WAIT):
+        if not locks.lock(self._fd, wait=LOCK_WAIT):
             self.close()
             raise OSError(errno.EAGAIN, "another program is writing in the journal")
         try:
@@ -241,7 +241,7 @@ class Pages:
         )
         whole = lines.encode(start) + data
         try:
-            durable.lock(fd)
+            locks.lock(fd)
             durable.write_once(fd, whole)
             durable.sync(fd)
             durable.sync_folder(folder)

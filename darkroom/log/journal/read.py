@@ -19,6 +19,7 @@ from darkroom.errors import LineError, Problem
 from darkroom.log.journal import frame as lines
 from darkroom.log.journal.frame import Line
 from darkroom.log.store import durable, paths
+from darkroom.log.store.paths import printable
 
 LARGEST = 64 << 20
 """A journal longer than this is read no further: a plate fills some thousand lines at most."""
@@ -183,8 +184,3 @@ def _reason(line: bytes) -> str:
     except LineError as error:
         return str(error)
     return "not a line of a journal"
-
-
-def printable(path: Path) -> str:
-    """Return a path as text that can be printed, whatever bytes its name has."""
-    return os.fsencode(path).decode("utf-8", "backslashreplace")

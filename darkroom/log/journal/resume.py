@@ -9,15 +9,9 @@ from typing import Literal
 import msgspec
 
 from darkroom.bench import events as ev
-from darkroom.log.journal.find import Survey, find, find_plates, head, locate, next_number, survey
+from darkroom.log.journal.find import find_plates, locate
 from darkroom.log.journal.merge import PlateLog, read_plate
-from darkroom.log.journal.read import FileRead, Kept, plate_of, read_file
 from darkroom.log.store.bench_files import BenchBook
-
-__all__ = [
-    "FileRead", "Kept", "PlateLog", "Returning", "Survey", "coming_back", "find", "find_plates", "gap",
-    "head", "locate", "next_number", "plate_of", "read_file", "read_plate", "returning", "survey",
-]  # fmt: skip
 
 LOST_BOOK_DAYS = 30
 """So many days of folders are looked through when `bench.json` is lost."""

@@ -9,8 +9,9 @@ from pathlib import Path
 from darkroom.errors import NotSavedError
 from darkroom.log.journal.merge import PlateLog
 from darkroom.log.journal.plate_files import words
-from darkroom.log.journal.read import FileRead, printable
-from darkroom.log.store import durable, paths
+from darkroom.log.journal.read import FileRead
+from darkroom.log.store import durable, locks, paths
+from darkroom.log.store.paths import printable
 
 
 def away(home: Path, log: PlateLog) -> list[FileRead]:
@@ -56,7 +57,7 @@ def _copied(folder: Path, plate: str, k: int, data: bytes) -> Path:
         except FileExistsError:
             k += 1
     try:
-        durable.lock(fd)
+        locks.lock(fd)
         durable.write_once(fd, data)
         durable.sync(fd)
         durable.sync_folder(folder)

@@ -9,14 +9,15 @@ from msgspec.structs import replace
 
 from darkroom.bench import clocks
 from darkroom.bench import events as ev
-from darkroom.bench.fold import Done, PlateState, fold
+from darkroom.bench.fold import fold
 from darkroom.bench.standing import instants
+from darkroom.bench.state import Done, PlateState
 from darkroom.bench.view import exposure_words
 from darkroom.errors import DarkroomError
 from darkroom.log.journal.frame import Line
 from darkroom.log.journal.merge import PlateLog
 from darkroom.process import timing, wetness
-from darkroom.process.text.quantities import say_duration
+from darkroom.process.text.durations import say_duration
 
 
 class StageTold(msgspec.Struct, frozen=True, kw_only=True):

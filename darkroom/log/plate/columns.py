@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import TypeVar
 
-from darkroom.bench import clocks
 from darkroom.bench import events as ev
+from darkroom.bench import exposure
 from darkroom.log.plate.account import StageTold
 from darkroom.log.plate.record import HOW, SEEN, Told
 from darkroom.process.model import SOURCES
@@ -87,7 +87,7 @@ PLATE: Columns[Told] = (
     ("light", "light", _start("light")),
     ("bottles", "bottles", _bottles),
     ("exposure planned (s)", "exposure_planned_s",
-     lambda told: clocks.plan_seconds(told.state.plan) if told.state else None),
+     lambda told: exposure.plan_seconds(told.state.plan) if told.state else None),
     ("exposure planned", "exposure_planned", lambda told: told.account.exposure),
     ("exposure given (s)", "exposure_given_s", lambda told: told.exposed),
     ("exposure timed", "exposure_timed", _start("timed")),

@@ -109,7 +109,8 @@ def _details(first: Told, second: Told) -> Iterator[Difference]:
 
 def shown(value: Value, unit: str | None) -> str:
     """Return a value of a difference in words, with its unit; "-" for one that is not there."""
-    from darkroom.process.text.quantities import say_duration, show_celsius
+    from darkroom.process.text.durations import say_duration
+    from darkroom.process.text.temperatures import show_celsius
 
     if value is None:
         return "-"

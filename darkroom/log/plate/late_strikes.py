@@ -11,7 +11,7 @@ from __future__ import annotations
 import msgspec
 
 from darkroom.log.plate.account import Account, StageTold
-from darkroom.process.text.quantities import show_duration
+from darkroom.process.text.durations import show_duration
 
 TIMES = 3.0
 """A strike over so many times the upper end of what is usual looks late."""

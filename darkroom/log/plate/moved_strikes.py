@@ -14,13 +14,14 @@ from typing import Literal, get_args
 import msgspec
 
 from darkroom.bench import events as ev
-from darkroom.bench.fold import STEPS, fold
+from darkroom.bench.fold import fold
 from darkroom.bench.standing import Line, instants, standing
+from darkroom.bench.state import STEPS
 from darkroom.bench.undo import causes
 from darkroom.errors import DarkroomError, WrongUse, nearest
 from darkroom.log.journal.merge import read_plate
-from darkroom.process.text import quantities
-from darkroom.process.text.quantities import say_duration
+from darkroom.process.text import durations
+from darkroom.process.text.durations import say_duration
 
 Which = Literal["start", "cleared", "end"]
 WORDS: dict[Which, str] = {"start": "start of {}", "cleared": "clearing of {}", "end": "end of {}"}
@@ -105,7 +106,7 @@ def way(text: str, bare: float | None = None) -> float:
     factor = {"-": -1.0, "+": 1.0, "earlier": -1.0, "later": 1.0}.get(sign or word or "", bare)
     if factor is None:
         raise WrongUse(f"'{text}' does not say which way: write -{size}, or {size} earlier")
-    return factor * quantities.duration(size)
+    return factor * durations.duration(size)
 
 
 def chosen(found: Sequence[Strike], stage: str, which: Which) -> Strike:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from darkroom.process import timing, washing
 from darkroom.process.model import Process, Reference, Stage, TimeLaw
-from darkroom.process.text.quantities import say_duration, show_celsius, show_duration
+from darkroom.process.text.durations import say_duration, show_duration
+from darkroom.process.text.temperatures import show_celsius
 
 LIGHTS = {"white": "room light", "red": "safelight", "covered": "covered"}
 ENDS = {"by_eye": "by eye", "on_time": "on time", "at_zero": "by itself at zero",

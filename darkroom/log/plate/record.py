@@ -7,12 +7,13 @@ from pathlib import Path
 import msgspec
 
 from darkroom.bench import events as ev
-from darkroom.bench.fold import PlateState, fold
+from darkroom.bench.fold import fold
 from darkroom.bench.standing import Line
+from darkroom.bench.state import PlateState
 from darkroom.errors import DarkroomError
 from darkroom.log.journal.merge import PlateLog, read_plate
-from darkroom.log.journal.read import printable
 from darkroom.log.plate.account import Account, StageTold, account
+from darkroom.log.store.paths import printable
 
 SEEN: dict[ev.How, str] = {
     "strike": "observed",

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from darkroom.log.plate.account import StageTold
-from darkroom.process.text.quantities import say_duration, show_celsius, show_duration
+from darkroom.process.text.durations import say_duration, show_duration
+from darkroom.process.text.temperatures import show_celsius
 
 
 def planned(stage: StageTold, usual: str = "") -> str:

@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from darkroom.bench import events as ev
-from darkroom.bench.fold import Done, PlateState, Trace
 from darkroom.bench.standing import instants
+from darkroom.bench.state import Done, PlateState, Trace
 from darkroom.log.plate.moved_strikes import strikes
 from darkroom.log.plate.record import SEEN, Told
 

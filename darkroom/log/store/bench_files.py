@@ -13,7 +13,8 @@ from typing import Any
 import msgspec
 
 from darkroom.errors import BenchTaken, NotReadable, Problem
-from darkroom.log.store import durable
+from darkroom.log.store import durable, locks
+from darkroom.log.store.paths import spill_places
 
 TAKEN_AFTER = 1.0
 """How long a note from the command line may keep the bench waiting, in seconds."""
@@ -53,7 +54,7 @@ class BenchLock:
     def acquire(self) -> None:
         """Take the bench."""
         fd = self._open()
-        if not durable.lock(fd, wait=TAKEN_AFTER):
+        if not locks.lock(fd, wait=TAKEN_AFTER):
             holder = _pid(fd)
             os.close(fd)
             by = f" (process {holder})" if holder else ""
@@ -72,8 +73,6 @@ class BenchLock:
                 raise NotReadable(f"{self.path}: {error.strerror}") from None
             fault = error
         import hashlib
-
-        from darkroom.log.store.paths import spill_places
 
         which = hashlib.sha256(os.fsencode(self.path)).hexdigest()[:16]
         for place in spill_places():

@@ -10,7 +10,7 @@ import os
 from contextlib import suppress
 from pathlib import Path
 
-from darkroom.log.store import durable
+from darkroom.log.store import locks
 
 NAME = "changed"
 LARGEST = 1 << 20
@@ -31,14 +31,14 @@ def tell(home: Path, journal: Path) -> None:
     with suppress(OSError):
         fd = _open(path)
         try:
-            if not durable.lock(fd, wait=PATIENCE):
+            if not locks.lock(fd, wait=PATIENCE):
                 return
             if os.fstat(fd).st_size > LARGEST:
                 os.replace(path, path.with_name(f"{NAME}.old"))
                 os.close(fd)
                 fd = -1
                 fd = _open(path)
-                if not durable.lock(fd, wait=PATIENCE):
+                if not locks.lock(fd, wait=PATIENCE):
                     return
             os.write(fd, name + b"\n")
         finally:

@@ -1,4 +1,4 @@
-"""The few things asked of a disk: to keep what was written, and to say who else is writing."""
+"""The few things asked of a disk to keep what was written."""
 
 from __future__ import annotations
 
@@ -7,13 +7,10 @@ import os
 import stat
 import sys
 import threading
-import time
 from contextlib import suppress
 from pathlib import Path
 
 if sys.platform == "win32":
-    import msvcrt
-
     fcntl = None
 else:
     import fcntl
@@ -147,48 +144,3 @@ def write_whole(path: Path, data: bytes) -> None:
             aside.unlink()
         raise
     sync_folder(path.parent)
-
-
-def lock(fd: int, *, shared: bool = False, wait: float = 0.0) -> bool:
-    """Take the lock of an open file, waiting at most `wait` seconds; return whether it was taken.
-
-    A file system without locks counts as taken: there is no one to ask. Closing the file gives it
-    back.
-    """
-    until = time.monotonic() + wait
-    pause = threading.Event()
-    while True:
-        taken = _try_lock(fd, shared)
-        if taken or time.monotonic() >= until:
-            return taken
-        pause.wait(0.02)
-
-
-def unlock(fd: int) -> None:
-    """Give the lock of an open file back."""
-    if fcntl is not None:
-        with suppress(OSError):
-            fcntl.flock(fd, fcntl.LOCK_UN)
-    elif sys.platform == "win32":
-        with suppress(OSError):
-            os.lseek(fd, _LOCKED_BYTE, os.SEEK_SET)
-            msvcrt.locking(fd, msvcrt.LK_UNLCK, 1)
-
-
-_LOCKED_BYTE = 1 << 40
-"""Where Windows locks: far behind anything that is read."""
-
-
-def _try_lock(fd: int, shared: bool) -> bool:
-    try:
-        if fcntl is not None:
-            fcntl.flock(fd, (fcntl.LOCK_SH if shared else fcntl.LOCK_EX) | fcntl.LOCK_NB)
-        elif sys.platform == "win32":
-            os.lseek(fd, _LOCKED_BYTE, os.SEEK_SET)
-            msvcrt.locking(fd, msvcrt.LK_NBLCK, 1)
-    except OSError as error:
-        if error.errno in (errno.EWOULDBLOCK, errno.EACCES, errno.EDEADLK):
-            return False
-        if error.errno not in (errno.ENOLCK, errno.ENOTSUP, errno.EOPNOTSUPP, errno.EINVAL, errno.ENOSYS):
-            raise
-    return True

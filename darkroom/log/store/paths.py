@@ -17,15 +17,10 @@ from typing import TYPE_CHECKING
 
 from darkroom.errors import WrongUse
 from darkroom.log.store import durable
-from darkroom.log.store.bench_files import BenchBook, BenchLock
 
 if TYPE_CHECKING:
     import random
 
-__all__ = [
-    "PLATES", "REHEARSALS", "BenchBook", "BenchLock", "bench_id", "boot_id", "home", "is_plate_id",
-    "new_plate_id", "plate_path", "spill_places", "state_dir",
-]  # fmt: skip
 
 PLATES, REHEARSALS = "plates", "rehearsals"
 _LETTERS = string.ascii_lowercase + string.digits
@@ -122,3 +117,8 @@ def plate_path(where: Path, plate_id: str, local_date: str, rehearsal: bool = Fa
     except ValueError:
         raise WrongUse(f"'{local_date}' is no date") from None
     return where / (REHEARSALS if rehearsal else PLATES) / day[:4] / day / f"{plate_id}.jsonl"
+
+
+def printable(path: Path) -> str:
+    """Return a path as text that can be printed, whatever bytes its name has."""
+    return os.fsencode(path).decode("utf-8", "backslashreplace")

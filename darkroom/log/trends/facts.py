@@ -11,7 +11,7 @@ import msgspec
 
 from darkroom.log.catalogue.database import mended
 from darkroom.log.catalogue.schema import Query
-from darkroom.process.text.quantities import COLDEST, HOTTEST
+from darkroom.process.text.temperatures import COLDEST, HOTTEST
 
 if TYPE_CHECKING:
     from darkroom.log.catalogue.catalogue import Catalogue

@@ -7,7 +7,7 @@ from typing import Literal
 
 import msgspec
 
-from darkroom.process.text.quantities import say_duration, show_duration
+from darkroom.process.text.durations import say_duration, show_duration
 
 Unit = Literal["s", "°C", "%", "share", "plates", "stars", "names"]
 """Seconds, degrees, per cent, a share of 1 shown in per cent, counts, stars, or one place for each name."""

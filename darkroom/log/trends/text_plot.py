@@ -6,9 +6,9 @@ import math
 from collections import Counter
 from typing import Any
 
-from darkroom.log.export.markup import plain
 from darkroom.log.trends.figures import Picture
 from darkroom.log.trends.scales import Scale
+from darkroom.process.text.plain_text import plain
 
 POINTS = "·o@"
 """Few plates at a place, more, many."""

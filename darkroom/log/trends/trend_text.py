@@ -5,7 +5,8 @@ from __future__ import annotations
 from darkroom.log.trends.drying import OverWetTime
 from darkroom.log.trends.stars import OverNumber, OverWord, Stars
 from darkroom.log.trends.trends import OverPlates, OverTemperature
-from darkroom.process.text.quantities import say_duration, show_celsius, show_duration
+from darkroom.process.text.durations import say_duration, show_duration
+from darkroom.process.text.temperatures import show_celsius
 
 
 def counted(number: int, word: str) -> str:

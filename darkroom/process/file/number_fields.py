@@ -10,8 +10,10 @@ from collections.abc import Callable
 from typing import Any, TypeVar
 
 from darkroom.process.model import Expect, Reference, TimeLaw, Wash
+from darkroom.process.text.durations import MOST_TIME, duration
+from darkroom.process.text.measures import concentration, flow, volume
 from darkroom.process.text.numbers import plain
-from darkroom.process.text.quantities import MOST_TIME, concentration, duration, flow, temperature, volume
+from darkroom.process.text.temperatures import temperature
 from darkroom.process.text.tree import Items, Keys, Node, Scalar, Sheet
 from darkroom.process.washing import wash_seconds
 

@@ -16,8 +16,10 @@ from darkroom.errors import Problem, ProcessError
 from darkroom.process.file import rules, text_fields
 from darkroom.process.file.stages import Draft, read_stage
 from darkroom.process.model import SOURCES, Process, Reference, Sensitive, Stage, WetWindow
-from darkroom.process.text import tree
-from darkroom.process.text.quantities import duration, percent, temperature
+from darkroom.process.text import tree, yaml_reader
+from darkroom.process.text.durations import duration
+from darkroom.process.text.numbers import percent
+from darkroom.process.text.temperatures import temperature
 from darkroom.process.text.tree import Items, Node, Sheet
 
 KEYS = ("name", "makes", "plate", "temperatures", "humidity", "sensitive", "wet_window", "stages")
@@ -32,7 +34,7 @@ _percent = functools.partial(percent, bare=False)
 
 def parse(text: str | bytes, file: str) -> Process:
     """Return the checked process of a file's text. Raises ProcessError with every problem found."""
-    sheet = tree.read(text, file)
+    sheet = yaml_reader.read(text, file)
     process = _read(sheet) if sheet.root is not None else None
     sheet.raise_problems(ProcessError)
     assert process is not None  # a sheet without problems has given a process

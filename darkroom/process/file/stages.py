@@ -8,8 +8,8 @@ from typing import Any
 
 from darkroom.process.file import number_fields, text_fields
 from darkroom.process.model import ENDS, HOLDS, LIGHTS, SOURCES, Reference, Stage
+from darkroom.process.text.durations import duration
 from darkroom.process.text.numbers import plain
-from darkroom.process.text.quantities import duration
 from darkroom.process.text.tree import Keys, Node, Sheet
 
 _factor = functools.partial(plain, least=1.0, most=50.0, what="a clearing factor")

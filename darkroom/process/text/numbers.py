@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 
 from darkroom.errors import QuantityError
+from darkroom.process.text.plain_text import printable
 
 _VULGAR = {
     "½": 1 / 2, "¼": 1 / 4, "¾": 3 / 4, "⅓": 1 / 3, "⅔": 2 / 3,
@@ -24,11 +25,6 @@ NUMBER = rf"(?:{_FRACTION}|{_MIXED}|{_PLAIN})"
 
 _SPLIT = re.compile(rf"(?P<sign>{_SIGN}?)[ \u00a0]?(?P<number>{NUMBER})(?P<rest>(?![0-9./]).*)", re.DOTALL)
 _ENDLESS = re.compile(r"[+\-−.]*((nan|inf|infinity|endless|forever)\b|∞)", re.IGNORECASE)
-
-
-def printable(text: str) -> str:
-    """Return `text` with a question mark for each character that a terminal might obey."""
-    return "".join(c if c.isprintable() else "?" for c in text)
 
 
 def quoted(text: str) -> str:
@@ -86,5 +82,21 @@ def plain(text: str, *, least: float, most: float, what: str = "a number") -> fl
     if rest:
         raise QuantityError(f"{quoted(text)} cannot be read: expected {expected}, without a unit")
     if not least <= number <= most:
+        raise QuantityError(f"{quoted(text)} is out of range: expected {expected}")
+    return number
+
+
+def percent(text: str, *, bare: bool = True) -> float:
+    """Return the number in `50 %` or `50 per cent`, 0 to 100; `50` alone only where `bare` is true.
+
+    Raises QuantityError.
+    """
+    expected = "per cent between 0 and 100, such as 50 %"
+    number, unit = split(text, expected)
+    if not unit and not bare:
+        raise QuantityError(f"{quoted(text)} has no unit: expected {expected}")
+    if unit.lower() not in ("", "%", "per cent", "percent", "% rh"):
+        raise QuantityError(f"{quoted(text)} cannot be read: expected {expected}")
+    if not 0 <= number <= 100:
         raise QuantityError(f"{quoted(text)} is out of range: expected {expected}")
     return number

@@ -4,10 +4,10 @@ Every scalar is text: YAML's own numbers, booleans and sexagesimals are not appl
 each key gives it its meaning. Duplicate keys, anchors, aliases, tags, tabs, control characters,
 several documents, deep nesting, anything but UTF-8 and texts over 256 kB are mistakes.
 
-`read` returns a `Sheet`: the tree and the problems found so far, with helpers that find more. A
+`yaml_reader.read` returns a `Sheet`: the tree and the problems found so far, with helpers that find more. A
 helper returns None where something is wrong and has noted it, so a reader goes on and finds all:
 
-    sheet = marked.read(text, "settings.yaml")
+    sheet = yaml_reader.read(text, "settings.yaml")
     if sheet.root is not None:
         keys = sheet.mapping(sheet.root, known=("volume", "set"), required=("set",))
         if "volume" in keys:
@@ -22,7 +22,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import ClassVar, TypeVar
 
 from darkroom.errors import Problem, ProblemsError, QuantityError, nearest
-from darkroom.process.text.numbers import printable
+from darkroom.process.text.plain_text import printable
 
 T = TypeVar("T")
 
@@ -178,12 +178,3 @@ class Sheet:
     def _unlike(self, node: Node, kind: str) -> None:
         if not isinstance(node, Broken):
             self.wrong(node, f"expected {kind}, found {node.kind}")
-
-
-def read(text: str | bytes, file: str) -> Sheet:
-    """Return the sheet of a YAML text; `file` is its name in the problems. Raises nothing."""
-    from darkroom.process.text.yaml_reader import plant
-
-    sheet = Sheet(file)
-    sheet.root = plant(text, sheet)
-    return sheet

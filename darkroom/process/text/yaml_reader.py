@@ -1,4 +1,4 @@
-"""From YAML text to the nodes of `marked`: what is no plain tree is noted and left out. Pure.
+"""From YAML text to a tree whose nodes know their lines: what is no plain tree is noted and left out. Pure.
 
 It reads the parser's events one by one, so nothing an alias could multiply is ever built, and it
 stops at the first place where the nesting is too deep.
@@ -21,7 +21,7 @@ _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _SEVERAL = "several documents: one file holds one"
 
 
-def plant(text: str | bytes, sheet: Sheet) -> Node | None:
+def build(text: str | bytes, sheet: Sheet) -> Node | None:
     """Return the root of the tree, or None when the text has none; problems go to the sheet."""
     decoded = _decoded(text, sheet)
     if decoded is None:
@@ -29,13 +29,13 @@ def plant(text: str | bytes, sheet: Sheet) -> Node | None:
     if not _clean(decoded, sheet):
         return None
     try:
-        return _Planter(sheet).tree(_events(decoded))
+        return _TreeBuilder(sheet).tree(_events(decoded))
     except _TooDeep as deep:
         sheet.note(deep.line, None, f"nested deeper than {DEEPEST} levels")
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         line = None if mark is None else mark.line + 1
-        sheet.note(line, None, f"not YAML: {_plainly(error)}")
+        sheet.note(line, None, f"not YAML: {_complaint(error)}")
     except yaml.YAMLError as error:
         sheet.note(None, None, f"not YAML: {str(error).splitlines()[0]}")
     return None
@@ -79,7 +79,7 @@ def _events(text: str) -> Iterator[Any]:
     return iter(yaml.parse(text, Loader=_LOADER))
 
 
-def _plainly(error: yaml.MarkedYAMLError) -> str:
+def _complaint(error: yaml.MarkedYAMLError) -> str:
     """Return the parser's complaint with what it was reading, and what usually mends it."""
     problem = error.problem or "it cannot be read"
     if "mapping values are not allowed" in problem:
@@ -101,7 +101,7 @@ class _TooDeep(Exception):
         self.line = line
 
 
-class _Planter:
+class _TreeBuilder:
     """Builds nodes from events; each method takes the iterator where its node begins."""
 
     def __init__(self, sheet: Sheet) -> None:
@@ -166,3 +166,11 @@ class _Planter:
             else:
                 entries[key], lines[key] = value, name.line
         return Keys(line, path, entries, lines)
+
+
+def read(text: str | bytes, file: str) -> Sheet:
+    """Return the sheet of a YAML text; `file` is its name in the problems. Raises nothing."""
+
+    sheet = Sheet(file)
+    sheet.root = build(text, sheet)
+    return sheet

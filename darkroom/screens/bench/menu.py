@@ -131,7 +131,7 @@ def _read(tool: Tool, source: str, value: float | None) -> None:
 
 
 def _wet(tool: Tool) -> None:
-    from darkroom.process.text.quantities import duration
+    from darkroom.process.text.durations import duration
 
     def typed(text: str | None) -> None:
         if text is not None:

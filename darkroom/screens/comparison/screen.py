@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from darkroom.log.export.markup import plain
 from darkroom.log.plate.comparison import Difference, differences, shown
 from darkroom.log.plate.record import Told, tell
+from darkroom.process.text.plain_text import plain
 from darkroom.screens.log_list.plate_rows import day_words
 from darkroom.screens.widgets.ascii_page import plainly
 from darkroom.screens.widgets.page import Leaf

@@ -15,10 +15,10 @@ def last_said(home: Path, newest: int = NEWEST) -> dict[str, str]:
 
     Reads journals, the newest first. Raises nothing: a journal that tells nothing is passed over.
     """
-    from darkroom.log.export.markup import plain
     from darkroom.log.journal.find import newest as newest_plates
     from darkroom.log.journal.merge import read_plate
     from darkroom.log.plate.record import judge
+    from darkroom.process.text.plain_text import plain
 
     found: dict[str, str] = {}
     for path in newest_plates(home, newest):

@@ -14,10 +14,10 @@ from textual import events
 
 from darkroom.devices.clock import stamp
 from darkroom.errors import DarkroomError
-from darkroom.log.export.markup import plain
 from darkroom.log.journal import append
 from darkroom.log.plate.record import Told, tell
 from darkroom.log.review.judgement import changes, standing, together
+from darkroom.process.text.plain_text import plain
 from darkroom.screens.judging.fields import MOST, Entry, Sheet, read, sheet
 from darkroom.screens.log_list.plate_rows import stars_words
 from darkroom.screens.widgets.line_edit import edited

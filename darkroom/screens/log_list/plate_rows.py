@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from datetime import date
 
-from darkroom.log.export.markup import plain
+from darkroom.process.text.plain_text import plain
 from darkroom.screens.widgets.rows import Row, clip, width
 
 PlateRow = dict[str, object]

@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING
 
 from darkroom.devices.clock import stamp
 from darkroom.errors import DarkroomError
-from darkroom.log.export.markup import plain
 from darkroom.log.journal import append
 from darkroom.log.plate import moved_strikes
 from darkroom.log.plate.late_strikes import late
 from darkroom.log.plate.record import Told
-from darkroom.process.text.quantities import say_duration
+from darkroom.process.text.durations import say_duration
+from darkroom.process.text.plain_text import plain
 from darkroom.screens.widgets.chooser import Choice, Chooser
 from darkroom.screens.widgets.prompt import Prompt
 

@@ -6,13 +6,14 @@ from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
 from darkroom.bench import events as ev
-from darkroom.log.export.markup import plain
 from darkroom.log.plate import stage_text
 from darkroom.log.plate.account import Said, StageTold
 from darkroom.log.plate.late_strikes import late
 from darkroom.log.plate.record import HOW, Told
 from darkroom.log.plate.wall_time import clock, moment, parsed
-from darkroom.process.text.quantities import say_duration, show_celsius, show_duration
+from darkroom.process.text.durations import say_duration, show_duration
+from darkroom.process.text.plain_text import plain
+from darkroom.process.text.temperatures import show_celsius
 from darkroom.screens.log_list.plate_rows import stars_words
 from darkroom.screens.widgets.rows import Row, clip, width
 

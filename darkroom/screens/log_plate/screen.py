@@ -5,9 +5,9 @@ from __future__ import annotations
 import time
 from pathlib import Path
 
-from darkroom.log.export.markup import plain
 from darkroom.log.journal.read import files_of
 from darkroom.log.plate.record import Told, tell
+from darkroom.process.text.plain_text import plain
 from darkroom.screens.log_list.plate_rows import day_words
 from darkroom.screens.log_plate import plate_text
 from darkroom.screens.log_plate.time_line_rows import time_line

@@ -5,11 +5,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from darkroom.bench.fold import PlateState, Trace
-from darkroom.log.export.markup import plain
+from darkroom.bench.state import PlateState, Trace
 from darkroom.log.plate.axis import Axis
 from darkroom.log.plate.time_line import counting, held
-from darkroom.process.text.quantities import show_celsius
+from darkroom.process.text.plain_text import plain
+from darkroom.process.text.temperatures import show_celsius
 from darkroom.screens.widgets.rows import Row
 
 DOTS = ((0x01, 0x02, 0x04, 0x40), (0x08, 0x10, 0x20, 0x80))

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from darkroom.bench.fold import Done, PlateState
-from darkroom.log.export.markup import plain
+from darkroom.bench.state import Done, PlateState
 from darkroom.log.plate.account import StageTold
 from darkroom.log.plate.axis import Axis
 from darkroom.log.plate.late_strikes import Late, late
 from darkroom.log.plate.record import Told
 from darkroom.log.plate.time_line import edges, known, lasted, over, shown_name, signs, struck
-from darkroom.process.text.quantities import show_duration
+from darkroom.process.text.durations import show_duration
+from darkroom.process.text.plain_text import plain
 from darkroom.screens.log_plate.temperature_traces import heats
 from darkroom.screens.widgets import cell_bars
 from darkroom.screens.widgets.cell_bars import Strip

@@ -21,15 +21,12 @@ from textual.reactive import Reactive
 from darkroom.screens.red import terminal
 from darkroom.screens.red.line_filter import RedFilter, without_pictures
 from darkroom.screens.red.output_lock import Lock
-from darkroom.screens.red.palette import BRIGHTEST, DEFAULT_BRIGHTNESS, LEVELS, cap, style
-from darkroom.screens.red.terminal import Depth, prepare_environment, sgr
+from darkroom.screens.red.palette import BRIGHTEST, DEFAULT_BRIGHTNESS, cap, style
+from darkroom.screens.red.terminal import Depth, sgr
 from darkroom.screens.red.themes import day_theme, red_theme
 
 if TYPE_CHECKING:
     from textual.driver import Driver
-
-__all__ = ["DEFAULT_BRIGHTNESS", "LEVELS", "RedApp", "RedFilter"]
-__all__ += ["day_theme", "prepare_environment", "red_theme", "style"]
 
 
 class _RedFile:

@@ -8,7 +8,7 @@ import pytest
 
 from darkroom.bench import events as ev
 from darkroom.log.journal import frame
-from darkroom.log.store import paths
+from darkroom.log.store import bench_files, paths
 from tests.kit.log_commands import Capture, listed, said
 
 
@@ -82,7 +82,7 @@ def test_a_plate_on_a_running_bench_is_left_to_it(home: Path, capsys: Capture, p
     whole = plates[0].read_bytes().splitlines(True)
     plates[0].write_bytes(b"".join(whole[:10]))
     spilled = spill(home, plates[0], 8)
-    with paths.BenchLock(home):
+    with bench_files.BenchLock(home):
         status, out, _ = said(capsys, "check", "--bring-home")
     assert status == 1
     assert f"{spilled}: the plate is on the bench" in out

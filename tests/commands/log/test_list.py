@@ -11,7 +11,7 @@ import pytest
 
 from darkroom.bench import events as ev
 from darkroom.cli import main
-from darkroom.log.catalogue.catalogue import NAME
+from darkroom.log.catalogue.database import NAME
 from darkroom.log.journal import frame
 from tests.kit.log_commands import Capture, journal, last, listed, said
 

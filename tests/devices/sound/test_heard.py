@@ -15,10 +15,11 @@ import pytest
 
 np = pytest.importorskip("numpy", reason="numpy analyses the recorded sound")
 
-from darkroom.devices.sound import Sound, SoundSettings  # noqa: E402
+from darkroom.devices.sound.client import Sound  # noqa: E402
 from darkroom.devices.sound.cue_names import CUES, URGENCIES, cue_file  # noqa: E402
 from darkroom.devices.sound.make_cues import CUES as PULSES  # noqa: E402
 from darkroom.devices.sound.make_cues import length  # noqa: E402
+from darkroom.devices.sound.sound_settings import SoundSettings  # noqa: E402
 from tests.kit import timed_run  # noqa: E402
 from tests.kit.sound_recording import RATE, noisy, onsets, recognise, segments, up  # noqa: E402
 

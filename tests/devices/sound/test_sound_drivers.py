@@ -14,8 +14,8 @@ import pytest
 
 pytest.importorskip("numpy", reason="numpy analyses the recorded sound")
 
-from darkroom.devices.sound import Sound, SoundSettings
-from darkroom.devices.sound.client import text
+from darkroom.devices.sound.client import Sound, text
+from darkroom.devices.sound.sound_settings import SoundSettings
 from tests.kit.sound_recording import RATE, onsets, up, wait_for
 
 

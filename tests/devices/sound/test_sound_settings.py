@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from darkroom.devices.sound import SoundSettings
+from darkroom.devices.sound.sound_settings import SoundSettings
 from darkroom.errors import WrongUse
 
 

@@ -14,7 +14,8 @@ import pytest
 
 pytest.importorskip("numpy", reason="numpy analyses the recorded sound")
 
-from darkroom.devices.sound import Sound, SoundSettings
+from darkroom.devices.sound.client import Sound
+from darkroom.devices.sound.sound_settings import SoundSettings
 from tests.kit import sound_recording
 from tests.kit.sound_recording import RATE, onsets, up, wait_for
 
@@ -120,7 +121,7 @@ def test_the_player_goes_when_the_tool_is_killed(listening: Any, tmp_path: Path,
     script = tmp_path / "tool.py"
     script.write_text(
         "import subprocess, sys, time\n"
-        "from darkroom.devices.sound import Sound\n"
+        "from darkroom.devices.sound.client import Sound\n"
         "sound = Sound(lambda kind, what: None)\n"
         "sound.start()\n"
         "while sound.pid is None: time.sleep(0.01)\n"

@@ -47,9 +47,8 @@ def test_every_number_the_bench_says_can_be_said() -> None:
 
 def test_what_the_bench_says_is_in_the_set() -> None:
     """Every phrase that the cue schedule and the answers name in their code has its word."""
-    import darkroom.screens.answers
-
     import darkroom.bench.cues
+    import darkroom.session.feedback
 
     found = set()
     for module in (darkroom.bench.cues, darkroom.session.feedback):

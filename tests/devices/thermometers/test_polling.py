@@ -7,7 +7,9 @@ import threading
 
 import pytest
 
-from darkroom.devices.thermometers.polling import Binding, Reading, SensorError, Thermometers, Trouble
+from darkroom.devices.thermometers.polling import Thermometers
+from darkroom.devices.thermometers.sensor import Binding, SensorError
+from darkroom.devices.thermometers.sensor_state import Reading, Trouble
 from tests.kit.fake_sys import DEVICE, GOOD, HandClock, Watched, hwmon, iio, put, w1
 
 

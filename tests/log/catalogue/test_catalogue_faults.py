@@ -12,7 +12,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from darkroom.bench import events as ev
-from darkroom.log.catalogue.catalogue import Catalogue, Query, Row
+from darkroom.log.catalogue.catalogue import Catalogue
+from darkroom.log.catalogue.database import Row
+from darkroom.log.catalogue.schema import Query
 from darkroom.log.journal import frame, read
 
 

@@ -11,7 +11,9 @@ from pathlib import Path
 import pytest
 
 from darkroom.log.catalogue import database, fill
-from darkroom.log.catalogue.catalogue import NAME, Catalogue, Query
+from darkroom.log.catalogue.catalogue import Catalogue
+from darkroom.log.catalogue.database import NAME
+from darkroom.log.catalogue.schema import Query
 from darkroom.log.journal import append, frame
 from tests.kit.catalogue import by_hand, fresh, note
 
@@ -75,7 +77,7 @@ def test_a_folder_that_cannot_be_written_still_answers(
 PROGRAM = """
 import sys
 from pathlib import Path
-from darkroom.log.catalogue import Catalogue
+from darkroom.log.catalogue.catalogue import Catalogue
 for _ in range(4):
     with Catalogue(Path(sys.argv[1])) as catalogue:
         catalogue.rebuild() if sys.argv[2] == "anew" else catalogue.check()

@@ -14,9 +14,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from darkroom.log.export import csv_tables, html_report, json_lines, sleeve_labels, xmp_sidecars
-from darkroom.log.export.markup import escape, legal, plain
+from darkroom.log.export.markup import escape
 from darkroom.log.journal import frame
 from darkroom.log.plate.record import Told, tell
+from darkroom.process.text.plain_text import legal, plain
 from tests.kit.exports import FIRST, hostile, shelve, worked
 
 quick = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])

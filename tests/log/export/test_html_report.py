@@ -11,8 +11,8 @@ from xml.etree import ElementTree as xml
 import pytest
 
 from darkroom.bench import events as ev
-from darkroom.log.catalogue.catalogue import Catalogue, Query
-from darkroom.log.export.markup import plain
+from darkroom.log.catalogue.catalogue import Catalogue
+from darkroom.log.catalogue.schema import Query
 from darkroom.log.export.report_trends import Charts
 from darkroom.log.export.svg_figure import drawn as drawn_picture
 from darkroom.log.export.svg_time_line import drawing
@@ -22,6 +22,7 @@ from darkroom.log.trends.facts import trend_rows
 from darkroom.log.trends.figures import Picture, picture, subjects
 from darkroom.log.trends.scales import Scale
 from darkroom.log.trends.trends import trends
+from darkroom.process.text.plain_text import plain
 from tests.kit.exports import DAY, EVIL, FIRST, FORMULA, SCRIPT, SECOND, WORDS, hostile, shelve, worked
 
 EMPTY = frozenset({"meta", "br", "hr", "img", "link", "input"})

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from darkroom.bench import events as ev
 from darkroom.log.journal import write
-from darkroom.log.journal.resume import read_plate
+from darkroom.log.journal.merge import read_plate
 from darkroom.log.journal.write import Saved
 from darkroom.log.store import paths as house
 from tests.kit.faulty_disk import FaultyDisk, first_path
@@ -61,7 +61,7 @@ def test_whatever_fails_nothing_is_lost_or_out_of_order(
 
 def found(home: Path) -> Any:
     """Read the plate back from wherever its first file is."""
-    from darkroom.log.journal.resume import find_plates
+    from darkroom.log.journal.find import find_plates
 
     paths = find_plates(home)
     return read_plate(paths[0] if paths else first_path(home))

@@ -14,8 +14,8 @@ import pytest
 from darkroom.bench import events as ev
 from darkroom.errors import NotReadable, NotSavedError, PlateOnBench
 from darkroom.log.journal import append, frame
-from darkroom.log.journal.resume import read_plate
-from darkroom.log.store import durable, paths
+from darkroom.log.journal.merge import read_plate
+from darkroom.log.store import bench_files, durable, locks, paths
 from tests.kit.journals import (
     BENCH,
     DAY,
@@ -82,7 +82,7 @@ def test_a_plate_on_the_rack_can_be_noted_while_no_tool_runs(home: Path) -> None
     """The rack waits for days; only a running tool has its journals in hand."""
     path = shelve(home, plate_events()[:28])
     assert note(home, path) == 29
-    with paths.BenchLock(home), pytest.raises(PlateOnBench):
+    with bench_files.BenchLock(home), pytest.raises(PlateOnBench):
         note(home, path)
     assert note(home, path) == 30
 
@@ -90,7 +90,7 @@ def test_a_plate_on_the_rack_can_be_noted_while_no_tool_runs(home: Path) -> None
 def test_an_ended_plate_can_be_noted_while_the_tool_runs(home: Path) -> None:
     """A note on another day's plate does not wait for the bench to be left."""
     path = shelve(home, ENDED)
-    with paths.BenchLock(home):
+    with bench_files.BenchLock(home):
         assert note(home, path) == 30
 
 
@@ -193,11 +193,11 @@ WRITE = """
 import sys
 from pathlib import Path
 from darkroom.bench import events as ev
-from darkroom.log import notes
+from darkroom.log.journal import append
 at = "2026-03-01T15:00:00.000+01:00"
 for number in range(15):
     text = f"{sys.argv[3]} {number}"
-    notes.add(Path(sys.argv[1]), Path(sys.argv[2]), lambda n: ev.Note(n=n, at=at, up=None, text=text))
+    append.add(Path(sys.argv[1]), Path(sys.argv[2]), lambda n: ev.Note(n=n, at=at, up=None, text=text))
 """
 
 
@@ -219,7 +219,7 @@ def test_the_bench_waits_for_a_note_and_goes_on_behind_it(home: Path) -> None:
     path = shelve(home, plate_events()[:28])
     log = read_plate(path)
     fd = durable.append(path)
-    assert durable.lock(fd)
+    assert locks.lock(fd)
     heard = Heard()
     writer = scribe(home, heard)
     writer.adopt(log)

@@ -17,8 +17,9 @@ from pathlib import Path
 import pytest
 
 from darkroom.bench import events as ev
-from darkroom.log.journal.resume import find_plates, read_plate
-from darkroom.log.store import durable, paths
+from darkroom.log.journal.find import find_plates
+from darkroom.log.journal.merge import read_plate
+from darkroom.log.store import bench_files, durable, paths
 from tests.kit.journals import DAY, PLATE, Heard, by_hand, cause, marks, missing, program, scribe, started
 
 CYCLES = 50
@@ -123,7 +124,7 @@ def test_a_disk_that_is_read_only(home: Path) -> None:
     """A log on a read-only disk: the bench can be held, the plate goes to the state folder and is found."""
     home.mkdir()
     with mounted(home, "-t", "tmpfs", "-o", "size=256k,ro", "none"):
-        with paths.BenchLock(home):
+        with bench_files.BenchLock(home):
             heard = Heard()
             writer = scribe(home, heard)
             writer.write(PLATE, DAY, cause(0))

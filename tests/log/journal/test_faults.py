@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from darkroom.log.journal import frame
-from darkroom.log.journal.resume import read_plate
+from darkroom.log.journal.merge import read_plate
 from darkroom.log.journal.write import NotSaved, SavedAgain
 from darkroom.log.store import durable, paths
 from tests.kit.faulty_disk import FaultyDisk, first_path, resumed, write_all

@@ -15,7 +15,8 @@ from hypothesis import strategies as st
 
 from darkroom.bench import events as ev
 from darkroom.log.journal import frame, read
-from darkroom.log.journal.resume import find_plates, read_plate
+from darkroom.log.journal.find import find_plates
+from darkroom.log.journal.merge import read_plate
 from darkroom.log.store import paths as house
 from tests.kit.journals import DAY, OTHER, PLATE, at, marks, plate_events, started
 from tests.kit.plate_files import continued, put, whats

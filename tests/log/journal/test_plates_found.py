@@ -11,9 +11,11 @@ import pytest
 
 from darkroom.bench import events as ev
 from darkroom.errors import AmbiguousPlate, NothingFound
-from darkroom.log.journal import frame, resume
-from darkroom.log.journal.resume import find, find_plates, gap, next_number, read_plate, returning, survey
-from darkroom.log.store import paths
+from darkroom.log.journal import frame, merge
+from darkroom.log.journal.find import Survey, find, find_plates, next_number, survey
+from darkroom.log.journal.merge import read_plate
+from darkroom.log.journal.resume import gap, returning
+from darkroom.log.store import bench_files, paths
 from tests.kit.journals import BENCH, DAY, OTHER, PLATE, at, plate_events, started
 
 TODAY = date(2026, 3, 10)
@@ -68,7 +70,7 @@ def test_rehearsals_are_found_apart(home: Path) -> None:
 
 def test_an_empty_or_missing_log_has_no_plates(home: Path) -> None:
     """Nothing there is nothing found, not an error, and nothing is made."""
-    assert survey(home) == resume.Survey([], [])
+    assert survey(home) == Survey([], [])
     assert next_number(home) == 1
     assert not home.exists()
 
@@ -146,7 +148,7 @@ def test_the_next_number_is_one_above_the_highest(home: Path) -> None:
 # --- coming back ------------------------------------------------------------------------------
 
 
-def names(logs: Sequence[resume.PlateLog]) -> list[str]:
+def names(logs: Sequence[merge.PlateLog]) -> list[str]:
     """Return the ids of plates."""
     return [log.plate for log in logs]
 
@@ -225,7 +227,7 @@ def test_a_plate_whose_first_line_is_lost_is_named(home: Path) -> None:
 
 def save(home: Path, plates: list[str]) -> None:
     """Write a book with these plates on the bench."""
-    book = paths.BenchBook(home)
+    book = bench_files.BenchBook(home)
     book.save({"plates": plates})
     assert book.close()
 

@@ -9,7 +9,7 @@ import pytest
 from darkroom.bench import events as ev
 from darkroom.log.journal import frame
 from darkroom.log.journal import read as reading
-from darkroom.log.journal.resume import PlateLog, read_plate
+from darkroom.log.journal.merge import PlateLog, read_plate
 from tests.kit.journals import DAY, OTHER, PLATE, at, framed, marks, plate_events, started
 from tests.kit.plate_files import continued, put, whats
 

@@ -14,7 +14,7 @@ import pytest
 
 from darkroom.bench import events as ev
 from darkroom.log.journal import frame
-from darkroom.log.journal.resume import PlateLog, read_plate
+from darkroom.log.journal.merge import PlateLog, read_plate
 from darkroom.log.store import paths as house
 from tests.kit.journals import (
     DAY,

@@ -11,9 +11,9 @@ import pytest
 from darkroom.bench import events as ev
 from darkroom.errors import LineError
 from darkroom.log.journal import frame
-from darkroom.log.journal.resume import read_plate
+from darkroom.log.journal.merge import read_plate
 from darkroom.log.journal.write import Saved
-from darkroom.log.store import durable
+from darkroom.log.store import durable, locks
 from tests.kit.faulty_disk import FaultyDisk, first_path, resumed, write_all
 from tests.kit.journals import DAY, OTHER, PLATE, Heard, at, by_hand, marks, plate_events, scribe, started
 
@@ -137,9 +137,9 @@ def test_a_released_journal_can_be_noted_in(home: Path) -> None:
     write_all(writer)
     fd = durable.append(first_path(home))
     try:
-        assert not durable.lock(fd)
+        assert not locks.lock(fd)
         writer.release(PLATE)
-        assert durable.lock(fd, wait=5)
+        assert locks.lock(fd, wait=5)
     finally:
         os.close(fd)
     writer.close(5)

@@ -11,11 +11,10 @@ from darkroom.log.export.html_report import report
 from darkroom.log.plate.comparison import shown
 from darkroom.screens.home.last_advice import last_said
 from tests.kit.plates import forgotten, told
-from tests.screens.conftest import home  # noqa: F401  # the fixture
 
 
 @pytest.mark.parametrize(("stops", "words"), [(1.0, "+1 stop"), (-1.0, "-1 stop"), (0.5, "+0.5 stops")])
-def test_one_of_a_kind_is_said_as_one(home: Path, stops: float, words: str) -> None:  # noqa: F811
+def test_one_of_a_kind_is_said_as_one(home: Path, stops: float, words: str) -> None:
     """The account, the report, a comparison and home's advice count alike."""
     lines = forgotten()
     n, at = lines[-1].n + 1, "2026-03-02T20:00:00.000+01:00"

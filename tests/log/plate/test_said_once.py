@@ -10,7 +10,6 @@ from darkroom.bench import events as ev
 from darkroom.log.plate.comparison import differences
 from darkroom.process.model import ExposurePlan
 from tests.kit.plates import forgotten, told
-from tests.screens.conftest import home  # noqa: F401  # the fixture
 
 
 def planned(lines: list[ev.AnyEvent], plan: ExposurePlan) -> list[ev.AnyEvent]:
@@ -20,19 +19,19 @@ def planned(lines: list[ev.AnyEvent], plan: ExposurePlan) -> list[ev.AnyEvent]:
     return [msgspec.structs.replace(first, plan=plan), *rest]
 
 
-def _rows(home: Path, plan: ExposurePlan) -> list[tuple[object, object]]:  # noqa: F811
+def _rows(home: Path, plan: ExposurePlan) -> list[tuple[object, object]]:
     first = told(home, forgotten())
     second = told(home, planned(forgotten(), plan))
     found = differences(first, second)
     return [(one.first, one.second) for one in found if one.what == "exposure planned"]
 
 
-def test_two_planned_times_are_one_difference(home: Path) -> None:  # noqa: F811
+def test_two_planned_times_are_one_difference(home: Path) -> None:
     """8 s and 4 s differ once, as times, not again as words."""
     assert _rows(home, ExposurePlan(seconds=4.0)) == [(8.0, 4.0)]
 
 
-def test_a_time_and_steps_are_told_apart_in_words(home: Path) -> None:  # noqa: F811
+def test_a_time_and_steps_are_told_apart_in_words(home: Path) -> None:
     """Steps that add up to the same time still differ from it: the words say how."""
     rows = _rows(home, ExposurePlan(steps=(2.0, 2.0, 4.0), between="run_on"))
     assert any(isinstance(first, str) and "8" in first for first, _ in rows)

@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 
 from darkroom.errors import BenchTaken, NotReadable, WrongUse
-from darkroom.log.store import durable, paths
+from darkroom.log.store import bench_files, durable, locks, paths
 from tests.kit.journals import DAY, PYTHON
 
 
@@ -32,7 +32,10 @@ def test_the_log_lies_where_it_is_told(home: Path, monkeypatch: pytest.MonkeyPat
 @pytest.mark.skipif(sys.platform != "linux", reason="the XDG base directories are Linux's")
 def test_the_folders_are_those_of_the_base_directory_specification(tmp_path: Path) -> None:
     """~/.local/share and ~/.local/state unless told otherwise (XDG Base Directory Specification 0.8)."""
-    code = "from darkroom.log import house; print(house.home(), house.state_dir(), house.spill_places()[0])"
+    code = (
+        "from darkroom.log.store import paths; "
+        "print(paths.home(), paths.state_dir(), paths.spill_places()[0])"
+    )
     clean = {key: value for key, value in os.environ.items() if not key.startswith(("XDG_", "DARKROOM_"))}
     clean |= {"HOME": str(tmp_path), "PYTHONPATH": os.pathsep.join(path for path in sys.path if path)}
     for more, data, state in (
@@ -104,7 +107,7 @@ def test_the_boots_id_is_the_kernels() -> None:
 HOLD = """
 import sys
 from pathlib import Path
-from darkroom.log.house import BenchLock
+from darkroom.log.store.bench_files import BenchLock
 with BenchLock(Path(sys.argv[1])):
     print("held", flush=True)
     sys.stdin.read()
@@ -125,11 +128,11 @@ def holder(home: Path) -> subprocess.Popen[str]:
 def test_a_second_tool_is_told_who_holds_the_bench(home: Path) -> None:
     """The second one gets BenchTaken with the number of the first one's process, and status 2."""
     with holder(home) as held:
-        with pytest.raises(BenchTaken, match=f"process {held.pid}") as caught, paths.BenchLock(home):
+        with pytest.raises(BenchTaken, match=f"process {held.pid}") as caught, bench_files.BenchLock(home):
             pytest.fail("both hold the bench")
         assert caught.value.exit_status == 2
         held.communicate("")
-    with paths.BenchLock(home):
+    with bench_files.BenchLock(home):
         pass
 
 
@@ -138,7 +141,7 @@ def test_a_killed_tool_gives_the_bench_back(home: Path) -> None:
     with holder(home) as held:
         held.kill()
         held.wait()
-        with paths.BenchLock(home):
+        with bench_files.BenchLock(home):
             assert (home / "bench.lock").read_text() == f"{os.getpid()}\n"
 
 
@@ -146,10 +149,10 @@ def test_a_note_being_written_does_not_take_the_bench(home: Path) -> None:
     """A shared lock that is given back soon is waited for."""
     home.mkdir()
     fd = os.open(home / "bench.lock", os.O_RDWR | os.O_CREAT)
-    assert durable.lock(fd, shared=True)
+    assert locks.lock(fd, shared=True)
     timer = threading.Timer(0.1, os.close, [fd])
     timer.start()
-    with paths.BenchLock(home):
+    with bench_files.BenchLock(home):
         pass
     timer.join()
 
@@ -157,7 +160,7 @@ def test_a_note_being_written_does_not_take_the_bench(home: Path) -> None:
 def test_a_log_that_is_no_folder_is_said(home: Path) -> None:
     """A file where the log should lie is a path that cannot be used: status 2."""
     home.write_bytes(b"")
-    with pytest.raises(NotReadable, match=r"bench\.lock"), paths.BenchLock(home):
+    with pytest.raises(NotReadable, match=r"bench\.lock"), bench_files.BenchLock(home):
         pytest.fail("a file is no folder")
 
 
@@ -166,13 +169,17 @@ def test_a_log_that_is_no_folder_is_said(home: Path) -> None:
 
 def test_the_book_keeps_what_it_is_given(home: Path) -> None:
     """What was saved last is loaded; it is plain JSON; no other file is left beside it."""
-    book = paths.BenchBook(home)
+    book = bench_files.BenchBook(home)
     assert book.load() == {}
     assert book.problem is None
     for number in range(20):
         book.save({"large": f"plate {number}", "form": {"subject": "Büste"}, "plates": []})
     assert book.close()
-    assert paths.BenchBook(home).load() == {"large": "plate 19", "form": {"subject": "Büste"}, "plates": []}
+    assert bench_files.BenchBook(home).load() == {
+        "large": "plate 19",
+        "form": {"subject": "Büste"},
+        "plates": [],
+    }
     assert json.loads((home / "bench.json").read_text("utf-8"))["large"] == "plate 19"
     assert [path.name for path in home.iterdir()] == ["bench.json"]
 
@@ -182,7 +189,7 @@ def test_a_damaged_book_is_empty_and_said(home: Path, damage: bytes) -> None:
     """A book that cannot be read is empty, with a problem, and the next save puts it right."""
     home.mkdir()
     (home / "bench.json").write_bytes(damage)
-    book = paths.BenchBook(home)
+    book = bench_files.BenchBook(home)
     assert book.load() == {}
     assert book.problem is not None
     assert "bench.json" in str(book.problem)
@@ -202,7 +209,7 @@ def test_saving_the_book_does_not_wait(home: Path, monkeypatch: pytest.MonkeyPat
         real(path, data)
 
     monkeypatch.setattr(durable, "write_whole", slow)
-    book = paths.BenchBook(home)
+    book = bench_files.BenchBook(home)
     for number in range(50):
         book.save({"number": number})
     assert not book.flush(0)
@@ -214,7 +221,7 @@ def test_saving_the_book_does_not_wait(home: Path, monkeypatch: pytest.MonkeyPat
 
 def test_a_book_that_cannot_be_written_says_why(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A full disk leaves the old book whole, and the trouble is there to be shown."""
-    book = paths.BenchBook(home)
+    book = bench_files.BenchBook(home)
     book.save({"number": 1})
     assert book.flush(5)
 
@@ -227,7 +234,7 @@ def test_a_book_that_cannot_be_written_says_why(home: Path, monkeypatch: pytest.
         assert not book.flush(5)
     assert book.trouble is not None
     assert "No space left" in book.trouble
-    assert paths.BenchBook(home).load() == {"number": 1}
+    assert bench_files.BenchBook(home).load() == {"number": 1}
     assert [path.name for path in home.iterdir()] == ["bench.json"]
     book.save({"number": 3})
     assert book.close(5)

@@ -8,7 +8,6 @@ from pathlib import Path
 
 import numpy
 import pytest
-from test_trends_ranks import by_numpy
 
 from darkroom.log.trends.facts import FixFacts
 from darkroom.log.trends.stars import FEWEST, OverNumber, OverWord, Stars, stars_against
@@ -16,6 +15,7 @@ from darkroom.log.trends.trends import trends
 from tests.kit import season
 from tests.kit.log_commands import Capture, journal, said
 from tests.kit.trends import plate, rows, stage
+from tests.log.trends.test_ranks import by_numpy
 
 
 def one(found: Stars, thing: str) -> OverNumber | OverWord:

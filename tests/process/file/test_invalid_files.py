@@ -10,7 +10,7 @@ from darkroom import resources
 from darkroom.errors import NotReadable, ProcessError
 from darkroom.process.file.profile import parse
 
-FOLDER = Path(__file__).parent.parent / "invalid"
+FOLDER = Path(__file__).parents[2] / "invalid"
 LARGEST = 256 * 1024
 
 # (file, line of the mistake or None, phrase)

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from darkroom.errors import QuantityError
-from darkroom.process.text import measures, quantities
+from darkroom.process.text import durations, measures, numbers, temperatures
 
 
 @pytest.mark.parametrize(
@@ -23,7 +23,7 @@ from darkroom.process.text import measures, quantities
 )  # fmt: skip
 def test_durations_are_read_as_they_are_written(text: str, seconds: float) -> None:
     """Every usual way to write a time gives its seconds."""
-    assert seconds == pytest.approx(quantities.duration(text), abs=1e-12)
+    assert seconds == pytest.approx(durations.duration(text), abs=1e-12)
 
 
 @pytest.mark.parametrize(
@@ -42,14 +42,14 @@ def test_durations_are_read_as_they_are_written(text: str, seconds: float) -> No
 def test_what_is_no_duration_is_refused_with_its_reason(text: str, phrase: str) -> None:
     """A time that cannot be meant is refused, and the error says why and what was expected."""
     with pytest.raises(QuantityError, match=phrase):
-        quantities.duration(text)
+        durations.duration(text)
 
 
 def test_the_range_of_a_duration_is_the_callers_to_set() -> None:
     """A caller may allow nothing at all, or forbid what is usually allowed."""
-    assert quantities.duration("0 s", least=0) == 0
+    assert durations.duration("0 s", least=0) == 0
     with pytest.raises(QuantityError, match=r"between 0\.1 s and 1 min"):
-        quantities.duration("2 min", most=60)
+        durations.duration("2 min", most=60)
 
 
 @pytest.mark.parametrize(
@@ -62,7 +62,7 @@ def test_the_range_of_a_duration_is_the_callers_to_set() -> None:
 )  # fmt: skip
 def test_temperatures_are_read_in_either_scale(text: str, celsius: float) -> None:
     """Celsius and Fahrenheit are read as written; 68 °F is 20 °C and not 68 farads."""
-    assert celsius == pytest.approx(quantities.temperature(text))
+    assert celsius == pytest.approx(temperatures.temperature(text))
 
 
 @pytest.mark.parametrize(
@@ -75,17 +75,17 @@ def test_temperatures_are_read_in_either_scale(text: str, celsius: float) -> Non
 def test_what_is_no_temperature_is_refused(text: str, phrase: str) -> None:
     """A temperature without a scale, or beyond any darkroom, is refused."""
     with pytest.raises(QuantityError, match=phrase):
-        quantities.temperature(text)
+        temperatures.temperature(text)
 
 
 def test_per_cent_lies_between_nothing_and_a_hundred() -> None:
     """Per cent is read with or without its sign, as the caller allows, and never beyond 100."""
-    assert quantities.percent("50 %") == quantities.percent("50") == quantities.percent("50 per cent") == 50
+    assert numbers.percent("50 %") == numbers.percent("50") == numbers.percent("50 per cent") == 50
     with pytest.raises(QuantityError, match="no unit"):
-        quantities.percent("50", bare=False)
+        numbers.percent("50", bare=False)
     for text in ("101 %", "-1 %", "50 g"):
         with pytest.raises(QuantityError, match="0 and 100"):
-            quantities.percent(text)
+            numbers.percent(text)
 
 
 @pytest.mark.parametrize(
@@ -99,23 +99,23 @@ def test_per_cent_lies_between_nothing_and_a_hundred() -> None:
 )  # fmt: skip
 def test_durations_are_shown_and_said(seconds: float, clock: str, words: str) -> None:
     """A clock shows whole seconds; words keep the tenths of short times."""
-    assert clock == quantities.show_duration(seconds)
-    assert words == quantities.say_duration(seconds)
+    assert clock == durations.show_duration(seconds)
+    assert words == durations.say_duration(seconds)
 
 
 @given(st.integers(1, 86400))
 def test_a_said_duration_is_read_back(seconds: int) -> None:
     """What is said of a whole number of seconds is read as the same number."""
-    assert seconds == quantities.duration(quantities.say_duration(seconds))
-    assert seconds == quantities.duration(quantities.show_duration(seconds))
+    assert seconds == durations.duration(durations.say_duration(seconds))
+    assert seconds == durations.duration(durations.show_duration(seconds))
 
 
 @given(st.text(max_size=30))
 def test_no_text_breaks_a_reader(text: str) -> None:
     """Any text is either a finite quantity or a QuantityError whose words a terminal can show."""
     readers = (
-        quantities.duration, quantities.temperature, quantities.percent, quantities.volume, quantities.mass,
-        quantities.length, quantities.flow, quantities.concentration,
+        durations.duration, temperatures.temperature, numbers.percent, measures.volume, measures.mass,
+        measures.length, measures.flow, measures.concentration,
     )  # fmt: skip
     for reader in readers:
         try:
@@ -129,17 +129,17 @@ def test_no_text_breaks_a_reader(text: str) -> None:
 )
 def test_temperatures_are_shown_to_a_tenth(celsius: float, text: str) -> None:
     """A temperature is shown to a tenth of a degree, and never as minus nothing."""
-    assert text == quantities.show_celsius(celsius)
+    assert text == temperatures.show_celsius(celsius)
 
 
 def test_an_open_ounce_is_asked_for_or_taken_and_named() -> None:
     """An ounce that may be two things is refused with the question, or taken as told and named."""
     with pytest.raises(QuantityError, match="leaves open which fluid ounce"):
-        quantities.volume("1/2 oz")
+        measures.volume("1/2 oz")
     with pytest.raises(QuantityError, match="leaves open which ounce"):
-        quantities.mass("1 oz")
+        measures.mass("1 oz")
     with pytest.raises(QuantityError, match="leaves open"):
-        quantities.concentration("40 gr/oz")
+        measures.concentration("40 gr/oz")
     taken = measures.read("40 gr/oz", "concentration", fluid="imperial")
     assert taken.took == "grain of 0.0648 g; imperial fluid ounce"
     assert measures.read("1 oz", "mass", solid="apothecaries").took == "apothecaries ounce"
@@ -172,9 +172,9 @@ def test_metric_units_need_no_library(monkeypatch: pytest.MonkeyPatch) -> None:
         raise AssertionError("the library was asked for")
 
     monkeypatch.setattr(measures, "_pint", absent)
-    assert quantities.volume("0.2 L") == 200
-    assert quantities.concentration("9 g/100 mL") == pytest.approx(90)
-    assert quantities.flow("2 L/min") == pytest.approx(2000 / 60)
-    assert quantities.length("21 cm") == 210
+    assert measures.volume("0.2 L") == 200
+    assert measures.concentration("9 g/100 mL") == pytest.approx(90)
+    assert measures.flow("2 L/min") == pytest.approx(2000 / 60)
+    assert measures.length("21 cm") == 210
     with pytest.raises(AssertionError):
-        quantities.length("8 in")
+        measures.length("8 in")

@@ -9,12 +9,12 @@ from hypothesis import strategies as st
 
 from darkroom.errors import SettingsError
 from darkroom.process.text import tree, yaml_reader
-from darkroom.process.text.quantities import percent
+from darkroom.process.text.numbers import percent
 
 
 def test_every_scalar_is_text_with_its_line_and_place() -> None:
     """What YAML would make a number, a truth or a time stays the text it is."""
-    sheet = tree.read("a: No\nb: 3:30\nlist:\n  - 010\n  - {c: 1e3, d: ~}\n", "x.yaml")
+    sheet = yaml_reader.read("a: No\nb: 3:30\nlist:\n  - 010\n  - {c: 1e3, d: ~}\n", "x.yaml")
     assert sheet.problems == []
     assert isinstance(sheet.root, tree.Keys)
     assert isinstance(sheet.root.entries["a"], tree.Scalar)
@@ -32,7 +32,7 @@ def test_every_scalar_is_text_with_its_line_and_place() -> None:
 
 def test_a_reader_collects_all_mistakes_and_raises_them_once() -> None:
     """A reader built from the helpers finds every mistake and raises its own kind of error."""
-    sheet = tree.read("volume: 300 %\nsett: a\nsilent: perhaps\nset: [x]\n", "settings.yaml")
+    sheet = yaml_reader.read("volume: 300 %\nsett: a\nsilent: perhaps\nset: [x]\n", "settings.yaml")
     assert sheet.root is not None
     keys = sheet.mapping(sheet.root, known=("volume", "set", "silent", "voice"), required=("set", "voice"))
     assert sheet.value(keys["volume"], percent) is None
@@ -48,7 +48,7 @@ def test_a_reader_collects_all_mistakes_and_raises_them_once() -> None:
 
 def test_a_right_file_raises_nothing() -> None:
     """Without problems the sheet lets the reader go on."""
-    sheet = tree.read("set: soft\n", "settings.yaml")
+    sheet = yaml_reader.read("set: soft\n", "settings.yaml")
     assert sheet.root is not None
     keys = sheet.mapping(sheet.root, known=("set",))
     assert sheet.word(keys["set"], ("soft", "loud")) == "soft"
@@ -57,7 +57,7 @@ def test_a_right_file_raises_nothing() -> None:
 
 def test_problems_hold_nothing_a_terminal_obeys() -> None:
     """A key with an escape sequence in it is told with question marks in its place."""
-    sheet = tree.read('"\\e[37mkey": x\n', "keys.yaml")
+    sheet = yaml_reader.read('"\\e[37mkey": x\n', "keys.yaml")
     assert sheet.root is not None
     sheet.mapping(sheet.root, known=("go",))
     assert str(sheet.problems[0]) == "keys.yaml:1: ?[37mkey: unknown key '?[37mkey'"
@@ -65,7 +65,7 @@ def test_problems_hold_nothing_a_terminal_obeys() -> None:
 
 def test_a_byte_order_mark_and_foreign_line_ends_are_read() -> None:
     """A file saved by another system's editor is read as it is meant."""
-    sheet = tree.read(b"\xef\xbb\xbfa: b\r\nc: d\r\n", "x.yaml")
+    sheet = yaml_reader.read(b"\xef\xbb\xbfa: b\r\nc: d\r\n", "x.yaml")
     assert sheet.problems == []
     assert isinstance(sheet.root, tree.Keys)
     assert list(sheet.root.lines.items()) == [("a", 1), ("c", 2)]
@@ -76,14 +76,14 @@ def test_an_alias_bomb_is_told_without_being_built() -> None:
     text = "a: &a [x, x]\n" + "".join(
         f"{b}: &{b} [{', '.join(['*' + a] * 9)}]\n" for a, b in zip("abcdefgh", "bcdefghi", strict=True)
     )
-    sheet = tree.read(text, "bomb.yaml")
+    sheet = yaml_reader.read(text, "bomb.yaml")
     assert len([problem for problem in sheet.problems if "alias" in problem.what]) == 72
 
 
 @pytest.mark.parametrize("opening", ["[", "{a: ", "- "])
 def test_deep_nesting_is_refused_and_breaks_nothing(opening: str) -> None:
     """A file of nothing but openings is refused with a line, however deep it goes."""
-    sheet = tree.read(opening * 5000, "deep.yaml")
+    sheet = yaml_reader.read(opening * 5000, "deep.yaml")
     assert sheet.root is None
     assert sheet.problems[0].line == 1
 
@@ -91,7 +91,7 @@ def test_deep_nesting_is_refused_and_breaks_nothing(opening: str) -> None:
 @given(st.one_of(st.binary(max_size=200), st.text(max_size=200)))
 def test_no_bytes_break_the_reader(raw: bytes | str) -> None:
     """Any bytes are either a tree or a list of problems, never another error."""
-    sheet = tree.read(raw, "any.yaml")
+    sheet = yaml_reader.read(raw, "any.yaml")
     assert sheet.root is not None or sheet.problems
     for problem in sheet.problems:
         assert str(problem).isprintable()
@@ -121,7 +121,7 @@ def test_what_a_library_writes_is_read_back(value: object) -> None:
         return {key: plain(item) for key, item in node.entries.items()}
 
     text = yaml.safe_dump({"top": value}, allow_unicode=True, sort_keys=False)
-    sheet = tree.read(text, "x.yaml")
+    sheet = yaml_reader.read(text, "x.yaml")
     assert sheet.problems == []
     assert sheet.root is not None
     assert plain(sheet.root) == {"top": value}
@@ -137,9 +137,9 @@ def test_the_pure_parser_reads_the_same(monkeypatch: pytest.MonkeyPatch) -> None
         "a: b: c\n",
         "---\na: 1\n---\nb: 2\n",
     ]
-    quick = [tree.read(text, "x") for text in texts]
+    quick = [yaml_reader.read(text, "x") for text in texts]
     monkeypatch.setattr(yaml_reader, "_LOADER", yaml.SafeLoader)
-    slow = [tree.read(text, "x") for text in texts]
+    slow = [yaml_reader.read(text, "x") for text in texts]
     for one, other in zip(quick, slow, strict=True):
         assert one.root == other.root
         assert [problem.line is None for problem in one.problems] == [p.line is None for p in other.problems]

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from darkroom.bench import events as ev
-from darkroom.log.store import durable
+from darkroom.log.store import locks
 from darkroom.screens.judging.screen import JudgeLeaf
 from tests.kit.plates import forgotten, put
 from tests.kit.review_hand import Looker, looking
@@ -19,7 +19,7 @@ def test_a_plate_on_the_bench_is_refused_without_a_wait(home: Path, monkeypatch:
     """It is said at once; and were it asked for, nobody waits for the lock that the bench holds."""
     put(home, forgotten())
     waited: list[float] = []
-    lock = durable.lock
+    lock = locks.lock
 
     def noted(fd: int, **how: Any) -> bool:
         waited.append(how.get("wait", 0.0))
@@ -36,7 +36,7 @@ def test_a_plate_on_the_bench_is_refused_without_a_wait(home: Path, monkeypatch:
         assert "this plate is on the bench: finish it, then judge it here" in hand.text()
         await hand.tool.push_screen(JudgeLeaf(hand.tool.screen.path))  # type: ignore[attr-defined]
         await hand.press("3")
-        monkeypatch.setattr(durable, "lock", noted)
+        monkeypatch.setattr(locks, "lock", noted)
         await hand.press("enter")
         await hand.wait("the plate is on the bench")
         assert waited and set(waited) == {0.0}

@@ -9,7 +9,8 @@ import pytest
 from textual.color import Color
 
 from darkroom.screens.red.palette import BRIGHTEST, DAY_STEPS, LEVELS, step, style
-from darkroom.screens.red.red_app import RedApp, day_theme, red_theme
+from darkroom.screens.red.red_app import RedApp
+from darkroom.screens.red.themes import day_theme, red_theme
 from tests.kit.audit import luminance
 
 CUBE = (0, 95, 135, 175, 215, 255)

@@ -14,7 +14,7 @@ import pytest
 from tests.kit.audit import audit, levels
 from tests.kit.terminal import Terminal
 
-DEMO = str(Path(__file__).parent / "demo_app.py")
+DEMO = str(Path(__file__).parents[2] / "kit" / "demo_app.py")
 MODES = [
     pytest.param("xterm-256color", "truecolor", 24, id="24 bit"),
     pytest.param("xterm-256color", None, 8, id="256 colours"),

@@ -1,4 +1,4 @@
-"""A log of its own for each test, and a season in it where one is asked for."""
+"""A log of its own for each test: its home, the user's state folder and the temporary folder."""
 
 from __future__ import annotations
 
@@ -7,14 +7,13 @@ from pathlib import Path
 
 import pytest
 
-from darkroom.log.catalogue import disk_state
-from tests.kit import season
+from tests.kit.faulty_disk import FaultyDisk
 
 
 @pytest.fixture
 def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """Return the folder of an empty log; nothing outside the test's own folder is touched."""
-    for name in ("state", "tmp", "home"):
+    for name in ("state", "tmp"):
         (tmp_path / name).mkdir(mode=0o700)
     monkeypatch.setenv("DARKROOM_HOME", str(tmp_path / "home"))
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
@@ -25,12 +24,6 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 @pytest.fixture
-def plates(home: Path) -> list[Path]:
-    """Return the journals of a season of 60 plates in the log, oldest first."""
-    return season.write(home, 60, seed=5, days=20)
-
-
-@pytest.fixture
-def settled(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Let files of a moment ago count as settled: otherwise each look reads them once more."""
-    monkeypatch.setattr(disk_state, "MOMENT_NS", 0)
+def faulty(monkeypatch: pytest.MonkeyPatch) -> FaultyDisk:
+    """Return a disk that can be made to fail."""
+    return FaultyDisk(monkeypatch)

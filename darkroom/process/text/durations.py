@@ -1,7 +1,6 @@
-"""Text to numbers and back: durations in seconds, temperatures in °C, per cent. Pure.
+"""Text to seconds and back: `3:30`, `15 s`, `3 min 30 s`. Pure.
 
-A grammar of our own, because libraries misread what photographers write (`20 C` as coulombs).
-Masses, volumes, lengths and concentrations are in `measures` and offered here too.
+A grammar of our own, because libraries misread what photographers write (`1:4`).
 """
 
 from __future__ import annotations
@@ -9,20 +8,10 @@ from __future__ import annotations
 import re
 
 from darkroom.errors import QuantityError
-from darkroom.process.text.measures import concentration, flow, length, mass, volume
 from darkroom.process.text.numbers import NUMBER, quoted, split, value
-
-__all__ = [
-    "QuantityError", "concentration", "duration", "flow", "length", "mass", "percent",
-    "say_duration", "show_celsius", "show_duration", "temperature", "volume",
-]  # fmt: skip
 
 LEAST_TIME = 0.1
 MOST_TIME = 86400.0
-COLDEST = -30.0
-"""Colder than any darkroom, in °C."""
-HOTTEST = 150.0
-"""Hotter than any plate is warmed for its varnish, in °C."""
 
 _TIME = "a time such as 3:30, 15 s or 3 min 30 s"
 _HOURS = ("h", "hr", "hrs", "hour", "hours")
@@ -77,42 +66,6 @@ def _of_words(text: str) -> float:
     return seconds
 
 
-def temperature(text: str) -> float:
-    """Return the °C in `20C`, `20 °C`, `68F` or `68 °F`; the unit is required. Raises QuantityError."""
-    expected = "a temperature such as 20 °C or 68 °F"
-    number, unit = split(text, expected)
-    scale = re.sub(r"^(?:°|º|˚|deg\.?|degrees?)\s*", "", unit.lower()).strip()
-    if not scale:
-        raise QuantityError(f"{quoted(text)} has no unit: expected {expected}")
-    if scale in ("c", "celsius", "centigrade") or unit == "℃":
-        celsius = number
-    elif scale in ("f", "fahrenheit") or unit == "℉":
-        celsius = (number - 32) / 1.8
-    else:
-        raise QuantityError(f"{quoted(text)} cannot be read: expected {expected}")
-    if not COLDEST <= celsius <= HOTTEST:
-        raise QuantityError(
-            f"{quoted(text)} is absurd: temperatures lie between {COLDEST:g} °C and {HOTTEST:g} °C"
-        )
-    return celsius
-
-
-def percent(text: str, *, bare: bool = True) -> float:
-    """Return the number in `50 %` or `50 per cent`, 0 to 100; `50` alone only where `bare` is true.
-
-    Raises QuantityError.
-    """
-    expected = "per cent between 0 and 100, such as 50 %"
-    number, unit = split(text, expected)
-    if not unit and not bare:
-        raise QuantityError(f"{quoted(text)} has no unit: expected {expected}")
-    if unit.lower() not in ("", "%", "per cent", "percent", "% rh"):
-        raise QuantityError(f"{quoted(text)} cannot be read: expected {expected}")
-    if not 0 <= number <= 100:
-        raise QuantityError(f"{quoted(text)} is out of range: expected {expected}")
-    return number
-
-
 def show_duration(seconds: float) -> str:
     """Return whole seconds as a clock shows them: `0:15`, `3:30`, `1:02:05`; halves are rounded up."""
     sign = "-" if seconds <= -0.5 else ""
@@ -132,8 +85,3 @@ def say_duration(seconds: float) -> str:
     whole = int(seconds + 0.5)
     parts = ((whole // 3600, "h"), (whole // 60 % 60, "min"), (whole % 60, "s"))
     return " ".join(f"{number} {unit}" for number, unit in parts if number)
-
-
-def show_celsius(celsius: float) -> str:
-    """Return a temperature to a tenth of a degree: `20 °C`, `19.5 °C`."""
-    return f"{round(celsius, 1) + 0.0:g} °C"

@@ -1,0 +1,54 @@
+"""What the hand does while the lens is open: the steps and flashes of a plan that runs by itself. Pure."""
+
+from __future__ import annotations
+
+from darkroom.bench import clock_text, clocks, exposure
+from darkroom.bench.state import PlateState
+
+
+def capped_since(state: PlateState, now: float) -> float | None:
+    """Return when the timed pause between two steps began that lasts at `now`, or None."""
+    for _, end, following in _timed_steps(state):
+        if following is not None and end <= now < following:
+            return end
+    return None
+
+
+def to_do(state: PlateState, now: float) -> str:
+    """Return the sentence for an exposure that runs; a strike ends it at any time."""
+    zero = clocks.zero(state)
+    if zero is None:
+        return "The lens is open. Strike as you cap it."
+    plan, parts = state.plan, len(state.parts)
+    if plan is not None and plan.steps and plan.between == "strike" and parts <= len(plan.steps):
+        return f"Step {parts} of {len(plan.steps)}. Cap on at zero."
+    if plan is not None and plan.pops and parts <= 1:
+        ahead = [at for at in exposure.step_instants(plan, state.since) if at > now]
+        if not ahead:
+            return "The last flash."
+        return f"Flash {plan.pops - len(ahead) + 1} of {plan.pops} in {clock_text.left(ahead[0] - now)}."
+    steps = _timed_steps(state)
+    for number, (_, end, following) in enumerate(steps, 1):
+        if now < end:
+            what = "Cap on" if following is None or following > end else "The next strip"
+            return f"Step {number} of {len(steps)}. {what} in {clock_text.left(end - now)}."
+        if following is not None and now < following:
+            return f"Cap on. Step {number + 1} of {len(steps)} uncaps in {clock_text.left(following - now)}."
+    return "Cap on at zero. A strike ends it before."
+
+
+def _timed_steps(state: PlateState) -> list[tuple[float, float, float | None]]:
+    """Return (start, end, start of the next or None) of the steps that the clock alone runs through."""
+    plan = state.plan
+    if state.phase != "running" or state.stage.ends != "exposure" or len(state.parts) > 1 or state.held:
+        return []
+    if plan is None or not plan.steps or plan.between == "strike":
+        return []
+    pause = float(plan.between) if isinstance(plan.between, float | int) else 0.0
+    found: list[tuple[float, float, float | None]] = []
+    at = state.since
+    for number, step in enumerate(plan.steps, 1):
+        end = at + step
+        found.append((at, end, end + pause if number < len(plan.steps) else None))
+        at = end + pause
+    return found

@@ -1,0 +1,118 @@
+"""The state of one plate: what the fold of its journal leads to. Pure.
+
+Instants are seconds on the boot clock of the last line (a line written before a restart of the
+machine is brought onto it by the `resumed` line that follows).
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+import msgspec
+
+from darkroom.bench import events as ev
+from darkroom.bench.standing import Line
+from darkroom.process.model import ExposurePlan, Process, Stage
+
+Phase = Literal["ready", "lead_in", "running", "ended"]
+
+
+Trace = tuple[tuple[float, float, str], ...]
+"""(instant, value, where it is from), ascending; the first value also covers what was before."""
+
+
+STEPS = (ev.LeadInStarted, ev.StageStarted, ev.Cleared, ev.StageEnded, ev.PlateEnded)
+"""The events that undo takes back and `earlier` moves."""
+
+
+class Done(msgspec.Struct, frozen=True):
+    """A stage that was left: when, why, and what was planned for it."""
+
+    stage: str
+    started: float
+    ended: float
+    planned: float | None
+    how: ev.How
+    celsius: float | None = None
+    cleared: float | None = None
+    exposed: float | None = None
+    strips: tuple[float, ...] | None = None
+
+    @property
+    def seconds(self) -> float:
+        """How long it took."""
+        return self.ended - self.started
+
+
+class Part(msgspec.Struct, frozen=True):
+    """One opening of the lens: when it began and what it was to last (None: until a strike)."""
+
+    started: float
+    planned: float | None
+    ended: float | None = None
+
+
+class PlateState(msgspec.Struct, frozen=True, kw_only=True):
+    """What is known of a plate; a function of its lines alone."""
+
+    lines: tuple[Line, ...]
+    start: ev.PlateStarted
+    process: Process
+    index: int = 0
+    phase: Phase = "ready"
+    since: float = 0.0
+    lead_seconds: float = 0.0
+    parts: tuple[Part, ...] = ()
+    cleared_at: float | None = None
+    held: bool = False
+    racked: bool = False
+    celsius_at_start: float | None = None
+    temperatures: dict[str, Trace] = {}
+    humidity: Trace = ()
+    plan: ExposurePlan | None = None
+    aperture: str | None = None
+    wet_time: float | None = None
+    wet_from: float | None = None
+    wet_until: float | None = None
+    done: tuple[Done, ...] = ()
+    automatic_at: float | None = None
+    refused: tuple[str, str, float] | None = None
+    estimated: bool = False
+    ended: ev.PlateEnded | None = None
+    marks: tuple[float, ...] = ()
+
+    @property
+    def plate(self) -> str:
+        """The plate's id; empty until its first strike."""
+        return self.start.plate
+
+    @property
+    def number(self) -> int:
+        """The plate's number, a label."""
+        return self.start.number
+
+    @property
+    def stage(self) -> Stage:
+        """The stage the plate stands in, or is ready for."""
+        return self.process.stages[self.index]
+
+    @property
+    def next_stage(self) -> Stage | None:
+        """The stage after this one, or None."""
+        following = self.index + 1
+        return self.process.stages[following] if following < len(self.process.stages) else None
+
+    @property
+    def last_n(self) -> int:
+        """The number of the last line."""
+        return self.lines[-1].n
+
+    @property
+    def pace(self) -> float:
+        """How many times as fast as life the plate's clock runs: hands do not get faster with it."""
+        return self.start.speed or 1.0
+
+    @property
+    def on_bench(self) -> bool:
+        """True while the plate is neither ended nor on the rack."""
+        return self.phase != "ended" and not self.racked

@@ -1,0 +1,29 @@
+"""Typed text made safe to show: without control characters, and without signs that turn the writing. Pure."""
+
+from __future__ import annotations
+
+import unicodedata
+
+_BIDI = frozenset("\u200e\u200f\u061c\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
+
+
+def legal(text: str) -> str:
+    """Return text that XML 1.0 (section 2.2) and HTML allow; a sign they forbid is shown as replaced."""
+    lines = text.replace("\r\n", "\n").replace("\r", "\n")
+    return "".join(sign if _allowed(sign) else "\ufffd" for sign in lines)
+
+
+def _allowed(sign: str) -> bool:
+    if sign in "\t\n":
+        return True
+    return unicodedata.category(sign) not in ("Cc", "Cs") and ord(sign) & 0xFFFE != 0xFFFE
+
+
+def plain(text: str) -> str:
+    """Return text on one line without signs that turn the direction of writing: for a title."""
+    return " ".join("".join(sign for sign in legal(text) if sign not in _BIDI).split())
+
+
+def printable(text: str) -> str:
+    """Return `text` with a question mark for each character that a terminal might obey."""
+    return "".join(c if c.isprintable() else "?" for c in text)

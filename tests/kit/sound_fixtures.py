@@ -1,0 +1,85 @@
+"""One sound server and one recording for all the tests that listen."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterator
+from typing import Any
+
+import pytest
+
+
+class Told:
+    """Keeps what a `Sound` reports, each with its instant."""
+
+    def __init__(self) -> None:
+        """Begin with nothing told."""
+        self.reports: list[tuple[float, str, dict[str, Any]]] = []
+
+    def __call__(self, kind: str, what: dict[str, Any]) -> None:
+        """Keep a report."""
+        self.reports.append((time.monotonic(), kind, what))
+
+    def kinds(self) -> list[str]:
+        """Return the kinds of all reports in order."""
+        return [kind for _, kind, _ in self.reports]
+
+    def wait(self, kind: str, seconds: float, test: Callable[[dict[str, Any]], bool] = lambda what: True):
+        """Return (instant, what) of the first such report; fails after so many seconds."""
+        give_up = time.monotonic() + seconds
+        while time.monotonic() < give_up:
+            for at, found, what in list(self.reports):
+                if found == kind and test(what):
+                    return at, what
+            time.sleep(0.005)
+        raise AssertionError(f"no '{kind}' within {seconds} s: {self.reports}")
+
+
+@pytest.fixture
+def told() -> Told:
+    """What the player reports."""
+    return Told()
+
+
+@pytest.fixture(scope="session")
+def server() -> Iterator[Any]:
+    """A PulseAudio server of our own; skipped by name where it is missing."""
+    pytest.importorskip("numpy", reason="numpy analyses the recorded sound")
+    from tests.kit import sound_recording
+
+    lacking = sound_recording.missing()
+    if lacking is not None:
+        pytest.skip(f"{lacking} is not installed: nothing can be recorded")
+    made = sound_recording.Server()
+    made.start()
+    yield made
+    made.close()
+
+
+@pytest.fixture
+def listening(server: Any, monkeypatch: pytest.MonkeyPatch) -> Any:
+    """Lead every program of this test to the server."""
+    if server.process is None:
+        server.start()
+    for name, value in server.env.items():
+        monkeypatch.setenv(name, value)
+    return server
+
+
+@pytest.fixture(scope="session")
+def recordings() -> Iterator[list[Any]]:
+    """The recordings under way; the last is of the present server."""
+    made: list[Any] = []
+    yield made
+    for one in made:
+        one.close()
+
+
+@pytest.fixture
+def capture(listening: Any, recordings: list[Any]) -> Any:
+    """What the server plays; begun anew only when the server is another."""
+    from tests.kit import sound_recording
+
+    if not recordings or recordings[-1].of is not listening.process:
+        recordings.append(sound_recording.Capture(listening))
+    return recordings[-1]
