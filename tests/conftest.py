@@ -1,14 +1,48 @@
-"""A log of its own for each test, and a season in it where one is asked for."""
+"""The order of the tests, how freely hypothesis draws, and a log of its own for each test."""
 
 from __future__ import annotations
 
+import os
 import tempfile
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 from darkroom.log.catalogue import disk_state
 from tests.kit import season
+from tests.kit.nightly import NIGHTLY
+
+settings.register_profile("ci", derandomize=True, deadline=None, print_blob=True)
+settings.register_profile("nightly", deadline=None, print_blob=True)
+settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "nightly" if NIGHTLY else "ci"))
+
+SYSTEM = Path(__file__).parent / "system"
+SERVERS = {"server", "heard"}
+"""The fixtures that run a sound server; a test that listens to one shares neither server nor instant."""
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark what needs a terminal or a sound server, and put the tests into the order in which they start.
+
+    All tests that listen run in one worker, one after the other, first: what runs beside them are the
+    tests in one process. The terminals come last, the longest before the short, so that all workers end
+    at about the same time.
+    """
+
+    def rank(item: pytest.Item) -> tuple[bool, bool, bool]:
+        system = item.get_closest_marker("system") is not None
+        listens = not SERVERS.isdisjoint(getattr(item, "fixturenames", ()))
+        return (not listens, system, item.get_closest_marker("slow") is None)
+
+    for item in items:
+        listens = not SERVERS.isdisjoint(getattr(item, "fixturenames", ()))
+        if listens:
+            item.add_marker(pytest.mark.xdist_group("sound"))
+        if listens or SYSTEM in item.path.parents:
+            item.add_marker(pytest.mark.system)
+    items.sort(key=rank)
 
 
 @pytest.fixture

@@ -22,6 +22,7 @@ from darkroom.process.model import ExposurePlan
 from darkroom.session.session import Session
 from darkroom.session.strikes import Recogniser
 from tests.kit.bench import PROCESS, start
+from tests.kit.nightly import examples
 
 PLANS = (
     None, ExposurePlan(seconds=8.0), ExposurePlan(steps=(2.0, 2.0, 4.0), between="run_on"),
@@ -353,7 +354,7 @@ def aged(before: PlateState, after: PlateState) -> PlateState:
 
 TestMachine = Machine.TestCase
 TestMachine.settings = settings(
-    max_examples=60, stateful_step_count=40, deadline=None,
+    max_examples=examples(60), stateful_step_count=40,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much, HealthCheck.data_too_large],
 )  # fmt: skip
 

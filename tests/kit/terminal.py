@@ -41,7 +41,11 @@ KEYS: dict[str, bytes] = {
 }  # fmt: skip
 """What a terminal sends for a key, by the toolkit's name of it (xterm's control sequences)."""
 
-_CLEARED = ("NO_COLOR", "FORCE_COLOR", "COLORTERM", "TERM_PROGRAM", "WT_SESSION", "TEXTUAL", "LC_ALL")
+_CLEARED = (
+    "NO_COLOR", "FORCE_COLOR", "COLORTERM", "TERM_PROGRAM", "WT_SESSION", "TEXTUAL", "LC_ALL",
+    "COLUMNS", "LINES",  # a test runner's own size would count for more than the terminal's
+)  # fmt: skip
+"""Variables of the test runner that the program must not inherit."""
 
 
 _UNFINISHED = re.compile(rb"\x1b(\[[0-?]*[ -/]*|\][^\x07\x1b]*(\x1b)?)?$")
@@ -250,6 +254,18 @@ class Terminal:
                 return last
             if time.monotonic() >= end or (not self._alive() and len(self.chunks) == seen):
                 raise TimeoutError(f"never shown: {what!r}; the screen was:\n{shown}")
+
+    def wait_until(self, condition: Callable[[], bool], timeout: float = 10.0) -> None:
+        """Wait until a condition holds, asked anew after every chunk of output and each 50 ms.
+
+        Raises TimeoutError with the screen in its text.
+        """
+        end = time.monotonic() + timeout
+        while not condition():
+            if time.monotonic() >= end:
+                raise TimeoutError(f"it never came true; the screen was:\n{self.screen()}")
+            with self._lock:
+                self._lock.wait(0.05)
 
     def _alive(self) -> bool:
         return self.process is not None and self.process.poll() is None

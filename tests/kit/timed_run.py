@@ -101,7 +101,8 @@ def _in_terminal(server: Server, arguments: list[str], deaf: float, begin: float
     script = str(Path(__file__).with_name("redraw.py"))
     process = subprocess.Popen(
         [sys.executable, script, *arguments], stdin=child, stdout=child, stderr=child,
-        env={**os.environ, **server.env, "TERM": "xterm-256color"}, start_new_session=True,
+        env={**os.environ, **server.env, "TERM": "xterm-256color", "COLUMNS": "120", "LINES": "35"},
+        start_new_session=True,
     )  # fmt: skip
     os.close(child)
     deaf_from = time.monotonic() + begin + 3.0

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from darkroom.session.key_map import NUDGES, KeyMap
 from darkroom.session.strikes import Dead, HeldLong, Recogniser, Strike, Verdict, Void
 from tests.kit.bursts import DEAD, KINDS, LIVE
+from tests.kit.nightly import examples
 
 ZONE_OF = KeyMap().zone_of
 
@@ -46,7 +47,7 @@ def test_generated_bursts(kind: str) -> None:
 
 
 @given(st.lists(st.tuples(st.floats(0, 0.9), st.sampled_from(LIVE + DEAD + ["up", "escape"])), max_size=60))
-@settings(max_examples=400)
+@settings(max_examples=examples(400))
 def test_laws_for_any_keys(gaps: list[tuple[float, str]]) -> None:
     """Whatever comes: a strike bears the time of a key of its zone, and two of one zone are a run apart."""
     at, keys = 0.0, []
@@ -66,7 +67,7 @@ def test_laws_for_any_keys(gaps: list[tuple[float, str]]) -> None:
 
 
 @given(st.lists(st.tuples(st.floats(0, 0.3), st.sampled_from(LIVE + DEAD)), max_size=40), st.integers(1, 5))
-@settings(max_examples=200)
+@settings(max_examples=examples(200))
 def test_asking_often_changes_nothing(gaps: list[tuple[float, str]], times: int) -> None:
     """However often `due` is asked in between, the verdicts are the same."""
     at, keys = 0.0, []

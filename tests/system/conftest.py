@@ -1,4 +1,4 @@
-"""The sound tests' server and recording, for whole runs of the tool."""
+"""A sound server and what it plays, for tests that listen."""
 
 from __future__ import annotations
 
@@ -6,6 +6,10 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
+
+from tests.kit.sound_fixtures import capture, listening, recordings, server, told
+
+__all__ = ["capture", "heard", "listening", "recordings", "server", "told"]
 
 
 @pytest.fixture

@@ -16,6 +16,7 @@ from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.database import Row
 from darkroom.log.catalogue.schema import Query
 from darkroom.log.journal import frame, read
+from tests.kit.nightly import examples
 
 
 def seen(home: Path) -> tuple[dict[str, Row], list[str]]:
@@ -215,7 +216,7 @@ def test_two_plates_with_one_number(home: Path, plates: list[Path]) -> None:
     assert plates[1].stem in str(raised.value)
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=examples(60), suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.data())
 def test_any_damage_leaves_the_others_and_shows_nothing_refuted(
     home: Path, plates: list[Path], data: st.DataObject

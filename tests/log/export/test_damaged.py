@@ -19,8 +19,9 @@ from darkroom.log.journal import frame
 from darkroom.log.plate.record import Told, tell
 from darkroom.process.text.plain_text import legal, plain
 from tests.kit.exports import FIRST, hostile, shelve, worked
+from tests.kit.nightly import examples
 
-quick = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+quick = settings(max_examples=examples(40), suppress_health_check=[HealthCheck.function_scoped_fixture])
 
 
 def every_export(told: Told) -> None:

@@ -17,11 +17,12 @@ from darkroom.log.journal.write import Saved
 from darkroom.log.store import paths as house
 from tests.kit.faulty_disk import FaultyDisk, first_path
 from tests.kit.journals import DAY, PLATE, cause, scribe
+from tests.kit.nightly import examples
 
 FAULTS = st.lists(st.sampled_from([None, None, errno.ENOSPC, errno.EIO, errno.EROFS]), max_size=8)
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=examples(60), suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.fixed_dictionaries({kind: FAULTS for kind in ("write", "fsync", "folder", "create", "truncate")}),
        st.booleans())  # fmt: skip
 def test_whatever_fails_nothing_is_lost_or_out_of_order(

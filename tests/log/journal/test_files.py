@@ -19,6 +19,7 @@ from darkroom.log.journal.find import find_plates
 from darkroom.log.journal.merge import read_plate
 from darkroom.log.store import paths as house
 from tests.kit.journals import DAY, OTHER, PLATE, at, marks, plate_events, started
+from tests.kit.nightly import examples
 from tests.kit.plate_files import continued, put, whats
 
 EVENTS = plate_events()
@@ -186,7 +187,7 @@ def test_reading_changes_nothing(home: Path) -> None:
     assert {path: (path.stat().st_mtime_ns, path.stat().st_size) for path in home.parent.rglob("*")} == before
 
 
-@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=examples(150), suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(data=st.data())
 def test_the_reader_never_raises_and_shows_nothing_a_sum_refutes(home: Path, data: st.DataObject) -> None:
     """Lines doubled, cut, glued and mixed with junk: what is shown is always a line that was written."""

@@ -18,6 +18,7 @@ from darkroom.errors import LineError
 from darkroom.log.journal import frame as lines
 from darkroom.process.model import ExposurePlan
 from tests.kit.journals import PROCESS, at, framed, plate_events, started
+from tests.kit.nightly import examples
 
 EVENTS = plate_events()
 KINDS = get_args(ev.AnyEvent)
@@ -102,7 +103,7 @@ def _can_be_written(value: Any) -> bool:
     return True
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=examples(300))
 @given(st.one_of([_any_event(kind) for kind in KINDS]))
 def test_any_event_goes_round_byte_for_byte(event: ev.AnyEvent) -> None:
     """Whatever finite numbers and valid text an event holds, it is read back the same, to the byte."""
@@ -210,7 +211,7 @@ def test_frames_are_found_inside_a_bad_line() -> None:
     assert [offset for offset, _ in lines.frames_within(b"##" + two)] == [2]
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=examples(100))
 @given(st.lists(st.sampled_from(EVENTS[1:]) | JUNK, max_size=6))
 def test_every_whole_frame_among_junk_is_found(parts: list[Any]) -> None:
     """Whatever lies between whole frames on one line, each of them is found, in order."""

@@ -17,6 +17,7 @@ from darkroom.log.journal.merge import PlateLog, read_plate
 from darkroom.log.plate.record import judge
 from darkroom.log.review.judgement import Stands, changes, standing, together
 from tests.kit.log_commands import journal
+from tests.kit.nightly import examples
 from tests.kit.plates import forgotten, judged, put
 
 AT = "2026-03-03T09:00:00.000+01:00"
@@ -158,7 +159,7 @@ def _log(lines: list[Any]) -> PlateLog:
                     local_date="2026-03-01", parts=(), frames={})  # fmt: skip
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60))
 @given(st.lists(JUDGEMENTS, min_size=1, max_size=5))
 def test_whatever_was_judged_before_the_last_word_stands(steps: list[Stands]) -> None:
     """Any chain of judgements, each over the one before: what stands is the last, and no line is corrected

@@ -17,6 +17,7 @@ from darkroom.screens.red.line_filter import RedFilter, without_pictures
 from darkroom.screens.red.output_lock import Lock
 from darkroom.screens.red.terminal import Depth
 from tests.kit.audit import audit
+from tests.kit.nightly import examples
 
 DEPTHS: tuple[Depth, ...] = (24, 8, 4)
 SYSTEMS = {24: "truecolor", 8: "256", 4: "standard"}
@@ -44,7 +45,7 @@ def _bytes(segments: list[Segment], depth: Depth) -> bytes:
 
 @pytest.mark.parametrize("depth", DEPTHS)
 @given(given_style=styles, ground=grounds, brightness=st.integers(0, 5))
-@settings(max_examples=150)
+@settings(max_examples=examples(150))
 def test_any_style_becomes_pure_red(
     depth: Depth, given_style: Style | None, ground: Color, brightness: int
 ) -> None:
@@ -55,7 +56,7 @@ def test_any_style_becomes_pure_red(
 
 @pytest.mark.parametrize("depth", DEPTHS)
 @given(given_style=styles, ground=grounds, brightness=st.integers(0, 5))
-@settings(max_examples=100)
+@settings(max_examples=examples(100))
 def test_filtering_twice_is_filtering_once(
     depth: Depth, given_style: Style | None, ground: Color, brightness: int
 ) -> None:
@@ -66,7 +67,7 @@ def test_filtering_twice_is_filtering_once(
 
 
 @given(red=st.integers(0, 255), ground=st.integers(0, 255), brightness=st.integers(1, 5))
-@settings(max_examples=150)
+@settings(max_examples=examples(150))
 def test_what_differed_still_differs(red: int, ground: int, brightness: int) -> None:
     """Text that could be seen on its ground can be seen after the filter."""
     assume(red != ground)
@@ -116,7 +117,7 @@ sequences = st.lists(
 
 @pytest.mark.parametrize("depth", DEPTHS)
 @given(writes=st.lists(sequences, max_size=4))
-@settings(max_examples=200)
+@settings(max_examples=examples(200))
 def test_the_gate_lets_nothing_else_through(depth: Depth, writes: list[list[str]]) -> None:
     """Any mixture of colour sequences and text, in any number of writes, leaves the gate pure."""
     lock = Lock(depth)

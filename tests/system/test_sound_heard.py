@@ -1,6 +1,6 @@
 """What is really played: a real sound server with a null sink, recorded and measured.
 
-Aims are those of the benchmark in tests/bench/sound.py; here they are taken twice as wide.
+Aims are those of the benchmark in tests/measure/sound.py; here they are taken twice as wide.
 """
 
 from __future__ import annotations
