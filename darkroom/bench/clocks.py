@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from darkroom.bench.exposure import exposure_planned, more_parts, plan_takes
 from darkroom.bench.state import PlateState, Trace
-from darkroom.process import timing, wetness
+from darkroom.process import rinses, timing, wetness
 from darkroom.process.model import Stage
 
 MARGIN = 15.0
@@ -53,8 +53,15 @@ def zero(state: PlateState) -> float | None:
         law = timing.law_of(state.process, state.index)
         if law is None:
             return None
-        return timing.zero_at(law, plain(celsius_trace(state, stage.at)), state.since)
+        at = timing.zero_at(law, plain(celsius_trace(state, stage.at)), state.since)
+        return max(at, state.since + protected_least(state)) if stage.ends == "at_zero" else at
     return None
+
+
+def protected_least(state: PlateState) -> float:
+    """Return the seconds that a rinse between acid and cyanide must last; 0 for any other stage."""
+    least = state.stage.at_least
+    return least if least is not None and rinses.protects(state.process.stages, state.index) else 0.0
 
 
 def automatic_zero(state: PlateState) -> float | None:

@@ -13,6 +13,7 @@ from darkroom.bench import events as ev
 from darkroom.bench.fold import apply
 from darkroom.bench.intents import Cause
 from darkroom.bench.state import PlateState
+from darkroom.process import rinses
 from darkroom.process.model import Stage
 
 AGAIN = 5.0
@@ -63,9 +64,8 @@ def go(state: PlateState, cause: Cause) -> Outcome:
         lines = Lines(state, cause)
         start_stage(lines, state, now)
         return tuple(lines.lines), None
-    elapsed = now - state.since
-    if stage.at_least is not None and elapsed < stage.at_least and not state.held:
-        return refuse(state, cause, "go", f"{stage.shown}: {clock_text.left(stage.at_least - elapsed)} more")
+    if (short_by := _short_of_least(state, now)) > 0:
+        return refuse(state, cause, "go", more_text(state, short_by))
     if stage.ends == "cleared":
         return _clearing(state, cause)
     if exposure.between_parts(state, now) and not state.held:
@@ -77,6 +77,17 @@ def go(state: PlateState, cause: Cause) -> Outcome:
     lines = Lines(state, cause)
     end_stage(lines, state, now, "strike")
     return tuple(lines.lines), None
+
+
+def more_text(state: PlateState, seconds: float) -> str:
+    """Return that the plate's stage lacks so many seconds: "fix: 0:30 more"."""
+    return f"{state.stage.shown}: {clock_text.left(seconds)} more"
+
+
+def _short_of_least(state: PlateState, now: float) -> float:
+    """Return the seconds that a running stage is short of its `at_least`; a held stage is never short."""
+    least = 0.0 if state.held else state.stage.at_least or 0.0
+    return max(0.0, least - (now - state.since))
 
 
 def at_zero(state: PlateState, cause: Cause) -> tuple[ev.AnyEvent, ...]:
@@ -119,7 +130,7 @@ def _clearing(state: PlateState, cause: Cause) -> Outcome:
         refused = state.refused
         again = refused is not None and refused[0] == "go" and now - refused[2] < AGAIN * state.pace
         if not again:
-            return refuse(state, cause, "go", f"{stage.shown}: {clock_text.left(end - now)} more")
+            return refuse(state, cause, "go", more_text(state, end - now))
         end_stage(lines, state, now, "short")
         return tuple(lines.lines), None
     end_stage(lines, state, now, "strike")
@@ -197,6 +208,9 @@ def skip(state: PlateState, cause: Cause) -> Outcome:
     """Leave the stage out, or leave it now; refused for a stage that must be kept."""
     if state.phase == "ended":
         return (), "this plate is finished"
+    protects = rinses.protects(state.process.stages, state.index)
+    if protects is not None:
+        return refuse(state, cause, "skip", f"{state.stage.shown} {protects}: it is never left out")
     lines = Lines(state, cause)
     if state.phase == "running":
         members = _exposure_members(state, cause.up) if state.stage.ends == "exposure" else {}

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from msgspec.structs import replace
 
-from darkroom.bench import decide, undo
+from darkroom.bench import clocks, decide, undo
 from darkroom.bench import events as ev
 from darkroom.bench import intents as want
 from darkroom.bench.all_plates import JUST_CHANGED, NEW, Bench, developing
@@ -150,6 +150,9 @@ def _from_rack(bench: Bench, intent: want.FromRack | want.FinishUnvarnished, cau
     state = bench.plates.get(intent.plate)
     if state is None or not state.racked:
         return Decision(refusal="that plate is not on the rack")
+    rinsed = cause.up - state.since
+    if isinstance(intent, want.FromRack) and rinsed < (least := clocks.protected_least(state)):
+        return Decision(refusal=decide.more_text(state, least - rinsed))
     lines = decide.Lines(state, cause)
     decide.end_stage(lines, state, cause.up, "strike")
     if isinstance(intent, want.FinishUnvarnished):

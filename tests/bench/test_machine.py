@@ -21,7 +21,7 @@ from darkroom.log.journal.frame import decode, encode
 from darkroom.process.model import ExposurePlan
 from darkroom.session.session import Session
 from darkroom.session.strikes import Recogniser
-from tests.kit.bench import PROCESS, start
+from tests.kit.bench import CYANIDE, PROCESS, start
 from tests.kit.nightly import examples
 
 PLANS = (
@@ -125,11 +125,12 @@ class Machine(RuleBasedStateMachine):
         """The first plate."""
         self.new_plate(None)
 
-    @rule(plan=st.sampled_from(PLANS))
-    def new_plate(self, plan: ExposurePlan | None) -> None:
+    @rule(plan=st.sampled_from(PLANS), cyanide=st.booleans())
+    def new_plate(self, plan: ExposurePlan | None, cyanide: bool = False) -> None:
         """Put a plate on the bench."""
         assume(len(self.session.bench.on_bench) < 3)
-        self.session.put_on(start(up=self.clock.up(), plan=plan))
+        process = CYANIDE if cyanide else PROCESS
+        self.session.put_on(start(up=self.clock.up(), plan=plan, process=process))
 
     @rule()
     def strike(self) -> None:
@@ -305,6 +306,18 @@ class Machine(RuleBasedStateMachine):
         for plate, lines in self.kept.files.items():
             assert [decode(line) for line in lines[-4:]] == self.kept.events[plate][-4:]
             assert [encode(decode(line)) for line in lines[-4:]] == lines[-4:]
+
+    @invariant()
+    def no_acid_reaches_cyanide(self) -> None:
+        """A plate that is in cyanide was rinsed, and for its least time at the strike that ended it."""
+        for state in self.session.bench.plates.values():
+            for done in state.done if "cyanide" in state.stage.holds and state.phase != "ended" else ():
+                if done.stage == "rinse":
+                    assert done.how != "skipped"
+                    moved = -sum(line.seconds for line in state.lines if isinstance(line, ev.Moved))
+                    assert done.seconds >= 30.0 - moved - 1e-3
+            if "cyanide" in state.stage.holds and state.phase != "ended":
+                assert "rinse" in {done.stage for done in state.done}
 
     @invariant()
     def numbers_have_no_gap(self) -> None:

@@ -44,6 +44,23 @@ PROCESS: dict[str, Any] = {
     ],
 }  # fmt: skip
 
+_BEFORE_FIX = 7
+CYANIDE: dict[str, Any] = {
+    **PROCESS,
+    "name": "Trial with cyanide",
+    "stages": [
+        *PROCESS["stages"][:_BEFORE_FIX],
+        {"name": "rinse", "light": "red", "ends": "on_time", "time": 60.0, "at_least": 30.0, "at": "water",
+         "holds": ["water"]},
+        {"name": "fix", "light": "white", "ends": "cleared", "clearing_factor": 1.5,
+         "expect": [10.0, 30.0], "holds": ["cyanide"]},
+        {"name": "wash", "light": "white", "ends": "on_time", "time": 300.0, "at": "water",
+         "holds": ["water"]},
+        {"name": "clear", "light": "white", "ends": "by_eye", "holds": ["acid"]},
+    ],
+}  # fmt: skip
+"""The trial process with a cyanide fixer between two acids: `rinse` and `wash` keep them apart."""
+
 
 def start(plate: str = "", number: int = 1, up: float = 0.0, **more: Any) -> ev.PlateStarted:
     """Return the first line of a plate of the trial process."""

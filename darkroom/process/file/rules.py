@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import Literal
 
 from darkroom.errors import nearest
+from darkroom.process import rinses
 from darkroom.process.file.stages import Draft, wrong
 from darkroom.process.model import Sensitive, WetWindow
 from darkroom.process.text.tree import Node, Sheet
@@ -114,12 +115,12 @@ def check_hazards(sheet: Sheet, drafts: list[Draft]) -> None:
 
 
 def _check_before_cyanide(sheet: Sheet, drafts: list[Draft], place: int) -> None:
+    if rinses.rinse_before(drafts, place) is not None:
+        return
     for earlier in reversed(drafts[:place]):
         if "acid" in earlier.holds:
             rinse = "a stage that holds water, with 'at_least', must come between"
             wrong(sheet, drafts[place], "holds", f"acid before cyanide, in '{earlier.name}': {rinse}")
-            return
-        if "water" in earlier.holds and earlier.has("at_least") and not earlier.get("optional"):
             return
         if "holds" in earlier.bad:
             return
@@ -128,9 +129,7 @@ def _check_before_cyanide(sheet: Sheet, drafts: list[Draft], place: int) -> None
 
 
 def _check_after_cyanide(sheet: Sheet, drafts: list[Draft], place: int) -> None:
-    for later in drafts[place + 1 :]:
-        if "acid" in later.holds:
-            wrong(sheet, later, "holds", "acid after cyanide: a stage that holds water must come between")
-            return
-        if "water" in later.holds and not later.get("optional"):
-            return
+    acid = rinses.acid_after(drafts, place)
+    if acid is not None and rinses.rinse_after(drafts, place) is None:
+        why = "acid after cyanide: a stage that holds water must come between"
+        wrong(sheet, drafts[acid], "holds", why)

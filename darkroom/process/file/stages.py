@@ -69,6 +69,16 @@ class Draft:
         """What the stage holds."""
         return tuple(self.values.get("holds", ()))
 
+    @property
+    def optional(self) -> bool:
+        """Whether the stage may be done without."""
+        return bool(self.values.get("optional"))
+
+    @property
+    def at_least(self) -> float | None:
+        """The least seconds in the stage, or None; 0 for a value that could not be read."""
+        return self.values.get("at_least", 0.0 if "at_least" in self.bad else None)
+
     def stage(self) -> Stage:
         """Return the checked stage, defaults filled in; for a draft without problems."""
         values = dict(self.values)
