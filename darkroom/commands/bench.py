@@ -4,33 +4,8 @@ from __future__ import annotations
 
 import click
 
-from darkroom.errors import QuantityError, WrongUse, nearest
-from darkroom.process.model import SOURCES
-
-
-def temperatures(text: str | None) -> dict[str, str]:
-    """Return {source: text} from "20C" (all liquids and the room) or "bath=18C,developer=20C".
-
-    Raises WrongUse for an unknown source, QuantityError for a temperature that cannot be read.
-    """
-    from darkroom.process.text.temperatures import temperature
-
-    found: dict[str, str] = {}
-    for part in (text or "").split(","):
-        if not part.strip():
-            continue
-        source, sign, value = part.partition("=")
-        if not sign:
-            source, value = "", part
-        source = source.strip()
-        if source and source not in SOURCES:
-            near = nearest(source, SOURCES)
-            hint = f" (did you mean '{near}'?)" if near else f"; known are {', '.join(SOURCES)}"
-            raise WrongUse(f"--temperature: '{source}' is no source{hint}")
-        temperature(value)
-        for name in [source] if source else SOURCES:
-            found[name] = value.strip()
-    return found
+from darkroom.errors import QuantityError
+from darkroom.process.conditions import temperature_texts
 
 
 @click.command(
@@ -55,7 +30,7 @@ def bench(ctx: click.Context, process: str, temperature: str | None, humidity: s
     loaded = load_process(process)
     form = Form(
         process=process, exposure=exposure or "", humidity=humidity or "", subject=subject or "",
-        temperatures=temperatures(temperature),
+        temperatures=temperature_texts([temperature or ""]),
     )  # fmt: skip
     wrong = check(form)
     if wrong:

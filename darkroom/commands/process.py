@@ -5,21 +5,17 @@ These commands write plain text in the terminal's own colours: only the full-scr
 
 from __future__ import annotations
 
-import json
-from typing import Any
-
 import click
 
 from darkroom import resources
 from darkroom.commands.groups import Group
+from darkroom.commands.output import NOT_RED, print_json
 from darkroom.errors import NotReadable, ProcessError
 from darkroom.process import conditions, timing, washing, wetness
 from darkroom.process.model import Process, Reference, Stage, TimeLaw
 from darkroom.process.text.durations import say_duration, show_duration
 from darkroom.process.text.numbers import percent
 from darkroom.process.text.temperatures import show_celsius
-
-NOT_RED = "Only the full-screen tool is red: this command writes in the terminal's own colours."
 
 
 @click.group(cls=Group, help=f"Process files: what is done to a plate, step by step.\n\n{NOT_RED}")
@@ -35,30 +31,30 @@ def process() -> None:
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")
 def list_(as_json: bool) -> None:
     """List the shipped processes, then the user's own."""
-    found = [(path, resources.read_process(path)) for path in resources.shipped_processes()]
+    listed = [(path, resources.read_process(path)) for path in resources.shipped_processes()]
     for path in resources.own_processes():
         try:
-            found.append((path, resources.read_process(path)))
+            listed.append((path, resources.read_process(path)))
         except (NotReadable, ProcessError):
             click.echo(f"{path.stem} has mistakes: darkroom process check {path}", err=True)
     if as_json:
-        _print_json(
+        print_json(
             [
                 {
                     "process": path.stem,
-                    "name": read.name,
-                    "makes": read.makes,
-                    "plate": read.plate,
-                    "stages": [stage.name for stage in read.stages],
+                    "name": loaded.name,
+                    "makes": loaded.makes,
+                    "plate": loaded.plate,
+                    "stages": [stage.name for stage in loaded.stages],
                     "file": str(path),
                 }
-                for path, read in found
+                for path, loaded in listed
             ]
         )
         return
-    width = max((len(path.stem) for path, _ in found), default=0)
-    for path, read in found:
-        click.echo(f"{path.stem:{width}}  {read.name}{': ' + read.makes if read.makes else ''}")
+    width = max((len(path.stem) for path, _ in listed), default=0)
+    for path, loaded in listed:
+        click.echo(f"{path.stem:{width}}  {loaded.name}{': ' + loaded.makes if loaded.makes else ''}")
 
 
 @process.command(
@@ -73,17 +69,17 @@ def show(name: str, as_json: bool) -> None:
     from darkroom.process.file.profile import to_plain
 
     path = resources.find_process(name)
-    read = resources.read_process(path)
+    loaded = resources.read_process(path)
     if as_json:
-        _print_json(to_plain(read))
+        print_json(to_plain(loaded))
         return
-    click.echo(read.name)
+    click.echo(loaded.name)
     click.echo(f"  file: {path}")
-    for line in _about(read):
+    for line in _about(loaded):
         click.echo(f"  {line}")
-    for index, stage in enumerate(read.stages):
+    for index, stage in enumerate(loaded.stages):
         click.echo(f"\n{index + 1:2}  {stage.shown}{' (optional)' if stage.optional else ''}")
-        for line in _stage_lines(read, index, stage):
+        for line in _stage_lines(loaded, index, stage):
             click.echo(f"    {line}")
 
 
@@ -133,22 +129,22 @@ def times(name: str, temperatures: tuple[str, ...], humidity: str | None, as_jso
     """Tell the time of each stage."""
     typed = conditions.typed_temperatures(temperatures)
     air = None if humidity is None else percent(humidity)
-    read = resources.load_process(name)
-    given = conditions.assumed(read, typed)
-    air = read.humidity if air is None else air
-    window = read.wet_window
+    loaded = resources.load_process(name)
+    given = conditions.assumed(loaded, typed)
+    air = loaded.humidity if air is None else air
+    window = loaded.wet_window
     wet = None if window is None else wetness.window_seconds(window, given["room"], air)
     rows = [
-        (stage, timing.stage_seconds(read, index, given[stage.at or "room"]))
-        for index, stage in enumerate(read.stages)
+        (stage, timing.stage_seconds(loaded, index, given[stage.at or "room"]))
+        for index, stage in enumerate(loaded.stages)
     ]
     if as_json:
         stages = [
             {"stage": stage.name, "seconds": _rounded(seconds), "ends": stage.ends} for stage, seconds in rows
         ]
-        _print_json({"process": read.name, "stages": stages, "wet_window": _rounded(wet)})
+        print_json({"process": loaded.name, "stages": stages, "wet_window": _rounded(wet)})
         return
-    click.echo(read.name)
+    click.echo(loaded.name)
     width = max(len(stage.name) for stage, _ in rows)
     for stage, seconds in rows:
         click.echo(f"  {stage.name:{width}}  {_time_line(stage, seconds, given)}")
@@ -181,15 +177,17 @@ def _time_line(stage: Stage, seconds: float | None, given: dict[str, float]) -> 
     return f"{text}  ({'; '.join(notes)})" if notes else text
 
 
-def _about(read: Process) -> list[str]:
-    lines = [line for line in (read.makes, f"plate: {read.plate}" if read.plate else None) if line]
-    liquids = ", ".join(f"{source} {show_celsius(celsius)}" for source, celsius in read.temperatures.items())
-    lines.append(f"assumed until read: {liquids}, humidity {read.humidity:g} %")
-    if read.sensitive == "never":
+def _about(loaded: Process) -> list[str]:
+    lines = [line for line in (loaded.makes, f"plate: {loaded.plate}" if loaded.plate else None) if line]
+    liquids = ", ".join(
+        f"{source} {show_celsius(celsius)}" for source, celsius in loaded.temperatures.items()
+    )
+    lines.append(f"assumed until read: {liquids}, humidity {loaded.humidity:g} %")
+    if loaded.sensitive == "never":
         lines.append("never sensitive to light")
     else:
-        lines.append(f"sensitive from {read.sensitive.from_} to {read.sensitive.to}")
-    window = read.wet_window
+        lines.append(f"sensitive from {loaded.sensitive.from_} to {loaded.sensitive.to}")
+    window = loaded.wet_window
     if window is not None:
         case = f"{show_celsius(window.temperature)}, {window.humidity:g} %"
         span, longest = f"wet from {window.from_} to {window.to}", say_duration(window.longest)
@@ -197,15 +195,15 @@ def _about(read: Process) -> list[str]:
     return lines
 
 
-def _stage_lines(read: Process, index: int, stage: Stage) -> list[str]:
+def _stage_lines(loaded: Process, index: int, stage: Stage) -> list[str]:
     light = {"white": "room light", "red": "safelight only", "covered": "covered"}[stage.light]
     lines = [f"light: {light}; ends: {stage.ends}" + ("; then to the rack" if stage.rack else "")]
-    law = timing.law_of(read, index)
+    law = timing.law_of(loaded, index)
     if stage.wash is not None and law is not None:
         lines.append(f"time: {washing.describe(stage.wash, timing.seconds_at(law, 20.0))}")
     elif law is not None:
         lines.append(f"time: {_law_text(law)}{f' (of the {stage.at})' if stage.at else ''}")
-    usual = timing.expected(stage, conditions.assumed(read, {})[stage.at or "room"])
+    usual = timing.expected(stage, conditions.assumed(loaded, {})[stage.at or "room"])
     if usual is not None:
         lines.append(f"usually: {say_duration(usual[0])} to {say_duration(usual[1])}")
     if stage.clearing_factor is not None:
@@ -231,7 +229,3 @@ def _law_text(law: TimeLaw) -> str:
     if isinstance(law, float | int):
         return say_duration(law)
     return ", ".join(f"{say_duration(seconds)} at {show_celsius(celsius)}" for celsius, seconds in law)
-
-
-def _print_json(value: Any) -> None:
-    click.echo(json.dumps(value, ensure_ascii=False, indent=2))

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from darkroom.commands.bench import temperatures
 from darkroom.errors import QuantityError
+from darkroom.process.conditions import temperature_texts
 from darkroom.process.model import Process
 
 if TYPE_CHECKING:
@@ -64,7 +64,7 @@ def rehearse(
     from darkroom.session.plate_form import Form, check
 
     loaded = load_process(process)
-    typed = temperatures(temperature)
+    typed = temperature_texts([temperature or ""])
     # the temperatures are the thermometers' to tell, so they are not typed on the form
     form = Form(process=process, exposure=exposure or "", humidity=humidity or "", subject=subject or "")
     wrong = check(form)

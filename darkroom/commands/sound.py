@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import threading
 import time
 from pathlib import Path
@@ -11,13 +10,12 @@ from typing import Any, NamedTuple
 import click
 
 from darkroom.commands.groups import Group
+from darkroom.commands.output import NOT_RED, print_json
 from darkroom.devices.sound.client import Sound
 from darkroom.devices.sound.cue_names import CUES, RATE, URGENCIES, cue_file
 from darkroom.devices.sound.sound_files import Library
 from darkroom.devices.sound.sound_settings import SoundSettings
 from darkroom.errors import WrongUse, nearest
-
-NOT_RED = "Only the full-screen tool is red: this command writes in the terminal's own colours."
 
 MEANS = {
     "accepted": "a strike was taken",
@@ -65,7 +63,7 @@ def list_(as_json: bool, folder: str | None) -> None:
     library = Library(folder, report=problems.append)
     rows = [_row(library, name, urgency) for name, urgency in _all_cues()]
     if as_json:
-        click.echo(json.dumps(rows, ensure_ascii=False, indent=2))
+        print_json(rows)
     else:
         width = max(len(row["cue"]) for row in rows)
         for row in rows:

@@ -10,26 +10,34 @@ from darkroom.process.text.numbers import quoted
 from darkroom.process.text.temperatures import temperature
 
 
-def typed_temperatures(texts: Iterable[str]) -> dict[str, float]:
-    """Return °C by source from texts such as `20C` (every source) or `bath=18C,developer=20C`.
+def temperature_texts(texts: Iterable[str]) -> dict[str, str]:
+    """Return {source: text} from texts such as `20C` (every source) or `bath=18C,developer=20C`.
 
-    A named source wins over the one for all, wherever it stands. Raises QuantityError.
+    A named source wins over the one for all, wherever it stands; empty parts are passed over. Raises
+    QuantityError for an unknown source, or a temperature that cannot be read.
     """
-    everywhere: float | None = None
-    named: dict[str, float] = {}
-    for part in (part for text in texts for part in text.split(",")):
-        source, sign, value = part.partition("=")
-        if not sign:
-            everywhere = temperature(part)
+    for_all: dict[str, str] = {}
+    named: dict[str, str] = {}
+    for part in (part.strip() for text in texts for part in text.split(",")):
+        if not part:
             continue
-        source = source.strip().lower()
-        if source not in SOURCES:
+        source, sign, value = part.rpartition("=")
+        source, value = source.strip().lower(), value.strip()
+        if sign and source not in SOURCES:
             near = nearest(source, SOURCES)
             hint = f" (did you mean '{near}'?)" if near else f": there are {', '.join(SOURCES)}"
             raise QuantityError(f"there is no liquid {quoted(source)}{hint}")
-        named[source] = temperature(value)
-    found = dict.fromkeys(SOURCES, everywhere) if everywhere is not None else {}
-    return {source: celsius for source, celsius in {**found, **named}.items() if celsius is not None}
+        temperature(value)
+        if sign:
+            named[source] = value
+        else:
+            for_all = dict.fromkeys(SOURCES, value)
+    return {**for_all, **named}
+
+
+def typed_temperatures(texts: Iterable[str]) -> dict[str, float]:
+    """Return °C by source from texts such as `20C` or `bath=18C,developer=20C`. Raises QuantityError."""
+    return {source: temperature(text) for source, text in temperature_texts(texts).items()}
 
 
 def assumed(process: Process, typed: Mapping[str, float]) -> dict[str, float]:

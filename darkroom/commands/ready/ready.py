@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 import threading
 from itertools import groupby
@@ -10,6 +9,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
+
+from darkroom.commands.output import print_json
 
 if TYPE_CHECKING:
     from darkroom.commands.ready.checks import Check
@@ -35,44 +36,44 @@ def ready(ctx: click.Context, as_json: bool, root: Path) -> None:
     when all that is needed works, 1 when something fails. Only the full-screen tool is red: run this
     with the lights on.
     """
-    from darkroom.commands.ready import checks as looks
+    from darkroom.commands.ready import checks
     from darkroom.commands.ready.light import white_light
     from darkroom.log.store import paths
 
     home = paths.home()
-    settings, about_settings = looks.settings(home)
+    settings, about_settings = checks.settings(home)
     sensors = _sensors(root)
-    checks = [
-        *looks.terminal(),
-        *looks.disk(home, paths.spill_places()),
+    results = [
+        *checks.terminal(),
+        *checks.disk(home, paths.spill_places()),
         *about_settings,
-        *looks.key_map(home),
-        *looks.processes(home),
-        *looks.sound(settings),
-        *(looks.bound(settings.bindings, root) if settings is not None else []),
+        *checks.key_map(home),
+        *checks.processes(home),
+        *checks.sound(settings),
+        *(checks.bound(settings.bindings, root) if settings is not None else []),
         *white_light(root, os.environ),
     ]
-    good = not any(check.state == "fails" for check in checks)
+    all_needed_works = not any(check.state == "fails" for check in results)
     taken = settings.bindings if settings is not None else ()
-    paste = _to_paste(sensors or [], [one.source for one in taken])
+    paste = _to_paste(sensors or [], [sensor.source for sensor in taken])
     if as_json:
-        _print_json(good, checks, sensors, paste)
+        _print_checks_as_json(all_needed_works, results, sensors, paste)
     else:
-        _print(checks)
+        _print(results)
         _print_sensors(sensors, paste)
-        click.echo("\nready" if good else "\nnot ready: see what fails above", err=True)
-    ctx.exit(0 if good else 1)
+        click.echo("\nready" if all_needed_works else "\nnot ready: see what fails above", err=True)
+    ctx.exit(0 if all_needed_works else 1)
 
 
 def _sensors(root: Path) -> list[Found] | None:
     """Return the sensors of this machine, None when looking for them took too long."""
     from darkroom.devices.thermometers.discover import discover
 
-    found: list[list[Found]] = []
-    looking = threading.Thread(target=lambda: found.append(discover(root)), name="discover", daemon=True)
-    looking.start()
-    looking.join(PATIENCE)
-    return found[0] if found else None
+    discovered: list[list[Found]] = []
+    thread = threading.Thread(target=lambda: discovered.append(discover(root)), name="discover", daemon=True)
+    thread.start()
+    thread.join(PATIENCE)
+    return discovered[0] if discovered else None
 
 
 def _to_paste(sensors: list[Found], taken: list[str]) -> str:
@@ -80,14 +81,18 @@ def _to_paste(sensors: list[Found], taken: list[str]) -> str:
     from darkroom.devices.thermometers.discover import to_paste
     from darkroom.process.model import SOURCES
 
-    useful = [one for one in sensors if not one.inside and not (one.binding.humid and "humidity" in taken)]
+    useful = [
+        sensor
+        for sensor in sensors
+        if not sensor.inside and not (sensor.binding.humid and "humidity" in taken)
+    ]
     free = [source for source in ("bath", "developer", *SOURCES) if source not in taken]
     return to_paste(useful, list(dict.fromkeys(free)))
 
 
-def _print(checks: list[Check]) -> None:
+def _print(results: list[Check]) -> None:
     words = {"works": "ok    ", "advice": "note  ", "fails": "FAILS "}
-    for about, group in groupby(checks, key=lambda check: check.about):
+    for about, group in groupby(results, key=lambda check: check.about):
         click.echo(about)
         for check in group:
             click.echo(f"  {words[check.state]} {check.says}")
@@ -103,35 +108,38 @@ def _print_sensors(sensors: list[Found] | None, paste: str) -> None:
     if not sensors:
         click.echo("  none found; a text file with a number in it serves as well (kind: file)")
         return
-    for one in sensors:
-        place = " ".join(filter(None, (one.binding.device, one.binding.path, one.binding.channel)))
-        inside = ", inside the machine" if one.inside else ""
-        click.echo(f"  {one.binding.kind} {place}: {one.says}{inside}")
+    for sensor in sensors:
+        place = " ".join(filter(None, (sensor.binding.device, sensor.binding.path, sensor.binding.channel)))
+        inside = ", inside the machine" if sensor.inside else ""
+        click.echo(f"  {sensor.binding.kind} {place}: {sensor.says}{inside}")
     if paste:
         click.echo("to bind them, put these lines into settings.yaml and mend the sources:")
         click.echo(paste)
 
 
-def _print_json(good: bool, checks: list[Check], sensors: list[Found] | None, paste: str) -> None:
+def _print_checks_as_json(
+    all_needed_works: bool, results: list[Check], sensors: list[Found] | None, paste: str
+) -> None:
     plain: dict[str, Any] = {
-        "ready": good,
+        "ready": all_needed_works,
         "checks": [
-            {"about": one.about, "state": one.state, "says": one.says, "do": one.do} for one in checks
+            {"about": check.about, "state": check.state, "says": check.says, "do": check.do}
+            for check in results
         ],
-        "sensors": None if sensors is None else [_plain(one) for one in sensors],
+        "sensors": None if sensors is None else [_plain(sensor) for sensor in sensors],
         "paste": paste,
     }
-    click.echo(json.dumps(plain, ensure_ascii=False, indent=2))
+    print_json(plain)
 
 
-def _plain(one: Found) -> dict[str, Any]:
+def _plain(sensor: Found) -> dict[str, Any]:
     return {
-        "kind": one.binding.kind,
-        "device": one.binding.device,
-        "path": one.binding.path,
-        "channel": one.binding.channel,
-        "quantity": "per cent" if one.binding.humid else "celsius",
-        "value": one.value,
-        "why": one.why,
-        "inside": one.inside,
+        "kind": sensor.binding.kind,
+        "device": sensor.binding.device,
+        "path": sensor.binding.path,
+        "channel": sensor.binding.channel,
+        "quantity": "per cent" if sensor.binding.humid else "celsius",
+        "value": sensor.value,
+        "why": sensor.why,
+        "inside": sensor.inside,
     }

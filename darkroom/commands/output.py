@@ -1,0 +1,14 @@
+"""What every command prints alike: JSON on standard output, and the warning that it is not red."""
+
+from __future__ import annotations
+
+import json
+
+import click
+
+NOT_RED = "Only the full-screen tool is red: this command writes in the terminal's own colours."
+
+
+def print_json(value: object) -> None:
+    """Print a value as indented JSON, in UTF-8, on standard output."""
+    click.echo(json.dumps(value, ensure_ascii=False, indent=2))
