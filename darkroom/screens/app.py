@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 import threading
 from collections.abc import Callable
+from importlib import import_module
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.binding import Binding
@@ -14,22 +15,43 @@ from darkroom.bench.all_plates import NEW
 from darkroom.bench.intents import Intent
 from darkroom.errors import DarkroomError
 from darkroom.process.model import Process
+from darkroom.screens.host import Host, HostScreen, ScreenName
 from darkroom.screens.lettering.lettering import Blocks
-from darkroom.screens.red.red_app import RedApp
+from darkroom.screens.services import Parts
 from darkroom.session import key_map
 from darkroom.session.plate_form import Form
 from darkroom.session.session import Session
 from darkroom.session.voice import Calls
 
 if TYPE_CHECKING:
-    from darkroom.screens.services import Parts
+    from darkroom.screens.bench.screen import BenchScreen
 
 
 NOTICES = {"disk": 0, "start": 1, "sound": 2}
 """The worst first: what the disk loses, a plate that did not come back, the calls; then the rest."""
 
 
-class Tool(RedApp):
+SCREENS: dict[ScreenName, str] = {
+    "bench": "darkroom.screens.bench.screen:BenchScreen",
+    "home": "darkroom.screens.home.screen:HomeScreen",
+    "keys": "darkroom.screens.bench.key_help:KeysScreen",
+    "plates": "darkroom.screens.log_list.screen:PlatesLeaf",
+    "plate": "darkroom.screens.log_plate.screen:PlateLeaf",
+    "judging": "darkroom.screens.judging.screen:JudgeLeaf",
+    "comparison": "darkroom.screens.comparison.screen:BesideLeaf",
+    "trends": "darkroom.screens.trends.screen:TrendsLeaf",
+}
+"""{name: "module:class"} of every screen; a screen's module is imported when it is first opened."""
+
+
+def screen_class(name: ScreenName) -> type[Any]:
+    """Return the class of the screen of this name."""
+    module, _, cls = SCREENS[name].partition(":")
+    found: type[Any] = getattr(import_module(module), cls)
+    return found
+
+
+class Tool(Host):
     """What the screens share: the session, the last form, brightness, what is unsaved."""
 
     TITLE = "darkroom"
@@ -49,12 +71,10 @@ class Tool(RedApp):
         if parts.brightness is not None:
             self.set_reactive(Tool.brightness, parts.brightness)
         self.session.changed = self.soon
-        self.session.menu = self.open_menu
+        self.session.menu = self._menu_struck
         self._soon = False
         self._day_after = False
-        from darkroom.screens.bench.screen import BenchScreen
-
-        self.bench_screen = BenchScreen()
+        self.bench_screen: BenchScreen = screen_class("bench")()
 
     # --- what is said quietly --------------------------------------------------------------
 
@@ -117,25 +137,27 @@ class Tool(RedApp):
         for start in self.parts.later:
             start(self)
 
+    def open_screen(
+        self, name: ScreenName, *values: object, closed: Callable[[Any], None] | None = None
+    ) -> None:
+        """Open the screen of this name, made with `values`; `closed` gets its result."""
+        self.push_screen(screen_class(name)(*values), closed)
+
     def home(self) -> None:
         """Show the form for a new plate."""
-        from darkroom.screens.home.screen import HomeScreen
-
-        self.push_screen(HomeScreen(self.form))
+        self.open_screen("home", self.form)
 
     def look_back(self, text: str = "") -> None:
         """Show the plates of the log; `text` is typed as its filter."""
-        from darkroom.screens.log_list.screen import PlatesLeaf
-
-        self.push_screen(PlatesLeaf(text))
+        self.open_screen("plates", text)
 
     def begin(self, form: Form, process: Process) -> None:
         """Put a plate of this process on the bench and show it."""
         self.form = form
         self.day = form.daylight
         self.session.put_on(self.parts.plate_from(form, process))
-        self.parts.rehearse(self)
-        self.parts.remember(self)
+        self.parts.rehearse()
+        self._remember()
         self.to_bench()
 
     def to_bench(self) -> None:
@@ -194,7 +216,7 @@ class Tool(RedApp):
 
     def again(self) -> None:
         """Put a new plate like the last on the bench: two strikes, no typing."""
-        process = self.parts.last_process(self)
+        process = self.parts.last_process(self.form)
         if process is None:
             self.home()
             return
@@ -221,9 +243,29 @@ class Tool(RedApp):
         self.to_bench()
 
     def typed_reading(self, source: str, value: float | None) -> None:
-        """Take a typed temperature or humidity, or take it back."""
+        """Take a typed reading, or take it back: at the bench, and in the form of the next plate."""
         self.parts.readings.typed(source, value)
         self.bench_screen.wake()
+        text = "" if value is None else f"{value:g}"
+        if source == "humidity":
+            self.form.humidity, field = text, source
+        else:
+            self.form.temperatures = {**self.form.temperatures, source: text}
+            field = f"temperature {source}"
+        if self.parts.draft:
+            self.parts.draft[field] = text
+        for screen in self.screen_stack:
+            if isinstance(screen, HostScreen):
+                screen.took(field, text)
+        self._remember()
+
+    def take_off_new(self) -> None:
+        """Take the plate off the bench that has not begun: it has no journal."""
+        self.session.take_off_new()
+        if self.session.bench.on_bench:
+            self.bench_screen.wake()
+        else:
+            self.home()
 
     def heard(self, what: object) -> None:
         """Take a report of the journal's writer: what is saved, what is not, where it went."""
@@ -255,8 +297,11 @@ class Tool(RedApp):
         """Show the menu over the bench."""
         from darkroom.screens.bench.menu import open_menu
 
+        open_menu(self)
+
+    def _menu_struck(self) -> None:
         if self.screen is self.bench_screen:
-            open_menu(self)
+            self.open_menu()
 
     def soon(self) -> None:
         """Draw again when what is happening now has been decided."""
@@ -269,14 +314,17 @@ class Tool(RedApp):
     def _drawn(self) -> None:
         self._soon = False
         self.bench_screen.wake()
-        self.parts.remember(self)
+        self._remember()
 
-    def from_thread(self, what: Callable[[], None]) -> None:
+    def from_thread(self, action: Callable[[], None]) -> None:
         """Do something on the screen's thread; safe to call from any."""
         if threading.get_ident() == self._thread_id:
-            what()
+            action()
         elif self.is_running and self._loop is not None:
-            self._loop.call_soon_threadsafe(what)
+            self._loop.call_soon_threadsafe(action)
+
+    def _remember(self) -> None:
+        self.parts.remember(self.form, self.brightness)
 
     def unsaved(self) -> tuple[str, ...]:
         """Return the names of the plates with events that are not on disk for more than a second."""

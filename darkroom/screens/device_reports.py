@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from darkroom.screens.host import Host
 from darkroom.settings.settings import Settings
-
-if TYPE_CHECKING:
-    from darkroom.screens.app import Tool
 
 
 @dataclass
@@ -20,13 +18,13 @@ class Senses:
     thermometers: Any = None
     troubles: dict[str, str] = field(default_factory=dict)
 
-    def start(self, tool: Tool) -> None:
+    def start(self, tool: Host) -> None:
         """Start both, off the screen's thread."""
         self._sound(tool)
         if self.settings.bindings and not tool.rehearsal:
             self._thermometers(tool)
 
-    def _sound(self, tool: Tool) -> None:
+    def _sound(self, tool: Host) -> None:
         from darkroom.devices.sound.client import Sound
 
         chosen = self.settings.sound.for_player()
@@ -42,7 +40,7 @@ class Senses:
         tool.calls.player = self.sound
         tool.session.sound_again()
 
-    def heard(self, tool: Tool, kind: str, what: dict[str, Any]) -> None:
+    def heard(self, tool: Host, kind: str, what: dict[str, Any]) -> None:
         """Take a report of the sound player, on the screen's thread."""
         if kind == "bell":
             tool.bell()
@@ -57,7 +55,7 @@ class Senses:
         elif kind == "problem":
             tool.say_quietly("sound", what.get("text"))
 
-    def _thermometers(self, tool: Tool) -> None:
+    def _thermometers(self, tool: Host) -> None:
         from darkroom.devices.thermometers.polling import Thermometers
         from darkroom.devices.thermometers.sensor_state import Reading
 
@@ -68,7 +66,7 @@ class Senses:
         self.thermometers = Thermometers(self.settings.bindings, report, tool.session.clock)
         self.thermometers.start()
 
-    def _told(self, tool: Tool, what: Any) -> None:
+    def _told(self, tool: Host, what: Any) -> None:
         source = what.source
         if isinstance(what, self._reading):
             if self.troubles.pop(source, None) is not None:

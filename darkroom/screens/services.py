@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import msgspec
 
@@ -17,9 +17,6 @@ from darkroom.session import key_map
 from darkroom.session.plate_form import Form, plate_from
 from darkroom.session.session import Session
 from darkroom.session.voice import Calls
-
-if TYPE_CHECKING:
-    from darkroom.screens.app import Tool
 
 
 @dataclass
@@ -41,7 +38,7 @@ class Parts:
     notice: str | None = None
     process: Process | None = None
     highest: int = 0
-    later: list[Callable[[Tool], None]] = field(default_factory=list)
+    later: list[Callable[[Any], None]] = field(default_factory=list)
     remembered: dict[str, Any] = field(default_factory=dict)
     cautions_read: str | None = None
     readings: Any = None
@@ -63,7 +60,7 @@ class Parts:
         """Nothing is read yet."""
         self.advice = Advice(self.home)
 
-    def rehearse(self, tool: Tool) -> None:
+    def rehearse(self) -> None:
         """Tell the simulated thermometers' readings that are due, in a rehearsal."""
         if self.rehearsing is None:
             return
@@ -98,7 +95,7 @@ class Parts:
             return resources.read_process(own)
         return resources.load_process(word)
 
-    def last_process(self, tool: Tool) -> Process | None:
+    def last_process(self, form: Form) -> Process | None:
         """Return the process of the plate made last, or of the form."""
         from darkroom.errors import DarkroomError
 
@@ -106,7 +103,7 @@ class Parts:
         if begun:
             return max(begun, key=lambda state: state.number).process
         try:
-            return self.process_named(tool.form.process) if tool.form.process else None
+            return self.process_named(form.process) if form.process else None
         except DarkroomError:
             return None
 
@@ -147,7 +144,7 @@ class Parts:
                           at=self.session.cause(now).at, up=now, rehearsal=self.rehearsal,
                           speed=self.speed if self.rehearsal else None)  # fmt: skip
 
-    def remember(self, tool: Tool) -> None:
+    def remember(self, form: Form, brightness: int) -> None:
         """Write bench.json when what it holds has changed."""
         if self.rehearsal or self.only_look:
             return
@@ -156,8 +153,8 @@ class Parts:
         state = {
             "plates": [key for key, state in bench.plates.items() if key and state.phase != "ended"],
             "large": bench.large or None,
-            "brightness": tool.brightness,
-            "form": msgspec.to_builtins(tool.form),
+            "brightness": brightness,
+            "form": msgspec.to_builtins(form),
             "number": self.highest,
             "cautions": self.cautions_read,
             "day": self.today(),

@@ -18,8 +18,9 @@ def measure(short: bool = False, argv: object = None) -> list[m.Row]:
     from darkroom.bench import intents as want
     from darkroom.bench.view import bench_view
     from darkroom.screens.bench.layout import face
-    from darkroom.screens.bench.rail import Around, time_text
+    from darkroom.screens.bench.rail import Around
     from darkroom.screens.bench.screen import LONGEST_SLEEP, next_second
+    from darkroom.screens.widgets.plate_summary import time_text
     from darkroom.session.session import Session
     from darkroom.session.strikes import Recogniser
     from tests.bench.test_machine import FakeClock, Kept, Silent

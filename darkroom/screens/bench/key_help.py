@@ -3,21 +3,17 @@
 from __future__ import annotations
 
 from textwrap import wrap
-from typing import TYPE_CHECKING
 
 from textual import events
-from textual.screen import Screen
 from textual.widget import Widget
 
-from darkroom.screens.bench.screen import Face
+from darkroom.screens.host import HostScreen
+from darkroom.screens.widgets.face import Face
 from darkroom.screens.widgets.rows import Row, fill
 from darkroom.session.actions import ACTIONS
 
-if TYPE_CHECKING:
-    from darkroom.screens.app import Tool
 
-
-class KeysScreen(Screen[None]):
+class KeysScreen(HostScreen[None]):
     """A page; any key closes it."""
 
     def __init__(self) -> None:
@@ -44,7 +40,7 @@ class KeysScreen(Screen[None]):
 
     def draw(self) -> None:
         """Paint the page."""
-        tool: Tool = self.app  # type: ignore[assignment]
+        tool = self.tool
         columns, rows = self.size.width, self.size.height
         if not columns or not rows:
             return

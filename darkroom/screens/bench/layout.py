@@ -13,18 +13,14 @@ from typing import Any
 
 from darkroom.bench import clock_text
 from darkroom.bench.view import BenchView, PlateView, WetView
-from darkroom.screens.bench.rail import Around, keys_row, rail_entry, rail_rows, stage_word, time_text
+from darkroom.screens.bench.rail import Around, keys_row, rail_rows, stage_word
 from darkroom.screens.lettering import lettering
+from darkroom.screens.widgets.plate_summary import LIGHT_SENTENCE, rail_entry, time_text
 from darkroom.screens.widgets.rows import Row, Span, fill, spread, width
 
 LIGHT_WORDS = {"white": "ROOM LIGHT", "red": "SAFELIGHT", "covered": "COVERED"}
 LEAST_WORD = 3
 """The stage's name takes a fifth of the rows at most, and at least this many."""
-LIGHT_SENTENCE = {
-    "white": "room light is safe",
-    "red": "safelight only",
-    "covered": "plate covered, keep it shut",
-}
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,22 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
 from darkroom.bench import intents as want
 from darkroom.bench.all_plates import NEW, STALE
 from darkroom.bench.view import exposure_words
 from darkroom.process.model import SOURCES
+from darkroom.screens.host import Host
 from darkroom.screens.widgets.chooser import Choice, Chooser
 from darkroom.screens.widgets.prompt import Prompt
 from darkroom.session import plate_form as forms
 from darkroom.session.actions import MENU, REASONS
 
-if TYPE_CHECKING:
-    from darkroom.screens.app import Tool
 
-
-def open_menu(tool: Tool) -> None:
+def open_menu(tool: Host) -> None:
     """Show the menu; what is chosen happens to the large plate."""
     bench, now = tool.session.bench, tool.session.now()
     choices = [Choice(a.id, a.label, a.help, a.why_not(bench, now)) for a in MENU]
@@ -30,11 +27,11 @@ def open_menu(tool: Tool) -> None:
     tool.push_screen(Chooser("Menu", choices), chosen)
 
 
-def _again(tool: Tool) -> None:
+def _again(tool: Host) -> None:
     tool.again()
 
 
-def _rack(tool: Tool) -> None:
+def _rack(tool: Host) -> None:
     plates = tool.session.bench.rack
     choices = []
     for state in plates:
@@ -51,7 +48,7 @@ def _rack(tool: Tool) -> None:
     tool.push_screen(Chooser("From the rack", choices), chosen)
 
 
-def _add(tool: Tool) -> None:
+def _add(tool: Host) -> None:
     def typed(text: str | None) -> None:
         if text is not None:
             plan = forms.exposure_plan(text)
@@ -63,7 +60,7 @@ def _add(tool: Tool) -> None:
     )  # fmt: skip
 
 
-def _plan(tool: Tool) -> None:
+def _plan(tool: Host) -> None:
     state = tool.session.bench.shown
     now = exposure_words(state) if state is not None else None
 
@@ -77,14 +74,14 @@ def _plan(tool: Tool) -> None:
     )
 
 
-def _of_the_plate(tool: Tool, source: str) -> str:
+def _of_the_plate(tool: Host, source: str) -> str:
     """Return what the large plate reckons with while nothing was read since the tool was started."""
     state = tool.session.bench.shown
     trace = state.temperatures.get(source) if state is not None else None
     return "not read" if not trace else f"{trace[-1][1]:.1f} °C, {trace[-1][2]}"
 
 
-def _temperatures(tool: Tool) -> None:
+def _temperatures(tool: Host) -> None:
     bench, now = tool.session.bench, tool.session.now()
     choices = []
     for source in SOURCES:
@@ -103,7 +100,7 @@ def _temperatures(tool: Tool) -> None:
 
         def typed(text: str | None) -> None:
             if text is not None:
-                _read(tool, source, read(text) if text else None)
+                tool.typed_reading(source, read(text) if text else None)
 
         hint = "What the thermometer says. Left empty, a typed value is taken back."
         tool.push_screen(Prompt(source, "", hint, read), typed)
@@ -111,26 +108,7 @@ def _temperatures(tool: Tool) -> None:
     tool.push_screen(Chooser("Temperatures and humidity", choices), chosen)
 
 
-def _read(tool: Tool, source: str, value: float | None) -> None:
-    """Take a typed reading, or take it back: at the bench, and in the form of the next plate."""
-    from darkroom.screens.home.screen import HomeScreen
-
-    tool.typed_reading(source, value)
-    text = "" if value is None else f"{value:g}"
-    if source == "humidity":
-        tool.form.humidity, field = text, source
-    else:
-        tool.form.temperatures = {**tool.form.temperatures, source: text}
-        field = f"temperature {source}"
-    if tool.parts.draft:
-        tool.parts.draft[field] = text
-    for screen in tool.screen_stack:
-        if isinstance(screen, HomeScreen):
-            screen.took(field, text)
-    tool.parts.remember(tool)
-
-
-def _wet(tool: Tool) -> None:
+def _wet(tool: Host) -> None:
     from darkroom.process.text.durations import duration
 
     def typed(text: str | None) -> None:
@@ -145,7 +123,7 @@ def _wet(tool: Tool) -> None:
     )
 
 
-def _note(tool: Tool) -> None:
+def _note(tool: Host) -> None:
     def typed(text: str | None) -> None:
         if text:
             tool.intend(want.Say(text))
@@ -153,22 +131,18 @@ def _note(tool: Tool) -> None:
     tool.push_screen(Prompt("Note on this plate"), typed)
 
 
-def _take_off(tool: Tool) -> None:
+def _take_off(tool: Host) -> None:
     """A plate that waits for its first strike has no journal: it goes, and nothing is recorded."""
 
     def chosen(answer: str | None) -> None:
         if answer == "off" and tool.waiting_for_first_strike:
-            tool.session.take_off_new()
-            if tool.session.bench.on_bench:
-                tool.bench_screen.wake()
-            else:
-                tool.home()
+            tool.take_off_new()
 
     choices = [Choice("", "Keep it"), Choice("off", "Take it off the bench")]
     tool.push_screen(Chooser("This plate has not begun: nothing of it is recorded.", choices), chosen)
 
 
-def _abandon(tool: Tool) -> None:
+def _abandon(tool: Host) -> None:
     if tool.session.bench.large == NEW:
         _take_off(tool)
         return
@@ -181,13 +155,11 @@ def _abandon(tool: Tool) -> None:
     tool.push_screen(Chooser("Give this plate up: why?", choices), chosen)
 
 
-def _keys(tool: Tool) -> None:
-    from darkroom.screens.bench.key_help import KeysScreen
-
-    tool.push_screen(KeysScreen())
+def _keys(tool: Host) -> None:
+    tool.open_screen("keys")
 
 
-def _leave(tool: Tool) -> None:
+def _leave(tool: Host) -> None:
     title = ""
     if tool.session.needs_safelight:
         title = "The bench needs the safelight. Its clocks go on when you leave."
@@ -205,7 +177,7 @@ def _leave(tool: Tool) -> None:
     tool.push_screen(Chooser(title.strip(), choices), chosen)
 
 
-_DO: dict[str, Callable[[Tool], None]] = {
+_DO: dict[str, Callable[[Host], None]] = {
     "again": _again,
     "rack": _rack,
     "add": _add,

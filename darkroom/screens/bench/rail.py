@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from darkroom.bench import clock_text
 from darkroom.bench.view import BenchView, PlateView
+from darkroom.screens.widgets.plate_summary import rail_entry
 from darkroom.screens.widgets.rows import Row, Span, clip, fill, spread, width
 from darkroom.session.actions import BY_ID
 
@@ -36,20 +36,6 @@ def stage_word(view: PlateView) -> str:
     return view.stage.large.upper()
 
 
-def time_text(view: PlateView) -> str:
-    """Return the time as it is drawn: what is left rounds up, what has gone by rounds down."""
-    if view.shape in ("down", "lead_in"):
-        return clock_text.left(view.seconds) if view.shape == "down" else str(max(0, _up(view.seconds)))
-    if view.shape == "ready" and view.seconds == 0:
-        return "0:00"
-    return clock_text.clock(view.seconds)
-
-
-def _up(seconds: float) -> int:
-    whole = int(seconds)
-    return whole + (1 if seconds - whole > 1e-9 else 0)
-
-
 def _beware(view: BenchView, around: Around, columns: int, rows: int) -> list[Row]:
     """The cautions of the next step and of the bench, one after the other; a long one over several rows.
 
@@ -67,23 +53,6 @@ def _beware(view: BenchView, around: Around, columns: int, rows: int) -> list[Ro
         lines = wrap(text, columns)
         pages += [lines[at : at + rows] for at in range(0, len(lines), rows)]
     return [[(line, "loud")] for line in pages[around.turn % len(pages)]] if pages else []
-
-
-def rail_entry(view: PlateView) -> Span:
-    """Return one plate of the rail: number, stage, its time or its wet clock."""
-    if view.wet is not None:
-        time = "past wet" if view.wet.past else f"wet {clock_text.left(view.wet.left)}"
-    elif view.shape == "ready":
-        time = "ready"
-    elif view.shape == "over":
-        time = f"over {clock_text.clock(view.seconds)}"
-    elif view.shape == "held":
-        time = "held"
-    else:
-        time = time_text(view)
-    text = f" {view.number or '+'} {view.stage.shown} {time} "
-    urgent = view.calling is not None or (view.wet is not None and (view.wet.past or view.wet.back_now))
-    return text, "reversed" if urgent else "text"
 
 
 def rail_rows(view: BenchView, around: Around, columns: int, rows: int) -> list[Row]:

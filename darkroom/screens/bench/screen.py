@@ -3,24 +3,18 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
 
-from rich.segment import Segment
 from textual import events
-from textual.geometry import Region
-from textual.screen import Screen
-from textual.strip import Strip
 from textual.timer import Timer
 from textual.widget import Widget
 
 from darkroom.bench.view import BenchView, PlateView, bench_view
 from darkroom.screens.bench.layout import face
 from darkroom.screens.bench.rail import Around
+from darkroom.screens.host import HostScreen
+from darkroom.screens.widgets.face import Face
 from darkroom.screens.widgets.rows import Row
 from darkroom.session.actions import footer
-
-if TYPE_CHECKING:
-    from darkroom.screens.app import Tool
 
 LONGEST_SLEEP = 0.25
 """The screen looks at the clocks at least this often, in seconds."""
@@ -28,52 +22,7 @@ ANSWER_STAYS = 4.0
 """An answer stands on the screen for so many seconds."""
 
 
-class Face(Widget):
-    """The whole screen as rows; only rows that changed are painted again."""
-
-    DEFAULT_CSS = "Face { width: 100%; height: 100%; }"
-    can_focus = False
-
-    def __init__(self) -> None:
-        super().__init__()
-        self._rows: list[Row] = []
-        self._strips: list[Strip] = []
-        self.brightness_key: object = None
-
-    def put(self, rows: list[Row], style_of: object, key: object) -> None:
-        """Show these rows; `key` names the brightness they are styled for."""
-        old = self._rows if key == self.brightness_key else []
-        width = self.size.width
-        if len(rows) != len(self._strips):
-            old = []
-            self._strips = [Strip.blank(width)] * len(rows)
-        changed = [y for y, row in enumerate(rows) if y >= len(old) or old[y] != row]
-        for y in changed:
-            segments = [Segment(text, style_of(meaning)) for text, meaning in rows[y] if text]  # type: ignore[operator]
-            self._strips[y] = Strip(segments)
-        self._rows, self.brightness_key = rows, key
-        if changed:
-            self.refresh(*_regions(changed, width))
-
-    def render_line(self, y: int) -> Strip:
-        """Return one row of the face."""
-        if y < len(self._strips):
-            return self._strips[y].adjust_cell_length(self.size.width)
-        return Strip.blank(self.size.width)
-
-
-def _regions(rows: list[int], width: int) -> list[Region]:
-    """Rows that touch become one region."""
-    found: list[Region] = []
-    for y in rows:
-        if found and found[-1].bottom == y:
-            found[-1] = Region(0, found[-1].y, width, found[-1].height + 1)
-        else:
-            found.append(Region(0, y, width, 1))
-    return found
-
-
-class BenchScreen(Screen[None]):
+class BenchScreen(HostScreen[None]):
     """The live bench."""
 
     def __init__(self) -> None:
@@ -85,11 +34,6 @@ class BenchScreen(Screen[None]):
     def compose(self) -> list[Widget]:
         """Return the one widget."""
         return [self.face]
-
-    @property
-    def tool(self) -> Tool:
-        """The application."""
-        return self.app  # type: ignore[return-value]
 
     def on_mount(self) -> None:
         """Begin to look at the clock."""
@@ -117,7 +61,7 @@ class BenchScreen(Screen[None]):
         session = self.tool.session
         session.tick()
         self.tool.keep_dark()
-        self.tool.parts.rehearse(self.tool)
+        self.tool.parts.rehearse()
         self.tool.calls.ring(session.now())
         nothing_yet = not session.bench.plates and len(self.app.screen_stack) < 2
         if nothing_yet or not (self.is_current or self.is_active):

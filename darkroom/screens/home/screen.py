@@ -6,26 +6,23 @@ Up and down move, left and right change a choice, enter puts the plate on the be
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from textual import events
-from textual.screen import Screen
 from textual.widget import Widget
 
 from darkroom.bench.view import bench_view
 from darkroom.process.model import SOURCES
-from darkroom.screens.bench.layout import LIGHT_SENTENCE
-from darkroom.screens.bench.rail import rail_entry
-from darkroom.screens.bench.screen import LONGEST_SLEEP, Face
+from darkroom.screens.host import HostScreen
 from darkroom.screens.lettering import lettering
+from darkroom.screens.widgets.face import Face
+from darkroom.screens.widgets.plate_summary import LIGHT_SENTENCE, rail_entry
 from darkroom.screens.widgets.rows import Row, clip, fill, spread, width
 from darkroom.session.plate_form import Form, check
 
-if TYPE_CHECKING:
-    from darkroom.screens.app import Tool
-
 YES_NO = ("yes", "no")
 LOG_KEY = "f2"
+DRAW_EVERY = 0.25
+"""The clocks of the plates on the bench are drawn anew this often, in seconds."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +62,7 @@ RIGHT = (
 FIELDS = (*LEFT, *RIGHT)
 
 
-class HomeScreen(Screen[None]):
+class HomeScreen(HostScreen[None]):
     """The form; its values go to the plate and are remembered."""
 
     def __init__(self, form: Form) -> None:
@@ -77,11 +74,6 @@ class HomeScreen(Screen[None]):
         self.message = ""
         self.values = {field.id: _get(form, field.id) for field in FIELDS}
 
-    @property
-    def tool(self) -> Tool:
-        """The application."""
-        return self.app  # type: ignore[return-value]
-
     def compose(self) -> list[Widget]:
         """Return the one widget."""
         return [self.face]
@@ -92,7 +84,7 @@ class HomeScreen(Screen[None]):
         names = self._names()
         if not self.values["process"] and names:
             self.values["process"] = "clear-glass" if "clear-glass" in names else names[0]
-        self.set_interval(LONGEST_SLEEP, self.draw)
+        self.set_interval(DRAW_EVERY, self.draw)
         self.draw()
 
     def on_resize(self, event: events.Resize) -> None:
@@ -216,13 +208,11 @@ class HomeScreen(Screen[None]):
 
     def escape(self) -> None:
         """Back to the bench when there are plates on it; else the menu."""
-        from darkroom.screens.bench.menu import open_menu
-
         if self.tool.session.bench.on_bench:
             self.tool.parts.draft = dict(self.values)
             self.app.pop_screen()
         else:
-            open_menu(self.tool)
+            self.tool.open_menu()
 
     # --- drawing -----------------------------------------------------------------------------
 

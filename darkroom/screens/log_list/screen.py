@@ -172,16 +172,12 @@ class PlatesLeaf(Leaf):
         self.ask(0)
 
     def _open(self) -> None:
-        from darkroom.screens.log_plate.screen import PlateLeaf
-
         row = self._row(self.place)
         if row is not None:
-            self.app.push_screen(PlateLeaf(_path(row)))
+            self.tool.open_screen("plate", _path(row))
 
     def _trends(self) -> None:
-        from darkroom.screens.trends.screen import TrendsLeaf
-
-        self.app.push_screen(TrendsLeaf(self.question))
+        self.tool.open_screen("trends", self.question)
 
     def _jump(self) -> None:
         from darkroom.log.catalogue import filter_values as asked
@@ -202,8 +198,6 @@ class PlatesLeaf(Leaf):
 
     def _beside(self) -> None:
         """Hold a plate; hold another, and they stand side by side."""
-        from darkroom.screens.comparison.screen import BesideLeaf
-
         row = self._row(self.place)
         if row is None:
             return
@@ -216,7 +210,7 @@ class PlatesLeaf(Leaf):
             self.message = f"{name} is let go"
         else:
             first, self.held = self.held[0], None
-            self.app.push_screen(BesideLeaf(first, path))
+            self.tool.open_screen("comparison", first, path)
 
     def on_paste(self, event: object) -> None:
         """Pasted text is typed."""

@@ -5,7 +5,6 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
 from darkroom.devices.clock import stamp
 from darkroom.errors import DarkroomError
@@ -15,11 +14,9 @@ from darkroom.log.plate.late_strikes import late
 from darkroom.log.plate.record import Told
 from darkroom.process.text.durations import say_duration
 from darkroom.process.text.plain_text import plain
+from darkroom.screens.host import Host
 from darkroom.screens.widgets.chooser import Choice, Chooser
 from darkroom.screens.widgets.prompt import Prompt
-
-if TYPE_CHECKING:
-    from darkroom.screens.app import Tool
 
 HINT = "8 min · 2:30 earlier · 30 s later · back: where it was struck. Escape leaves it."
 
@@ -29,7 +26,7 @@ def read(text: str) -> float | None:
     return None if text.strip().lower() == "back" else moved_strikes.way(text, bare=-1.0)
 
 
-def ask(tool: Tool, told: Told, then: Callable[[str], None]) -> None:
+def ask(tool: Host, told: Told, then: Callable[[str], None]) -> None:
     """Ask which strike and how far, and write it; `then` gets what to say about it."""
     found = moved_strikes.strikes(told.log.events)
     if not found:
@@ -73,7 +70,7 @@ def ask(tool: Tool, told: Told, then: Callable[[str], None]) -> None:
     tool.push_screen(Chooser("Which strike came late?", ordered), chosen)
 
 
-def write(tool: Tool, told: Told, strike: moved_strikes.Strike, seconds: float | None) -> str:
+def write(tool: Host, told: Told, strike: moved_strikes.Strike, seconds: float | None) -> str:
     """Write the move into the plate's journal; return what to say."""
     path = told.log.path
     build = moved_strikes.built(path, strike.stage, strike.which, seconds, stamp(time.time()))

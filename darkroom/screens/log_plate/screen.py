@@ -103,8 +103,6 @@ class PlateLeaf(Leaf):
         return f"this plate is on the {where}, then judge it here"
 
     def _judge(self) -> None:
-        from darkroom.screens.judging.screen import JudgeLeaf
-
         before = self.told.log.last_n
 
         def closed(_: None) -> None:
@@ -113,7 +111,7 @@ class PlateLeaf(Leaf):
             if added > 0:
                 self.message = "1 line was added" if added == 1 else f"{added} lines were added"
 
-        self.app.push_screen(JudgeLeaf(self.path), closed)
+        self.tool.open_screen("judging", self.path, closed=closed)
 
     def _move(self) -> None:
         from darkroom.screens.log_plate.move_strike import ask

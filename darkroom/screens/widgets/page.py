@@ -2,27 +2,21 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from textual import events
-from textual.screen import Screen
 from textual.widget import Widget
 
 from darkroom.bench.view import bench_view
-from darkroom.screens.bench.layout import LIGHT_SENTENCE
-from darkroom.screens.bench.rail import rail_entry
-from darkroom.screens.bench.screen import Face
+from darkroom.screens.host import HostScreen
+from darkroom.screens.widgets.face import Face
+from darkroom.screens.widgets.plate_summary import LIGHT_SENTENCE, rail_entry
 from darkroom.screens.widgets.rows import Row, fill, spread, width
-
-if TYPE_CHECKING:
-    from darkroom.screens.app import Tool
 
 LONGEST_SLEEP = 0.5
 """The clocks of the plates on the bench are drawn anew at least this often, in seconds."""
 DAY_KEY = "f9"
 
 
-class Leaf(Screen[None]):
+class Leaf(HostScreen[None]):
     """One page of the review.
 
     Subclasses give `heading`, `body`, `keys` and take keys in `pressed`. Escape goes back, F9 changes
@@ -55,11 +49,6 @@ class Leaf(Screen[None]):
         return False
 
     # --- what all pages do -----------------------------------------------------------------------
-
-    @property
-    def tool(self) -> Tool:
-        """The application."""
-        return self.app  # type: ignore[return-value]
 
     def compose(self) -> list[Widget]:
         """Return the one widget."""

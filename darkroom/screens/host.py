@@ -1,0 +1,164 @@
+"""What the screens need of the application: the abstract application, and the base of every screen of ours.
+
+No screen imports the application or another screen: screens are opened by name (`open_screen`), and the
+application's table says which class a name means.
+"""
+
+from __future__ import annotations
+
+from abc import abstractmethod
+from collections.abc import Callable
+from typing import Any, Literal, TypeVar
+
+from textual.screen import Screen
+
+from darkroom.bench.intents import Intent
+from darkroom.screens.lettering.lettering import Blocks
+from darkroom.screens.red.red_app import RedApp
+from darkroom.screens.services import Parts
+from darkroom.session.plate_form import Form
+from darkroom.session.session import Session
+from darkroom.session.voice import Calls
+
+ScreenName = Literal["bench", "home", "keys", "plates", "plate", "judging", "comparison", "trends"]
+"""The names under which screens are opened."""
+
+Result = TypeVar("Result")
+
+
+class Host(RedApp):
+    """The application as its screens see it: the session, the services, notices and opening other screens."""
+
+    parts: Parts
+    session: Session
+    calls: Calls
+    form: Form
+    """What was last put on the bench, or typed: the next plate begins with it."""
+    speed: float
+    rehearsal: bool
+    blocks: Blocks
+    key_names: dict[str, str]
+    """{action id: name of a key that does it}."""
+
+    # --- opening screens ---------------------------------------------------------------------
+
+    @abstractmethod
+    def open_screen(
+        self, name: ScreenName, *values: object, closed: Callable[[Any], None] | None = None
+    ) -> None:
+        """Open the screen of this name, made with `values`; `closed` gets its result."""
+
+    @abstractmethod
+    def open_menu(self) -> None:
+        """Open the menu over the present screen."""
+
+    @abstractmethod
+    def home(self) -> None:
+        """Open the form for a new plate."""
+
+    @abstractmethod
+    def look_back(self, text: str = "") -> None:
+        """Open the list of plates, with `text` typed as its filter."""
+
+    @abstractmethod
+    def to_bench(self) -> None:
+        """Close what stands over the bench."""
+
+    @abstractmethod
+    def leave(self) -> None:
+        """Leave the program; the plates stay on the bench."""
+
+    # --- what the screens ask ------------------------------------------------------------------
+
+    @property
+    @abstractmethod
+    def notice(self) -> str | None:
+        """What does not work now, in one line."""
+
+    @property
+    @abstractmethod
+    def lessons(self) -> Any:
+        """The lessons of a guided rehearsal, or None."""
+
+    @property
+    @abstractmethod
+    def brightness_key(self) -> object:
+        """What the present styles depend on."""
+
+    @property
+    @abstractmethod
+    def process_names(self) -> list[str]:
+        """The names of the processes to choose from."""
+
+    @property
+    @abstractmethod
+    def waiting_for_first_strike(self) -> bool:
+        """True while a plate stands on the bench that has not begun."""
+
+    @abstractmethod
+    def last_time(self, process: str) -> str | None:
+        """Return what the last plate of this process said to change next time, or None."""
+
+    @abstractmethod
+    def unsaved(self) -> tuple[str, ...]:
+        """Return the names of the plates with events that have waited for the disk for over a second."""
+
+    # --- what the screens have done ------------------------------------------------------------
+
+    @abstractmethod
+    def bench_key(self, name: str) -> None:
+        """Take a key of the bench screen."""
+
+    @abstractmethod
+    def intend(self, intent: Intent) -> None:
+        """Carry out an intent and show the bench."""
+
+    @abstractmethod
+    def offer(self, form: Form) -> str:
+        """Put a plate on the bench as the form has it, after the questions; return what is wrong, or ""."""
+
+    @abstractmethod
+    def again(self) -> None:
+        """Put a new plate like the last on the bench, after the questions."""
+
+    @abstractmethod
+    def typed_reading(self, source: str, value: float | None) -> None:
+        """Take a typed temperature (°C) or humidity (per cent); None takes it back."""
+
+    @abstractmethod
+    def take_off_new(self) -> None:
+        """Take the plate off the bench that has not begun."""
+
+    @abstractmethod
+    def keep_dark(self) -> None:
+        """Turn red when the bench needs its safelight."""
+
+    @abstractmethod
+    def black_out(self) -> None:
+        """Show nothing until a key."""
+
+    @abstractmethod
+    def change_brightness(self, by: int) -> None:
+        """Change the brightness by so many steps."""
+
+    @abstractmethod
+    def say_quietly(self, about: str, text: str | None) -> None:
+        """Say in one quiet line what does not work, or None when it works again."""
+
+    @abstractmethod
+    def from_thread(self, action: Callable[[], None]) -> None:
+        """Run this on the screen's thread; safe to call from any."""
+
+
+class HostScreen(Screen[Result]):
+    """A screen of ours: it knows the application, and is told of readings typed elsewhere."""
+
+    @property
+    def tool(self) -> Host:
+        """The application."""
+        app = self.app
+        assert isinstance(app, Host)
+        return app
+
+    def took(self, field: str, text: str) -> None:
+        """Take a form field that was typed on another screen."""
