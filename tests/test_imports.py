@@ -30,11 +30,7 @@ BENCH_ORDER = (("state",), ("clocks",), ("fold",), ("decide",), ("view", "cues")
 
 SESSION_MAY_IMPORT = {"errors", "process", "bench", "exposure", "solutions", "faults"}
 
-KNOWN_EXCEPTIONS: dict[tuple[str, str], str] = {
-    ("darkroom.session.rehearsal", "darkroom.devices.clock"): "the fast clock is a device's clock",
-    ("darkroom.session.session", "darkroom.devices.clock"): "the session makes its own watch",
-    ("darkroom.session.voice", "darkroom.devices.clock"): "the voice names the device's clock as a type",
-}
+KNOWN_EXCEPTIONS: dict[tuple[str, str], str] = {}
 """{(importer, imported): why it is allowed for now}. An entry that nothing needs fails a test."""
 
 Graph = dict[str, set[str]]

@@ -10,6 +10,7 @@ import sys
 import time
 from collections.abc import Callable
 from datetime import datetime
+from typing import Protocol
 
 
 def _boot_clock() -> Callable[[], float]:
@@ -31,12 +32,7 @@ def _awake_clock() -> Callable[[], float]:
 
 
 class Clock:
-    """The real clocks. Tests and rehearsals give a class with the same three methods.
-
-    `speed` is how many seconds of it pass in one of the machine's: a rehearsal's clock runs faster.
-    """
-
-    speed: float = 1.0
+    """The real clocks; a test or a rehearsal passes an object with the same methods."""
 
     def __init__(self) -> None:
         self.up: Callable[[], float] = _boot_clock()
@@ -56,15 +52,30 @@ def stamp(wall: float) -> str:
     return datetime.fromtimestamp(wall).astimezone().isoformat(timespec="milliseconds")
 
 
+class ClockReadings(Protocol):
+    """What the watch asks of a clock: seconds of its boot, monotonic and wall clock."""
+
+    def up(self) -> float:
+        """Return the boot clock."""
+
+    def awake(self) -> float:
+        """Return the clock that stands still during sleep."""
+
+    def wall(self) -> float:
+        """Return the wall clock."""
+
+
 class Watch:
     """Notices what the clocks did between two looks: sleep, a step of the wall clock, a stall.
 
     `look()` returns (kind, seconds) pairs; `slept` and `stalled` seconds are how long, `stepped`
-    seconds are signed. Differences under `least` seconds of the machine's own time are nothing.
+    seconds are signed. Differences under `least` seconds of the machine's own time are nothing;
+    `speed` is how many seconds of `clock` pass in one of the machine's.
     """
 
-    def __init__(self, clock: Clock, least: float = 0.5, stall: float = 1.0) -> None:
-        speed = getattr(clock, "speed", 1.0)
+    def __init__(
+        self, clock: ClockReadings, least: float = 0.5, stall: float = 1.0, *, speed: float = 1.0
+    ) -> None:
         self.clock, self.least, self.stall = clock, least * speed, stall * speed
         self._take()
 

@@ -16,7 +16,7 @@ import msgspec
 from darkroom.bench import all_plates as benches
 from darkroom.bench import intents as want
 from darkroom.bench.fold import fold
-from darkroom.devices.clock import Clock
+from darkroom.devices.clock import Clock, Watch
 from darkroom.errors import BenchTaken, ProcessError
 from darkroom.process.model import Process
 from darkroom.screens.services import Parts
@@ -145,7 +145,7 @@ def build(where: Path, rehearsal: Any = None, *, only_look: bool = False) -> Par
     calls = Calls(clock, real, speed, lambda: tool_box[-1].bell() if tool_box else None)
     rng = random.SystemRandom()
     session = Session(
-        clock=clock, writer=scribe, voice=calls,
+        clock=clock, watch=Watch(clock, speed=speed), writer=scribe, voice=calls,
         recogniser=Recogniser(keys.zone_of, nudge_zones=key_map.NUDGES),
         new_id=lambda wall: paths.new_plate_id(datetime.fromtimestamp(wall, UTC), rng),
         next_number=lambda: parts.next_number(),  # noqa: PLW0108  # `parts` is made below

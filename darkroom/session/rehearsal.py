@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
-from darkroom.devices.clock import Clock
 from darkroom.session.liquids import Liquids
+from darkroom.session.protocols import Clock
 
 LIKE_A_THERMOMETER = 0.2
 """Changes of this much are told, in °C, as the thermometers do."""
@@ -16,7 +14,7 @@ NAME = "rehearsal"
 """Where a simulated reading is from, on screen and in the log."""
 
 
-class FastClock(Clock):
+class FastClock:
     """A clock that runs `speed` times as fast as the machine's, from the instant it is made.
 
     `up` is start + (real − start) · speed, and `awake` likewise. The wall clock runs ahead by what
@@ -27,10 +25,15 @@ class FastClock(Clock):
         if not speed > 0:
             raise ValueError(f"a clock does not run at {speed:g} times its speed")
         self.real, self.speed = real, speed
-        up, awake = real.up(), real.awake()
-        self._up = up
-        self.up: Callable[[], float] = lambda: up + (real.up() - up) * speed
-        self.awake: Callable[[], float] = lambda: awake + (real.awake() - awake) * speed
+        self._up, self._awake = real.up(), real.awake()
+
+    def up(self) -> float:
+        """Return the fast boot clock, in seconds."""
+        return self._up + (self.real.up() - self._up) * self.speed
+
+    def awake(self) -> float:
+        """Return the fast clock that stands still while the machine sleeps, in seconds."""
+        return self._awake + (self.real.awake() - self._awake) * self.speed
 
     def wall(self) -> float:
         """Return the fast wall time, seconds since the epoch."""

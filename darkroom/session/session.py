@@ -10,7 +10,6 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from datetime import datetime
-from typing import Protocol
 
 import msgspec
 
@@ -23,8 +22,8 @@ from darkroom.bench import light as lights
 from darkroom.bench.all_plates import NEW, Bench
 from darkroom.bench.cues import Cue
 from darkroom.bench.intents import Cause, Decision, Intent
-from darkroom.devices.clock import Clock, Watch
 from darkroom.session.feedback import SILENT_ON_SCREEN, happenings, spoken
+from darkroom.session.protocols import Clock, ClockWatch, Voice, Writer
 from darkroom.session.strikes import Recogniser, Strike, Void
 
 SETTLE = 0.06
@@ -33,26 +32,6 @@ RETIRE = 60.0
 """A finished plate leaves the bench so long after its end: until then its end is easily taken back."""
 RENEW = 5.0
 """The cue set is handed over anew after so many seconds."""
-
-
-class Writer(Protocol):
-    """What the session needs of the journal: `write` returns at once."""
-
-    def write(self, plate_id: str, local_date: str, events: Sequence[ev.AnyEvent]) -> None:
-        """Take the events of one cause."""
-
-    def release(self, plate_id: str) -> None:
-        """Let others note in a finished plate's journal."""
-
-
-class Voice(Protocol):
-    """What the session needs of the sound: both return at once."""
-
-    def schedule(self, cues: Sequence[Cue]) -> None:
-        """Replace the set of cues that are due in the time ahead."""
-
-    def play(self, cue: Cue) -> None:
-        """Play a cue now."""
 
 
 class Answer(msgspec.Struct, frozen=True):
@@ -70,17 +49,27 @@ class Answer(msgspec.Struct, frozen=True):
 class Session:
     """One sitting at the bench."""
 
-    def __init__(self, *, clock: Clock, writer: Writer, voice: Voice, recogniser: Recogniser,
-                 new_id: Callable[[float], str], next_number: Callable[[], int],
-                 changed: Callable[[], None] = lambda: None, hands: Clock | None = None,
-                 pace: float = 1.0) -> None:  # fmt: skip
+    def __init__(
+        self,
+        *,
+        clock: Clock,
+        watch: ClockWatch,
+        writer: Writer,
+        voice: Voice,
+        recogniser: Recogniser,
+        new_id: Callable[[float], str],
+        next_number: Callable[[], int],
+        changed: Callable[[], None] = lambda: None,
+        hands: Clock | None = None,
+        pace: float = 1.0,
+    ) -> None:
         self.clock, self.writer, self.voice, self.recogniser = clock, writer, voice, recogniser
         self.new_id, self.next_number, self.changed = new_id, next_number, changed
         self.hands = hands or clock
         self.pace = pace
         self.bench = Bench()
         self.answer: Answer | None = None
-        self.watch = Watch(clock)
+        self.watch = watch
         self.dates: dict[str, str] = {}
         self.resumed_from: dict[str, str] = {}
         self._cues: tuple[Cue, ...] = ()

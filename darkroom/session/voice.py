@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import Protocol
 
 import msgspec
 
 from darkroom.bench.cues import AHEAD, Cue
-from darkroom.devices.clock import Clock
+from darkroom.session.protocols import Clock, Player
 
 RUNG = frozenset({"end", "overrun", "back_now", "past_wet", "wet_warning", "refused", "not_saved", "start"})
 """The cues for which a bell rings when there is nothing better: those that ask for a hand."""
@@ -17,16 +16,6 @@ RUNG = frozenset({"end", "overrun", "back_now", "past_wet", "wet_warning", "refu
 FAST = 3.0
 CROWDED = frozenset({"pip", "say"})
 """On a clock faster than `FAST` these would fall over one another."""
-
-
-class Player(Protocol):
-    """The sound player's client: every call returns at once."""
-
-    def schedule(self, cues: Sequence[Cue], horizon: float) -> None:
-        """Replace the set of cues due within the horizon."""
-
-    def play(self, cue: Cue) -> None:
-        """Play a cue now."""
 
 
 class Calls:

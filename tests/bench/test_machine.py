@@ -17,6 +17,7 @@ from darkroom.bench.all_plates import NEW
 from darkroom.bench.fold import fold
 from darkroom.bench.state import PlateState
 from darkroom.bench.view import PlateView, bench_view, plate_view
+from darkroom.devices.clock import Watch
 from darkroom.log.journal.frame import decode, encode
 from darkroom.process.model import ExposurePlan
 from darkroom.session.session import Session
@@ -110,7 +111,7 @@ class Machine(RuleBasedStateMachine):
     def open(self) -> None:
         """Start the program."""
         self.session = Session(
-            clock=self.clock, writer=self.kept, voice=Silent(),  # type: ignore[arg-type]
+            clock=self.clock, watch=Watch(self.clock), writer=self.kept, voice=Silent(),  # type: ignore[arg-type]
             recogniser=Recogniser(ZONES.get, nudge_zones=frozenset()), new_id=self.new_id,
             next_number=lambda: len(self.kept.files) + 1,
         )  # fmt: skip

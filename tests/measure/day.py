@@ -17,6 +17,7 @@ def measure(short: bool = False, argv: object = None) -> list[m.Row]:
     from darkroom.bench import clock_text
     from darkroom.bench import intents as want
     from darkroom.bench.view import bench_view
+    from darkroom.devices.clock import Watch
     from darkroom.screens.bench.layout import face
     from darkroom.screens.bench.rail import Around
     from darkroom.screens.bench.screen import LONGEST_SLEEP, next_second
@@ -28,8 +29,8 @@ def measure(short: bool = False, argv: object = None) -> list[m.Row]:
 
     clock = FakeClock()
     session = Session(
-        clock=clock, writer=Kept(), voice=Silent(), recogniser=Recogniser({"space": "go"}.get),
-        new_id=lambda wall: "plate1", next_number=lambda: 1,
+        clock=clock, watch=Watch(clock), writer=Kept(), voice=Silent(),
+        recogniser=Recogniser({"space": "go"}.get), new_id=lambda wall: "plate1", next_number=lambda: 1,
     )  # fmt: skip
     session.put_on(start(up=clock.up()))
     session.intend(want.Go(plate="plate1", number=1))

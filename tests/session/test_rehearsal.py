@@ -69,7 +69,7 @@ def test_a_step_of_the_wall_clock_keeps_its_size() -> None:
     """Setting the machine's wall clock an hour ahead is one hour here, seen by the watch as such."""
     real = HandClock()
     fast = FastClock(real, 20.0)
-    watch = Watch(fast)
+    watch = Watch(fast, speed=20.0)
     real.move(0.3)
     real.wall_now += 3600.0
     ((kind, seconds),) = watch.look()
@@ -80,7 +80,7 @@ def test_no_step_is_seen_where_there_is_none() -> None:
     """The fast wall clock and the fast boot clock keep together, so the watch sees nothing."""
     real = HandClock()
     fast = FastClock(real, 20.0)
-    watch = Watch(fast)
+    watch = Watch(fast, speed=20.0)
     for _ in range(50):
         real.move(0.07)
         assert watch.look() == []
@@ -89,7 +89,7 @@ def test_no_step_is_seen_where_there_is_none() -> None:
 def test_a_screen_that_redraws_is_no_stall() -> None:
     """At 100 the watch counts in the machine's own time: 0.9 s between two looks is nothing, 1.5 s is."""
     real = HandClock()
-    watch = Watch(FastClock(real, 100.0))
+    watch = Watch(FastClock(real, 100.0), speed=100.0)
     real.move(0.9)
     assert watch.look() == []
     real.move(1.5)
