@@ -30,7 +30,7 @@ MORE = {
     "lens": "lens", "aperture": "aperture", "light": "light", "exposure": "exposure",
     "exposed_s": "exposed", "wet_used_s": "wet_used", "wet_estimated_s": "wet_about",
     "humidity_percent": "humidity", "humidity_from": "humidity_from", "stars": "stars",
-    "exposure_stops": "exposure_stops", "best_strip": "best_strip", "faults": "fault", "next": "next",
+    "exposure_stops": "exposure_stops", "best_strip": "best_strip", "faults": "faults", "next": "next",
     "scan": "scan",
 }  # fmt: skip
 """{member: column of the catalogue}."""
@@ -109,7 +109,7 @@ def as_plain(row: Row) -> dict[str, Any]:
             "files": files}  # fmt: skip
     assert tuple(said) == CONTRACT
     more: dict[str, Any] = {member: row[column] for member, column in MORE.items()}
-    more["faults"] = (row["fault"] or "").split(", ") if row["fault"] else []
+    more["faults"] = [fault.text for fault in row["faults"]]
     return {**said, **more}
 
 
@@ -129,7 +129,7 @@ def line(row: Row) -> str:
     ]
     said += [row["subject"]] if row["subject"] else []
     said += [f"{row['stars']} stars" if row["stars"] != 1 else "1 star"] if row["stars"] is not None else []
-    said += [row["fault"]] if row["fault"] else []
+    said += ["; ".join(fault.text for fault in row["faults"])] if row["faults"] else []
     return clean("  ".join(said))
 
 
@@ -144,6 +144,6 @@ def _print_csv(rows: list[Row]) -> None:
     table.writerow([*CONTRACT[:-1], *MORE])
     for row in rows:
         said = as_plain(row)
-        said["faults"] = row["fault"]
+        said["faults"] = "\n".join(said["faults"]) or None
         table.writerow([cell(said[name]) for name in (*CONTRACT[:-1], *MORE)])
     click.echo(text.getvalue().encode(), nl=False)

@@ -18,6 +18,7 @@ from darkroom.log.catalogue import schema as sql
 from darkroom.log.catalogue.database import CatalogueFile, Row, mended
 from darkroom.log.catalogue.disk_state import key
 from darkroom.log.catalogue.schema import Query
+from darkroom.log.plate.faults import JudgedFault
 from darkroom.log.store import changes
 from darkroom.log.store.paths import printable
 
@@ -25,6 +26,8 @@ if TYPE_CHECKING:
     from darkroom.log.catalogue.fill import Filled
 
 
+AT_ONCE = 500
+"""So many plates' faults are asked for in one question; older SQLite takes at most 999 values."""
 Progress = Callable[[int, int], None]
 """Told how many plates are read, of how many."""
 
@@ -185,11 +188,28 @@ class Catalogue(CatalogueFile):
 
     @mended
     def plates(self, query: Query | None = None, limit: int = -1, offset: int = 0) -> list[Row]:
-        """Return a page of the plates that answer, as {column: value}; see `PLATE_COLUMNS`."""
+        """Return a page of the plates that answer, as {column: value}; see `PLATE_COLUMNS`.
+
+        Each has its `faults` too, a list of `JudgedFault` in the order of the journal.
+        """
         query = query or Query()
         where, values = query.where()
         asked = f"SELECT * FROM plates WHERE {where} ORDER BY {query.order_by()} LIMIT ? OFFSET ?"
-        return self._rows(asked, [*values, limit, offset])
+        rows = self._rows(asked, [*values, limit, offset])
+        self._add_faults(rows)
+        return rows
+
+    def _add_faults(self, rows: list[Row]) -> None:
+        by_path: dict[Any, list[JudgedFault]] = {row["path"]: [] for row in rows}
+        every = list(by_path)
+        for start in range(0, len(every), AT_ONCE):
+            paths = every[start : start + AT_ONCE]
+            holes = ", ".join("?" * len(paths))
+            asked = f"SELECT path, name, place FROM faults WHERE path IN ({holes}) ORDER BY path, position"
+            for path, name, place in self._db.execute(asked, paths):
+                by_path[path].append(JudgedFault(str(name), None if place is None else str(place)))
+        for row in rows:
+            row["faults"] = by_path[row["path"]]
 
     @mended
     def stages(self, query: Query | None = None, ends: str | None = None) -> list[Row]:

@@ -43,7 +43,9 @@ def fill(folder: Cell, group: Group) -> Filled:
         "plates": [tuple(plate[name] for name in PLATE_COLUMNS)],
         "stages": [(first, *row) for row in found.stages],
         "readings": [(first, *row) for row in found.readings],
-        "faults": [(first, *row) for row in found.faults],
+        "faults": [
+            (first, position, fault.name, fault.where) for position, fault in enumerate(found.faults, 1)
+        ],
         "problems": [(first, *row) for row in found.problems],
         "processes": [found.process] if found.process else [],
         "files": files,

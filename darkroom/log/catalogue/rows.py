@@ -18,6 +18,7 @@ from darkroom.bench.state import Done, PlateState
 from darkroom.bench.view import exposure_words
 from darkroom.errors import DarkroomError, Problem
 from darkroom.log.journal.merge import PlateLog
+from darkroom.log.plate.faults import JudgedFault
 from darkroom.log.plate.record import Judged, judge
 from darkroom.log.store.paths import printable
 from darkroom.process import timing, wetness
@@ -34,7 +35,7 @@ class Entry(msgspec.Struct, frozen=True, kw_only=True):
     plate: dict[str, Value]
     stages: list[tuple[Value, ...]] = []
     readings: list[tuple[Value, ...]] = []
-    faults: list[tuple[Value, ...]] = []
+    faults: tuple[JudgedFault, ...] = ()
     problems: list[tuple[Value, ...]] = []
     process: tuple[str, str, str] | None = None
 
@@ -72,7 +73,7 @@ def entry(log: PlateLog, shelf: str) -> Entry:
         plate=row, process=process,
         stages=_stages(state),
         readings=_readings(state),
-        faults=[(line.name, line.where) for line in _counting_faults(review)],
+        faults=judged.faults,
         problems=[(one.file, one.line, one.key, one.what) for one in problems],
     )  # fmt: skip
 
@@ -143,22 +144,20 @@ def _judged(judged: Judged) -> dict[str, Value]:
     return {
         "stars": judged.stars, "exposure_stops": judged.exposure_stops, "best_strip": judged.best_strip,
         "next": judged.detail("next"), "scan": judged.detail("scan"),
-        "fault": ", ".join(judged.faults) or None,
     }  # fmt: skip
 
 
 def _words(row: dict[str, Value], judged: Judged) -> str:
     """Return the text that words are looked for in."""
     names = ("number", "plate", "day", "process", "subject", "who", "size", "lens", "light", "aperture",
-             "exposure", "how", "reason", "fault", "fixer")  # fmt: skip
+             "exposure", "how", "reason", "fixer")  # fmt: skip
     said = [str(row[name]) for name in names if row[name] is not None]
-    said += [*judged.notes, *(f"{key}: {value}" for key, value in judged.details)]
+    said += [
+        *(fault.text for fault in judged.faults),
+        *judged.notes,
+        *(f"{key}: {value}" for key, value in judged.details),
+    ]
     return "\n".join(said).casefold()
-
-
-def _counting_faults(review: tuple[Any, ...]) -> list[ev.Fault]:
-    corrected = {line.corrects for line in review if line.corrects is not None}
-    return [line for line in review if isinstance(line, ev.Fault) and line.n not in corrected]
 
 
 def _stages(state: PlateState | None) -> list[tuple[Value, ...]]:

@@ -6,14 +6,14 @@ import msgspec
 
 from darkroom.errors import WrongUse
 
-VERSION = 2
+VERSION = 3
 """A catalogue of another version is thrown away and filled anew."""
 
 PLATE_COLUMNS = (
     "path", "shelf", "plate", "number", "process", "process_sum", "day", "started", "moment", "ended", "how",
     "reason", "place", "subject", "who", "size", "lens", "aperture", "light", "fixer", "exposure", "exposed",
     "wet_used", "wet_about", "humidity", "humidity_from", "estimated", "stars", "exposure_stops",
-    "best_strip", "fault", "next", "scan", "files", "words",
+    "best_strip", "next", "scan", "files", "words",
 )  # fmt: skip
 STAGE_COLUMNS = ("path", "position", "stage", "ends", "planned", "seconds", "how", "source", "celsius",
                  "origin", "law", "cleared", "exposed")  # fmt: skip
@@ -29,8 +29,8 @@ CREATE INDEX plates_by_number ON plates (number);
 CREATE TABLE stages ({", ".join(STAGE_COLUMNS)}, PRIMARY KEY (path, position)) WITHOUT ROWID;
 CREATE TABLE readings (path, source, celsius, origin);
 CREATE INDEX readings_by_path ON readings (path);
-CREATE TABLE faults (path, name, place);
-CREATE INDEX faults_by_path ON faults (path);
+CREATE TABLE faults (path, position, name, place);
+CREATE INDEX faults_by_path ON faults (path, position);
 CREATE TABLE problems (path, file, line, key, what);
 CREATE INDEX problems_by_path ON problems (path);
 CREATE TABLE processes (sum PRIMARY KEY, name, body);

@@ -130,7 +130,7 @@ def _facts(told: Told) -> Iterator[tuple[str, str | None]]:
             f"{judged.exposure_stops:+g} {'stop' if abs(judged.exposure_stops) == 1 else 'stops'}",
         )
     yield "best strip", None if judged.best_strip is None else str(judged.best_strip)
-    yield "faults", ", ".join(judged.faults)
+    yield "faults", "\n".join(fault.text for fault in judged.faults)
     yield "notes", "\n".join(judged.notes)
     yield from judged.details
     if account.estimated:

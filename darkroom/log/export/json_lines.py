@@ -30,8 +30,8 @@ def whole(told: Told) -> dict[str, object]:
     plate: dict[str, object] = {key: value(told) for _, key, value in PLATE}
     plate["files"] = [str(file) for file in map(_printable, told.log.files)]
     plate["problems"] = list(told.problems)
-    for key in ("faults", "notes"):
-        plate[key] = list(getattr(told.judged, key))
+    plate["faults"] = [fault.text for fault in told.judged.faults]
+    plate["notes"] = list(told.judged.notes)
     plate["details"] = [{"key": key, "value": value} for key, value in told.judged.details]
     start = told.log.start
     plate["bottles"] = None if start is None else start.bottles

@@ -37,7 +37,7 @@ class Charts:
         rows, path = self._rows, facts.path
         rows.plates.append(facts)
         if kept.faults:
-            rows.faults[path] = [str(name) for name, _ in kept.faults]
+            rows.faults[path] = [fault.name for fault in kept.faults]
         rooms = [celsius for source, celsius, origin in kept.readings
                  if source == "room" and origin != "assumed" and isinstance(celsius, float)]  # fmt: skip
         if rooms:

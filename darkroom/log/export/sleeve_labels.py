@@ -47,4 +47,4 @@ def _lines(told: Told) -> Iterator[str]:
     if start is not None and start.who:
         yield typed(start.who)
     stars = "" if judged.stars is None else f"{judged.stars} of 5 stars"
-    yield ", ".join(one for one in (stars, *map(typed, judged.faults)) if one)
+    yield ", ".join(one for one in (stars, *(typed(fault.text) for fault in judged.faults)) if one)

@@ -88,7 +88,7 @@ def describe(told: Told) -> str:
         start.lens if start else None, start.light if start else None,
     ]  # fmt: skip
     parts = [", ".join(one for one in made if one), ", ".join(one for one in taken if one)]
-    parts += [f"faults: {', '.join(judged.faults)}" if judged.faults else "", *judged.notes]
+    parts += [*(f"fault: {fault.text}" for fault in judged.faults), *judged.notes]
     return "\n".join(one for one in parts if one)
 
 

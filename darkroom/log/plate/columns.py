@@ -99,7 +99,7 @@ PLATE: Columns[Told] = (
     ("stars", "stars", lambda told: told.judged.stars),
     ("exposure of the next plate (stops)", "exposure_next_stops", lambda told: told.judged.exposure_stops),
     ("best strip", "best_strip", lambda told: told.judged.best_strip),
-    ("faults", "faults", lambda told: _joined(told.judged.faults)),
+    ("faults", "faults", lambda told: _joined(tuple(fault.text for fault in told.judged.faults))),
     ("notes", "notes", lambda told: _joined(told.judged.notes)),
     ("details", "details", lambda told: _joined(tuple(f"{k}: {v}" for k, v in told.judged.details))),
     ("times estimated", "times_estimated", lambda told: told.account.estimated),

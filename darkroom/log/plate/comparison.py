@@ -22,7 +22,9 @@ NOISE = 0.005
 _PART: dict[str | None, float] = {"°C": 10.0, "%": 50.0, "stops": 1.0}
 """So much of a unit weighs 1; of anything else 2."""
 
-_APART = frozenset({"plate", "number", "begun", "ended", "rehearsal", "file", "problems", "notes", "details"})
+_APART = frozenset(
+    {"plate", "number", "begun", "ended", "rehearsal", "file", "problems", "faults", "notes", "details"}
+)
 """Columns in which two plates differ by nature, or that are told one by one."""
 
 
@@ -49,7 +51,16 @@ def _plate(first: Told, second: Told) -> Iterator[Difference]:
             continue
         what, unit = _split(heading)
         yield _one(what, value(first), value(second), unit, key)
+    yield from _faults(first, second)
     yield _one("notes", "\n".join(first.judged.notes) or None, "\n".join(second.judged.notes) or None)
+
+
+def _faults(first: Told, second: Told) -> Iterator[Difference]:
+    """Yield each fault that only one of the plates has."""
+    for fault in dict.fromkeys((*first.judged.faults, *second.judged.faults)):
+        on_first, on_second = fault in first.judged.faults, fault in second.judged.faults
+        if on_first is not on_second:
+            yield _one("fault", fault.text if on_first else None, fault.text if on_second else None)
 
 
 def _in_seconds(told: Told) -> bool:

@@ -13,6 +13,7 @@ from darkroom.bench.state import PlateState
 from darkroom.errors import DarkroomError
 from darkroom.log.journal.merge import PlateLog, read_plate
 from darkroom.log.plate.account import Account, StageTold, account
+from darkroom.log.plate.faults import JudgedFault
 from darkroom.log.store.paths import printable
 
 SEEN: dict[ev.How, str] = {
@@ -39,7 +40,7 @@ class Judged(msgspec.Struct, frozen=True, kw_only=True):
     stars: int | None = None
     exposure_stops: float | None = None
     best_strip: int | None = None
-    faults: tuple[str, ...] = ()
+    faults: tuple[JudgedFault, ...] = ()
     notes: tuple[str, ...] = ()
     details: tuple[tuple[str, str], ...] = ()
 
@@ -137,8 +138,7 @@ def judge(lines: tuple[Line, ...]) -> Judged:
     return Judged(
         stars=None if stars is None else int(stars), exposure_stops=last("exposure_stops"),
         best_strip=None if best is None else int(best),
-        faults=tuple(f"{line.name} ({line.where})" if line.where else line.name
-                     for line in counts if isinstance(line, ev.Fault)),
+        faults=tuple(JudgedFault(line.name, line.where) for line in counts if isinstance(line, ev.Fault)),
         notes=tuple(line.text for line in counts if isinstance(line, ev.Note)),
         details=tuple((line.key, line.value) for line in counts if isinstance(line, ev.Detail)),
     )  # fmt: skip

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-import re
 from datetime import date
+from typing import Any
 
+from darkroom.log.plate.faults import JudgedFault
 from darkroom.process.text.plain_text import plain
 from darkroom.screens.widgets.rows import Row, clip, width
 
-PlateRow = dict[str, object]
+PlateRow = dict[str, Any]
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 FIXED = {"day": 11, "begun": 5, "plate": 6, "process": 12, "subject": 16, "stars": 5, "fault": 14}
@@ -92,7 +93,7 @@ def line(row: PlateRow, before: PlateRow | None, columns: int, active: bool, hel
         "process": row["process"] or "?",
         "subject": row["subject"] if row["started"] else f"{row['plate']}: its first line is lost",
         "stars": stars_words(row["stars"]),
-        "fault": _faults(row["fault"]) or ended_words(row),
+        "fault": _fault_names(row["faults"]) or ended_words(row),
         "exposure": row["exposure"], "wet": wet_words(row), "aperture": row["aperture"],
         "next time": row["next"],
     }  # fmt: skip
@@ -103,9 +104,9 @@ def line(row: PlateRow, before: PlateRow | None, columns: int, active: bool, hel
     return [(day, "text"), (rest, "text" if row["how"] else "loud")]
 
 
-def _faults(said: object) -> str:
+def _fault_names(faults: list[JudgedFault]) -> str:
     """Return the names of the faults alone: where they are stands on the plate's page."""
-    return re.sub(r" \([^()]*\)", "", str(said or ""))
+    return "; ".join(fault.name for fault in faults)
 
 
 def _cell(name: str, value: object, size: int) -> str:

@@ -280,4 +280,4 @@ class PlatesLeaf(Leaf):
 
 def _path(row: plate_rows.PlateRow) -> Path:
     """Return the first file of a plate; the catalogue has bytes for a name that is no text."""
-    return Path(os.fsdecode(row["path"]))  # type: ignore[arg-type]
+    return Path(os.fsdecode(row["path"]))

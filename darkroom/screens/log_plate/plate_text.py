@@ -76,7 +76,7 @@ def judged(told: Told, columns: int) -> Iterator[Row]:
         said.append("next plate " + (f"{size} {unit} {way}" if one.exposure_stops else f"{way}"))
     if one.best_strip is not None:
         said.append(f"best strip {one.best_strip}")
-    shown = [("judged", " · ".join(said)), ("faults", ", ".join(one.faults)),
+    shown = [("judged", " · ".join(said)), *(("fault", fault.text) for fault in one.faults),
              ("next time", one.detail("next"))]  # fmt: skip
     shown += [(key, value) for key, value in one.details if key.strip().casefold() != "next"]
     shown += [("note", note) for note in one.notes]

@@ -12,6 +12,7 @@ import pytest
 
 from darkroom.bench import events as ev
 from darkroom.log.journal import frame
+from darkroom.log.plate.faults import JudgedFault
 from darkroom.log.plate.record import judge
 from tests.kit.exports import EVIL, FIRST, SECOND, WORDS, hostile, shelve, worked
 
@@ -105,4 +106,4 @@ def test_a_corrected_note_counts_no_more() -> None:
         ev.Note(n=3, at=when, up=None, text="oyster", corrects=1),
         ev.Fault(n=4, at=when, up=None, name="veil", corrects=2),
     ))  # fmt: skip
-    assert (found.notes, found.faults) == (("oyster",), ("veil",))
+    assert (found.notes, found.faults) == (("oyster",), (JudgedFault("veil"),))
