@@ -25,6 +25,9 @@ from darkroom.devices.sound.make_cues import CUES
 RATE = 44100
 LATENCY = 0.005
 """What parec is asked for; the null sink hands a block on when it renders it, so much before it is due."""
+HEARD = 0.15
+"""Seconds from its instant within which a sound is the cue that was due; how near it is to it is measured
+by `tests.measure.sound`."""
 Samples = NDArray[np.float64]
 up = Clock().up
 

@@ -5,7 +5,6 @@ The keys are drawn by seed; `DARKROOM_MONKEY` sets how many presses there are.
 
 from __future__ import annotations
 
-import os
 import random
 from pathlib import Path
 
@@ -13,9 +12,10 @@ import pytest
 
 from darkroom.log.journal.find import find_plates
 from darkroom.log.journal.merge import read_plate
+from tests.kit.nightly import size
 from tests.kit.review_hand import Looker, looking
 
-PRESSES = int(os.environ.get("DARKROOM_MONKEY", "250"))
+PRESSES = size("DARKROOM_MONKEY", 80, 2000)
 KEYS = ["space", "x", "backspace", "escape", "enter", "up", "down", "left", "right", "home", "end", "pageup",
         "pagedown", "tab", "f2", "f3", "f4", "f5", "f6", "f9", "1", "5", "j", "m", "q", "full_stop", "minus",
         "ctrl+c", "ctrl+u", "delete"]  # fmt: skip

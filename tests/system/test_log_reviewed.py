@@ -8,7 +8,6 @@ from __future__ import annotations
 import csv
 import html.parser
 import json
-import os
 import re
 import shutil
 import subprocess
@@ -20,9 +19,10 @@ import pytest
 
 from tests.kit import season
 from tests.kit.audit import audit
+from tests.kit.nightly import size
 from tests.kit.photographer import ARGV, Photographer, journal, run, shortened
 
-PLATES = int(os.environ.get("DARKROOM_SEASON", "1500"))
+PLATES = size("DARKROOM_SEASON", 600, 20_000)
 PATIENCE = 60.0 if PLATES < 10_000 else 600.0
 
 

@@ -16,7 +16,7 @@ pytest.importorskip("numpy", reason="numpy analyses the recorded sound")
 
 from darkroom.devices.sound.client import Sound, text
 from darkroom.devices.sound.sound_settings import SoundSettings
-from tests.kit.sound_recording import RATE, onsets, up, wait_for
+from tests.kit.sound_recording import HEARD, RATE, onsets, up, wait_for
 
 
 def play_two(told: Any, capture: Any, driver: str) -> list[float]:
@@ -38,8 +38,7 @@ def play_two(told: Any, capture: Any, driver: str) -> list[float]:
 def test_a_system_player_plays(listening: Any, capture: Any, told: Any) -> None:
     """Where no library works a player of the system is started for each sound, at about its time."""
     late = play_two(told, capture, "system")
-    print("system", late)
-    assert max(map(abs, late)) < 0.3
+    assert max(map(abs, late)) < 2 * HEARD
 
 
 @pytest.fixture(scope="session")
@@ -64,12 +63,11 @@ def simpleaudio_folder(tmp_path_factory: pytest.TempPathFactory) -> Path | None:
 def test_simpleaudio_plays(
     listening: Any, capture: Any, told: Any, simpleaudio_folder: Path | None, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """The second library plays each sound within 60 ms of its time."""
+    """The second library plays each sound at its time."""
     if simpleaudio_folder is not None:
         monkeypatch.setenv("PYTHONPATH", str(simpleaudio_folder))
     late = play_two(told, capture, "simpleaudio")
-    print("simpleaudio", late)
-    assert max(map(abs, late)) < 0.06
+    assert max(map(abs, late)) < HEARD
 
 
 def test_a_driver_that_crashes_the_player_gives_way(listening: Any, told: Any) -> None:
@@ -79,7 +77,7 @@ def test_a_driver_that_crashes_the_player_gives_way(listening: Any, told: Any) -
     told.wait("driver", 8.0, lambda what: what["driver"] == "miniaudio")
     assert sound.pid is not None
     os.kill(sound.pid, signal.SIGSEGV)
-    _, what = told.wait("died", 2.0)
+    _, what = told.wait("died", 8.0)
     assert what["status"] == -signal.SIGSEGV
     told.wait("driver", 12.0, lambda what: what["driver"] not in ("miniaudio", "none"))
     time.sleep(1.0)
@@ -106,7 +104,7 @@ def test_a_line_the_player_cannot_read_is_told(listening: Any, told: Any) -> Non
     sound.start()
     told.wait("driver", 8.0)
     sound._pipe.send(b'{"play": {"name": "end"}}\n', time.monotonic() + 1)
-    told.wait("problem", 2.0)
+    told.wait("problem", 8.0)
     pid = sound.pid
     time.sleep(0.2)
     assert sound.pid == pid

@@ -1,12 +1,11 @@
-"""What is really played: a real sound server with a null sink, recorded and measured.
+"""What is really played: a real sound server with a null sink, recorded and recognised.
 
-Aims are those of the benchmark in tests/measure/sound.py; here they are taken twice as wide.
+Here a cue is heard or not; how many milliseconds it is early or late is measured by tests/measure/sound.py.
 """
 
 from __future__ import annotations
 
 import random
-import statistics
 import time
 from pathlib import Path
 from typing import Any
@@ -21,7 +20,11 @@ from darkroom.devices.sound.make_cues import CUES as PULSES  # noqa: E402
 from darkroom.devices.sound.make_cues import length  # noqa: E402
 from darkroom.devices.sound.sound_settings import SoundSettings  # noqa: E402
 from tests.kit import timed_run  # noqa: E402
-from tests.kit.sound_recording import RATE, noisy, onsets, recognise, segments, up  # noqa: E402
+from tests.kit.nightly import size  # noqa: E402
+from tests.kit.sound_recording import HEARD, RATE, noisy, onsets, recognise, segments, up  # noqa: E402
+
+CUES_DUE = size("DARKROOM_CUES", 50, 200)
+"""How many ticks are played while the screen redraws."""
 
 
 @pytest.fixture
@@ -42,16 +45,14 @@ def cue(
     return {"up": at, "name": name, "plate": plate, "say": say, "urgency": urgency}
 
 
-def test_two_hundred_cues_on_time_while_the_screen_redraws(
-    listening: Any, capture: Any, tmp_path: Path
-) -> None:
-    """200 ticks from a program that redraws its whole screen: none missing, none extra, all on time."""
-    timing = timed_run.run(listening, capture, tmp_path, count=200, spacing=0.19)
+def test_cues_on_time_while_the_screen_redraws(listening: Any, capture: Any, tmp_path: Path) -> None:
+    """Ticks from a program that redraws its whole screen are heard, each once, unless the player told why not."""
+    timing = timed_run.run(listening, capture, tmp_path, count=CUES_DUE, spacing=0.19)
     print(timing)
-    assert (timing.missing, timing.extra) == (0, 0), timing.reports
-    assert abs(timing.constant) <= 20
-    assert timing.spread <= 6
-    assert timing.at(0.99) <= 40
+    spoilt = [line for line in timing.reports if line.split()[0] in ("underrun", "late", "dropped")]
+    assert timing.missing <= len(spoilt), timing.reports
+    assert timing.extra <= len(spoilt), timing.reports
+    assert timing.due - timing.missing >= 0.9 * CUES_DUE, timing.reports
 
 
 def test_every_cue_is_recognised_from_what_was_played(sound: Sound, capture: Any) -> None:
@@ -86,7 +87,7 @@ def test_words_are_said_after_their_cue(sound: Sound, capture: Any) -> None:
 
 
 def test_an_answer_is_heard_at_once(sound: Sound, capture: Any) -> None:
-    """From the call to the sound: with the 60 ms in which a handful is gathered, 130 ms (twice that here)."""
+    """Each answer that is asked for is heard, and none that is not."""
     rng = random.Random(5)
     asked = []
     for _ in range(9):
@@ -95,14 +96,11 @@ def test_an_answer_is_heard_at_once(sound: Sound, capture: Any) -> None:
         sound.play(cue(asked[-1], "accepted"))
     x, first = capture.between(asked[0] - 0.1, asked[-1] + 0.4)
     heard = [first + sample / RATE for sample in onsets(x, 0.1)]
-    delays = [answer - strike for answer, strike in zip(heard, asked, strict=True)]
-    print("answers", [round(1000 * d) for d in delays])
-    assert 0.060 + max(delays) <= 2 * 0.130
-    assert statistics.median(delays) <= 0.070
+    assert heard == [pytest.approx(strike + HEARD / 2, abs=HEARD / 2) for strike in asked]
 
 
 def test_a_call_that_is_taken_back_falls_silent(sound: Sound, capture: Any) -> None:
-    """A call that sounds when its plate is struck is silent 130 ms after the key (twice that here)."""
+    """A call that sounds when its plate is struck ends with the answer, long before its own end."""
     at = up() + 0.5
     sound.schedule([cue(at, "past_wet"), cue(at + 1.0, "end", 1, ("1", "water"))], 30)
     time.sleep(max(0.0, at + 0.15 - up()))
@@ -111,9 +109,9 @@ def test_a_call_that_is_taken_back_falls_silent(sound: Sound, capture: Any) -> N
     sound.play(cue(struck, "accepted"))
     x, first = capture.between(at - 0.1, at + 3.0)
     loud = np.flatnonzero(np.abs(x) > 300)
-    assert first + loud[0] / RATE == pytest.approx(at, abs=0.02)
+    assert first + loud[0] / RATE == pytest.approx(at, abs=HEARD)
     silent = first + loud[-1] / RATE
-    assert silent - struck - length(PULSES["accepted"]) <= 2 * 0.130 - 0.060
+    assert silent < struck + HEARD + length(PULSES["accepted"]) < at + length(PULSES["past-wet"])
 
 
 def test_a_cue_that_was_undone_is_never_heard(sound: Sound, capture: Any) -> None:
@@ -124,7 +122,7 @@ def test_a_cue_that_was_undone_is_never_heard(sound: Sound, capture: Any) -> Non
     sound.schedule([cue(at + 1.0, "pip")], 30)
     x, first = capture.between(at - 0.2, at + 1.5)
     found = [first + sample / RATE for sample in onsets(x, 0.1)]
-    assert found == [pytest.approx(at + 1.0, abs=0.02)]
+    assert found == [pytest.approx(at + 1.0, abs=HEARD)]
 
 
 def test_the_calls_of_two_plates_do_not_sound_together(sound: Sound, capture: Any, told: Any) -> None:
@@ -135,7 +133,7 @@ def test_the_calls_of_two_plates_do_not_sound_together(sound: Sound, capture: An
     x, first = capture.between(at - 0.2, at + 2.7)
     found = [first + sample / RATE for sample in onsets(x, 0.05)]
     for second in range(3):
-        assert any(abs(when - at - second) < 0.02 for when in found)
+        assert any(abs(when - at - second) < HEARD for when in found)
     assert [what["cue"]["name"] for _, kind, what in told.reports if kind == "dropped"] == ["overrun", "pip"]
 
 
@@ -175,4 +173,4 @@ def test_the_players_own_sounds_win(listening: Any, capture: Any, told: Any, tmp
     spectrum = np.abs(np.fft.rfft(own * np.hanning(len(own))))
     assert np.argmax(spectrum) * RATE / len(own) == pytest.approx(440, abs=10)
     assert np.max(np.abs(x[int((at + 1.1 - first) * RATE) :])) > 8000
-    assert "end.wav: no format in it" in told.wait("problem", 1.0)[1]["text"]
+    assert "end.wav: no format in it" in told.wait("problem", 8.0)[1]["text"]
