@@ -46,7 +46,7 @@ def cue(
 
 
 def test_cues_on_time_while_the_screen_redraws(listening: Any, capture: Any, tmp_path: Path) -> None:
-    """Ticks from a program that redraws its whole screen are heard, each once, unless the player told why not."""
+    """Ticks from a program that redraws its whole screen are heard once, or the player told why not."""
     timing = timed_run.run(listening, capture, tmp_path, count=CUES_DUE, spacing=0.19)
     print(timing)
     spoilt = [line for line in timing.reports if line.split()[0] in ("underrun", "late", "dropped")]
