@@ -200,7 +200,7 @@ class Tool(Host):
             if not wanted:
                 then()
                 return
-            choices = [Choice("no", "No: back to the form"), Choice("yes", "Yes, confirmed")]
+            choices = [Choice("no", "No: back to the form"), Choice("yes", "Yes, confirmed", sure=True)]
             self.push_screen(Chooser("\n\n".join(wanted), choices), confirmed)
 
         def read(answer: str | None) -> None:

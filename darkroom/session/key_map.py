@@ -10,13 +10,16 @@ own; zones that are not named keep theirs:
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from types import MappingProxyType
 
 from darkroom.errors import NotReadable, SettingsError, nearest
 from darkroom.process.text import tree, yaml_reader
+
+ZoneOf = Callable[[str], str | None]
+"""From a key's name to its zone, None for a key that does nothing."""
 
 DEFAULT: Mapping[str, tuple[str, ...]] = MappingProxyType({
     "go": ("space", "x", "c", "v", "b", "n", "m", "comma"),
@@ -76,6 +79,7 @@ class KeyMap:
 
         A letter counts with Shift or Caps Lock too: a glove that leans on them changes nothing.
         """
+        name = _MISREAD.get(name, name)
         zone = self._of.get(name)
         if zone is None and name:
             plain = name.removeprefix("shift+")
@@ -89,6 +93,57 @@ class KeyMap:
     def names(self, zone: str | None) -> str:
         """Return the keys of a zone as people read them: "space x c v b n m ,", "1 – 5"."""
         return "" if zone is None else " ".join(_ranges(self.keys(zone)))
+
+
+_MISREAD = {"\x19": "f13", "\x1a": "f14", "\x1c": "f15", "\x1d": "f16", "\x1f": "f17"}
+"""Textual 8.2.8 takes the number for a character where a terminal sends these function keys as CSI 25 ~ to
+CSI 31 ~, as the Linux console does."""
+BACK = frozenset({"undo", "menu"})
+"""The zones that close a list or a form."""
+_MOVES = {"up": "up", "down": "down", "left": "up", "right": "down"}
+_LIST_KEYS = {"up": "up", "down": "down", "left": "up", "right": "down", "home": "first", "end": "last",
+              "escape": "back"}  # fmt: skip
+_SURE_KEYS = ("enter", "y", "insert", "f2", "f3", "f4")
+_EDITING = frozenset({
+    "enter", "escape", "tab", "shift+tab", "left", "right", "up", "down", "home", "end", "pageup", "pagedown",
+    "backspace", "delete",
+})  # fmt: skip
+_IN_FORMS = {"go": "enter", "undo": "escape", "menu": "escape",
+             "left": "left", "right": "right", "up": "up", "down": "down"}  # fmt: skip
+
+
+def sure_key(zone_of: ZoneOf) -> str:
+    """Return the key that answers what a strike of go must not: enter, or another where go has that."""
+    return next((key for key in _SURE_KEYS if zone_of(key) not in ("go", *BACK)), _SURE_KEYS[0])
+
+
+def list_zones(zone_of: ZoneOf) -> ZoneOf:
+    """Return what the keys do in a list: "go", "sure", "back", "up", "down", "first", "last" or None.
+
+    The key map's zones come first: go chooses, undo and menu go back, the arrows' zones move. Enter
+    ("sure"), the arrows, home and end work as everywhere, unless the map gives them another of these.
+    """
+    sure = sure_key(zone_of)
+
+    def zone(name: str) -> str | None:
+        mapped = zone_of(name) or ""
+        if mapped == "go":
+            return "go"
+        if mapped in BACK:
+            return "back"
+        return _MOVES.get(mapped) or ("sure" if name == sure else _LIST_KEYS.get(name))
+
+    return zone
+
+
+def form_key(zone_of: ZoneOf, name: str, printable: bool) -> str:
+    """Return the key that a form takes for the key `name`.
+
+    What types or edits is itself. Of the rest, a key of the zone go is "enter", of undo and menu "escape".
+    """
+    if printable or name in _EDITING:
+        return name
+    return _IN_FORMS.get(zone_of(name) or "", name)
 
 
 def shown_names(keys: KeyMap) -> dict[str, str]:

@@ -133,7 +133,7 @@ class Recogniser:
         self, zone_of: Callable[[str], str | None], nudge_zones: Collection[str] = frozenset()
     ) -> None:
         """Begin with no key touched."""
-        self._zone_of = zone_of
+        self.zone_of = zone_of
         self._nudges = frozenset(nudge_zones)
         self._handful: _Handful | None = None
         self._runs: dict[str | None, float] = {}
@@ -142,6 +142,7 @@ class Recogniser:
         self._torn: str | None = None
         self._torn_at = float("-inf")
         self._escape_at = float("-inf")
+        self._elsewhere = ("", float("-inf"))
 
     def key(self, name: str, up: float) -> list[Verdict]:
         """Take a key event at `up` seconds; return the verdicts it brings, often none."""
@@ -149,7 +150,7 @@ class Recogniser:
         verdicts = self.due(up)
         if name.rpartition("+")[2] in MODIFIERS or self._half(name, up):
             return verdicts
-        zone = self._zone_of(name)
+        zone = self.zone_of(name)
         held, said = self._hold(name, zone, up)
         verdicts += said
         if held:
@@ -186,6 +187,30 @@ class Recogniser:
     def next_due(self) -> float | None:
         """Return the instant at which `due` has something to decide, or None."""
         return None if self._handful is None else self._handful.first + SETTLE
+
+    def follow(self, other: Recogniser) -> None:
+        """Go on from another recogniser's keys: one still held or bouncing there begins no strike here."""
+        for name, press in other._presses.items():
+            self._presses[name] = _Press(press.first, press.last, press.said)
+            zone = self.zone_of(name)
+            self._runs[zone] = max(press.last, self._runs.get(zone, press.last))
+        self._newest = max(self._newest, other._newest)
+
+    def taken_elsewhere(self, name: str, up: float) -> bool:
+        """Note a key that a list or a form acts on; return False for one that is held or bounces.
+
+        Its repeats begin no strike here afterwards. A form tells of typed text as "", which ends a run.
+        """
+        up = self._newest = max(up, self._newest)
+        last, at = self._elsewhere
+        self._elsewhere = (name, up)
+        if not name:
+            return True
+        press = self._presses.get(name)
+        held = press is not None and up - press.last < RUN and (last != "" or press.last > at)
+        self._hold(name, self.zone_of(name), up)
+        self._runs[self.zone_of(name)] = up
+        return not held
 
     def _hold(self, name: str, zone: str | None, up: float) -> tuple[bool, list[Verdict]]:
         """Follow one key; return whether it is held too long, and what is said about it."""

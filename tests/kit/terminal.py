@@ -36,7 +36,7 @@ KEYS: dict[str, bytes] = {
     "escape": b"\x1b", "up": b"\x1b[A", "down": b"\x1b[B", "right": b"\x1b[C", "left": b"\x1b[D",
     "home": b"\x1b[H", "end": b"\x1b[F", "comma": b",", "f5": b"\x1b[15~", "f6": b"\x1b[17~",
     "f7": b"\x1b[18~", "f8": b"\x1b[19~", "f9": b"\x1b[20~", "f10": b"\x1b[21~", "f11": b"\x1b[23~",
-    "f12": b"\x1b[24~", "f2": b"\x1bOQ", "f3": b"\x1bOR", "f4": b"\x1bOS",
+    "f12": b"\x1b[24~", "f13": b"\x1b[57376u", "f2": b"\x1bOQ", "f3": b"\x1bOR", "f4": b"\x1bOS",
     "pageup": b"\x1b[5~", "pagedown": b"\x1b[6~",
 }  # fmt: skip
 """What a terminal sends for a key, by the toolkit's name of it (xterm's control sequences)."""

@@ -9,7 +9,17 @@ from pathlib import Path
 import pytest
 
 from darkroom.errors import NotReadable, SettingsError
-from darkroom.session.key_map import DEFAULT, KeyMap, key_name, load, read, shown_names
+from darkroom.session.key_map import (
+    DEFAULT,
+    KeyMap,
+    form_key,
+    key_name,
+    list_zones,
+    load,
+    read,
+    shown_names,
+    sure_key,
+)
 
 
 def test_the_default_is_the_table_of_the_design() -> None:
@@ -181,3 +191,49 @@ def test_no_file_is_the_default(tmp_path: Path) -> None:
         load(tmp_path)
     (tmp_path / "keys.yaml").write_text("undo: [backspace]\n")
     assert load(tmp_path / "keys.yaml").zone_of("delete") is None
+
+
+def test_a_pedal_of_the_linux_console_is_known() -> None:
+    """F13 to F17, sent as CSI 25 ~ to 31 ~ there, are the keys that the map names (console_codes(4))."""
+    from textual._xterm_parser import XTermParser
+    from textual.events import Key
+
+    for number, key in ((25, "f13"), (26, "f14"), (28, "f15"), (29, "f16"), (31, "f17")):
+        (event,) = XTermParser().feed(f"\x1b[{number}~")
+        assert isinstance(event, Key)
+        assert read(f"go: [{key}]\n", "keys.yaml").zone_of(event.key) == "go"
+
+
+def test_a_list_takes_the_zones_of_the_key_map_first() -> None:
+    """Go chooses, undo and menu go back, arrows move; a key that the map gives to go is no arrow there."""
+    zone = list_zones(read("go: [f13, up]\nup: []\nmark: [home]\n", "keys.yaml").zone_of)
+    assert [zone(key) for key in ("f13", "up", "space", "backspace", "escape")] == [
+        "go", "go", None, "back", "back",
+    ]  # fmt: skip
+    assert [zone(key) for key in ("enter", "down", "left", "right", "home", "end", "1")] == [
+        "sure", "down", "up", "down", "first", "last", None,
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(("go", "sure"), [("space", "enter"), ("enter", "y"), ("[enter, y]", "insert")])
+def test_what_go_must_not_answer_has_a_key_that_is_not_of_go(go: str, sure: str) -> None:
+    """Enter answers a `confirm` unless the map gives enter to go."""
+    zone_of = read(f"go: {go}\n", "keys.yaml").zone_of
+    assert sure_key(zone_of) == sure
+    assert list_zones(zone_of)(sure) == "sure"
+
+
+def test_keys_of_a_form_type_unless_they_cannot() -> None:
+    """A key of go that types is itself in a form; one that cannot be typed is enter, of undo escape."""
+    zone_of = read("go: [b, f13]\nundo: [backspace, f14]\ndown: [down, f15]\n", "keys.yaml").zone_of
+    pressed = [
+        ("b", True),
+        ("f13", False),
+        ("backspace", False),
+        ("f14", False),
+        ("f15", False),
+        ("f9", False),
+    ]
+    assert [form_key(zone_of, key, printable) for key, printable in pressed] == [
+        "b", "enter", "backspace", "escape", "down", "f9",
+    ]  # fmt: skip

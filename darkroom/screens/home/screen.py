@@ -17,6 +17,7 @@ from darkroom.screens.lettering import lettering
 from darkroom.screens.widgets.face import Face
 from darkroom.screens.widgets.plate_summary import LIGHT_SENTENCE, rail_entry
 from darkroom.screens.widgets.rows import Row, clip, fill, spread, width
+from darkroom.session.key_map import form_key
 from darkroom.session.plate_form import Form, check
 
 YES_NO = ("yes", "no")
@@ -107,7 +108,11 @@ class HomeScreen(HostScreen[None]):
         """Move, type, choose; enter puts the plate on the bench, escape goes to the bench or the menu."""
         event.stop()
         event.prevent_default()
-        key = event.key
+        recogniser = self.tool.session.recogniser
+        key = form_key(recogniser.zone_of, event.key, event.is_printable)
+        acts = key in ("enter", "escape")
+        if not recogniser.taken_elsewhere(event.key if acts else "", self.tool.session.hands.up()):
+            return
         self.message = ""
         field = next(field for field in FIELDS if field.id == self.active)
         choice = bool(field.options) or field.id == "process"

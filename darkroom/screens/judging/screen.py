@@ -23,6 +23,7 @@ from darkroom.screens.log_list.plate_rows import stars_words
 from darkroom.screens.widgets.line_edit import edited
 from darkroom.screens.widgets.page import Leaf
 from darkroom.screens.widgets.rows import Row, fill, width
+from darkroom.session.key_map import form_key
 
 LABEL = 12
 """The cells of a field's name."""
@@ -49,6 +50,15 @@ class JudgeLeaf(Leaf):
         return self.sheet.entries[self.active]
 
     # --- keys ------------------------------------------------------------------------------------
+
+    def on_key(self, event: events.Key) -> None:
+        """Give the key map's keys their work in a form: those of go save, those that go back leave."""
+        recogniser = self.tool.session.recogniser
+        key = form_key(recogniser.zone_of, event.key, event.is_printable)
+        acts = key in ("enter", "escape")
+        if recogniser.taken_elsewhere(event.key if acts else "", self.tool.session.hands.up()):
+            event.key = key
+            super().on_key(event)
 
     def pressed(self, key: str, character: str | None) -> bool:
         """Move, choose, type; enter saves; escape asks when something was typed."""

@@ -1,4 +1,4 @@
-"""A list to choose from with wet gloves: large rows, the bench's own strikes, the clocks go on."""
+"""A list to choose from with wet gloves: large rows, the strikes of the key map, the clocks go on."""
 
 from __future__ import annotations
 
@@ -12,25 +12,20 @@ from textual.screen import ModalScreen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
-from darkroom.session.strikes import Recogniser, Strike
+from darkroom.session.key_map import list_zones, sure_key
+from darkroom.session.session import Session
+from darkroom.session.strikes import Recogniser, Strike, Verdict
 
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """One row: `why_not` tells why it cannot be chosen now."""
+    """One row: `why_not` tells why it cannot be chosen now; go never chooses a `sure` row, enter does."""
 
     id: str
     label: str
     help: str = ""
     why_not: str | None = None
-
-
-KEYS = {
-    "enter": "choose", "space": "choose", "x": "choose", "c": "choose", "v": "choose", "b": "choose",
-    "n": "choose", "m": "choose", "comma": "choose",
-    "escape": "back", "backspace": "back", "delete": "back", "up": "up", "down": "down",
-    "home": "up", "end": "down",
-}  # fmt: skip
+    sure: bool = False
 
 
 class Chooser(ModalScreen[str | None]):
@@ -46,7 +41,11 @@ class Chooser(ModalScreen[str | None]):
     def __init__(self, title: str, choices: Sequence[Choice], foot: str = "") -> None:
         super().__init__()
         self.heading, self.choices, self.foot = title, list(choices), foot
-        self.recogniser = Recogniser(KEYS.get, nudge_zones=frozenset({"up", "down"}))
+
+    @property
+    def session(self) -> Session:
+        """The session whose key map holds here."""
+        return self.app.session  # type: ignore[attr-defined, no-any-return]
 
     def compose(self):  # type: ignore[no-untyped-def]
         """Lay out the heading, the list and the help of the row."""
@@ -64,9 +63,13 @@ class Chooser(ModalScreen[str | None]):
 
     def on_mount(self) -> None:
         """Start on the first row that can be chosen."""
+        zone_of = self.session.recogniser.zone_of
+        self.sure_key = sure_key(zone_of)
+        self.recogniser = Recogniser(list_zones(zone_of), nudge_zones=frozenset({"up", "down"}))
+        self.recogniser.follow(self.session.recogniser)
         self._fit()
         self.list.action_first()
-        self._tell()
+        self._show_help()
         self.set_interval(0.02, self._due)
 
     def on_resize(self, event: events.Resize) -> None:
@@ -81,33 +84,49 @@ class Chooser(ModalScreen[str | None]):
         """Take every key: a handful acts once, here as at the bench."""
         event.stop()
         event.prevent_default()
-        self._act(self.recogniser.key(event.key, self.app.session.clock.awake()))  # type: ignore[attr-defined]
+        now = self.session.hands.up()
+        self.session.recogniser.taken_elsewhere(event.key, now)
+        self._act(self.recogniser.key(event.key, now))
 
     def _due(self) -> None:
-        self._act(self.recogniser.due(self.app.session.clock.awake()))  # type: ignore[attr-defined]
+        self._act(self.recogniser.due(self.session.hands.up()))
 
-    def _act(self, verdicts: Sequence[object]) -> None:
+    def _act(self, verdicts: Sequence[Verdict]) -> None:
         for verdict in verdicts:
             if not isinstance(verdict, Strike):
-                why = getattr(verdict, "why", None) or "that key does nothing here"
-                self.query_one("#help", Static).update(Text(str(why)))
+                self._help(verdict.why)
                 continue
             match verdict.zone:
                 case "up":
                     self.list.action_cursor_up()
                 case "down":
                     self.list.action_cursor_down()
+                case "first":
+                    self.list.action_first()
+                case "last":
+                    self.list.action_last()
                 case "back":
                     self.dismiss(None)
                     return
-                case "choose":
-                    index = self.list.highlighted
-                    if index is not None and self.choices[index].why_not is None:
-                        self.dismiss(self.choices[index].id)
+                case "go" | "sure":
+                    choice = self._highlighted()
+                    if choice is not None and choice.sure and verdict.zone == "go":
+                        self._help(f"Go does not choose this: {self.sure_key} does.")
+                        continue
+                    if choice is not None and choice.why_not is None:
+                        self.dismiss(choice.id)
                         return
-            self._tell()
+            self._show_help()
 
-    def _tell(self) -> None:
+    def _highlighted(self) -> Choice | None:
         index = self.list.highlighted
-        text = "" if index is None else self.choices[index].help
-        self.query_one("#help", Static).update(Text(text or self.foot))
+        return None if index is None else self.choices[index]
+
+    def _show_help(self) -> None:
+        choice = self._highlighted()
+        sure = next((row for row in self.choices if row.sure), None)
+        asked = f"“{sure.label}” is chosen by {self.sure_key} alone, after moving to it." if sure else ""
+        self._help((choice.help if choice else "") or self.foot or asked)
+
+    def _help(self, text: str) -> None:
+        self.query_one("#help", Static).update(Text(text))

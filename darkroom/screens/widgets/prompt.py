@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from rich.text import Text
+from textual import events
 from textual.containers import Vertical
 from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from darkroom.errors import DarkroomError
+from darkroom.session.key_map import form_key
+from darkroom.session.session import Session
 
 
 class Prompt(ModalScreen[str | None]):
@@ -27,6 +30,11 @@ class Prompt(ModalScreen[str | None]):
         super().__init__()
         self.heading, self.value, self.hint, self.read = title, value, hint, read
 
+    @property
+    def session(self) -> Session:
+        """The session whose key map holds here."""
+        return self.app.session  # type: ignore[attr-defined, no-any-return]
+
     def compose(self):  # type: ignore[no-untyped-def]
         """Lay out the question, the line and the hint."""
         with Vertical():
@@ -34,9 +42,28 @@ class Prompt(ModalScreen[str | None]):
             yield Input(self.value, compact=True)
             yield Static(Text(self.hint or "Enter to keep, escape to leave as it was."), id="hint")
 
-    def on_input_submitted(self, event: Input.Submitted) -> None:
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """A key that was held when this opened has been let go."""
+        if event.value != self.value:
+            self.session.recogniser.taken_elsewhere("", self.session.hands.up())
+
+    def on_key(self, event: events.Key) -> None:
+        """Take what the line leaves: enter and escape, and the keys that the key map gives their work."""
+        recogniser = self.session.recogniser
+        key = form_key(recogniser.zone_of, event.key, event.is_printable)
+        if key not in ("enter", "escape"):
+            return
+        event.stop()
+        event.prevent_default()
+        if not recogniser.taken_elsewhere(event.key, self.session.hands.up()):
+            return
+        if key == "escape":
+            self.dismiss(None)
+        else:
+            self._submit(self.query_one(Input).value.strip())
+
+    def _submit(self, text: str) -> None:
         """Give the text when it can be read; say what is wrong otherwise."""
-        text = event.value.strip()
         if text and self.read is not None:
             try:
                 self.read(text)
@@ -44,7 +71,3 @@ class Prompt(ModalScreen[str | None]):
                 self.query_one("#hint", Static).update(Text(str(error)))
                 return
         self.dismiss(text)
-
-    def key_escape(self) -> None:
-        """Leave it as it was."""
-        self.dismiss(None)

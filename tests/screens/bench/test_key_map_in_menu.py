@@ -1,0 +1,227 @@
+"""The menu, its questions and the forms obey the key map; a pedal never says yes to cyanide."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Awaitable, Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from textual.pilot import Pilot
+from textual.screen import Screen
+
+from darkroom.bench.all_plates import NEW
+from darkroom.screens.app import Tool
+from darkroom.screens.home.screen import HomeScreen
+from darkroom.screens.start import build
+from darkroom.screens.widgets.chooser import Choice, Chooser
+from darkroom.screens.widgets.prompt import Prompt
+from darkroom.session.plate_form import Form
+
+ONE_PEDAL = "go: [f13]\n"
+
+
+class Pedal:
+    """Presses keys in the tool, each a strike of its own: the hand's clock is moved on before each."""
+
+    def __init__(self, tool: Tool, pilot: Pilot[Any]) -> None:
+        self.tool, self.pilot, self.ahead = tool, pilot, 0.0
+        clock = tool.session.hands
+        up = clock.up
+        clock.up = lambda: up() + self.ahead
+
+    async def press(self, key: str, after: float = 1.0) -> None:
+        """Press a key `after` seconds; let its handful be decided and the screen follow."""
+        self.ahead += after
+        await self.pilot.press(key)
+        self.ahead += 0.06
+        screen = self.tool.screen
+        if isinstance(screen, Chooser):
+            screen._due()
+        self.tool.session.tick()
+        await self.pilot.pause()
+
+    def help(self) -> str:
+        """Return the line below the list."""
+        return str(self.tool.screen.query_one("#help").render())
+
+
+def at_the_bench(
+    home: Path, key_map: str, then: Callable[[Pedal], Awaitable[None]], process: str = "tintype"
+) -> None:
+    """Open the tool with a key map and a form that has a process; do something."""
+    if key_map:
+        (home / "keys.yaml").write_text(key_map)
+
+    async def run() -> None:
+        parts = build(home)
+        parts.later.clear()
+        parts.form = Form(process=process)
+        tool = Tool(parts)
+        try:
+            async with tool.run_test() as pilot:
+                await pilot.pause()
+                await then(Pedal(tool, pilot))
+        finally:
+            parts.scribe.close(5.0)
+            parts.book.close()
+
+    asyncio.run(run())
+
+
+def open_list(pedal: Pedal, *choices: Choice) -> list[str | None]:
+    """Show a list; return where its answer will stand."""
+    answers: list[str | None] = []
+    pedal.tool.push_screen(Chooser("Which?", choices), answers.append)
+    return answers
+
+
+def test_one_pedal_puts_a_plate_on_the_bench_by_the_menu(home: Path) -> None:
+    """Escape, then the pedal alone: it chooses "New plate like the last" and answers the cautions."""
+
+    async def then(pedal: Pedal) -> None:
+        await pedal.press("escape")
+        assert isinstance(pedal.tool.screen, Chooser)
+        await pedal.press("f13")
+        assert "Before you begin" in pedal.tool.screen.heading
+        await pedal.press("f13")
+        assert NEW in pedal.tool.session.bench.plates
+        await pedal.press("f13")
+        assert pedal.tool.session.bench.large != NEW
+
+    at_the_bench(home, ONE_PEDAL, then)
+
+
+def test_a_pedal_never_confirms_cyanide(home: Path) -> None:
+    """Go does not say yes to a `confirm`; the screen names enter, which does once the row is moved to."""
+
+    async def then(pedal: Pedal) -> None:
+        await pedal.press("escape")
+        await pedal.press("f13")
+        await pedal.press("f13")
+        confirm = pedal.tool.screen
+        assert isinstance(confirm, Chooser) and "yanide" in confirm.heading
+        assert pedal.help() == "“Yes, confirmed” is chosen by enter alone, after moving to it."
+        await pedal.press("down")
+        await pedal.press("f13")
+        assert pedal.tool.screen is confirm and NEW not in pedal.tool.session.bench.plates
+        assert pedal.help() == "Go does not choose this: enter does."
+        await pedal.press("enter")
+        assert NEW in pedal.tool.session.bench.plates
+
+    at_the_bench(home, ONE_PEDAL, then, "tintype-cyanide")
+
+
+def test_a_pedal_that_types_enter_does_not_confirm_either(home: Path) -> None:
+    """Where the key map gives enter to go, another key confirms, and the screen names it."""
+
+    async def then(pedal: Pedal) -> None:
+        answers = open_list(pedal, Choice("no", "No"), Choice("yes", "Yes", sure=True))
+        await pedal.pilot.pause()
+        await pedal.press("down")
+        await pedal.press("enter")
+        assert answers == [] and pedal.help() == "Go does not choose this: y does."
+        await pedal.press("y")
+        assert answers == ["yes"]
+
+    at_the_bench(home, "go: [enter]\n", then)
+
+
+@pytest.mark.parametrize("key", ["space", "x", "c", "v", "b", "n", "m", "comma", "enter"])
+def test_the_default_keys_of_go_choose_and_so_does_enter(home: Path, key: str) -> None:
+    """Without a key map file every key of go chooses a row, and enter too."""
+
+    async def then(pedal: Pedal) -> None:
+        answers = open_list(pedal, Choice("one", "One"), Choice("two", "Two"))
+        await pedal.pilot.pause()
+        await pedal.press(key)
+        assert answers == ["one"]
+
+    at_the_bench(home, "", then)
+
+
+def test_zones_of_the_key_map_move_and_go_back(home: Path) -> None:
+    """Keys given to right and left move, as the arrows, home and end do; keys of undo and menu close."""
+
+    async def then(pedal: Pedal) -> None:
+        rows = [Choice(str(number), str(number)) for number in range(4)]
+        for key, answer in (("f14", None), ("q", None), ("f13", "0")):
+            answers = open_list(pedal, *rows)
+            await pedal.pilot.pause()
+            screen = pedal.tool.screen
+            assert isinstance(screen, Chooser)
+            seen = []
+            for move in ("f15", "end", "f16", "home", "down", "right", "left", "up"):
+                await pedal.press(move)
+                seen.append(screen.list.highlighted)
+            assert seen == [1, 3, 2, 0, 1, 2, 1, 0]
+            await pedal.press("space")
+            assert pedal.help() == "that key does nothing here"
+            await pedal.press(key)
+            assert answers == [answer]
+
+    at_the_bench(home, "go: f13\nundo: f14\nmenu: [q, escape]\nright: f15\nleft: f16\n", then)
+
+
+def test_a_held_pedal_chooses_once(home: Path) -> None:
+    """The repeats of a held pedal neither answer the caution that follows nor begin the plate."""
+
+    async def then(pedal: Pedal) -> None:
+        await pedal.press("escape")
+        await pedal.press("f13")
+        caution = pedal.tool.screen
+        for _ in range(10):
+            await pedal.press("f13", after=0.3)
+        assert pedal.tool.screen is caution
+        await pedal.press("f13")
+        for _ in range(10):
+            await pedal.press("f13", after=0.3)
+        assert pedal.tool.session.bench.large == NEW
+
+    at_the_bench(home, ONE_PEDAL, then)
+
+
+def _top(pedal: Pedal) -> Screen[Any]:
+    """Return the screen that takes the keys now."""
+    return pedal.tool.screen
+
+
+def test_a_pedal_is_enter_where_words_are_typed(home: Path) -> None:
+    """A pedal keeps a typed line, yet one still held when the line opens does not keep it empty."""
+
+    async def then(pedal: Pedal) -> None:
+        given: list[str | None] = []
+        pedal.tool.push_screen(Prompt("Note"), given.append)
+        await pedal.pilot.pause()
+        for key in ("b", "space", "f13"):
+            await pedal.press(key)
+        assert given == ["b"]
+        open_list(pedal, Choice("one", "One"))
+        await pedal.pilot.pause()
+        await pedal.press("f13")
+        pedal.tool.push_screen(Prompt("Note"), given.append)
+        await pedal.pilot.pause()
+        await pedal.press("f13", after=0.3)
+        assert isinstance(_top(pedal), Prompt)
+        await pedal.press("f14")
+        assert given == ["b", None]
+
+    at_the_bench(home, "go: [f13, space]\nundo: [f14]\n", then)
+
+
+def test_a_pedal_is_enter_on_the_home_form(home: Path) -> None:
+    """The pedal puts the plate on the bench from the form; a key of go that types is typed."""
+
+    async def then(pedal: Pedal) -> None:
+        screen = _top(pedal)
+        assert isinstance(screen, HomeScreen)
+        await pedal.press("down")
+        await pedal.press("b")
+        assert screen.values["subject"] == "b"
+        await pedal.press("f13")
+        assert isinstance(_top(pedal), Chooser)
+        await pedal.press("f13")
+        assert NEW in pedal.tool.session.bench.plates
+
+    at_the_bench(home, "go: [f13, b]\n", then)

@@ -1,0 +1,42 @@
+"""A foot switch alone in a real terminal: the form, the caution, the strikes and the menu."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from tests.kit.photographer import Photographer
+
+
+def test_one_pedal_makes_plates_and_never_confirms_cyanide(tmp_path: Path) -> None:
+    """Mapped to F13, it puts plates on from form and menu and strikes them; a `confirm` it leaves open."""
+    home = tmp_path / "home"
+    home.mkdir()
+    (home / "keys.yaml").write_text("go: [f13]\n")
+    hand = Photographer(home, 80, 24)
+    with hand.terminal:
+        hand.open()
+        hand.press("f13")
+        hand.wait("Before you begin")
+        hand.press("f13")
+        hand.wait("Strike, pour, drain")
+        hand.press("f13")
+        hand.wait("then sensitise")
+        hand.press("escape")
+        hand.wait("New plate like the last")
+        hand.press("f13")
+        hand.wait("Strike, pour, drain")
+    cyanide = Photographer(tmp_path / "other", 80, 24)
+    cyanide.home.mkdir()
+    (cyanide.home / "keys.yaml").write_text("go: [f13]\n")
+    (cyanide.home / "bench.json").write_text('{"form": {"process": "tintype-cyanide"}}')
+    with cyanide.terminal:
+        cyanide.open()
+        cyanide.press("f13")
+        cyanide.wait("Before you begin")
+        cyanide.press("f13")
+        cyanide.wait("Yes, confirmed")
+        cyanide.press("down")
+        cyanide.press("f13")
+        cyanide.wait("Go does not choose this: enter does.")
+        cyanide.press("enter")
+        cyanide.wait("Strike, pour, drain")
