@@ -24,7 +24,7 @@ import msgspec
 from darkroom.bench import events as ev
 from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.database import NAME
-from darkroom.log.catalogue.schema import Query
+from darkroom.log.catalogue.query import Query
 from darkroom.log.journal import append
 from tests.kit import season
 from tests.measure import measure as m

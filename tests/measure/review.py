@@ -28,7 +28,7 @@ from msgspec.structs import replace
 from darkroom.bench import events as ev
 from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.database import NAME
-from darkroom.log.catalogue.schema import Query
+from darkroom.log.catalogue.query import Query
 from darkroom.log.journal import frame
 from darkroom.log.journal.write import Scribe
 from darkroom.log.store.bench_files import BenchBook

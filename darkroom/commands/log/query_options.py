@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 if TYPE_CHECKING:
-    from darkroom.log.catalogue.schema import Query
+    from darkroom.log.catalogue.query import Query
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -44,7 +44,7 @@ def query(
 ) -> Query:  # fmt: skip
     """Return the question. Raises WrongUse for a word in it that cannot be read."""
     from darkroom.log.catalogue import filter_values
-    from darkroom.log.catalogue.schema import Query
+    from darkroom.log.catalogue.query import Query
 
     return Query(
         words=" ".join(words), process=process, fault=fault,

@@ -13,11 +13,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from darkroom.errors import AmbiguousPlate, NothingFound, Problem
-from darkroom.log.catalogue import disk_state as looks
-from darkroom.log.catalogue import schema as sql
+from darkroom.log.catalogue import disk_state
 from darkroom.log.catalogue.database import CatalogueFile, Row, mended
 from darkroom.log.catalogue.disk_state import key
-from darkroom.log.catalogue.schema import Query
+from darkroom.log.catalogue.query import Query
+from darkroom.log.catalogue.schema import CONTENT, TABLES
 from darkroom.log.plate.faults import JudgedFault
 from darkroom.log.store import changes
 from darkroom.log.store.paths import printable
@@ -51,7 +51,7 @@ class Catalogue(CatalogueFile):
         self.problems = []
         dirty = {key(path.parent) for path in (*told, *map(Path, also))}
         known = dict(self._db.execute("SELECT path, mtime_ns FROM folders"))
-        found = list(looks.folders(self.home, self.problems))
+        found = list(disk_state.folders(self.home, self.problems))
         some = [one for one in found if one.changed < 0 or known.get(key(one.path)) != one.changed
                 or key(one.path) in dirty]  # fmt: skip
         gone = known.keys() - {key(one.path) for one in found}
@@ -67,7 +67,7 @@ class Catalogue(CatalogueFile):
         """
         _, inode, offset = changes.since(self.home, 0, 0)
         self.problems = []
-        found = list(looks.folders(self.home, self.problems))
+        found = list(disk_state.folders(self.home, self.problems))
         known = {row[0] for row in self._db.execute("SELECT DISTINCT folder FROM files")}
         return self._take_in(
             found, known - {key(one.path) for one in found}, inode, offset, True, progress, helpers
@@ -76,15 +76,15 @@ class Catalogue(CatalogueFile):
     def rebuild(self, progress: Progress | None = None, helpers: int = 1) -> int:
         """Throw everything away and read every journal; return how many plates there are."""
         with self._turn():
-            for table in sql.TABLES:
+            for table in TABLES:
                 self._db.execute(f"DELETE FROM {table}")
         return self.check(progress, helpers)
 
     def _take_in(
-        self, folders: list[looks.Folder], gone: Iterable[str | bytes], inode: int, offset: int,
+        self, folders: list[disk_state.Folder], gone: Iterable[str | bytes], inode: int, offset: int,
         whole: bool = False, progress: Progress | None = None, helpers: int = 1,
     ) -> int:  # fmt: skip
-        due: list[tuple[str | bytes, looks.Group]] = []
+        due: list[tuple[str | bytes, disk_state.Group]] = []
         lost: list[Any] = []
         for where, groups in self._groups(folders, whole):
             known = self._known_files(where)
@@ -107,30 +107,30 @@ class Catalogue(CatalogueFile):
         return len(due) + len(lost)
 
     def _groups(
-        self, folders: list[looks.Folder], whole: bool
-    ) -> Iterator[tuple[str | bytes, list[looks.Group]]]:
+        self, folders: list[disk_state.Folder], whole: bool
+    ) -> Iterator[tuple[str | bytes, list[disk_state.Group]]]:
         """Yield (folder, its plates), one in memory at a time; last those in a spill place alone."""
-        spilled = looks.spilled_files()
+        spilled = disk_state.spilled_files()
         at_home: set[str] = set()
         for folder in folders:
-            groups = looks.groups(folder, spilled, self.problems)
+            groups = disk_state.groups(folder, spilled, self.problems)
             at_home.update(one.plate for one in groups if one.plate in spilled)
             yield key(folder.path), groups
         if whole:
-            yield b"spilled", looks.alone(self.home, at_home, spilled)
+            yield b"spilled", disk_state.alone(self.home, at_home, spilled)
 
-    def _known_files(self, folder: str | bytes) -> dict[Any, dict[Any, looks.Looks]]:
+    def _known_files(self, folder: str | bytes) -> dict[Any, dict[Any, disk_state.Looks]]:
         """Return {first file: {file: looks}} of a folder."""
-        found: dict[Any, dict[Any, looks.Looks]] = {}
+        found: dict[Any, dict[Any, disk_state.Looks]] = {}
         asked = "SELECT first, path, size, mtime_ns, inode FROM files WHERE folder = ?"
         for first, path, size, mtime_ns, inode in self._db.execute(asked, (folder,)):
             found.setdefault(first, {})[path] = (size, mtime_ns, inode)
         return found
 
     @staticmethod
-    def _differs(known: dict[Any, dict[Any, looks.Looks]], group: looks.Group) -> bool:
+    def _differs(known: dict[Any, dict[Any, disk_state.Looks]], group: disk_state.Group) -> bool:
         now = {key(path): seen for path, seen in group.files}
-        return looks.UNKNOWN in now.values() or known.get(key(group.files[0][0])) != now
+        return disk_state.UNKNOWN in now.values() or known.get(key(group.files[0][0])) != now
 
     def _put(self, batch: list[Filled]) -> None:
         try:
@@ -143,7 +143,7 @@ class Catalogue(CatalogueFile):
     def _insert(self, batch: list[Filled]) -> None:
         with self._turn():
             self._delete([one.first for one in batch if self._is_known(one.first)])
-            for table in (*sql.CONTENT, "files"):
+            for table in (*CONTENT, "files"):
                 rows = [row for one in batch for row in one.tables[table]]
                 if rows:
                     holes = ", ".join("?" * len(rows[0]))
@@ -179,6 +179,10 @@ class Catalogue(CatalogueFile):
                          "WHERE process_sum IS NOT NULL)")  # fmt: skip
 
     # --- asking ----------------------------------------------------------------------------------
+
+    def select(self, question: str, values: Iterable[object] = ()) -> Iterator[Any]:
+        """Yield the rows that answer a question in SQL. Raises sqlite3.DatabaseError: see `mended`."""
+        return iter(self._db.execute(question, tuple(values)))
 
     @mended
     def count(self, query: Query | None = None) -> int:
@@ -276,11 +280,11 @@ class Catalogue(CatalogueFile):
         """Return every row that says something of plates, by table, sorted: to compare two catalogues."""
         return {
             table: sorted(self._db.execute(f"SELECT * FROM {table}").fetchall(), key=repr)
-            for table in sql.CONTENT
+            for table in CONTENT
         }
 
 
-def _filled(due: list[tuple[str | bytes, looks.Group]], helpers: int) -> Iterable[list[Filled]]:
+def _filled(due: list[tuple[str | bytes, disk_state.Group]], helpers: int) -> Iterable[list[Filled]]:
     """Read what is due. The reader is imported when there is something to read: mostly there is not."""
     if not due:
         return ()

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, TypeVar
 
 from darkroom.errors import Problem
-from darkroom.log.catalogue import schema as sql
+from darkroom.log.catalogue.schema import SCHEMA, VERSION
 
 if TYPE_CHECKING:
     import sqlite3
@@ -101,16 +101,17 @@ class CatalogueFile:
         if self.path is not None and self.home.is_dir():
             for again in (True, False):
                 try:
-                    return self._begun(self._connected(self.path))
+                    return self._begun(self.connected(self.path))
                 except sqlite3.DatabaseError as error:
                     if not again or not is_damage(error):
                         break
                     self._unlink()
         self.path = None  # nowhere to keep it: a folder that is not there, or may not be written to
-        return self._begun(self._connected(":memory:"))
+        return self._begun(self.connected(":memory:"))
 
     @staticmethod
-    def _connected(where: Path | str) -> sqlite3.Connection:
+    def connected(where: Path | str) -> sqlite3.Connection:
+        """Open the file, or a place in memory, as the catalogue uses it. Raises sqlite3.DatabaseError."""
         import sqlite3
 
         db = sqlite3.connect(where, timeout=PATIENCE, isolation_level=None)
@@ -127,13 +128,13 @@ class CatalogueFile:
         """Make the tables where they are not there, or are of another version."""
         try:
             db.execute("BEGIN IMMEDIATE")
-            if db.execute("PRAGMA user_version").fetchone()[0] != sql.VERSION:
+            if db.execute("PRAGMA user_version").fetchone()[0] != VERSION:
                 names = [
                     name for (name,) in db.execute("SELECT name FROM sqlite_master WHERE type = 'table'")
                 ]
                 for name in names:
                     db.execute('DROP TABLE "{}"'.format(name.replace('"', '""')))
-                for statement in sql.SCHEMA.split(";"):
+                for statement in SCHEMA.split(";"):
                     db.execute(statement)
             db.execute("COMMIT")
         except BaseException:

@@ -54,7 +54,7 @@ def key(path: Path) -> str | bytes:
 def folders(home: Path, problems: list[Problem]) -> Iterator[Folder]:
     """Yield the day folders of both shelves, oldest first."""
     for shelf in (paths.PLATES, paths.REHEARSALS):
-        for day in find._day_folders(home / shelf, None, problems):
+        for day in find.day_folders(home / shelf, None, problems):
             try:
                 changed = day.stat().st_mtime_ns
             except OSError as error:
@@ -72,10 +72,10 @@ def groups(folder: Folder, spilled: dict[str, list[Path]], problems: list[Proble
     try:
         with os.scandir(folder.path) as entries:
             for entry in entries:
-                named = read._NAME.fullmatch(entry.name)
+                named = read.plate_of_name(entry.name)
                 if named is not None and not entry.name.startswith("."):
-                    place = (int(named["k"] or 1), 0, folder.path / entry.name, _looks(entry, now))
-                    found.setdefault(named["plate"], []).append(place)
+                    place = (named[1], 0, folder.path / entry.name, _looks(entry, now))
+                    found.setdefault(named[0], []).append(place)
     except FileNotFoundError:
         return []
     except OSError as error:
@@ -117,7 +117,7 @@ def spilled_files() -> dict[str, list[Path]]:
     """Return the journals in this user's spill places, by plate."""
     found: dict[str, list[Path]] = {}
     for folder in read.spill_folders():
-        for name in read._names(folder):
+        for name in read.names_in(folder):
             named = read.plate_of(Path(name))
             if named is not None:
                 found.setdefault(named[0], []).append(folder / name)
@@ -130,7 +130,7 @@ def alone(home: Path, known: set[str], spilled: dict[str, list[Path]]) -> list[G
         return []
     found = []
     for shelf in (paths.PLATES, paths.REHEARSALS):
-        for first in find._spilled(home, known, shelf == paths.REHEARSALS):
+        for first in find.spilled_plates(home, known, shelf == paths.REHEARSALS):
             named = read.plate_of(first)
             assert named is not None
             files = [(path, looks(path)) for path in read.files_of(first)]

@@ -14,7 +14,7 @@ import msgspec
 from darkroom.errors import DarkroomError, nearest
 from darkroom.log.catalogue import filter_values
 from darkroom.log.catalogue.filter_names import ASKS, STATES
-from darkroom.log.catalogue.schema import Query
+from darkroom.log.catalogue.query import Query
 from darkroom.process.model import SOURCES
 
 _WORD = re.compile(r'(?:(?P<name>[^\s:"]+):)?(?:"(?P<quoted>[^"]*)"?|(?P<plain>\S*))')

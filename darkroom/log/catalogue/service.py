@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 import msgspec
 
 from darkroom.log.catalogue import worker
-from darkroom.log.catalogue.schema import Query
+from darkroom.log.catalogue.query import Query
 
 if TYPE_CHECKING:
     from darkroom.log.catalogue.catalogue import Catalogue

@@ -12,10 +12,9 @@ import msgspec
 
 from darkroom.bench import events as ev
 from darkroom.errors import AmbiguousPlate, NothingFound, Problem
-from darkroom.log.journal import frame as lines
 from darkroom.log.journal import read
+from darkroom.log.journal.frame import is_sound
 from darkroom.log.store import paths
-from darkroom.log.store import paths as house
 
 _YEAR, _DAY = re.compile(r"\d{4}"), re.compile(r"\d{4}-\d{2}-\d{2}")
 _HEAD = 1 << 18
@@ -55,13 +54,13 @@ def survey(
     if days is not None:
         since = ((today or date.today()) - timedelta(days=min(days, 36500))).isoformat()
     problems: list[Problem] = []
-    root = where / (house.REHEARSALS if rehearsals else house.PLATES)
-    paths: list[Path] = []
-    for folder in _day_folders(root, since, problems):
-        paths.extend(_firsts(folder, problems))
-    known = {named[0] for path in paths if (named := read.plate_of(path))}
-    paths.extend(_spilled(where, known, rehearsals))
-    return Survey(paths, problems)
+    root = where / (paths.REHEARSALS if rehearsals else paths.PLATES)
+    firsts: list[Path] = []
+    for folder in day_folders(root, since, problems):
+        firsts.extend(first_files(folder, problems))
+    known = {named[0] for path in firsts if (named := read.plate_of(path))}
+    firsts.extend(spilled_plates(where, known, rehearsals))
+    return Survey(firsts, problems)
 
 
 def find_plates(
@@ -76,17 +75,17 @@ def newest(where: Path, count: int) -> list[Path]:
 
     Only as many days' folders are looked into as it takes; plates that lie in a spill place alone come first.
     """
-    spilled = _spilled(where, set(), False)
+    spilled = spilled_plates(where, set(), False)
     found = [path for path in reversed(spilled)
              if (named := read.plate_of(path)) and locate(where, named[0]) is None]  # fmt: skip
-    for folder in reversed(list(_day_folders(where / house.PLATES, None, []))):
+    for folder in reversed(list(day_folders(where / paths.PLATES, None, []))):
         if len(found) >= count:
             break
-        found.extend(reversed(_firsts(folder, [])))
+        found.extend(reversed(first_files(folder, [])))
     return found[:count]
 
 
-def _firsts(folder: Path, problems: list[Problem]) -> list[Path]:
+def first_files(folder: Path, problems: list[Problem]) -> list[Path]:
     """Return the lowest file of each plate of a day's folder, by plate."""
     lowest: dict[str, tuple[int, Path]] = {}
     for path in sorted(_entries(folder, problems)):
@@ -107,7 +106,8 @@ def _entries(folder: Path, problems: list[Problem]) -> list[Path]:
         return []
 
 
-def _day_folders(root: Path, since: str | None, problems: list[Problem]) -> Iterator[Path]:
+def day_folders(root: Path, since: str | None, problems: list[Problem]) -> Iterator[Path]:
+    """Yield the folders of days under `root`, oldest first, from the day `since` (YYYY-MM-DD) on."""
     for year in sorted(_entries(root, problems)):
         if not _YEAR.fullmatch(year.name) or (since is not None and year.name < since[:4]):
             continue
@@ -116,7 +116,7 @@ def _day_folders(root: Path, since: str | None, problems: list[Problem]) -> Iter
                 yield day
 
 
-def _spilled(where: Path, known: set[str], rehearsals: bool) -> list[Path]:
+def spilled_plates(where: Path, known: set[str], rehearsals: bool) -> list[Path]:
     """Return the lowest file of each plate of this log that lies in a spill place alone."""
     found: dict[str, Path] = {}
     for folder in read.spill_folders():
@@ -141,7 +141,7 @@ def _first_lines(path: Path) -> tuple[Head | None, str | None]:
     except OSError:
         return None, None
     for frame in data.split(b"\n", 2)[:2]:
-        if not lines.is_sound(frame):
+        if not is_sound(frame):
             continue
         try:
             event = msgspec.json.decode(frame, type=ev.PlateStarted | ev.Continued)
@@ -173,7 +173,7 @@ def locate(where: Path, plate_id: str, *, rehearsals: bool = False) -> Path | No
     if not re.fullmatch(r"[A-Za-z0-9_-]+", plate_id):
         return None
     for day in near:
-        first = house.plate_path(where, plate_id, day.isoformat(), rehearsals)
+        first = paths.plate_path(where, plate_id, day.isoformat(), rehearsals)
         found = [path for path in read.files_of(first) if path.parent == first.parent and path.exists()]
         if found:
             return found[0]
@@ -186,7 +186,7 @@ def find(where: Path, word: str, rehearsals: bool = False) -> Path:
     Raises AmbiguousPlate with the list when several answer, NothingFound when none does.
     """
     word = word.strip()
-    at_once = locate(where, word, rehearsals=rehearsals) if house.is_plate_id(word) else None
+    at_once = locate(where, word, rehearsals=rehearsals) if paths.is_plate_id(word) else None
     if at_once is not None:
         return at_once
     named = [(path, found[0]) for path in find_plates(where, rehearsals=rehearsals)

@@ -37,7 +37,7 @@ def encode(event: ev.AnyEvent) -> bytes:
     Raises LineError for a number that is not finite, text that is not valid Unicode, and values
     that JSON does not have.
     """
-    _check(event)
+    check_finite(event)
     try:
         whole = msgspec.json.encode(event)
         common = b'"n":%d,"at":%s,"up":%s' % (
@@ -155,18 +155,18 @@ def _newer(frame: bytes) -> ev.Newer | None:
         return None
 
 
-def _check(value: object) -> None:
+def check_finite(value: object) -> None:
     """Refuse numbers that are not finite, wherever they stand in the event."""
     if isinstance(value, float):
         if not math.isfinite(value):
             raise LineError("a number that is not finite")
     elif isinstance(value, msgspec.Struct):
         for name in value.__struct_fields__:
-            _check(getattr(value, name))
+            check_finite(getattr(value, name))
     elif isinstance(value, dict):
         for key, inner in value.items():
-            _check(key)
-            _check(inner)
+            check_finite(key)
+            check_finite(inner)
     elif isinstance(value, (list, tuple)):
         for inner in value:
-            _check(inner)
+            check_finite(inner)

@@ -15,7 +15,7 @@ from pathlib import Path
 import msgspec
 
 from darkroom.bench import events as ev
-from darkroom.log.journal import frame as lines
+from darkroom.log.journal.frame import encode
 from darkroom.log.journal.merge import PlateLog, read_plate
 from darkroom.log.journal.read import plate_of, read_file
 from darkroom.log.store import durable, locks, paths
@@ -239,7 +239,7 @@ class Pages:
         start = ev.Continued(
             n=0, at=cause.at, up=cause.up, plate=self.plate, saved=saved, why=why, home=elsewhere
         )
-        whole = lines.encode(start) + data
+        whole = encode(start) + data
         try:
             locks.lock(fd)
             durable.write_once(fd, whole)

@@ -16,8 +16,7 @@ import msgspec
 
 from darkroom.bench import events as ev
 from darkroom.errors import LineError, Problem
-from darkroom.log.journal import frame as lines
-from darkroom.log.journal.frame import Line
+from darkroom.log.journal.frame import Line, decode, frames_within, is_sound, parse, parse_all
 from darkroom.log.store import durable, paths
 from darkroom.log.store.paths import printable
 
@@ -56,8 +55,13 @@ class FileRead(msgspec.Struct, frozen=True, kw_only=True):
 
 
 def plate_of(path: Path) -> tuple[str, int] | None:
+    """Return (plate, number of the file, from 1) from a journal's path, or None when it is none."""
+    return plate_of_name(path.name)
+
+
+def plate_of_name(name: str) -> tuple[str, int] | None:
     """Return (plate, number of the file, from 1) from a journal's name, or None when it is none."""
-    found = _NAME.fullmatch(path.name)
+    found = _NAME.fullmatch(name)
     return (found["plate"], int(found["k"] or 1)) if found else None
 
 
@@ -70,7 +74,7 @@ def files_of(path: Path) -> list[Path]:
     for place, folder in enumerate((path.parent, *spill_folders())):
         if place and folder == path.parent:
             continue
-        for name in _names(folder):
+        for name in names_in(folder):
             other = plate_of(Path(name))
             if other is not None and other[0] == named[0]:
                 found.append((other[1], place, folder / name))
@@ -84,7 +88,8 @@ def spill_folders() -> list[Path]:
     return [folder for folder in paths.spill_places() if durable.is_own(folder)]
 
 
-def _names(folder: Path) -> list[str]:
+def names_in(folder: Path) -> list[str]:
+    """Return the names in a folder, none of one that cannot be read."""
     try:
         with os.scandir(folder) as entries:
             return [entry.name for entry in entries]
@@ -102,7 +107,7 @@ def read_file(path: Path) -> FileRead:
         why = getattr(error, "strerror", None) or error
         problem = Problem(printable(path), None, None, f"cannot be read: {why}")
         return FileRead(path=path, k=k, readable=False, problems=(problem,))
-    read = _scan(path, k, data)
+    read = scan(path, k, data)
     if more:
         problem = Problem(
             printable(path), None, None, f"longer than {LARGEST >> 20} MB: the rest was not read"
@@ -130,14 +135,15 @@ def _bytes_of(path: Path) -> tuple[bytes, bool]:
     return data[:LARGEST], len(data) > LARGEST
 
 
-def _scan(path: Path, k: int, data: bytes) -> FileRead:
+def scan(path: Path, k: int, data: bytes) -> FileRead:
+    """Return what the bytes of a journal's file hold; `k` is the file's number among its plate's."""
     whole = data.rfind(b"\n") + 1
     tail = data[whole:]
     kept: list[Kept] = []
     problems: list[Problem] = []
     name = printable(path)
     frames = data[:whole].split(b"\n")[:-1]
-    events = lines.parse_all(frames)
+    events = parse_all(frames)
     if events is not None:
         kept = list(map(Kept, events, frames, range(1, len(frames) + 1)))
     else:
@@ -162,17 +168,17 @@ def _scan(path: Path, k: int, data: bytes) -> FileRead:
 
 def _take(name: str, number: int, line: bytes, kept: list[Kept]) -> list[Problem]:
     """Add the good events of one line to `kept`; return what is wrong with it."""
-    if lines.is_sound(line):
+    if is_sound(line):
         frames, wrong = [line], []
     else:
-        frames = [frame for _, frame in lines.frames_within(line)]
+        frames = [frame for _, frame in frames_within(line)]
         inside = f"; {len(frames)} good inside it" if frames else ""
         wrong = [Problem(name, number, None, _reason(line) + inside)]
         if frames and b"".join(frames) == line:
             wrong = [Problem(name, number, None, "several lines run together; all are good")]
     for frame in frames:
         try:
-            kept.append(Kept(lines.parse(frame), frame, number))
+            kept.append(Kept(parse(frame), frame, number))
         except LineError as error:
             wrong.append(Problem(name, number, None, f"the sum is right, the event is not: {error}"))
     return wrong
@@ -180,7 +186,7 @@ def _take(name: str, number: int, line: bytes, kept: list[Kept]) -> list[Problem
 
 def _reason(line: bytes) -> str:
     try:
-        lines.decode(line)
+        decode(line)
     except LineError as error:
         return str(error)
     return "not a line of a journal"

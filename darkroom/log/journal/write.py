@@ -11,7 +11,7 @@ from pathlib import Path
 import msgspec
 
 from darkroom.bench.events import AnyEvent
-from darkroom.log.journal import frame as lines
+from darkroom.log.journal.frame import encode
 from darkroom.log.journal.merge import PlateLog
 from darkroom.log.journal.plate_files import Cause, Later, Pages
 from darkroom.log.store import changes, paths
@@ -83,7 +83,7 @@ class Scribe:
         """
         if not events:
             return
-        data = b"".join(lines.encode(event) for event in events)
+        data = b"".join(encode(event) for event in events)
         first = events[0]
         known = self._pages.get(plate_id)
         path = known.first if known else paths.plate_path(self.home, plate_id, local_date, self.rehearsal)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import msgspec
 
 from darkroom.log.catalogue.database import mended
-from darkroom.log.catalogue.schema import Query
+from darkroom.log.catalogue.query import Query
 from darkroom.process.text.temperatures import COLDEST, HOTTEST
 
 if TYPE_CHECKING:
@@ -174,7 +174,7 @@ def trend_rows(catalogue: Catalogue, query: Query) -> Rows:
     """Return what the catalogue has for the plates that answer."""
     where, values = query.where()
     chosen = f"(SELECT * FROM plates WHERE {where}) AS plates"
-    ask = catalogue._db.execute
+    ask = catalogue.select
     faults: dict[str, list[str]] = {}
     for path, name in ask(f"SELECT path, name FROM {chosen} JOIN faults USING (path)", values):
         faults.setdefault(path, []).append(str(name))

@@ -8,7 +8,7 @@ from pathlib import Path
 import msgspec
 
 from darkroom.log.catalogue import filter
-from darkroom.log.catalogue.schema import ORDERS, Query
+from darkroom.log.catalogue.query import ORDERS, Query
 from darkroom.log.catalogue.service import Asked, Page, Shelf, Standing
 from darkroom.screens.log_list import plate_rows
 from darkroom.screens.widgets.page import Leaf
@@ -180,11 +180,11 @@ class PlatesLeaf(Leaf):
         self.tool.open_screen("trends", self.question)
 
     def _jump(self) -> None:
-        from darkroom.log.catalogue import filter_values as asked
+        from darkroom.log.catalogue.filter_values import days
         from darkroom.screens.widgets.prompt import Prompt
 
         def read(text: str) -> tuple[str, str]:
-            return asked.days(text, "day")
+            return days(text, "day")
 
         def given(text: str | None) -> None:
             if text:

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from darkroom.log.catalogue.schema import Query
+from darkroom.log.catalogue.query import Query
 from darkroom.process.text.plain_text import plain
 from darkroom.screens.widgets.page import Leaf
 from darkroom.screens.widgets.rows import Row, clip, fill, width

@@ -9,7 +9,7 @@ import pytest
 
 from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.database import NAME
-from darkroom.log.catalogue.schema import Query
+from darkroom.log.catalogue.query import Query
 from darkroom.log.trends.facts import trend_rows
 from darkroom.log.trends.trends import trends
 from tests.kit import season

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from darkroom.bench import events as ev
 from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.database import Row
-from darkroom.log.catalogue.schema import Query
+from darkroom.log.catalogue.query import Query
 from darkroom.log.journal import frame, read
 from tests.kit.nightly import examples
 

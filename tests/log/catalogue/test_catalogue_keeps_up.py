@@ -12,7 +12,7 @@ from darkroom.bench import events as ev
 from darkroom.errors import AmbiguousPlate, NothingFound
 from darkroom.log.catalogue import disk_state
 from darkroom.log.catalogue.catalogue import Catalogue
-from darkroom.log.catalogue.schema import Query
+from darkroom.log.catalogue.query import Query
 from darkroom.log.journal import append, frame
 from darkroom.log.journal.write import Scribe
 from darkroom.log.store import changes

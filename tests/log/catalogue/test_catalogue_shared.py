@@ -13,7 +13,7 @@ import pytest
 from darkroom.log.catalogue import database, fill
 from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.database import NAME
-from darkroom.log.catalogue.schema import Query
+from darkroom.log.catalogue.query import Query
 from darkroom.log.journal import append, frame
 from tests.kit.catalogue import by_hand, fresh, note
 
@@ -143,7 +143,7 @@ def test_helpers_read_the_same(home: Path, plates: list[Path], monkeypatch: pyte
 
 def test_a_full_disk_costs_no_answer(home: Path, plates: list[Path], monkeypatch: pytest.MonkeyPatch) -> None:
     """When its file can grow no further the catalogue goes on in memory; the journals are untouched."""
-    true = Catalogue._connected
+    true = Catalogue.connected
 
     def small(where: Path | str) -> sqlite3.Connection:
         db = true(where)
@@ -151,7 +151,7 @@ def test_a_full_disk_costs_no_answer(home: Path, plates: list[Path], monkeypatch
             db.execute("PRAGMA max_page_count = 40")  # SQLite then says what it says on a full disk
         return db
 
-    monkeypatch.setattr(Catalogue, "_connected", staticmethod(small))
+    monkeypatch.setattr(Catalogue, "connected", staticmethod(small))
     with Catalogue(home) as catalogue:
         catalogue.look()
         assert catalogue.path is None

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from darkroom.log.catalogue.filter import read
 from darkroom.log.catalogue.filter_names import ASKS
-from darkroom.log.catalogue.schema import Query
+from darkroom.log.catalogue.query import Query
 
 
 @pytest.mark.parametrize(

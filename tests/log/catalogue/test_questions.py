@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from darkroom.log.catalogue.catalogue import Catalogue
-from darkroom.log.catalogue.schema import Query
+from darkroom.log.catalogue.query import Query
 
 QUESTIONS = [
     Query(words="fern"), Query(process="tin"), Query(fault="fog"), Query(stars=(3, 5)),

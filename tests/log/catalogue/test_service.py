@@ -15,7 +15,7 @@ import pytest
 
 from darkroom.log.catalogue import worker
 from darkroom.log.catalogue.catalogue import Catalogue
-from darkroom.log.catalogue.schema import Query
+from darkroom.log.catalogue.query import Query
 from darkroom.log.catalogue.service import Asked, Page, Shelf, Standing
 from tests.kit import season
 

@@ -12,7 +12,7 @@ import pytest
 
 from darkroom.bench import events as ev
 from darkroom.log.catalogue.catalogue import Catalogue
-from darkroom.log.catalogue.schema import Query
+from darkroom.log.catalogue.query import Query
 from darkroom.log.export.report_trends import Charts
 from darkroom.log.export.svg_figure import drawn as drawn_picture
 from darkroom.log.export.svg_time_line import drawing

@@ -199,7 +199,7 @@ def test_the_reader_never_raises_and_shows_nothing_a_sum_refutes(home: Path, dat
     files = data.draw(st.integers(1, 3))
     from darkroom.log.journal.merge import merge
 
-    parts = [read._scan(path, k + 1, b"".join(pieces[k::files])) for k in range(files)]
+    parts = [read.scan(path, k + 1, b"".join(pieces[k::files])) for k in range(files)]
     log = merge(PLATE, parts)
     assert all(event in EVENTS for event in log.events)
     whole = {line for line in LINES for piece in pieces if piece == line}

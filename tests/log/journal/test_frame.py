@@ -96,7 +96,7 @@ def _of(kind: Any) -> st.SearchStrategy[Any]:
 
 def _can_be_written(value: Any) -> bool:
     try:
-        lines._check(value)
+        lines.check_finite(value)
         msgspec.json.encode(value)
     except (LineError, UnicodeEncodeError, OverflowError):
         return False

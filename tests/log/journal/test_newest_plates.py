@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from darkroom.errors import Problem
 from darkroom.log.journal import find
 from darkroom.log.store import paths as house
 from tests.kit import season
@@ -36,8 +37,13 @@ def test_older_days_are_not_looked_into(home: Path, monkeypatch: pytest.MonkeyPa
     """Two plates of the last day are found in its folder; the others are not listed."""
     season.write(home, 60, days=12)
     asked: list[str] = []
-    true = find._firsts
-    monkeypatch.setattr(find, "_firsts", lambda folder, told: asked.append(folder.name) or true(folder, told))
+    first_files = find.first_files
+
+    def asking(folder: Path, problems: list[Problem]) -> list[Path]:
+        asked.append(folder.name)
+        return first_files(folder, problems)
+
+    monkeypatch.setattr(find, "first_files", asking)
     assert len(find.newest(home, 2)) == 2
     assert len(asked) == 1
 

@@ -40,7 +40,7 @@ def test_every_truncation_gives_the_whole_lines_before_it(home: Path) -> None:
     ends = [sum(map(len, map(frame.encode, SHORT[:k]))) for k in range(1, len(SHORT) + 1)]
     path = put(home, data)
     for length in range(len(data) + 1):
-        read = reading._scan(path, 1, data[:length])
+        read = reading.scan(path, 1, data[:length])
         whole = sum(end - 1 <= length for end in ends)
         assert [kept.event for kept in read.kept] == SHORT[:whole]
         assert read.problems == ()
@@ -67,7 +67,7 @@ def read_plate_of(path: Path, data: bytes) -> PlateLog:
     """Return the plate as it would be read if its one file had these bytes."""
     from darkroom.log.journal.merge import merge
 
-    return merge(PLATE, [reading._scan(path, 1, data)])
+    return merge(PLATE, [reading.scan(path, 1, data)])
 
 
 @pytest.mark.parametrize("missing", range(len(SHORT) - 1))

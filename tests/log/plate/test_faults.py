@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from darkroom.log.catalogue.catalogue import Catalogue
-from darkroom.log.catalogue.schema import Query
+from darkroom.log.catalogue.query import Query
 from darkroom.log.plate.comparison import differences
 from darkroom.log.plate.faults import JudgedFault
 from darkroom.log.plate.record import tell

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from darkroom.log.catalogue.catalogue import Catalogue
-from darkroom.log.catalogue.schema import Query
+from darkroom.log.catalogue.query import Query
 from tests.kit import season
 from tests.kit.catalogue import by_hand, note
 from tests.kit.review_hand import Looker, looking

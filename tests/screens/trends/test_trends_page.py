@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from darkroom.log.catalogue.catalogue import Catalogue
-from darkroom.log.catalogue.schema import Query
+from darkroom.log.catalogue.query import Query
 from darkroom.screens.trends import screen as page_of_trends
 from darkroom.screens.trends.screen import TrendsLeaf
 from tests.kit import season

@@ -12,7 +12,7 @@ import pytest
 
 from darkroom.log.catalogue import worker
 from darkroom.log.catalogue.catalogue import Catalogue
-from darkroom.log.catalogue.schema import Query
+from darkroom.log.catalogue.query import Query
 from darkroom.log.trends.facts import trend_rows
 from darkroom.screens.trends.screen import TrendsLeaf
 from tests.kit.review_hand import Looker, looking
