@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from hypothesis import HealthCheck, assume, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
@@ -23,7 +21,9 @@ from darkroom.process.model import ExposurePlan
 from darkroom.session.session import Session
 from darkroom.session.strikes import Recogniser
 from tests.kit.bench import CYANIDE, PROCESS, start
+from tests.kit.clocks import HandClock
 from tests.kit.nightly import examples
+from tests.kit.session import MemoryJournal, SilentVoice
 
 PLANS = (
     None, ExposurePlan(seconds=8.0), ExposurePlan(steps=(2.0, 2.0, 4.0), between="run_on"),
@@ -31,64 +31,6 @@ PLANS = (
     ExposurePlan(pops=3, recycle=5.0),
 )  # fmt: skip
 ZONES = {"space": "go", "backspace": "undo", "1": "earlier", "f5": "mark", "left": "left", "right": "right"}
-
-
-class FakeClock:
-    """Clocks set by hand."""
-
-    def __init__(self) -> None:
-        self.boot, self.mono, self.epoch = 1000.0, 1000.0, 1.78e9
-
-    def up(self) -> float:
-        """Seconds on the clock that goes on through sleep."""
-        return self.boot
-
-    def awake(self) -> float:
-        """Seconds on the clock that stands still in sleep."""
-        return self.mono
-
-    def wall(self) -> float:
-        """Seconds since the epoch."""
-        return self.epoch
-
-    def stamp(self, wall: float) -> str:
-        """RFC 3339 text."""
-        from darkroom.devices.clock import stamp
-
-        return stamp(wall)
-
-    def pass_(self, seconds: float, *, asleep: bool = False) -> None:
-        """Let time pass."""
-        self.boot += seconds
-        self.epoch += seconds
-        if not asleep:
-            self.mono += seconds
-
-
-class Silent:
-    """A voice that keeps what it was told."""
-
-    def schedule(self, cues: Sequence[object]) -> None:
-        """Take the set."""
-
-    def play(self, cue: object) -> None:
-        """Take a cue."""
-
-
-class Kept:
-    """A journal in memory: lines as they would lie on disk."""
-
-    def __init__(self) -> None:
-        self.files: dict[str, list[bytes]] = {}
-        self.events: dict[str, list[ev.AnyEvent]] = {}
-
-    def write(self, plate_id: str, local_date: str, events: Sequence[ev.AnyEvent]) -> None:
-        """Keep one cause."""
-        self.files.setdefault(plate_id, []).extend(encode(event) for event in events)
-        self.events.setdefault(plate_id, []).extend(events)
-
-    def release(self, plate_id: str) -> None:
-        """Nobody else writes here."""
 
 
 def picture(view: PlateView) -> tuple[object, ...]:
@@ -101,8 +43,8 @@ class Machine(RuleBasedStateMachine):
 
     def __init__(self) -> None:
         super().__init__()
-        self.clock = FakeClock()
-        self.kept = Kept()
+        self.clock = HandClock()
+        self.kept = MemoryJournal()
         self.count = 0
         self.boots = 0
         self.elapsed: dict[tuple[str, str, int], float] = {}
@@ -111,7 +53,7 @@ class Machine(RuleBasedStateMachine):
     def open(self) -> None:
         """Start the program."""
         self.session = Session(
-            clock=self.clock, watch=Watch(self.clock), writer=self.kept, voice=Silent(),  # type: ignore[arg-type]
+            clock=self.clock, watch=Watch(self.clock), writer=self.kept, voice=SilentVoice(),  # type: ignore[arg-type]
             recogniser=Recogniser(ZONES.get, nudge_zones=frozenset()), new_id=self.new_id,
             next_number=lambda: len(self.kept.files) + 1,
         )  # fmt: skip
@@ -137,51 +79,51 @@ class Machine(RuleBasedStateMachine):
     def strike(self) -> None:
         """One press of the space bar, gathered."""
         self.session.key("space")
-        self.clock.pass_(0.1)
+        self.clock.move(0.1)
         self.session.tick()
-        self.clock.pass_(0.8)
+        self.clock.move(0.8)
         self.session.tick()
 
     @rule(key=st.sampled_from(sorted(ZONES)))
     def press(self, key: str) -> None:
         """One press of any live key."""
         self.session.key(key)
-        self.clock.pass_(0.1)
+        self.clock.move(0.1)
         self.session.tick()
-        self.clock.pass_(0.8)
+        self.clock.move(0.8)
         self.session.tick()
 
     @rule(seconds=st.floats(0.05, 400.0))
     def wait(self, seconds: float) -> None:
         """Time passes, the program looks often."""
-        end = self.clock.boot + seconds
-        while self.clock.boot < end - 1e-9:
+        end = self.clock.up_now + seconds
+        while self.clock.up_now < end - 1e-9:
             due = self.session.next_due()
             step = min(
-                end, max(self.clock.boot + 0.01, due if due is not None else end), self.clock.boot + 0.9
+                end, max(self.clock.up_now + 0.01, due if due is not None else end), self.clock.up_now + 0.9
             )
-            self.clock.pass_(step - self.clock.boot)
+            self.clock.move(step - self.clock.up_now)
             self.session.tick()
 
     @rule(seconds=st.floats(1.1, 30.0))
     def stall(self, seconds: float) -> None:
         """The program does not get to run for a while."""
-        self.clock.pass_(seconds)
+        self.clock.move(seconds)
         self.session.tick()
 
     @rule(seconds=st.floats(1.0, 3600.0))
     def sleep(self, seconds: float) -> None:
         """The machine sleeps: what went on by itself in that time is held."""
         before = dict(self.session.bench.plates)
-        asleep = self.clock.boot
-        self.clock.pass_(seconds, asleep=True)
+        asleep = self.clock.up_now
+        self.clock.move(seconds, asleep=True)
         self.session.tick()
         for key, state in before.items():
             zero = clocks.automatic_zero(state)
             if (
                 key != NEW
                 and zero is not None
-                and asleep < zero <= self.clock.boot
+                and asleep < zero <= self.clock.up_now
                 and state.phase == "running"
             ):
                 assert self.session.bench.plates[key].held
@@ -190,9 +132,9 @@ class Machine(RuleBasedStateMachine):
     def wall_steps(self, seconds: float) -> None:
         """The wall clock is set; no plate's time changes."""
         assume(abs(seconds) > 1.0)
-        now = self.clock.boot
+        now = self.clock.up_now
         before = {key: plate_view(s, now).seconds for key, s in self.session.bench.plates.items()}
-        self.clock.epoch += seconds
+        self.clock.wall_now += seconds
         self.session.tick()
         after = {key: plate_view(s, now).seconds for key, s in self.session.bench.plates.items()}
         assert before == {key: after[key] for key in before}
@@ -236,7 +178,7 @@ class Machine(RuleBasedStateMachine):
             return
         n = session.bench.plates[plate].last_n
         self.wait(pause) if pause > 0.05 else None
-        now = self.clock.boot
+        now = self.clock.up_now
         session._zeros(now)
         after = session.bench.plates[plate]
         step_kinds = (ev.StageStarted, ev.StageEnded, ev.LeadInStarted, ev.Cleared, ev.PlateEnded)
@@ -264,11 +206,11 @@ class Machine(RuleBasedStateMachine):
         """Killed, and started again, perhaps after a restart of the machine."""
         clock = self.clock
         self.session.tick()
-        left = clock.boot
-        clock.pass_(away)
+        left = clock.up_now
+        clock.move(away)
         before = {key: state for key, state in self.session.bench.plates.items() if key != NEW}
         if reboot:
-            clock.boot = clock.mono = 20.0
+            clock.up_now = clock.awake_now = 20.0
         self.boots += reboot
         self.open()
         for plate, lines in self.kept.files.items():
@@ -280,11 +222,11 @@ class Machine(RuleBasedStateMachine):
             from datetime import datetime
 
             if reboot:
-                gap = max(0.0, clock.epoch - datetime.fromisoformat(last.at).timestamp())
+                gap = max(0.0, clock.wall_now - datetime.fromisoformat(last.at).timestamp())
                 self.session.intend(want.CameBack(plate, round(gap, 3), "wall", f"boot{self.boots}"))
             else:
                 self.session.intend(
-                    want.CameBack(plate, round(clock.boot - last.up, 3), "up", f"boot{self.boots}")
+                    want.CameBack(plate, round(clock.up_now - last.up, 3), "up", f"boot{self.boots}")
                 )
             assert set(before) >= {plate}
             zero = clocks.automatic_zero(before[plate])
@@ -329,7 +271,7 @@ class Machine(RuleBasedStateMachine):
     @invariant()
     def light_is_never_white_on_a_bare_sensitive_plate(self) -> None:
         """Nor about to be, while any plate is sensitive and not covered."""
-        now = self.clock.boot
+        now = self.clock.up_now
         bench = self.session.bench
         for state in bench.on_bench:
             if not light.sensitive(state):
@@ -343,7 +285,7 @@ class Machine(RuleBasedStateMachine):
     @invariant()
     def elapsed_never_falls(self) -> None:
         """While a stage runs and nothing is corrected, its time only grows."""
-        now = self.clock.boot
+        now = self.clock.up_now
         for key, state in self.session.bench.plates.items():
             if state.phase != "running" or key == NEW:
                 continue
@@ -357,7 +299,7 @@ class Machine(RuleBasedStateMachine):
     @invariant()
     def the_view_can_be_drawn(self) -> None:
         """Whatever the state, there is a view of it."""
-        bench_view(self.session.bench, self.clock.boot)
+        bench_view(self.session.bench, self.clock.up_now)
 
 
 def aged(before: PlateState, after: PlateState) -> PlateState:

@@ -1,4 +1,4 @@
-"""A /sys made of files, and clocks that stand until they are moved."""
+"""A /sys made of files."""
 
 from __future__ import annotations
 
@@ -8,39 +8,11 @@ from pathlib import Path
 from darkroom.devices.thermometers.polling import Thermometers
 from darkroom.devices.thermometers.sensor import Binding
 from darkroom.devices.thermometers.sensor_state import Reading, Trouble
+from tests.kit.clocks import HandClock
 
 GOOD = "72 01 4b 46 7f ff 0e 10 57 : crc=57 YES\n72 01 4b 46 7f ff 0e 10 57 t=23125\n"
 """23.125 °C, as printed in many descriptions of the w1_therm driver."""
 DEVICE = "28-0316a2b3c4d5"
-
-
-class HandClock:
-    """A clock that is moved by hand."""
-
-    def __init__(self, up: float = 1000.0, wall: float = 1_800_000_000.0) -> None:
-        """Begin somewhere."""
-        self.now, self.wall_now = up, wall
-
-    def up(self) -> float:
-        """Return the hand's position."""
-        return self.now
-
-    def awake(self) -> float:
-        """Return the same: this machine never sleeps."""
-        return self.now
-
-    def wall(self) -> float:
-        """Return the wall time."""
-        return self.wall_now
-
-    def stamp(self, wall: float) -> str:
-        """Return the seconds as text."""
-        return f"{wall:.3f}"
-
-    def move(self, seconds: float) -> None:
-        """Let time pass on both clocks."""
-        self.now += seconds
-        self.wall_now += seconds
 
 
 def put(path: Path, text: str) -> Path:

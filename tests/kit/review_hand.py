@@ -1,4 +1,4 @@
-"""The whole tool without a terminal, looking back at a log: keys in, rows out."""
+"""The whole tool without a terminal, looking back at a log: keys in, rows out, time as the test says."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from textual.pilot import Pilot
 
 from darkroom.screens.app import Tool
 from darkroom.screens.start import build
+from darkroom.session.plate_form import Form
 
 
 class Looker:
@@ -19,6 +20,18 @@ class Looker:
 
     def __init__(self, tool: Tool, pilot: Pilot[Any]) -> None:
         self.tool, self.pilot = tool, pilot
+        self.ahead = 0.0
+        clock = tool.session.clock
+        up, awake, wall = clock.up, clock.awake, clock.wall
+        clock.up = lambda: up() + self.ahead  # type: ignore[method-assign]
+        clock.awake = lambda: awake() + self.ahead  # type: ignore[method-assign]
+        clock.wall = lambda: wall() + self.ahead  # type: ignore[method-assign]
+
+    async def later(self, seconds: float) -> None:
+        """Let so much time pass at the bench at once; under a second it is no stall."""
+        self.ahead += seconds
+        self.tool.session.tick()
+        await self.pilot.pause()
 
     async def press(self, *keys: str) -> None:
         """Press keys, one after the other."""
@@ -47,6 +60,19 @@ class Looker:
             if words(text) if callable(words) else words in text:
                 return text
             assert time.monotonic() < until, f"{words!r} is not on the page:\n{text}"
+
+
+def put_plate(tool: Tool) -> None:
+    """Put a plate of clear glass on the bench."""
+    form = Form(process="clear-glass", exposure="8s")
+    tool.session.put_on(tool.parts.plate_from(form, tool.parts.process_named("clear-glass")))
+
+
+async def make_sensitive(hand: Looker) -> None:
+    """Strike until a plate is in the bath, 0.8 s after each strike: never the same handful."""
+    for _ in range(2):
+        hand.tool.session.key("space")
+        await hand.later(0.8)
 
 
 def looking(

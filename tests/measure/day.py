@@ -24,12 +24,13 @@ def measure(short: bool = False, argv: object = None) -> list[m.Row]:
     from darkroom.screens.widgets.plate_summary import time_text
     from darkroom.session.session import Session
     from darkroom.session.strikes import Recogniser
-    from tests.bench.test_machine import FakeClock, Kept, Silent
     from tests.kit.bench import start
+    from tests.kit.clocks import HandClock
+    from tests.kit.session import MemoryJournal, SilentVoice
 
-    clock = FakeClock()
+    clock = HandClock()
     session = Session(
-        clock=clock, watch=Watch(clock), writer=Kept(), voice=Silent(),
+        clock=clock, watch=Watch(clock), writer=MemoryJournal(), voice=SilentVoice(),
         recogniser=Recogniser({"space": "go"}.get), new_id=lambda wall: "plate1", next_number=lambda: 1,
     )  # fmt: skip
     session.put_on(start(up=clock.up()))
@@ -52,11 +53,11 @@ def measure(short: bool = False, argv: object = None) -> list[m.Row]:
         if events and clock.up() - begun >= events[0][0]:
             kind = events.pop(0)[1]
             if kind == "sleep":
-                clock.pass_(1800.0, asleep=True)
+                clock.move(1800.0, asleep=True)
             elif kind == "stall":
-                clock.pass_(5.0)
+                clock.move(5.0)
             else:
-                clock.epoch += 3600.0 if kind == "ahead" else -3600.0
+                clock.wall_now += 3600.0 if kind == "ahead" else -3600.0
         session.tick()
         now = session.now()
         view = bench_view(session.bench, now)
@@ -66,7 +67,7 @@ def measure(short: bool = False, argv: object = None) -> list[m.Row]:
         wrong += time_text(view.large) != right
         if frames % 500 == 0:
             face(view, Around(), 80, 24)
-        clock.pass_(min(LONGEST_SLEEP * 4, next_second(view.large)))
+        clock.move(min(LONGEST_SLEEP * 4, next_second(view.large)))
     return [m.Row("wrong frames in a simulated day", float(wrong), 0.0, 0.4, "", f"of {frames} frames")]
 
 

@@ -4,22 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from darkroom.screens.app import Tool
 from darkroom.screens.red.palette import DAY_STEPS, LEVELS
-from darkroom.session.plate_form import Form
-from tests.kit.review_hand import Looker, looking
-
-
-def _plate(tool: Tool) -> None:
-    form = Form(process="clear-glass", exposure="8s")
-    tool.session.put_on(tool.parts.plate_from(form, tool.parts.process_named("clear-glass")))
-
-
-async def _make_sensitive(hand: Looker) -> None:
-    """Strike until a plate is in the bath, each strike a second after the last: never the same handful."""
-    for _ in range(2):
-        hand.tool.session.key("space")
-        await hand.pilot.pause(1.0)
+from tests.kit.review_hand import Looker, looking, make_sensitive, put_plate
 
 
 def test_one_key_makes_it_day_and_red_again(home: Path, plates: list[Path]) -> None:
@@ -43,8 +29,8 @@ def test_the_day_is_refused_while_the_bench_needs_the_safelight(home: Path, plat
     """With a plate in the bath F9 leaves all red and says why; the plate stands in a row of the page."""
 
     async def then(hand: Looker) -> None:
-        _plate(hand.tool)
-        await _make_sensitive(hand)
+        put_plate(hand.tool)
+        await make_sensitive(hand)
         assert hand.tool.session.needs_safelight
         await hand.press("f9")
         assert not hand.tool.day
@@ -58,10 +44,10 @@ def test_it_turns_red_by_itself_when_the_bench_comes_to_need_it(home: Path, plat
     """Daylight shown while the bench is empty is gone with the strike that makes a plate sensitive."""
 
     async def then(hand: Looker) -> None:
-        _plate(hand.tool)
+        put_plate(hand.tool)
         await hand.press("f9")
         assert hand.tool.day
-        await _make_sensitive(hand)
+        await make_sensitive(hand)
         assert not hand.tool.day and hand.tool.theme.startswith("red")
 
     looking(home, then)
@@ -74,8 +60,8 @@ def test_a_call_leads_straight_to_the_bench(home: Path, plates: list[Path]) -> N
         await hand.wait("60, newest first")
         await hand.press("f5", "down", "f5")
         await hand.wait("SIDE BY SIDE")
-        _plate(hand.tool)
-        await _make_sensitive(hand)
+        put_plate(hand.tool)
+        await make_sensitive(hand)
         session = hand.tool.session
         clock = session.clock.up
         session.clock.up = lambda: clock() + 3600.0  # an hour on: the bath calls

@@ -27,18 +27,11 @@ SIZES = [(80, 24), (120, 40), (200, 60), (60, 14), (45, 50), (30, 8), (12, 4)]
 def test_any_keys_at_any_time(home: Path, plates: list[Path], seed: int) -> None:
     """No key anywhere ends the tool, and every journal that it leaves can be read whole."""
     rng = random.Random(seed)
-    ahead = 0.0
 
     async def then(hand: Looker) -> None:
-        nonlocal ahead
-        clock = hand.tool.session.clock
-        up, awake, wall = clock.up, clock.awake, clock.wall
-        clock.up = lambda: up() + ahead
-        clock.awake = lambda: awake() + ahead
-        clock.wall = lambda: wall() + ahead
         hand.tool.leave = lambda: None  # type: ignore[method-assign]
         for _ in range(PRESSES):
-            ahead += rng.choice([0.0, 0.3, 1.1, 1.1, 1.1, 5.0, 60.0, 400.0])
+            hand.ahead += rng.choice([0.0, 0.3, 1.1, 1.1, 1.1, 5.0, 60.0, 400.0])
             if rng.random() < 0.02:
                 await hand.pilot.resize_terminal(*rng.choice(SIZES))
             await hand.pilot.press(rng.choices(KEYS, WEIGHTS)[0])

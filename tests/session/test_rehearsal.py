@@ -6,52 +6,28 @@ from itertools import pairwise
 
 import pytest
 
-from darkroom.devices.clock import Clock, Watch
+from darkroom.devices.clock import Watch
 from darkroom.session.liquids import Air, Liquids
 from darkroom.session.rehearsal import FastClock, Rehearsal
-
-
-class HandClock(Clock):
-    """A machine's clock moved by hand; it may sleep, and its wall clock may be set."""
-
-    def __init__(self) -> None:
-        """Begin somewhere."""
-        self.up_now, self.awake_now, self.wall_now = 5000.0, 4000.0, 1_800_000_000.0
-        self.up = lambda: self.up_now
-        self.awake = lambda: self.awake_now
-
-    def wall(self) -> float:
-        """Return the wall time."""
-        return self.wall_now
-
-    def stamp(self, wall: float) -> str:
-        """Return the seconds as text."""
-        return f"{wall:.3f}"
-
-    def move(self, seconds: float, asleep: bool = False) -> None:
-        """Let time pass, in sleep or awake."""
-        self.up_now += seconds
-        self.wall_now += seconds
-        if not asleep:
-            self.awake_now += seconds
+from tests.kit.clocks import HandClock
 
 
 @pytest.mark.parametrize("speed", [1.0, 5.0, 20.0, 0.5])
 def test_every_clock_runs_at_the_speed_from_where_it_was(speed: float) -> None:
     """up is start + (real − start) · speed, and so are the clock without sleep and the wall's."""
-    real = HandClock()
+    real = HandClock(5000.0, 4000.0, 1_800_000_000.0)
     fast = FastClock(real, speed)
     assert (fast.up(), fast.awake(), fast.wall()) == (5000.0, 4000.0, 1_800_000_000.0)
     real.move(30.0)
     gained = 30.0 * speed
     assert (5000.0 + gained, 4000.0 + gained) == (fast.up(), fast.awake())
     assert fast.wall() == pytest.approx(1_800_000_000.0 + gained)
-    assert fast.stamp(1_800_000_001.0) == "1800000001.000"
+    assert fast.stamp(1_800_000_001.0) == real.stamp(1_800_000_001.0)
 
 
 def test_a_sound_is_due_at_the_real_instant() -> None:
     """An instant of the fast clock is given back as the machine's: 100 s ahead at 20 is 5 s ahead."""
-    real = HandClock()
+    real = HandClock(5000.0, 4000.0, 1_800_000_000.0)
     fast = FastClock(real, 20.0)
     real.move(12.0)
     assert fast.real_up(fast.up() + 100.0) == pytest.approx(real.up() + 5.0)
@@ -59,7 +35,7 @@ def test_a_sound_is_due_at_the_real_instant() -> None:
 
 def test_sleep_is_sleep_on_the_fast_clock() -> None:
     """While the machine sleeps the fast clock without sleep stands still too."""
-    real = HandClock()
+    real = HandClock(5000.0, 4000.0, 1_800_000_000.0)
     fast = FastClock(real, 20.0)
     real.move(60.0, asleep=True)
     assert (fast.up(), fast.awake()) == (5000.0 + 1200.0, 4000.0)
@@ -67,7 +43,7 @@ def test_sleep_is_sleep_on_the_fast_clock() -> None:
 
 def test_a_step_of_the_wall_clock_keeps_its_size() -> None:
     """Setting the machine's wall clock an hour ahead is one hour here, seen by the watch as such."""
-    real = HandClock()
+    real = HandClock(5000.0, 4000.0, 1_800_000_000.0)
     fast = FastClock(real, 20.0)
     watch = Watch(fast, speed=20.0)
     real.move(0.3)
@@ -78,7 +54,7 @@ def test_a_step_of_the_wall_clock_keeps_its_size() -> None:
 
 def test_no_step_is_seen_where_there_is_none() -> None:
     """The fast wall clock and the fast boot clock keep together, so the watch sees nothing."""
-    real = HandClock()
+    real = HandClock(5000.0, 4000.0, 1_800_000_000.0)
     fast = FastClock(real, 20.0)
     watch = Watch(fast, speed=20.0)
     for _ in range(50):
@@ -88,7 +64,7 @@ def test_no_step_is_seen_where_there_is_none() -> None:
 
 def test_a_screen_that_redraws_is_no_stall() -> None:
     """At 100 the watch counts in the machine's own time: 0.9 s between two looks is nothing, 1.5 s is."""
-    real = HandClock()
+    real = HandClock(5000.0, 4000.0, 1_800_000_000.0)
     watch = Watch(FastClock(real, 100.0), speed=100.0)
     real.move(0.9)
     assert watch.look() == []
@@ -101,12 +77,12 @@ def test_a_screen_that_redraws_is_no_stall() -> None:
 def test_a_clock_does_not_stand_or_run_back(speed: float) -> None:
     """A speed that is no speed is refused."""
     with pytest.raises(ValueError, match="does not run"):
-        FastClock(HandClock(), speed)
+        FastClock(HandClock(5000.0, 4000.0, 1_800_000_000.0), speed)
 
 
 def rehearsal(**more: object) -> tuple[Rehearsal, FastClock, HandClock]:
     """Return a rehearsal at 20 with a bath colder than its room."""
-    real = HandClock()
+    real = HandClock(5000.0, 4000.0, 1_800_000_000.0)
     air = Air(tends_to=20.0, wander=0.0, humid_wander=0.0)
     liquids = Liquids(0.0, {"room": 20.0, "bath": 14.0}, air=air, constants={"bath": 1000.0}, **more)  # type: ignore[arg-type]
     sitting = Rehearsal(20.0, False, liquids)

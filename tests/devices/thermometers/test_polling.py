@@ -10,7 +10,8 @@ import pytest
 from darkroom.devices.thermometers.polling import Thermometers
 from darkroom.devices.thermometers.sensor import Binding, SensorError
 from darkroom.devices.thermometers.sensor_state import Reading, Trouble
-from tests.kit.fake_sys import DEVICE, GOOD, HandClock, Watched, hwmon, iio, put, w1
+from tests.kit.clocks import HandClock
+from tests.kit.fake_sys import DEVICE, GOOD, Watched, hwmon, iio, put, w1
 
 
 def file_binding(path, source: str = "bath", **more) -> Binding:

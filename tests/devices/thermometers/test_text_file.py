@@ -8,7 +8,8 @@ import pytest
 
 from darkroom.devices.thermometers.sensor import SensorError
 from darkroom.devices.thermometers.text_file import FileSensor, number_in
-from tests.kit.fake_sys import HandClock, put
+from tests.kit.clocks import HandClock
+from tests.kit.fake_sys import put
 
 
 @pytest.mark.parametrize(
@@ -95,7 +96,7 @@ def test_a_step_of_the_wall_clock_makes_nothing_stale(tmp_path) -> None:
     sensor = FileSensor(file, clock, stale=600)
     sensor.read()
     clock.wall_now += 86400
-    clock.now += 5
+    clock.move(5)
     assert sensor.read() == 20.0
 
 

@@ -11,16 +11,9 @@ from hypothesis import given
 from hypothesis import strategies as some
 
 from darkroom.log.trends import ranks
+from tests.kit.ranks import by_numpy
 
 NUMBERS = some.integers(min_value=-6, max_value=6).map(float)
-
-
-def by_numpy(values: list[float]) -> list[float]:
-    """Return average ranks by numpy's sort alone."""
-    ordered = numpy.sort(numpy.array(values))
-    below = numpy.searchsorted(ordered, values, side="left")
-    upto = numpy.searchsorted(ordered, values, side="right")
-    return list((below + upto + 1) / 2)
 
 
 def test_a_worked_example_of_rank_correlation() -> None:

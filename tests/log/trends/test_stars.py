@@ -14,8 +14,8 @@ from darkroom.log.trends.stars import FEWEST, OverNumber, OverWord, Stars, stars
 from darkroom.log.trends.trends import trends
 from tests.kit import season
 from tests.kit.log_commands import Capture, journal, said
+from tests.kit.ranks import by_numpy
 from tests.kit.trends import plate, rows, stage
-from tests.log.trends.test_ranks import by_numpy
 
 
 def one(found: Stars, thing: str) -> OverNumber | OverWord:

@@ -9,15 +9,9 @@ from darkroom.screens.bench.layout import face
 from darkroom.screens.bench.rail import Around, keys_row
 from darkroom.session.actions import footer
 from tests.kit.bench import PROCESS, Hand
+from tests.kit.bench_screen import shown
 
 LONG = "Pour in one sweep. When it is out in full, water on, then strike, and do not stop to look."
-
-
-def shown(hand: Hand, now: float, columns: int, rows: int, around: Around | None = None) -> str:
-    """Return the bench as text."""
-    drawn = face(bench_view(hand.bench, now), around or Around(), columns, rows)
-    assert all(sum(len(text) for text, _ in row) == columns for row in drawn)
-    return "\n".join("".join(text for text, _ in row).rstrip() for row in drawn)
 
 
 def _with_hint(stage: str, hint: str) -> Hand:

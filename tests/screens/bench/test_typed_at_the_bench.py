@@ -16,7 +16,7 @@ from darkroom.screens.start import build
 from darkroom.screens.widgets.chooser import Chooser
 from darkroom.session.plate_form import Form
 from tests.kit.bench import Hand
-from tests.screens.bench.test_small_screens import shown
+from tests.kit.bench_screen import shown
 
 
 @pytest.fixture

@@ -11,8 +11,7 @@ from darkroom.bench import events as ev
 from darkroom.log.store import locks
 from darkroom.screens.judging.screen import JudgeLeaf
 from tests.kit.plates import forgotten, put
-from tests.kit.review_hand import Looker, looking
-from tests.screens.test_day_and_bench import _make_sensitive, _plate
+from tests.kit.review_hand import Looker, looking, make_sensitive, put_plate
 
 
 def test_a_plate_on_the_bench_is_refused_without_a_wait(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -27,8 +26,8 @@ def test_a_plate_on_the_bench_is_refused_without_a_wait(home: Path, monkeypatch:
 
     async def then(hand: Looker) -> None:
         await hand.wait("1, newest first")
-        _plate(hand.tool)
-        await _make_sensitive(hand)
+        put_plate(hand.tool)
+        await make_sensitive(hand)
         await hand.wait("2, newest first")
         await hand.press("home", "enter")
         await hand.wait("PLATE 13")

@@ -14,8 +14,7 @@ from darkroom.log.catalogue import filter_values
 from darkroom.screens.app import Tool
 from darkroom.screens.start import build
 from tests.kit.plates import forgotten, put
-from tests.kit.review_hand import Looker, looking
-from tests.screens.test_day_and_bench import _make_sensitive, _plate
+from tests.kit.review_hand import Looker, looking, make_sensitive, put_plate
 
 
 @pytest.mark.skipif(sys.platform != "linux", reason="file names of any bytes are Linux's")
@@ -125,8 +124,8 @@ def test_a_call_leads_to_the_bench_from_under_a_filter_too(home: Path, plates: l
     async def then(hand: Looker) -> None:
         await hand.wait("60, newest first")
         await hand.type("ferns")
-        _plate(hand.tool)
-        await _make_sensitive(hand)
+        put_plate(hand.tool)
+        await make_sensitive(hand)
         clock = hand.tool.session.clock.up
         hand.tool.session.clock.up = lambda: clock() + 3600.0  # an hour on: the bath calls
         await hand.wait("escape: to the bench")
@@ -159,7 +158,7 @@ def test_after_a_crash_in_the_log_the_bench_opens(home: Path) -> None:
             for shown in ("PlatesLeaf", "BenchScreen"):
                 tool = Tool(parts)
                 if not parts.session.bench.on_bench:
-                    _plate(tool)
+                    put_plate(tool)
                 async with tool.run_test() as pilot:
                     await pilot.pause()
                     assert type(tool.screen).__name__ == shown
