@@ -35,12 +35,34 @@ class Pedal:
         """Press a key `after` seconds; let its handful be decided and the screen follow."""
         self.ahead += after
         await self.pilot.press(key)
-        self.ahead += 0.06
-        screen = self.tool.screen
-        if isinstance(screen, Chooser):
-            screen._due()
-        self.tool.session.tick()
         await self.pilot.pause()
+        self.ahead += 0.06
+        await self.pilot.pause(0.05)
+
+    async def until(self, happened: Callable[[], bool]) -> None:
+        """Wait until the screen or the bench has followed."""
+        for _ in range(1000):
+            if happened():
+                return
+            await self.pilot.pause(0.02)
+        raise AssertionError(f"never happened; the screen is {self.tool.screen}")
+
+    async def asked(self, words: str) -> Chooser:
+        """Wait for the list whose heading has the words."""
+
+        def shown() -> bool:
+            screen = self.tool.screen
+            return isinstance(screen, Chooser) and screen.is_mounted and words in screen.heading
+
+        await self.until(shown)
+        screen = self.tool.screen
+        assert isinstance(screen, Chooser)
+        return screen
+
+    async def new_plate(self) -> None:
+        """Wait until a plate stands on the bench that waits for its first strike."""
+        await self.until(lambda: NEW in self.tool.session.bench.plates)
+        await self.until(lambda: self.tool.screen is self.tool.bench_screen)
 
     def help(self) -> str:
         """Return the line below the list."""
@@ -70,10 +92,12 @@ def at_the_bench(
     asyncio.run(run())
 
 
-def open_list(pedal: Pedal, *choices: Choice) -> list[str | None]:
+async def open_list(pedal: Pedal, *choices: Choice) -> list[str | None]:
     """Show a list; return where its answer will stand."""
     answers: list[str | None] = []
     pedal.tool.push_screen(Chooser("Which?", choices), answers.append)
+    await pedal.asked("Which?")
+    await pedal.pilot.pause()
     return answers
 
 
@@ -82,13 +106,13 @@ def test_one_pedal_puts_a_plate_on_the_bench_by_the_menu(home: Path) -> None:
 
     async def then(pedal: Pedal) -> None:
         await pedal.press("escape")
-        assert isinstance(pedal.tool.screen, Chooser)
+        await pedal.asked("Menu")
         await pedal.press("f13")
-        assert "Before you begin" in pedal.tool.screen.heading
+        await pedal.asked("Before you begin")
         await pedal.press("f13")
-        assert NEW in pedal.tool.session.bench.plates
+        await pedal.new_plate()
         await pedal.press("f13")
-        assert pedal.tool.session.bench.large != NEW
+        await pedal.until(lambda: pedal.tool.session.bench.large != NEW)
 
     at_the_bench(home, ONE_PEDAL, then)
 
@@ -98,17 +122,18 @@ def test_a_pedal_never_confirms_cyanide(home: Path) -> None:
 
     async def then(pedal: Pedal) -> None:
         await pedal.press("escape")
+        await pedal.asked("Menu")
         await pedal.press("f13")
+        await pedal.asked("Before you begin")
         await pedal.press("f13")
-        confirm = pedal.tool.screen
-        assert isinstance(confirm, Chooser) and "yanide" in confirm.heading
+        confirm = await pedal.asked("yanide")
         assert pedal.help() == "“Yes, confirmed” is chosen by enter alone, after moving to it."
         await pedal.press("down")
         await pedal.press("f13")
         assert pedal.tool.screen is confirm and NEW not in pedal.tool.session.bench.plates
         assert pedal.help() == "Go does not choose this: enter does."
         await pedal.press("enter")
-        assert NEW in pedal.tool.session.bench.plates
+        await pedal.new_plate()
 
     at_the_bench(home, ONE_PEDAL, then, "tintype-cyanide")
 
@@ -117,13 +142,13 @@ def test_a_pedal_that_types_enter_does_not_confirm_either(home: Path) -> None:
     """Where the key map gives enter to go, another key confirms, and the screen names it."""
 
     async def then(pedal: Pedal) -> None:
-        answers = open_list(pedal, Choice("no", "No"), Choice("yes", "Yes", sure=True))
-        await pedal.pilot.pause()
+        answers = await open_list(pedal, Choice("no", "No"), Choice("yes", "Yes", sure=True))
         await pedal.press("down")
         await pedal.press("enter")
-        assert answers == [] and pedal.help() == "Go does not choose this: y does."
+        await pedal.until(lambda: pedal.help() == "Go does not choose this: y does.")
+        assert answers == []
         await pedal.press("y")
-        assert answers == ["yes"]
+        await pedal.until(lambda: answers == ["yes"])
 
     at_the_bench(home, "go: [enter]\n", then)
 
@@ -133,10 +158,9 @@ def test_the_default_keys_of_go_choose_and_so_does_enter(home: Path, key: str) -
     """Without a key map file every key of go chooses a row, and enter too."""
 
     async def then(pedal: Pedal) -> None:
-        answers = open_list(pedal, Choice("one", "One"), Choice("two", "Two"))
-        await pedal.pilot.pause()
+        answers = await open_list(pedal, Choice("one", "One"), Choice("two", "Two"))
         await pedal.press(key)
-        assert answers == ["one"]
+        await pedal.until(lambda: answers == ["one"])
 
     at_the_bench(home, "", then)
 
@@ -147,8 +171,7 @@ def test_zones_of_the_key_map_move_and_go_back(home: Path) -> None:
     async def then(pedal: Pedal) -> None:
         rows = [Choice(str(number), str(number)) for number in range(4)]
         for key, answer in (("f14", None), ("q", None), ("f13", "0")):
-            answers = open_list(pedal, *rows)
-            await pedal.pilot.pause()
+            answers = await open_list(pedal, *rows)
             screen = pedal.tool.screen
             assert isinstance(screen, Chooser)
             seen = []
@@ -159,6 +182,7 @@ def test_zones_of_the_key_map_move_and_go_back(home: Path) -> None:
             await pedal.press("space")
             assert pedal.help() == "that key does nothing here"
             await pedal.press(key)
+            await pedal.until(lambda: pedal.tool.screen is not screen)  # noqa: B023  # waited for at once
             assert answers == [answer]
 
     at_the_bench(home, "go: f13\nundo: f14\nmenu: [q, escape]\nright: f15\nleft: f16\n", then)
@@ -169,12 +193,14 @@ def test_a_held_pedal_chooses_once(home: Path) -> None:
 
     async def then(pedal: Pedal) -> None:
         await pedal.press("escape")
+        await pedal.asked("Menu")
         await pedal.press("f13")
-        caution = pedal.tool.screen
+        caution = await pedal.asked("Before you begin")
         for _ in range(10):
             await pedal.press("f13", after=0.3)
         assert pedal.tool.screen is caution
         await pedal.press("f13")
+        await pedal.new_plate()
         for _ in range(10):
             await pedal.press("f13", after=0.3)
         assert pedal.tool.session.bench.large == NEW
@@ -196,16 +222,15 @@ def test_a_pedal_is_enter_where_words_are_typed(home: Path) -> None:
         await pedal.pilot.pause()
         for key in ("b", "space", "f13"):
             await pedal.press(key)
-        assert given == ["b"]
-        open_list(pedal, Choice("one", "One"))
-        await pedal.pilot.pause()
+        await pedal.until(lambda: given == ["b"])
+        await open_list(pedal, Choice("one", "One"))
         await pedal.press("f13")
         pedal.tool.push_screen(Prompt("Note"), given.append)
         await pedal.pilot.pause()
         await pedal.press("f13", after=0.3)
         assert isinstance(_top(pedal), Prompt)
         await pedal.press("f14")
-        assert given == ["b", None]
+        await pedal.until(lambda: given == ["b", None])
 
     at_the_bench(home, "go: [f13, space]\nundo: [f14]\n", then)
 
@@ -220,8 +245,8 @@ def test_a_pedal_is_enter_on_the_home_form(home: Path) -> None:
         await pedal.press("b")
         assert screen.values["subject"] == "b"
         await pedal.press("f13")
-        assert isinstance(_top(pedal), Chooser)
+        await pedal.asked("Before you begin")
         await pedal.press("f13")
-        assert NEW in pedal.tool.session.bench.plates
+        await pedal.new_plate()
 
     at_the_bench(home, "go: [f13, b]\n", then)
