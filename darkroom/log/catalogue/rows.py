@@ -12,12 +12,11 @@ import msgspec
 
 from darkroom.bench import clocks
 from darkroom.bench import events as ev
-from darkroom.bench.fold import fold
-from darkroom.bench.standing import standing
 from darkroom.bench.state import Done, PlateState
 from darkroom.bench.view import exposure_words
-from darkroom.errors import DarkroomError, Problem
+from darkroom.errors import Problem
 from darkroom.log.journal.merge import PlateLog
+from darkroom.log.plate.account import Folded, folded
 from darkroom.log.plate.faults import JudgedFault
 from darkroom.log.plate.record import Judged, judge
 from darkroom.log.store.paths import printable
@@ -40,24 +39,21 @@ class Entry(msgspec.Struct, frozen=True, kw_only=True):
     process: tuple[str, str, str] | None = None
 
 
-def entry(log: PlateLog, shelf: str) -> Entry:
+def entry(log: PlateLog, shelf: str, fold_result: Folded | None = None) -> Entry:
     """Return what the catalogue keeps of a plate. Raises nothing: what is lost is None.
 
+    `fold_result` is what `folded` made of the plate, where that is known.
     Seconds, °C, per cent; wall times are text as the journal has it, `moment` is seconds since the epoch.
     """
     problems = list(log.problems)
-    state: PlateState | None = None
-    try:
-        state = fold(log.events)
-        stands = standing(state.lines)
-    except (ValueError, DarkroomError) as error:
-        stands = list(log.standing)
-        if log.events:
-            problems.append(Problem(printable(log.path), None, None, f"the stages cannot be told: {error}"))
+    fold_result = fold_result or folded(log)
+    state = fold_result.state
+    if state is None and log.events:
+        trouble = f"the stages cannot be told: {fold_result.trouble}"
+        problems.append(Problem(printable(log.path), None, None, trouble))
     start = state.start if state is not None else log.start
     ended = state.ended if state is not None else log.ended
-    review = tuple(line for line in stands if type(line) in ev.REVIEW)
-    judged = judge(review)
+    judged = judge(log.standing)
     process = _process(start)
     row = {
         "path": printable(log.path), "shelf": shelf, "plate": log.plate, "day": log.local_date,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from tempfile import SpooledTemporaryFile
 
 from darkroom.log.export.html_page import closing, opening
 from darkroom.log.export.markup import escape, typed
@@ -17,6 +18,8 @@ from darkroom.log.plate.wall_time import clock, moment
 from darkroom.process.text.durations import say_duration, show_duration
 from darkroom.process.text.temperatures import show_celsius
 
+IN_MEMORY = 8 << 20
+PIECE = 1 << 16
 _KEY = (
     ("plan", "planned"), ("usual", "usual"), ("seen", "observed: ended by a strike"),
     ("called", "called: ended by the clock"), ("told", "told afterwards, or timed away"),
@@ -24,21 +27,25 @@ _KEY = (
 
 
 def report(plates: Iterable[Told], title: str) -> Iterator[bytes]:
-    """Yield the page. `plates` is gone through twice: for the contents, and for the plates."""
+    """Yield the page. `plates` is gone through once: their sections wait in a temporary file, beyond
+    `IN_MEMORY` bytes on the disk, until the contents and the trends that stand before them are known.
+    """
     yield from opening(title, "report.css")
     yield f"<h1>{typed(title)}</h1>\n".encode()
     contents: list[str] = []
     charts = Charts()
-    for told in plates:
-        contents.append(_entry(told))
-        charts.add(told)
-    if len(contents) > 1:
-        words = ("plate", "begun", "process", "subject", "stars", "stands")
-        head = "<tr>" + "".join(f"<th>{word}</th>" for word in words) + "</tr>"
-        yield f'<table class="contents">\n{head}\n{"".join(contents)}</table>\n'.encode()
-    yield _together(charts).encode()
-    for told in plates:
-        yield "".join(_plate(told)).encode()
+    with SpooledTemporaryFile(IN_MEMORY) as sections:
+        for told in plates:
+            contents.append(_entry(told))
+            charts.add(told)
+            sections.write("".join(_plate(told)).encode())
+        if len(contents) > 1:
+            words = ("plate", "begun", "process", "subject", "stars", "stands")
+            head = "<tr>" + "".join(f"<th>{word}</th>" for word in words) + "</tr>"
+            yield f'<table class="contents">\n{head}\n{"".join(contents)}</table>\n'.encode()
+        yield _together(charts).encode()
+        sections.seek(0)
+        yield from iter(lambda: sections.read(PIECE), b"")
     yield from closing()
 
 

@@ -13,6 +13,7 @@ import msgspec
 from darkroom.log.catalogue.rows import entry
 from darkroom.log.catalogue.schema import STAGE_COLUMNS
 from darkroom.log.export.svg_figure import drawn
+from darkroom.log.plate.account import Folded
 from darkroom.log.plate.record import Told
 from darkroom.log.trends.facts import SEEN, PlateFacts, Rows, StageFacts
 from darkroom.log.trends.figures import FEWEST, Picture, picture, subjects
@@ -31,7 +32,7 @@ class Charts:
 
     def add(self, told: Told) -> None:
         """Take what a plate adds."""
-        kept = entry(told.log, "plates")
+        kept = entry(told.log, "plates", Folded(told.state, told.account.trouble))
         plate = {name: kept.plate.get(name) for name in PlateFacts.__struct_fields__}
         facts = msgspec.convert(plate, PlateFacts, strict=False)
         rows, path = self._rows, facts.path

@@ -10,6 +10,7 @@ from pathlib import Path
 from darkroom.errors import NothingFound, Problem, WrongUse
 from darkroom.log.journal.find import find, survey
 from darkroom.log.journal.merge import read_plate
+from darkroom.log.journal.read import Listing
 from darkroom.log.plate.record import Told, tell
 
 
@@ -29,8 +30,9 @@ class Selection:
 
     def __iter__(self) -> Iterator[Told]:
         self.problems = list(self._hidden)
+        listing = Listing()
         for path in self.paths:
-            told = tell(path)
+            told = tell(path, listing)
             self.problems += told.log.problems
             yield told
 

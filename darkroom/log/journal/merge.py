@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Iterable, Sequence
+from functools import cached_property
 from pathlib import Path
 
 import msgspec
@@ -13,14 +14,15 @@ from darkroom.bench import events as ev
 from darkroom.bench.standing import standing
 from darkroom.errors import Problem
 from darkroom.log.journal.frame import Line
-from darkroom.log.journal.read import FileRead, Kept, files_of, plate_of, read_file
+from darkroom.log.journal.read import FileRead, Kept, Listing, files_of, plate_of, read_file
 from darkroom.log.store.paths import printable
 
 
-class PlateLog(msgspec.Struct, frozen=True, kw_only=True):
+class PlateLog(msgspec.Struct, frozen=True, kw_only=True, dict=True):
     """What is known of a plate from its files: events ascending by `n`, and what is wrong.
 
-    `files` are absolute, the first file first; `schema` is the newest found (0 without a start).
+    `files` are absolute, the first file first; `schema` is the newest found (0 without a start). What is
+    worked out from the events is worked out once.
     """
 
     plate: str
@@ -37,18 +39,18 @@ class PlateLog(msgspec.Struct, frozen=True, kw_only=True):
         """The first file."""
         return self.files[0]
 
-    @property
+    @cached_property
     def start(self) -> ev.PlateStarted | None:
         """The standing `plate_started`, or None when it is lost."""
         first = next(iter(self.standing), None)
         return first if isinstance(first, ev.PlateStarted) else None
 
-    @property
+    @cached_property
     def standing(self) -> tuple[Line, ...]:
         """The lines that no standing `undone` names."""
         return tuple(standing(self.events))
 
-    @property
+    @cached_property
     def ended(self) -> ev.PlateEnded | None:
         """The standing `plate_ended`, or None while the plate is on the bench or the rack."""
         return next((line for line in reversed(self.standing) if isinstance(line, ev.PlateEnded)), None)
@@ -82,12 +84,15 @@ class PlateLog(msgspec.Struct, frozen=True, kw_only=True):
         return self.parts[-1].whole if self.parts else 0
 
 
-def read_plate(path: Path) -> PlateLog:
-    """Read the plate whose (first) file is `path`, with every further file of it, wherever it lies."""
+def read_plate(path: Path, listing: Listing | None = None) -> PlateLog:
+    """Read the plate whose (first) file is `path`, with every further file of it, wherever it lies.
+
+    A `listing` spares looking into the folders anew for each of many plates.
+    """
     path = Path(os.path.abspath(path))
     named = plate_of(path)
     plate = named[0] if named else path.name
-    parts = [read_file(found) for found in files_of(path)]
+    parts = [read_file(found) for found in files_of(path, listing)]
     return merge(plate, parts)
 
 

@@ -23,6 +23,8 @@ from darkroom.log.store.paths import printable
 LARGEST = 64 << 20
 """A journal longer than this is read no further: a plate fills some thousand lines at most."""
 
+MOST_FOLDERS = 16
+"""A listing holds the names of about so many folders at a time: plates come day by day."""
 _NAME = re.compile(r"(?P<plate>[^.]+)(?:\.(?P<k>[0-9]{1,6}))?\.jsonl")
 
 
@@ -65,22 +67,43 @@ def plate_of_name(name: str) -> tuple[str, int] | None:
     return (found["plate"], int(found["k"] or 1)) if found else None
 
 
-def files_of(path: Path) -> list[Path]:
+class Listing:
+    """The journals in folders, each folder looked into once while many plates are gone through.
+
+    It is of the moment: make one for each going through.
+    """
+
+    def __init__(self) -> None:
+        """Find the spill places; no folder is looked into yet."""
+        self.spill_folders = spill_folders()
+        self._folders: dict[Path, dict[str, list[tuple[int, Path]]]] = {}
+
+    def journals(self, folder: Path, plate: str) -> list[tuple[int, Path]]:
+        """Return (number of the file, path) of a plate's files in a folder."""
+        if folder not in self._folders:
+            if len(self._folders) > MOST_FOLDERS:
+                self._folders.clear()
+            by_plate = self._folders[folder] = {}
+            for name in names_in(folder):
+                named = plate_of_name(name)
+                if named is not None:
+                    by_plate.setdefault(named[0], []).append((named[1], folder / name))
+        return self._folders[folder].get(plate, [])
+
+
+def files_of(path: Path, listing: Listing | None = None) -> list[Path]:
     """Return the files of the plate that `path` belongs to: its folder's, then the spilled ones."""
     named = plate_of(path)
     if named is None:
         return [path]
-    found: list[tuple[int, int, Path]] = []
-    for place, folder in enumerate((path.parent, *spill_folders())):
-        if place and folder == path.parent:
-            continue
-        for name in names_in(folder):
-            other = plate_of(Path(name))
-            if other is not None and other[0] == named[0]:
-                found.append((other[1], place, folder / name))
-    if not any(place == path for _, _, place in found):
-        found.append((named[1], 0, path))
-    return [place for _, _, place in sorted(found)]
+    listing = listing or Listing()
+    files: list[tuple[int, int, Path]] = []
+    for place, folder in enumerate((path.parent, *listing.spill_folders)):
+        if place == 0 or folder != path.parent:
+            files += [(k, place, file) for k, file in listing.journals(folder, named[0])]
+    if not any(file == path for _, _, file in files):
+        files.append((named[1], 0, path))
+    return [file for _, _, file in sorted(files)]
 
 
 def spill_folders() -> list[Path]:

@@ -75,8 +75,23 @@ class Account(msgspec.Struct, frozen=True, kw_only=True):
     trouble: str | None = None
 
 
-def account(log: PlateLog) -> Account:
-    """Return what the plate's journal tells."""
+class Folded(msgspec.Struct, frozen=True):
+    """The state that a plate's lines lead to; without one, `trouble` says why."""
+
+    state: PlateState | None = None
+    trouble: str | None = None
+
+
+def folded(log: PlateLog) -> Folded:
+    """Fold a plate's lines. Raises nothing."""
+    try:
+        return Folded(fold(log.events))
+    except (ValueError, DarkroomError) as error:
+        return Folded(None, str(error))
+
+
+def account(log: PlateLog, fold_result: Folded | None = None) -> Account:
+    """Return what the plate's journal tells; `fold_result` is what `folded` made of it, if that is known."""
     stands = {line.n for line in log.standing}
     told = Account(
         readings=_told(log.events, stands, (ev.Temperature, ev.Humidity, ev.ExposureSet, ev.WetTimeSet)),
@@ -86,10 +101,10 @@ def account(log: PlateLog) -> Account:
         words=_told(log.events, stands, ev.REVIEW),
         newer=_told(log.events, stands, (ev.Newer,)),
     )  # fmt: skip
-    try:
-        state = fold(log.events)
-    except (ValueError, DarkroomError) as error:
-        return replace(told, trouble=str(error))
+    fold_result = fold_result or folded(log)
+    state = fold_result.state
+    if state is None:
+        return replace(told, trouble=fold_result.trouble)
     used, about = _wet(state)
     return replace(
         told, stages=_stages(state, log), now=_now(state), exposure=exposure_words(state), wet_used=used,

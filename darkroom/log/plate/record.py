@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from pathlib import Path
 
 import msgspec
 
 from darkroom.bench import events as ev
-from darkroom.bench.fold import fold
 from darkroom.bench.standing import Line
 from darkroom.bench.state import PlateState
-from darkroom.errors import DarkroomError
 from darkroom.log.journal.merge import PlateLog, read_plate
-from darkroom.log.plate.account import Account, StageTold, account
+from darkroom.log.journal.read import Listing
+from darkroom.log.plate.account import Account, StageTold, account, folded
 from darkroom.log.plate.faults import JudgedFault
 from darkroom.log.store.paths import printable
 
@@ -50,7 +50,7 @@ class Judged(msgspec.Struct, frozen=True, kw_only=True):
         return found[-1] if found else None
 
 
-class Told(msgspec.Struct, frozen=True, kw_only=True):
+class Told(msgspec.Struct, frozen=True, kw_only=True, dict=True):
     """One plate as the exports see it. `state` is None when the lines lead to none."""
 
     log: PlateLog
@@ -72,7 +72,7 @@ class Told(msgspec.Struct, frozen=True, kw_only=True):
             return self.state.aperture
         return self.log.start.aperture if self.log.start else None
 
-    @property
+    @cached_property
     def exposure_stage(self) -> StageTold | None:
         """The account of the exposure, once it was made."""
         if self.state is None:
@@ -110,14 +110,16 @@ class Told(msgspec.Struct, frozen=True, kw_only=True):
         return printable(self.log.path)
 
 
-def tell(path: Path) -> Told:
-    """Return what is known of the plate whose first file is `path`. Raises nothing."""
-    log = read_plate(path)
-    try:
-        state = fold(log.events) if log.events else None
-    except (ValueError, DarkroomError):
-        state = None
-    return Told(log=log, account=account(log), state=state, judged=judge(log.standing))
+def tell(path: Path, listing: Listing | None = None) -> Told:
+    """Return what is known of the plate whose first file is `path`. Raises nothing.
+
+    A `listing` spares looking into the folders anew for each of many plates.
+    """
+    log = read_plate(path, listing)
+    fold_result = folded(log)
+    return Told(
+        log=log, account=account(log, fold_result), state=fold_result.state, judged=judge(log.standing)
+    )
 
 
 def judge(lines: tuple[Line, ...]) -> Judged:

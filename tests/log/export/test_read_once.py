@@ -1,0 +1,43 @@
+"""An export works each plate out once, however many columns, pages and figures it fills."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from darkroom.log.journal import merge, read
+from darkroom.log.plate import account
+from tests.kit.export_fixtures import Export
+
+
+def counted(counts: Counter[str], name: str, function: Callable[..., Any]) -> Callable[..., Any]:
+    """Return the function, its calls counted."""
+
+    def counting(*args: Any, **kwargs: Any) -> Any:
+        counts[name] += 1
+        return function(*args, **kwargs)
+
+    return counting
+
+
+@pytest.mark.parametrize("form", ["csv", "jsonl", "html", "labels"])
+def test_each_plate_is_read_and_folded_once(
+    form: str, plates: list[Path], export: Export, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """One fold and one look for the standing lines a plate; each folder's names are read once."""
+    counts: Counter[str] = Counter()
+    monkeypatch.setattr(account, "fold", counted(counts, "fold", account.fold))
+    monkeypatch.setattr(merge, "standing", counted(counts, "standing", merge.standing))
+    monkeypatch.setattr(read, "read_file", counted(counts, "files", read.read_file))
+    monkeypatch.setattr(merge, "read_file", read.read_file)
+    monkeypatch.setattr(read, "names_in", counted(counts, "folders", read.names_in))
+    to = tmp_path / ("scans" if form == "xmp" else f"out.{form}")
+    if form == "xmp":
+        to.mkdir()
+    assert export(form, "--all", "--to", to)[0] == 0
+    assert counts["fold"] == counts["standing"] == counts["files"] == len(plates)
+    assert counts["folders"] <= len({path.parent for path in plates}) + len(read.spill_folders())
