@@ -10,17 +10,15 @@ import csv
 import io
 import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
-from typing import Literal
 
-from darkroom.log.plate.columns import PLATE, STAGE, Value, stage_rows
+from darkroom.log.plate.columns import PLATE, STAGE, RowKind, Value, stage_rows
 from darkroom.log.plate.record import Told
 
-Rows = Literal["plates", "stages"]
 STARTERS = frozenset("=+-@＝＋－＠")
 """What begins a formula or a command, the full-width signs too."""
 
 
-def table(plates: Iterable[Told], rows: Rows = "plates") -> Iterator[bytes]:
+def table(plates: Iterable[Told], rows: RowKind = "plates") -> Iterator[bytes]:
     """Yield the table, heading first; what is not known is empty."""
     if rows == "plates":
         yield _row([heading for heading, _, _ in PLATE])

@@ -6,12 +6,11 @@ from collections.abc import Iterable, Iterator
 
 import msgspec
 
-from darkroom.log.export.csv_tables import Rows
-from darkroom.log.plate.columns import PLATE, STAGE, stage_rows
+from darkroom.log.plate.columns import PLATE, STAGE, RowKind, stage_rows
 from darkroom.log.plate.record import Told
 
 
-def lines(plates: Iterable[Told], rows: Rows = "plates") -> Iterator[bytes]:
+def lines(plates: Iterable[Told], rows: RowKind = "plates") -> Iterator[bytes]:
     """Yield one line a plate with its stages, moments and every event, or one line a stage.
 
     Keys that end in `_s` are seconds, in `_celsius` °C, in `_percent` per cent, in `_stops` stops.

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from typing import TypeVar
+from typing import Literal, TypeVar
 
 from darkroom.bench import events as ev
 from darkroom.bench import exposure
@@ -11,6 +11,8 @@ from darkroom.log.plate.account import StageTold
 from darkroom.log.plate.record import HOW, SEEN, Told
 from darkroom.process.model import SOURCES
 
+RowKind = Literal["plates", "stages"]
+"""What a row of a table is."""
 Value = str | float | int | bool | None
 T = TypeVar("T")
 Columns = tuple[tuple[str, str, Callable[[T], Value]], ...]

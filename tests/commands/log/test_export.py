@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from darkroom.cli import main
+from darkroom.log.export.registry import FORMATS
 from tests.kit.exports import DAY, EVIL, FIRST, NEXT_DAY, SECOND, shelve, worked
 
 
@@ -61,7 +62,7 @@ def test_an_unknown_format_is_wrong_use(season: Path, out: Path, capsys: pytest.
     """The formats there are, are listed."""
     assert main(["log", "export", "pdf", "--all", "--to", str(out / "x")]) == 2
     err = capsys.readouterr().err
-    assert all(form in err for form in ("csv", "jsonl", "html", "xmp", "labels"))
+    assert all(form in err for form in FORMATS)
 
 
 def test_the_help_has_an_example_and_says_what_is_red(capsys: pytest.CaptureFixture[str]) -> None:
@@ -70,6 +71,15 @@ def test_the_help_has_an_example_and_says_what_is_red(capsys: pytest.CaptureFixt
     said = " ".join(capsys.readouterr().out.split())
     assert "darkroom log export html --day 2026-03-01 --to day.html" in said
     assert "Only the full-screen tool is red" in said
+    assert all(form.help in said for form in FORMATS.values())
+
+
+def test_a_format_writes_one_file_or_a_file_for_each_plate() -> None:
+    """Each record of the registry has one of the two writers, and a name that the README tells."""
+    readme = (Path(__file__).parents[3] / "README.md").read_text(encoding="utf-8")
+    usage = next(line for line in readme.splitlines() if line.startswith("darkroom log export "))
+    assert usage.removeprefix("darkroom log export ").split(" | ") == list(FORMATS)
+    assert all((form.one_file is None) is not (form.one_plate is None) for form in FORMATS.values())
 
 
 def test_a_plate_on_the_bench_is_exported_as_it_stands(home: Path, out: Path, export) -> None:
@@ -83,8 +93,9 @@ def test_a_plate_on_the_bench_is_exported_as_it_stands(home: Path, out: Path, ex
 def test_nothing_in_the_log_changes(season: Path, out: Path, export) -> None:
     """All exports together leave every byte of the log as it was, and no new file in it."""
     before = {path: path.read_bytes() for path in season.rglob("*") if path.is_file()}
-    for form in ("csv", "jsonl", "html", "labels"):
-        assert export(form, "--all", "--to", out / form)[0] == 0
-    (out / "scans").mkdir()
-    assert export("xmp", "--all", "--to", out / "scans")[0] == 0
+    for name, form in FORMATS.items():
+        to = out / f"{name}{form.suffix}"
+        if form.one_plate:
+            to.mkdir()
+        assert export(name, "--all", "--to", to)[0] == 0
     assert {path: path.read_bytes() for path in season.rglob("*") if path.is_file()} == before

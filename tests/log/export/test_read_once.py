@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from darkroom.log.export.registry import FORMATS
 from darkroom.log.journal import merge, read
 from darkroom.log.plate import account
 from tests.kit.export_fixtures import Export
@@ -24,7 +25,7 @@ def counted(counts: Counter[str], name: str, function: Callable[..., Any]) -> Ca
     return counting
 
 
-@pytest.mark.parametrize("form", ["csv", "jsonl", "html", "labels"])
+@pytest.mark.parametrize("form", FORMATS)
 def test_each_plate_is_read_and_folded_once(
     form: str, plates: list[Path], export: Export, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -35,8 +36,8 @@ def test_each_plate_is_read_and_folded_once(
     monkeypatch.setattr(read, "read_file", counted(counts, "files", read.read_file))
     monkeypatch.setattr(merge, "read_file", read.read_file)
     monkeypatch.setattr(read, "names_in", counted(counts, "folders", read.names_in))
-    to = tmp_path / ("scans" if form == "xmp" else f"out.{form}")
-    if form == "xmp":
+    to = tmp_path / ("scans" if FORMATS[form].one_plate else f"out{FORMATS[form].suffix}")
+    if FORMATS[form].one_plate:
         to.mkdir()
     assert export(form, "--all", "--to", to)[0] == 0
     assert counts["fold"] == counts["standing"] == counts["files"] == len(plates)

@@ -204,7 +204,7 @@ def test_a_full_disk_between_sidecars(home: Path, out: Path, export) -> None:
         status, err = export("xmp", "--all", "--to", small)
         written = os.listdir(small)
         assert status == 1
-        assert f"{len(written)} of 8 sidecars are written" in err
+        assert f"{len(written)} of 8 files are written" in err
         assert 0 < len(written) < 8
         assert all((small / name).read_bytes().endswith(b'<?xpacket end="w"?>\n') for name in written)
 

@@ -1,0 +1,93 @@
+"""Every format of an export, each one record: the command, its help and its tests come from here.
+
+A new format is a module that turns plates into bytes, and a record below. The modules are imported when they
+write: some need libraries that nothing else does.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from typing import TYPE_CHECKING
+
+import msgspec
+
+if TYPE_CHECKING:
+    from darkroom.log.plate.columns import RowKind
+    from darkroom.log.plate.record import Told
+
+OneFile = Callable[["Iterable[Told]", "RowKind", str], Iterator[bytes]]
+"""From plates, what a row is, and a title to the bytes of the one file."""
+OnePlate = Callable[["Told"], tuple[str, bytes]]
+"""From a plate to the name and the bytes of its file."""
+
+
+class Format(msgspec.Struct, frozen=True, kw_only=True):
+    """A format. It has either a writer of `one_file` for all plates, or one of a file for each, `one_plate`.
+
+    `help` is a line of the command's help; `by_stage` says that a row may be a stage instead of a plate.
+    """
+
+    name: str
+    suffix: str
+    help: str
+    by_stage: bool = False
+    one_file: OneFile | None = None
+    one_plate: OnePlate | None = None
+
+
+def _csv(plates: Iterable[Told], rows: RowKind, title: str) -> Iterator[bytes]:
+    from darkroom.log.export.csv_tables import table
+
+    return table(plates, rows)
+
+
+def _json_lines(plates: Iterable[Told], rows: RowKind, title: str) -> Iterator[bytes]:
+    from darkroom.log.export.json_lines import lines
+
+    return lines(plates, rows)
+
+
+def _html(plates: Iterable[Told], rows: RowKind, title: str) -> Iterator[bytes]:
+    from darkroom.log.export.html_report import report
+
+    return report(plates, title)
+
+
+def _labels(plates: Iterable[Told], rows: RowKind, title: str) -> Iterator[bytes]:
+    from darkroom.log.export.sleeve_labels import labels
+
+    return labels(plates, title)
+
+
+def _xmp(plate: Told) -> tuple[str, bytes]:
+    from darkroom.log.export.xmp_sidecars import name, sidecar
+
+    return name(plate), sidecar(plate)
+
+
+FORMATS: dict[str, Format] = {
+    one.name: one
+    for one in (
+        Format(
+            name="csv", suffix=".csv", by_stage=True, one_file=_csv,
+            help="a table, one row a plate, or a stage with --rows stages",
+        ),
+        Format(
+            name="jsonl", suffix=".jsonl", by_stage=True, one_file=_json_lines,
+            help="JSON Lines, one object a plate with every event, or a stage",
+        ),
+        Format(
+            name="html", suffix=".html", one_file=_html,
+            help="a report with time lines, one file that stands alone and prints well",
+        ),
+        Format(
+            name="xmp", suffix=".xmp", one_plate=_xmp,
+            help="a sidecar for the scan of each plate, into the folder PATH",
+        ),
+        Format(
+            name="labels", suffix=".html", one_file=_labels,
+            help="labels for sleeves, an HTML page to print",
+        ),
+    )
+}  # fmt: skip
+"""{name: format}, in the order of the help."""

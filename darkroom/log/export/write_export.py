@@ -1,0 +1,69 @@
+"""An export written to disk: all plates into one file, or a file for each plate into a folder."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from tempfile import SpooledTemporaryFile
+
+from darkroom.errors import NotReadable, NotWritten, WrongUse
+from darkroom.log.export import safe_write
+from darkroom.log.export.registry import Format, OneFile, OnePlate
+from darkroom.log.export.selection import Selection
+from darkroom.log.plate.columns import RowKind
+from darkroom.log.store.paths import printable
+
+IN_MEMORY = 8 << 20
+"""Files for each plate wait in memory up to so many bytes, beyond that in a temporary file."""
+
+
+def write_export(
+    form: Format, plates: Selection, to: Path, home: Path, *, rows: RowKind = "plates", title: str = "Plates",
+    force: bool = False,
+) -> list[Path]:  # fmt: skip
+    """Write plates in a format; return the files written. `home` is the folder of the log.
+
+    Raises WrongUse for rows that the format does not have, NotReadable, NotWritten, and what
+    `safe_write` raises.
+    """
+    if form.one_plate is not None:
+        return _a_file_for_each(form, form.one_plate, plates, to, home, force)
+    assert form.one_file is not None
+    return _one_file(form.one_file, plates, to, home, rows, title, force)
+
+
+def _one_file(
+    writer: OneFile, plates: Selection, to: Path, home: Path, rows: RowKind, title: str, force: bool
+) -> list[Path]:
+    safe_write.check(to, home, force=force)
+    return [safe_write.write(to, writer(plates, rows, title), home, force=force)]
+
+
+def _a_file_for_each(
+    form: Format, writer: OnePlate, plates: Selection, to: Path, home: Path, force: bool
+) -> list[Path]:
+    """Write a file for each plate. All names are looked at before the first is written."""
+    single = to.suffix.lower() == form.suffix and not to.is_dir()
+    if single and len(plates) > 1:
+        raise WrongUse(f"{len(plates)} plates need a folder, not the one file {printable(to)}")
+    if not single and not to.is_dir():
+        raise NotReadable(f"{printable(to)}: there is no such folder")
+    targets: dict[str, tuple[Path, int]] = {}
+    with SpooledTemporaryFile(IN_MEMORY) as contents:
+        for plate in plates:
+            name, data = writer(plate)
+            plate_id = plate.log.plate
+            others = (f"{plate_id}-{number}{form.suffix}" for number in range(2, 100))
+            names = [name, f"{plate_id}{form.suffix}", *others]  # two plates on one scan
+            name = next(name for name in names if name.casefold() not in targets)
+            target = safe_write.check(to if single else to / name, home, force=force)
+            targets[name.casefold()] = target, len(data)
+            contents.write(data)
+        contents.seek(0)
+        written: list[Path] = []
+        for target, size in targets.values():
+            try:
+                written.append(safe_write.write(target, [contents.read(size)], home, force=force))
+            except NotWritten as error:
+                done = f"{len(written)} of {len(plates)} files are written"
+                raise NotWritten(f"{error}; {done}") from None
+    return written
