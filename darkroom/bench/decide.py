@@ -8,13 +8,13 @@ from __future__ import annotations
 
 from typing import Any
 
-from darkroom.bench import clock_text, clocks, exposure
+from darkroom.bench import clock_text, clocks, exposure, refusals
 from darkroom.bench import events as ev
 from darkroom.bench.fold import apply
 from darkroom.bench.intents import Cause
 from darkroom.bench.state import PlateState
 from darkroom.process import rinses
-from darkroom.process.model import Stage
+from darkroom.process.model import ExposurePlan, Stage
 
 AGAIN = 5.0
 """A refused short fixing may be struck again within so many seconds."""
@@ -53,11 +53,11 @@ def go(state: PlateState, cause: Cause) -> Outcome:
     now = cause.up
     stage = state.stage
     if state.phase == "ended":
-        return (), "this plate is finished"
+        return (), refusals.FINISHED
     if state.racked:
-        return (), "it is on the rack: take it from the menu"
+        return (), refusals.RACKED
     if state.automatic_at is not None and 0 <= now - state.automatic_at < SETTLED * state.pace:
-        return refuse(state, cause, "go", "it went on by itself")
+        return refuse(state, cause, "go", refusals.AUTOMATIC)
     if state.phase == "ready":
         return _begin(state, cause)
     if state.phase == "lead_in":
@@ -207,7 +207,7 @@ def _follow(lines: Lines, state: PlateState, index: int, now: float) -> None:
 def skip(state: PlateState, cause: Cause) -> Outcome:
     """Leave the stage out, or leave it now; refused for a stage that must be kept."""
     if state.phase == "ended":
-        return (), "this plate is finished"
+        return (), refusals.FINISHED
     protects = rinses.protects(state.process.stages, state.index)
     if protects is not None:
         return refuse(state, cause, "skip", f"{state.stage.shown} {protects}: it is never left out")
@@ -222,22 +222,48 @@ def skip(state: PlateState, cause: Cause) -> Outcome:
     return tuple(lines.lines), None
 
 
+def exposure_index(state: PlateState) -> int | None:
+    """Return the place of the exposure in the plate's process, or None without one."""
+    return next((i for i, stage in enumerate(state.process.stages) if stage.ends == "exposure"), None)
+
+
 def add_exposure(state: PlateState, cause: Cause, seconds: float | None) -> Outcome:
     """Open the lens a further time after an exposure that has ended, before the developer."""
-    index = next((i for i, s in enumerate(state.process.stages) if s.ends == "exposure"), None)
+    index = exposure_index(state)
     if index is None:
-        return (), "this process has no exposure"
+        return (), refusals.NO_EXPOSURE
+    if state.phase == "ended":
+        return (), refusals.FINISHED
     exposure: Stage = state.process.stages[index]
     done = any(done.stage == exposure.name for done in state.done)
     window = state.process.wet_window
     last = state.process.index(window.to) if window else index + 1
     if not done or state.index > last or (state.index == last and state.phase != "ready"):
-        return refuse(state, cause, "add_exposure", "an exposure can be added to only before the developer")
+        return refuse(state, cause, "add_exposure", refusals.ADD_BEFORE_DEVELOPER)
     part = max(2, len(state.parts) + 1)
     lines = Lines(state, cause)
     lines.add(ev.LeadInStarted, stage=exposure.name, seconds=exposure.lead_in or 0.1, part=part,
               planned=seconds)  # fmt: skip
     return tuple(lines.lines), None
+
+
+def set_plan(state: PlateState, cause: Cause, plan: ExposurePlan | None, aperture: str | None) -> Outcome:
+    """Change the exposure plan or the aperture, until the lens is open."""
+    index = exposure_index(state)
+    if index is None:
+        return (), refusals.NO_EXPOSURE
+    if state.phase == "ended":
+        return (), refusals.FINISHED
+    if state.index > index or (state.index == index and state.phase == "running"):
+        return (), refusals.EXPOSURE_MADE
+    return change(state, cause, ev.ExposureSet, plan=plan, aperture=aperture), None
+
+
+def abandon(state: PlateState, cause: Cause, reason: str) -> Outcome:
+    """Give the plate up."""
+    if state.phase == "ended":
+        return (), refusals.FINISHED
+    return change(state, cause, ev.PlateEnded, how="abandoned", reason=reason), None
 
 
 def change(state: PlateState, cause: Cause, kind: type[Any], /, **members: Any) -> tuple[ev.AnyEvent, ...]:

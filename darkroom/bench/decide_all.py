@@ -7,10 +7,10 @@ from collections.abc import Sequence
 
 from msgspec.structs import replace
 
-from darkroom.bench import clocks, decide, undo
+from darkroom.bench import clocks, decide, refusals, undo
 from darkroom.bench import events as ev
 from darkroom.bench import intents as want
-from darkroom.bench.all_plates import JUST_CHANGED, NEW, Bench, developing
+from darkroom.bench.all_plates import JUST_CHANGED, NEW, Bench, apply_decision, developing
 from darkroom.bench.fold import apply, begin
 from darkroom.bench.intents import Cause, Decision, Intent
 from darkroom.bench.state import PlateState
@@ -37,8 +37,26 @@ def decide_intent(bench: Bench, intent: Intent, cause: Cause) -> Decision:
             return _look(bench, intent.direction)
     state = bench.shown
     if state is None:
-        return Decision(refusal="no plate on the bench")
+        return Decision(refusal=refusals.NO_PLATE)
     return _on_large(bench, state, intent, cause)
+
+
+def why_not(bench: Bench, intent: Intent, now: float) -> str | None:
+    """Return the reason for which the intent would be refused at `now`, or None when it would be taken."""
+    return decide_intent(bench, intent, Cause(at="", up=now)).refusal
+
+
+def why_not_twice(bench: Bench, intent: Intent, now: float) -> str | None:
+    """Return the reason for which the intent is refused even when it comes again a second later.
+
+    None when it is taken at `now` or then: a question, and a strike too soon after a change of the bench,
+    are answered by striking again.
+    """
+    decision = decide_intent(bench, intent, Cause(at="", up=now))
+    if decision.refusal is None:
+        return None
+    pace = bench.shown.pace if bench.shown is not None else 1.0
+    return why_not(apply_decision(bench, decision), intent, now + JUST_CHANGED * pace)
 
 
 def _on_large(bench: Bench, state: PlateState, intent: Intent, cause: Cause) -> Decision:
@@ -50,7 +68,7 @@ def _on_large(bench: Bench, state: PlateState, intent: Intent, cause: Cause) -> 
     if key == NEW and isinstance(intent, want.Go):
         return _first_strike(state, intent, cause)
     if key == NEW and not isinstance(intent, want.Nudge | want.SetPlan | want.SetWetTime):
-        return Decision(refusal="the plate has not begun")
+        return Decision(refusal=refusals.NOT_BEGUN)
     match intent:
         case want.Go():
             return _outcome(key, decide.go(state, cause))
@@ -68,17 +86,13 @@ def _on_large(bench: Bench, state: PlateState, intent: Intent, cause: Cause) -> 
         case want.Nudge():
             return _nudge(state, key, intent.direction, cause)
         case want.SetPlan():
-            return _set_plan(state, key, intent.plan, intent.aperture, cause)
+            return _outcome(key, decide.set_plan(state, cause, intent.plan, intent.aperture))
         case want.SetWetTime():
             return _plain(key, decide.change(state, cause, ev.WetTimeSet, seconds=intent.seconds))
         case want.Skip():
             return _outcome(key, decide.skip(state, cause))
         case want.Abandon():
-            if state.phase == "ended":
-                return Decision(refusal="this plate is finished")
-            return _plain(
-                key, decide.change(state, cause, ev.PlateEnded, how="abandoned", reason=intent.reason)
-            )
+            return _outcome(key, decide.abandon(state, cause, intent.reason))
         case want.Say():
             return _plain(key, decide.change(state, cause, ev.Note, text=intent.text))
     return Decision(refusal="nothing to do")
@@ -118,11 +132,11 @@ def _first_strike(state: PlateState, intent: want.Go, cause: Cause) -> Decision:
 def _look(bench: Bench, direction: int) -> Decision:
     keys = [key for key, state in bench.plates.items() if state.on_bench]
     if not keys:
-        return Decision(refusal="no plate on the bench")
+        return Decision(refusal=refusals.NO_PLATE)
     if bench.large not in keys:
         return Decision(large=keys[0])
     if len(keys) == 1:
-        return Decision(refusal="there is only this plate")
+        return Decision(refusal=refusals.ONLY_PLATE)
     return Decision(large=keys[(keys.index(bench.large) + direction) % len(keys)])
 
 
@@ -149,7 +163,7 @@ def _to_all(
 def _from_rack(bench: Bench, intent: want.FromRack | want.FinishUnvarnished, cause: Cause) -> Decision:
     state = bench.plates.get(intent.plate)
     if state is None or not state.racked:
-        return Decision(refusal="that plate is not on the rack")
+        return Decision(refusal=refusals.NOT_RACKED if bench.rack else refusals.RACK_EMPTY)
     rinsed = cause.up - state.since
     if isinstance(intent, want.FromRack) and rinsed < (least := clocks.protected_least(state)):
         return Decision(refusal=decide.more_text(state, least - rinsed))
@@ -165,29 +179,14 @@ def _from_rack(bench: Bench, intent: want.FromRack | want.FinishUnvarnished, cau
     return Decision(events=((intent.plate, tuple(lines.lines)),), large=intent.plate)
 
 
-def _can_set(state: PlateState) -> bool:
-    exposure = next((i for i, s in enumerate(state.process.stages) if s.ends == "exposure"), None)
-    return exposure is not None and (
-        state.index < exposure or (state.index == exposure and state.phase != "running")
-    )
-
-
-def _set_plan(
-    state: PlateState, key: str, plan: ExposurePlan | None, aperture: str | None, cause: Cause
-) -> Decision:
-    if not _can_set(state):
-        return Decision(refusal="the exposure is made: it can no longer be set")
-    return _plain(key, decide.change(state, cause, ev.ExposureSet, plan=plan, aperture=aperture))
-
-
 def _nudge(state: PlateState, key: str, direction: int, cause: Cause) -> Decision:
     ready = state.stage.ends == "exposure" and state.phase == "ready"
     if not ready and key != NEW:
-        return Decision(refusal="the exposure is set while it stands ready")
+        return Decision(refusal=refusals.NOT_READY)
     if state.plan is None or state.plan.seconds is None:
-        return Decision(refusal="no single exposure time is set: use the menu")
+        return Decision(refusal=refusals.NO_SINGLE_TIME)
     plan = ExposurePlan(seconds=third_of_a_stop(state.plan.seconds, direction))
-    return _set_plan(state, key, plan, None, cause)
+    return _outcome(key, decide.set_plan(state, cause, plan, None))
 
 
 def third_of_a_stop(seconds: float, direction: int) -> float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from darkroom.bench import clocks
+from darkroom.bench import clocks, refusals
 from darkroom.bench import events as ev
 from darkroom.bench.decide import Lines, Outcome, refuse
 from darkroom.bench.fold import fold
@@ -71,7 +71,7 @@ def undo(state: PlateState, cause: Cause, developing: bool) -> Outcome:
     """Take the last step back; asked twice while a plate develops or when the step is old."""
     step = last_step(state)
     if not step:
-        return (), "nothing to take back"
+        return (), refusals.NOTHING_TO_UNDO
     now = cause.up
     when = instants(standing(state.lines))
     age = now - when.get(step[-1].n, now)
@@ -111,21 +111,21 @@ def put_back(state: PlateState, cause: Cause) -> Outcome:
             if any(isinstance(by_n.get(n), ev.Undone) for n in line.undoes):
                 break
             return _undone(state, cause, (line.n,)), None
-    return refuse(state, cause, "put_back", "there is nothing to put back")
+    return refuse(state, cause, "put_back", refusals.NOTHING_TO_PUT_BACK)
 
 
 def earlier(state: PlateState, cause: Cause) -> Outcome:
     """Move the last step five seconds back, never before the step before it."""
     groups = [group for group in causes(state) if any(isinstance(line, STEPS) for line in group)]
     if not groups:
-        return (), "nothing to move"
+        return (), refusals.NOTHING_TO_MOVE
     when = instants(standing(state.lines))
     moved = [line for line in groups[-1] if isinstance(line, (*STEPS, ev.Racked))]
     at = when[moved[0].n]
     floor = when[groups[-2][-1].n] if len(groups) > 1 else at - STEP
     by = min(STEP, at - floor)
     if by <= 0.0005:
-        return refuse(state, cause, "earlier", "it is already as early as the step before it")
+        return refuse(state, cause, "earlier", refusals.AS_EARLY_AS_CAN_BE)
     lines = Lines(state, cause)
     lines.add(ev.Moved, moves=tuple(line.n for line in moved), seconds=-round(by, 3))
     return tuple(lines.lines), None

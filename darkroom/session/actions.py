@@ -1,7 +1,7 @@
 """Every action of the bench, once: footer, menu, help screen and the README's key table come from here.
 
-An action of a zone is struck; an action of the menu is chosen. `why_not` tells why it does nothing
-now, in the words that the screen shows.
+An action of a zone is struck; an action of the menu is chosen. Why it does nothing now is asked of the bench
+that decides what it intends.
 """
 
 from __future__ import annotations
@@ -9,129 +9,107 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from darkroom.bench import decide_all
+from darkroom.bench import intents as want
 from darkroom.bench.all_plates import NEW, Bench
-from darkroom.bench.state import PlateState
+from darkroom.bench.intents import Intent
 
 
 @dataclass(frozen=True, slots=True)
 class Action:
-    """One thing that can be done: `zone` is the key zone that does it, or None for the menu."""
+    """One thing that can be done.
+
+    `zone` is the key zone that does it, or None for the menu. `intent` is what the action asks of the bench,
+    or a function of the bench that returns it, with a stand-in for what the photographer has yet to type or
+    choose; None where nothing is asked of the bench, and the action is always there.
+    """
 
     id: str
     zone: str | None
     label: str
     help: str
-    why_not: Callable[[Bench, float], str | None]
+    intent: Intent | Callable[[Bench], Intent | None] | None = None
+
+    def asks(self, bench: Bench) -> Intent | None:
+        """Return what the action asks of this bench, or None when it asks nothing."""
+        return self.intent(bench) if callable(self.intent) else self.intent
+
+    def why_not(self, bench: Bench, now: float) -> str | None:
+        """Return why the bench would refuse the action at `now`, or None."""
+        intent = self.asks(bench)
+        return None if intent is None else decide_all.why_not(bench, intent, now)
+
+    def stands(self, bench: Bench, now: float) -> bool:
+        """Return whether the action is taken now, or when it is struck again a second later."""
+        intent = self.asks(bench)
+        return intent is None or decide_all.why_not_twice(bench, intent, now) is None
 
 
-def _plate(bench: Bench, now: float) -> str | None:
-    return None if bench.shown is not None else "no plate on the bench"
+def _abandon(bench: Bench) -> Intent | None:
+    """A plate that has not begun is taken off the bench: nothing of it is recorded."""
+    return None if bench.large == NEW else want.Abandon("")
 
 
-def _begun(bench: Bench, now: float) -> str | None:
-    if bench.shown is None:
-        return "no plate on the bench"
-    return "the plate has not begun" if bench.large == NEW else None
-
-
-def _on_bench(bench: Bench, now: float) -> str | None:
-    reason = _begun(bench, now)
-    if reason is None and bench.shown is not None and bench.shown.phase == "ended":
-        return "this plate is finished"
-    return reason
-
-
-def _waiting_too(bench: Bench, now: float) -> str | None:
-    return None if bench.large == NEW else _on_bench(bench, now)
-
-
-def _several(bench: Bench, now: float) -> str | None:
-    return None if len(bench.on_bench) > 1 else "there is only this plate"
-
-
-def _exposure(bench: Bench, now: float) -> str | None:
-    state = bench.shown
-    if state is None:
-        return "no plate on the bench"
-    ready = state.stage.ends == "exposure" and state.phase == "ready"
-    if not (ready or bench.large == NEW):
-        return "the exposure is set while it stands ready"
-    if state.plan is None or state.plan.seconds is None:
-        return "no single exposure time is set: use the menu"
-    return None
-
-
-def _exposed(bench: Bench, now: float) -> str | None:
-    reason = _on_bench(bench, now)
-    if reason is not None or bench.shown is None:
-        return reason
-    state: PlateState = bench.shown
-    window = state.process.wet_window
-    exposed = any(state.process.stage(done.stage).ends == "exposure" for done in state.done)
-    developed = (
-        window is not None and state.index >= state.process.index(window.to) and state.phase != "ready"
-    )
-    return None if exposed and not developed else "an exposure is added to before the developer"
-
-
-def _undone(bench: Bench, now: float) -> str | None:
-    from darkroom.bench.intents import Cause
-    from darkroom.bench.undo import put_back
-
-    reason = _begun(bench, now)
-    if reason is not None or bench.shown is None:
-        return reason
-    return put_back(bench.shown, Cause("", now))[1]
-
-
-def _rack(bench: Bench, now: float) -> str | None:
-    return None if bench.rack else "the rack is empty"
-
-
-def _always(bench: Bench, now: float) -> str | None:
-    return None
+def _rack(bench: Bench) -> Intent:
+    return want.FinishUnvarnished(bench.rack[0].plate if bench.rack else "")
 
 
 ACTIONS: tuple[Action, ...] = (
-    Action("go", "go", "go", "Start, next, “it has cleared”.", _plate),
+    Action("go", "go", "go", "Start, next, “it has cleared”.", want.Go()),
     Action(
-        "undo", "undo", "take back", "Take the last step back; its clock goes on as if never left.", _begun
+        "undo",
+        "undo",
+        "take back",
+        "Take the last step back; its clock goes on as if never left.",
+        want.Undo(),
     ),
     Action(
-        "earlier", "earlier", "5 s earlier", "The last step happened five seconds before the strike.", _begun
+        "earlier",
+        "earlier",
+        "5 s earlier",
+        "The last step happened five seconds before the strike.",
+        want.Earlier(),
     ),
-    Action("mark", "mark", "mark", "Something happened now; the words come later, dry.", _begun),
-    Action("left", "left", "plate before", "Make the plate before large.", _several),
-    Action("right", "right", "plate after", "Make the plate after large.", _several),
-    Action("up", "up", "longer", "A third of a stop more, while the exposure stands ready.", _exposure),
-    Action("down", "down", "shorter", "A third of a stop less, while the exposure stands ready.", _exposure),
-    Action("menu", "menu", "menu", "Everything else; the clocks go on.", _always),
+    Action("mark", "mark", "mark", "Something happened now; the words come later, dry.", want.MarkNow()),
+    Action("left", "left", "plate before", "Make the plate before large.", want.Look(-1)),
+    Action("right", "right", "plate after", "Make the plate after large.", want.Look(1)),
+    Action("up", "up", "longer", "A third of a stop more, while the exposure stands ready.", want.Nudge(1)),
+    Action(
+        "down", "down", "shorter", "A third of a stop less, while the exposure stands ready.", want.Nudge(-1)
+    ),
+    Action("menu", "menu", "menu", "Everything else; the clocks go on."),
 )
 
 MENU: tuple[Action, ...] = (
-    Action("again", None, "New plate like the last", "Two strikes, no typing.", _always),
+    Action("again", None, "New plate like the last", "Two strikes, no typing."),
     Action("rack", None, "Take a plate from the rack", "To varnish it, or to finish it unvarnished.", _rack),
-    Action("add", None, "Add to the exposure", "Open the lens a second time before the developer.", _exposed),
-    Action("plan", None, "Set the exposure", "A time, steps, or flashes.", _plate),
-    Action("temperatures", None, "Temperatures and humidity", "What the thermometers say now.", _always),
-    Action("wet", None, "How long it stays wet", "A damp pad, a cool day: your own time wins.", _plate),
-    Action("note", None, "Note", "A few words on the large plate.", _begun),
-    Action("put_back", None, "Put it back", "Take the last take-back back.", _undone),
-    Action("skip", None, "Leave this stage out", "It is recorded as left out.", _on_bench),
-    Action("abandon", None, "Give this plate up", "With a reason from a list.", _waiting_too),
-    Action("dimmer", None, "Dimmer", "One step darker.", _always),
-    Action("brighter", None, "Brighter", "One step brighter.", _always),
     Action(
-        "blackout",
+        "add",
         None,
-        "Blackout",
-        "No light until a key, which counts; clocks and calls go on.",
-        _always,
+        "Add to the exposure",
+        "Open the lens a second time before the developer.",
+        want.AddExposure(),
     ),
-    Action("keys", None, "Keys", "What each key does.", _always),
-    Action("log", None, "The log", "The plates made so far: judge, compare, see trends.", _always),
-    Action("home", None, "Home", "The form for a new plate.", _always),
-    Action("leave", None, "Leave", "The plates stay on the bench.", _always),
+    Action("plan", None, "Set the exposure", "A time, steps, or flashes.", want.SetPlan(None)),
+    Action("temperatures", None, "Temperatures and humidity", "What the thermometers say now."),
+    Action(
+        "wet",
+        None,
+        "How long it stays wet",
+        "A damp pad, a cool day: your own time wins.",
+        want.SetWetTime(None),
+    ),
+    Action("note", None, "Note", "A few words on the large plate.", want.Say("")),
+    Action("put_back", None, "Put it back", "Take the last take-back back.", want.PutBack()),
+    Action("skip", None, "Leave this stage out", "It is recorded as left out.", want.Skip()),
+    Action("abandon", None, "Give this plate up", "With a reason from a list.", _abandon),
+    Action("dimmer", None, "Dimmer", "One step darker."),
+    Action("brighter", None, "Brighter", "One step brighter."),
+    Action("blackout", None, "Blackout", "No light until a key, which counts; clocks and calls go on."),
+    Action("keys", None, "Keys", "What each key does."),
+    Action("log", None, "The log", "The plates made so far: judge, compare, see trends."),
+    Action("home", None, "Home", "The form for a new plate."),
+    Action("leave", None, "Leave", "The plates stay on the bench."),
 )
 
 BY_ID = {action.id: action for action in (*ACTIONS, *MENU)}
@@ -149,4 +127,25 @@ def footer(bench: Bench, now: float) -> list[tuple[str, str]]:
     A narrow screen shows the first few: the menu, which leads to all the rest, is among them.
     """
     order = sorted(ACTIONS, key=lambda action: {"go": 0, "undo": 1, "menu": 2}.get(action.id, 3))
-    return [(action.id, action.label) for action in order if action.why_not(bench, now) is None]
+    return [(action.id, action.label) for action in order if action.stands(bench, now)]
+
+
+class Footer:
+    """The footer of a screen that is drawn many times a second: asked again only when it may have changed.
+
+    An undo is decided by folding the plate's lines, which is too dear for every frame: the bench is asked
+    when its state is another, or `LASTS` seconds have passed.
+    """
+
+    LASTS = 0.5
+
+    def __init__(self) -> None:
+        self._bench: Bench | None = None
+        self._up = 0.0
+        self._shown: list[tuple[str, str]] = []
+
+    def at(self, bench: Bench, now: float) -> list[tuple[str, str]]:
+        """Return `footer(bench, now)`, at most half a second old."""
+        if bench is not self._bench or not 0 <= now - self._up < self.LASTS:
+            self._bench, self._up, self._shown = bench, now, footer(bench, now)
+        return self._shown

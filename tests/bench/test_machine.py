@@ -12,12 +12,15 @@ from darkroom.bench import clocks, light
 from darkroom.bench import events as ev
 from darkroom.bench import intents as want
 from darkroom.bench.all_plates import NEW
+from darkroom.bench.decide_all import decide_intent
 from darkroom.bench.fold import fold
+from darkroom.bench.intents import Cause
 from darkroom.bench.state import PlateState
 from darkroom.bench.view import PlateView, bench_view, plate_view
 from darkroom.devices.clock import Watch
 from darkroom.log.journal.frame import decode, encode
 from darkroom.process.model import ExposurePlan
+from darkroom.session.actions import ACTIONS, MENU
 from darkroom.session.session import Session
 from darkroom.session.strikes import Recogniser
 from tests.kit.bench import CYANIDE, PROCESS, start
@@ -295,6 +298,23 @@ class Machine(RuleBasedStateMachine):
             assert elapsed >= -1e-3
             assert elapsed >= self.elapsed.get(mark, 0.0) - 1e-3
             self.elapsed[mark] = elapsed
+
+    @invariant()
+    def what_is_offered_is_taken(self) -> None:
+        """An action that is offered does something to the bench; one that is not leaves no step behind."""
+        now, bench = self.clock.up_now, self.session.bench
+        for action in (*ACTIONS, *MENU):
+            intent = action.asks(bench)
+            if intent is None:
+                continue
+            decision = decide_intent(bench, intent, Cause("2026-03-01T10:00:00.000+01:00", now))
+            kinds = [type(line) for _, lines in decision.events for line in lines]
+            assert (action.why_not(bench, now) is None) == (decision.refusal is None)
+            if decision.refusal is None:
+                changed = decision.large is not None and decision.large != bench.large
+                assert changed or (kinds and ev.Refused not in kinds), action.id
+            else:
+                assert kinds in ([], [ev.Refused]), action.id
 
     @invariant()
     def the_view_can_be_drawn(self) -> None:

@@ -14,7 +14,7 @@ from darkroom.screens.bench.rail import Around
 from darkroom.screens.host import HostScreen
 from darkroom.screens.widgets.face import Face
 from darkroom.screens.widgets.rows import Row
-from darkroom.session.actions import footer
+from darkroom.session.actions import Footer
 
 LONGEST_SLEEP = 0.25
 """The screen looks at the clocks at least this often, in seconds."""
@@ -30,6 +30,7 @@ class BenchScreen(HostScreen[None]):
         self.face = Face()
         self._timer: Timer | None = None
         self.blackout = False
+        self.footer = Footer()
 
     def compose(self) -> list[Widget]:
         """Return the one widget."""
@@ -99,8 +100,8 @@ class BenchScreen(HostScreen[None]):
         hint = None if lessons is None else f"{lessons.place()}: {lessons.text(tool.session.hands.up())}"
         pretended = lessons is not None and "sound_lost" in lessons.faults(tool.session.hands.up())
         fresh = answer is not None and now - answer.up < ANSWER_STAYS * tool.speed
-        keys = tuple((tool.key_names[action], label) for action, label in footer(tool.session.bench, now)
-                     if action in tool.key_names)  # fmt: skip
+        shown = self.footer.at(tool.session.bench, now)
+        keys = tuple((tool.key_names[action], label) for action, label in shown if action in tool.key_names)
         return Around(
             answer=answer.text if fresh and answer and answer.written else None,
             answer_good=answer.good if answer else True,

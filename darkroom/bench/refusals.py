@@ -1,0 +1,21 @@
+"""The fixed reasons for which the bench refuses an intent; each is decided, and told, in one place."""
+
+from __future__ import annotations
+
+NO_PLATE = "no plate on the bench"
+ONLY_PLATE = "there is only this plate"
+NOT_BEGUN = "the plate has not begun"
+FINISHED = "this plate is finished"
+RACKED = "it is on the rack: take it from the menu"
+RACK_EMPTY = "the rack is empty"
+NOT_RACKED = "that plate is not on the rack"
+AUTOMATIC = "it went on by itself"
+NO_EXPOSURE = "this process has no exposure"
+EXPOSURE_MADE = "the exposure is made: it can no longer be set"
+NOT_READY = "the exposure is set while it stands ready"
+NO_SINGLE_TIME = "no single exposure time is set: use the menu"
+ADD_BEFORE_DEVELOPER = "an exposure can be added to only before the developer"
+NOTHING_TO_UNDO = "nothing to take back"
+NOTHING_TO_PUT_BACK = "there is nothing to put back"
+NOTHING_TO_MOVE = "nothing to move"
+AS_EARLY_AS_CAN_BE = "it is already as early as the step before it"
