@@ -10,7 +10,9 @@ import msgspec
 from darkroom.bench import events as ev
 from darkroom.bench import intents as want
 from darkroom.log.plate.record import Told, tell
+from darkroom.process.file import profile
 from darkroom.process.model import ExposurePlan
+from darkroom.resources import load_process
 from darkroom.screens.widgets.rows import Row
 from tests.kit.bench import Hand
 from tests.kit.exports import shelve
@@ -57,6 +59,25 @@ def forgotten(away: bool = False, **more: Any) -> list[ev.AnyEvent]:
     start = lines[0]
     assert isinstance(start, ev.PlateStarted)
     return [msgspec.structs.replace(start, plate=PLATE, number=12), *lines[1:]]
+
+
+def unvarnished(day: str, subject: str) -> list[ev.AnyEvent]:
+    """Return the lines of a plate of clear glass of that day: exposed for 2 s, finished without varnish."""
+    hand = Hand()
+    process = profile.to_plain(load_process("clear-glass"))
+    hand.new(0.0, process=process, plan=ExposurePlan(seconds=2.0), subject=subject)
+    hand.go(10.0, 30.0, 245.0, 260.0, 262.0)  # coat, sensitise, drain, ready, lead-in
+    hand.zero(267.0)
+    hand.zero(269.0)
+    hand.go(300.0)  # lead-in of the developer
+    hand.zero(305.0)
+    hand.go(320.0, 340.0, 380.0, 425.0, 2300.0)  # water, fixer, cleared, washing, drying
+    hand.do(2310.0, want.FinishUnvarnished("p1"))
+    (lines,) = hand.lines.values()
+    assert isinstance(lines[-1], ev.PlateEnded)
+    plate = f"{day.replace('-', '')}-000000-aaaaaa"
+    dated = [msgspec.structs.replace(line, at=line.at.replace("2026-03-01", day)) for line in lines]
+    return [msgspec.structs.replace(dated[0], plate=plate, number=1), *dated[1:]]
 
 
 def judged(lines: list[ev.AnyEvent]) -> list[ev.AnyEvent]:

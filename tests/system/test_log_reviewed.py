@@ -1,6 +1,6 @@
-"""The log afterwards: a real plate and a season of others, reviewed by keys and exported to other programs.
+"""The log afterwards: a season of plates and one more, reviewed by keys and exported to other programs.
 
-`DARKROOM_SEASON` sets how many plates of the season there are; the work of the issue is 100,000.
+`DARKROOM_SEASON` sets how many plates of the season there are; a log may hold 100,000.
 """
 
 from __future__ import annotations
@@ -19,39 +19,27 @@ import pytest
 
 from tests.kit import season
 from tests.kit.audit import audit
+from tests.kit.exports import shelve
 from tests.kit.nightly import size
-from tests.kit.photographer import ARGV, Photographer, journal, run, shortened
+from tests.kit.photographer import ARGV, Photographer, journal, run
+from tests.kit.plates import unvarnished
 
 PLATES = size("DARKROOM_SEASON", 600, 20_000)
 PATIENCE = 60.0 if PLATES < 10_000 else 600.0
 
 
+DAY = "2026-11-20"
+"""The day of the plate that is reviewed: after the season's last."""
+pytestmark = [pytest.mark.slow, pytest.mark.xdist_group("reviewed")]  # all of them read one log
+
+
 @pytest.fixture(scope="module")
 def home(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A log with one plate made at the bench by keys and a season of plates before it."""
-    where = tmp_path_factory.mktemp("reviewed")
-    hand = Photographer(where / "home", 80, 24)
-    with hand.terminal:
-        hand.open("bench", str(shortened(where)), "--exposure", "2s", "--subject", "Jug and pear")
-        hand.to_wash()
-        hand.wait("Wash is done")
-        hand.press("space")
-        hand.wait("rack 1")
-        hand.press("escape")
-        hand.wait("Take a plate from the rack")
-        hand.press("down")
-        hand.press("space")
-        hand.wait("finish unvarnished")
-        hand.press("down")
-        hand.press("space")
-        hand.wait("This plate is done, without varnish")
-        hand.press("escape")
-        hand.wait("New plate like the last")
-        hand.press("up")
-        hand.press("space")
-        assert hand.terminal.wait() == 0
-    season.write(where / "home", PLATES, seed=11)
-    return where / "home"
+    """A log with a season of plates and one plate after it."""
+    where = tmp_path_factory.mktemp("reviewed") / "home"
+    season.write(where, PLATES, seed=11)
+    shelve(where, unvarnished(DAY, "Jug and pear"), DAY)
+    return where
 
 
 class Reader(Photographer):
@@ -222,7 +210,7 @@ def test_every_export_is_read_by_a_program_that_is_not_ours(home: Path, tmp_path
         told = subprocess.run(["exiftool", "-j", str(next((tmp_path / "xmp").iterdir()))], check=True,
                               capture_output=True, text=True)  # fmt: skip
         said = json.loads(told.stdout)[0]
-        assert float(said["ExposureTime"]) == pytest.approx(2.0, abs=0.2)
+        assert float(said["ExposureTime"]) == pytest.approx(2.0)
         assert "Jug and pear" in json.dumps(said)
 
 
