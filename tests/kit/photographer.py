@@ -7,6 +7,7 @@ import re
 import subprocess
 import sys
 import time
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -32,6 +33,14 @@ def shortened(folder: Path) -> Path:
     return path
 
 
+APART = 0.9
+"""Seconds between two presses: more than the 0.7 s in which they are one strike."""
+ANSWERED = 0.15
+"""Seconds in which a press is usually answered: the 60 ms of its handful, and the drawing."""
+CHANGED = 1.2
+"""Seconds to wait after the bench went on by itself: a strike in the first second is refused."""
+
+
 class Photographer:
     """Works the tool by keys alone; every press waits long enough to be a strike of its own."""
 
@@ -48,8 +57,8 @@ class Photographer:
         self.terminal.settle(0.3)
 
     def press(self, key: str) -> None:
-        """Press one key, 0.9 s after the last at the earliest."""
-        wait = self.last + 0.9 - time.monotonic()
+        """Press one key, a strike of its own."""
+        wait = self.last + APART - time.monotonic()
         if wait > 0:
             time.sleep(wait)
         self.terminal.send(KEYS.get(key, key.encode()))
@@ -58,10 +67,12 @@ class Photographer:
     def strike(self, then: str) -> None:
         """Strike go and wait until the screen tells what comes `then`."""
         self.press("space")
-        self.terminal.wait_for(f"then {then}", 8)
+        self.terminal.wait_for(f"then {then}", 15)
+        # a key that was read late is nearer to the next one than it was typed
+        self.last = max(self.last, time.monotonic() - ANSWERED)
 
-    def wait(self, text: str, timeout: float = 20.0) -> None:
-        """Wait until the screen has the text."""
+    def wait(self, text: str | Callable[[str], bool], timeout: float = 20.0) -> None:
+        """Wait until the screen has the text, or fulfils this."""
         self.terminal.wait_for(text, timeout)
 
     def called(self, text: str) -> None:
@@ -79,11 +90,15 @@ class Photographer:
     def lift_to_wash(self) -> None:
         """Take the plate that has been called from the bath to the wash."""
         self.strike("expose")
+        self.expose_to_wash()
+
+    def expose_to_wash(self) -> None:
+        """Take the plate that drains to the wash."""
         self.press("space")
         self.wait("Strike to expose")
         self.press("space")
         self.wait("Pour in one sweep", 10)
-        time.sleep(1.1)  # a strike within a second of an automatic change is refused
+        time.sleep(CHANGED)
         self.press("space")
         self.called("Water. Strike as you do it")
         self.press("space")
@@ -94,12 +109,37 @@ class Photographer:
         self.called("Fix is done")
         self.strike("dry")
 
+    def rack(self, plates: int) -> None:
+        """Put the plates that are washed into the rack, until so many are in it."""
+        for count in range(1, plates + 1):
+            if f"rack {count}" not in self.terminal.screen():
+                self.wait("Wash is done")
+                time.sleep(CHANGED)
+                self.press("space")
+                self.wait(f"rack {count}")
+
+    def varnish_from_rack(self) -> None:
+        """Take the first plate from the rack, warm it, varnish it, and finish it."""
+        self.press("escape")
+        self.wait("Take a plate from the rack")
+        self.press("down")
+        self.press("space")
+        self.wait("finish unvarnished")
+        self.press("space")
+        self.wait("then varnish")
+        self.strike("varnish")
+        self.strike("Warm again")
+        self.press("space")
+        self.wait("Warm again until")
+        self.press("space")
+        self.wait("This plate is done")
+
     def second_plate(self) -> None:
         """Two strikes, no typing: a new plate like the last; cautions are read once a day."""
         self.press("escape")
         self.wait("New plate like the last")
         self.press("space")
-        self.terminal.settle(0.5)
+        self.terminal.wait_for(lambda screen: "Read, go on" in screen or "Strike, pour, drain" in screen)
         if "Read, go on" in self.terminal.screen():
             self.press("space")
         self.wait("Strike, pour, drain")

@@ -24,7 +24,7 @@ pytest.importorskip("numpy", reason="numpy analyses the recorded sound")
 
 from tests.kit import cues_of_a_run
 from tests.kit.audit import audit
-from tests.kit.photographer import Photographer, journal, run, shortened
+from tests.kit.photographer import CHANGED, Photographer, journal, run, shortened
 
 WORKED = ["coat", "sensitise", "drain", "expose", "develop", "stop", "fix", "wash"]
 
@@ -80,6 +80,7 @@ def player_of(process: int) -> int:
     raise AssertionError("no player runs")
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(
     not Path("/proc/self/status").exists(), reason="the player is found by /proc, which is Linux's"
 )
@@ -125,16 +126,11 @@ def test_two_plates_heard_and_felt_then_everything_breaks(heard: tuple[Any, Any]
         assert "the sound player died" not in hand.terminal.screen()
         assert player_of(hand.terminal.process.pid) != player
         if "Wash is done" in hand.terminal.screen():
-            time.sleep(1.2)  # a strike in the first second after the large place changed is refused
+            time.sleep(CHANGED)
             hand.press("space")
         hand.called("Ready to lift")
         hand.lift_to_wash()
-        for racked in ("rack 1", "rack 2"):
-            if racked not in hand.terminal.screen():
-                hand.wait("Wash is done")
-                time.sleep(1.2)
-                hand.press("space")
-                hand.wait(racked)
+        hand.rack(2)
         time.sleep(0.5)
         hand.terminal.kill(signal.SIGTERM)
         assert hand.terminal.wait() == 128 + signal.SIGTERM

@@ -48,7 +48,7 @@ class Reader(Photographer):
     def look(self, *words: str) -> None:
         """Open the log and wait until all of it is read."""
         self.terminal.spawn([*ARGV, "log", "look", *words])
-        self.wait(lambda screen: "newest first" in screen and "reading the log" not in screen, PATIENCE)  # type: ignore[arg-type]
+        self.wait(lambda screen: "newest first" in screen and "reading the log" not in screen, PATIENCE)
 
     def type(self, *keys: str) -> None:
         """Type keys or words, one after the other."""
@@ -58,7 +58,7 @@ class Reader(Photographer):
 
     def gone(self, text: str) -> None:
         """Wait until the screen has the text no more."""
-        self.wait(lambda screen: text not in screen)  # type: ignore[arg-type]
+        self.wait(lambda screen: text not in screen)
 
 
 def test_the_log_is_reviewed_by_keys(home: Path) -> None:
@@ -72,7 +72,7 @@ def test_the_log_is_reviewed_by_keys(home: Path) -> None:
         assert "Jug and pear" in first and "unvarnished" in first
         hand.type("enter")
         hand.wait("Jug and pear")
-        hand.wait(lambda page: all(word in page for word in ("sensitise", "expose", "█", "strikes")))  # type: ignore[arg-type]
+        hand.wait(lambda page: all(word in page for word in ("sensitise", "expose", "█", "strikes")))
         hand.type("j")
         hand.wait("JUDGE PLATE 1")
         hand.type("4")
@@ -83,10 +83,10 @@ def test_the_log_is_reviewed_by_keys(home: Path) -> None:
         hand.wait("pour slower")
         hand.wait("4 of 5 stars")
         hand.type("escape")
-        hand.wait(lambda screen: "****" in screen.splitlines()[3])  # type: ignore[arg-type]
+        hand.wait(lambda screen: "****" in screen.splitlines()[3])
         hand.type(*"stars:5 process:tintype")
         hand.wait(f" of {total}, newest first")
-        hand.wait(lambda screen: all("*****" in row for row in screen.splitlines()[3:8]))  # type: ignore[arg-type]
+        hand.wait(lambda screen: all("*****" in row for row in screen.splitlines()[3:8]))
         hand.type("f5", "down", "f5")
         hand.wait("SIDE BY SIDE")
         hand.type("escape")
@@ -103,7 +103,7 @@ def test_the_log_is_reviewed_by_keys(home: Path) -> None:
         hand.type(*"2026-05-20", "enter")
         hand.wait("20 May 2026")
         hand.type("end")
-        hand.wait(lambda screen: re.search(r"^.{11,12} +\d\d:\d\d +1 ", screen, re.MULTILINE) is not None)  # type: ignore[arg-type]
+        hand.wait(lambda screen: re.search(r"^.{11,12} +\d\d:\d\d +1 ", screen, re.MULTILINE) is not None)
         hand.type("escape")
         hand.wait("to the bench")  # home, with what the last plate of this process said
         hand.wait("from plate 1: pour slower, 0.5 stops more")
