@@ -119,7 +119,7 @@ def _first_strike(state: PlateState, intent: want.Go, cause: Cause) -> Decision:
     before: list[ev.AnyEvent] = [start]
     lines = decide.Lines(begun, cause)
     for stage in begun.process.stages:
-        if stage.confirm:
+        if stage.confirm and stage.confirm in intent.acknowledged:
             lines.add(ev.Acknowledged, what=stage.confirm, stage=stage.name)
     for line in lines.lines:
         begun = apply(begun, line)

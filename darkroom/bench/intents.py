@@ -22,10 +22,15 @@ class Cause(msgspec.Struct, frozen=True):
 
 
 class Go(msgspec.Struct, frozen=True):
-    """Start, next, "it has cleared". `plate` and `number` name a plate whose first strike this is."""
+    """Start, next, "it has cleared".
+
+    `plate` and `number` name a plate whose first strike this is; `acknowledged` are the questions of its
+    process that were answered with yes before it was put on the bench.
+    """
 
     plate: str = ""
     number: int = 0
+    acknowledged: tuple[str, ...] = ()
 
 
 class Zero(msgspec.Struct, frozen=True):

@@ -22,7 +22,8 @@ def bench(ctx: click.Context, process: str, temperature: str | None, humidity: s
     """Go straight to the bench with one plate of PROCESS ready.
 
     PROCESS is a name of `darkroom process list` or the path of a process file. The first strike starts
-    its first stage; optional stages are skipped. The tool is red; this help is not.
+    its first stage; optional stages are skipped. Before it the usual cautions are shown, once a day, and
+    what PROCESS wants confirmed is asked. The tool is red; this help is not.
     """
     from darkroom.resources import load_process
     from darkroom.session.plate_form import Form, check

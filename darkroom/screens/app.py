@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import gc
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from importlib import import_module
 from typing import TYPE_CHECKING, Any, ClassVar
 
@@ -124,8 +124,12 @@ class Tool(Host):
     def on_mount(self) -> None:
         """Stay on the bench when there is work on it, else open the home screen."""
         text, self.parts.look_back = self.parts.look_back, None  # after a crash it is the bench that opens
+        plate, self.parts.first_plate = self.parts.first_plate, None
         if text is not None:
             self.look_back(text)
+        elif plate is not None:
+            form, process = plate
+            self._put_on_after_questions(form, process, self._first_plate_declined)
         elif not self.session.bench.on_bench:
             self.home()
         self.call_after_refresh(self._after_first_frame)
@@ -151,11 +155,11 @@ class Tool(Host):
         """Show the plates of the log; `text` is typed as its filter."""
         self.open_screen("plates", text)
 
-    def begin(self, form: Form, process: Process) -> None:
+    def put_on(self, form: Form, process: Process, acknowledged: Sequence[str] = ()) -> None:
         """Put a plate of this process on the bench and show it."""
         self.form = form
         self.day = form.daylight
-        self.session.put_on(self.parts.plate_from(form, process))
+        self.session.put_on(self.parts.plate_from(form, process), acknowledged)
         self.parts.rehearse()
         self._remember()
         self.to_bench()
@@ -181,32 +185,49 @@ class Tool(Host):
             process = self.parts.process_named(form.process)
         except DarkroomError as error:
             return str(error).splitlines()[0]
-        self._ask(process, lambda: self.begin(form, process))
+        self._put_on_after_questions(form, process)
         return ""
 
-    def _ask(self, process: Process, then: Callable[[], None]) -> None:
-        """Show the cautions once a day, and what this process wants confirmed for every plate."""
+    def _first_plate_declined(self) -> None:
+        """Show the form when the plate of the command line was declined and the bench is empty."""
+        if not self.session.bench.on_bench:
+            self.home()
+
+    def _put_on_after_questions(
+        self, form: Form, process: Process, declined: Callable[[], None] = lambda: None
+    ) -> None:
+        """Show the cautions once a day and ask what this process wants confirmed for every plate.
+
+        With every answer yes the plate is put on the bench; otherwise `declined` is called.
+        """
         from darkroom.screens.widgets.chooser import Choice, Chooser
         from darkroom.session import cautions
 
         today = self.parts.today()
+        questions = cautions.to_confirm(process)
 
         def confirmed(answer: str | None) -> None:
             if answer == "yes":
-                then()
+                self.put_on(form, process, questions)
+            else:
+                declined()
 
         def confirm() -> None:
-            wanted = cautions.to_confirm(process)
-            if not wanted:
-                then()
+            if not questions:
+                self.put_on(form, process)
                 return
-            choices = [Choice("no", "No: back to the form"), Choice("yes", "Yes, confirmed", sure=True)]
-            self.push_screen(Chooser("\n\n".join(wanted), choices), confirmed)
+            choices = [
+                Choice("no", "No: no plate is put on the bench"),
+                Choice("yes", "Yes, confirmed", sure=True),
+            ]
+            self.push_screen(Chooser("\n\n".join(questions), choices), confirmed)
 
         def read(answer: str | None) -> None:
             if answer == "read":
                 self.parts.cautions_read = today
                 confirm()
+            else:
+                declined()
 
         if self.parts.cautions_read == today:
             confirm()
@@ -223,7 +244,7 @@ class Tool(Host):
         seconds = self.parts.last_seconds()
         if seconds is not None:
             self.form.exposure = f"{seconds:g} s"
-        self._ask(process, lambda: self.begin(self.form, process))
+        self._put_on_after_questions(self.form, process)
 
     def black_out(self) -> None:
         """No light at all until a strike; the clocks and calls go on. The day theme's ground is white."""

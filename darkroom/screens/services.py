@@ -50,6 +50,8 @@ class Parts:
     """Another tool holds the bench: nothing of it may be written."""
     draft: dict[str, str] = field(default_factory=dict)
     """What was typed at home but is on no plate yet: {field: text}."""
+    first_plate: tuple[Form, Process] | None = None
+    """The plate to put on the bench when the tool opens, after the questions."""
     look_back: str | None = None
     """The filter to open the log with, above all else."""
     advice: Advice = field(init=False)

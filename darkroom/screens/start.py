@@ -41,8 +41,9 @@ def open_tool(
 ) -> int:  # fmt: skip
     """Open the full-screen tool and return its exit status.
 
-    `form` and `process` put one plate on the bench at once. `look_back` opens the log, with that filter
-    typed; where another tool holds the bench it is all that opens. Otherwise raises BenchTaken then.
+    `form` and `process` put one plate on the bench, once its questions are answered. `look_back` opens
+    the log, with that filter typed; where another tool holds the bench it is all that opens. Otherwise
+    raises BenchTaken then.
     """
     from darkroom.screens.red.terminal import prepare_environment, red_terminal
 
@@ -67,7 +68,7 @@ def open_tool(
         parts.look_back = look_back
         if process is not None and form is not None:
             parts.form = form
-            parts.session.put_on(parts.plate_from(form, process))
+            parts.first_plate = form, process
             if rehearsal is not None and getattr(rehearsal, "guided", False):
                 from darkroom.session.lessons import Lessons
 

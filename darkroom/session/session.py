@@ -72,6 +72,7 @@ class Session:
         self.watch = watch
         self.dates: dict[str, str] = {}
         self.resumed_from: dict[str, str] = {}
+        self._acknowledged: tuple[str, ...] = ()
         self._cues: tuple[Cue, ...] = ()
         self._scheduled_at = -math.inf
         self._last_cause = -math.inf
@@ -136,8 +137,12 @@ class Session:
         self._carry_out(before, intent, decision, when)
         return decision
 
-    def put_on(self, start: ev.PlateStarted) -> None:
-        """Put a plate on the bench that waits for its first strike."""
+    def put_on(self, start: ev.PlateStarted, acknowledged: Sequence[str] = ()) -> None:
+        """Put a plate on the bench that waits for its first strike.
+
+        `acknowledged` are the questions of its process that were asked and answered with yes.
+        """
+        self._acknowledged = tuple(acknowledged)
         self.bench = benches.with_new(self.bench, start, self.now())
         self._sound(self.now())
         self.changed()
@@ -189,7 +194,9 @@ class Session:
             case "go":
                 if self.bench.large == NEW:
                     wall = self.clock.wall() - (self.clock.up() - up)
-                    return want.Go(plate=self.new_id(wall), number=self.next_number())
+                    return want.Go(
+                        plate=self.new_id(wall), number=self.next_number(), acknowledged=self._acknowledged
+                    )
                 return want.Go()
             case "undo":
                 return want.Undo()

@@ -53,7 +53,11 @@ class Photographer:
     def open(self, *words: str) -> None:
         """Start the tool and wait for its first frame."""
         self.terminal.spawn([*ARGV, *words])
-        self.terminal.wait_for(lambda screen: "saved" in screen or "to the bench" in screen, 15)
+        shown = ("saved", "to the bench", "Read, go on")
+        self.terminal.wait_for(lambda screen: any(text in screen for text in shown), 15)
+        if "Read, go on" in self.terminal.screen():
+            self.press("space")
+            self.terminal.wait_for(lambda screen: "Read, go on" not in screen, 15)
         self.terminal.settle(0.3)
 
     def press(self, key: str) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import datetime
+import json
 import os
 import shutil
 import statistics
@@ -55,6 +57,8 @@ def running(argv: Sequence[str], columns: int = 120, rows: int = 40) -> Iterator
     env = {"DARKROOM_HOME": house, "XDG_STATE_HOME": os.path.join(house, "state"), "PYTHONPATH": str(ROOT)}
     try:
         with Terminal(columns, rows, env=env) as terminal:
+            today = datetime.date.today().isoformat()  # the cautions of the day are read: the bench opens
+            Path(house, "bench.json").write_text(json.dumps({"cautions": today, "number": 1}))
             terminal.spawn(argv, cwd=str(ROOT))
             yield terminal
     finally:

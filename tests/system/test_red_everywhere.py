@@ -26,11 +26,12 @@ DEPTHS = (("xterm-256color", "truecolor", 24), ("xterm-256color", None, 8), ("li
 
 CRASHING = """
 import sys
-from darkroom.screens.red import prepare_environment
+from darkroom.screens.red.terminal import prepare_environment
 prepare_environment()
 from darkroom import cli
-from darkroom.screens import bench, tool
-whole, made = bench.BenchScreen.draw, tool.Tool.__init__
+from darkroom.screens.app import Tool
+from darkroom.screens.bench.screen import BenchScreen
+whole, made = BenchScreen.draw, Tool.__init__
 stage, most = sys.argv[1], int(sys.argv[2])
 runs = []
 def counted(self, parts):
@@ -40,7 +41,7 @@ def draw(self, view, now):
     if view.large is not None and view.large.stage.name == stage and len(runs) <= most:
         raise RuntimeError("made to fail")
     whole(self, view, now)
-tool.Tool.__init__, bench.BenchScreen.draw = counted, draw
+Tool.__init__, BenchScreen.draw = counted, draw
 sys.exit(cli.main(["bench", "clear-glass"]))
 """
 
@@ -140,9 +141,9 @@ def test_every_screen_of_a_plate_is_red_at_every_depth(tmp_path: Path) -> None:
         three.wait("clear-glass-cyanide")
         three.press("enter", every=0.05)
         three.wait("Before you begin")
-        three.strike("No: back to the form")
+        three.strike("No: no plate is put on the bench")
         three.press("space")
-        three.wait(lambda screen: "No: back" not in screen)
+        three.wait(lambda screen: "No: no plate" not in screen)
         three.press(*["left"] * 4, every=0.05)
         three.wait("‹ short ›")
         three.press("enter", every=0.05)
@@ -221,6 +222,8 @@ def test_a_crash_is_red_at_every_depth(stage: str, crashes: int, tmp_path: Path)
     with abreast(tmp_path, 100, 30) as (three, homes):
         for terminal in three.terminals:
             terminal.spawn([sys.executable, str(script), stage, str(crashes)])
+        three.wait("Read, go on")
+        three.press("space")
         if stage == "sensitise":
             three.wait("Strike, pour")
             three.strike("then sensitise")

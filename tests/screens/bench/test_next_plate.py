@@ -46,8 +46,8 @@ def test_a_new_plate_like_the_last_has_the_exposure_that_the_last_one_got(home: 
     tool = Tool(parts)
     process = parts.process_named("clear-glass")
     begun: list[Form] = []
-    tool.begin = lambda form, process: begun.append(form)  # type: ignore[method-assign, assignment]
-    tool._ask = lambda process, then: then()  # type: ignore[method-assign, assignment]
+    tool.put_on = lambda form, process: begun.append(form)  # type: ignore[method-assign, assignment]
+    parts.cautions_read = parts.today()
     tool.form = Form(process="clear-glass", exposure="8 s")
     parts.session.put_on(parts.plate_from(tool.form, process))
     for key in ("up", "space"):

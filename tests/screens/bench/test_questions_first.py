@@ -1,0 +1,160 @@
+"""No plate stands on the bench before its questions are answered, whichever way it gets there."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Awaitable, Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from textual.pilot import Pilot
+
+from darkroom.bench import events as ev
+from darkroom.bench import intents as want
+from darkroom.bench.all_plates import NEW, Bench, with_new
+from darkroom.bench.decide_all import decide_intent
+from darkroom.bench.intents import Cause
+from darkroom.resources import load_process
+from darkroom.screens.app import Tool
+from darkroom.screens.home.screen import HomeScreen
+from darkroom.screens.start import build
+from darkroom.screens.widgets.chooser import Chooser
+from darkroom.session.cautions import to_confirm
+from darkroom.session.plate_form import Form, plate_from
+
+CYANIDE = "tintype-cyanide"
+
+
+async def until(pilot: Pilot[Any], happened: Callable[[], bool]) -> None:
+    """Wait until the screen has followed."""
+    for _ in range(1000):
+        if happened():
+            return
+        await pilot.pause(0.02)
+    raise AssertionError(f"never happened; the screen is {pilot.app.screen}")
+
+
+async def asked(tool: Tool, pilot: Pilot[Any], words: str) -> Chooser:
+    """Wait for the list whose heading has the words."""
+
+    def shown() -> bool:
+        screen = tool.screen
+        return isinstance(screen, Chooser) and screen.is_mounted and words in screen.heading
+
+    await until(pilot, shown)
+    screen = tool.screen
+    assert isinstance(screen, Chooser)
+    return screen
+
+
+def opened_with(
+    home: Path,
+    process: str,
+    then: Callable[[Tool, Pilot[Any]], Awaitable[None]],
+    *,
+    cautions_read: bool = False,
+) -> None:
+    """Open the tool as `darkroom bench PROCESS` does, and do something."""
+
+    async def run() -> None:
+        parts = build(home)
+        parts.later.clear()
+        form = Form(process=process)
+        parts.form, parts.first_plate = form, (form, load_process(process))
+        if cautions_read:
+            parts.cautions_read = parts.today()
+        tool = Tool(parts)
+        try:
+            async with tool.run_test() as pilot:
+                await then(tool, pilot)
+        finally:
+            parts.scribe.close(5.0)
+            parts.book.close()
+
+    asyncio.run(run())
+
+
+@pytest.fixture
+def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A house of the test's own."""
+    monkeypatch.setenv("DARKROOM_HOME", str(tmp_path))
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    return tmp_path
+
+
+def test_a_plate_of_the_command_line_waits_for_cautions_and_cyanide(home: Path) -> None:
+    """The cautions come first, then the question, and after its yes the plate stands on the bench."""
+
+    async def then(tool: Tool, pilot: Pilot[Any]) -> None:
+        cautions = await asked(tool, pilot, "Before you begin")
+        assert NEW not in tool.session.bench.plates
+        cautions.dismiss("read")
+        question = await asked(tool, pilot, "yanide")
+        assert NEW not in tool.session.bench.plates
+        question.dismiss("yes")
+        await until(pilot, lambda: NEW in tool.session.bench.plates)
+        assert tool.screen is tool.bench_screen
+
+    opened_with(home, CYANIDE, then)
+
+
+def test_the_strike_that_begins_the_plate_carries_the_answer(home: Path) -> None:
+    """A key on the bench writes `acknowledged` for the question that was answered."""
+
+    async def then(tool: Tool, pilot: Pilot[Any]) -> None:
+        (await asked(tool, pilot, "yanide")).dismiss("yes")
+        await until(pilot, lambda: NEW in tool.session.bench.plates)
+        await pilot.press("space")
+        await until(pilot, lambda: NEW not in tool.session.bench.plates)
+        (state,) = tool.session.bench.on_bench
+        assert tool.parts.scribe.flush(5.0)
+        (journal,) = home.glob("plates/*/*/*.jsonl")
+        text = journal.read_text(encoding="utf-8")
+        assert text.count('"event":"acknowledged"') == len(to_confirm(state.process)) == 1
+
+    opened_with(home, CYANIDE, then, cautions_read=True)
+
+
+def test_no_keeps_the_plate_off_and_opens_the_form(home: Path) -> None:
+    """The first row is No: a plain strike on the question puts nothing on the bench and opens the form."""
+
+    async def then(tool: Tool, pilot: Pilot[Any]) -> None:
+        question = await asked(tool, pilot, "yanide")
+        assert question.choices[0].id == "no"
+        await pilot.press("enter")
+        await until(pilot, lambda: isinstance(tool.screen, HomeScreen))
+        assert not tool.session.bench.plates
+
+    opened_with(home, CYANIDE, then, cautions_read=True)
+
+
+def test_going_back_from_the_cautions_opens_the_form(home: Path) -> None:
+    """Cautions that were not read put nothing on the bench, and are shown again next time."""
+
+    async def then(tool: Tool, pilot: Pilot[Any]) -> None:
+        (await asked(tool, pilot, "Before you begin")).dismiss("back")
+        await until(pilot, lambda: isinstance(tool.screen, HomeScreen))
+        assert not tool.session.bench.plates
+        assert tool.parts.cautions_read is None
+
+    opened_with(home, "tintype", then)
+
+
+def test_nothing_is_written_as_acknowledged_that_was_not_answered() -> None:
+    """The first strike of a plate whose question was not answered writes no `acknowledged`."""
+    process = load_process(CYANIDE)
+    start = plate_from(
+        Form(process=CYANIDE),
+        process,
+        number=1,
+        bench="b",
+        boot="c",
+        at="2026-01-01T12:00:00.000+00:00",
+        up=1.0,
+    )
+    bench = with_new(Bench(), start, 1.0)
+    cause = Cause("2026-01-01T12:00:05.000+00:00", 5.0)
+    decision = decide_intent(bench, want.Go("plate-1", 1), cause)
+    kinds = [type(line) for _, group in decision.events for line in group]
+    assert ev.PlateStarted in kinds and ev.Acknowledged not in kinds
