@@ -7,7 +7,7 @@ from collections.abc import Iterable
 import msgspec
 from msgspec.structs import replace
 
-from darkroom.bench import clocks, exposure
+from darkroom.bench import clocks, endings, exposure, temperatures
 from darkroom.bench import events as ev
 from darkroom.bench import intents as want
 from darkroom.bench.fold import apply, begin
@@ -133,13 +133,12 @@ def calling_since(state: PlateState, now: float) -> float | None:
     """Return since when the plate asks for a hand, or None while it does not."""
     if not state.on_bench or state.phase != "running":
         return None
-    zero = clocks.zero(state)
+    zero, ending = clocks.zero(state), endings.of(state.stage)
     if zero is not None:
-        stage = state.stage
-        if state.held or (stage.ends in ("on_time", "cleared") and now >= zero):
+        if state.held or (ending.calls and now >= zero):
             return zero
         return zero if exposure.between_parts(state, now) else None
-    usual = clocks.usual(state) if state.stage.ends in ("by_eye", "cleared") else None
+    usual = temperatures.usual(state) if ending.has_usual else None
     if usual is not None and now >= state.since + usual[1]:
         return state.since + usual[1]
     return None

@@ -5,32 +5,15 @@ All instants and durations are seconds; `now` is an instant on the boot clock.
 
 from __future__ import annotations
 
+from darkroom.bench import endings, temperatures
 from darkroom.bench.exposure import exposure_planned, more_parts, plan_takes
 from darkroom.bench.state import PlateState, Trace
-from darkroom.process import rinses, timing, wetness
-from darkroom.process.model import Stage
+from darkroom.process import timing, wetness
 
 MARGIN = 15.0
 """What "back now" leaves beyond carrying and the lead-in, in seconds."""
 USUAL_CARRY = 30.0
 """The way back from the camera when none was typed, in seconds (common practice, no source)."""
-
-
-def celsius_trace(state: PlateState, source: str | None) -> Trace:
-    """Return the readings of one source; 20 °C assumed when nothing at all is known of it."""
-    known = state.temperatures.get(source or "room") or state.temperatures.get("room")
-    return known or ((state.since, 20.0, "assumed"),)
-
-
-def celsius(state: PlateState, stage: Stage | None = None) -> tuple[float, str]:
-    """Return (°C, where it is from) of the liquid that counts for the stage."""
-    _, value, origin = celsius_trace(state, (stage or state.stage).at)[-1]
-    return value, origin
-
-
-def plain(trace: Trace) -> tuple[tuple[float, float], ...]:
-    """Return the trace as (instant, value) pairs."""
-    return tuple((instant, value) for instant, value, _ in trace)
 
 
 def zero(state: PlateState) -> float | None:
@@ -39,29 +22,7 @@ def zero(state: PlateState) -> float | None:
         return state.since + state.lead_seconds
     if state.phase != "running":
         return None
-    stage = state.stage
-    if stage.ends == "exposure":
-        last = state.parts[-1] if state.parts else None
-        return None if last is None or last.planned is None else last.started + last.planned
-    if stage.ends == "cleared":
-        if state.cleared_at is None:
-            return None
-        factor = stage.clearing_factor or 2.0
-        whole = factor * (state.cleared_at - state.since)
-        return state.since + max(whole, stage.at_least or 0.0)
-    if stage.ends in ("on_time", "at_zero"):
-        law = timing.law_of(state.process, state.index)
-        if law is None:
-            return None
-        at = timing.zero_at(law, plain(celsius_trace(state, stage.at)), state.since)
-        return max(at, state.since + protected_least(state)) if stage.ends == "at_zero" else at
-    return None
-
-
-def protected_least(state: PlateState) -> float:
-    """Return the seconds that a rinse between acid and cyanide must last; 0 for any other stage."""
-    least = state.stage.at_least
-    return least if least is not None and rinses.protects(state.process.stages, state.index) else 0.0
+    return endings.of(state.stage).zero(state)
 
 
 def automatic_zero(state: PlateState) -> float | None:
@@ -70,7 +31,7 @@ def automatic_zero(state: PlateState) -> float | None:
         return None
     if state.phase == "lead_in":
         return zero(state)
-    if state.phase == "running" and state.stage.ends in ("at_zero", "exposure") and not more_parts(state):
+    if state.phase == "running" and endings.of(state.stage).goes_on and not more_parts(state):
         return zero(state)
     return None
 
@@ -79,7 +40,7 @@ def planned(state: PlateState) -> float | None:
     """Return the whole time of the running stage as it stands now, or None."""
     if state.phase != "running":
         return None
-    if state.stage.ends == "exposure":
+    if endings.of(state.stage).opens_lens:
         return exposure_planned(state)
     at = zero(state)
     return None if at is None else at - state.since
@@ -88,17 +49,12 @@ def planned(state: PlateState) -> float | None:
 def law_seconds(state: PlateState, index: int | None = None) -> float | None:
     """Return what a stage's law gives at the temperature that counts now, or None."""
     at = state.index if index is None else index
-    return timing.stage_seconds(state.process, at, celsius(state, state.process.stages[at])[0])
-
-
-def usual(state: PlateState) -> tuple[float, float] | None:
-    """Return the usual (least, most) seconds of the stage at the temperature that counts now."""
-    return timing.expected(state.stage, celsius(state)[0])
+    return timing.stage_seconds(state.process, at, temperatures.celsius(state, state.process.stages[at])[0])
 
 
 def wet_trace(state: PlateState) -> tuple[tuple[float, float, float], ...]:
     """Return (instant, °C, per cent) of the room, ascending."""
-    room = celsius_trace(state, "room")
+    room = temperatures.celsius_trace(state, "room")
     points = sorted({instant for instant, _, _ in room} | {instant for instant, _, _ in state.humidity})
 
     def at(trace: Trace, instant: float) -> float:
@@ -154,10 +110,10 @@ def wet_needed(state: PlateState) -> float | None:
     for index in range(first, last):
         stage = state.process.stages[index]
         needed += stage.lead_in or 0.0
-        if stage.ends == "exposure":
+        if endings.of(stage).opens_lens:
             needed += plan_takes(state.plan) or 0.0
             continue
         law = law_seconds(state, index)
-        usual_range = timing.expected(stage, celsius(state, stage)[0])
+        usual_range = timing.expected(stage, temperatures.celsius(state, stage)[0])
         needed += law if law is not None else usual_range[1] if usual_range else stage.at_least or 0.0
     return needed

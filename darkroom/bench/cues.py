@@ -12,7 +12,7 @@ from typing import Literal
 
 import msgspec
 
-from darkroom.bench import clocks, exposure
+from darkroom.bench import clocks, endings, exposure, temperatures
 from darkroom.bench import light as lights
 from darkroom.bench.all_plates import Bench, developing
 from darkroom.bench.decide import at_zero
@@ -128,11 +128,11 @@ def _busy(ones: Iterable[Stretch]) -> Iterator[tuple[float, float]]:
     for done in ones[0].state.done[-2:]:
         stage = ones[0].state.process.stage(done.stage)
         window = ones[0].state.process.wet_window
-        if stage.ends == "exposure" or (window is not None and window.to == stage.name):
+        if endings.of(stage).opens_lens or (window is not None and window.to == stage.name):
             yield done.started, done.ended
     for one in ones:
         state = one.state
-        exposing = state.phase == "running" and state.stage.ends == "exposure"
+        exposing = state.phase == "running" and endings.of(state.stage).opens_lens
         if state.phase == "lead_in" or exposing or developing(state):
             yield state.since, one.end
 
@@ -162,14 +162,14 @@ def _plate_cues(one: Stretch, now: float) -> Iterator[Cue]:
 
 
 def _running(state: PlateState, zero: float | None, one: Stretch, now: float) -> Iterator[Cue]:
-    number, stage = state.number, state.stage
+    number, stage, ending = state.number, state.stage, endings.of(state.stage)
     count = developing(state)
     if count:
         yield from _counting(state, now)
-    for at in exposure.step_instants(state.plan, state.since) if stage.ends == "exposure" else ():
+    for at in exposure.step_instants(state.plan, state.since) if ending.opens_lens else ():
         yield Cue(up=at, name="step", plate=number)
     if zero is None:
-        usual = clocks.usual(state) if stage.ends in ("by_eye", "cleared") else None
+        usual = temperatures.usual(state) if ending.has_usual else None
         if usual is not None:
             said = (voice(number), word(stage))
             for times in (1, 2):
@@ -180,7 +180,7 @@ def _running(state: PlateState, zero: float | None, one: Stretch, now: float) ->
         yield from _pips(zero, zero - start, number)
     said = (voice(number), call(state.process, stage))
     yield Cue(up=zero, name="end", plate=number, say=said)
-    if stage.ends in ("on_time", "cleared"):
+    if ending.calls:
         yield from _overrun(stage, zero, number, one, now)
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from darkroom.bench import clock_text, clocks, exposure, refusals
+from darkroom.bench import clock_text, clocks, endings, exposure, refusals, temperatures
 from darkroom.bench import events as ev
 from darkroom.bench.fold import apply
 from darkroom.bench.intents import Cause
@@ -66,13 +66,13 @@ def go(state: PlateState, cause: Cause) -> Outcome:
         return tuple(lines.lines), None
     if (short_by := _short_of_least(state, now)) > 0:
         return refuse(state, cause, "go", more_text(state, short_by))
-    if stage.ends == "cleared":
+    if endings.of(stage).clears:
         return _clearing(state, cause)
     if exposure.between_parts(state, now) and not state.held:
         lines = Lines(state, cause)
         part = len(state.parts) + 1
         lines.add(ev.StageStarted, stage=stage.name, planned=exposure.part_planned(state, part),
-                  celsius=clocks.celsius(state)[0], part=part)  # fmt: skip
+                  celsius=temperatures.celsius(state)[0], part=part)  # fmt: skip
         return tuple(lines.lines), None
     lines = Lines(state, cause)
     end_stage(lines, state, now, "strike")
@@ -105,7 +105,7 @@ def at_zero(state: PlateState, cause: Cause) -> tuple[ev.AnyEvent, ...]:
 def _begin(state: PlateState, cause: Cause) -> Outcome:
     stage = state.stage
     lines = Lines(state, cause)
-    away = stage.ends == "exposure" and state.start.timed == "away"
+    away = endings.of(stage).opens_lens and state.start.timed == "away"
     if away and not state.parts:
         seconds = exposure.plan_takes(state.plan)
         members = {"exposed": exposure.plan_seconds(state.plan), "strips": exposure.strips(state.plan)}
@@ -141,12 +141,12 @@ def start_stage(lines: Lines, state: PlateState, now: float, index: int | None =
     """Add the start of a stage at `now`: what is planned for it, at which temperature."""
     at = state.index if index is None else index
     stage = state.process.stages[at]
-    reopened = state.parts and stage.ends == "exposure" and at == state.index
+    reopened = state.parts and endings.of(stage).opens_lens and at == state.index
     members: dict[str, Any] = {}
     if reopened:
         planned = _pending_part(state)
         members["part"] = len(state.parts) + 1
-    elif stage.ends == "exposure":
+    elif endings.of(stage).opens_lens:
         planned = exposure.part_planned(state, 1)
     else:
         planned = clocks.law_seconds(state, at)
@@ -154,7 +154,7 @@ def start_stage(lines: Lines, state: PlateState, now: float, index: int | None =
     if dry is not None:
         members["wet_left"] = round(dry - now, 3)
     lines.add(ev.StageStarted, stage=stage.name, planned=planned,
-              celsius=clocks.celsius(state, stage)[0], **members)  # fmt: skip
+              celsius=temperatures.celsius(state, stage)[0], **members)  # fmt: skip
 
 
 def _pending_part(state: PlateState) -> float | None:
@@ -169,7 +169,7 @@ def end_stage(lines: Lines, state: PlateState, now: float, how: ev.How) -> None:
     """Add the end of the running stage at `now`, and the start of the next if it starts at once."""
     stage = state.stage
     members: dict[str, Any] = {}
-    if stage.ends == "exposure":
+    if endings.of(stage).opens_lens:
         members = _exposure_members(state, now)
     lines.add(ev.StageEnded, stage=stage.name, seconds=now - state.since, planned=clocks.planned(state),
               how=how, **members)  # fmt: skip
@@ -213,7 +213,7 @@ def skip(state: PlateState, cause: Cause) -> Outcome:
         return refuse(state, cause, "skip", f"{state.stage.shown} {protects}: it is never left out")
     lines = Lines(state, cause)
     if state.phase == "running":
-        members = _exposure_members(state, cause.up) if state.stage.ends == "exposure" else {}
+        members = _exposure_members(state, cause.up) if endings.of(state.stage).opens_lens else {}
         lines.add(ev.StageEnded, stage=state.stage.name, seconds=cause.up - state.since,
                   planned=clocks.planned(state), how="skipped", **members)  # fmt: skip
     else:
@@ -222,14 +222,9 @@ def skip(state: PlateState, cause: Cause) -> Outcome:
     return tuple(lines.lines), None
 
 
-def exposure_index(state: PlateState) -> int | None:
-    """Return the place of the exposure in the plate's process, or None without one."""
-    return next((i for i, stage in enumerate(state.process.stages) if stage.ends == "exposure"), None)
-
-
 def add_exposure(state: PlateState, cause: Cause, seconds: float | None) -> Outcome:
     """Open the lens a further time after an exposure that has ended, before the developer."""
-    index = exposure_index(state)
+    index = endings.exposure_place(state.process)
     if index is None:
         return (), refusals.NO_EXPOSURE
     if state.phase == "ended":
@@ -249,7 +244,7 @@ def add_exposure(state: PlateState, cause: Cause, seconds: float | None) -> Outc
 
 def set_plan(state: PlateState, cause: Cause, plan: ExposurePlan | None, aperture: str | None) -> Outcome:
     """Change the exposure plan or the aperture, until the lens is open."""
-    index = exposure_index(state)
+    index = endings.exposure_place(state.process)
     if index is None:
         return (), refusals.NO_EXPOSURE
     if state.phase == "ended":

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from msgspec.structs import replace
 
-from darkroom.bench import clocks, decide, refusals, undo
+from darkroom.bench import decide, endings, refusals, undo
 from darkroom.bench import events as ev
 from darkroom.bench import intents as want
 from darkroom.bench.all_plates import JUST_CHANGED, NEW, Bench, apply_decision, developing
@@ -165,7 +165,7 @@ def _from_rack(bench: Bench, intent: want.FromRack | want.FinishUnvarnished, cau
     if state is None or not state.racked:
         return Decision(refusal=refusals.NOT_RACKED if bench.rack else refusals.RACK_EMPTY)
     rinsed = cause.up - state.since
-    if isinstance(intent, want.FromRack) and rinsed < (least := clocks.protected_least(state)):
+    if isinstance(intent, want.FromRack) and rinsed < (least := endings.protected_least(state)):
         return Decision(refusal=decide.more_text(state, least - rinsed))
     lines = decide.Lines(state, cause)
     decide.end_stage(lines, state, cause.up, "strike")
@@ -180,7 +180,7 @@ def _from_rack(bench: Bench, intent: want.FromRack | want.FinishUnvarnished, cau
 
 
 def _nudge(state: PlateState, key: str, direction: int, cause: Cause) -> Decision:
-    ready = state.stage.ends == "exposure" and state.phase == "ready"
+    ready = endings.of(state.stage).opens_lens and state.phase == "ready"
     if not ready and key != NEW:
         return Decision(refusal=refusals.NOT_READY)
     if state.plan is None or state.plan.seconds is None:

@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-from darkroom.bench import clock_text, clocks, exposure
+from darkroom.bench import clock_text, exposure
 from darkroom.bench.state import PlateState
 
 
 def capped_since(state: PlateState, now: float) -> float | None:
-    """Return when the timed pause between two steps began that lasts at `now`, or None."""
+    """Return when the timed pause of the running exposure began that lasts at `now`, or None."""
     for _, end, following in _timed_steps(state):
         if following is not None and end <= now < following:
             return end
     return None
 
 
-def to_do(state: PlateState, now: float) -> str:
-    """Return the sentence for an exposure that runs; a strike ends it at any time."""
-    zero = clocks.zero(state)
+def to_do(state: PlateState, now: float, zero: float | None) -> str:
+    """Return the sentence for an exposure that runs to `zero`; a strike ends it at any time."""
     if zero is None:
         return "The lens is open. Strike as you cap it."
     plan, parts = state.plan, len(state.parts)
@@ -40,7 +39,7 @@ def to_do(state: PlateState, now: float) -> str:
 def _timed_steps(state: PlateState) -> list[tuple[float, float, float | None]]:
     """Return (start, end, start of the next or None) of the steps that the clock alone runs through."""
     plan = state.plan
-    if state.phase != "running" or state.stage.ends != "exposure" or len(state.parts) > 1 or state.held:
+    if state.phase != "running" or len(state.parts) > 1 or state.held:
         return []
     if plan is None or not plan.steps or plan.between == "strike":
         return []

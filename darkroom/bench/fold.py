@@ -8,7 +8,7 @@ from functools import lru_cache
 import msgspec
 from msgspec.structs import replace
 
-from darkroom.bench import clocks
+from darkroom.bench import clocks, endings
 from darkroom.bench import events as ev
 from darkroom.bench.standing import Line, instants, standing
 from darkroom.bench.state import Done, Part, Phase, PlateState, Trace
@@ -137,7 +137,7 @@ def _start(state: PlateState, line: ev.StageStarted, instant: float) -> PlateSta
     stage = state.process.stages[index]
     parts: tuple[Part, ...] = ()
     since = instant
-    if stage.ends == "exposure":
+    if endings.of(stage).opens_lens:
         if line.part and line.part > 1:
             parts = (*_closed(state.parts, instant), Part(instant, line.planned))
             since = parts[0].started

@@ -17,7 +17,6 @@ EARLY = 15.0
 LATE = 10.0
 STRICTNESS: dict[Light, int] = {"white": 0, "covered": 1, "red": 2}
 """How much each light asks of the room: a covered plate asks less than a bare one."""
-BY_STRIKE = ("by_eye", "cleared")
 
 
 def strictest(lights: Iterable[Light]) -> Light:

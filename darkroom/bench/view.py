@@ -9,7 +9,7 @@ from typing import Literal
 
 import msgspec
 
-from darkroom.bench import clock_text, clocks, exposure, exposure_hints
+from darkroom.bench import clock_text, clocks, endings, exposure, exposure_hints, temperatures
 from darkroom.bench import light as lights
 from darkroom.bench.all_plates import NEW, Bench, calling_since, clashes
 from darkroom.bench.state import PlateState
@@ -94,7 +94,7 @@ def plate_view(state: PlateState, now: float) -> PlateView:
     """Return the snapshot of one plate at `now`."""
     stage = state.stage
     shape, seconds, fraction = _time(state, now)
-    degrees, origin = clocks.celsius(state)
+    degrees, origin = temperatures.celsius(state)
     return PlateView(
         plate=state.plate, number=state.number, process=state.process.name, subject=state.start.subject,
         stage=stage, shape=shape, seconds=seconds, fraction=fraction, planned=clocks.planned(state),
@@ -123,29 +123,30 @@ def _time(state: PlateState, now: float) -> tuple[Shape, float, float | None]:
         return "lead_in", left, 1.0 - left / state.lead_seconds if state.lead_seconds else 1.0
     elapsed = now - state.since
     if zero is None:
-        usual = clocks.usual(state)
+        usual = temperatures.usual(state)
         return "up", elapsed, min(1.0, elapsed / usual[1]) if usual else None
     if state.held and now >= zero:
         return "held", now - zero, 1.0
     if exposure.between_parts(state, now):
         return "pause", now - zero, 1.0
     if now < zero:
-        capped = exposure_hints.capped_since(state, now)
+        opens_lens = endings.of(state.stage).opens_lens
+        capped = exposure_hints.capped_since(state, now) if opens_lens else None
         if capped is not None:
             return "pause", now - capped, 1.0 - (zero - now) / (zero - state.since)
         start = state.parts[-1].started if state.parts else state.since
-        if state.stage.ends == "cleared" and state.cleared_at is not None:
+        if endings.of(state.stage).clears and state.cleared_at is not None:
             start = state.cleared_at
         whole = zero - start
         return "down", zero - now, 1.0 - (zero - now) / whole if whole > 0 else 1.0
-    if state.stage.ends in ("on_time", "cleared"):
+    if endings.of(state.stage).calls:
         return "over", now - zero, 1.0
     return "down", 0.0, 1.0
 
 
 def _ready_seconds(state: PlateState) -> float:
     """What the ready stage will take: the plan of an exposure, or its law; 0 when it counts up."""
-    if state.stage.ends == "exposure":
+    if endings.of(state.stage).opens_lens:
         return exposure.plan_takes(state.plan) or 0.0
     return clocks.law_seconds(state) or 0.0
 
@@ -186,7 +187,7 @@ def short_of_wet(state: PlateState) -> bool:
 
 def _strips(state: PlateState) -> str | None:
     totals = exposure.strips(state.plan)
-    if totals is None or state.stage.ends != "exposure":
+    if totals is None or not endings.of(state.stage).opens_lens:
         return None
     return "strips " + " · ".join(f"{total:g}" for total in totals) + " s"
 
@@ -236,25 +237,12 @@ def what_to_do(state: PlateState, now: float, shape: Shape) -> str:
         return f"{stage.shown} starts at zero. A strike starts it now."
     if shape == "over":
         return f"{call_words(state.process, stage)}. Strike as you do it."
-    if stage.ends == "cleared":
-        if state.cleared_at is None:
-            return stage.hint or "Strike when it has cleared."
-        return "Leave it in as long again."
-    if stage.ends == "exposure":
-        return exposure_hints.to_do(state, now)
-    if stage.ends == "by_eye":
-        usual = clocks.usual(state)
-        elapsed = now - state.since
-        if usual is not None and elapsed >= usual[1]:
-            least, most = map(clock_text.clock, usual)
-            return f"Over the usual {least} to {most}: strike when it is done."
-        return stage.hint or f"Strike when {stage.shown} is done."
-    return stage.hint or f"Strike when {stage.shown} is done."
+    return endings.of(stage).hint(state, now)
 
 
 def _ready_words(state: PlateState) -> str:
     stage = state.stage
-    if stage.ends == "exposure":
+    if endings.of(stage).opens_lens:
         if state.start.timed == "away":
             return "Strike when you are back: exposed as planned."
         plan = exposure_words(state)

@@ -8,6 +8,7 @@ from __future__ import annotations
 import click
 
 from darkroom import resources
+from darkroom.bench import endings
 from darkroom.commands.groups import Group
 from darkroom.commands.output import NOT_RED, print_json
 from darkroom.errors import NotReadable, ProcessError
@@ -165,9 +166,7 @@ def _time_line(stage: Stage, seconds: float | None, given: dict[str, float]) -> 
         where += f", outside {low} to {high}"
     if seconds is None:
         usual = timing.expected(stage, celsius)
-        how = {"cleared": "until it has cleared", "exposure": "as the exposure plan says"}.get(
-            stage.ends, "by eye"
-        )
+        how = endings.of(stage).time_text
         text = (
             how if usual is None else f"{how}, usually {say_duration(usual[0])} to {say_duration(usual[1])}"
         )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from darkroom.bench import cues as sounds
+from darkroom.bench import endings
 from darkroom.bench import events as ev
 from darkroom.bench import intents as want
 from darkroom.bench.all_plates import Bench
@@ -69,7 +70,7 @@ def happenings(before: Bench, intent: Intent, decision: Decision) -> list[str]:
                 case ev.PlateEnded():
                     found.append("ended")
                 case ev.StageEnded() if plate in before.plates:
-                    if before.plates[plate].process.stage(line.stage).ends == "exposure":
+                    if endings.of(before.plates[plate].process.stage(line.stage)).opens_lens:
                         found.append("exposed")
                 case ev.StageStarted():
                     found.append("started")

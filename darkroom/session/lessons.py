@@ -13,6 +13,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal, get_args
 
+from darkroom.bench import endings
 from darkroom.process.model import Process
 
 Happening = Literal[
@@ -273,10 +274,10 @@ def offers(process: Process) -> set[Need]:
     if process.wet_window is not None:
         found.add("wet")
     for stage in process.stages:
-        if stage.ends == "exposure":
+        if endings.of(stage).opens_lens:
             found.add("exposure")
         if stage.lead_in:
             found.add("lead_in")
-        if stage.ends == "cleared":
+        if endings.of(stage).clears:
             found.add("cleared")
     return found

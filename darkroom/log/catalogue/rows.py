@@ -10,7 +10,7 @@ from typing import Any
 
 import msgspec
 
-from darkroom.bench import clocks
+from darkroom.bench import clocks, endings
 from darkroom.bench import events as ev
 from darkroom.bench.state import Done, PlateState
 from darkroom.bench.view import exposure_words
@@ -121,7 +121,7 @@ def _exposed(state: PlateState) -> float | None:
     """Return for how many seconds the lens was open, once the exposure was made."""
     for done in state.done:
         stage = next((one for one in state.process.stages if one.name == done.stage), None)
-        if stage is not None and stage.ends == "exposure" and done.how != "skipped":
+        if stage is not None and endings.of(stage).opens_lens and done.how != "skipped":
             return round(done.seconds if done.exposed is None else done.exposed, 3)
     return None
 

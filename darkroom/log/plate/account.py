@@ -7,7 +7,7 @@ from collections.abc import Iterable
 import msgspec
 from msgspec.structs import replace
 
-from darkroom.bench import clocks
+from darkroom.bench import clocks, temperatures
 from darkroom.bench import events as ev
 from darkroom.bench.fold import fold
 from darkroom.bench.standing import instants
@@ -129,7 +129,7 @@ def _stage(state: PlateState, done: Done, walls: list[tuple[float, str]], racked
             reading = (celsius, origin)
     usual = None
     if stage is not None:
-        usual = timing.expected(stage, reading[0] if reading else clocks.celsius(state, stage)[0])
+        usual = timing.expected(stage, reading[0] if reading else temperatures.celsius(state, stage)[0])
     return StageTold(
         stage=done.stage, started=_wall(done.started, walls), seconds=round(done.seconds, 3),
         planned=None if done.planned is None else round(done.planned, 3), usual=usual, how=done.how,

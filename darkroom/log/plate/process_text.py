@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
+from darkroom.bench import endings
 from darkroom.process import timing, washing
 from darkroom.process.model import Process, Reference, Stage, TimeLaw
 from darkroom.process.text.durations import say_duration, show_duration
 from darkroom.process.text.temperatures import show_celsius
 
 LIGHTS = {"white": "room light", "red": "safelight", "covered": "covered"}
-ENDS = {"by_eye": "by eye", "on_time": "on time", "at_zero": "by itself at zero",
-        "cleared": "by clearing", "exposure": "exposure"}  # fmt: skip
 
 
 def law_words(law: TimeLaw) -> str:
@@ -24,7 +23,7 @@ def law_words(law: TimeLaw) -> str:
 
 def stage_line(process: Process, stage: Stage) -> str:
     """Return what the process says of a stage, in one line."""
-    said = [LIGHTS[stage.light], ENDS[stage.ends]]
+    said = [LIGHTS[stage.light], endings.of(stage).text]
     law = timing.law_of(process, process.index(stage.name))
     if stage.wash is not None and law is not None:
         said.append(washing.describe(stage.wash, timing.seconds_at(law, 20.0)))

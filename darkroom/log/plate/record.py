@@ -7,6 +7,7 @@ from pathlib import Path
 
 import msgspec
 
+from darkroom.bench import endings
 from darkroom.bench import events as ev
 from darkroom.bench.standing import Line
 from darkroom.bench.state import PlateState
@@ -77,8 +78,9 @@ class Told(msgspec.Struct, frozen=True, kw_only=True, dict=True):
         """The account of the exposure, once it was made."""
         if self.state is None:
             return None
-        ends = {stage.name: stage.ends for stage in self.state.process.stages}
-        made = (stage for stage in self.account.stages if ends.get(stage.stage) == "exposure")
+        place = endings.exposure_place(self.state.process)
+        name = None if place is None else self.state.process.stages[place].name
+        made = (stage for stage in self.account.stages if stage.stage == name)
         return next((stage for stage in made if stage.how != "skipped"), None)
 
     @property

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from textwrap import wrap
 from typing import Any
 
-from darkroom.bench import clock_text
+from darkroom.bench import clock_text, endings
 from darkroom.bench.view import BenchView, PlateView, WetView
 from darkroom.screens.bench.rail import Around, keys_row, rail_rows, stage_word
 from darkroom.screens.lettering import lettering
@@ -255,7 +255,7 @@ def _measures(view: PlateView | None, columns: int) -> Row:
         left.append((f"  gives {clock_text.clock(round(view.gives))}", "text"))
         if view.stage.wash is not None:
             left.append((", an estimate", "quiet"))
-    if view.stage.ends == "exposure" and view.exposure:
+    if endings.of(view.stage).opens_lens and view.exposure:
         left = [(f"exposure {view.exposure}", "text"), (f"  {view.strips}" if view.strips else "", "quiet")]
     needed: Row = [(view.needs, "text")] if view.needs and view.wet is None else []
     return spread(left, needed or _wet(view.wet), columns)
