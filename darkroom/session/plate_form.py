@@ -5,6 +5,8 @@ Everything but the process is optional; what was typed last is remembered in ben
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import msgspec
 
 from darkroom import __version__
@@ -100,23 +102,34 @@ def percent(text: str) -> float:
         return numbers.percent(text)
 
 
+_READERS: dict[str, Callable[[str], object]] = {
+    "exposure": exposure_plan,
+    "carry": _seconds,
+    "wet": durations.duration,
+    "humidity": percent,
+}
+
+
+def reader(field: str) -> Callable[[str], object] | None:
+    """Return what reads a field's text, raising QuantityError; None for a field of free words.
+
+    A temperature's field is "temperature " and its source.
+    """
+    return celsius if field.startswith("temperature ") else _READERS.get(field)
+
+
 def check(form: Form) -> dict[str, str]:
     """Return {field: what is wrong} for every field that cannot be read."""
+    texts = {field: getattr(form, field) for field in _READERS}
+    texts |= {f"temperature {source}": text for source, text in form.temperatures.items()}
     wrong: dict[str, str] = {}
-
-    def attempt(field: str, text: str, read: object) -> None:
-        if text.strip():
+    for field, text in texts.items():
+        read = reader(field)
+        if read is not None and text.strip():
             try:
-                read(text)  # type: ignore[operator]
+                read(text)
             except QuantityError as error:
                 wrong[field] = str(error)
-
-    attempt("exposure", form.exposure, exposure_plan)
-    attempt("carry", form.carry, _seconds)
-    attempt("wet", form.wet, durations.duration)
-    attempt("humidity", form.humidity, percent)
-    for source, text in form.temperatures.items():
-        attempt(f"temperature {source}", text, celsius)
     return wrong
 
 

@@ -5,14 +5,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from typing import Any
 
 from darkroom.errors import DarkroomError, WrongUse
 from darkroom.log.review.corrections import LONGEST, stops, text_of
 from darkroom.log.review.judgement import Stands
+from darkroom.screens.log_list.plate_rows import stars_words
 from darkroom.screens.log_plate.plate_text import stops_words
+from darkroom.screens.widgets.form import Field
 
-MOST = LONGEST
-"""A field takes so many signs."""
 STARS = ("", "0", "1", "2", "3", "4", "5")
 PLACES = ("", "upper left corner", "upper right corner", "lower left corner", "lower right corner",
           "left edge", "right edge", "upper edge", "lower edge", "centre", "all over")  # fmt: skip
@@ -37,31 +38,12 @@ Text = Callable[[str], str]
 """From the id of a field to its text; what is wrong with it is kept."""
 
 
-@dataclass(slots=True)
-class Entry:
-    """One field: `line` is where its value came from; `was` is what stood when it was opened."""
+@dataclass(slots=True, eq=False)
+class Entry(Field):
+    """One field of a judgement: `line` is the number of the journal's line that its value came from."""
 
-    id: str
-    kind: str
-    label: str
-    value: str = ""
+    kind: str = ""
     line: int | None = None
-    was: str = ""
-
-    @property
-    def options(self) -> tuple[str, ...]:
-        """What left and right go through; nothing for a field that is typed."""
-        return {"stars": STARS, "where": PLACES}.get(self.kind, ())
-
-    @property
-    def typed(self) -> bool:
-        """Whether it has a value of its own to be typed."""
-        return self.kind != "stars"
-
-    @property
-    def hint(self) -> str:
-        """What is to be typed."""
-        return HINTS[self.kind]
 
 
 @dataclass(slots=True)
@@ -116,7 +98,41 @@ def sheet(stands: Stands) -> Sheet:
 
 
 def _entry(name: str, kind: str, label: str, value: str, line: int | None = None) -> Entry:
-    return Entry(name, kind, label, value, line, value)
+    entry = Entry(name, label, HINTS[kind], value, value, kind=kind, line=line, most=LONGEST,
+                  check=_CHECKS.get(kind, text_of))  # fmt: skip
+    if kind == "stars":
+        entry.options, entry.closed, entry.show, entry.empty = STARS, True, _shown_stars, "not judged"
+    elif kind == "where":
+        entry.options = PLACES
+    return entry
+
+
+def _shown_stars(value: str) -> str:
+    return f"{value} of 5 {stars_words(int(value))}"
+
+
+def _strip_number(text: str) -> int:
+    typed = text.strip()
+    if not (typed.isascii() and typed.isdigit() and 1 <= int(typed[:4]) <= 99):
+        raise WrongUse(f"'{typed}' is no number of a strip: 1 to 99")
+    return int(typed)
+
+
+def _key_and_value(text: str) -> tuple[str, str]:
+    """Return the two parts of "key = value". Raises WrongUse without both, DarkroomError for odd text."""
+    key, _, value = (part.strip() for part in text_of(text).partition("="))
+    if not key or not value:
+        raise WrongUse(f"'{text.strip()[:30]}' is not of the form key = value")
+    return key, value
+
+
+_CHECKS: dict[str, Callable[[str], object]] = {
+    "stars": str,
+    "stops": stops,
+    "strip": _strip_number,
+    "detail": _key_and_value,
+}
+"""What reads the text of a field, by its kind; all others are free words."""
 
 
 def _empty(kind: str, number: int) -> list[Entry]:
@@ -128,47 +144,37 @@ def read(one: Sheet) -> tuple[Stands, dict[str, str]]:
     """Return what is to stand, and {field: what is wrong} for every field that cannot be read."""
     wrong: dict[str, str] = {}
 
+    def typed(entry: Entry, read: Callable[[str], Any], stood: Any, failed: Any) -> Any:
+        """Return what the text means: `stood` if unchanged, None if empty, `failed` if it is wrong."""
+        if entry.value == entry.was:
+            return stood
+        if not entry.value.strip():
+            return None
+        try:
+            return read(entry.value)
+        except DarkroomError as error:
+            wrong.setdefault(entry.id, str(error))
+            return failed
+
     def text(name: str) -> str:
         entry = one.at(name)
-        if entry.value == entry.was or not entry.value.strip():
-            return entry.value
-        try:
-            return text_of(entry.value)
-        except DarkroomError as error:
-            wrong[name] = str(error)
-            return ""
+        return typed(entry, text_of, entry.value, "") or ""
 
+    def key_and_value(entry: Entry) -> tuple[str, str]:
+        pair: tuple[str, str] = typed(entry, _key_and_value, ("", ""), ("", ""))
+        return pair
+
+    stands = one.stands
     found = Stands(
         stars=int(one.at("stars").value) if one.at("stars").value else None,
-        exposure_stops=_stops(one, wrong), best_strip=_strip(one, wrong), faults=_faults(one, wrong, text),
-        details=_details(one, wrong, text),
+        exposure_stops=typed(one.at("stops"), stops, stands.exposure_stops, None),
+        best_strip=typed(one.at("strip"), _strip_number, stands.best_strip, None),
+        faults=_faults(one, wrong, text), details=_details(one, text, key_and_value),
         notes=tuple((entry.line, text(entry.id)) for entry in one.entries
                     if entry.kind == "note" and entry.value.strip()),
     )  # fmt: skip
     text("reason")
     return found, wrong
-
-
-def _stops(one: Sheet, wrong: dict[str, str]) -> float | None:
-    entry = one.at("stops")
-    if entry.value == entry.was:
-        return one.stands.exposure_stops
-    try:
-        return stops(entry.value) if entry.value.strip() else None
-    except WrongUse as error:
-        wrong["stops"] = str(error)
-        return None
-
-
-def _strip(one: Sheet, wrong: dict[str, str]) -> int | None:
-    entry = one.at("strip")
-    typed = entry.value.strip()
-    if entry.value == entry.was:
-        return one.stands.best_strip
-    if typed and not (typed.isascii() and typed.isdigit() and 1 <= int(typed[:4]) <= 99):
-        wrong["strip"] = f"'{typed}' is no number of a strip: 1 to 99"
-        return None
-    return int(typed) if typed else None
 
 
 def _faults(one: Sheet, wrong: dict[str, str], text: Text) -> tuple[tuple[int | None, str, str | None], ...]:
@@ -185,7 +191,9 @@ def _faults(one: Sheet, wrong: dict[str, str], text: Text) -> tuple[tuple[int | 
     return tuple(found)
 
 
-def _details(one: Sheet, wrong: dict[str, str], text: Text) -> tuple[tuple[int | None, str, str], ...]:
+def _details(
+    one: Sheet, text: Text, key_and_value: Callable[[Entry], tuple[str, str]]
+) -> tuple[tuple[int | None, str, str], ...]:
     lines = {n: (key, value) for n, key, value in one.stands.details}
     found: list[tuple[int | None, str, str]] = []
     shown = {entry.line for entry in one.entries if entry.kind in ("detail", *NAMED)}
@@ -202,8 +210,5 @@ def _details(one: Sheet, wrong: dict[str, str], text: Text) -> tuple[tuple[int |
             key = lines[entry.line][0] if entry.line is not None else entry.kind
             found.append((entry.line, key, text(entry.id)))
         else:
-            key, sign, said = (part.strip() for part in text(entry.id).partition("="))
-            if not sign or not key or not said:
-                wrong.setdefault(entry.id, f"'{value[:30]}' is not of the form key = value")
-            found.append((entry.line, key, said))
+            found.append((entry.line, *key_and_value(entry)))
     return tuple(found)

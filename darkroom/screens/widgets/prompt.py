@@ -11,7 +11,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from darkroom.errors import DarkroomError
-from darkroom.session.key_map import form_key
+from darkroom.screens.widgets.form import FormKeys
 from darkroom.session.session import Session
 
 
@@ -42,24 +42,24 @@ class Prompt(ModalScreen[str | None]):
             yield Input(self.value, compact=True)
             yield Static(Text(self.hint or "Enter to keep, escape to leave as it was."), id="hint")
 
+    def on_mount(self) -> None:
+        """Take the keys as the key map has them."""
+        self.keys = FormKeys(self.session)
+
     def on_input_changed(self, event: Input.Changed) -> None:
         """A key that was held when this opened has been let go."""
         if event.value != self.value:
-            self.session.recogniser.taken_elsewhere("", self.session.hands.up())
+            self.keys.typed()
 
     def on_key(self, event: events.Key) -> None:
         """Take what the line leaves: enter and escape, and the keys that the key map gives their work."""
-        recogniser = self.session.recogniser
-        key = form_key(recogniser.zone_of, event.key, event.is_printable)
-        if key not in ("enter", "escape"):
-            return
-        event.stop()
-        event.prevent_default()
-        if not recogniser.taken_elsewhere(event.key, self.session.hands.up()):
-            return
+        key = self.keys.taken(event)
+        if key is None or key in ("enter", "escape"):
+            event.stop()
+            event.prevent_default()
         if key == "escape":
             self.dismiss(None)
-        else:
+        elif key == "enter":
             self._submit(self.query_one(Input).value.strip())
 
     def _submit(self, text: str) -> None:

@@ -18,25 +18,27 @@ from darkroom.screens.start import build
 from darkroom.screens.widgets.chooser import Choice, Chooser
 from darkroom.screens.widgets.prompt import Prompt
 from darkroom.session.plate_form import Form
+from tests.kit.clocks import HandClock
 
 ONE_PEDAL = "go: [f13]\n"
 
 
 class Pedal:
-    """Presses keys in the tool, each a strike of its own: the hand's clock is moved on before each."""
+    """Presses keys in the tool, each a strike of its own: the clock stands but for what a press moves it."""
 
     def __init__(self, tool: Tool, pilot: Pilot[Any]) -> None:
-        self.tool, self.pilot, self.ahead = tool, pilot, 0.0
+        self.tool, self.pilot = tool, pilot
         clock = tool.session.hands
-        up = clock.up
-        clock.up = lambda: up() + self.ahead
+        self.clock = HandClock(clock.up(), clock.awake(), clock.wall())
+        for name in ("up", "awake", "wall"):
+            setattr(clock, name, getattr(self.clock, name))
 
-    async def press(self, key: str, after: float = 1.0) -> None:
+    async def press(self, key: str, after: float = 0.8) -> None:
         """Press a key `after` seconds; let its handful be decided and the screen follow."""
-        self.ahead += after
+        self.clock.move(after)
         await self.pilot.press(key)
         await self.pilot.pause()
-        self.ahead += 0.06
+        self.clock.move(0.06)
         await self.pilot.pause(0.05)
 
     async def until(self, happened: Callable[[], bool]) -> None:

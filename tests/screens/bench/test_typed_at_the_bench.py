@@ -11,7 +11,8 @@ from darkroom.bench.all_plates import NEW
 from darkroom.screens.app import Tool
 from darkroom.screens.bench import menu
 from darkroom.screens.bench.rail import Around
-from darkroom.screens.home.screen import FIELDS, HomeScreen
+from darkroom.screens.home.plate_fields import left_fields, plate_form_of, right_fields
+from darkroom.screens.home.screen import HomeScreen
 from darkroom.screens.start import build
 from darkroom.screens.widgets.chooser import Chooser
 from darkroom.session.plate_form import Form
@@ -68,7 +69,7 @@ def test_the_open_form_takes_a_reading_typed_in_its_menu(tool: Tool) -> None:
             assert isinstance(home, HomeScreen)
             tool.typed_reading("bath", 18.5)
             assert home.values["temperature bath"] == "18.5"
-            assert home.form().temperatures["bath"] == "18.5"
+            assert plate_form_of(home.values).temperatures["bath"] == "18.5"
 
     asyncio.run(run())
     _close(tool)
@@ -94,7 +95,7 @@ def test_the_readings_tell_what_the_plate_reckons_with(tool: Tool) -> None:
 
 def test_a_hint_never_reads_as_its_contrary() -> None:
     """What an empty field means is said as "empty": "nothing is assumed" would say the opposite."""
-    for field in FIELDS:
+    for field in (*left_fields(Form(), ()), *right_fields(Form())):
         assert "nothing" not in field.hint
         assert len(field.hint) <= 78
 

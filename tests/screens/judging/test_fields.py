@@ -10,6 +10,7 @@ from darkroom.log.journal.merge import read_plate
 from darkroom.log.review.judgement import Stands, standing
 from darkroom.screens.judging.fields import read, sheet
 from darkroom.screens.judging.screen import page
+from darkroom.screens.widgets.form import Form
 from darkroom.screens.widgets.rows import width
 from tests.kit.plates import forgotten, judged, put, texts
 
@@ -27,7 +28,9 @@ def test_what_cannot_be_read_is_said_at_its_field(tmp_path: Path, name: str, typ
     _, wrong = read(one)
     (field,) = wrong
     assert phrase in wrong[field]
-    rows = page(one, [entry.id for entry in one.entries].index(field), 0, wrong, 80, 21)
+    form = Form(one.entries)
+    assert not form.show_wrong(wrong) and field == form.current.id
+    rows = page(form, 80, 21)
     assert phrase in texts(rows)[-1]
     assert typed in "\n".join(texts(rows))
 
@@ -36,10 +39,12 @@ def test_long_and_odd_words_keep_their_row() -> None:
     """Words of 4,000 signs, wide signs and line ends: the row is just as wide as the screen."""
     for text in ("x" * 4000, "銀" * 300, "two\nlines\tand a tab", "e\u0301" * 40):
         one = sheet(Stands(notes=((3, text),)))
-        at = [entry.id for entry in one.entries].index("note 0")
+        form = Form(one.entries)
+        form.current = form.at("note 0")
         for columns in (30, 80, 200):
             for cursor in (0, 1, len(text) // 2, len(text)):
-                for row in page(one, at, cursor, {}, columns, 20):
+                form.cursor = cursor
+                for row in page(form, columns, 20):
                     assert sum(width(part) for part, _ in row) == columns
                     assert all(part.isprintable() for part, _ in row)
 

@@ -35,7 +35,7 @@ async def to(hand: Looker, name: str) -> None:
     leaf = hand.tool.screen
     assert isinstance(leaf, JudgeLeaf)
     for _ in range(40):
-        if leaf.entry.id == name:
+        if leaf.form.current.id == name:
             return
         await hand.press("down")
     raise AssertionError(f"no field {name}")
@@ -152,7 +152,7 @@ def test_enter_on_an_untouched_form_writes_nothing(home: Path) -> None:
 
 
 def test_escape_asks_before_it_forgets_what_was_typed(home: Path) -> None:
-    """The first escape says what would be lost; a key after it takes the question back; two leave it."""
+    """The first escape says what would be lost; a key after it takes that back; two leave it."""
     path = put(home, judged(forgotten()))
     before = path.read_bytes()
 
@@ -165,6 +165,9 @@ def test_escape_asks_before_it_forgets_what_was_typed(home: Path) -> None:
         assert "not saved: escape again leaves it" in hand.text()
         await hand.press("down", "escape")
         assert isinstance(hand.tool.screen, JudgeLeaf)
+        await hand.press("escape")
+        assert isinstance(hand.tool.screen, JudgeLeaf), "a held escape is one escape"
+        await hand.later(0.8)
         await hand.press("escape")
         await hand.wait("4 of 5 stars")
         assert isinstance(hand.tool.screen, PlateLeaf)
@@ -184,7 +187,7 @@ def test_a_wrong_field_stops_the_saving(home: Path) -> None:
         await hand.type("more")
         await hand.press("up", "enter")
         await hand.wait("'more' is no number of stops")
-        assert leaf.entry.id == "stops" and path.read_bytes() == before
+        assert leaf.form.current.id == "stops" and path.read_bytes() == before
         await hand.press("ctrl+u")
         await hand.type("+1/3")
         await hand.press("enter")
@@ -263,6 +266,6 @@ def test_the_form_fills_any_screen(home: Path, size: tuple[int, int]) -> None:
             assert [len(row) for row in hand.rows()] == [size[0]] * size[1]
             assert any(entry.label.strip() in row for row in hand.rows()[1:-2])
             await hand.press("down")
-        assert leaf.active == 0
+        assert leaf.form.active == 0
 
     looking(home, then, text=None, size=size)

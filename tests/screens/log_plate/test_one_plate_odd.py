@@ -17,6 +17,7 @@ from darkroom.log.review.judgement import standing
 from darkroom.screens.judging.fields import read, sheet
 from darkroom.screens.judging.screen import page as form_page
 from darkroom.screens.log_plate.screen import page
+from darkroom.screens.widgets.form import Form
 from darkroom.screens.widgets.rows import width
 from tests.kit.plates import forgotten, judged, put, texts, told
 
@@ -73,10 +74,12 @@ def test_whatever_a_journal_says_there_is_a_page(tmp_path: Path) -> None:
         for columns in (80, 30):
             for row in page(one, columns):
                 assert sum(width(text) for text, _ in row) <= columns
-        form = sheet(standing(one.log))
-        read(form)
-        for place in range(len(form.entries)):
-            form_page(form, place, 0, {}, 80, 20)
+        fields = sheet(standing(one.log))
+        read(fields)
+        form = Form(fields.entries)
+        for place in range(len(fields.entries)):
+            form.go_to(place)
+            form_page(form, 80, 20)
         strikes(one.log.events)
 
 
