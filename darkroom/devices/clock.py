@@ -10,7 +10,9 @@ import sys
 import time
 from collections.abc import Callable
 from datetime import datetime
-from typing import Protocol
+from typing import Literal, Protocol
+
+ClockChange = Literal["slept", "stepped", "stalled"]
 
 
 def _boot_clock() -> Callable[[], float]:
@@ -83,11 +85,11 @@ class Watch:
         clock = self.clock
         self.up, self.awake, self.wall = clock.up(), clock.awake(), clock.wall()
 
-    def look(self) -> list[tuple[str, float]]:
+    def look(self) -> list[tuple[ClockChange, float]]:
         """Return what happened since the last look, sleep first."""
         up, awake, wall = self.up, self.awake, self.wall
         self._take()
-        found: list[tuple[str, float]] = []
+        found: list[tuple[ClockChange, float]] = []
         slept = (self.up - up) - (self.awake - awake)
         if slept > self.least:
             found.append(("slept", slept))

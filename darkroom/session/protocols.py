@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Protocol
+from typing import Literal, Protocol
 
 from darkroom.bench import events as ev
 from darkroom.bench.cues import Cue
@@ -28,8 +28,8 @@ class Clock(Protocol):
 class ClockWatch(Protocol):
     """Notices sleeps, stalls and steps of the wall clock."""
 
-    def look(self) -> Sequence[tuple[str, float]]:
-        """Return (kind, seconds) of what the clocks did since the last look: slept, stepped, stalled."""
+    def look(self) -> Sequence[tuple[Literal["slept", "stepped", "stalled"], float]]:
+        """Return (kind, seconds) of what the clocks did since the last look."""
 
 
 class Writer(Protocol):

@@ -158,7 +158,7 @@ class Session:
         for kind, seconds in self.watch.look():
             if kind == "stalled":
                 self._verdicts(self.recogniser.due(self.hands.up()))
-            self.intend(want.ClockDid(kind=kind, seconds=round(seconds, 3)))  # type: ignore[arg-type]
+            self.intend(want.ClockDid(kind=kind, seconds=round(seconds, 3)))
 
     def _verdicts(self, verdicts: Sequence[object]) -> None:
         for verdict in verdicts:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from rich.text import Text
 from textual import events
+from textual.app import ComposeResult
 from textual.containers import Vertical
 from textual.screen import ModalScreen
 from textual.widgets import OptionList, Static
@@ -47,7 +48,7 @@ class Chooser(ModalScreen[str | None]):
         """The session whose key map holds here."""
         return self.app.session  # type: ignore[attr-defined, no-any-return]
 
-    def compose(self):  # type: ignore[no-untyped-def]
+    def compose(self) -> ComposeResult:
         """Lay out the heading, the list and the help of the row."""
         with Vertical():
             yield Static(Text(self.heading), id="heading")

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from rich.text import Text
 from textual import events
+from textual.app import ComposeResult
 from textual.containers import Vertical
 from textual.screen import ModalScreen
 from textual.widgets import Input, Static
@@ -35,7 +36,7 @@ class Prompt(ModalScreen[str | None]):
         """The session whose key map holds here."""
         return self.app.session  # type: ignore[attr-defined, no-any-return]
 
-    def compose(self):  # type: ignore[no-untyped-def]
+    def compose(self) -> ComposeResult:
         """Lay out the question, the line and the hint."""
         with Vertical():
             yield Static(Text(self.heading))
