@@ -8,13 +8,14 @@ from __future__ import annotations
 
 from typing import Any
 
-from darkroom.bench import clock_text, clocks, endings, exposure, refusals, temperatures
+from darkroom.bench import clocks, endings, exposure, refusals, temperatures
 from darkroom.bench import events as ev
 from darkroom.bench.fold import apply
 from darkroom.bench.intents import Cause
 from darkroom.bench.state import PlateState
 from darkroom.process import rinses
 from darkroom.process.model import ExposurePlan, Stage
+from darkroom.process.text.durations import show_left
 
 AGAIN = 5.0
 """A refused short fixing may be struck again within so many seconds."""
@@ -81,7 +82,7 @@ def go(state: PlateState, cause: Cause) -> Outcome:
 
 def more_text(state: PlateState, seconds: float) -> str:
     """Return that the plate's stage lacks so many seconds: "fix: 0:30 more"."""
-    return f"{state.stage.shown}: {clock_text.left(seconds)} more"
+    return f"{state.stage.shown}: {show_left(seconds)} more"
 
 
 def _short_of_least(state: PlateState, now: float) -> float:

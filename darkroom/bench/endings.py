@@ -17,10 +17,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from darkroom.bench import clock_text, exposure_hints, temperatures
+from darkroom.bench import exposure_hints, temperatures
 from darkroom.bench.state import PlateState
 from darkroom.process import rinses, timing
 from darkroom.process.model import Ends, Process, Stage
+from darkroom.process.text.durations import show_elapsed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,7 +99,7 @@ def _strike_when_done(state: PlateState, now: float) -> str:
 def _strike_over_usual(state: PlateState, now: float) -> str:
     usual = temperatures.usual(state)
     if usual is not None and now - state.since >= usual[1]:
-        least, most = map(clock_text.clock, usual)
+        least, most = map(show_elapsed, usual)
         return f"Over the usual {least} to {most}: strike when it is done."
     return _strike_when_done(state, now)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from darkroom.bench.state import PlateState
 from darkroom.process.model import ExposurePlan
+from darkroom.process.text.durations import show_short
 
 POP = 1.0
 """How long after the last flash an exposure by flashes ends, in seconds."""
@@ -18,6 +19,21 @@ def plan_seconds(plan: ExposurePlan | None) -> float | None:
     if plan.pops:
         return (plan.pops - 1) * (plan.recycle or 0.0) + POP
     return plan.seconds
+
+
+def plan_text(plan: ExposurePlan | None) -> str | None:
+    """Return the plan as text, or None without one: "8 s", "2 + 2 + 4 s, a strike between"."""
+    if plan is None:
+        return None
+    if plan.steps:
+        steps = " + ".join(f"{step:g}" for step in plan.steps)
+        if plan.between == "strike":
+            return f"{steps} s, a strike between"
+        pause = f", {plan.between:g} s between" if isinstance(plan.between, float | int) else ""
+        return f"{steps} s{pause}"
+    if plan.pops:
+        return f"{plan.pops} flashes, {plan.recycle or 0:g} s apart"
+    return None if plan.seconds is None else show_short(plan.seconds)
 
 
 def plan_takes(plan: ExposurePlan | None) -> float | None:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from darkroom.bench import clock_text, exposure
+from darkroom.bench import exposure
 from darkroom.bench.state import PlateState
+from darkroom.process.text.durations import show_left
 
 
 def capped_since(state: PlateState, now: float) -> float | None:
@@ -25,14 +26,14 @@ def to_do(state: PlateState, now: float, zero: float | None) -> str:
         ahead = [at for at in exposure.step_instants(plan, state.since) if at > now]
         if not ahead:
             return "The last flash."
-        return f"Flash {plan.pops - len(ahead) + 1} of {plan.pops} in {clock_text.left(ahead[0] - now)}."
+        return f"Flash {plan.pops - len(ahead) + 1} of {plan.pops} in {show_left(ahead[0] - now)}."
     steps = _timed_steps(state)
     for number, (_, end, following) in enumerate(steps, 1):
         if now < end:
             what = "Cap on" if following is None or following > end else "The next strip"
-            return f"Step {number} of {len(steps)}. {what} in {clock_text.left(end - now)}."
+            return f"Step {number} of {len(steps)}. {what} in {show_left(end - now)}."
         if following is not None and now < following:
-            return f"Cap on. Step {number + 1} of {len(steps)} uncaps in {clock_text.left(following - now)}."
+            return f"Cap on. Step {number + 1} of {len(steps)} uncaps in {show_left(following - now)}."
     return "Cap on at zero. A strike ends it before."
 
 

@@ -11,7 +11,7 @@ from collections.abc import Iterable
 
 from darkroom.bench import clocks
 from darkroom.bench.state import PlateState
-from darkroom.process.model import Light, Process, Stage
+from darkroom.process.model import Light
 
 EARLY = 15.0
 LATE = 10.0
@@ -80,8 +80,3 @@ def turns(state: PlateState) -> tuple[float, ...]:
     if zero is not None:
         found += [zero - EARLY, zero]
     return tuple(found)
-
-
-def last_sensitive(process: Process) -> Stage | None:
-    """Return the first stage in which the plate is safe in room light again, or None."""
-    return None if process.sensitive == "never" else process.stage(process.sensitive.to)

@@ -9,11 +9,12 @@ from typing import Literal
 
 import msgspec
 
-from darkroom.bench import clock_text, clocks, endings, exposure, exposure_hints, temperatures
+from darkroom.bench import clocks, endings, exposure, exposure_hints, temperatures
 from darkroom.bench import light as lights
 from darkroom.bench.all_plates import NEW, Bench, calling_since, clashes
 from darkroom.bench.state import PlateState
 from darkroom.process.model import Light, Process, Stage
+from darkroom.process.text.durations import show_elapsed
 
 Shape = Literal["ready", "lead_in", "down", "up", "pause", "over", "held", "rack", "ended"]
 """How the time is to be drawn: one shape for each thing it can mean."""
@@ -105,7 +106,7 @@ def plate_view(state: PlateState, now: float) -> PlateView:
         wet=_wet(state, now), needs=wet_against_need(state), strips=_strips(state),
         light=lights.plate_light(state, now), red_next=lights.red_next(state, now),
         cautions=cautions(state), estimated=state.estimated, rehearsal=state.start.rehearsal,
-        exposure=exposure_words(state),
+        exposure=exposure.plan_text(state.plan),
     )  # fmt: skip
 
 
@@ -176,7 +177,7 @@ def wet_against_need(state: PlateState) -> str | None:
     stays, needs = clocks.wet_window(state), clocks.wet_needed(state)
     if stays is None or needs is None:
         return None
-    return f"wet {clock_text.clock(stays)}, needed about {clock_text.clock(needs)}"
+    return f"wet {show_elapsed(stays)}, needed about {show_elapsed(needs)}"
 
 
 def short_of_wet(state: PlateState) -> bool:
@@ -190,24 +191,6 @@ def _strips(state: PlateState) -> str | None:
     if totals is None or not endings.of(state.stage).opens_lens:
         return None
     return "strips " + " · ".join(f"{total:g}" for total in totals) + " s"
-
-
-def exposure_words(state: PlateState) -> str | None:
-    """Return the exposure plan in words, or None without one."""
-    plan = state.plan
-    if plan is None:
-        return None
-    if plan.steps:
-        steps = " + ".join(f"{step:g}" for step in plan.steps)
-        between = {"run_on": "", "strike": ", a strike between", None: ""}.get(
-            plan.between if not isinstance(plan.between, float | int) else None, ""
-        )
-        if isinstance(plan.between, float | int):
-            between = f", {plan.between:g} s between"
-        return f"{steps} s{between}"
-    if plan.pops:
-        return f"{plan.pops} flashes, {plan.recycle or 0:g} s apart"
-    return clock_text.short(plan.seconds) if plan.seconds is not None else None
 
 
 def cautions(state: PlateState) -> tuple[str, ...]:
@@ -245,7 +228,7 @@ def _ready_words(state: PlateState) -> str:
     if endings.of(stage).opens_lens:
         if state.start.timed == "away":
             return "Strike when you are back: exposed as planned."
-        plan = exposure_words(state)
+        plan = exposure.plan_text(state.plan)
         how = f"Strike to expose {plan}." if plan else "Strike to open, strike to close."
         return f"{how} {stage.hint or ''}".rstrip()
     if stage.lead_in:

@@ -33,9 +33,9 @@ def spoken(intent: Intent, state: PlateState, decision: Decision) -> tuple[str, 
         case want.Look():
             return f"{number}: {state.stage.shown}", (voice, state.stage.name)
         case want.Nudge() | want.SetPlan():
-            from darkroom.bench.view import exposure_words
+            from darkroom.bench.exposure import plan_text
 
-            return f"exposure {exposure_words(state) or 'until a strike'}", ()
+            return f"exposure {plan_text(state.plan) or 'until a strike'}", ()
     lines = [line for _, group in decision.events for line in group]
     if any(isinstance(line, ev.Cleared) for line in lines):
         return f"{number}: cleared, as long again", (voice, "cleared")

@@ -14,10 +14,10 @@ DAY = 86_400.0
 
 def measure(short: bool = False, argv: object = None) -> list[m.Row]:
     """Live through a day (two hours when short), drawing at each change of the second."""
-    from darkroom.bench import clock_text
     from darkroom.bench import intents as want
     from darkroom.bench.view import bench_view
     from darkroom.devices.clock import Watch
+    from darkroom.process.text.durations import show_elapsed
     from darkroom.screens.bench.layout import face
     from darkroom.screens.bench.rail import Around
     from darkroom.screens.bench.screen import LONGEST_SLEEP, next_second
@@ -62,7 +62,7 @@ def measure(short: bool = False, argv: object = None) -> list[m.Row]:
         now = session.now()
         view = bench_view(session.bench, now)
         assert view.large is not None
-        right = clock_text.clock(int(now - begun + 1e-9))
+        right = show_elapsed(int(now - begun + 1e-9))
         frames += 1
         wrong += time_text(view.large) != right
         if frames % 500 == 0:

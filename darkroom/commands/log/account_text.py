@@ -9,18 +9,10 @@ from darkroom.bench import events as ev
 from darkroom.log.journal.merge import PlateLog
 from darkroom.log.plate.account import Account, Said, StageTold
 from darkroom.log.plate.late_strikes import late
+from darkroom.log.plate.record import HOW
 from darkroom.log.plate.stage_text import planned, took
 from darkroom.process.text.durations import show_duration
 from darkroom.process.text.temperatures import show_celsius
-
-HOW = {
-    "strike": "struck",
-    "zero": "by itself at zero",
-    "told": "told on coming back",
-    "short": "struck short",
-    "skipped": "skipped",
-}
-"""How a stage ended, in words: what was observed and what the clock did are told apart."""
 
 
 def told(one: PlateLog, story: Account) -> Iterator[str]:

@@ -12,8 +12,8 @@ import msgspec
 
 from darkroom.bench import clocks, endings
 from darkroom.bench import events as ev
+from darkroom.bench.exposure import plan_text
 from darkroom.bench.state import Done, PlateState
-from darkroom.bench.view import exposure_words
 from darkroom.errors import Problem
 from darkroom.log.journal.merge import PlateLog
 from darkroom.log.plate.account import Folded, folded
@@ -111,7 +111,7 @@ def _from_state(state: PlateState | None, start: ev.PlateStarted | None) -> dict
     used, about = _wet(state)
     humidity = state.humidity[-1] if state.humidity else (0.0, None, None)
     return {
-        "aperture": state.aperture, "exposure": exposure_words(state), "exposed": _exposed(state),
+        "aperture": state.aperture, "exposure": plan_text(state.plan), "exposed": _exposed(state),
         "wet_used": used, "wet_about": about, "humidity": humidity[1], "humidity_from": humidity[2],
         "estimated": int(state.estimated),
     }  # fmt: skip

@@ -9,10 +9,10 @@ from msgspec.structs import replace
 
 from darkroom.bench import clocks, temperatures
 from darkroom.bench import events as ev
+from darkroom.bench.exposure import plan_text
 from darkroom.bench.fold import fold
 from darkroom.bench.standing import instants
 from darkroom.bench.state import Done, PlateState
-from darkroom.bench.view import exposure_words
 from darkroom.errors import DarkroomError
 from darkroom.log.journal.frame import Line
 from darkroom.log.journal.merge import PlateLog
@@ -107,7 +107,7 @@ def account(log: PlateLog, fold_result: Folded | None = None) -> Account:
         return replace(told, trouble=fold_result.trouble)
     used, about = _wet(state)
     return replace(
-        told, stages=_stages(state, log), now=_now(state), exposure=exposure_words(state), wet_used=used,
+        told, stages=_stages(state, log), now=_now(state), exposure=plan_text(state.plan), wet_used=used,
         wet_about=about, estimated=state.estimated,
     )  # fmt: skip
 
@@ -274,14 +274,8 @@ def _moved(line: ev.Moved) -> str:
 
 
 def _plan(line: ev.ExposureSet) -> str:
-    plan = line.plan
-    parts = []
-    if plan is not None and plan.steps:
-        parts.append(" + ".join(f"{step:g}" for step in plan.steps) + " s")
-    elif plan is not None and plan.pops:
-        parts.append(f"{plan.pops} flashes")
-    elif plan is not None and plan.seconds is not None:
-        parts.append(f"{plan.seconds:g} s")
+    text = plan_text(line.plan)
+    parts = [] if text is None else [text]
     if line.aperture:
         parts.append(line.aperture)
     return ", ".join(parts) or "until a strike"

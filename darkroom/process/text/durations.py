@@ -5,6 +5,7 @@ A grammar of our own, because libraries misread what photographers write (`1:4`)
 
 from __future__ import annotations
 
+import math
 import re
 
 from darkroom.errors import QuantityError
@@ -66,14 +67,29 @@ def _of_words(text: str) -> float:
     return seconds
 
 
+def _clock(whole: int) -> str:
+    hours, minutes = divmod(whole // 60, 60)
+    return f"{hours}:{minutes:02}:{whole % 60:02}" if hours else f"{minutes}:{whole % 60:02}"
+
+
 def show_duration(seconds: float) -> str:
     """Return whole seconds as a clock shows them: `0:15`, `3:30`, `1:02:05`; halves are rounded up."""
-    sign = "-" if seconds <= -0.5 else ""
-    whole = int(abs(seconds) + 0.5)
-    hours, minutes = divmod(whole // 60, 60)
-    if hours:
-        return f"{sign}{hours}:{minutes:02}:{whole % 60:02}"
-    return f"{sign}{minutes}:{whole % 60:02}"
+    return ("-" if seconds <= -0.5 else "") + _clock(int(abs(seconds) + 0.5))
+
+
+def show_elapsed(seconds: float) -> str:
+    """Return what a running clock shows: `3:30`; a part of a second is not shown, nor less than nothing."""
+    return _clock(int(max(0.0, seconds)))
+
+
+def show_left(seconds: float) -> str:
+    """Return what is left as `1:05`; a part of a second counts as a whole one."""
+    return show_elapsed(math.ceil(seconds - 1e-9))
+
+
+def show_short(seconds: float) -> str:
+    """Return a duration within a line of text: `2.5 s`, `8 s`, and from 100 s on `3:30`."""
+    return f"{seconds:.3g} s" if seconds < 100 else show_elapsed(round(seconds))
 
 
 def say_duration(seconds: float) -> str:

@@ -11,8 +11,9 @@ from dataclasses import dataclass
 from textwrap import wrap
 from typing import Any
 
-from darkroom.bench import clock_text, endings
+from darkroom.bench import endings
 from darkroom.bench.view import BenchView, PlateView, WetView
+from darkroom.process.text.durations import show_elapsed, show_left
 from darkroom.screens.bench.rail import Around, keys_row, rail_rows, stage_word
 from darkroom.screens.lettering import lettering
 from darkroom.screens.widgets.plate_summary import LIGHT_SENTENCE, rail_entry, time_text
@@ -209,7 +210,7 @@ def _how_far(view: PlateView | None, columns: int) -> Row:
     if view is None:
         return fill([], columns)
     if view.wet is not None and view.wet.past:
-        return fill([(f" PAST WET {clock_text.clock(-view.wet.left)} ".center(columns), "reversed")], columns)
+        return fill([(f" PAST WET {show_elapsed(-view.wet.left)} ".center(columns), "reversed")], columns)
     fraction = view.fraction
     if fraction is None:
         return fill([("·" * columns, "line")], columns)
@@ -252,7 +253,7 @@ def _measures(view: PlateView | None, columns: int) -> Row:
     if view.outside:
         left.append((" outside its range", "loud"))
     if view.gives is not None:
-        left.append((f"  gives {clock_text.clock(round(view.gives))}", "text"))
+        left.append((f"  gives {show_elapsed(round(view.gives))}", "text"))
         if view.stage.wash is not None:
             left.append((", an estimate", "quiet"))
     if endings.of(view.stage).opens_lens and view.exposure:
@@ -265,10 +266,10 @@ def _wet(wet: WetView | None) -> Row:
     if wet is None:
         return []
     if wet.past:
-        return [(f" past wet {clock_text.clock(-wet.left)} ", "reversed")]
+        return [(f" past wet {show_elapsed(-wet.left)} ", "reversed")]
     if wet.back_now:
-        return [(f" back now: wet {clock_text.left(wet.left)} ", "reversed")]
-    return [(f"wet {clock_text.left(wet.left)}", "loud" if wet.left <= 120 else "text")]
+        return [(f" back now: wet {show_left(wet.left)} ", "reversed")]
+    return [(f"wet {show_left(wet.left)}", "loud" if wet.left <= 120 else "text")]
 
 
 def _tiny(view: BenchView, around: Around, columns: int, rows: int) -> list[Row]:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from darkroom.bench import intents as want
 from darkroom.bench.all_plates import NEW, STALE
-from darkroom.bench.view import exposure_words
+from darkroom.bench.exposure import plan_text
 from darkroom.process.model import SOURCES
 from darkroom.screens.host import Host
 from darkroom.screens.widgets.chooser import Choice, Chooser
@@ -62,7 +62,7 @@ def _add(tool: Host) -> None:
 
 def _plan(tool: Host) -> None:
     state = tool.session.bench.shown
-    now = exposure_words(state) if state is not None else None
+    now = plan_text(state.plan) if state is not None else None
 
     def typed(text: str | None) -> None:
         if text is not None:

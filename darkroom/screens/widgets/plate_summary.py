@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from darkroom.bench import clock_text
 from darkroom.bench.view import PlateView
+from darkroom.process.text.durations import show_elapsed, show_left
 from darkroom.screens.widgets.rows import Span
 
 LIGHT_SENTENCE = {
@@ -16,10 +16,10 @@ LIGHT_SENTENCE = {
 def time_text(view: PlateView) -> str:
     """Return the time as it is drawn: what is left rounds up, what has gone by rounds down."""
     if view.shape in ("down", "lead_in"):
-        return clock_text.left(view.seconds) if view.shape == "down" else str(max(0, _up(view.seconds)))
+        return show_left(view.seconds) if view.shape == "down" else str(max(0, _up(view.seconds)))
     if view.shape == "ready" and view.seconds == 0:
         return "0:00"
-    return clock_text.clock(view.seconds)
+    return show_elapsed(view.seconds)
 
 
 def _up(seconds: float) -> int:
@@ -30,11 +30,11 @@ def _up(seconds: float) -> int:
 def rail_entry(view: PlateView) -> Span:
     """Return one plate of the rail: number, stage, its time or its wet clock."""
     if view.wet is not None:
-        time = "past wet" if view.wet.past else f"wet {clock_text.left(view.wet.left)}"
+        time = "past wet" if view.wet.past else f"wet {show_left(view.wet.left)}"
     elif view.shape == "ready":
         time = "ready"
     elif view.shape == "over":
-        time = f"over {clock_text.clock(view.seconds)}"
+        time = f"over {show_elapsed(view.seconds)}"
     elif view.shape == "held":
         time = "held"
     else:
