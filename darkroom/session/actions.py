@@ -1,4 +1,4 @@
-"""Every action of the bench, once: footer, menu, help screen and the README's key table come from here.
+"""Every action of the bench, once: key map, strikes, footer, menu, help page and README table come from here.
 
 An action of a zone is struck; an action of the menu is chosen. Why it does nothing now is asked of the bench
 that decides what it intends.
@@ -19,9 +19,11 @@ from darkroom.bench.intents import Intent
 class Action:
     """One thing that can be done.
 
-    `zone` is the key zone that does it, or None for the menu. `intent` is what the action asks of the bench,
-    or a function of the bench that returns it, with a stand-in for what the photographer has yet to type or
-    choose; None where nothing is asked of the bench, and the action is always there.
+    `zone` is the key zone that does it, with its `keys` where no key map file says others; None for the menu.
+    `intent` is what the action asks of the bench, or a function of the bench that returns it; None where
+    nothing is asked of the bench, and the action is always there. `opens` names what the screens open for it:
+    then `intent` is a stand-in for what the photographer has yet to type or choose. Without it the intent is
+    carried out as it is.
     """
 
     id: str
@@ -29,6 +31,8 @@ class Action:
     label: str
     help: str
     intent: Intent | Callable[[Bench], Intent | None] | None = None
+    opens: str | None = None
+    keys: tuple[str, ...] = ()
 
     def asks(self, bench: Bench) -> Intent | None:
         """Return what the action asks of this bench, or None when it asks nothing."""
@@ -54,65 +58,64 @@ def _rack(bench: Bench) -> Intent:
     return want.FinishUnvarnished(bench.rack[0].plate if bench.rack else "")
 
 
+def _struck(
+    zone: str, label: str, text: str, intent: Intent | None, keys: tuple[str, ...], opens: str | None = None
+) -> Action:
+    return Action(zone, zone, label, text, intent, opens, keys)
+
+
+def _chosen(
+    name: str, label: str, text: str, intent: Intent | Callable[[Bench], Intent | None] | None = None,
+    opens: str | None = None,
+) -> Action:  # fmt: skip
+    return Action(name, None, label, text, intent, opens)
+
+
 ACTIONS: tuple[Action, ...] = (
-    Action("go", "go", "go", "Start, next, “it has cleared”.", want.Go()),
-    Action(
-        "undo",
-        "undo",
-        "take back",
-        "Take the last step back; its clock goes on as if never left.",
-        want.Undo(),
-    ),
-    Action(
-        "earlier",
-        "earlier",
-        "5 s earlier",
-        "The last step happened five seconds before the strike.",
-        want.Earlier(),
-    ),
-    Action("mark", "mark", "mark", "Something happened now; the words come later, dry.", want.MarkNow()),
-    Action("left", "left", "plate before", "Make the plate before large.", want.Look(-1)),
-    Action("right", "right", "plate after", "Make the plate after large.", want.Look(1)),
-    Action("up", "up", "longer", "A third of a stop more, while the exposure stands ready.", want.Nudge(1)),
-    Action(
-        "down", "down", "shorter", "A third of a stop less, while the exposure stands ready.", want.Nudge(-1)
-    ),
-    Action("menu", "menu", "menu", "Everything else; the clocks go on."),
-)
+    _struck("go", "go", "Start, next, “it has cleared”.", want.Go(),
+            ("space", "x", "c", "v", "b", "n", "m", "comma")),
+    _struck("undo", "take back", "Take the last step back; its clock goes on as if never left.", want.Undo(),
+            ("backspace", "delete")),
+    _struck("earlier", "5 s earlier", "The last step happened five seconds before the strike.",
+            want.Earlier(), ("1", "2", "3", "4", "5")),
+    _struck("mark", "mark", "Something happened now; the words come later, dry.", want.MarkNow(),
+            ("f5", "f6", "f7", "f8", "f9", "f10", "f11", "f12")),
+    _struck("left", "plate before", "Make the plate before large.", want.Look(-1), ("left",)),
+    _struck("right", "plate after", "Make the plate after large.", want.Look(1), ("right",)),
+    _struck("up", "longer", "A third of a stop more, while the exposure stands ready.", want.Nudge(1),
+            ("up",)),
+    _struck("down", "shorter", "A third of a stop less, while the exposure stands ready.", want.Nudge(-1),
+            ("down",)),
+    _struck("menu", "menu", "Everything else; the clocks go on.", None, ("escape",), opens="menu"),
+)  # fmt: skip
 
 MENU: tuple[Action, ...] = (
-    Action("again", None, "New plate like the last", "Two strikes, no typing."),
-    Action("rack", None, "Take a plate from the rack", "To varnish it, or to finish it unvarnished.", _rack),
-    Action(
-        "add",
-        None,
-        "Add to the exposure",
-        "Open the lens a second time before the developer.",
-        want.AddExposure(),
-    ),
-    Action("plan", None, "Set the exposure", "A time, steps, or flashes.", want.SetPlan(None)),
-    Action("temperatures", None, "Temperatures and humidity", "What the thermometers say now."),
-    Action(
-        "wet",
-        None,
-        "How long it stays wet",
-        "A damp pad, a cool day: your own time wins.",
-        want.SetWetTime(None),
-    ),
-    Action("note", None, "Note", "A few words on the large plate.", want.Say("")),
-    Action("put_back", None, "Put it back", "Take the last take-back back.", want.PutBack()),
-    Action("skip", None, "Leave this stage out", "It is recorded as left out.", want.Skip()),
-    Action("abandon", None, "Give this plate up", "With a reason from a list.", _abandon),
-    Action("dimmer", None, "Dimmer", "One step darker."),
-    Action("brighter", None, "Brighter", "One step brighter."),
-    Action("blackout", None, "Blackout", "No light until a key, which counts; clocks and calls go on."),
-    Action("keys", None, "Keys", "What each key does."),
-    Action("log", None, "The log", "The plates made so far: judge, compare, see trends."),
-    Action("home", None, "Home", "The form for a new plate."),
-    Action("leave", None, "Leave", "The plates stay on the bench."),
-)
+    _chosen("again", "New plate like the last", "Two strikes, no typing.", opens="again"),
+    _chosen("rack", "Take a plate from the rack", "To varnish it, or to finish it unvarnished.",
+            _rack, "rack"),
+    _chosen("add", "Add to the exposure", "Open the lens a second time before the developer.",
+            want.AddExposure(), "add"),
+    _chosen("plan", "Set the exposure", "A time, steps, or flashes.", want.SetPlan(None), "plan"),
+    _chosen("temperatures", "Temperatures and humidity", "What the thermometers say now.",
+            opens="temperatures"),
+    _chosen("wet", "How long it stays wet", "A damp pad, a cool day: your own time wins.",
+            want.SetWetTime(None), "wet"),
+    _chosen("note", "Note", "A few words on the large plate.", want.Say(""), "note"),
+    _chosen("put_back", "Put it back", "Take the last take-back back.", want.PutBack()),
+    _chosen("skip", "Leave this stage out", "It is recorded as left out.", want.Skip()),
+    _chosen("abandon", "Give this plate up", "With a reason from a list.", _abandon, "abandon"),
+    _chosen("dimmer", "Dimmer", "One step darker.", opens="dimmer"),
+    _chosen("brighter", "Brighter", "One step brighter.", opens="brighter"),
+    _chosen("blackout", "Blackout", "No light until a key, which counts; clocks and calls go on.",
+            opens="blackout"),
+    _chosen("keys", "Keys", "What each key does.", opens="keys"),
+    _chosen("log", "The log", "The plates made so far: judge, compare, see trends.", opens="log"),
+    _chosen("home", "Home", "The form for a new plate.", opens="home"),
+    _chosen("leave", "Leave", "The plates stay on the bench.", opens="leave"),
+)  # fmt: skip
 
 BY_ID = {action.id: action for action in (*ACTIONS, *MENU)}
+BY_ZONE = {action.id: action for action in ACTIONS}
 
 REASONS = (
     "fogged", "film lifted", "dried out", "badly poured", "dropped or broken", "light leak",

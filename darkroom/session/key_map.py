@@ -17,21 +17,12 @@ from types import MappingProxyType
 
 from darkroom.errors import NotReadable, SettingsError, nearest
 from darkroom.process.text import tree, yaml_reader
+from darkroom.session.actions import ACTIONS
 
 ZoneOf = Callable[[str], str | None]
 """From a key's name to its zone, None for a key that does nothing."""
 
-DEFAULT: Mapping[str, tuple[str, ...]] = MappingProxyType({
-    "go": ("space", "x", "c", "v", "b", "n", "m", "comma"),
-    "undo": ("backspace", "delete"),
-    "earlier": ("1", "2", "3", "4", "5"),
-    "mark": ("f5", "f6", "f7", "f8", "f9", "f10", "f11", "f12"),
-    "left": ("left",),
-    "right": ("right",),
-    "up": ("up",),
-    "down": ("down",),
-    "menu": ("escape",),
-})  # fmt: skip
+DEFAULT: Mapping[str, tuple[str, ...]] = MappingProxyType({action.id: action.keys for action in ACTIONS})
 """The zones and their keys, by the names that the toolkit gives to keys."""
 
 ZONES = tuple(DEFAULT)

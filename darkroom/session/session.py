@@ -22,6 +22,7 @@ from darkroom.bench import light as lights
 from darkroom.bench.all_plates import NEW, Bench
 from darkroom.bench.cues import Cue
 from darkroom.bench.intents import Cause, Decision, Intent
+from darkroom.session.actions import BY_ZONE
 from darkroom.session.feedback import SILENT_ON_SCREEN, happenings, spoken
 from darkroom.session.protocols import Clock, ClockWatch, Voice, Writer
 from darkroom.session.strikes import Recogniser, Strike, Void
@@ -170,49 +171,28 @@ class Session:
                 # hands live in real time, also in a rehearsal whose clock runs faster
                 self._strike(verdict.zone, self.now() - (self.hands.up() - verdict.up) * self.pace)
             elif isinstance(verdict, Void):
-                self._say(verdict.why, False)
-                self.voice.play(Cue(up=self.now(), name="refused"))
+                self.refuse(verdict.why)
             else:
-                self._soft(verdict)
+                self.refuse(str(getattr(verdict, "why", None) or "that key does nothing here"))
 
-    def _soft(self, verdict: object) -> None:
-        """A dead key, or one held too long: said, and nothing else."""
-        why = getattr(verdict, "why", None) or "that key does nothing here"
-        self._say(str(why), False)
+    def refuse(self, why: str) -> None:
+        """Say on the screen and by sound that nothing was done, and why; nothing is recorded."""
+        self._say(why, False)
         self.voice.play(Cue(up=self.now(), name="refused"))
 
     def _strike(self, zone: str, up: float) -> None:
-        if zone == "menu":
+        action = BY_ZONE[zone]
+        if action.opens is not None:
             self.menu()
             return
-        intent = self._intent(zone, up)
+        intent = action.asks(self.bench)
+        if isinstance(intent, want.Go) and self.bench.large == NEW:
+            wall = self.clock.wall() - (self.clock.up() - up)
+            intent = want.Go(
+                plate=self.new_id(wall), number=self.next_number(), acknowledged=self._acknowledged
+            )
         if intent is not None:
             self.intend(intent, up)
-
-    def _intent(self, zone: str, up: float) -> Intent | None:
-        match zone:
-            case "go":
-                if self.bench.large == NEW:
-                    wall = self.clock.wall() - (self.clock.up() - up)
-                    return want.Go(
-                        plate=self.new_id(wall), number=self.next_number(), acknowledged=self._acknowledged
-                    )
-                return want.Go()
-            case "undo":
-                return want.Undo()
-            case "earlier":
-                return want.Earlier()
-            case "mark":
-                return want.MarkNow()
-            case "left":
-                return want.Look(-1)
-            case "right":
-                return want.Look(1)
-            case "up":
-                return want.Nudge(1)
-            case "down":
-                return want.Nudge(-1)
-        return None
 
     def _zeros(self, until: float) -> None:
         """Decide every automatic zero up to `until`, the earliest first."""

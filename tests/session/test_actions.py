@@ -7,7 +7,9 @@ import pytest
 from darkroom.bench import decide_all, refusals
 from darkroom.bench import intents as want
 from darkroom.process.model import ExposurePlan
-from darkroom.session.actions import BY_ID, Footer, footer
+from darkroom.screens.bench.menu import OPENERS
+from darkroom.session.actions import ACTIONS, BY_ID, MENU, Footer, footer
+from darkroom.session.key_map import ZONES
 from tests.kit.bench import CYANIDE, PROCESS, Hand
 
 
@@ -98,3 +100,16 @@ def test_the_footer_of_a_screen_follows_the_bench() -> None:
     hand.zero(begun)
     for now in (begun + 2.0, begun + 29.9, begun + 30.5):
         assert dict(shown.at(hand.bench, now)) == dict(footer(hand.bench, now))
+
+
+def test_every_zone_has_one_action_and_no_key_twice() -> None:
+    """The key map's zones are those of the records, and no key stands in two of them."""
+    assert tuple(action.zone for action in ACTIONS) == ZONES
+    keys = [key for action in ACTIONS for key in action.keys]
+    assert len(keys) == len(set(keys))
+
+
+def test_every_action_does_something() -> None:
+    """A record has an intent or names what it opens; what it opens is known, and nothing else is."""
+    assert all(action.intent is not None or action.opens is not None for action in (*ACTIONS, *MENU))
+    assert {action.opens for action in MENU if action.opens is not None} == set(OPENERS)

@@ -12,23 +12,40 @@ from darkroom.screens.host import Host
 from darkroom.screens.widgets.chooser import Choice, Chooser
 from darkroom.screens.widgets.prompt import Prompt
 from darkroom.session import plate_form as forms
-from darkroom.session.actions import MENU, REASONS
+from darkroom.session.actions import BY_ID, MENU, REASONS, Action
 
 
 def open_menu(tool: Host) -> None:
     """Show the menu; what is chosen happens to the large plate."""
     bench, now = tool.session.bench, tool.session.now()
-    choices = [Choice(a.id, a.label, a.help, a.why_not(bench, now)) for a in MENU]
+    choices = [Choice(action.id, action.label, action.help, action.why_not(bench, now)) for action in MENU]
 
-    def chosen(action: str | None) -> None:
-        if action is not None:
-            _DO[action](tool)
+    def chosen(name: str | None) -> None:
+        if name is not None:
+            do(tool, BY_ID[name])
 
     tool.push_screen(Chooser("Menu", choices), chosen)
 
 
-def _again(tool: Host) -> None:
-    tool.again()
+def do(tool: Host, action: Action) -> None:
+    """Do what was chosen: open what asks for more, or carry the intent out.
+
+    The bench may have gone on while the menu stood over it: what it refuses by now is refused before anything
+    is asked.
+    """
+    session = tool.session
+    session.tick()
+    intent = action.asks(session.bench)
+    if action.opens is None:
+        if intent is not None:
+            tool.intend(intent)
+        return
+    reason = action.why_not(session.bench, session.now())
+    if reason is None:
+        OPENERS[action.opens](tool)
+    else:
+        session.refuse(reason)
+        tool.to_bench()
 
 
 def _rack(tool: Host) -> None:
@@ -155,10 +172,6 @@ def _abandon(tool: Host) -> None:
     tool.push_screen(Chooser("Give this plate up: why?", choices), chosen)
 
 
-def _keys(tool: Host) -> None:
-    tool.open_screen("keys")
-
-
 def _leave(tool: Host) -> None:
     title = ""
     if tool.session.needs_safelight:
@@ -177,22 +190,21 @@ def _leave(tool: Host) -> None:
     tool.push_screen(Chooser(title.strip(), choices), chosen)
 
 
-_DO: dict[str, Callable[[Host], None]] = {
-    "again": _again,
+OPENERS: dict[str, Callable[[Host], None]] = {
+    "again": lambda tool: tool.again(),
     "rack": _rack,
     "add": _add,
     "plan": _plan,
     "temperatures": _temperatures,
     "wet": _wet,
     "note": _note,
-    "put_back": lambda tool: tool.intend(want.PutBack()),
-    "skip": lambda tool: tool.intend(want.Skip()),
     "abandon": _abandon,
     "dimmer": lambda tool: tool.change_brightness(-1),
     "brighter": lambda tool: tool.change_brightness(1),
     "blackout": lambda tool: tool.black_out(),
-    "keys": _keys,
+    "keys": lambda tool: tool.open_screen("keys"),
     "log": lambda tool: tool.look_back(),
     "home": lambda tool: tool.home(),
     "leave": _leave,
 }
+"""{what an action's record opens: how the screens open it}."""

@@ -11,12 +11,16 @@ import pytest
 from textual.pilot import Pilot
 from textual.screen import Screen
 
+from darkroom.bench import intents as want
+from darkroom.bench import refusals
 from darkroom.bench.all_plates import NEW
 from darkroom.screens.app import Tool
+from darkroom.screens.bench.menu import do
 from darkroom.screens.home.screen import HomeScreen
 from darkroom.screens.start import build
 from darkroom.screens.widgets.chooser import Choice, Chooser
 from darkroom.screens.widgets.prompt import Prompt
+from darkroom.session.actions import BY_ID
 from darkroom.session.plate_form import Form
 from tests.kit.clocks import HandClock
 
@@ -252,3 +256,31 @@ def test_a_pedal_is_enter_on_the_home_form(home: Path) -> None:
         await pedal.new_plate()
 
     at_the_bench(home, "go: [f13, b]\n", then)
+
+
+def test_what_the_bench_has_come_to_refuse_is_refused_before_anything_is_typed(home: Path) -> None:
+    """The lens opens while the menu stands over the bench: "set the exposure" says so and opens no line."""
+
+    async def then(pedal: Pedal) -> None:
+        tool = pedal.tool
+        tool.parts.cautions_read = tool.parts.today()
+        tool.offer(Form(process="tintype", exposure="20 s"))
+        await pedal.new_plate()
+        while tool.session.bench.shown is None or tool.session.bench.shown.stage.name != "expose":
+            await pedal.press("space", after=2.0)
+            for _ in range(400):
+                state = tool.session.bench.shown
+                if state is None or state.stage.ends != "on_time":
+                    break
+                pedal.clock.move(0.9)
+                tool.session.tick()
+        await pedal.press("escape", after=2.0)
+        menu = await pedal.asked("Menu")
+        assert {row.id: row.why_not for row in menu.choices}["plan"] is None
+        tool.session.intend(want.Go())
+        tool.session.intend(want.Go())
+        do(tool, BY_ID["plan"])
+        await pedal.until(lambda: tool.screen is tool.bench_screen)
+        assert tool.session.answer is not None and tool.session.answer.text == refusals.EXPOSURE_MADE
+
+    at_the_bench(home, "", then)
