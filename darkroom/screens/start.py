@@ -124,7 +124,7 @@ def build(where: Path, rehearsal: Any = None, *, only_look: bool = False) -> Par
 
     With `only_look` the bench is another tool's: nothing of it is brought back or written.
     """
-    from darkroom.log.journal.write import Scribe
+    from darkroom.log.journal.write import JournalWriter
     from darkroom.log.store import bench_files, paths
     from darkroom.screens.device_reports import Senses
     from darkroom.settings import settings
@@ -142,7 +142,7 @@ def build(where: Path, rehearsal: Any = None, *, only_look: bool = False) -> Par
         if tool_box:
             tool_box[-1].from_thread(lambda: tool_box[-1].heard(what))
 
-    scribe = Scribe(where, report, rehearsal=rehearsal is not None)
+    scribe = JournalWriter(where, report, rehearsal=rehearsal is not None)
     calls = Calls(clock, real, speed, lambda: tool_box[-1].bell() if tool_box else None)
     rng = random.SystemRandom()
     session = Session(

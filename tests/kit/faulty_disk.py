@@ -12,7 +12,7 @@ import pytest
 
 from darkroom.bench import events as ev
 from darkroom.log.journal.merge import read_plate
-from darkroom.log.journal.write import Scribe
+from darkroom.log.journal.write import JournalWriter
 from darkroom.log.store import durable, paths
 from tests.kit.journals import DAY, PLATE, Heard, cause, scribe
 
@@ -80,7 +80,7 @@ class FaultyDisk:
         self.faults[kind] = iter(faults)
 
 
-def write_all(writer: Scribe, causes: int = 4, plate: str = PLATE) -> list[ev.AnyEvent]:
+def write_all(writer: JournalWriter, causes: int = 4, plate: str = PLATE) -> list[ev.AnyEvent]:
     """Write some causes of a plate, one after the other; return their lines."""
     written: list[ev.AnyEvent] = []
     for number in range(causes):

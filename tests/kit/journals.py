@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from darkroom.bench import events as ev
-from darkroom.log.journal.write import NotSaved, Report, Saved, SavedAgain, Scribe, Spilled
+from darkroom.log.journal.write import JournalWriter, NotSaved, Report, Saved, SavedAgain, Spilled
 from darkroom.process.model import ExposurePlan
 
 PLATE = "20260301-120000-abc123"
@@ -161,9 +161,9 @@ class Heard:
         return [report for report in self.all if isinstance(report, Spilled)]
 
 
-def scribe(home: Path, heard: Callable[[Report], None], **more: Any) -> Scribe:
+def scribe(home: Path, heard: Callable[[Report], None], **more: Any) -> JournalWriter:
     """Return a writer that tries again at once."""
-    return Scribe(home, heard, **{"retry": 0.02, **more})
+    return JournalWriter(home, heard, **{"retry": 0.02, **more})
 
 
 # --- a program of its own that writes a plate, for the faults that come from outside -----------
@@ -233,7 +233,7 @@ def main() -> None:
                 text = f"spilled {report.path}"
         os.write(1, text.encode() + b"\n")
 
-    writer = Scribe(home, say, retry=0.02)
+    writer = JournalWriter(home, say, retry=0.02)
     for number in range(causes):
         writer.write(PLATE, DAY, cause(number, words))
         writer.flush(0.2)

@@ -9,7 +9,7 @@ import msgspec
 
 from darkroom.bench import events as ev
 from darkroom.bench import intents as want
-from darkroom.log.plate.record import Told, tell
+from darkroom.log.plate.record import PlateRecord, read_record
 from darkroom.process.file import profile
 from darkroom.process.model import ExposurePlan
 from darkroom.resources import load_process
@@ -101,9 +101,9 @@ def put(home: Path, lines: list[ev.AnyEvent]) -> Path:
     return shelve(home, lines)
 
 
-def told(home: Path, lines: list[ev.AnyEvent]) -> Told:
+def told(home: Path, lines: list[ev.AnyEvent]) -> PlateRecord:
     """Return what is known of a plate with these lines."""
-    return tell(put(home, lines))
+    return read_record(put(home, lines))
 
 
 def texts(rows: list[Row]) -> list[str]:

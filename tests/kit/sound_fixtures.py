@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 
-class Told:
+class PlateRecord:
     """Keeps what a `Sound` reports, each with its instant."""
 
     def __init__(self) -> None:
@@ -36,9 +36,9 @@ class Told:
 
 
 @pytest.fixture
-def told() -> Told:
+def told() -> PlateRecord:
     """What the player reports."""
-    return Told()
+    return PlateRecord()
 
 
 @pytest.fixture(scope="session")

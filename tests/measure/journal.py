@@ -2,7 +2,7 @@
 
     python -m tests.measure.journal [--appends N] [--json] [FOLDER]
 
-An append is measured from `Scribe.write` to its `Saved` report: encoding, the way to the writer's
+An append is measured from `JournalWriter.write` to its `Saved` report: encoding, the way to the writer's
 thread, write, fsync, and the way back. The floor does nothing but write and fsync. They take turns in
 one run, on one disk, a plate at a time. Prints both medians and their ratio; exit status 1 above twice
 the aim of 1.3. FOLDER is a folder on the disk to measure (default: a temporary one).
@@ -23,7 +23,7 @@ from typing import Any
 
 from darkroom.bench import events as ev
 from darkroom.log.journal import frame
-from darkroom.log.journal.write import Report, Saved, Scribe
+from darkroom.log.journal.write import JournalWriter, Report, Saved
 
 AIM = 1.3
 PLATE = "20260301-120000-bench0"
@@ -66,7 +66,7 @@ class Bell:
             self.saved.set()
 
 
-def append(writer: Scribe, bell: Bell, first: int, count: int) -> list[float]:
+def append(writer: JournalWriter, bell: Bell, first: int, count: int) -> list[float]:
     """Append one event after the other; return the seconds from handing it over to `Saved`."""
     took = []
     for n in range(first, first + count):
@@ -81,7 +81,7 @@ def append(writer: Scribe, bell: Bell, first: int, count: int) -> list[float]:
 
 def hand_over(folder: Path, count: int) -> list[float]:
     """Return the seconds that `write` itself keeps its caller, the disk being busy."""
-    writer = Scribe(folder / "handed", lambda report: None)
+    writer = JournalWriter(folder / "handed", lambda report: None)
     took = []
     for n in range(1, count + 1):
         event = stage_ended(n)
@@ -95,7 +95,7 @@ def hand_over(folder: Path, count: int) -> list[float]:
 def compare(folder: Path, appends: int, rounds: int = 10) -> dict[str, float]:
     """Let both take turns; return medians in milliseconds and the ratio."""
     bell = Bell()
-    writer = Scribe(folder / "home", bell)
+    writer = JournalWriter(folder / "home", bell)
     bare: list[float] = []
     ours: list[float] = []
     each = max(1, appends // rounds)

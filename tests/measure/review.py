@@ -30,7 +30,7 @@ from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.database import NAME
 from darkroom.log.catalogue.query import Query
 from darkroom.log.journal import frame
-from darkroom.log.journal.write import Scribe
+from darkroom.log.journal.write import JournalWriter
 from darkroom.log.store.bench_files import BenchBook
 from tests.kit import season
 from tests.kit.terminal import _OTHER_SCREEN, _UNKNOWN, Terminal, _Screen
@@ -74,7 +74,7 @@ def new_plate(home: Path, number: int) -> None:
         events[0], plate=plate, number=NEW_NUMBER + number, at=f"{NEW_DAY}T10:00:00.000+01:00"
     )
     assert isinstance(events[0], ev.PlateStarted)
-    writer = Scribe(home, lambda _: None)
+    writer = JournalWriter(home, lambda _: None)
     writer.write(plate, NEW_DAY, events)
     writer.close(30)
 

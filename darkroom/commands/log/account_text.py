@@ -7,7 +7,7 @@ from datetime import datetime
 
 from darkroom.bench import events as ev
 from darkroom.log.journal.merge import PlateLog
-from darkroom.log.plate.account import Account, Said, StageTold
+from darkroom.log.plate.account import Account, AccountLine, StageAccount
 from darkroom.log.plate.late_strikes import late
 from darkroom.log.plate.record import HOW
 from darkroom.log.plate.stage_text import planned, took
@@ -80,7 +80,7 @@ def _first_readings(start: ev.PlateStarted) -> str:
     return ", ".join(said)
 
 
-def _table(stages: tuple[StageTold, ...]) -> Iterator[str]:
+def _table(stages: tuple[StageAccount, ...]) -> Iterator[str]:
     rows = [("stage", "begun", "planned", "took", "ended", "temperature")]
     rows += [_row(stage) for stage in stages]
     widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]))]
@@ -88,7 +88,7 @@ def _table(stages: tuple[StageTold, ...]) -> Iterator[str]:
         yield "  ".join(f"{cell:{width}}" for cell, width in zip(row, widths, strict=True)).rstrip()
 
 
-def _row(stage: StageTold) -> tuple[str, str, str, str, str, str]:
+def _row(stage: StageAccount) -> tuple[str, str, str, str, str, str]:
     heat = "" if stage.celsius is None else f"{stage.source} {show_celsius(stage.celsius)}, {stage.origin}"
     begun = _clock(stage.started) if stage.started else ""
     return stage.stage, begun, planned(stage), took(stage), HOW.get(stage.how, stage.how), heat
@@ -100,8 +100,8 @@ def _raw(one: PlateLog) -> Iterator[str]:
         yield f"  {line.n:4}  {wall(line.at)}  {name}"
 
 
-def _said(said: Said, day: str) -> str:
-    return f"{_clock(said.at)}  {said.told(day)}"
+def _said(said: AccountLine, day: str) -> str:
+    return f"{_clock(said.at)}  {said.with_day(day)}"
 
 
 def wall(at: str) -> str:

@@ -31,9 +31,9 @@ if TYPE_CHECKING:
 def compare(first: str, second: str, as_json: bool, rehearsals: bool) -> None:
     """Compare two plates."""
     from darkroom.log.plate.comparison import differences
-    from darkroom.log.plate.record import tell
+    from darkroom.log.plate.record import read_record
 
-    one, other = (tell(find(word, rehearsals)) for word in (first, second))
+    one, other = (read_record(find(word, rehearsals)) for word in (first, second))
     found = differences(one, other)
     if as_json:
         import msgspec

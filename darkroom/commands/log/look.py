@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import click
 
-from darkroom.log.catalogue.filter_names import ASKS
+from darkroom.log.catalogue.filter_names import FILTERS
 
-_FILTERS = "; ".join(f"{name}: {takes}" for name, takes in ASKS.items() if takes[-1] != "C")
+_FILTERS = "; ".join(f"{name}: {takes}" for name, takes in FILTERS.items() if takes[-1] != "C")
 
 
 @click.command(
@@ -25,7 +25,7 @@ def look(context: click.Context, words: tuple[str, ...]) -> None:
     from darkroom.screens.start import open_tool
 
     text = " ".join(words)
-    said = filter.read(text).said
+    said = filter.parse(text).remarks
     if said:
         raise WrongUse(said[0])
     context.exit(open_tool(look_back=text))

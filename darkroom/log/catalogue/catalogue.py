@@ -119,16 +119,16 @@ class Catalogue(CatalogueFile):
         if whole:
             yield b"spilled", disk_state.alone(self.home, at_home, spilled)
 
-    def _known_files(self, folder: str | bytes) -> dict[Any, dict[Any, disk_state.Looks]]:
+    def _known_files(self, folder: str | bytes) -> dict[Any, dict[Any, disk_state.FileState]]:
         """Return {first file: {file: looks}} of a folder."""
-        found: dict[Any, dict[Any, disk_state.Looks]] = {}
+        found: dict[Any, dict[Any, disk_state.FileState]] = {}
         asked = "SELECT first, path, size, mtime_ns, inode FROM files WHERE folder = ?"
         for first, path, size, mtime_ns, inode in self._db.execute(asked, (folder,)):
             found.setdefault(first, {})[path] = (size, mtime_ns, inode)
         return found
 
     @staticmethod
-    def _differs(known: dict[Any, dict[Any, disk_state.Looks]], group: disk_state.Group) -> bool:
+    def _differs(known: dict[Any, dict[Any, disk_state.FileState]], group: disk_state.Group) -> bool:
         now = {key(path): seen for path, seen in group.files}
         return disk_state.UNKNOWN in now.values() or known.get(key(group.files[0][0])) != now
 

@@ -17,10 +17,10 @@ from darkroom.errors import Problem
 from darkroom.log.journal import find, read
 from darkroom.log.store import paths
 
-Looks = tuple[int, int, int]
+FileState = tuple[int, int, int]
 """(size in bytes, time of change in ns, inode); UNKNOWN when it is to be read again in any case."""
 
-UNKNOWN: Looks = (-1, 0, 0)
+UNKNOWN: FileState = (-1, 0, 0)
 MOMENT_NS = 50_000_000
 """The clock of a file system ticks at least this often: 4 to 10 ms on Linux, common practice, no source."""
 
@@ -30,7 +30,7 @@ class Group(msgspec.Struct):
 
     shelf: str
     plate: str
-    files: list[tuple[Path, Looks]]
+    files: list[tuple[Path, FileState]]
 
 
 class Folder(msgspec.Struct, frozen=True):
@@ -67,14 +67,14 @@ def folders(home: Path, problems: list[Problem]) -> Iterator[Folder]:
 
 def groups(folder: Folder, spilled: dict[str, list[Path]], problems: list[Problem]) -> list[Group]:
     """Return the plates of a day's folder, with the files they have in spill places."""
-    found: dict[str, list[tuple[int, int, Path, Looks]]] = {}
+    found: dict[str, list[tuple[int, int, Path, FileState]]] = {}
     now = time.time_ns()
     try:
         with os.scandir(folder.path) as entries:
             for entry in entries:
                 named = read.plate_of_name(entry.name)
                 if named is not None and not entry.name.startswith("."):
-                    place = (named[1], 0, folder.path / entry.name, _looks(entry, now))
+                    place = (named[1], 0, folder.path / entry.name, _entry_state(entry, now))
                     found.setdefault(named[0], []).append(place)
     except FileNotFoundError:
         return []
@@ -85,14 +85,14 @@ def groups(folder: Folder, spilled: dict[str, list[Path]], problems: list[Proble
     for plate in found.keys() & spilled.keys():
         for order, path in enumerate(spilled[plate], 1):
             further = read.plate_of(path)
-            found[plate].append((further[1] if further else 1, order, path, looks(path)))
+            found[plate].append((further[1] if further else 1, order, path, file_state(path)))
     return [
         Group(folder.shelf, plate, [(path, seen) for _, _, path, seen in sorted(files)])
         for plate, files in sorted(found.items())
     ]
 
 
-def _looks(entry: os.DirEntry[str], now: int) -> Looks:
+def _entry_state(entry: os.DirEntry[str], now: int) -> FileState:
     try:
         seen = entry.stat()
     except OSError:
@@ -102,7 +102,7 @@ def _looks(entry: os.DirEntry[str], now: int) -> Looks:
     return seen.st_size, seen.st_mtime_ns, seen.st_ino
 
 
-def looks(path: Path) -> Looks:
+def file_state(path: Path) -> FileState:
     """Return how a file looks from outside now."""
     try:
         seen = path.stat()
@@ -133,6 +133,6 @@ def alone(home: Path, known: set[str], spilled: dict[str, list[Path]]) -> list[G
         for first in find.spilled_plates(home, known, shelf == paths.REHEARSALS):
             named = read.plate_of(first)
             assert named is not None
-            files = [(path, looks(path)) for path in read.files_of(first)]
+            files = [(path, file_state(path)) for path in read.files_of(first)]
             found.append(Group(shelf, named[0], files))
     return found

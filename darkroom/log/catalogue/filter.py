@@ -13,38 +13,38 @@ import msgspec
 
 from darkroom.errors import DarkroomError, nearest
 from darkroom.log.catalogue import filter_values
-from darkroom.log.catalogue.filter_names import ASKS, STATES
+from darkroom.log.catalogue.filter_names import FILTERS, STATES
 from darkroom.log.catalogue.query import Query
 from darkroom.process.model import SOURCES
 
 _WORD = re.compile(r'(?:(?P<name>[^\s:"]+):)?(?:"(?P<quoted>[^"]*)"?|(?P<plain>\S*))')
 
 
-class Typed(msgspec.Struct, frozen=True):
+class ParsedFilter(msgspec.Struct, frozen=True):
     """The question, and what is said of words that make no sense (yet)."""
 
     query: Query
-    said: tuple[str, ...] = ()
+    remarks: tuple[str, ...] = ()
 
 
-def read(text: str, order: str = "newest") -> Typed:
+def parse(text: str, order: str = "newest") -> ParsedFilter:
     """Return what is asked for. Raises nothing."""
     words: list[str] = []
     given: dict[str, object] = {}
     heat: dict[str, tuple[float, float]] = {}
-    said: list[str] = []
+    remarks: list[str] = []
     for found in _WORD.finditer(text):
         name, value = found["name"], found["quoted"] if found["quoted"] is not None else found["plain"]
         if name is None:
             words += [value] if value else []
             continue
         name = name.casefold()
-        if name not in ASKS:
-            near = nearest(name, ASKS)
-            said.append(f"no filter '{name}'" + (f": did you mean '{near}'?" if near else ""))
+        if name not in FILTERS:
+            near = nearest(name, FILTERS)
+            remarks.append(f"no filter '{name}'" + (f": did you mean '{near}'?" if near else ""))
             continue
         if not value:
-            said.append(f"{name}: {ASKS[name]}")
+            remarks.append(f"{name}: {FILTERS[name]}")
             continue
         try:
             if name in SOURCES:
@@ -52,9 +52,9 @@ def read(text: str, order: str = "newest") -> Typed:
             else:
                 given.update(_MEANS[name](value))
         except DarkroomError as error:
-            said.append(str(error).splitlines()[0])
+            remarks.append(str(error).splitlines()[0])
     query = msgspec.structs.replace(Query(), words=" ".join(words), temperature=heat, order=order, **given)
-    return Typed(query, tuple(said))
+    return ParsedFilter(query, tuple(remarks))
 
 
 def _on(value: str) -> dict[str, object]:

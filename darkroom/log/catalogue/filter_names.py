@@ -6,7 +6,7 @@ from darkroom.process.model import SOURCES
 
 STATES = ("done", "unvarnished", "abandoned", "bench", "rack")
 
-ASKS: dict[str, str] = {
+FILTERS: dict[str, str] = {
     "process": "a part of its name",
     "fault": "a part of its name",
     "stars": "4, or 3..5",

@@ -47,14 +47,14 @@ class Page(msgspec.Struct, frozen=True, kw_only=True):
     jumped: bool = False
 
 
-class Standing(msgspec.Struct, frozen=True):
+class FillProgress(msgspec.Struct, frozen=True):
     """How the reading goes: so many plates are read; `checked` once every journal was looked at."""
 
     checked: bool = False
     read: int = 0
 
 
-class Asked(msgspec.Struct, frozen=True):
+class PageRequest(msgspec.Struct, frozen=True):
     """A question: which plates from which place on; `jump` is the day to begin at, instead of `first`."""
 
     query: Query
@@ -63,7 +63,7 @@ class Asked(msgspec.Struct, frozen=True):
     jump: str | None = None
 
 
-class Shelf:
+class CatalogueService:
     """The log of `home` for one screen. `then` gets pages, `moved` gets how the reading goes.
 
     `trouble` gets the words for a question that cannot be answered. `close` ends both threads.
@@ -71,12 +71,12 @@ class Shelf:
 
     def __init__(
         self, home: Path, deliver: Deliver, then: Callable[[Page, bool], None],
-        moved: Callable[[Standing], None], trouble: Callable[[str], None],
+        moved: Callable[[FillProgress], None], trouble: Callable[[str], None],
     ) -> None:  # fmt: skip
         self.home, self._deliver = home, deliver
         self._then, self._moved, self._trouble = then, moved, trouble
         self._wake = threading.Condition()
-        self._asked: Asked | None = None
+        self._asked: PageRequest | None = None
         self._again = False
         self._log: dict[bool, tuple[int, int]] = {}
         """How many plates and problems the log has, by whether rehearsals are asked for."""
@@ -89,7 +89,7 @@ class Shelf:
         for thread in self._threads:
             thread.start()
 
-    def ask(self, asked: Asked) -> None:
+    def ask(self, asked: PageRequest) -> None:
         """Ask for plates; what was asked before and not begun is dropped."""
         with self._wake:
             self._asked, self._again = asked, False
@@ -118,7 +118,7 @@ class Shelf:
     def _answer(self) -> None:
         from darkroom.log.catalogue.catalogue import Catalogue
 
-        last: Asked | None = None
+        last: PageRequest | None = None
         with Catalogue(self.home) as catalogue:
             while True:
                 with self._wake:
@@ -160,7 +160,7 @@ class Shelf:
                 if begun >= due:
                     changed = catalogue.check()
                     due = time.monotonic() + max(PERIOD, REST * (time.monotonic() - begun))
-                    self._tell(lambda: self._moved(Standing(True)))
+                    self._tell(lambda: self._moved(FillProgress(True)))
                 else:
                     changed = catalogue.look(self._seen)
                 if catalogue.path is None and not self._aside:  # the disk became full, or read-only
@@ -195,14 +195,14 @@ class Shelf:
         with worker.begun(self.home) as program:
             while program.poll() is None and not self._closed:
                 before, read = read, catalogue.count()
-                self._tell(lambda read=read: self._moved(Standing(False, read)))  # type: ignore[misc]
+                self._tell(lambda read=read: self._moved(FillProgress(False, read)))  # type: ignore[misc]
                 if read != before:
                     self._changed()
                 self._rest()
         self._changed()
 
 
-def _page(catalogue: Catalogue, asked: Asked, log: tuple[int, int] | None) -> Page:
+def _page(catalogue: Catalogue, asked: PageRequest, log: tuple[int, int] | None) -> Page:
     """Answer a question; `log` is how many plates and problems the log has, None to count them anew.
 
     The plates are counted only where those of the page do not tell: a scarce word costs one look, not two.

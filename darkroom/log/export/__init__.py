@@ -1,4 +1,4 @@
 """The log taken elsewhere: tables, lines, a report, sidecars for scans, labels for sleeves.
 
-Every format is made of `Told` (record.py) and goes to disk through `safe.py`.
+Every format is made of plate records and goes to disk through `safe_write`; `registry` names them all.
 """

@@ -12,22 +12,22 @@ import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
 
 from darkroom.log.plate.columns import PLATE, STAGE, RowKind, Value, stage_rows
-from darkroom.log.plate.record import Told
+from darkroom.log.plate.record import PlateRecord
 
 STARTERS = frozenset("=+-@＝＋－＠")
 """What begins a formula or a command, the full-width signs too."""
 
 
-def table(plates: Iterable[Told], rows: RowKind = "plates") -> Iterator[bytes]:
+def table(plates: Iterable[PlateRecord], rows: RowKind = "plates") -> Iterator[bytes]:
     """Yield the table, heading first; what is not known is empty."""
     if rows == "plates":
         yield _row([heading for heading, _, _ in PLATE])
-        for told in plates:
-            yield _row([cell(value(told)) for _, _, value in PLATE])
+        for record in plates:
+            yield _row([cell(value(record)) for _, _, value in PLATE])
         return
     yield _row([heading for heading, _, _ in STAGE])
-    for told in plates:
-        for row in stage_rows(told):
+    for record in plates:
+        for row in stage_rows(record):
             yield _row([cell(value(row)) for _, _, value in STAGE])
 
 

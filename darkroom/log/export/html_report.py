@@ -11,9 +11,9 @@ from darkroom.log.export.report_trends import Charts
 from darkroom.log.export.svg_shapes import rect
 from darkroom.log.export.svg_time_line import drawing
 from darkroom.log.plate import stage_text
-from darkroom.log.plate.account import Account, Said, StageTold
+from darkroom.log.plate.account import Account, AccountLine, StageAccount
 from darkroom.log.plate.late_strikes import Late, late
-from darkroom.log.plate.record import HOW, SEEN, Told
+from darkroom.log.plate.record import HOW, SEEN, PlateRecord
 from darkroom.log.plate.wall_time import clock, moment
 from darkroom.process.text.durations import say_duration, show_duration
 from darkroom.process.text.temperatures import show_celsius
@@ -26,7 +26,7 @@ _KEY = (
 )  # fmt: skip
 
 
-def report(plates: Iterable[Told], title: str) -> Iterator[bytes]:
+def report(plates: Iterable[PlateRecord], title: str) -> Iterator[bytes]:
     """Yield the page. `plates` is gone through once: their sections wait in a temporary file, beyond
     `IN_MEMORY` bytes on the disk, until the contents and the trends that stand before them are known.
     """
@@ -35,10 +35,10 @@ def report(plates: Iterable[Told], title: str) -> Iterator[bytes]:
     contents: list[str] = []
     charts = Charts()
     with SpooledTemporaryFile(IN_MEMORY) as sections:
-        for told in plates:
-            contents.append(_entry(told))
-            charts.add(told)
-            sections.write("".join(_plate(told)).encode())
+        for record in plates:
+            contents.append(_entry(record))
+            charts.add(record)
+            sections.write("".join(_plate(record)).encode())
         if len(contents) > 1:
             words = ("plate", "begun", "process", "subject", "stars", "stands")
             head = "<tr>" + "".join(f"<th>{word}</th>" for word in words) + "</tr>"
@@ -58,61 +58,61 @@ def _together(charts: Charts) -> str:
     return f"<h2>Trends</h2>\n<div>{''.join(figures)}</div>\n" if figures else ""
 
 
-def _entry(told: Told) -> str:
-    start = told.log.start
+def _entry(record: PlateRecord) -> str:
+    start = record.log.start
     cells = (
-        f'<a href="#p{escape(told.log.plate)}">{escape(told.title)}</a>',
-        escape(moment(start.at)[:16] if start else ""), typed(told.process or ""),
-        typed(start.subject if start and start.subject else ""), _stars(told), escape(_stands(told)),
+        f'<a href="#p{escape(record.log.plate)}">{escape(record.title)}</a>',
+        escape(moment(start.at)[:16] if start else ""), typed(record.process or ""),
+        typed(start.subject if start and start.subject else ""), _stars(record), escape(_stands(record)),
     )  # fmt: skip
     return "<tr>" + "".join(f"<td>{cell}</td>" for cell in cells) + "</tr>\n"
 
 
-def _stars(told: Told) -> str:
-    stars = told.judged.stars
+def _stars(record: PlateRecord) -> str:
+    stars = record.judged.stars
     return "" if stars is None else f"{stars} of 5"
 
 
-def _stands(told: Told) -> str:
-    ended = told.log.ended
+def _stands(record: PlateRecord) -> str:
+    ended = record.log.ended
     if ended is not None:
         return ended.how
-    return told.account.now or "not known"
+    return record.account.now or "not known"
 
 
-def _plate(told: Told) -> Iterator[str]:
-    yield f'<section class="plate" id="p{escape(told.log.plate)}">\n'
-    subject = told.log.start.subject if told.log.start else None
-    yield f"<h2>{escape(told.title)}{': ' + typed(subject) if subject else ''}</h2>\n<dl>\n"
-    for name, value in _facts(told):
+def _plate(record: PlateRecord) -> Iterator[str]:
+    yield f'<section class="plate" id="p{escape(record.log.plate)}">\n'
+    subject = record.log.start.subject if record.log.start else None
+    yield f"<h2>{escape(record.title)}{': ' + typed(subject) if subject else ''}</h2>\n<dl>\n"
+    for name, value in _facts(record):
         if value:
             yield f"<dt>{escape(name)}</dt><dd>{typed(value)}</dd>\n"
     yield "</dl>\n"
-    if told.problems:
+    if record.problems:
         yield "<h3>Problems of its journal</h3>\n"
-        yield '<ul class="wrong">' + "".join(f"<li>{typed(one)}</li>" for one in told.problems) + "</ul>\n"
-    drawn = drawing(told)
+        yield '<ul class="wrong">' + "".join(f"<li>{typed(one)}</li>" for one in record.problems) + "</ul>\n"
+    drawn = drawing(record)
     if drawn:
         yield drawn + _legend()
-    if told.account.stages:
-        yield _stages(told.account)
+    if record.account.stages:
+        yield _stages(record.account)
     for heading, said in (
-        ("Readings and settings", told.account.readings), ("Moments", told.account.moments),
-        ("Taken back", told.account.taken_back), ("Words and judgements", told.account.words),
-        ("From a newer darkroom", told.account.newer),
+        ("Readings and settings", record.account.readings), ("Moments", record.account.moments),
+        ("Taken back", record.account.taken_back), ("Words and judgements", record.account.words),
+        ("From a newer darkroom", record.account.newer),
     ):  # fmt: skip
         if said:
             yield (
                 f"<h3>{heading}</h3>\n<ul>"
-                + "".join(_said(one, told.log.local_date) for one in said)
+                + "".join(_said(one, record.log.local_date) for one in said)
                 + "</ul>\n"
             )
     yield "</section>\n"
 
 
-def _facts(told: Told) -> Iterator[tuple[str, str | None]]:
-    start, ended, judged, account = told.log.start, told.log.ended, told.judged, told.account
-    yield "process", told.process
+def _facts(record: PlateRecord) -> Iterator[tuple[str, str | None]]:
+    start, ended, judged, account = record.log.start, record.log.ended, record.judged, record.account
+    yield "process", record.process
     if start is not None:
         yield "begun", moment(start.at)
     if ended is not None:
@@ -122,15 +122,15 @@ def _facts(told: Told) -> Iterator[tuple[str, str | None]]:
     if start is not None:
         for name in ("who", "size", "lens"):
             yield name, getattr(start, name)
-        yield "aperture", told.aperture
+        yield "aperture", record.aperture
         yield "light", start.light
         yield "bottles", ", ".join(f"{what} {which}" for what, which in (start.bottles or {}).items())
-        given = "" if told.exposed is None else f"; given {say_duration(told.exposed)}"
+        given = "" if record.exposed is None else f"; given {say_duration(record.exposed)}"
         away = ", timed away" if start.timed == "away" else ""
         yield "exposure", f"{account.exposure or 'until a strike'}{given}{away}"
     if account.wet_used is not None and account.wet_about is not None:
         yield "wet time", f"{show_duration(account.wet_used)} of about {show_duration(account.wet_about)}"
-    yield "stars", _stars(told)
+    yield "stars", _stars(record)
     if judged.exposure_stops is not None:
         yield (
             "next plate",
@@ -142,7 +142,7 @@ def _facts(told: Told) -> Iterator[tuple[str, str | None]]:
     yield from judged.details
     if account.estimated:
         yield "times", "estimated: the machine was started again in between"
-    yield "journal", told.log.path.name
+    yield "journal", record.log.path.name
 
 
 def _legend() -> str:
@@ -165,7 +165,7 @@ def _stages(account: Account) -> str:
         f"</tr>\n{rows}</table>\n"  # fmt: skip
 
 
-def _row(stage: StageTold, strikes: list[Late]) -> str:
+def _row(stage: StageAccount, strikes: list[Late]) -> str:
     took = stage_text.took(stage)
     for strike in strikes:
         took += f", {strike.words}"
@@ -181,5 +181,5 @@ def _row(stage: StageTold, strikes: list[Late]) -> str:
     )
 
 
-def _said(said: Said, day: str) -> str:
-    return f"<li>{escape(clock(said.at))}  {typed(said.told(day))}</li>"
+def _said(said: AccountLine, day: str) -> str:
+    return f"<li>{escape(clock(said.at))}  {typed(said.with_day(day))}</li>"

@@ -7,37 +7,37 @@ from collections.abc import Iterable, Iterator
 import msgspec
 
 from darkroom.log.plate.columns import PLATE, STAGE, RowKind, stage_rows
-from darkroom.log.plate.record import Told
+from darkroom.log.plate.record import PlateRecord
 
 
-def lines(plates: Iterable[Told], rows: RowKind = "plates") -> Iterator[bytes]:
+def lines(plates: Iterable[PlateRecord], rows: RowKind = "plates") -> Iterator[bytes]:
     """Yield one line a plate with its stages, moments and every event, or one line a stage.
 
     Keys that end in `_s` are seconds, in `_celsius` °C, in `_percent` per cent, in `_stops` stops.
     """
-    for told in plates:
+    for record in plates:
         if rows == "stages":
-            for row in stage_rows(told):
+            for row in stage_rows(record):
                 yield _line({key: value(row) for _, key, value in STAGE})
         else:
-            yield _line(whole(told))
+            yield _line(whole(record))
 
 
-def whole(told: Told) -> dict[str, object]:
+def whole(record: PlateRecord) -> dict[str, object]:
     """Return all that is known of a plate, as plain values."""
-    said = told.account
-    plate: dict[str, object] = {key: value(told) for _, key, value in PLATE}
-    plate["files"] = [str(file) for file in map(_printable, told.log.files)]
-    plate["problems"] = list(told.problems)
-    plate["faults"] = [fault.text for fault in told.judged.faults]
-    plate["notes"] = list(told.judged.notes)
-    plate["details"] = [{"key": key, "value": value} for key, value in told.judged.details]
-    start = told.log.start
+    said = record.account
+    plate: dict[str, object] = {key: value(record) for _, key, value in PLATE}
+    plate["files"] = [str(file) for file in map(_printable, record.log.files)]
+    plate["problems"] = list(record.problems)
+    plate["faults"] = [fault.text for fault in record.judged.faults]
+    plate["notes"] = list(record.judged.notes)
+    plate["details"] = [{"key": key, "value": value} for key, value in record.judged.details]
+    start = record.log.start
     plate["bottles"] = None if start is None else start.bottles
-    plate["stages"] = [{key: value(row) for _, key, value in STAGE[3:]} for row in stage_rows(told)]
+    plate["stages"] = [{key: value(row) for _, key, value in STAGE[3:]} for row in stage_rows(record)]
     for key in ("readings", "moments", "taken_back", "words", "newer"):
         plate[key] = msgspec.to_builtins(getattr(said, key))
-    plate["events"] = [msgspec.to_builtins(event) for event in told.log.events]
+    plate["events"] = [msgspec.to_builtins(event) for event in record.log.events]
     return plate
 
 

@@ -13,11 +13,11 @@ import msgspec
 
 if TYPE_CHECKING:
     from darkroom.log.plate.columns import RowKind
-    from darkroom.log.plate.record import Told
+    from darkroom.log.plate.record import PlateRecord
 
-OneFile = Callable[["Iterable[Told]", "RowKind", str], Iterator[bytes]]
+OneFile = Callable[["Iterable[PlateRecord]", "RowKind", str], Iterator[bytes]]
 """From plates, what a row is, and a title to the bytes of the one file."""
-OnePlate = Callable[["Told"], tuple[str, bytes]]
+OnePlate = Callable[["PlateRecord"], tuple[str, bytes]]
 """From a plate to the name and the bytes of its file."""
 
 
@@ -35,31 +35,31 @@ class Format(msgspec.Struct, frozen=True, kw_only=True):
     one_plate: OnePlate | None = None
 
 
-def _csv(plates: Iterable[Told], rows: RowKind, title: str) -> Iterator[bytes]:
+def _csv(plates: Iterable[PlateRecord], rows: RowKind, title: str) -> Iterator[bytes]:
     from darkroom.log.export.csv_tables import table
 
     return table(plates, rows)
 
 
-def _json_lines(plates: Iterable[Told], rows: RowKind, title: str) -> Iterator[bytes]:
+def _json_lines(plates: Iterable[PlateRecord], rows: RowKind, title: str) -> Iterator[bytes]:
     from darkroom.log.export.json_lines import lines
 
     return lines(plates, rows)
 
 
-def _html(plates: Iterable[Told], rows: RowKind, title: str) -> Iterator[bytes]:
+def _html(plates: Iterable[PlateRecord], rows: RowKind, title: str) -> Iterator[bytes]:
     from darkroom.log.export.html_report import report
 
     return report(plates, title)
 
 
-def _labels(plates: Iterable[Told], rows: RowKind, title: str) -> Iterator[bytes]:
+def _labels(plates: Iterable[PlateRecord], rows: RowKind, title: str) -> Iterator[bytes]:
     from darkroom.log.export.sleeve_labels import labels
 
     return labels(plates, title)
 
 
-def _xmp(plate: Told) -> tuple[str, bytes]:
+def _xmp(plate: PlateRecord) -> tuple[str, bytes]:
     from darkroom.log.export.xmp_sidecars import name, sidecar
 
     return name(plate), sidecar(plate)

@@ -14,7 +14,7 @@ from darkroom.log.catalogue.rows import entry
 from darkroom.log.catalogue.schema import STAGE_COLUMNS
 from darkroom.log.export.svg_figure import drawn
 from darkroom.log.plate.account import Folded
-from darkroom.log.plate.record import Told
+from darkroom.log.plate.record import PlateRecord
 from darkroom.log.trends.facts import SEEN, PlateFacts, Rows, StageFacts
 from darkroom.log.trends.figures import FEWEST, Picture, picture, subjects
 from darkroom.log.trends.scales import scale
@@ -30,9 +30,9 @@ class Charts:
         self._rows = Rows()
         self._clearing: dict[str, list[tuple[float, str]]] = {}
 
-    def add(self, told: Told) -> None:
+    def add(self, record: PlateRecord) -> None:
         """Take what a plate adds."""
-        kept = entry(told.log, "plates", Folded(told.state, told.account.trouble))
+        kept = entry(record.log, "plates", Folded(record.state, record.account.trouble))
         plate = {name: kept.plate.get(name) for name in PlateFacts.__struct_fields__}
         facts = msgspec.convert(plate, PlateFacts, strict=False)
         rows, path = self._rows, facts.path
@@ -43,7 +43,7 @@ class Charts:
                  if source == "room" and origin != "assumed" and isinstance(celsius, float)]  # fmt: skip
         if rooms:
             rows.rooms[path] = sum(rooms) / len(rooms)
-        window = told.state.process.wet_window if told.state else None
+        window = record.state.process.wet_window if record.state else None
         stages = [dict(zip(STAGE_COLUMNS[1:], values, strict=True)) for values in kept.stages]
         if window and any(one["stage"] == window.from_ and one["how"] not in SEEN for one in stages):
             rows.unseen.add(path)

@@ -11,7 +11,7 @@ from darkroom.errors import NothingFound, Problem, WrongUse
 from darkroom.log.journal.find import find, survey
 from darkroom.log.journal.merge import read_plate
 from darkroom.log.journal.read import Listing
-from darkroom.log.plate.record import Told, tell
+from darkroom.log.plate.record import PlateRecord, read_record
 
 
 class Selection:
@@ -28,13 +28,13 @@ class Selection:
     def __len__(self) -> int:
         return len(self.paths)
 
-    def __iter__(self) -> Iterator[Told]:
+    def __iter__(self) -> Iterator[PlateRecord]:
         self.problems = list(self._hidden)
         listing = Listing()
         for path in self.paths:
-            told = tell(path, listing)
-            self.problems += told.log.problems
-            yield told
+            record = read_record(path, listing)
+            self.problems += record.log.problems
+            yield record
 
 
 def choose(
@@ -73,9 +73,9 @@ def _found(home: Path, filtered: str, rehearsals: bool) -> Selection:
     from darkroom.log.catalogue import filter
     from darkroom.log.catalogue.catalogue import Catalogue
 
-    asked = filter.read(filtered, "oldest")
-    if asked.said:
-        raise WrongUse(f"--find: {asked.said[0]}")
+    asked = filter.parse(filtered, "oldest")
+    if asked.remarks:
+        raise WrongUse(f"--find: {asked.remarks[0]}")
     with Catalogue(home) as catalogue:
         catalogue.check()
         rows = catalogue.plates(replace(asked.query, rehearsals=rehearsals))

@@ -6,41 +6,41 @@ from collections.abc import Iterable, Iterator
 
 from darkroom.log.export.html_page import closing, opening
 from darkroom.log.export.markup import escape, typed
-from darkroom.log.plate.record import Told
+from darkroom.log.plate.record import PlateRecord
 from darkroom.log.plate.wall_time import parsed
 from darkroom.process.text.durations import say_duration
 
 
-def labels(plates: Iterable[Told], title: str) -> Iterator[bytes]:
+def labels(plates: Iterable[PlateRecord], title: str) -> Iterator[bytes]:
     """Yield the page: number, day, subject, process, exposure, and the plate's id to find it by."""
     yield from opening(title, "labels.css")
     yield b"<main>\n"
-    for told in plates:
-        yield _label(told).encode()
+    for record in plates:
+        yield _label(record).encode()
     yield b"</main>\n"
     yield from closing()
 
 
-def _label(told: Told) -> str:
-    start = told.log.start
+def _label(record: PlateRecord) -> str:
+    start = record.log.start
     begun = parsed(start.at) if start else None
-    day = f"{begun:%Y-%m-%d}" if begun else told.log.local_date
+    day = f"{begun:%Y-%m-%d}" if begun else record.log.local_date
     lines = []
     if start is not None and start.subject:
         lines.append(f'<p class="subject">{typed(start.subject)}</p>')
-    lines += [f"<p>{line}</p>" for line in _lines(told) if line]
+    lines += [f"<p>{line}</p>" for line in _lines(record) if line]
     return (
-        f"<article><header><b>{escape(told.title)}</b><span>{escape(day)}</span></header>\n<div>"
-        + "\n".join(lines) + f"</div>\n<footer>{escape(told.log.plate)}</footer></article>\n"
+        f"<article><header><b>{escape(record.title)}</b><span>{escape(day)}</span></header>\n<div>"
+        + "\n".join(lines) + f"</div>\n<footer>{escape(record.log.plate)}</footer></article>\n"
     )  # fmt: skip
 
 
-def _lines(told: Told) -> Iterator[str]:
-    start, judged = told.log.start, told.judged
-    made = [told.process, start.size if start else None]
+def _lines(record: PlateRecord) -> Iterator[str]:
+    start, judged = record.log.start, record.judged
+    made = [record.process, start.size if start else None]
     yield ", ".join(typed(one) for one in made if one)
     taken = [
-        None if told.exposed is None else say_duration(told.exposed), told.aperture,
+        None if record.exposed is None else say_duration(record.exposed), record.aperture,
         start.lens if start else None,
     ]  # fmt: skip
     yield ", ".join(typed(one) for one in taken if one)

@@ -9,7 +9,7 @@ from darkroom.log.export.markup import escape
 from darkroom.log.export.svg_shapes import rect, text, upright
 from darkroom.log.export.svg_traces import HEIGHT, traces
 from darkroom.log.plate.axis import Axis
-from darkroom.log.plate.record import Told
+from darkroom.log.plate.record import PlateRecord
 from darkroom.log.plate.time_line import edges, known, lasted, over, shown_name, signs
 from darkroom.process.text.durations import show_duration
 from darkroom.process.text.plain_text import plain
@@ -19,21 +19,21 @@ TOP, ROW = 18.0, 24.0
 _KINDS = {"observed": "seen", "called": "called", "told later": "told"}
 
 
-def drawing(told: Told) -> str:
+def drawing(record: PlateRecord) -> str:
     """Return the SVG, or nothing when no stage was left."""
-    state = told.state
+    state = record.state
     if state is None or not state.done:
         return ""
-    axis = Axis(edges(told, state), LEFT, RIGHT)
-    rows = [*_stages(told, state, axis), *_wet(told, state, axis, len(state.done))]
+    axis = Axis(edges(record, state), LEFT, RIGHT)
+    rows = [*_stages(record, state, axis), *_wet(record, state, axis, len(state.done))]
     bottom = TOP + 8 + ROW * len(rows)
     heat = traces(state, axis, LEFT, RIGHT, bottom + 34)
     height = bottom + 34 + (HEIGHT + 12 if heat else 0)
-    title = escape(f"{told.title}: stages planned and actual, and temperatures")
+    title = escape(f"{record.title}: stages planned and actual, and temperatures")
     parts = [
         f'<svg class="line" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH:g} {height:g}" '
         f'font-family="Helvetica, Arial, sans-serif" font-size="11" role="img" aria-label="{title}">',
-        *_grid(axis, bottom), *rows, *_signs(told, axis, bottom), *heat, "</svg>",
+        *_grid(axis, bottom), *rows, *_signs(record, axis, bottom), *heat, "</svg>",
     ]  # fmt: skip
     return "\n".join(parts)
 
@@ -59,8 +59,8 @@ def _bar(axis: Axis, kind: str, start: float, end: float, y: float, height: floa
     return rect(kind, x, y, max(1.5, axis.x(end) - x), height)
 
 
-def _stages(told: Told, state: PlateState, axis: Axis) -> Iterator[str]:
-    for number, (done, stage) in enumerate(zip(state.done, told.account.stages, strict=True)):
+def _stages(record: PlateRecord, state: PlateState, axis: Axis) -> Iterator[str]:
+    for number, (done, stage) in enumerate(zip(state.done, record.account.stages, strict=True)):
         y = TOP + 4 + ROW * number
         parts = [_name(shown_name(state, done), y)]
         if done.how == "skipped":
@@ -74,7 +74,7 @@ def _stages(told: Told, state: PlateState, axis: Axis) -> Iterator[str]:
             least, most = (done.started + one for one in stage.usual)
             until = max(until, most)
             parts.append(_bar(axis, "usual", least, most, y + 3, 3))
-        parts.append(_bar(axis, _KINDS[known(told, done)], done.started, done.ended, y + 9, 9))
+        parts.append(_bar(axis, _KINDS[known(record, done)], done.started, done.ended, y + 9, 9))
         yield "".join([*parts, text("took", axis.x(until) + 5, y + 14, _took(done))])
 
 
@@ -83,8 +83,8 @@ def _took(done: Done) -> str:
     return took if by is None else f"{took} ({'+' if by > 0 else '−'}{show_duration(abs(by))})"
 
 
-def _wet(told: Told, state: PlateState, axis: Axis, number: int) -> Iterator[str]:
-    used, about = told.account.wet_used, told.account.wet_about
+def _wet(record: PlateRecord, state: PlateState, axis: Axis, number: int) -> Iterator[str]:
+    used, about = record.account.wet_used, record.account.wet_about
     if state.wet_from is None or about is None:
         return
     y = TOP + 4 + ROW * number
@@ -97,9 +97,9 @@ def _wet(told: Told, state: PlateState, axis: Axis, number: int) -> Iterator[str
     yield "".join(parts)
 
 
-def _signs(told: Told, axis: Axis, bottom: float) -> Iterator[str]:
+def _signs(record: PlateRecord, axis: Axis, bottom: float) -> Iterator[str]:
     """Yield a sign at each mark and each undo."""
-    for instant, sign in signs(told):
+    for instant, sign in signs(record):
         x = axis.x(instant)
         yield upright("sign", x, TOP, bottom)
         yield text("tick", x, bottom + 25, sign)

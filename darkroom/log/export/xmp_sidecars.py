@@ -11,7 +11,7 @@ from fractions import Fraction
 from pathlib import PurePath, PureWindowsPath
 from xml.etree import ElementTree as xml
 
-from darkroom.log.plate.record import Told
+from darkroom.log.plate.record import PlateRecord
 from darkroom.log.plate.wall_time import parsed
 from darkroom.process.text.durations import say_duration
 from darkroom.process.text.plain_text import legal
@@ -36,55 +36,55 @@ _MILLIMETRES = {"mm": Fraction(1), "cm": Fraction(10)}
 _INCH = Fraction(254, 10)
 
 
-def sidecar(told: Told) -> bytes:
+def sidecar(record: PlateRecord) -> bytes:
     """Return the sidecar of a plate's scan as UTF-8."""
     for prefix, uri in _NS.items():
         xml.register_namespace(prefix, uri)
     meta = xml.Element(_tag("x", "xmpmeta"))
     rdf = xml.SubElement(meta, _tag("rdf", "RDF"))
     about = xml.SubElement(rdf, _tag("rdf", "Description"), {_tag("rdf", "about"): ""})
-    start, judged = told.log.start, told.judged
+    start, judged = record.log.start, record.judged
     subject = start.subject if start and start.subject else None
-    _list(about, "dc", "title", "Alt", [subject or told.title])
-    _list(about, "dc", "description", "Alt", [describe(told)])
+    _list(about, "dc", "title", "Alt", [subject or record.title])
+    _list(about, "dc", "description", "Alt", [describe(record)])
     if start is not None and start.who:
         _list(about, "dc", "creator", "Seq", [start.who])
-    _list(about, "dc", "subject", "Bag", _keywords(told))
-    _simple(about, "dc", "identifier", told.log.plate)
-    taken = _taken(told)
+    _list(about, "dc", "subject", "Bag", _keywords(record))
+    _simple(about, "dc", "identifier", record.log.plate)
+    taken = _taken(record)
     if taken is not None:
         _list(about, "dc", "date", "Seq", [taken])
         _simple(about, "exif", "DateTimeOriginal", taken)
         _simple(about, "photoshop", "DateCreated", taken)
-    if told.exposed is not None and told.exposed > 0:
-        _simple(about, "exif", "ExposureTime", _rational(Fraction(str(told.exposed))))
-    number = f_number(told.aperture)
+    if record.exposed is not None and record.exposed > 0:
+        _simple(about, "exif", "ExposureTime", _rational(Fraction(str(record.exposed))))
+    number = f_number(record.aperture)
     if number is not None:
         _simple(about, "exif", "FNumber", _rational(number))
     length = focal_length(start.lens if start else None)
     if length is not None:
         _simple(about, "exif", "FocalLength", _rational(length))
-    _simple(about, "photoshop", "Headline", ", ".join(one for one in (told.title, told.process) if one))
+    _simple(about, "photoshop", "Headline", ", ".join(one for one in (record.title, record.process) if one))
     if judged.stars is not None:
         _simple(about, "xmp", "Rating", str(judged.stars))
     xml.indent(meta)
     return (_BEGIN + xml.tostring(meta, encoding="unicode") + _END).encode()
 
 
-def name(told: Told) -> str:
+def name(record: PlateRecord) -> str:
     """Return the file name of the sidecar: that of the scan where the log knows it, else the plate's id."""
-    scan = told.judged.detail("scan")
+    scan = record.judged.detail("scan")
     stem = PurePath(PureWindowsPath(scan.strip()).name).stem if scan else ""
     stem = "".join(sign for sign in stem if sign.isprintable() and sign not in '/\\:*?"<>|').strip(" .")
-    return f"{stem.encode()[:180].decode('utf-8', 'ignore') or told.log.plate}.xmp"
+    return f"{stem.encode()[:180].decode('utf-8', 'ignore') or record.log.plate}.xmp"
 
 
-def describe(told: Told) -> str:
+def describe(record: PlateRecord) -> str:
     """Return the plate in a few sentences, one a line."""
-    start, judged = told.log.start, told.judged
-    made = [told.process, start.size if start else None, f"{told.title} ({told.log.plate})"]
+    start, judged = record.log.start, record.judged
+    made = [record.process, start.size if start else None, f"{record.title} ({record.log.plate})"]
     taken = [
-        None if told.exposed is None else f"exposed {say_duration(told.exposed)}", told.aperture,
+        None if record.exposed is None else f"exposed {say_duration(record.exposed)}", record.aperture,
         start.lens if start else None, start.light if start else None,
     ]  # fmt: skip
     parts = [", ".join(one for one in made if one), ", ".join(one for one in taken if one)]
@@ -108,14 +108,14 @@ def focal_length(lens: str | None) -> Fraction | None:
     return value if value > 0 else None
 
 
-def _keywords(told: Told) -> list[str]:
-    makes = told.state.process.makes if told.state else None
-    return [one for one in ("wet collodion", told.process, makes) if one]
+def _keywords(record: PlateRecord) -> list[str]:
+    makes = record.state.process.makes if record.state else None
+    return [one for one in ("wet collodion", record.process, makes) if one]
 
 
-def _taken(told: Told) -> str | None:
+def _taken(record: PlateRecord) -> str | None:
     """Return when the lens was opened, ISO 8601 with offset, or None when no exposure was made."""
-    stage = told.exposure_stage
+    stage = record.exposure_stage
     found = parsed(stage.started) if stage else None
     return None if found is None else found.isoformat(timespec="milliseconds")
 

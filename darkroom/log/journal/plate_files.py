@@ -24,7 +24,7 @@ LOCK_WAIT = 2.0
 """How long a note being written from the command line may keep a resumed plate waiting, in seconds."""
 
 
-class Cause(msgspec.Struct, frozen=True):
+class Batch(msgspec.Struct, frozen=True):
     """The lines of one cause, `data` with every LF; `since` is when they began to wait.
 
     `adopted` marks what is not a cause: the lines a journal already has, until they count as saved.
@@ -44,7 +44,7 @@ class Later(Exception):
     """Nothing was saved for now; what waits is kept and tried again."""
 
 
-class Pages:
+class PlateFiles:
     """Appends the causes of one plate. `home` is the folder of the log."""
 
     def __init__(self, home: Path, path: Path, plate: str) -> None:
@@ -61,26 +61,26 @@ class Pages:
         self._text: list[bytes] = []
         self._gone = False
 
-    def save(self, causes: Sequence[Cause], *, last_resort: bool = False) -> int:
+    def save(self, batches: Sequence[Batch], *, last_resort: bool = False) -> int:
         """Save the first of `causes`, or all of them in a further file; return how many are saved now.
 
         Raises Later when none is. With `last_resort` a full disk is left for another place at once.
         """
         if self._lost is not None:
-            return self._go_on(self._lost, causes)
-        cause = causes[0]
+            return self._go_on(self._lost, batches)
+        batch = batches[0]
         try:
-            if cause.adopted is not None:
-                return self._adopt(cause.adopted, causes)
+            if batch.adopted is not None:
+                return self._adopt(batch.adopted, batches)
             if self._fd < 0:
-                self._open(cause)
-            self._append(cause.data)
+                self._open(batch)
+            self._append(batch.data)
         except OSError as error:
             if error.errno in durable.TRY_AGAIN and self._lost is None and not last_resort:
                 raise Later(words(error)) from error
-            return self._go_on(self._lost or words(error), causes)
-        self._text.append(cause.data)
-        self.saved = cause.n
+            return self._go_on(self._lost or words(error), batches)
+        self._text.append(batch.data)
+        self.saved = batch.n
         return 1
 
     def lose(self, why: str) -> None:
@@ -97,8 +97,8 @@ class Pages:
 
     # --- the present file ------------------------------------------------------------------
 
-    def _open(self, cause: Cause) -> None:
-        if cause.first > 1 and self.first.exists():
+    def _open(self, batch: Batch) -> None:
+        if batch.first > 1 and self.first.exists():
             self._resume(read_plate(self.first))
             return
         durable.make_folders(self.first.parent)
@@ -141,22 +141,22 @@ class Pages:
 
     # --- a journal that is there already ---------------------------------------------------
 
-    def _adopt(self, log: PlateLog, causes: Sequence[Cause]) -> int:
+    def _adopt(self, log: PlateLog, batches: Sequence[Batch]) -> int:
         """Go on with a journal read back; a plate that had spilled is brought home first."""
         self._k = max(part.k for part in log.parts)
         away = _away(log, self.first.parent)
-        if not away or not self._bring_home(log, away, causes[0]):
+        if not away or not self._bring_home(log, away, batches[0]):
             self._resume(log)
-        self._text = [causes[0].data]
+        self._text = [batches[0].data]
         self.saved = log.last_n
         return 1
 
-    def _bring_home(self, log: PlateLog, away: dict[int, bytes], cause: Cause) -> bool:
+    def _bring_home(self, log: PlateLog, away: dict[int, bytes], batch: Batch) -> bool:
         """Copy lines that lie in spill places alone to a further file of the plate's own folder."""
         data = b"".join(frame + b"\n" for _, frame in sorted(away.items()))
         try:
             durable.make_folders(self.first.parent)
-            self._begin(self.first.parent, "brought home", min(away) - 1, cause, data)
+            self._begin(self.first.parent, "brought home", min(away) - 1, batch, data)
         except OSError as error:
             self.moved_to.append((log.parts[-1].path, words(error)))
             return False
@@ -205,10 +205,10 @@ class Pages:
 
     # --- a further file ----------------------------------------------------------------------
 
-    def _go_on(self, why: str, causes: Sequence[Cause]) -> int:
+    def _go_on(self, why: str, batches: Sequence[Batch]) -> int:
         """Save all `causes` in a further file, in the first place that works."""
         self.lose(why)
-        data = b"".join([*(self._text if self._gone else ()), *(cause.data for cause in causes)])
+        data = b"".join([*(self._text if self._gone else ()), *(batch.data for batch in batches)])
         reasons: list[str] = []
         for folder in (self.first.parent, *paths.spill_places()):
             try:
@@ -216,17 +216,17 @@ class Pages:
                     durable.make_folders(folder)
                 else:
                     durable.own_folder(folder)
-                self._begin(folder, why, 0 if self._gone else self.saved, causes[0], data)
+                self._begin(folder, why, 0 if self._gone else self.saved, batches[0], data)
             except OSError as error:
                 reasons.append(words(error))
                 continue
             self._gone = False
-            self._text += [cause.data for cause in causes]
-            self.saved = causes[-1].n
-            return len(causes)
+            self._text += [batch.data for batch in batches]
+            self.saved = batches[-1].n
+            return len(batches)
         raise Later(f"{why}; nor elsewhere: {reasons[-1]}")
 
-    def _begin(self, folder: Path, why: str, saved: int, cause: Cause, data: bytes) -> None:
+    def _begin(self, folder: Path, why: str, saved: int, batch: Batch, data: bytes) -> None:
         """Begin the plate's next file in `folder` with the lines of `data`. Raises OSError."""
         self._k = max([self._k, *_used(folder, self.plate)])
         fd = -1
@@ -237,7 +237,7 @@ class Pages:
                 fd = durable.create(path)
         elsewhere = str(self.home) if folder != self.first.parent else None
         start = ev.Continued(
-            n=0, at=cause.at, up=cause.up, plate=self.plate, saved=saved, why=why, home=elsewhere
+            n=0, at=batch.at, up=batch.up, plate=self.plate, saved=saved, why=why, home=elsewhere
         )
         whole = encode(start) + data
         try:

@@ -13,7 +13,7 @@ import msgspec
 from darkroom.bench.events import AnyEvent
 from darkroom.log.journal.frame import encode
 from darkroom.log.journal.merge import PlateLog
-from darkroom.log.journal.plate_files import Cause, Later, Pages
+from darkroom.log.journal.plate_files import Batch, Later, PlateFiles
 from darkroom.log.store import changes, paths
 
 RETRY = 1.0
@@ -52,7 +52,7 @@ class Spilled(msgspec.Struct, frozen=True):
 Report = Saved | NotSaved | SavedAgain | Spilled
 
 
-class Scribe:
+class JournalWriter:
     """Writes the journals of the plates on the bench.
 
     `report` is called from the writer's thread. `clock` gives the seconds that `waiting` counts in.
@@ -67,10 +67,10 @@ class Scribe:
         self.report_trouble: list[str] = []
         self._report = report
         self._changed = threading.Condition()
-        self._waiting: dict[str, deque[Cause]] = {}
-        self._pages: dict[str, Pages] = {}
+        self._waiting: dict[str, deque[Batch]] = {}
+        self._files: dict[str, PlateFiles] = {}
         self._again_at: dict[str, float] = {}
-        self._said: dict[str, str] = {}
+        self._reported: dict[str, str] = {}
         self._released: set[str] = set()
         self._busy: str | None = None
         self._closing = self._last_resort = False
@@ -85,10 +85,10 @@ class Scribe:
             return
         data = b"".join(encode(event) for event in events)
         first = events[0]
-        known = self._pages.get(plate_id)
+        known = self._files.get(plate_id)
         path = known.first if known else paths.plate_path(self.home, plate_id, local_date, self.rehearsal)
-        cause = Cause(events[-1].n, len(events), data, first.at, first.up, self.clock(), first.n)
-        self._take(plate_id, path, cause)
+        batch = Batch(events[-1].n, len(events), data, first.at, first.up, self.clock(), first.n)
+        self._take(plate_id, path, batch)
 
     def adopt(self, plate_log: PlateLog) -> None:
         """Go on with a plate that was read back; returns at once.
@@ -100,16 +100,16 @@ class Scribe:
             first = paths.plate_path(self.home, plate_log.plate, plate_log.local_date, self.rehearsal)
         begun = plate_log.start
         data = b"".join(frame + b"\n" for _, frame in sorted(plate_log.frames.items()))
-        cause = Cause(
+        batch = Batch(
             plate_log.last_n, len(plate_log.frames), data, begun.at if begun else "", None, self.clock(),
             1, plate_log,
         )  # fmt: skip
-        self._take(plate_log.plate, first, cause)
+        self._take(plate_log.plate, first, batch)
 
     def release(self, plate_id: str) -> None:
         """Let others note in the plate's journal, once what waits is saved; the bench is done with it."""
         with self._changed:
-            if plate_id in self._pages:
+            if plate_id in self._files:
                 self._released.add(plate_id)
                 self._changed.notify_all()
 
@@ -117,7 +117,7 @@ class Scribe:
         """Return {plate: seconds its oldest unsaved event has waited}."""
         now = self.clock()
         with self._changed:
-            return {plate: max(0.0, now - causes[0].since) for plate, causes in self._waiting.items()}
+            return {plate: max(0.0, now - batches[0].since) for plate, batches in self._waiting.items()}
 
     def flush(self, timeout: float) -> bool:
         """Wait until everything is saved, at most `timeout` seconds; return whether it is."""
@@ -142,12 +142,12 @@ class Scribe:
 
     # --- inside ----------------------------------------------------------------------------
 
-    def _take(self, plate: str, path: Path, cause: Cause) -> None:
+    def _take(self, plate: str, path: Path, batch: Batch) -> None:
         with self._changed:
-            if plate not in self._pages:
-                self._pages[plate] = Pages(self.home, path, plate)
+            if plate not in self._files:
+                self._files[plate] = PlateFiles(self.home, path, plate)
             self._released.discard(plate)
-            self._waiting.setdefault(plate, deque()).append(cause)
+            self._waiting.setdefault(plate, deque()).append(batch)
             self._again_at.pop(plate, None)
             if self._thread is None:
                 self._closing = self._last_resort = False
@@ -162,30 +162,30 @@ class Scribe:
                 while plate is None:
                     if self._closing:
                         self._thread = None
-                        for pages in self._pages.values():
-                            pages.close()
+                        for files in self._files.values():
+                            files.close()
                         return
                     self._changed.wait(self._pause())
                     plate = self._next()
-                pages, causes = self._pages[plate], list(self._waiting[plate])
+                files, batches = self._files[plate], list(self._waiting[plate])
                 last_resort = self._last_resort
             saved, why = 0, None
             try:
-                saved = pages.save(causes, last_resort=last_resort)
+                saved = files.save(batches, last_resort=last_resort)
             except Later as later:
                 why = str(later)
             except Exception as error:  # whatever it was, the events are kept and go to another file
                 why = f"{type(error).__name__}: {error}"
-                pages.lose(why)
-            self._settle(plate, pages, causes, saved, why)
+                files.lose(why)
+            self._settle(plate, files, batches, saved, why)
             if saved:
-                changes.tell(self.home, pages.path)
+                changes.tell(self.home, files.path)
 
     def _next(self) -> str | None:
         """Return the plate whose oldest cause has waited longest and may be tried now."""
         for plate in [plate for plate in self._released if plate not in self._waiting]:
             self._released.discard(plate)
-            self._pages.pop(plate).close()
+            self._files.pop(plate).close()
         now = time.monotonic()
         ready = [plate for plate in self._waiting if self._again_at.get(plate, 0.0) <= now]
         return min(ready, key=lambda plate: self._waiting[plate][0].since, default=None)
@@ -195,27 +195,29 @@ class Scribe:
         soonest = min((self._again_at.get(plate, 0.0) for plate in self._waiting), default=None)
         return None if soonest is None else max(0.0, soonest - time.monotonic())
 
-    def _settle(self, plate: str, pages: Pages, causes: list[Cause], saved: int, why: str | None) -> None:
+    def _settle(
+        self, plate: str, files: PlateFiles, batches: list[Batch], saved: int, why: str | None
+    ) -> None:
         """Strike what is saved off the list, and say what came of it."""
-        said: list[Report] = [Spilled(plate, path, reason) for path, reason in pages.moved_to]
-        pages.moved_to.clear()
+        reports: list[Report] = [Spilled(plate, path, reason) for path, reason in files.moved_to]
+        files.moved_to.clear()
         with self._changed:
             queue = self._waiting[plate]
             for _ in range(saved):
                 queue.popleft()
             if saved:
-                said.append(Saved(plate, causes[saved - 1].n))
+                reports.append(Saved(plate, batches[saved - 1].n))
             if why is not None:
                 self._again_at[plate] = time.monotonic() + self.retry
-                if self._said.get(plate) != why:
-                    self._said[plate] = why
-                    said.append(NotSaved(plate, why, sum(cause.count for cause in queue)))
-            elif not queue and self._said.pop(plate, None) is not None:
-                said.append(SavedAgain(plate))
+                if self._reported.get(plate) != why:
+                    self._reported[plate] = why
+                    reports.append(NotSaved(plate, why, sum(batch.count for batch in queue)))
+            elif not queue and self._reported.pop(plate, None) is not None:
+                reports.append(SavedAgain(plate))
             if not queue:
                 del self._waiting[plate]
             self._changed.notify_all()
-        for report in said:
+        for report in reports:
             self._say(report)
 
     def _say(self, report: Report) -> None:

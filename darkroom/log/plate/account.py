@@ -20,7 +20,7 @@ from darkroom.process import timing, wetness
 from darkroom.process.text.durations import say_duration
 
 
-class StageTold(msgspec.Struct, frozen=True, kw_only=True):
+class StageAccount(msgspec.Struct, frozen=True, kw_only=True):
     """One stage that was left. Times are seconds, wall times RFC 3339 without a zone of their own.
 
     `usual` is the range the process calls usual; `celsius` and `origin` are what counted when the
@@ -44,7 +44,7 @@ class StageTold(msgspec.Struct, frozen=True, kw_only=True):
     racked: bool = False
 
 
-class Said(msgspec.Struct, frozen=True):
+class AccountLine(msgspec.Struct, frozen=True):
     """Something of a moment: its line, its wall time, words for it, and whether it was taken back."""
 
     n: int
@@ -52,7 +52,7 @@ class Said(msgspec.Struct, frozen=True):
     text: str
     taken_back: bool = False
 
-    def told(self, day: str) -> str:
+    def with_day(self, day: str) -> str:
         """Return the words, with their day where it is not the plate's (`day`), and whether they stand."""
         later = "" if self.at[:10] == day else f", on {self.at[:10]}"
         return self.text + later + (" (taken back)" if self.taken_back else "")
@@ -61,16 +61,16 @@ class Said(msgspec.Struct, frozen=True):
 class Account(msgspec.Struct, frozen=True, kw_only=True):
     """A plate told. `trouble` says why the stages could not be worked out from the lines."""
 
-    stages: tuple[StageTold, ...] = ()
+    stages: tuple[StageAccount, ...] = ()
     now: str | None = None
     exposure: str | None = None
     wet_used: float | None = None
     wet_about: float | None = None
-    readings: tuple[Said, ...] = ()
-    moments: tuple[Said, ...] = ()
-    taken_back: tuple[Said, ...] = ()
-    words: tuple[Said, ...] = ()
-    newer: tuple[Said, ...] = ()
+    readings: tuple[AccountLine, ...] = ()
+    moments: tuple[AccountLine, ...] = ()
+    taken_back: tuple[AccountLine, ...] = ()
+    words: tuple[AccountLine, ...] = ()
+    newer: tuple[AccountLine, ...] = ()
     estimated: bool = False
     trouble: str | None = None
 
@@ -93,7 +93,7 @@ def folded(log: PlateLog) -> Folded:
 def account(log: PlateLog, fold_result: Folded | None = None) -> Account:
     """Return what the plate's journal tells; `fold_result` is what `folded` made of it, if that is known."""
     stands = {line.n for line in log.standing}
-    told = Account(
+    from_lines = Account(
         readings=_told(log.events, stands, (ev.Temperature, ev.Humidity, ev.ExposureSet, ev.WetTimeSet)),
         moments=_told(log.events, stands, (ev.Mark, ev.Refused, ev.Resumed, ev.Clock, ev.Acknowledged,
                                            ev.Racked, ev.Moved)),
@@ -104,22 +104,24 @@ def account(log: PlateLog, fold_result: Folded | None = None) -> Account:
     fold_result = fold_result or folded(log)
     state = fold_result.state
     if state is None:
-        return replace(told, trouble=fold_result.trouble)
+        return replace(from_lines, trouble=fold_result.trouble)
     used, about = _wet(state)
     return replace(
-        told, stages=_stages(state, log), now=_now(state), exposure=plan_text(state.plan), wet_used=used,
-        wet_about=about, estimated=state.estimated,
+        from_lines, stages=_stages(state, log), now=_now(state), exposure=plan_text(state.plan),
+        wet_used=used, wet_about=about, estimated=state.estimated,
     )  # fmt: skip
 
 
-def _stages(state: PlateState, log: PlateLog) -> tuple[StageTold, ...]:
+def _stages(state: PlateState, log: PlateLog) -> tuple[StageAccount, ...]:
     when = instants([line for line in log.standing if not isinstance(line, ev.Moved)])
     walls = [(when[line.n], line.at) for line in log.standing if line.n in when]
     racked = [when[line.n] for line in log.standing if isinstance(line, ev.Racked) and line.n in when]
     return tuple(_stage(state, done, walls, racked) for done in state.done)
 
 
-def _stage(state: PlateState, done: Done, walls: list[tuple[float, str]], racked: list[float]) -> StageTold:
+def _stage(
+    state: PlateState, done: Done, walls: list[tuple[float, str]], racked: list[float]
+) -> StageAccount:
     stage = next((one for one in state.process.stages if one.name == done.stage), None)
     at = stage.at if stage else None
     trace = state.temperatures.get(at or "", ())
@@ -130,7 +132,7 @@ def _stage(state: PlateState, done: Done, walls: list[tuple[float, str]], racked
     usual = None
     if stage is not None:
         usual = timing.expected(stage, reading[0] if reading else temperatures.celsius(state, stage)[0])
-    return StageTold(
+    return StageAccount(
         stage=done.stage, started=_wall(done.started, walls), seconds=round(done.seconds, 3),
         planned=None if done.planned is None else round(done.planned, 3), usual=usual, how=done.how,
         source=at, celsius=reading[0] if reading else None, origin=reading[1] if reading else None,
@@ -174,15 +176,15 @@ def _now(state: PlateState) -> str | None:
     return f"{words} {state.stage.shown}" + (", held" if state.held else "")
 
 
-def _told(events: Iterable[Line], stands: set[int], kinds: tuple[type, ...]) -> tuple[Said, ...]:
-    return tuple(Said(line.n, line.at, _text(line), line.n not in stands)
+def _told(events: Iterable[Line], stands: set[int], kinds: tuple[type, ...]) -> tuple[AccountLine, ...]:
+    return tuple(AccountLine(line.n, line.at, _text(line), line.n not in stands)
                  for line in events if isinstance(line, kinds))  # fmt: skip
 
 
-def _taken_back(events: tuple[Line, ...], stands: set[int]) -> tuple[Said, ...]:
+def _taken_back(events: tuple[Line, ...], stands: set[int]) -> tuple[AccountLine, ...]:
     """Return each undo with the steps it took back, or put back; one that was put back is marked so."""
     by_n = {line.n: line for line in events}
-    found = []
+    undone: list[AccountLine] = []
     for line in events:
         if not isinstance(line, ev.Undone):
             continue
@@ -190,8 +192,10 @@ def _taken_back(events: tuple[Line, ...], stands: set[int]) -> tuple[Said, ...]:
         earlier = [n for undo in named if isinstance(undo, ev.Undone) for n in undo.undoes]
         steps = [step for one in [*named, *map(by_n.get, earlier)] if (step := _step(one))]
         text = ("put back: " if earlier else "") + (", ".join(steps) or f"lines {_numbers(line.undoes)}")
-        found.append(Said(line.n, line.at, text + ("; held" if line.held else ""), line.n not in stands))
-    return tuple(found)
+        undone.append(
+            AccountLine(line.n, line.at, text + ("; held" if line.held else ""), line.n not in stands)
+        )
+    return tuple(undone)
 
 
 def _step(line: Line | None) -> str | None:

@@ -7,8 +7,8 @@ from typing import Literal, TypeVar
 
 from darkroom.bench import events as ev
 from darkroom.bench import exposure
-from darkroom.log.plate.account import StageTold
-from darkroom.log.plate.record import HOW, SEEN, Told
+from darkroom.log.plate.account import StageAccount
+from darkroom.log.plate.record import HOW, SEEN, PlateRecord
 from darkroom.process.model import SOURCES
 
 RowKind = Literal["plates", "stages"]
@@ -19,52 +19,52 @@ Columns = tuple[tuple[str, str, Callable[[T], Value]], ...]
 """(heading, key, value of a row)."""
 
 
-def _start(name: str) -> Callable[[Told], Value]:
-    def value(told: Told) -> Value:
-        found: Value = getattr(told.log.start, name, None)
+def _start(name: str) -> Callable[[PlateRecord], Value]:
+    def value(record: PlateRecord) -> Value:
+        found: Value = getattr(record.log.start, name, None)
         return found
 
     return value
 
 
-def _first(told: Told, source: str) -> ev.Reading | None:
+def _first(record: PlateRecord, source: str) -> ev.Reading | None:
     """Return the first value of a source: read before the plate began, or assumed."""
-    if told.state is not None:
-        trace = told.state.temperatures.get(source)
+    if record.state is not None:
+        trace = record.state.temperatures.get(source)
         return (trace[0][1], trace[0][2]) if trace else None
-    return told.log.start.temperatures.get(source) if told.log.start else None
+    return record.log.start.temperatures.get(source) if record.log.start else None
 
 
-def _temperatures() -> Iterator[tuple[str, str, Callable[[Told], Value]]]:
+def _temperatures() -> Iterator[tuple[str, str, Callable[[PlateRecord], Value]]]:
     for source in SOURCES:
 
-        def celsius(told: Told, source: str = source) -> Value:
-            found = _first(told, source)
+        def celsius(record: PlateRecord, source: str = source) -> Value:
+            found = _first(record, source)
             return None if found is None else found[0]
 
-        def origin(told: Told, source: str = source) -> Value:
-            found = _first(told, source)
+        def origin(record: PlateRecord, source: str = source) -> Value:
+            found = _first(record, source)
             return None if found is None else found[1]
 
         yield f"{source} at the start (°C)", f"{source}_celsius", celsius
         yield f"{source} from", f"{source}_from", origin
 
 
-def _humidity(told: Told) -> ev.Reading | None:
-    if told.state is not None and told.state.humidity:
-        _, percent, origin = told.state.humidity[0]
+def _humidity(record: PlateRecord) -> ev.Reading | None:
+    if record.state is not None and record.state.humidity:
+        _, percent, origin = record.state.humidity[0]
         return percent, origin
-    return told.log.start.humidity if told.log.start else None
+    return record.log.start.humidity if record.log.start else None
 
 
-def _stands(told: Told) -> Value:
-    if told.log.ended is not None:
-        return told.log.ended.how
-    return told.account.now
+def _stands(record: PlateRecord) -> Value:
+    if record.log.ended is not None:
+        return record.log.ended.how
+    return record.account.now
 
 
-def _bottles(told: Told) -> Value:
-    start = told.log.start
+def _bottles(record: PlateRecord) -> Value:
+    start = record.log.start
     return "; ".join(f"{what}: {which}" for what, which in ((start and start.bottles) or {}).items()) or None
 
 
@@ -72,56 +72,57 @@ def _joined(words: tuple[str, ...]) -> Value:
     return "\n".join(words) or None
 
 
-PLATE: Columns[Told] = (
-    ("plate", "plate", lambda told: told.log.plate),
+PLATE: Columns[PlateRecord] = (
+    ("plate", "plate", lambda record: record.log.plate),
     ("number", "number", _start("number")),
-    ("process", "process", lambda told: told.process),
+    ("process", "process", lambda record: record.process),
     ("begun (ISO 8601)", "begun", _start("at")),
-    ("ended (ISO 8601)", "ended", lambda told: told.log.ended.at if told.log.ended else None),
+    ("ended (ISO 8601)", "ended", lambda record: record.log.ended.at if record.log.ended else None),
     ("stands", "stands", _stands),
-    ("reason", "reason", lambda told: told.log.ended.reason if told.log.ended else None),
+    ("reason", "reason", lambda record: record.log.ended.reason if record.log.ended else None),
     ("rehearsal", "rehearsal", _start("rehearsal")),
     ("subject", "subject", _start("subject")),
     ("who", "who", _start("who")),
     ("plate size", "size", _start("size")),
     ("lens", "lens", _start("lens")),
-    ("aperture", "aperture", lambda told: told.aperture),
+    ("aperture", "aperture", lambda record: record.aperture),
     ("light", "light", _start("light")),
     ("bottles", "bottles", _bottles),
     ("exposure planned (s)", "exposure_planned_s",
-     lambda told: exposure.plan_seconds(told.state.plan) if told.state else None),
-    ("exposure planned", "exposure_planned", lambda told: told.account.exposure),
-    ("exposure given (s)", "exposure_given_s", lambda told: told.exposed),
+     lambda record: exposure.plan_seconds(record.state.plan) if record.state else None),
+    ("exposure planned", "exposure_planned", lambda record: record.account.exposure),
+    ("exposure given (s)", "exposure_given_s", lambda record: record.exposed),
     ("exposure timed", "exposure_timed", _start("timed")),
-    ("wet time used (s)", "wet_used_s", lambda told: told.account.wet_used),
-    ("wet time estimated (s)", "wet_estimated_s", lambda told: told.account.wet_about),
+    ("wet time used (s)", "wet_used_s", lambda record: record.account.wet_used),
+    ("wet time estimated (s)", "wet_estimated_s", lambda record: record.account.wet_about),
     *_temperatures(),
-    ("humidity at the start (%)", "humidity_percent", lambda told: (_humidity(told) or (None, ""))[0]),
-    ("humidity from", "humidity_from", lambda told: (_humidity(told) or ("", None))[1]),
-    ("stars", "stars", lambda told: told.judged.stars),
-    ("exposure of the next plate (stops)", "exposure_next_stops", lambda told: told.judged.exposure_stops),
-    ("best strip", "best_strip", lambda told: told.judged.best_strip),
-    ("faults", "faults", lambda told: _joined(tuple(fault.text for fault in told.judged.faults))),
-    ("notes", "notes", lambda told: _joined(told.judged.notes)),
-    ("details", "details", lambda told: _joined(tuple(f"{k}: {v}" for k, v in told.judged.details))),
-    ("times estimated", "times_estimated", lambda told: told.account.estimated),
-    ("problems", "problems", lambda told: _joined(told.problems)),
-    ("file", "file", lambda told: told.file),
+    ("humidity at the start (%)", "humidity_percent", lambda record: (_humidity(record) or (None, ""))[0]),
+    ("humidity from", "humidity_from", lambda record: (_humidity(record) or ("", None))[1]),
+    ("stars", "stars", lambda record: record.judged.stars),
+    ("exposure of the next plate (stops)", "exposure_next_stops",
+     lambda record: record.judged.exposure_stops),
+    ("best strip", "best_strip", lambda record: record.judged.best_strip),
+    ("faults", "faults", lambda record: _joined(tuple(fault.text for fault in record.judged.faults))),
+    ("notes", "notes", lambda record: _joined(record.judged.notes)),
+    ("details", "details", lambda record: _joined(tuple(f"{k}: {v}" for k, v in record.judged.details))),
+    ("times estimated", "times_estimated", lambda record: record.account.estimated),
+    ("problems", "problems", lambda record: _joined(record.problems)),
+    ("file", "file", lambda record: record.file),
 )  # fmt: skip
 
 
 class StageRow:
     """One stage of a plate, as a row: `position` counts the stages that were left, from 1."""
 
-    __slots__ = ("position", "stage", "told")
+    __slots__ = ("position", "record", "stage")
 
-    def __init__(self, told: Told, stage: StageTold, position: int) -> None:
-        self.told, self.stage, self.position = told, stage, position
+    def __init__(self, record: PlateRecord, stage: StageAccount, position: int) -> None:
+        self.record, self.stage, self.position = record, stage, position
 
 
-def stage_rows(told: Told) -> list[StageRow]:
+def stage_rows(record: PlateRecord) -> list[StageRow]:
     """Return a row for each stage the plate has left."""
-    return [StageRow(told, stage, position) for position, stage in enumerate(told.account.stages, 1)]
+    return [StageRow(record, stage, position) for position, stage in enumerate(record.account.stages, 1)]
 
 
 def _took(row: StageRow) -> float | None:
@@ -134,9 +135,9 @@ def _over(row: StageRow) -> Value:
 
 
 STAGE: Columns[StageRow] = (
-    ("plate", "plate", lambda row: row.told.log.plate),
-    ("number", "number", lambda row: _start("number")(row.told)),
-    ("process", "process", lambda row: row.told.process),
+    ("plate", "plate", lambda row: row.record.log.plate),
+    ("number", "number", lambda row: _start("number")(row.record)),
+    ("process", "process", lambda row: row.record.process),
     ("position", "position", lambda row: row.position),
     ("stage", "stage", lambda row: row.stage.stage),
     ("begun (ISO 8601)", "begun", lambda row: row.stage.started),
@@ -153,5 +154,5 @@ STAGE: Columns[StageRow] = (
     ("temperature of", "source", lambda row: row.stage.source),
     ("temperature (°C)", "celsius", lambda row: row.stage.celsius),
     ("temperature from", "celsius_from", lambda row: row.stage.origin),
-    ("times estimated", "times_estimated", lambda row: row.told.account.estimated),
+    ("times estimated", "times_estimated", lambda row: row.record.account.estimated),
 )  # fmt: skip

@@ -13,7 +13,7 @@ from collections.abc import Iterator
 import msgspec
 
 from darkroom.log.plate.columns import PLATE, Value
-from darkroom.log.plate.record import HOW, Told
+from darkroom.log.plate.record import HOW, PlateRecord
 
 WORDS, LACKING, ORIGIN = 0.5, 1.0, 0.1
 NOISE = 0.005
@@ -38,14 +38,14 @@ class Difference(msgspec.Struct, frozen=True):
     weight: float
 
 
-def differences(first: Told, second: Told) -> list[Difference]:
+def differences(first: PlateRecord, second: PlateRecord) -> list[Difference]:
     """Return what differs, biggest first."""
     found = [one for one in (*_plate(first, second), *_stages(first, second), *_details(first, second))
              if one.weight > NOISE]  # fmt: skip
     return sorted(found, key=lambda one: -one.weight)
 
 
-def _plate(first: Told, second: Told) -> Iterator[Difference]:
+def _plate(first: PlateRecord, second: PlateRecord) -> Iterator[Difference]:
     for heading, key, value in PLATE:
         if key in _APART or (key == "exposure_planned" and _in_seconds(first) and _in_seconds(second)):
             continue
@@ -55,7 +55,7 @@ def _plate(first: Told, second: Told) -> Iterator[Difference]:
     yield _one("notes", "\n".join(first.judged.notes) or None, "\n".join(second.judged.notes) or None)
 
 
-def _faults(first: Told, second: Told) -> Iterator[Difference]:
+def _faults(first: PlateRecord, second: PlateRecord) -> Iterator[Difference]:
     """Yield each fault that only one of the plates has."""
     for fault in dict.fromkeys((*first.judged.faults, *second.judged.faults)):
         on_first, on_second = fault in first.judged.faults, fault in second.judged.faults
@@ -63,9 +63,11 @@ def _faults(first: Told, second: Told) -> Iterator[Difference]:
             yield _one("fault", fault.text if on_first else None, fault.text if on_second else None)
 
 
-def _in_seconds(told: Told) -> bool:
+def _in_seconds(record: PlateRecord) -> bool:
     """Whether the planned exposure is one time: then its seconds say all that its words say."""
-    return told.state is not None and told.state.plan is not None and told.state.plan.seconds is not None
+    return (
+        record.state is not None and record.state.plan is not None and record.state.plan.seconds is not None
+    )
 
 
 def _split(heading: str) -> tuple[str, str | None]:
@@ -96,7 +98,7 @@ def _ratio(first: float, second: float) -> float:
     return abs(math.log2(max(first, 0.1) / max(second, 0.1)))
 
 
-def _stages(first: Told, second: Told) -> Iterator[Difference]:
+def _stages(first: PlateRecord, second: PlateRecord) -> Iterator[Difference]:
     ours = {stage.stage: stage for stage in first.account.stages}
     theirs = {stage.stage: stage for stage in second.account.stages}
     for name in dict.fromkeys((*ours, *theirs)):
@@ -112,8 +114,10 @@ def _stages(first: Told, second: Told) -> Iterator[Difference]:
         yield _one(f"{name}: {one.source or other.source}", one.celsius, other.celsius, "°C")
 
 
-def _details(first: Told, second: Told) -> Iterator[Difference]:
-    keys = dict.fromkeys(key.strip().casefold() for told in (first, second) for key, _ in told.judged.details)
+def _details(first: PlateRecord, second: PlateRecord) -> Iterator[Difference]:
+    keys = dict.fromkeys(
+        key.strip().casefold() for record in (first, second) for key, _ in record.judged.details
+    )
     for key in keys:
         yield _one(key, first.judged.detail(key), second.judged.detail(key))
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import msgspec
 
-from darkroom.log.plate.account import Account, StageTold
+from darkroom.log.plate.account import Account, StageAccount
 from darkroom.process.text.durations import show_duration
 
 TIMES = 3.0
@@ -44,7 +44,7 @@ def late(account: Account) -> tuple[Late, ...]:
     return tuple(one for index, stage in enumerate(account.stages) for one in _of(index, stage))
 
 
-def _of(index: int, stage: StageTold) -> list[Late]:
+def _of(index: int, stage: StageAccount) -> list[Late]:
     found = []
     if stage.cleared is not None and stage.usual is not None and stage.cleared > TIMES * stage.usual[1]:
         found.append(Late(index=index, stage=stage.stage, strike="cleared", seconds=stage.cleared,

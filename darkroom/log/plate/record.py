@@ -13,7 +13,7 @@ from darkroom.bench.standing import Line
 from darkroom.bench.state import PlateState
 from darkroom.log.journal.merge import PlateLog, read_plate
 from darkroom.log.journal.read import Listing
-from darkroom.log.plate.account import Account, StageTold, account, folded
+from darkroom.log.plate.account import Account, StageAccount, account, folded
 from darkroom.log.plate.faults import JudgedFault
 from darkroom.log.store.paths import printable
 
@@ -51,7 +51,7 @@ class Judged(msgspec.Struct, frozen=True, kw_only=True):
         return found[-1] if found else None
 
 
-class Told(msgspec.Struct, frozen=True, kw_only=True, dict=True):
+class PlateRecord(msgspec.Struct, frozen=True, kw_only=True, dict=True):
     """One plate as the exports see it. `state` is None when the lines lead to none."""
 
     log: PlateLog
@@ -74,7 +74,7 @@ class Told(msgspec.Struct, frozen=True, kw_only=True, dict=True):
         return self.log.start.aperture if self.log.start else None
 
     @cached_property
-    def exposure_stage(self) -> StageTold | None:
+    def exposure_stage(self) -> StageAccount | None:
         """The account of the exposure, once it was made."""
         if self.state is None:
             return None
@@ -112,14 +112,14 @@ class Told(msgspec.Struct, frozen=True, kw_only=True, dict=True):
         return printable(self.log.path)
 
 
-def tell(path: Path, listing: Listing | None = None) -> Told:
+def read_record(path: Path, listing: Listing | None = None) -> PlateRecord:
     """Return what is known of the plate whose first file is `path`. Raises nothing.
 
     A `listing` spares looking into the folders anew for each of many plates.
     """
     log = read_plate(path, listing)
     fold_result = folded(log)
-    return Told(
+    return PlateRecord(
         log=log, account=account(log, fold_result), state=fold_result.state, judged=judge(log.standing)
     )
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from darkroom.log.plate.account import StageTold
+from darkroom.log.plate.account import StageAccount
 from darkroom.process.text.durations import say_duration, show_duration
 from darkroom.process.text.temperatures import show_celsius
 
 
-def planned(stage: StageTold, usual: str = "") -> str:
+def planned(stage: StageAccount, usual: str = "") -> str:
     """Return the planned time, or the usual range after the word `usual`, or "until a strike"."""
     if stage.planned is not None:
         return show_duration(stage.planned)
@@ -16,7 +16,7 @@ def planned(stage: StageTold, usual: str = "") -> str:
     return "until a strike"
 
 
-def took(stage: StageTold) -> str:
+def took(stage: StageAccount) -> str:
     """Return the time it took, with the opening of the lens, the clearing and the strips of an exposure."""
     said = "" if stage.how == "skipped" else show_duration(stage.seconds)
     if stage.exposed is not None:
@@ -33,7 +33,7 @@ def origin(where: str | None) -> str:
     return {"hand": "typed by hand", "assumed": "assumed", None: ""}.get(where) or f"measured by {where}"
 
 
-def heat(stage: StageTold) -> str:
+def heat(stage: StageAccount) -> str:
     """Return the temperature that counted when the stage began, and where it is from."""
     if stage.celsius is None:
         return ""

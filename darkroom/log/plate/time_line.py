@@ -11,20 +11,20 @@ from darkroom.bench import events as ev
 from darkroom.bench.standing import instants
 from darkroom.bench.state import Done, PlateState, Trace
 from darkroom.log.plate.moved_strikes import strikes
-from darkroom.log.plate.record import SEEN, Told
+from darkroom.log.plate.record import SEEN, PlateRecord
 
 
-def edges(told: Told, state: PlateState) -> Iterator[float]:
+def edges(record: PlateRecord, state: PlateState) -> Iterator[float]:
     """Yield the instants at which something begins or ends, or was to."""
-    for done, stage in zip(state.done, told.account.stages, strict=True):
+    for done, stage in zip(state.done, record.account.stages, strict=True):
         yield done.started
         yield done.ended
         if done.how != "skipped" and done.planned is not None:
             yield done.started + done.planned
         elif done.how != "skipped" and stage.usual is not None:
             yield done.started + stage.usual[1]
-    if state.wet_from is not None and told.account.wet_about is not None:
-        yield state.wet_from + told.account.wet_about
+    if state.wet_from is not None and record.account.wet_about is not None:
+        yield state.wet_from + record.account.wet_about
 
 
 def shown_name(state: PlateState, done: Done) -> str:
@@ -32,9 +32,9 @@ def shown_name(state: PlateState, done: Done) -> str:
     return next((stage.shown for stage in state.process.stages if stage.name == done.stage), done.stage)
 
 
-def known(told: Told, done: Done) -> str:
+def known(record: PlateRecord, done: Done) -> str:
     """Return how the end of a stage is known: observed, called, told later, or left out."""
-    start, exposure = told.log.start, told.exposure_stage
+    start, exposure = record.log.start, record.exposure_stage
     if start and start.timed == "away" and exposure and exposure.stage == done.stage:
         return "told later"  # timed elsewhere: nobody here saw the lens close
     return SEEN[done.how]
@@ -54,10 +54,10 @@ def lasted(done: Done) -> float:
     return done.seconds
 
 
-def signs(told: Told) -> Iterator[tuple[float, str]]:
+def signs(record: PlateRecord) -> Iterator[tuple[float, str]]:
     """Yield (instant, "m" or "u") for each mark and each undo that stand."""
-    when = instants(told.log.standing)
-    for line in told.log.standing:
+    when = instants(record.log.standing)
+    for line in record.log.standing:
         sign = "m" if isinstance(line, ev.Mark) else "u" if isinstance(line, ev.Undone) else None
         if sign is not None and line.n in when:
             yield when[line.n], sign
@@ -84,11 +84,11 @@ def held(found: Trace, start: float, end: float) -> Iterator[tuple[float, float,
         yield begin, later[0] if later else end, celsius, later[1] if later else celsius, origin
 
 
-def struck(told: Told) -> Iterator[float]:
+def struck(record: PlateRecord) -> Iterator[float]:
     """Yield the instants of the strikes that went on to something, ascending."""
-    when = instants(told.log.standing)
-    found = {strike.instant for strike in strikes(told.log.events)}
+    when = instants(record.log.standing)
+    found = {strike.instant for strike in strikes(record.log.events)}
     found |= {
-        when[line.n] for line in told.log.standing if isinstance(line, ev.LeadInStarted) and line.n in when
+        when[line.n] for line in record.log.standing if isinstance(line, ev.LeadInStarted) and line.n in when
     }
     yield from sorted(found)

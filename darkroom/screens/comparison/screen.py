@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from darkroom.log.plate.comparison import Difference, differences, shown
-from darkroom.log.plate.record import Told, tell
+from darkroom.log.plate.record import PlateRecord, read_record
 from darkroom.process.text.plain_text import plain
 from darkroom.screens.log_list.plate_rows import day_words
 from darkroom.screens.widgets.ascii_page import plainly
@@ -17,7 +17,7 @@ BAR = 8
 FULL = 2.0
 
 
-def page(first: Told, second: Told, found: list[Difference], columns: int) -> list[Row]:
+def page(first: PlateRecord, second: PlateRecord, found: list[Difference], columns: int) -> list[Row]:
     """Return the rows: what differs, the two values, and a bar for how big the difference is."""
     names = [(_name(first), _name(second))]
     whats = [plain(one.what) for one in found]
@@ -38,8 +38,8 @@ def page(first: Told, second: Told, found: list[Difference], columns: int) -> li
     return rows
 
 
-def _name(told: Told) -> str:
-    return f"{told.title}, {plain(told.process or '?')}"
+def _name(record: PlateRecord) -> str:
+    return f"{record.title}, {plain(record.process or '?')}"
 
 
 def _value(value: object, one: Difference) -> str:
@@ -63,8 +63,8 @@ class BesideLeaf(Leaf):
 
     def __init__(self, first: Path, second: Path) -> None:
         super().__init__()
-        self.told = tell(first), tell(second)
-        self.found = differences(*self.told)
+        self.record = read_record(first), read_record(second)
+        self.found = differences(*self.record)
         self.top = 0
         self._room = 1
 
@@ -81,8 +81,8 @@ class BesideLeaf(Leaf):
         steps = {"up": -1, "down": 1, "pageup": -self._room, "pagedown": self._room, "home": -(1 << 20),
                  "end": 1 << 20}  # fmt: skip
         if key in ("left", "right"):
-            self.told = self.told[1], self.told[0]
-            self.found = differences(*self.told)
+            self.record = self.record[1], self.record[0]
+            self.found = differences(*self.record)
         elif key in steps:
             self.top += steps[key]
         else:
@@ -91,7 +91,7 @@ class BesideLeaf(Leaf):
 
     def body(self, columns: int, rows: int) -> list[Row]:
         """The names stay, what differs scrolls."""
-        drawn = page(*self.told, self.found, columns)
+        drawn = page(*self.record, self.found, columns)
         if self.tool.blocks == "spaces":
             drawn = plainly(drawn)
         head, rest = drawn[:3], drawn[3:]

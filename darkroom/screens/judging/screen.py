@@ -15,7 +15,7 @@ from textual import events
 from darkroom.devices.clock import stamp
 from darkroom.errors import DarkroomError
 from darkroom.log.journal import append
-from darkroom.log.plate.record import Told, tell
+from darkroom.log.plate.record import PlateRecord, read_record
 from darkroom.log.review.judgement import changes, standing, together
 from darkroom.process.text.plain_text import plain
 from darkroom.screens.judging.fields import Sheet, read, sheet
@@ -33,8 +33,8 @@ class JudgeLeaf(Leaf):
     def __init__(self, path: Path) -> None:
         super().__init__()
         self.path = path
-        self.told: Told = tell(path)
-        self.sheet: Sheet = sheet(standing(self.told.log))
+        self.record: PlateRecord = read_record(path)
+        self.sheet: Sheet = sheet(standing(self.record.log))
         self.form = Form(self.sheet.entries)
         self.form_keys = FormKeys(self.tool.session)
         self.leaving = False
@@ -85,7 +85,7 @@ class JudgeLeaf(Leaf):
         if not self.form.show_wrong(wrong):
             return
         reason = self.sheet.at("reason").value.strip() or None
-        log = self.told.log
+        log = self.record.log
         try:
             makers = changes(log, wanted, reason, stamp(time.time())) if self.sheet.changed else []
         except DarkroomError as error:
@@ -124,8 +124,8 @@ class JudgeLeaf(Leaf):
 
     def heading(self) -> tuple[str, str]:
         """The plate, and whether anything was typed."""
-        process = plain(self.told.process or "")
-        return f"JUDGE {self.told.title.upper()}  {process}", "changed" if self.sheet.changed else ""
+        process = plain(self.record.process or "")
+        return f"JUDGE {self.record.title.upper()}  {process}", "changed" if self.sheet.changed else ""
 
     def keys(self) -> list[tuple[str, str]]:
         """What can be done here."""

@@ -9,7 +9,7 @@ import msgspec
 
 from darkroom.log.catalogue import filter
 from darkroom.log.catalogue.query import ORDERS, Query
-from darkroom.log.catalogue.service import Asked, Page, Shelf, Standing
+from darkroom.log.catalogue.service import CatalogueService, FillProgress, Page, PageRequest
 from darkroom.screens.log_list import plate_rows
 from darkroom.screens.widgets.page import Leaf
 from darkroom.screens.widgets.rows import Row, clip, fill
@@ -32,18 +32,20 @@ class PlatesLeaf(Leaf):
         self.held: tuple[Path, str] | None = None
         """The plate held to be put beside another, and what it is called."""
         self.page: Page | None = None
-        self.standing = Standing()
+        self.progress = FillProgress()
         self.trouble = ""
-        self.shelf: Shelf | None = None
+        self.catalogue: CatalogueService | None = None
         self._top = 0
-        self._asked: Asked | None = None
+        self._asked: PageRequest | None = None
 
     # --- the catalogue ---------------------------------------------------------------------------
 
     def on_mount(self) -> None:
         """Ask for the first page; the toolkit calls the one of every page too."""
         tool = self.tool
-        self.shelf = Shelf(tool.parts.home, tool.from_thread, self._answered, self._moved, self._troubled)
+        self.catalogue = CatalogueService(
+            tool.parts.home, tool.from_thread, self._answered, self._moved, self._troubled
+        )
         self.ask(0)
         if tool.parts.only_look:
             self.message = "another darkroom is at the bench: here the log can be looked at and judged"
@@ -61,13 +63,13 @@ class PlatesLeaf(Leaf):
 
     def on_unmount(self) -> None:
         """Let go of the catalogue."""
-        if self.shelf is not None:
-            self.shelf.close()
+        if self.catalogue is not None:
+            self.catalogue.close()
 
     @property
     def question(self) -> Query:
         """What is asked for."""
-        query = filter.read(self.text, self.order).query
+        query = filter.parse(self.text, self.order).query
         return msgspec.structs.replace(query, rehearsals=self.tool.rehearsal)
 
     @property
@@ -77,10 +79,10 @@ class PlatesLeaf(Leaf):
 
     def ask(self, first: int, jump: str | None = None) -> None:
         """Ask for the plates around those in sight, a screen more at either end."""
-        asked = Asked(self.question, max(0, first - self.room), 3 * self.room, jump)
-        if self.shelf is not None and asked != self._asked:
+        asked = PageRequest(self.question, max(0, first - self.room), 3 * self.room, jump)
+        if self.catalogue is not None and asked != self._asked:
             self._asked = asked
-            self.shelf.ask(asked)
+            self.catalogue.ask(asked)
 
     def _answered(self, page: Page, anew: bool) -> None:
         """Take a page; the same plate stays under the cursor when the log changed behind it."""
@@ -100,8 +102,8 @@ class PlatesLeaf(Leaf):
         self._scroll()
         self.draw()
 
-    def _moved(self, standing: Standing) -> None:
-        self.standing = standing
+    def _moved(self, progress: FillProgress) -> None:
+        self.progress = progress
         self.draw()
 
     def _troubled(self, words: str) -> None:
@@ -236,7 +238,7 @@ class PlatesLeaf(Leaf):
         said = [f"{count}, {ORDER_WORDS[self.order]}"]
         if page.problems:
             said.append(f"{page.problems:,} problems: darkroom log check")
-        if not self.standing.checked:
+        if not self.progress.checked:
             said.append("reading the log …")
         return kind, "   ".join(said)
 
@@ -247,7 +249,7 @@ class PlatesLeaf(Leaf):
 
     def body(self, columns: int, rows: int) -> list[Row]:
         """The filter, the heads, the plates, what is known of the one under the cursor."""
-        said = filter.read(self.text).said
+        said = filter.parse(self.text).remarks
         words = [(" find ", "quiet"), (f" {self.text}", "reversed"), (" ", "frame")]
         if not (self.text or self.trouble):
             words.append(("  words, process:tintype, stars:4.., bath:18..20, on:2026-03, fault:fog", "quiet"))
@@ -273,7 +275,7 @@ class PlatesLeaf(Leaf):
         return [[(clip(text, columns), kind) for text, kind in row] for row in found]
 
     def _nothing(self) -> str:
-        if not self.standing.checked:
+        if not self.progress.checked:
             return "reading the log …"
         return "No plate has been made yet. Its journal begins with the first strike on the bench."
 

@@ -11,7 +11,7 @@ from darkroom.errors import DarkroomError
 from darkroom.log.journal import append
 from darkroom.log.plate import moved_strikes
 from darkroom.log.plate.late_strikes import late
-from darkroom.log.plate.record import Told
+from darkroom.log.plate.record import PlateRecord
 from darkroom.process.text.durations import say_duration
 from darkroom.process.text.plain_text import plain
 from darkroom.screens.host import Host
@@ -26,14 +26,14 @@ def read(text: str) -> float | None:
     return None if text.strip().lower() == "back" else moved_strikes.way(text, bare=-1.0)
 
 
-def ask(tool: Host, told: Told, then: Callable[[str], None]) -> None:
+def ask(tool: Host, record: PlateRecord, then: Callable[[str], None]) -> None:
     """Ask which strike and how far, and write it; `then` gets what to say about it."""
-    found = moved_strikes.strikes(told.log.events)
+    found = moved_strikes.strikes(record.log.events)
     if not found:
         then("no strike of this plate can be moved")
         return
     lates = {(strike.stage, "cleared" if strike.strike == "cleared" else "end"): strike.words
-             for strike in late(told.account)}  # fmt: skip
+             for strike in late(record.account)}  # fmt: skip
     choices = []
     for number, strike in enumerate(found):
         words = plain(strike.words)
@@ -57,7 +57,7 @@ def ask(tool: Host, told: Told, then: Callable[[str], None]) -> None:
                 seconds = read(text)
 
                 def work() -> None:
-                    words = write(tool, told, strike, seconds)
+                    words = write(tool, record, strike, seconds)
                     tool.from_thread(lambda: then(words))
 
                 threading.Thread(target=work, name="move").start()
@@ -70,9 +70,9 @@ def ask(tool: Host, told: Told, then: Callable[[str], None]) -> None:
     tool.push_screen(Chooser("Which strike came late?", ordered), chosen)
 
 
-def write(tool: Host, told: Told, strike: moved_strikes.Strike, seconds: float | None) -> str:
+def write(tool: Host, record: PlateRecord, strike: moved_strikes.Strike, seconds: float | None) -> str:
     """Write the move into the plate's journal; return what to say."""
-    path = told.log.path
+    path = record.log.path
     build = moved_strikes.built(path, strike.stage, strike.which, seconds, stamp(time.time()))
     try:
         (line,) = append.add_all(tool.parts.home, path, build)

@@ -7,9 +7,9 @@ from fractions import Fraction
 
 from darkroom.bench import events as ev
 from darkroom.log.plate import stage_text
-from darkroom.log.plate.account import Said, StageTold
+from darkroom.log.plate.account import AccountLine, StageAccount
 from darkroom.log.plate.late_strikes import late
-from darkroom.log.plate.record import HOW, Told
+from darkroom.log.plate.record import HOW, PlateRecord
 from darkroom.log.plate.wall_time import clock, moment, parsed
 from darkroom.process.text.durations import say_duration, show_duration
 from darkroom.process.text.plain_text import plain
@@ -63,9 +63,9 @@ def stops_words(stops: float) -> str:
     return ("+" if stops > 0 else "−" if stops < 0 else "") + size
 
 
-def judged(told: Told, columns: int) -> Iterator[Row]:
+def judged(record: PlateRecord, columns: int) -> Iterator[Row]:
     """Yield how the plate was judged; that it was not, where it was not."""
-    one = told.judged
+    one = record.judged
     said = []
     if one.stars is not None:
         said.append(f"{stars_words(one.stars)} {one.stars} of 5 stars")
@@ -86,18 +86,18 @@ def judged(told: Told, columns: int) -> Iterator[Row]:
         yield [("not judged yet", "quiet")]
 
 
-def lateness(told: Told, columns: int) -> Iterator[Row]:
+def lateness(record: PlateRecord, columns: int) -> Iterator[Row]:
     """Yield a row for each strike that looks late."""
-    for strike in late(told.account):
+    for strike in late(record.account):
         words = f"{strike.stage} {strike.words} (m moves it)"
         yield from ([(line, "loud")] for line in wrapped(words, columns))
 
 
-def table(told: Told, columns: int) -> Iterator[Row]:
+def table(record: PlateRecord, columns: int) -> Iterator[Row]:
     """Yield the stages as a table; what does not fit beside stands below its stage."""
-    stages = told.account.stages
-    if told.account.trouble is not None:
-        for line in wrapped(f"the stages cannot be told: {told.account.trouble}", columns):
+    stages = record.account.stages
+    if record.account.trouble is not None:
+        for line in wrapped(f"the stages cannot be told: {record.account.trouble}", columns):
             yield [(line, "loud")]
     if not stages:
         return
@@ -105,7 +105,7 @@ def table(told: Told, columns: int) -> Iterator[Row]:
     rows = [("stage", "begun", "planned", "took", "ended", "temperature"), *map(_cells, stages)]
     sizes = [max(width(row[column]) for row in rows) for column in range(6)]
     beside = sum(sizes) + 10 <= columns
-    lates = {strike.index: strike.words for strike in late(told.account)}
+    lates = {strike.index: strike.words for strike in late(record.account)}
     for number, row in enumerate(rows):
         shown = row if beside else row[:5]
         line = "  ".join(cell + " " * (sizes[at] - width(cell)) for at, cell in enumerate(shown)).rstrip()
@@ -116,25 +116,25 @@ def table(told: Told, columns: int) -> Iterator[Row]:
             yield from ([("   " + line, "quiet")] for line in wrapped(words, columns - 3))
 
 
-def _cells(stage: StageTold) -> tuple[str, ...]:
+def _cells(stage: StageAccount) -> tuple[str, ...]:
     begun = clock(stage.started) if stage.started else ""
     cells = (stage.stage, begun, stage_text.planned(stage), stage_text.took(stage), HOW[stage.how],
              stage_text.heat(stage))  # fmt: skip
     return tuple(map(plain, cells))
 
 
-def plate(told: Told, columns: int) -> Iterator[Row]:
+def plate(record: PlateRecord, columns: int) -> Iterator[Row]:
     """Yield what is known of the plate beside its times."""
-    start, ended, account = told.log.start, told.log.ended, told.account
+    start, ended, account = record.log.start, record.log.ended, record.account
     yield from heading("THE PLATE")
     if start is None:
-        yield [(clip(f"plate {plain(told.log.plate)}: its first line is lost", columns), "loud")]
+        yield [(clip(f"plate {plain(record.log.plate)}: its first line is lost", columns), "loud")]
         return
     exposure = account.exposure or "until a strike"
-    if told.exposed is not None:
-        exposure += f"; given {say_duration(told.exposed)}"
+    if record.exposed is not None:
+        exposure += f"; given {say_duration(record.exposed)}"
     exposure += ", timed away" if start.timed == "away" else ""
-    made = told.exposure_stage
+    made = record.exposure_stage
     strips = made.strips if made is not None else None
     at_first = [f"{source} {show_celsius(celsius)} {stage_text.origin(origin)}"
                 for source, (celsius, origin) in start.temperatures.items()]  # fmt: skip
@@ -155,7 +155,7 @@ def plate(told: Told, columns: int) -> Iterator[Row]:
             ("exposure", exposure),
             ("strips", None if not strips else ", ".join(f"{number}: {seconds:g} s"
                                                          for number, seconds in enumerate(strips, 1))),
-            ("aperture", told.aperture), ("lens", start.lens), ("light", start.light),
+            ("aperture", record.aperture), ("lens", start.lens), ("light", start.light),
             ("subject", start.subject), ("who", start.who), ("size", start.size),
             ("bottles", ", ".join(f"{what} {which}" for what, which in (start.bottles or {}).items())),
             ("at first", ", ".join(at_first)), ("stayed wet", wet),
@@ -165,21 +165,21 @@ def plate(told: Told, columns: int) -> Iterator[Row]:
     )  # fmt: skip
 
 
-def process(told: Told, columns: int) -> Iterator[Row]:
+def process(record: PlateRecord, columns: int) -> Iterator[Row]:
     """Yield the process as it was when the plate was begun."""
-    if told.state is None:
+    if record.state is None:
         return
     from darkroom.log.plate.process_text import stage_line, wet_line
 
-    one = told.state.process
+    one = record.state.process
     yield from heading(f"ITS PROCESS THEN: {plain(one.name)}")
     yield from facts([("makes", one.makes), ("plate", one.plate), ("stays wet", wet_line(one))], columns)
     yield from facts([(stage.shown, stage_line(one, stage)) for stage in one.stages], columns)
 
 
-def moments(told: Told, columns: int) -> Iterator[Row]:
+def moments(record: PlateRecord, columns: int) -> Iterator[Row]:
     """Yield readings, moments, what was taken back, and lines of a newer darkroom."""
-    account = told.account
+    account = record.account
     for name, said in (
         ("READINGS AND SETTINGS", account.readings), ("MOMENTS", account.moments),
         ("TAKEN BACK", account.taken_back), ("FROM A NEWER DARKROOM", account.newer),
@@ -187,15 +187,15 @@ def moments(told: Told, columns: int) -> Iterator[Row]:
         if said:
             yield from heading(name)
             for one in said:
-                yield from facts([(clock(one.at), one.told(told.log.local_date))], columns)
+                yield from facts([(clock(one.at), one.with_day(record.log.local_date))], columns)
 
 
-def history(told: Told, columns: int) -> Iterator[Row]:
+def history(record: PlateRecord, columns: int) -> Iterator[Row]:
     """Yield every line of the judgement as it was written, and what became of it."""
-    words = told.account.words
+    words = record.account.words
     if not words:
         return
-    corrected = {line.corrects: line for line in told.log.standing
+    corrected = {line.corrects: line for line in record.log.standing
                  if isinstance(line, ev.REVIEW) and line.corrects is not None}  # fmt: skip
     yield from heading("WHAT WAS SAID, LINE BY LINE")
     for one in words:
@@ -214,7 +214,7 @@ def _withdraws(line: object) -> bool:
     return rating and all(getattr(line, name) is None for name in ("stars", "exposure_stops", "best_strip"))
 
 
-def _said(one: Said) -> str:
+def _said(one: AccountLine) -> str:
     return one.text.strip() if not one.text.startswith(" (") else "withdrawn" + one.text
 
 
@@ -223,12 +223,12 @@ def _day(at: str) -> str:
     return at[:10] if found is None else f"{found:%Y-%m-%d}"
 
 
-def problems(told: Told, columns: int) -> Iterator[Row]:
+def problems(record: PlateRecord, columns: int) -> Iterator[Row]:
     """Yield what is wrong with the journal, and where the journal is."""
-    if told.problems:
+    if record.problems:
         yield from heading("PROBLEMS OF ITS JOURNAL")
-        for problem in told.problems:
+        for problem in record.problems:
             yield from ([(line, "loud")] for line in wrapped(problem, columns))
     yield from heading("ITS JOURNAL")
-    for path in told.log.files:
+    for path in record.log.files:
         yield from ([(line, "quiet")] for line in wrapped(str(path), columns))

@@ -6,7 +6,7 @@ import time
 from pathlib import Path
 
 from darkroom.log.journal.read import files_of
-from darkroom.log.plate.record import Told, tell
+from darkroom.log.plate.record import PlateRecord, read_record
 from darkroom.process.text.plain_text import plain
 from darkroom.screens.log_list.plate_rows import day_words
 from darkroom.screens.log_plate import plate_text
@@ -19,27 +19,27 @@ LOOK = 0.5
 """The journal's files are looked after at most so often, in seconds."""
 
 
-def page(told: Told, columns: int) -> list[Row]:
+def page(record: PlateRecord, columns: int) -> list[Row]:
     """Return all rows of the page, of any number; none is longer than `columns`."""
-    line = time_line(told, columns)
+    line = time_line(record, columns)
     return [
-        *plate_text.judged(told, columns),
+        *plate_text.judged(record, columns),
         *([[], *line] if line else []),
-        *plate_text.lateness(told, columns),
-        *plate_text.table(told, columns),
-        *plate_text.plate(told, columns),
-        *plate_text.process(told, columns),
-        *plate_text.moments(told, columns),
-        *plate_text.history(told, columns),
-        *plate_text.problems(told, columns),
+        *plate_text.lateness(record, columns),
+        *plate_text.table(record, columns),
+        *plate_text.plate(record, columns),
+        *plate_text.process(record, columns),
+        *plate_text.moments(record, columns),
+        *plate_text.history(record, columns),
+        *plate_text.problems(record, columns),
     ]
 
 
-def stands(told: Told) -> str:
+def stands(record: PlateRecord) -> str:
     """Return how the plate ended, or where it is."""
-    ended = told.log.ended
+    ended = record.log.ended
     if ended is None:
-        return told.account.now or "its end is not known"
+        return record.account.now or "its end is not known"
     if ended.how == "abandoned":
         return "given up" + (f": {plain(ended.reason)}" if ended.reason else "")
     return ended.how
@@ -52,7 +52,7 @@ class PlateLeaf(Leaf):
         super().__init__()
         self.path = path
         self.top = 0
-        self.told = tell(path)
+        self.record = read_record(path)
         self._stamp = stamp(path)
         self._looked = time.monotonic()
         self._drawn: tuple[int, list[Row]] = (0, [])
@@ -68,7 +68,7 @@ class PlateLeaf(Leaf):
         found = stamp(self.path)
         if found != self._stamp:
             self._stamp = found
-            self.told = tell(self.path)
+            self.record = read_record(self.path)
             self._drawn = (0, [])
 
     def draw(self) -> None:
@@ -94,7 +94,7 @@ class PlateLeaf(Leaf):
 
     def _not_now(self) -> str:
         """Return why nothing can be added to this plate now, or nothing."""
-        state = self.tool.session.bench.plates.get(self.told.log.plate)
+        state = self.tool.session.bench.plates.get(self.record.log.plate)
         if state is None:
             return ""
         if state.phase == "ended":
@@ -103,11 +103,11 @@ class PlateLeaf(Leaf):
         return f"this plate is on the {where}, then judge it here"
 
     def _judge(self) -> None:
-        before = self.told.log.last_n
+        before = self.record.log.last_n
 
         def closed(_: None) -> None:
             self.look(now=True)
-            added = self.told.log.last_n - before
+            added = self.record.log.last_n - before
             if added > 0:
                 self.message = "1 line was added" if added == 1 else f"{added} lines were added"
 
@@ -116,7 +116,7 @@ class PlateLeaf(Leaf):
     def _move(self) -> None:
         from darkroom.screens.log_plate.move_strike import ask
 
-        ask(self.tool, self.told, self._moved)
+        ask(self.tool, self.record, self._moved)
 
     def _moved(self, words: str) -> None:
         self.look(now=True)
@@ -128,12 +128,12 @@ class PlateLeaf(Leaf):
 
     def heading(self) -> tuple[str, str]:
         """The plate and its process; its day and how it ended."""
-        told = self.told
-        subject = told.log.start.subject if told.log.start else None
-        name = told.title.upper() + "  " + plain(told.process or "")
+        record = self.record
+        subject = record.log.start.subject if record.log.start else None
+        name = record.title.upper() + "  " + plain(record.process or "")
         return name + (
             f": {plain(subject)}" if subject else ""
-        ), f"{day_words(told.log.local_date)}  {stands(told)}"
+        ), f"{day_words(record.log.local_date)}  {stands(record)}"
 
     def keys(self) -> list[tuple[str, str]]:
         """What can be done here."""
@@ -142,7 +142,7 @@ class PlateLeaf(Leaf):
     def body(self, columns: int, rows: int) -> list[Row]:
         """The part of the page in sight."""
         if self._drawn[0] != columns:
-            rows_of_page = page(self.told, columns)
+            rows_of_page = page(self.record, columns)
             self._drawn = columns, plainly(rows_of_page) if self.tool.blocks == "spaces" else rows_of_page
         drawn = self._drawn[1]
         self._room = max(1, rows - 1)

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from darkroom.bench.state import Done, PlateState
-from darkroom.log.plate.account import StageTold
+from darkroom.log.plate.account import StageAccount
 from darkroom.log.plate.axis import Axis
 from darkroom.log.plate.late_strikes import Late, late
-from darkroom.log.plate.record import Told
+from darkroom.log.plate.record import PlateRecord
 from darkroom.log.plate.time_line import edges, known, lasted, over, shown_name, signs, struck
 from darkroom.process.text.durations import show_duration
 from darkroom.process.text.plain_text import plain
@@ -25,27 +25,27 @@ TICK = 9.0
 """Two numbers on the line stand at least so many cells apart."""
 
 
-def time_line(told: Told, columns: int) -> list[Row]:
+def time_line(record: PlateRecord, columns: int) -> list[Row]:
     """Return the rows of the drawing; none when no stage was left."""
-    state = told.state
+    state = record.state
     if state is None or not state.done:
         return []
-    lines = _Lines(told, state, columns)
+    lines = _Lines(record, state, columns)
     return [*lines.head(), *lines.stages(), *lines.wet(), *lines.below(), *lines.heats(), *lines.legend()]
 
 
 class _Lines:
     """The parts of the drawing, on one axis."""
 
-    def __init__(self, told: Told, state: PlateState, columns: int) -> None:
-        self.told, self.state, self.columns = told, state, columns
+    def __init__(self, record: PlateRecord, state: PlateState, columns: int) -> None:
+        self.record, self.state, self.columns = record, state, columns
         self.late: dict[int, list[Late]] = {}
-        for strike in late(told.account):
+        for strike in late(record.account):
             self.late.setdefault(strike.index, []).append(strike)
         names = [plain(shown_name(state, done)) for done in state.done]
-        stages = told.account.stages
+        stages = record.account.stages
         self.words = [
-            said_of(told, done, stage, bool(self.late.get(index)))
+            said_of(record, done, stage, bool(self.late.get(index)))
             for index, (done, stage) in enumerate(zip(state.done, stages, strict=True))
         ]
         self.narrow = columns < NARROW
@@ -54,7 +54,7 @@ class _Lines:
         self.right = max(right, 0 if self.narrow else 20)
         room = columns if self.narrow else columns - self.name - self.right - 2
         self.cells = max(8, room)
-        self.axis = Axis(edges(told, state), 0.0, float(self.cells))
+        self.axis = Axis(edges(record, state), 0.0, float(self.cells))
 
     # --- rows ------------------------------------------------------------------------------------
 
@@ -93,13 +93,13 @@ class _Lines:
 
     def stages(self) -> Iterator[Row]:
         """Yield a bar for each stage, what was planned behind it."""
-        for index, (done, stage) in enumerate(zip(self.state.done, self.told.account.stages, strict=True)):
+        for index, (done, stage) in enumerate(zip(self.state.done, self.record.account.stages, strict=True)):
             kind = "loud" if self.late.get(index) else "text"
             strip = self._bar(done, stage, kind)
             shown = shown_name(self.state, done)
             yield from self._row(shown, self._broken(strip).row(), self.words[index], kind)
 
-    def _bar(self, done: Done, stage: StageTold, kind: str) -> Strip:
+    def _bar(self, done: Done, stage: StageAccount, kind: str) -> Strip:
         strip, x = Strip(self.cells), self.axis.x
         if done.how == "skipped":
             return strip
@@ -111,7 +111,7 @@ class _Lines:
             strip.line(x(done.started + stage.usual[0]), x(until), sign, "quiet")
         else:
             until, mark = done.ended, ""
-        strip.bar(x(done.started), x(done.ended), cell_bars.FILLS[known(self.told, done)], kind)
+        strip.bar(x(done.started), x(done.ended), cell_bars.FILLS[known(self.record, done)], kind)
         if mark and x(done.ended) - x(until) >= 1:
             strip.over(x(until), mark)
         if done.cleared is not None and x(done.ended) - x(done.started) >= 2:
@@ -120,7 +120,7 @@ class _Lines:
 
     def wet(self) -> Iterator[Row]:
         """Yield how long the plate was wet, and about how long it would have stayed so."""
-        used, about = self.told.account.wet_used, self.told.account.wet_about
+        used, about = self.record.account.wet_used, self.record.account.wet_about
         begin = self.state.wet_from
         if begin is None or about is None:
             return
@@ -138,12 +138,12 @@ class _Lines:
     def below(self) -> Iterator[Row]:
         """Yield the strikes, and the marks and undos where there are any."""
         strikes, marks = Strip(self.cells), Strip(self.cells)
-        given = list(struck(self.told))
+        given = list(struck(self.record))
         for instant in given:
             strikes.put(self.axis.x(instant), cell_bars.STRIKE)
         words = "1 strike" if len(given) == 1 else f"{len(given)} strikes"
         yield from self._row("strikes", self._broken(strikes).row(), words, "quiet")
-        found = list(signs(self.told))
+        found = list(signs(self.record))
         for instant, sign in found:
             marks.put(self.axis.x(instant), sign)
         if found:
@@ -180,7 +180,7 @@ class _Lines:
         yield row
 
 
-def said_of(told: Told, done: Done, stage: StageTold, late: bool = False) -> str:
+def said_of(record: PlateRecord, done: Done, stage: StageAccount, late: bool = False) -> str:
     """Return what is said beside a bar: how long, planned, over or under, and how its end is known."""
     if done.how == "skipped":
         return "left out"
@@ -191,6 +191,6 @@ def said_of(told: Told, done: Done, stage: StageTold, late: bool = False) -> str
         took += f" of {show_duration(done.planned)}{sign}"
     elif stage.usual is not None:
         took += f", usual {show_duration(stage.usual[0])}–{show_duration(stage.usual[1])}"
-    end = known(told, done)
+    end = known(record, done)
     took += "" if end == "observed" else ", called" if end == "called" else ", told"
     return took + (", late" if late else "")

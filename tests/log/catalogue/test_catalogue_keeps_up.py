@@ -14,7 +14,7 @@ from darkroom.log.catalogue import disk_state
 from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.query import Query
 from darkroom.log.journal import append, frame
-from darkroom.log.journal.write import Scribe
+from darkroom.log.journal.write import JournalWriter
 from darkroom.log.store import changes
 from tests.kit.catalogue import by_hand, fresh, note
 
@@ -88,7 +88,7 @@ def test_a_note_is_seen_by_the_next_look(home: Path, plates: list[Path]) -> None
 
 def test_a_plate_of_the_bench_is_seen_by_the_next_look(home: Path, plates: list[Path]) -> None:
     """A journal grown by the writer of the bench shows in a look, line by line."""
-    writer = Scribe(home, lambda report: None)
+    writer = JournalWriter(home, lambda report: None)
     first = json.loads(plates[0].read_text().splitlines()[0])
     start = ev.PlateStarted(
         n=1, at="2026-09-01T10:00:00.000+02:00", up=1.0, plate="20260901-080000-aaaaaa", number=99, schema=1,

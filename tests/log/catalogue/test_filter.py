@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from darkroom.log.catalogue.filter import read
-from darkroom.log.catalogue.filter_names import ASKS
+from darkroom.log.catalogue.filter import parse
+from darkroom.log.catalogue.filter_names import FILTERS
 from darkroom.log.catalogue.query import Query
 
 
@@ -32,14 +32,14 @@ from darkroom.log.catalogue.query import Query
 )
 def test_each_name_asks_one_thing(text: str, asked: dict[str, object]) -> None:
     """Words and names become the catalogue's question, and nothing is complained of."""
-    found = read(text)
-    assert found.said == ()
+    found = parse(text)
+    assert found.remarks == ()
     assert found.query == Query(**asked)  # type: ignore[arg-type]
 
 
 def test_fahrenheit_is_read_as_celsius() -> None:
     """64 to 68 °F is 17.8 to 20 °C (the definition of the degree Fahrenheit, BIPM SI brochure)."""
-    least, most = read("bath:64F..68F").query.temperature["bath"]
+    least, most = parse("bath:64F..68F").query.temperature["bath"]
     assert (round(least, 3), most) == (17.778, 20.0)
 
 
@@ -57,16 +57,16 @@ def test_fahrenheit_is_read_as_celsius() -> None:
 )
 def test_a_word_that_makes_no_sense_is_left_out_and_told_of(text: str, said: str) -> None:
     """The complaint names the word; the rest of what is typed still counts."""
-    found = read(f"ferns {text}")
+    found = parse(f"ferns {text}")
     assert found.query == Query(words="ferns")
-    assert said in found.said[0]
+    assert said in found.remarks[0]
 
 
 @given(
     st.text(max_size=60)
-    | st.lists(st.sampled_from([*ASKS, ":", "..", '"', " ", "2026", "18", "-"])).map("".join)
+    | st.lists(st.sampled_from([*FILTERS, ":", "..", '"', " ", "2026", "18", "-"])).map("".join)
 )
 def test_nothing_typed_breaks_it(text: str) -> None:
     """Any text gives a question that the catalogue can put as SQL, with a value for each place."""
-    where, values = read(text).query.where()
+    where, values = parse(text).query.where()
     assert where.count("?") == len(values)

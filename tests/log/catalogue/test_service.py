@@ -16,7 +16,7 @@ import pytest
 from darkroom.log.catalogue import worker
 from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.query import Query
-from darkroom.log.catalogue.service import Asked, Page, Shelf, Standing
+from darkroom.log.catalogue.service import CatalogueService, FillProgress, Page, PageRequest
 from tests.kit import season
 
 
@@ -25,10 +25,10 @@ class _Desk:
 
     def __init__(self, home: Path) -> None:
         self.pages: list[Page] = []
-        self.standings: list[Standing] = []
+        self.standings: list[FillProgress] = []
         self.troubles: list[str] = []
         self.threads: set[str] = set()
-        self.shelf = Shelf(home, self._deliver, lambda page, anew: self.pages.append(page),
+        self.shelf = CatalogueService(home, self._deliver, lambda page, anew: self.pages.append(page),
                            self.standings.append, self.troubles.append)  # fmt: skip
 
     def _deliver(self, what: Callable[[], None]) -> None:
@@ -46,10 +46,10 @@ class _Desk:
 def test_the_newest_question_is_answered(home: Path, plates: list[Path]) -> None:
     """Of fifty questions put at once the last is answered; most of those before it are dropped."""
     desk = _Desk(home)
-    desk.until(lambda: desk.standings[-1:] == [Standing(True)])
+    desk.until(lambda: desk.standings[-1:] == [FillProgress(True)])
     before = len(desk.pages)
     for number in range(50):
-        desk.shelf.ask(Asked(Query(words=str(number)), limit=10))
+        desk.shelf.ask(PageRequest(Query(words=str(number)), limit=10))
     desk.until(lambda: bool(desk.pages) and desk.pages[-1].query.words == "49")
     assert len(desk.pages) - before < 50
     desk.shelf.close()
@@ -59,8 +59,8 @@ def test_the_newest_question_is_answered(home: Path, plates: list[Path]) -> None
 def test_a_page_says_its_place_and_how_many_there_are(home: Path, plates: list[Path]) -> None:
     """A page from the middle has the plates that the catalogue has there; counts are of all that answer."""
     desk = _Desk(home)
-    desk.until(lambda: desk.standings[-1:] == [Standing(True)])
-    desk.shelf.ask(Asked(Query(order="oldest"), first=20, limit=5))
+    desk.until(lambda: desk.standings[-1:] == [FillProgress(True)])
+    desk.shelf.ask(PageRequest(Query(order="oldest"), first=20, limit=5))
     desk.until(lambda: bool(desk.pages) and desk.pages[-1].first == 20)
     page = desk.pages[-1]
     assert [row["number"] for row in page.rows] == [21, 22, 23, 24, 25]
@@ -76,7 +76,7 @@ def test_what_fails_is_told(home: Path, monkeypatch: pytest.MonkeyPatch) -> None
 
     monkeypatch.setattr(Catalogue, "count", broken)
     desk = _Desk(home)
-    desk.shelf.ask(Asked(Query()))
+    desk.shelf.ask(PageRequest(Query()))
     desk.until(lambda: any("the shelf fell down" in words for words in desk.troubles))
     assert desk.pages == []
     desk.shelf.close()
@@ -120,8 +120,8 @@ def test_a_disk_that_becomes_full_hides_no_plate(
 
     monkeypatch.setattr(Catalogue, "_take_in", stopped)
     desk = _Desk(home)
-    desk.until(lambda: desk.standings[-1:] == [Standing(True)])
-    desk.shelf.ask(Asked(Query(), limit=5))
+    desk.until(lambda: desk.standings[-1:] == [FillProgress(True)])
+    desk.shelf.ask(PageRequest(Query(), limit=5))
     desk.until(lambda: bool(desk.pages) and desk.pages[-1].found == 60)
     full.set()
     folder = home / "plates" / "2027" / "2027-01-01"

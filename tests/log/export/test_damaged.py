@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from darkroom.log.export import csv_tables, html_report, json_lines, sleeve_labels, xmp_sidecars
 from darkroom.log.export.markup import escape
 from darkroom.log.journal import frame
-from darkroom.log.plate.record import Told, tell
+from darkroom.log.plate.record import PlateRecord, read_record
 from darkroom.process.text.plain_text import legal, plain
 from tests.kit.exports import FIRST, hostile, shelve, worked
 from tests.kit.nightly import examples
@@ -24,7 +24,7 @@ from tests.kit.nightly import examples
 quick = settings(max_examples=examples(40), suppress_health_check=[HealthCheck.function_scoped_fixture])
 
 
-def every_export(told: Told) -> None:
+def every_export(told: PlateRecord) -> None:
     """Make every export of a plate and read each back."""
     for rows in ("plates", "stages"):
         text = b"".join(csv_tables.table([told], rows)).decode("utf-8")  # type: ignore[arg-type]
@@ -44,7 +44,7 @@ def test_a_journal_of_rubbish_is_exported(home: Path, data: bytes) -> None:
     """Nothing good in it: the plate is named, its problem is told, no export fails."""
     path = shelve(home, worked())
     path.write_bytes(data)
-    told = tell(path)
+    told = read_record(path)
     every_export(told)
     assert told.problems
     assert FIRST in b"".join(html_report.report([told], "A plate")).decode()
@@ -56,7 +56,7 @@ def test_any_lines_may_be_lost(home: Path, lost: set[int]) -> None:
     """Whichever lines are missing, what is left is exported in every form."""
     path = shelve(home, worked())
     path.write_bytes(b"".join(frame.encode(line) for line in worked() if line.n not in lost))
-    every_export(tell(path))
+    every_export(read_record(path))
 
 
 @quick
@@ -69,14 +69,14 @@ def test_damaged_bytes_are_survived(home: Path, seed: int) -> None:
     for _ in range(rng.randrange(1, 20)):
         data[rng.randrange(len(data))] = rng.randrange(256)
     path.write_bytes(data)
-    every_export(tell(path))
+    every_export(read_record(path))
 
 
 @quick
 @given(st.text(st.characters(exclude_categories=("Cs",)), max_size=60))
 def test_any_words_are_exported(home: Path, words: str) -> None:
     """Whatever is typed, every export is well formed."""
-    every_export(tell(shelve(home, hostile(words=words))))
+    every_export(read_record(shelve(home, hostile(words=words))))
 
 
 @given(st.text(max_size=60))

@@ -17,7 +17,7 @@ from darkroom.log.export.report_trends import Charts
 from darkroom.log.export.svg_figure import drawn as drawn_picture
 from darkroom.log.export.svg_time_line import drawing
 from darkroom.log.plate.axis import LONGEST, Axis
-from darkroom.log.plate.record import tell
+from darkroom.log.plate.record import read_record
 from darkroom.log.trends.facts import trend_rows
 from darkroom.log.trends.figures import Picture, picture, subjects
 from darkroom.log.trends.scales import Scale
@@ -160,7 +160,7 @@ def test_a_late_strike_is_flagged(home: Path, out: Path, export) -> None:
 
 def drawn(home: Path, events: list[ev.AnyEvent]) -> xml.Element:
     """Return the drawing of a plate, read as XML."""
-    return xml.fromstring(drawing(tell(shelve(home, events))))
+    return xml.fromstring(drawing(read_record(shelve(home, events))))
 
 
 def width(row: xml.Element) -> float:
@@ -201,7 +201,7 @@ def test_a_long_wait_is_drawn_broken_and_named() -> None:
 
 def test_a_plate_without_stages_has_no_drawing(home: Path) -> None:
     """A plate that stands at its first stage is told in words alone."""
-    assert drawing(tell(shelve(home, worked()[:2]))) == ""
+    assert drawing(read_record(shelve(home, worked()[:2]))) == ""
 
 
 def test_a_hostile_process_draws_words(home: Path) -> None:
@@ -232,7 +232,7 @@ def together(home: Path, plates: list[list[ev.AnyEvent]]) -> dict[str, xml.Eleme
     """Return the pictures of several plates by their title, read as XML."""
     charts = Charts()
     for events in plates:
-        charts.add(tell(shelve(home, events)))
+        charts.add(read_record(shelve(home, events)))
     return {picture.title: xml.fromstring(drawn) for picture, drawn in charts.figures()}
 
 
@@ -298,7 +298,7 @@ def test_a_report_and_the_screen_say_the_same(home: Path) -> None:
 def _charts(home: Path, plates: list[list[ev.AnyEvent]]) -> Charts:
     charts = Charts()
     for events in plates:
-        charts.add(tell(shelve(home, events)))
+        charts.add(read_record(shelve(home, events)))
     return charts
 
 

@@ -20,7 +20,7 @@ from PIL import Image
 
 from darkroom.bench import events as ev
 from darkroom.log.export import xmp_sidecars
-from darkroom.log.plate.record import tell
+from darkroom.log.plate.record import read_record
 from tests.kit.exports import EVIL, FIRST, FORMULA, SCRIPT, SECOND, hostile, shelve, worked
 
 needs_exiftool = pytest.mark.skipif(shutil.which("exiftool") is None, reason="needs exiftool")
@@ -115,7 +115,7 @@ def test_the_packet_is_well_formed_xml(season: Path, out: Path, export) -> None:
 
 def test_what_is_not_known_is_left_out(home: Path) -> None:
     """A plate that was not exposed has no exposure time and no date of capture."""
-    told = tell(shelve(home, worked(aperture=None, lens=None, who=None)[:8]))
+    told = read_record(shelve(home, worked(aperture=None, lens=None, who=None)[:8]))
     root = xml.fromstring(xmp_sidecars.sidecar(told))
     assert root.findall(".//exif:*", NS) == []
     assert root.findall(".//dc:date", NS) == [] and root.findall(".//dc:creator", NS) == []
@@ -127,7 +127,7 @@ def test_a_hostile_process_is_words(home: Path) -> None:
     start = events[0]
     assert isinstance(start, ev.PlateStarted)
     start.process["name"] = f"a\x00{SCRIPT}"
-    root = xml.fromstring(xmp_sidecars.sidecar(tell(shelve(home, events))))
+    root = xml.fromstring(xmp_sidecars.sidecar(read_record(shelve(home, events))))
     headline = root.find(".//{http://ns.adobe.com/photoshop/1.0/}Headline")
     assert headline is not None and headline.text == f"Plate 13, a\ufffd{SCRIPT}"
 
@@ -140,7 +140,7 @@ def test_an_exposure_is_an_exact_rational(home: Path, seconds: float, rational: 
         if isinstance(line, ev.StageEnded) and line.stage == "expose" else line
         for line in worked()
     ]  # fmt: skip
-    root = xml.fromstring(xmp_sidecars.sidecar(tell(shelve(home, plate))))
+    root = xml.fromstring(xmp_sidecars.sidecar(read_record(shelve(home, plate))))
     assert root.findtext(".//exif:ExposureTime", namespaces=NS) == rational
 
 
@@ -183,7 +183,7 @@ def test_the_name_is_the_scans(home: Path, scan: str, name: str) -> None:
     """A sidecar is called as its scan is, without its folders; else as the plate's id."""
     events = worked()
     events[-1] = msgspec.structs.replace(events[-1], value=scan)
-    assert xmp_sidecars.name(tell(shelve(home, events))) == name
+    assert xmp_sidecars.name(read_record(shelve(home, events))) == name
 
 
 def test_an_existing_sidecar_stops_all(season: Path, out: Path, export) -> None:

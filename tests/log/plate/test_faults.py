@@ -12,7 +12,7 @@ from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.query import Query
 from darkroom.log.plate.comparison import differences
 from darkroom.log.plate.faults import JudgedFault
-from darkroom.log.plate.record import tell
+from darkroom.log.plate.record import read_record
 from darkroom.log.review.judgement import standing
 from darkroom.screens.log_list import plate_rows
 from darkroom.screens.log_plate import plate_text
@@ -37,8 +37,8 @@ def judged(home: Path, plates: list[Path], capsys: Capture) -> Path:
 
 def test_each_fault_stays_one_from_the_journal_on(judged: Path) -> None:
     """The plate told, its standing judgement and its catalogue row have the records as they were given."""
-    assert list(tell(judged).judged.faults)[-len(FAULTS) :] == FAULTS
-    told = tell(judged)
+    assert list(read_record(judged).judged.faults)[-len(FAULTS) :] == FAULTS
+    told = read_record(judged)
     assert [JudgedFault(name, where) for _, name, where in standing(told.log).faults] == [*told.judged.faults]
     home = judged.parents[3]
     with Catalogue(home) as catalogue:
@@ -51,7 +51,7 @@ def test_each_fault_stays_one_from_the_journal_on(judged: Path) -> None:
 
 def test_each_fault_stays_one_in_lists_and_exports(judged: Path, capsys: Capture) -> None:
     """`log list --json` and JSON Lines have an item a fault, the tables a line a fault."""
-    texts = [fault.text for fault in tell(judged).judged.faults]
+    texts = [fault.text for fault in read_record(judged).judged.faults]
     (row,) = [one for one in listed(capsys) if one["plate"] == judged.stem]
     assert row["faults"] == texts
     (row,) = [one for one in csv.DictReader(said(capsys, "list", "--csv")[1].splitlines(keepends=True))
@@ -68,13 +68,13 @@ def test_each_fault_stays_one_in_lists_and_exports(judged: Path, capsys: Capture
 
 def test_each_fault_has_a_row_on_the_pages(judged: Path, plates: list[Path]) -> None:
     """The plate's page has a row a fault, the comparison a row a fault that only one plate has."""
-    told = tell(judged)
+    told = read_record(judged)
     rows = ["".join(text for text, _ in row) for row in plate_text.judged(told, 200)]
     texts = [fault.text for fault in told.judged.faults]
     assert [row.removeprefix("fault").strip() for row in rows if row.startswith("fault")] == texts
     assert "warm it, slowly: 20; wait" in "\n".join(rows)
     assert sum(row.startswith("note") and row.endswith(NOTE) for row in rows) == 1
-    other = tell(plates[1])
+    other = read_record(plates[1])
     assert not set(FAULTS) & set(other.judged.faults)
     found = [one for one in differences(told, other) if one.what == "fault"]
     assert {one.first for one in found if one.second is None} >= {fault.text for fault in FAULTS}

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from darkroom.log.journal import append
-from darkroom.log.plate.record import tell
+from darkroom.log.plate.record import read_record
 from darkroom.log.store import durable
 from darkroom.screens.judging.fields import PLACES
 from darkroom.screens.judging.screen import JudgeLeaf
@@ -89,7 +89,7 @@ def test_a_plate_is_judged_for_the_first_time(home: Path) -> None:
         {"event": "detail", "key": "varnish", "value": "sandarac"},
         {"event": "note", "text": "kept"},
     ]
-    told = tell(path)
+    told = read_record(path)
     assert told.problems == ()
     assert told.judged.detail("next") == "pour slower"
 

@@ -192,7 +192,7 @@ def test_a_log_that_cannot_keep_its_index_is_still_listed(home: Path, plates: li
 def test_two_plates_held_stand_side_by_side(home: Path, plates: list[Path]) -> None:
     """F5 on two plates shows in what they differ as `log compare` has it; left exchanges them."""
     from darkroom.log.plate.comparison import differences
-    from darkroom.log.plate.record import tell
+    from darkroom.log.plate.record import read_record
 
     async def then(hand: Looker) -> None:
         await hand.wait("60, newest first")
@@ -200,7 +200,7 @@ def test_two_plates_held_stand_side_by_side(home: Path, plates: list[Path]) -> N
         assert "plate 60 is held" in hand.text()
         await hand.press("down", "down", "f5")
         text = await hand.wait("SIDE BY SIDE")
-        found = differences(tell(plates[-1]), tell(plates[-3]))
+        found = differences(read_record(plates[-1]), read_record(plates[-3]))
         assert f"{len(found)} things differ" in text
         first = [row.split("  ")[0].strip() for row in text.splitlines()[4:12]]
         assert first == [one.what[: len(said)] for one, said in zip(found, first, strict=False)]

@@ -18,9 +18,9 @@ from darkroom.log.export.html_report import report
 from darkroom.log.journal import append
 from darkroom.log.journal.merge import read_plate
 from darkroom.log.plate import moved_strikes
-from darkroom.log.plate.account import Account, StageTold, account
+from darkroom.log.plate.account import Account, StageAccount, account
 from darkroom.log.plate.late_strikes import late
-from darkroom.log.plate.record import tell
+from darkroom.log.plate.record import read_record
 from tests.kit.catalogue import fresh
 from tests.kit.exports import worked
 from tests.kit.log_commands import Capture, journal, said
@@ -29,14 +29,14 @@ from tests.kit.plates import PLATE, forgotten, judged, put
 AT = "2026-03-03T09:00:00.000+01:00"
 
 
-def stage(**more: object) -> StageTold:
+def stage(**more: object) -> StageAccount:
     """Return a stage that was ended by a strike."""
     members: dict[str, object] = {
         "stage": "drain", "started": None, "seconds": 60.0, "planned": None, "usual": (15.0, 30.0),
         "how": "strike", "source": None, "celsius": None, "origin": None, "cleared": None, "exposed": None,
         "strips": None, **more,
     }  # fmt: skip
-    return StageTold(**members)  # type: ignore[arg-type]
+    return StageAccount(**members)  # type: ignore[arg-type]
 
 
 def words(**more: object) -> list[str]:
@@ -286,6 +286,6 @@ def test_a_wrong_move_is_refused(home: Path, capsys: Capture, more: tuple[str, .
 
 def test_the_report_flags_the_same_strikes(tmp_path: Path) -> None:
     """The HTML report says of the stage what the page and the command line say."""
-    page = b"".join(report([tell(put(tmp_path, forgotten()))], "one plate")).decode()
+    page = b"".join(report([read_record(put(tmp_path, forgotten()))], "one plate")).decode()
     assert "9:10, looks late: 9:10, usually 0:15 to 0:30" in page
     assert page.count("looks late") == 2

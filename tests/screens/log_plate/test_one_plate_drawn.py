@@ -9,7 +9,7 @@ import pytest
 from darkroom.bench import events as ev
 from darkroom.errors import DarkroomError
 from darkroom.log.plate.axis import Axis
-from darkroom.log.plate.record import Told, tell
+from darkroom.log.plate.record import PlateRecord, read_record
 from darkroom.screens.log_plate import plate_text
 from darkroom.screens.log_plate.screen import page
 from darkroom.screens.log_plate.temperature_traces import DOTS, drawn
@@ -42,7 +42,7 @@ def cells(row: Row) -> list[tuple[str, str]]:
 class Measured:
     """The drawing of a plate, and where its line lies."""
 
-    def __init__(self, one: Told, columns: int) -> None:
+    def __init__(self, one: PlateRecord, columns: int) -> None:
         self.rows = time_line(one, columns)
         ruler = next(row for row in texts(self.rows) if row.lstrip().startswith("┬"))
         self.first = ruler.index("┬")
@@ -59,7 +59,7 @@ class Measured:
         return found[self.first + self.cells :].strip()
 
 
-def shown_seconds(one: Told) -> list[tuple[float, float]]:
+def shown_seconds(one: PlateRecord) -> list[tuple[float, float]]:
     """Return (instant, seconds drawn before it) at all that begins, ends or was to, from the journal."""
     assert one.state is not None
     marks: set[float] = set()
@@ -257,7 +257,7 @@ def test_a_corrected_line_stays_in_sight(tmp_path: Path) -> None:
 def test_a_season_of_plates_draws(tmp_path: Path) -> None:
     """Every plate of a generated season has a page with all its stages on the line."""
     for path in season.write(tmp_path, 25, seed=3, days=9):
-        one = tell(path)
+        one = read_record(path)
         assert one.state is not None
         text = "\n".join(texts(page(one, 80)))
         for done in one.state.done:

@@ -12,7 +12,7 @@ import msgspec
 
 from darkroom.bench import events as ev
 from darkroom.log.plate.moved_strikes import strikes
-from darkroom.log.plate.record import tell
+from darkroom.log.plate.record import read_record
 from darkroom.log.review.judgement import standing
 from darkroom.screens.judging.fields import read, sheet
 from darkroom.screens.judging.screen import page as form_page
@@ -70,7 +70,7 @@ def test_whatever_a_journal_says_there_is_a_page(tmp_path: Path) -> None:
         del line["sum"]
     for _ in range(300):
         path.write_bytes(b"".join(framed(spoilt(rng, one) if rng.random() < 0.1 else one) for one in lines))
-        one = tell(path)
+        one = read_record(path)
         for columns in (80, 30):
             for row in page(one, columns):
                 assert sum(width(text) for text, _ in row) <= columns
@@ -97,7 +97,7 @@ def test_problems_name_file_and_line(tmp_path: Path) -> None:
     lines = path.read_bytes().splitlines(True)
     lines[13] = lines[13].replace(b"a", b"b", 1)
     path.write_bytes(b"".join(lines))
-    text = "".join(texts(page(tell(path), 200)))
+    text = "".join(texts(page(read_record(path), 200)))
     assert f"{path}:14: the sum is not that of the line" in text
     assert "4 of 5 stars" in text
 
@@ -111,9 +111,9 @@ def test_a_plate_of_which_little_is_left_is_still_a_page(tmp_path: Path) -> None
         (whole[: whole.index(b"\n") + 1], "8 s"), (b"", "empty"), (b"\xff\x00\n", "not a line"),
     ):  # fmt: skip
         path.write_bytes(data)
-        assert words in " ".join(texts(page(tell(path), 80)))
+        assert words in " ".join(texts(page(read_record(path), 80)))
     path.unlink()
-    assert "PROBLEMS" in " ".join(texts(page(tell(path), 80)))
+    assert "PROBLEMS" in " ".join(texts(page(read_record(path), 80)))
 
 
 def test_no_clock_is_too_odd_to_be_drawn(tmp_path: Path) -> None:
