@@ -1,11 +1,12 @@
 """Only red: the base of the full-screen application, in whatever reds a terminal can show.
 
-The table of meanings is in `levels`, the theme in `themes`, the filter on every line in `filters`, the
-gate before the terminal in `lock`; what others need of them is named here too.
+The table of meanings is in `palette`, the theme in `themes`, the filter on every line in `line_filter`, the
+last gate in `output_lock`, and what reads from the terminal and writes to it in `driver`.
 """
 
 from __future__ import annotations
 
+import contextlib
 import os
 import sys
 import traceback
@@ -26,7 +27,12 @@ from darkroom.screens.red.terminal import Depth, sgr
 from darkroom.screens.red.themes import day_theme, red_theme
 
 if TYPE_CHECKING:
+    from rich.console import RenderableType
     from textual.driver import Driver
+    from textual.screen import Screen
+
+HANG_UP = 1
+"""The number of the signal that tells of a terminal which is gone (SIGHUP, POSIX)."""
 
 
 class _RedFile:
@@ -85,7 +91,6 @@ class RedApp(App[Any]):
         self._red = RedFilter(self.can.depth, DEFAULT_BRIGHTNESS)
         super().__init__(*args, **options)
         self.crash: str | None = None
-        self.driver_class = locked_driver(self.driver_class, self.lock)
         self.error_console = Console(
             file=_RedFile(self.can.depth), color_system=None, force_terminal=False, markup=False,  # type: ignore[arg-type]
             highlight=False,
@@ -96,6 +101,20 @@ class RedApp(App[Any]):
         self.theme = f"red-{DEFAULT_BRIGHTNESS}"
         if day:
             self.day = True
+
+    def get_driver_class(self) -> type[Driver]:
+        """Return what reads keys and writes frames on this system; nothing passes by the output lock."""
+        if sys.platform == "win32":
+            return locked_driver(super().get_driver_class(), self.lock)
+        from darkroom.screens.red.driver import RedDriver
+
+        return RedDriver
+
+    def _display(self, screen: Screen[Any], renderable: RenderableType | None) -> None:
+        """Send what the toolkit draws at once as one frame."""
+        frame = getattr(self._driver, "frame", contextlib.nullcontext)
+        with frame():
+            super()._display(screen, renderable)
 
     def get_line_filters(self) -> list[LineFilter]:
         """Return the toolkit's filters, and ours last."""
@@ -143,10 +162,18 @@ class RedApp(App[Any]):
                 self._driver.write(f"\x1b]10;rgb:{red}/00/00\x1b\\\x1b]11;rgb:00/00/00\x1b\\"
                                    if self.can.term != "linux" else "")  # fmt: skip
                 self._driver.write(terminal.palette(self.can, cap(self.brightness)))
+        self.repaint()
+
+    def repaint(self) -> None:
+        """Paint every cell: its colours have changed, or the terminal has missed frames."""
         if self.is_running:
             self.refresh(layout=False)
             for screen in self.screen_stack:
                 screen.refresh()
+
+    def input_ended(self) -> None:
+        """Leave in order: the terminal is gone."""
+        self.exit(None, 128 + HANG_UP)
 
     def panic(self, *renderables: Any) -> None:
         """Give up the screen and print what is given, in red."""

@@ -1,0 +1,160 @@
+"""Between the toolkit and the terminal: input that ends nothing, output that stops nothing, and only red.
+
+Every key reaches the application, whatever comes before it; frames are dropped when the terminal does not
+read, and the output lock sees each piece at the moment at which it is sent, in order.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import selectors
+from collections.abc import Iterable, Iterator
+from typing import Any, Protocol, cast
+
+from textual import events, messages
+from textual.app import App
+from textual.drivers.linux_driver import LinuxDriver
+from textual.message import Message
+
+from darkroom.screens.red.frame_writer import FrameWriter
+from darkroom.screens.red.input_parser import InputParser
+from darkroom.screens.red.output_lock import Lock
+
+READ = 4096
+"""Bytes taken from the terminal at once."""
+BELL = "\a"
+LEAVE_PATIENCE = 10.0
+"""Seconds that a terminal which does not read gets to take the sequences that give it back."""
+INPUT_MESSAGES = (
+    events.Key,
+    events.Paste,
+    events.AppFocus,
+    events.AppBlur,
+    messages.TerminalSupportsSynchronizedOutput,
+)
+"""What a terminal may say. No mouse and no cursor position is asked for, and its size is the kernel's to
+tell: a report of any of these is noise, and one of a size of 99999 by 99999 would take all memory."""
+
+
+class Owner(Protocol):
+    """What the driver needs of its application."""
+
+    lock: Lock
+
+    def repaint(self) -> None:
+        """Paint every cell."""
+
+    def input_ended(self) -> None:
+        """Leave in order: there is no terminal any more."""
+
+
+class RedDriver(LinuxDriver):
+    """The toolkit's driver with our parser before the application and our writer before the terminal."""
+
+    def __init__(
+        self,
+        app: App[Any],
+        *,
+        debug: bool = False,
+        mouse: bool = True,
+        size: tuple[int, int] | None = None,
+    ) -> None:
+        """Take `app`, which is an `Owner`; the rest is the toolkit's."""
+        super().__init__(app, debug=debug, mouse=mouse, size=size)
+        self._owner = cast(Owner, app)
+        self._writer: FrameWriter | None = None
+        self._frame: list[str] | None = None
+
+    # --- output --------------------------------------------------------------------------
+
+    def start_application_mode(self) -> None:
+        """Take the terminal; everything is written by a writer of our own from here on."""
+        if self._writer is None:
+            fd = 2 if self._file is None else self._file.fileno()
+            self._writer = FrameWriter(fd, self._encode, self._caught_up)
+        super().start_application_mode()  # type: ignore[no-untyped-call]
+
+    def write(self, data: str) -> None:
+        """Send a control sequence, or, inside `frame()`, a part of that frame; never waits."""
+        if self._frame is not None:
+            self._frame.append(data)
+        elif self._writer is not None and data:
+            if data == BELL:  # one that rings late calls for nothing: it goes the way of the frames
+                self._writer.frame(data)
+            else:
+                self._writer.control(data)
+
+    @contextlib.contextmanager
+    def frame(self) -> Iterator[None]:
+        """Everything written in this block paints cells: it is sent as a whole or dropped as a whole."""
+        self._frame = []
+        try:
+            yield
+        finally:
+            text, self._frame = "".join(self._frame), None
+            if text and self._writer is not None:
+                self._writer.frame(text)
+
+    def close(self) -> None:
+        """Wait until the terminal has been given back, or has not read for too long."""
+        super().close()
+        if self._writer is not None:
+            self._writer.close(LEAVE_PATIENCE)
+            self._writer = None
+
+    def _encode(self, text: str) -> bytes:
+        """Return the bytes of a piece that is sent now: the lock knows only what was really sent before."""
+        encoding = (self._file and self._file.encoding) or "utf-8"
+        return self._owner.lock.pure(text).encode(encoding, "replace")
+
+    def _caught_up(self) -> None:
+        """Ask for a whole frame; called by the writer's thread."""
+        with contextlib.suppress(RuntimeError):  # the application is ending
+            self._loop.call_soon_threadsafe(self._paint_everything)
+
+    def _paint_everything(self) -> None:
+        if self._writer is not None:
+            self._writer.accept_frames()
+            self._owner.repaint()
+
+    # --- input ---------------------------------------------------------------------------
+
+    def _query_in_band_window_resize(self) -> None:
+        """Ask for no size reports among the keys: the signal tells of a new size."""
+
+    def process_message(self, message: Message) -> None:
+        """Pass on what a terminal may say."""
+        if isinstance(message, INPUT_MESSAGES):
+            super().process_message(message)
+
+    def run_input_thread(self) -> None:
+        """Read keys until the application takes no more."""
+        parser = InputParser()
+        with selectors.SelectSelector() as selector:
+            selector.register(self.fileno, selectors.EVENT_READ)
+            while not self.exit_event.is_set():
+                if selector.select(0.1) and not self._read(parser):
+                    if self.input_tty:
+                        with contextlib.suppress(RuntimeError):  # the application has ended
+                            self._loop.call_soon_threadsafe(self._owner.input_ended)
+                    return
+                self._pass_on(parser.tick())
+
+    def _read(self, parser: InputParser) -> bool:
+        """Read once and pass on what it means; return False when there is nothing to be read ever again."""
+        try:
+            data = os.read(self.fileno, READ)
+        except BlockingIOError:
+            return True
+        except OSError:  # EIO: the terminal is gone
+            return False
+        self._pass_on(parser.read(data))
+        return bool(data)
+
+    def _pass_on(self, arrived: Iterable[Message]) -> None:
+        for message in arrived:
+            try:
+                self.process_message(message)
+            except RuntimeError:  # the loop is closed: the application has ended
+                return
