@@ -193,28 +193,24 @@ def test_each_binding_has_its_own_rate(tmp_path) -> None:
 
 
 def test_a_torn_write_never_shows(tmp_path) -> None:
-    """A writer that cuts and rewrites its file all the time never makes a wrong value."""
+    """A file polled when it is cut, half written and whole, in turn, never makes a wrong value."""
     file = put(tmp_path / "t.txt", "18.25\n")
-    going = threading.Event()
-
-    def rewrite() -> None:
-        while not going.is_set():
+    with Watched(file_binding(file), root=tmp_path) as watched:
+        reports = watched.said()
+        for _ in range(50):
             with open(file, "w") as out:
+                watched.poll()
+                reports += watched.said()
                 out.write("18.")
                 out.flush()
-                out.write("25\n")
-
-    writer = threading.Thread(target=rewrite)
-    writer.start()
-    try:
-        with Watched(file_binding(file), root=tmp_path) as watched:
-            for _ in range(150):
                 watched.poll()
-            values = {one.value for one in watched.said() if isinstance(one, Reading)}
-    finally:
-        going.set()
-        writer.join()
-    assert values == {18.25}
+                reports += watched.said()
+                out.write("25\n")
+            watched.poll()
+            reports += watched.said()
+        assert watched.all.latest() == {"bath": reports[-1]}
+    assert {report.value for report in reports if isinstance(report, Reading)} == {18.25}
+    assert isinstance(reports[-1], Reading)
 
 
 def test_stop_and_start_again(tmp_path) -> None:
