@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import pytest
+
+from darkroom.bench import intents as want
 from darkroom.bench import light
 from darkroom.bench.view import bench_view
 from darkroom.process.model import ExposurePlan
-from tests.kit.bench import Hand
+from tests.kit.bench import PROCESS, Hand
 
 
 def test_the_safelight_counts_from_the_strike_into_the_bath() -> None:
@@ -59,3 +62,46 @@ def test_a_ready_stage_keeps_the_stricter_of_its_own_and_the_light_before() -> N
     hand.to_stage("drain")
     hand.go(260.0)
     assert light.plate_light(hand.plate, 300.0) == "red"
+
+
+@pytest.mark.parametrize(
+    ("stage", "fogs"),
+    [("coat", False), ("sensitise", True), ("drain", True), ("ready", True), ("lead_in", True),
+     ("expose", True), ("develop", True), ("stop", True), ("fix", False), ("wash", False)],
+)  # fmt: skip
+def test_a_plate_is_sensitive_from_the_bath_to_the_start_of_the_fixer(stage: str, fogs: bool) -> None:
+    """It is sensitive from the start of the bath, and no longer once it is in the fixer."""
+    hand = Hand(plan=ExposurePlan(seconds=60.0))
+    hand.to_stage(stage)
+    assert light.sensitive(hand.plate) == fogs
+
+
+def test_a_plate_that_stands_ready_for_the_fixer_is_still_sensitive() -> None:
+    """A fixer that waits for a strike has not begun; the bath that waits for one neither."""
+    stages = [
+        {**stage, "starts": "on_strike"} if stage["name"] in ("sensitise", "fix") else stage
+        for stage in PROCESS["stages"]
+    ]
+    hand = Hand(process={**PROCESS, "stages": stages})
+    hand.new(0.0)
+    hand.go(10.0, 30.0)
+    assert (hand.plate.stage.name, hand.plate.phase) == ("sensitise", "ready")
+    assert not light.sensitive(hand.plate)
+    hand.go(31.0)
+    for up in (240.0, 250.0, 260.0, 262.0, 270.0, 280.0):
+        hand.do(up, want.Skip())
+        if hand.plate.stage.name == "fix":
+            break
+    assert (hand.plate.stage.name, hand.plate.phase) == ("fix", "ready")
+    assert light.sensitive(hand.plate)
+
+
+def test_a_plate_given_up_and_a_process_without_light_are_never_sensitive() -> None:
+    """A plate that is ended, or whose process says `never`, asks for no safelight."""
+    hand = Hand()
+    hand.to_stage("drain")
+    hand.do(245.0, want.Abandon("fogged"))
+    assert not light.sensitive(hand.plate)
+    never = Hand(process={**PROCESS, "sensitive": "never"})
+    never.to_stage("drain")
+    assert not light.sensitive(never.plate)

@@ -134,3 +134,15 @@ def test_skipping_a_stage_is_recorded_as_skipped() -> None:
     hand.to_stage("drain")
     hand.do(250.0, want.Skip())
     assert (hand.plate.done[-1].how, hand.plate.stage.name) == ("skipped", "expose")
+
+
+def test_undo_of_an_added_exposure_brings_the_plate_back_to_the_developer() -> None:
+    """The added opening goes with its lead-in: the plate stands ready for the developer, exposed once."""
+    hand = Hand(plan=ExposurePlan(seconds=8.0))
+    hand.to_stage("exposed")
+    hand.do(271.0, want.AddExposure(4.0))
+    hand.go(273.0)
+    assert (hand.plate.stage.name, hand.plate.phase) == ("expose", "running")
+    hand.do(274.0, want.Undo())
+    assert (hand.plate.stage.name, hand.plate.phase) == ("develop", "ready")
+    assert [done.stage for done in hand.plate.done][-1] == "expose"

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from darkroom.process import timing
 from darkroom.process.model import Process, Reference, Stage, Table, TimeLaw, Wash
+from darkroom.process.washing import wash_seconds
 
 CELSIUS = st.floats(-5, 45)
 SECONDS = st.floats(0.1, 3600)
@@ -145,3 +146,18 @@ def test_a_stage_without_a_time_has_no_law() -> None:
     process = Process(name="p", stages=(_stage("drain"),))
     assert timing.law_of(process, 0) is None
     assert timing.stage_seconds(process, 0, 20.0) is None
+
+
+@pytest.mark.parametrize(("held", "least"), [("hypo", 900.0), ("cyanide", 300.0), ("acid", 0.0)])
+def test_a_wash_lasts_at_least_as_long_as_what_was_before_it_needs(held: str, least: float) -> None:
+    """After hypo a wash takes at least 15 min, after cyanide 5 min (common practice, no source)."""
+    wash = Wash(start=10.0, limit=1.0, lag=1.0, carried=10.0, change=1000.0)
+    stages = (
+        Stage(name="fix", light="white", ends="by_eye", holds=(held,)),
+        Stage(name="wash", light="white", ends="on_time", wash=wash),
+        Stage(name="wash again", light="white", ends="on_time", wash=wash),
+    )
+    process = Process(name="trial", stages=stages)
+    assert timing.least_wash(process, 1) == least
+    assert timing.law_of(process, 1) == max(least, wash_seconds(wash))
+    assert timing.least_wash(process, 2) == 0.0
