@@ -10,9 +10,10 @@ from msgspec.structs import replace
 from darkroom.bench import decide, endings, refusals, undo
 from darkroom.bench import events as ev
 from darkroom.bench import intents as want
-from darkroom.bench.all_plates import JUST_CHANGED, NEW, Bench, apply_decision, developing
+from darkroom.bench.all_plates import NEW, Bench, apply_decision, developing
 from darkroom.bench.fold import apply, begin
 from darkroom.bench.intents import Cause, Decision, Intent
+from darkroom.bench.large_place import JUST_CHANGED
 from darkroom.bench.state import PlateState
 from darkroom.process.model import ExposurePlan
 

@@ -11,7 +11,9 @@ import msgspec
 
 from darkroom.bench import clocks, endings, exposure, exposure_hints, temperatures
 from darkroom.bench import light as lights
-from darkroom.bench.all_plates import NEW, Bench, calling_since, clashes
+from darkroom.bench.all_plates import NEW, Bench
+from darkroom.bench.hazards import clashes
+from darkroom.bench.large_place import calling_since
 from darkroom.bench.state import PlateState
 from darkroom.process.model import Light, Process, Stage
 from darkroom.process.text.durations import show_elapsed

@@ -14,7 +14,7 @@ from datetime import datetime
 import msgspec
 
 from darkroom.bench import all_plates as benches
-from darkroom.bench import clocks, decide_all
+from darkroom.bench import clocks, decide_all, large_place
 from darkroom.bench import cues as sounds
 from darkroom.bench import events as ev
 from darkroom.bench import intents as want
@@ -223,14 +223,14 @@ class Session:
                 self.writer.release(key)
 
     def _settle(self, now: float) -> None:
-        settled = benches.settle(self.bench, now)
+        settled = large_place.settle(self.bench, now)
         if settled is not self.bench:
             self.bench = settled
             self.changed()
 
     def _carry_out(self, before: Bench, intent: Intent, decision: Decision, up: float) -> None:
         after = benches.apply_decision(before, decision)
-        self.bench = benches.remember(after, intent, up)
+        self.bench = large_place.remember(after, intent, up)
         for plate, lines in decision.events:
             if plate != NEW:
                 self._write(plate, lines)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from darkroom.bench import all_plates as benches
+from darkroom.bench import hazards, large_place
 from darkroom.bench import intents as want
 from darkroom.bench.view import bench_view
 from tests.kit.bench import Hand
@@ -19,7 +19,7 @@ def two_plates() -> Hand:
 
 def settled(hand: Hand, now: float) -> str | None:
     """Settle the bench at `now` and return the large plate."""
-    hand.bench = benches.settle(hand.bench, now)
+    hand.bench = large_place.settle(hand.bench, now)
     return hand.bench.large
 
 
@@ -78,11 +78,11 @@ def test_ether_and_flame_on_two_plates_are_warned_of_while_they_last() -> None:
     hand.do(1310.0, want.FromRack("p1"))
     hand.go(1312.0)
     hand.new(1320.0)
-    assert benches.clashes(hand.bench) == ()
+    assert hazards.clashes(hand.bench) == ()
     hand.go(1325.0)
-    assert benches.clashes(hand.bench) == ("ether on the bench and a flame: put the flame out",)
+    assert hazards.clashes(hand.bench) == ("ether on the bench and a flame: put the flame out",)
     hand.go(1345.0)
-    assert benches.clashes(hand.bench) == ()
+    assert hazards.clashes(hand.bench) == ()
 
 
 def test_readings_reach_every_plate_and_the_next_one_takes_them() -> None:

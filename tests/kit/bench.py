@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from darkroom.bench import all_plates as benches
-from darkroom.bench import decide_all
+from darkroom.bench import decide_all, large_place
 from darkroom.bench import events as ev
 from darkroom.bench import intents as want
 from darkroom.bench.all_plates import Bench
@@ -97,7 +97,7 @@ class Hand:
     def do(self, up: float, intent: Intent) -> Decision:
         """Decide an intent at `up` and fold what comes of it."""
         decision = decide_all.decide_intent(self.bench, intent, Cause(at(up), up))
-        self.bench = benches.remember(benches.apply_decision(self.bench, decision), intent, up)
+        self.bench = large_place.remember(benches.apply_decision(self.bench, decision), intent, up)
         for plate, lines in decision.events:
             if plate:
                 self.lines.setdefault(plate, []).extend(lines)

@@ -1,0 +1,28 @@
+"""What is dangerous beside what: warnings between the plates of the bench. Pure."""
+
+from __future__ import annotations
+
+from darkroom.bench.all_plates import NEW, Bench
+from darkroom.bench.state import PlateState
+
+CLASHES = (
+    ("ether", "flame", "ether on the bench and a flame: put the flame out"),
+    ("acid", "cyanide", "acid and cyanide on the bench: keep trays, sinks and waste apart"),
+)
+
+
+def held_now(state: PlateState) -> frozenset[str]:
+    """Return what the plate's stage has about it while it runs or stands ready."""
+    if not state.on_bench or (state.phase == "ready" and not state.done and state.plate == NEW):
+        return frozenset()
+    return frozenset(state.stage.holds)
+
+
+def clashes(bench: Bench) -> tuple[str, ...]:
+    """Return the warnings between plates, while they last."""
+    found = []
+    states = bench.on_bench
+    for one, other, words in CLASHES:
+        if any(one in held_now(a) and other in held_now(b) for a in states for b in states if a is not b):
+            found.append(words)
+    return tuple(found)
