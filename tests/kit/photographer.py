@@ -35,6 +35,8 @@ def shortened(folder: Path) -> Path:
 
 APART = 0.9
 """Seconds between two presses: more than the 0.7 s in which they are one strike."""
+UNLOCKED = 0.25
+"""Seconds after any key until a key of another zone counts: 0.15 s, and the way through the terminal."""
 ANSWERED = 0.15
 """Seconds in which a press is usually answered: the 60 ms of its handful, and the drawing."""
 CHANGED = 1.2
@@ -58,11 +60,10 @@ class Photographer:
         if "Read, go on" in self.terminal.screen():
             self.press("space")
             self.terminal.wait_for(lambda screen: "Read, go on" not in screen, 15)
-        self.terminal.settle(0.3)
 
     def press(self, key: str) -> None:
         """Press one key, a strike of its own."""
-        wait = self.last + APART - time.monotonic()
+        wait = max(self.last + APART, self.terminal.sent + UNLOCKED) - time.monotonic()
         if wait > 0:
             time.sleep(wait)
         self.terminal.send(KEYS.get(key, key.encode()))

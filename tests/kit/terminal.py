@@ -96,6 +96,7 @@ class Terminal:
         self._reading.set()
         self.process: subprocess.Popen[bytes] | None = None
         self.started = 0.0
+        self.sent = 0.0
         self._master = -1
 
     def __enter__(self) -> Self:
@@ -146,9 +147,9 @@ class Terminal:
     def send(self, keys: str | bytes) -> float:
         """Send a key by name, or text, or bytes; return the instant."""
         data = keys if isinstance(keys, bytes) else KEYS.get(keys, keys.encode())
-        at = time.monotonic()
+        self.sent = time.monotonic()
         os.write(self._master, data)
-        return at
+        return self.sent
 
     def stop_reading(self) -> None:
         """Be a terminal that has stalled: nothing is read until `go_on_reading`."""

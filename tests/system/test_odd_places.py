@@ -4,21 +4,21 @@ from __future__ import annotations
 
 import os
 import sys
-import time
 from pathlib import Path
 
 from tests.kit.audit import audit
-from tests.kit.photographer import Photographer, shortened
+from tests.kit.menu import FIRST, move_to
+from tests.kit.photographer import Photographer, journal, shortened
 from tests.kit.terminal import KEYS
 
+BLACK = {"000000", "default"}
 
-def _menu(hand: Photographer, ups: int) -> None:
-    """Choose the row so many rows up from the first: the menu's last rows are never without a choice."""
+
+def _menu(hand: Photographer, label: str) -> None:
+    """Choose a row of the menu."""
     hand.press("escape")
-    hand.wait("New plate like the last")
-    for _ in range(ups):
-        time.sleep(0.25)  # two nudges, not one that is held
-        hand.last = hand.terminal.send(KEYS["up"])
+    hand.wait(FIRST)
+    move_to(label, [hand.terminal])
     hand.press("space")
 
 
@@ -29,14 +29,14 @@ def test_a_plate_that_waits_is_not_forgotten_without_a_word(tmp_path: Path) -> N
         hand.open("bench", "clear-glass", "--subject", "Jug and pear")
         hand.press("escape")
         hand.wait("New plate like the last")
-        hand.terminal.send("z")
+        hand.press("z")
         hand.wait("that key does nothing here")
         hand.press("escape")
-        _menu(hand, 1)
+        _menu(hand, "Leave")
         hand.wait("waits for its first strike")
         hand.press("space")
         hand.wait("Strike, pour, drain. In the bath, lid on, strike again.")
-        _menu(hand, 8)
+        _menu(hand, "Give this plate up")
         hand.wait("nothing of it is recorded")
         hand.press("down")
         hand.press("space")
@@ -77,16 +77,19 @@ def test_blackout_is_black_on_a_screen_in_daylight_too(tmp_path: Path) -> None:
         hand.press("space")
         hand.wait("Strike, pour, drain")
         assert hand.terminal.cells()[10][0].background == "ffffff"
-        _menu(hand, 5)
+        _menu(hand, "Blackout")
         hand.terminal.wait_for(lambda screen: not screen.strip())
-        hand.terminal.settle(0.3, 2)
-        assert {cell.background for row in hand.terminal.cells() for cell in row} <= {"000000", "default"}
+        hand.terminal.wait_until(
+            lambda: (
+                {cell.background for row in hand.terminal.cells() for cell in row} <= {"000000", "default"}
+            )
+        )
         assert hand.terminal.data.rfind(b"\x1b]11;rgb:00/00/00") > hand.terminal.data.rfind(
             b"\x1b]11;rgb:ff/ff/ff"
         )
         hand.press("z")
         hand.wait("does nothing here")
-        assert hand.terminal.cells()[10][0].background == "ffffff"
+        hand.terminal.wait_until(lambda: hand.terminal.cells()[10][0].background == "ffffff")
 
 
 def test_the_log_is_looked_at_beside_a_running_bench(tmp_path: Path) -> None:
@@ -97,7 +100,9 @@ def test_the_log_is_looked_at_beside_a_running_bench(tmp_path: Path) -> None:
     with hand.terminal, other.terminal:
         hand.open("bench", "clear-glass", "--subject", "Jug and pear")
         hand.strike("sensitise")
-        time.sleep(0.5)
+        hand.terminal.wait_until(lambda: journal(home) != [])
+        (plate,) = [lines[0]["plate"] for lines in journal(home)]
+        hand.terminal.wait_until(lambda: plate in (home / "bench.json").read_text())
         book = (home / "bench.json").read_bytes()
         other.terminal.spawn([sys.executable, "-m", "darkroom", "log", "look"])
         other.wait("another darkroom is at the bench")

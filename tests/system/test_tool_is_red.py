@@ -46,8 +46,8 @@ def test_the_home_screen_is_red(tmp_path: Path, term: str, colorterm: str | None
         terminal.spawn([sys.executable, "-m", "darkroom"])
         terminal.wait_for("subject", 20)
         terminal.send("down")
-        terminal.send("a \U0001f4f7 plate")
-        terminal.settle(0.3, 2.0)
+        terminal.send("a \U0001f4f7 ewer")
+        terminal.wait_for("ewer")
         terminal.kill(signal.SIGHUP)
         assert terminal.wait() == 128 + signal.SIGHUP
         assert audit(terminal.data, depth) == []
