@@ -46,7 +46,7 @@ def move_to(label: str, terminals: Sequence[Terminal]) -> None:
 
 
 def _downs(screen: str, label: str) -> int:
-    """Return how many presses below the first row a label is: rows that tell why they cannot be chosen are none."""
+    """Return how many presses below the first row a label is: rows with a reason against them are none."""
     count = 0
     for above in LABELS[: LABELS.index(label)]:
         count += f"{above}     " in screen
