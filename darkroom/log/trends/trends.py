@@ -10,7 +10,6 @@ import math
 import statistics
 from collections import defaultdict
 from collections.abc import Sequence
-from operator import mul
 
 import msgspec
 
@@ -133,15 +132,8 @@ def coefficient(points: Sequence[tuple[float, float]]) -> float | None:
     celsius = [point[0] for point in points]
     if len(points) < FEWEST or max(celsius) - min(celsius) < LEAST_SPREAD:
         return None
-    slope = _slope(celsius, [math.log(seconds) for _, seconds in points])
+    slope = statistics.linear_regression(celsius, [math.log(seconds) for _, seconds in points]).slope
     return math.exp(max(-50.0, min(50.0, -10 * slope)))
-
-
-def _slope(across: Sequence[float], up: Sequence[float]) -> float:
-    """Return the slope of the least squares; `across` must not be all one."""
-    middle = statistics.fmean(across)
-    off = [value - middle for value in across]
-    return math.fsum(map(mul, off, up)) / math.fsum(map(mul, off, off))
 
 
 def _over_plates(rows: Rows, stage: str | None) -> list[OverPlates]:
@@ -157,7 +149,8 @@ def _over_plates(rows: Rows, stage: str | None) -> list[OverPlates]:
 def _fixer(fixer: str | None, points: list[tuple[int, float, str]]) -> OverPlates:
     slope = None
     if len(points) >= FEWEST:
-        slope = _slope([p[0] for p in points], [p[1] for p in points])
+        counts, times = [float(count) for count, _, _ in points], [seconds for _, seconds, _ in points]
+        slope = statistics.linear_regression(counts, times).slope
     fresh = statistics.median(seconds for _, seconds, _ in points[:3])
     doubled = None
     for at in range(len(points) - 3, 2, -1):

@@ -130,6 +130,22 @@ def test_duckdb_reads_every_line_of_the_journals_as_they_are(logs: Log, sql: Sql
     assert sql(gaps) == []
 
 
+def test_the_example_of_the_readme_runs_in_duckdb(logs: Log, monkeypatch: pytest.MonkeyPatch) -> None:
+    """As it stands, in the folder of the log; `at` is a reserved word and stands in double quotes."""
+    duckdb = pytest.importorskip("duckdb", reason="needs the Python package duckdb")
+    home, plates = logs
+    readme = (Path(__file__).parents[3] / "README.md").read_text(encoding="utf-8")
+    question = readme.partition("```sql\n")[2].partition("```")[0]
+    monkeypatch.chdir(home)
+    with duckdb.connect(":memory:") as db:
+        rows = db.execute(question).fetchall()
+        with pytest.raises(duckdb.ParserException):
+            db.execute(question.replace('"at"', "at"))
+    ended = [line for plate in plates for line in plate.events if line.__struct_config__.tag == "stage_ended"]
+    assert len(rows) == len(ended) > 0
+    assert sorted(row[2] for row in rows) == sorted(line.seconds for line in ended)
+
+
 def test_duckdb_and_our_reader_tell_the_same_stages(logs: Log, sql: Sql) -> None:
     """Time and temperature of each stage are what our fold tells, lines taken back left out in SQL."""
     _, plates = logs
