@@ -175,15 +175,15 @@ def read(text: str | bytes, file: str) -> KeyMap:
 
 def _keys(sheet: tree.Sheet, node: tree.Node) -> tuple[str, ...]:
     """Return the keys of a zone: a list, or one key."""
-    found: list[str] = []
+    names: list[str] = []
     for item in [node] if isinstance(node, tree.Scalar) else sheet.items(node):
         text = sheet.text(item)
         name = None if text is None else key_name(text)
         if name is not None:
-            found.append(name)
+            names.append(name)
         elif text is not None:
             sheet.wrong(item, f"'{text[:40]}' is no key", nearest(text.lower(), _NAMED))
-    return tuple(dict.fromkeys(found))
+    return tuple(dict.fromkeys(names))
 
 
 def key_name(text: str) -> str | None:
@@ -227,7 +227,7 @@ def _shown(key: str) -> str:
 
 def _ranges(keys: Sequence[str]) -> list[str]:
     """Return the keys as read, runs of three or more numbered keys as "F5 – F12"."""
-    found: list[str] = []
+    names: list[str] = []
     run: list[str] = []
 
     def number(key: str) -> tuple[str, int] | None:
@@ -235,7 +235,7 @@ def _ranges(keys: Sequence[str]) -> list[str]:
         return (head, int(key[len(head) :])) if key != head and head in ("", "f") else None
 
     def end() -> None:
-        found.extend([f"{_shown(run[0])}–{_shown(run[-1])}"] if len(run) > 2 else map(_shown, run))
+        names.extend([f"{_shown(run[0])}–{_shown(run[-1])}"] if len(run) > 2 else map(_shown, run))
         run.clear()
 
     for key in keys:
@@ -244,4 +244,4 @@ def _ranges(keys: Sequence[str]) -> list[str]:
             end()
         run.append(key)
     end()
-    return found
+    return names

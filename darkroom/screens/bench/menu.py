@@ -91,7 +91,7 @@ def _plan(tool: Host) -> None:
     )
 
 
-def _of_the_plate(tool: Host, source: str) -> str:
+def _plate_reading(tool: Host, source: str) -> str:
     """Return what the large plate reckons with while nothing was read since the tool was started."""
     state = tool.session.bench.shown
     trace = state.temperatures.get(source) if state is not None else None
@@ -103,24 +103,28 @@ def _temperatures(tool: Host) -> None:
     choices = []
     for source in SOURCES:
         known = bench.temperatures.get(source)
-        said = _of_the_plate(tool, source) if known is None else f"{known.value:.1f} °C, {known.origin}"
+        value_text = (
+            _plate_reading(tool, source) if known is None else f"{known.value:.1f} °C, {known.origin}"
+        )
         if known is not None and now - known.up >= STALE:
-            said += ", more than 2 h ago"
-        choices.append(Choice(source, f"{source}: {said}"))
-    said = "not read" if bench.humidity is None else f"{bench.humidity.value:.0f} %, {bench.humidity.origin}"
-    choices.append(Choice("humidity", f"humidity: {said}"))
+            value_text += ", more than 2 h ago"
+        choices.append(Choice(source, f"{source}: {value_text}"))
+    value_text = (
+        "not read" if bench.humidity is None else f"{bench.humidity.value:.0f} %, {bench.humidity.origin}"
+    )
+    choices.append(Choice("humidity", f"humidity: {value_text}"))
 
     def chosen(source: str | None) -> None:
         if source is None:
             return
-        read: Callable[[str], float] = forms.percent if source == "humidity" else forms.celsius
+        reader: Callable[[str], float] = forms.percent if source == "humidity" else forms.celsius
 
         def typed(text: str | None) -> None:
             if text is not None:
-                tool.typed_reading(source, read(text) if text else None)
+                tool.typed_reading(source, reader(text) if text else None)
 
         hint = "What the thermometer says. Left empty, a typed value is taken back."
-        tool.push_screen(Prompt(source, "", hint, read), typed)
+        tool.push_screen(Prompt(source, "", hint, reader), typed)
 
     tool.push_screen(Chooser("Temperatures and humidity", choices), chosen)
 

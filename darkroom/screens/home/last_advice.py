@@ -20,22 +20,22 @@ def last_said(home: Path, newest: int = NEWEST) -> dict[str, str]:
     from darkroom.log.plate.record import judge
     from darkroom.process.text.plain_text import plain
 
-    found: dict[str, str] = {}
+    advice: dict[str, str] = {}
     for path in newest_plates(home, newest):
         log = read_plate(path)
         start = log.start
         name = str(start.process.get("name", "")) if start else ""
-        if not start or name in found:
+        if not start or name in advice:
             continue
         judged = judge(log.standing)
-        said = [plain(words)] if (words := judged.detail("next")) else []
+        parts = [plain(words)] if (words := judged.detail("next")) else []
         if judged.exposure_stops:
             way = "more" if judged.exposure_stops > 0 else "less"
             stops = "stop" if abs(judged.exposure_stops) == 1 else "stops"
-            said.append(f"{abs(judged.exposure_stops):.3g} {stops} {way}")
-        if said:
-            found[name] = f"from plate {start.number}: " + ", ".join(said)
-    return found
+            parts.append(f"{abs(judged.exposure_stops):.3g} {stops} {way}")
+        if parts:
+            advice[name] = f"from plate {start.number}: " + ", ".join(parts)
+    return advice
 
 
 class Advice:

@@ -121,7 +121,7 @@ class HomeScreen(HostScreen[None]):
 
     def draw(self) -> None:
         """Paint the form."""
-        if not self.is_attached:  # closed since: what a thread found comes too late
+        if not self.is_attached:  # closed since: a thread's answer comes too late
             return
         columns, rows = self.size.width, self.size.height
         if not columns or not rows:
@@ -133,20 +133,20 @@ class HomeScreen(HostScreen[None]):
         letters = lettering.rows(word, columns // 2, top, blocks=tool.blocks, align="left",
                                  meaning="text")  # fmt: skip
         view = bench_view(tool.session.bench, tool.session.now())
-        found: list[Row] = []
-        told = self._told(view)
+        drawn: list[Row] = []
+        bench_lines = self._bench_lines(view)
         for index in range(top):
-            right: Row = [(told[index], "text")] if index < len(told) else []
-            found.append(spread(letters[index], right, columns))
-        found.append(fill([], columns))
-        found += self._lines(columns, rows - top - 4)
-        found += [fill([], columns)] * (rows - 3 - len(found))
-        amiss = self.form.mistake or self.message
+            right: Row = [(bench_lines[index], "text")] if index < len(bench_lines) else []
+            drawn.append(spread(letters[index], right, columns))
+        drawn.append(fill([], columns))
+        drawn += self._lines(columns, rows - top - 4)
+        drawn += [fill([], columns)] * (rows - 3 - len(drawn))
+        mistake = self.form.mistake or self.message
         wide = columns >= 100
         gap = "   " if wide else "  "
-        found.append(fill([(amiss or self.form.current.hint, "loud" if amiss else "text")], columns))
-        found.append(fill([(tool.last_time(self.form.at("process").value) or "", "loud")], columns))
-        found.append(
+        drawn.append(fill([(mistake or self.form.current.hint, "loud" if mistake else "text")], columns))
+        drawn.append(fill([(tool.last_time(self.form.at("process").value) or "", "loud")], columns))
+        drawn.append(
             spread(
                 [
                     ("enter", "text"),
@@ -162,19 +162,19 @@ class HomeScreen(HostScreen[None]):
                 columns,
             )
         )
-        self.face.put(found[:rows], tool.style_of, tool.brightness_key)
+        self.face.put(drawn[:rows], tool.style_of, tool.brightness_key)
 
-    def _told(self, view: object) -> list[str]:
+    def _bench_lines(self, view: object) -> list[str]:
         from darkroom.bench.view import BenchView
 
         assert isinstance(view, BenchView)
         plates = ([view.large] if view.large else []) + list(view.rail)
-        told = [LIGHT_SENTENCE[view.light]]
+        bench_lines = [LIGHT_SENTENCE[view.light]]
         if plates:
-            told.append("on the bench:" + "".join(rail_entry(plate)[0] for plate in plates).rstrip())
+            bench_lines.append("on the bench:" + "".join(rail_entry(plate)[0] for plate in plates).rstrip())
         if view.rack:
-            told.append(f"on the rack: {view.rack} (in the menu)")
-        return told
+            bench_lines.append(f"on the rack: {view.rack} (in the menu)")
+        return bench_lines
 
     def _lines(self, columns: int, rows: int) -> list[Row]:
         if columns >= 76:

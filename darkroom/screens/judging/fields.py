@@ -47,7 +47,7 @@ class Entry(Field):
 
 
 @dataclass(slots=True)
-class Sheet:
+class JudgementFields:
     """All fields of one plate, in order."""
 
     stands: Stands
@@ -72,29 +72,29 @@ class Sheet:
                 self.entries[last + more : last + more] = _empty(kind, number)
 
 
-def sheet(stands: Stands) -> Sheet:
+def fields_of(stands: Stands) -> JudgementFields:
     """Return the fields with what stands in them."""
     stars = "" if stands.stars is None else str(stands.stars)
     steps = "" if stands.exposure_stops is None else stops_words(stands.exposure_stops)
     strip = "" if stands.best_strip is None else str(stands.best_strip)
-    found = [_entry("stars", "stars", "stars", stars), _entry("stops", "stops", "next plate", steps),
+    entries = [_entry("stars", "stars", "stars", stars), _entry("stops", "stops", "next plate", steps),
              _entry("strip", "strip", "best strip", strip)]  # fmt: skip
     own = {key.strip().casefold(): (n, value) for n, key, value in stands.details}
     for key, label in NAMED.items():
         n, value = own.get(key, (None, ""))
-        found.append(_entry(key, key, label, value, n))
+        entries.append(_entry(key, key, label, value, n))
     for number, (n, name, where) in enumerate(stands.faults):
-        found += [_entry(f"fault {number}", "fault", "fault", name, n),
+        entries += [_entry(f"fault {number}", "fault", "fault", name, n),
                   _entry(f"where {number}", "where", "   where", where or "", n)]  # fmt: skip
-    found += _empty("fault", len(stands.faults))
-    others = [one for one in stands.details if one[1].strip().casefold() not in NAMED]
+    entries += _empty("fault", len(stands.faults))
+    others = [detail for detail in stands.details if detail[1].strip().casefold() not in NAMED]
     for number, (n, key, value) in enumerate(others):
-        found.append(_entry(f"detail {number}", "detail", "detail", f"{key} = {value}", n))
-    found += _empty("detail", len(others))
+        entries.append(_entry(f"detail {number}", "detail", "detail", f"{key} = {value}", n))
+    entries += _empty("detail", len(others))
     for number, (n, text) in enumerate(stands.notes):
-        found.append(_entry(f"note {number}", "note", "note", text, n))
-    found += _empty("note", len(stands.notes))
-    return Sheet(stands, [*found, _entry("reason", "reason", "reason", "")])
+        entries.append(_entry(f"note {number}", "note", "note", text, n))
+    entries += _empty("note", len(stands.notes))
+    return JudgementFields(stands, [*entries, _entry("reason", "reason", "reason", "")])
 
 
 def _entry(name: str, kind: str, label: str, value: str, line: int | None = None) -> Entry:
@@ -136,79 +136,82 @@ _CHECKS: dict[str, Callable[[str], object]] = {
 
 
 def _empty(kind: str, number: int) -> list[Entry]:
-    found = [_entry(f"{kind} {number}", kind, kind, "")]
-    return found + ([_entry(f"where {number}", "where", "   where", "")] if kind == "fault" else [])
+    entries = [_entry(f"{kind} {number}", kind, kind, "")]
+    return entries + ([_entry(f"where {number}", "where", "   where", "")] if kind == "fault" else [])
 
 
-def read(one: Sheet) -> tuple[Stands, dict[str, str]]:
+def judgement_of(fields: JudgementFields) -> tuple[Stands, dict[str, str]]:
     """Return what is to stand, and {field: what is wrong} for every field that cannot be read."""
     wrong: dict[str, str] = {}
 
-    def typed(entry: Entry, read: Callable[[str], Any], stood: Any, failed: Any) -> Any:
+    def typed(entry: Entry, reader: Callable[[str], Any], stood: Any, failed: Any) -> Any:
         """Return what the text means: `stood` if unchanged, None if empty, `failed` if it is wrong."""
         if entry.value == entry.was:
             return stood
         if not entry.value.strip():
             return None
         try:
-            return read(entry.value)
+            return reader(entry.value)
         except DarkroomError as error:
             wrong.setdefault(entry.id, str(error))
             return failed
 
     def text(name: str) -> str:
-        entry = one.at(name)
+        entry = fields.at(name)
         return typed(entry, text_of, entry.value, "") or ""
 
     def key_and_value(entry: Entry) -> tuple[str, str]:
         pair: tuple[str, str] = typed(entry, _key_and_value, ("", ""), ("", ""))
         return pair
 
-    stands = one.stands
-    found = Stands(
-        stars=int(one.at("stars").value) if one.at("stars").value else None,
-        exposure_stops=typed(one.at("stops"), stops, stands.exposure_stops, None),
-        best_strip=typed(one.at("strip"), _strip_number, stands.best_strip, None),
-        faults=_faults(one, wrong, text), details=_details(one, text, key_and_value),
-        notes=tuple((entry.line, text(entry.id)) for entry in one.entries
+    stands = fields.stands
+    judgement = Stands(
+        stars=int(fields.at("stars").value) if fields.at("stars").value else None,
+        exposure_stops=typed(fields.at("stops"), stops, stands.exposure_stops, None),
+        best_strip=typed(fields.at("strip"), _strip_number, stands.best_strip, None),
+        faults=_faults(fields, wrong, text), details=_details(fields, text, key_and_value),
+        notes=tuple((entry.line, text(entry.id)) for entry in fields.entries
                     if entry.kind == "note" and entry.value.strip()),
     )  # fmt: skip
     text("reason")
-    return found, wrong
+    return judgement, wrong
 
 
-def _faults(one: Sheet, wrong: dict[str, str], text: Text) -> tuple[tuple[int | None, str, str | None], ...]:
-    found: list[tuple[int | None, str, str | None]] = []
-    for entry in one.entries:
+def _faults(
+    fields: JudgementFields, wrong: dict[str, str], text: Text
+) -> tuple[tuple[int | None, str, str | None], ...]:
+    faults: list[tuple[int | None, str, str | None]] = []
+    for entry in fields.entries:
         if entry.kind != "fault":
             continue
-        where = one.at(entry.id.replace("fault", "where"))
+        where = fields.at(entry.id.replace("fault", "where"))
         if entry.value.strip():
             name, place = text(entry.id), text(where.id)
-            found.append((entry.line, name, place if place.strip() else None))
+            faults.append((entry.line, name, place if place.strip() else None))
         elif where.value.strip() and entry.line is None:
             wrong[entry.id] = f"{where.value.strip()}: what fault is there?"
-    return tuple(found)
+    return tuple(faults)
 
 
 def _details(
-    one: Sheet, text: Text, key_and_value: Callable[[Entry], tuple[str, str]]
+    fields: JudgementFields, text: Text, key_and_value: Callable[[Entry], tuple[str, str]]
 ) -> tuple[tuple[int | None, str, str], ...]:
-    lines = {n: (key, value) for n, key, value in one.stands.details}
-    found: list[tuple[int | None, str, str]] = []
-    shown = {entry.line for entry in one.entries if entry.kind in ("detail", *NAMED)}
-    for n, key, said in one.stands.details:  # an older one of the same name goes with the one in its field
-        if n not in shown and one.at(key.strip().casefold()).value.strip():
-            found.append((n, key, said))
-    for entry in one.entries:
+    lines = {n: (key, value) for n, key, value in fields.stands.details}
+    details: list[tuple[int | None, str, str]] = []
+    shown = {entry.line for entry in fields.entries if entry.kind in ("detail", *NAMED)}
+    for n, key, value in fields.stands.details:
+        # an older one of the same name goes with the one in its field
+        if n not in shown and fields.at(key.strip().casefold()).value.strip():
+            details.append((n, key, value))
+    for entry in fields.entries:
         value = entry.value.strip()
         if entry.kind not in ("detail", *NAMED) or not value:
             continue
         if entry.line is not None and entry.value == entry.was:
-            found.append((entry.line, *lines[entry.line]))
+            details.append((entry.line, *lines[entry.line]))
         elif entry.kind in NAMED:
             key = lines[entry.line][0] if entry.line is not None else entry.kind
-            found.append((entry.line, key, text(entry.id)))
+            details.append((entry.line, key, text(entry.id)))
         else:
-            found.append((entry.line, *key_and_value(entry)))
-    return tuple(found)
+            details.append((entry.line, *key_and_value(entry)))
+    return tuple(details)

@@ -18,7 +18,7 @@ from darkroom.log.journal import append
 from darkroom.log.plate.record import PlateRecord, read_record
 from darkroom.log.review.judgement import changes, standing, together
 from darkroom.process.text.plain_text import plain
-from darkroom.screens.judging.fields import Sheet, read, sheet
+from darkroom.screens.judging.fields import JudgementFields, fields_of, judgement_of
 from darkroom.screens.widgets.form import Field, Form, FormKeys
 from darkroom.screens.widgets.page import Leaf
 from darkroom.screens.widgets.rows import Row, fill
@@ -34,8 +34,8 @@ class JudgeLeaf(Leaf):
         super().__init__()
         self.path = path
         self.record: PlateRecord = read_record(path)
-        self.sheet: Sheet = sheet(standing(self.record.log))
-        self.form = Form(self.sheet.entries)
+        self.judgement: JudgementFields = fields_of(standing(self.record.log))
+        self.form = Form(self.judgement.entries)
         self.form_keys = FormKeys(self.tool.session)
         self.leaving = False
         self.saving = False
@@ -62,32 +62,32 @@ class JudgeLeaf(Leaf):
         if key == "enter":
             self.save()
         elif key == "escape":
-            if leaving or not self.sheet.changed:
+            if leaving or not self.judgement.changed:
                 return False
             self.leaving = True
             self.message = "what was typed is not saved: escape again leaves it, enter saves"
         else:
             self.form.key(key, character)
-            self.sheet.grow()
+            self.judgement.grow()
         return True
 
     def on_paste(self, event: events.Paste) -> None:
         """Pasted text is typed."""
         self.form.paste(event.text)
-        self.sheet.grow()
+        self.judgement.grow()
         self.draw()
 
     # --- saving ----------------------------------------------------------------------------------
 
     def save(self) -> None:
         """Write what changed and close; what is wrong, or refused, is said and stays typed."""
-        wanted, wrong = read(self.sheet)
+        wanted, wrong = judgement_of(self.judgement)
         if not self.form.show_wrong(wrong):
             return
-        reason = self.sheet.at("reason").value.strip() or None
+        reason = self.judgement.at("reason").value.strip() or None
         log = self.record.log
         try:
-            makers = changes(log, wanted, reason, stamp(time.time())) if self.sheet.changed else []
+            makers = changes(log, wanted, reason, stamp(time.time())) if self.judgement.changed else []
         except DarkroomError as error:
             self.message = plain(str(error))
             return
@@ -100,24 +100,24 @@ class JudgeLeaf(Leaf):
         def write() -> None:
             try:
                 append.add_all(home, self.path, build)
-                words = ""
+                problem = ""
             except (DarkroomError, OSError) as error:
-                words = plain(str(error))
-            tool.from_thread(lambda: self._saved(words))
+                problem = plain(str(error))
+            tool.from_thread(lambda: self._saved(problem))
 
         self.saving = True
         self.message = "saving …"
         threading.Thread(target=write, name="judge").start()
 
-    def _saved(self, words: str) -> None:
+    def _saved(self, problem: str) -> None:
         """Close, or say why nothing was saved; what is typed stays."""
         self.saving = False
         if not self.is_attached:
             return
-        if not words:
+        if not problem:
             self.dismiss(None)
             return
-        self.message = words
+        self.message = problem
         self.draw()
 
     # --- drawing -----------------------------------------------------------------------------------
@@ -125,7 +125,7 @@ class JudgeLeaf(Leaf):
     def heading(self) -> tuple[str, str]:
         """The plate, and whether anything was typed."""
         process = plain(self.record.process or "")
-        return f"JUDGE {self.record.title.upper()}  {process}", "changed" if self.sheet.changed else ""
+        return f"JUDGE {self.record.title.upper()}  {process}", "changed" if self.judgement.changed else ""
 
     def keys(self) -> list[tuple[str, str]]:
         """What can be done here."""

@@ -106,7 +106,7 @@ def test_what_stands_is_shown_and_only_changes_are_written(home: Path) -> None:
                       "fault      comets", "where   left edge", "detail     varnish = sandarac",
                       "note       clean shadows"):  # fmt: skip
             assert words in text
-        assert not leaf.sheet.changed
+        assert not leaf.judgement.changed
         await to(hand, "where 0")
         await hand.press("right")
         assert "Stood: left edge" in hand.text()
@@ -213,7 +213,7 @@ def test_a_full_disk_loses_nothing_that_was_typed(home: Path, monkeypatch: pytes
         await hand.press("enter")
         assert "not saved" in hand.rows()[-1]
         assert path.read_bytes() == before
-        assert leaf.sheet.at("next").value == "pour faster, and wait"
+        assert leaf.judgement.at("next").value == "pour faster, and wait"
         assert "pour faster, and wait" in hand.text()
         monkeypatch.setattr(durable, "write_once", real)
         await hand.press("enter")
@@ -241,7 +241,7 @@ def test_every_refusal_of_the_log_is_shown(home: Path) -> None:
         path.unlink()
         await hand.press("enter")
         assert hand.rows()[-1].strip()
-        assert leaf.sheet.at("stars").value == "1" and isinstance(hand.tool.screen, JudgeLeaf)
+        assert leaf.judgement.at("stars").value == "1" and isinstance(hand.tool.screen, JudgeLeaf)
 
     looking(home, then, text=None)
 
@@ -262,7 +262,7 @@ def test_the_form_fills_any_screen(home: Path, size: tuple[int, int]) -> None:
         await hand.wait(lambda text: text.startswith("JUDGE PLATE 12"))
         leaf = hand.tool.screen
         assert isinstance(leaf, JudgeLeaf)
-        for entry in list(leaf.sheet.entries):
+        for entry in list(leaf.judgement.entries):
             assert [len(row) for row in hand.rows()] == [size[0]] * size[1]
             assert any(entry.label.strip() in row for row in hand.rows()[1:-2])
             await hand.press("down")

@@ -14,7 +14,7 @@ from darkroom.bench import events as ev
 from darkroom.log.plate.moved_strikes import strikes
 from darkroom.log.plate.record import read_record
 from darkroom.log.review.judgement import standing
-from darkroom.screens.judging.fields import read, sheet
+from darkroom.screens.judging.fields import fields_of, judgement_of
 from darkroom.screens.judging.screen import page as form_page
 from darkroom.screens.log_plate.screen import page
 from darkroom.screens.widgets.form import Form
@@ -74,8 +74,8 @@ def test_whatever_a_journal_says_there_is_a_page(tmp_path: Path) -> None:
         for columns in (80, 30):
             for row in page(one, columns):
                 assert sum(width(text) for text, _ in row) <= columns
-        fields = sheet(standing(one.log))
-        read(fields)
+        fields = fields_of(standing(one.log))
+        judgement_of(fields)
         form = Form(fields.entries)
         for place in range(len(fields.entries)):
             form.go_to(place)
