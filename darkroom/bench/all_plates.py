@@ -59,12 +59,12 @@ def with_new(bench: Bench, start: ev.PlateStarted, now: float) -> Bench:
     The latest readings are taken when they are younger than two hours; what was typed for this
     plate (any origin but `assumed`) wins.
     """
-    taken = {
+    recent = {
         source: (known.value, known.origin)
         for source, known in bench.temperatures.items()
         if now - known.up < STALE
     }
-    temperatures = {**taken, **start.temperatures}
+    temperatures = {**recent, **start.temperatures}
     humidity = start.humidity
     if humidity is None and bench.humidity is not None and now - bench.humidity.up < STALE:
         humidity = (bench.humidity.value, bench.humidity.origin)

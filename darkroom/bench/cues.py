@@ -66,36 +66,38 @@ class Stretch(msgspec.Struct, frozen=True):
 
 def stretches(state: PlateState, now: float, until: float) -> list[Stretch]:
     """Return the plate's states from `now` to `until`, lived through its automatic zeros."""
-    found: list[Stretch] = []
+    lived: list[Stretch] = []
     begin = now
     for _ in range(64):
         zero = clocks.automatic_zero(state)
         if zero is None or zero > until:
             break
-        found.append(Stretch(state, begin, max(zero, begin)))
+        lived.append(Stretch(state, begin, max(zero, begin)))
         lines = at_zero(state, Cause(at="", up=zero))
         for line in lines:
             state = apply(state, line)
         begin = max(zero, begin)
-    found.append(Stretch(state, begin, math.inf))
-    return found
+    lived.append(Stretch(state, begin, math.inf))
+    return lived
 
 
 def cues(bench: Bench, now: float, ahead: float = AHEAD) -> tuple[Cue, ...]:
     """Return every cue due after `now` and up to `ahead` seconds later, in order."""
     until = now + ahead
-    lived = {key: stretches(state, now, until) for key, state in bench.plates.items() if state.on_bench}
-    found: list[Cue] = []
-    for key, ones in lived.items():
-        busy = [span for other, theirs in lived.items() if other != key for span in _busy(theirs)]
-        for one in ones:
-            for cue in _plate_cues(one, now):
-                began = one.begin if one is not ones[0] else -math.inf
-                later = _deferred(cue, busy) if began - 1e-6 <= cue.up <= one.end + 1e-6 else None
+    stretches_of = {
+        key: stretches(state, now, until) for key, state in bench.plates.items() if state.on_bench
+    }
+    due_cues: list[Cue] = []
+    for key, own in stretches_of.items():
+        busy = [span for other, others in stretches_of.items() if other != key for span in _busy(others)]
+        for stretch in own:
+            for cue in _plate_cues(stretch, now):
+                began = stretch.begin if stretch is not own[0] else -math.inf
+                later = _deferred(cue, busy) if began - 1e-6 <= cue.up <= stretch.end + 1e-6 else None
                 if later is not None:
-                    found.append(later)
-    found += _light_cues(lived, now, until)
-    due = {cue for cue in found if now < cue.up <= until}
+                    due_cues.append(later)
+    due_cues += _light_cues(stretches_of, now, until)
+    due = {cue for cue in due_cues if now < cue.up <= until}
     return tuple(sorted(due, key=lambda cue: (cue.up, cue.name, cue.plate or 0)))
 
 
@@ -119,22 +121,22 @@ def call(process: Process, stage: Stage) -> str:
     return stage.name
 
 
-def _busy(ones: Iterable[Stretch]) -> Iterator[tuple[float, float]]:
+def _busy(lived: Iterable[Stretch]) -> Iterator[tuple[float, float]]:
     """The spans in which a plate is in a lead-in, exposed or developed: others call more softly.
 
     Spans that have just ended count too: what they held back is called right after them.
     """
-    ones = list(ones)
-    for done in ones[0].state.done[-2:]:
-        stage = ones[0].state.process.stage(done.stage)
-        window = ones[0].state.process.wet_window
+    lived = list(lived)
+    for done in lived[0].state.done[-2:]:
+        stage = lived[0].state.process.stage(done.stage)
+        window = lived[0].state.process.wet_window
         if endings.of(stage).opens_lens or (window is not None and window.to == stage.name):
             yield done.started, done.ended
-    for one in ones:
-        state = one.state
+    for stretch in lived:
+        state = stretch.state
         exposing = state.phase == "running" and endings.of(state.stage).opens_lens
         if state.phase == "lead_in" or exposing or developing(state):
-            yield state.since, one.end
+            yield state.since, stretch.end
 
 
 def _deferred(cue: Cue, busy: list[tuple[float, float]]) -> Cue | None:
@@ -149,19 +151,19 @@ def _deferred(cue: Cue, busy: list[tuple[float, float]]) -> Cue | None:
     return cue
 
 
-def _plate_cues(one: Stretch, now: float) -> Iterator[Cue]:
-    state = one.state
+def _plate_cues(stretch: Stretch, now: float) -> Iterator[Cue]:
+    state = stretch.state
     number = state.number
     zero = clocks.zero(state)
     if state.phase == "lead_in" and zero is not None:
         yield from _pips(zero, state.lead_seconds, number)
         yield Cue(up=zero, name="start", plate=number, say=(word(state.stage),))
     elif state.phase == "running" and not state.held:
-        yield from _running(state, zero, one, now)
+        yield from _running(state, zero, stretch, now)
     yield from _wet(state, number)
 
 
-def _running(state: PlateState, zero: float | None, one: Stretch, now: float) -> Iterator[Cue]:
+def _running(state: PlateState, zero: float | None, stretch: Stretch, now: float) -> Iterator[Cue]:
     number, stage, ending = state.number, state.stage, endings.of(state.stage)
     count = developing(state)
     if count:
@@ -171,17 +173,17 @@ def _running(state: PlateState, zero: float | None, one: Stretch, now: float) ->
     if zero is None:
         usual = temperatures.usual(state) if ending.has_usual else None
         if usual is not None:
-            said = (voice(number), word(stage))
+            spoken = (voice(number), word(stage))
             for times in (1, 2):
-                yield Cue(up=state.since + times * usual[1], name="say", plate=number, say=said)
+                yield Cue(up=state.since + times * usual[1], name="say", plate=number, say=spoken)
         return
     start = state.cleared_at or (state.parts[-1].started if state.parts else state.since)
     if zero - start >= SHORT and not count:
         yield from _pips(zero, zero - start, number)
-    said = (voice(number), call(state.process, stage))
-    yield Cue(up=zero, name="end", plate=number, say=said)
+    spoken = (voice(number), call(state.process, stage))
+    yield Cue(up=zero, name="end", plate=number, say=spoken)
     if ending.calls:
-        yield from _overrun(stage, zero, number, one, now)
+        yield from _overrun(stage, zero, number, stretch, now)
 
 
 def _pips(zero: float, whole: float, number: int) -> Iterator[Cue]:
@@ -202,7 +204,7 @@ def _counting(state: PlateState, now: float) -> Iterator[Cue]:
         yield Cue(up=at, name="say", plate=state.number, say=(str(second),))
 
 
-def _overrun(stage: Stage, zero: float, number: int, one: Stretch, now: float) -> Iterator[Cue]:
+def _overrun(stage: Stage, zero: float, number: int, stretch: Stretch, now: float) -> Iterator[Cue]:
     """The repeating call after a zero: silent while patience lasts, then more and more urgent."""
     begin = zero + max(stage.patience, FIRST_OVERRUN)
     at, horizon = begin, now + 2 * AHEAD
@@ -228,14 +230,19 @@ def _wet(state: PlateState, number: int) -> Iterator[Cue]:
     yield Cue(up=dry, name="past_wet", plate=number, say=(say, "past wet"))
 
 
-def _light_cues(lived: dict[str, list[Stretch]], now: float, until: float) -> Iterator[Cue]:
+def _light_cues(stretches_of: dict[str, list[Stretch]], now: float, until: float) -> Iterator[Cue]:
     """The turns of the bench's light, foretold along the states each plate will be in."""
-    instants = {at for ones in lived.values() for one in ones for at in (one.begin, *lights.turns(one.state))}
+    instants = {
+        at
+        for own in stretches_of.values()
+        for stretch in own
+        for at in (stretch.begin, *lights.turns(stretch.state))
+    }
 
     def at(instant: float) -> str:
         states = [
-            next(one.state for one in reversed(ones) if one.begin <= instant or one is ones[0])
-            for ones in lived.values()
+            next(stretch.state for stretch in reversed(own) if stretch.begin <= instant or stretch is own[0])
+            for own in stretches_of.values()
         ]
         return lights.bench_light(states, instant)
 

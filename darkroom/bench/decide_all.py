@@ -144,7 +144,7 @@ def _look(bench: Bench, direction: int) -> Decision:
 def _to_all(
     bench: Bench, intent: want.ReadTemperature | want.ReadHumidity | want.ClockDid, cause: Cause
 ) -> tuple[tuple[str, tuple[ev.AnyEvent, ...]], ...]:
-    found = []
+    readings = []
     for key, state in bench.plates.items():
         if state.phase == "ended":
             continue
@@ -157,8 +157,8 @@ def _to_all(
             case want.ClockDid() if key != NEW:
                 lines.add(ev.Clock, kind=intent.kind, seconds=intent.seconds)
         if lines.lines:
-            found.append((key, tuple(lines.lines)))
-    return tuple(found)
+            readings.append((key, tuple(lines.lines)))
+    return tuple(readings)
 
 
 def _from_rack(bench: Bench, intent: want.FromRack | want.FinishUnvarnished, cause: Cause) -> Decision:

@@ -60,14 +60,14 @@ def step_instants(plan: ExposurePlan | None, start: float) -> tuple[float, ...]:
         return ()
     if plan.steps and plan.between != "strike":
         pause = plan.between if isinstance(plan.between, float | int) else 0.0
-        found, at = [], start
+        instants, at = [], start
         for step in plan.steps[:-1]:
             at += step
             if pause:
-                found.append(at)
+                instants.append(at)
             at += pause
-            found.append(at)
-        return tuple(found)
+            instants.append(at)
+        return tuple(instants)
     if plan.pops:
         return tuple(start + k * (plan.recycle or 0.0) for k in range(plan.pops))
     return ()

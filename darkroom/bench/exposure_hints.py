@@ -45,10 +45,10 @@ def _timed_steps(state: PlateState) -> list[tuple[float, float, float | None]]:
     if plan is None or not plan.steps or plan.between == "strike":
         return []
     pause = float(plan.between) if isinstance(plan.between, float | int) else 0.0
-    found: list[tuple[float, float, float | None]] = []
+    steps: list[tuple[float, float, float | None]] = []
     at = state.since
     for number, step in enumerate(plan.steps, 1):
         end = at + step
-        found.append((at, end, end + pause if number < len(plan.steps) else None))
+        steps.append((at, end, end + pause if number < len(plan.steps) else None))
         at = end + pause
-    return found
+    return steps

@@ -20,9 +20,9 @@ def held_now(state: PlateState) -> frozenset[str]:
 
 def clashes(bench: Bench) -> tuple[str, ...]:
     """Return the warnings between plates, while they last."""
-    found = []
+    warnings = []
     states = bench.on_bench
-    for one, other, words in CLASHES:
-        if any(one in held_now(a) and other in held_now(b) for a in states for b in states if a is not b):
-            found.append(words)
-    return tuple(found)
+    for first, second, warning in CLASHES:
+        if any(first in held_now(a) and second in held_now(b) for a in states for b in states if a is not b):
+            warnings.append(warning)
+    return tuple(warnings)

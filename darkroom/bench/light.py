@@ -75,8 +75,8 @@ def bench_light(plates: Iterable[PlateState], now: float) -> Light:
 
 def turns(state: PlateState) -> tuple[float, ...]:
     """Return the instants at which this plate's light may change while nothing is struck."""
-    found = [state.since + LATE]
+    instants = [state.since + LATE]
     zero = clocks.zero(state)
     if zero is not None:
-        found += [zero - EARLY, zero]
-    return tuple(found)
+        instants += [zero - EARLY, zero]
+    return tuple(instants)

@@ -25,19 +25,19 @@ def instants(lines: Sequence[Line]) -> dict[int, float]:
     Lines without a time on that clock (review) have no entry. `lines` are the standing lines,
     ascending.
     """
-    found: dict[int, float] = {}
+    when: dict[int, float] = {}
     last: float | None = None
     for line in lines:
         if line.up is None:
             continue
         if isinstance(line, ev.Resumed) and line.by == "wall" and last is not None:
             shift = line.up - line.gap - last
-            found = {n: instant + shift for n, instant in found.items()}
-        found[line.n] = line.up
+            when = {n: instant + shift for n, instant in when.items()}
+        when[line.n] = line.up
         last = line.up
     for line in lines:
         if isinstance(line, ev.Moved):
             for n in line.moves:
-                if n in found:
-                    found[n] += line.seconds
-    return found
+                if n in when:
+                    when[n] += line.seconds
+    return when

@@ -43,13 +43,13 @@ def last_step(state: PlateState) -> list[Line]:
         group = groups[position]
         if not any(isinstance(line, STEPS) for line in group):
             continue
-        taken: list[Line] = [line for line in group if not isinstance(line, KEPT)]
-        first = taken[0]
+        step: list[Line] = [line for line in group if not isinstance(line, KEPT)]
+        first = step[0]
         if isinstance(first, ev.StageStarted):
             earlier = [line for g in groups[:position] for line in g if isinstance(line, STEPS)]
             if earlier and isinstance(earlier[-1], ev.LeadInStarted):
-                return [earlier[-1], *taken]
-        return taken
+                return [earlier[-1], *step]
+        return step
     return []
 
 
@@ -82,11 +82,11 @@ def undo(state: PlateState, cause: Cause, developing: bool) -> Outcome:
     )
     if (developing or age > OLD * state.pace) and not sure:
         return refuse(state, cause, "undo", f"again to take back {named(step)}")
-    taken = {line.n for line in step}
+    undone = {line.n for line in step}
     moves = {
-        line.n for line in standing(state.lines) if isinstance(line, ev.Moved) and taken & set(line.moves)
+        line.n for line in standing(state.lines) if isinstance(line, ev.Moved) and undone & set(line.moves)
     }
-    return _undone(state, cause, tuple(sorted(taken | moves))), None
+    return _undone(state, cause, tuple(sorted(undone | moves))), None
 
 
 def _undone(state: PlateState, cause: Cause, undoes: tuple[int, ...]) -> tuple[ev.AnyEvent, ...]:

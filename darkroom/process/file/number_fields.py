@@ -44,7 +44,9 @@ def _reference(sheet: Sheet, node: Node) -> Reference | None:
     return Reference(at=at, is_=seconds, coefficient=coefficient)
 
 
-def _table(sheet: Sheet, node: Node, read: Callable[[Node], T | None]) -> tuple[tuple[float, T], ...] | None:
+def _table(
+    sheet: Sheet, node: Node, reader: Callable[[Node], T | None]
+) -> tuple[tuple[float, T], ...] | None:
     """Return rows (°C, value) of a mapping whose keys are temperatures, coldest first."""
     if not isinstance(node, Keys):
         if isinstance(node, Items):
@@ -54,8 +56,8 @@ def _table(sheet: Sheet, node: Node, read: Callable[[Node], T | None]) -> tuple[
     sound = True
     for key, item in node.entries.items():
         celsius = sheet.value(Scalar(node.lines[key], item.path, key), temperature)
-        found = read(item)
-        if celsius is None or found is None:
+        value = reader(item)
+        if celsius is None or value is None:
             sound = False
             continue
         if rows and celsius <= rows[-1][0]:
@@ -65,7 +67,7 @@ def _table(sheet: Sheet, node: Node, read: Callable[[Node], T | None]) -> tuple[
                 "the table is not sorted: temperatures go from cold to warm, each once",
             )
             sound = False
-        rows.append((celsius, found))
+        rows.append((celsius, value))
     if sound and len(rows) < 2:
         sheet.wrong(node, "a table needs at least two temperatures; for one time write it alone")
         return None
@@ -121,10 +123,10 @@ def wash(sheet: Sheet, node: Node) -> Wash | None:
         "carried": volume, "change": volume, "flow": flow, "tank": volume,
         "start": concentration, "limit": concentration, "lag": _from_zero,
     }  # fmt: skip
-    read = {key: sheet.value(item, readers[key]) for key, item in keys.items()}
+    numbers = {key: sheet.value(item, readers[key]) for key, item in keys.items()}
     if len(sheet.problems) > noted:
         return None
-    result = Wash(**{key: number for key, number in read.items() if number is not None})
+    result = Wash(**{key: number for key, number in numbers.items() if number is not None})
     if result.limit >= result.start:
         sheet.wrong(keys["limit"], "the limit must lie below the start")
         return None

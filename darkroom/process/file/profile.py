@@ -212,11 +212,11 @@ def _told_whole(stage: Stage) -> bool:
 def _seconds(stage: Stage) -> list[float]:
     """Return the numbers of a stage that must lie above zero."""
     law = stage.time
-    found = [law] if isinstance(law, float) else []
+    numbers = [law] if isinstance(law, float) else []
     if isinstance(law, Reference):
-        found = [law.is_, law.coefficient]
+        numbers = [law.is_, law.coefficient]
     elif isinstance(law, tuple):
-        found = [seconds for _, seconds in law]
+        numbers = [seconds for _, seconds in law]
     for row in stage.expect or ():
-        found += [row] if isinstance(row, float) else row[1]
-    return found + [number for number in (stage.clearing_factor, stage.lead_in) if number is not None]
+        numbers += [row] if isinstance(row, float) else row[1]
+    return numbers + [number for number in (stage.clearing_factor, stage.lead_in) if number is not None]

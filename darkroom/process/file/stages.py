@@ -61,8 +61,8 @@ class Draft:
     @property
     def name(self) -> str | None:
         """The stage's name, or None when it could not be read."""
-        found = self.values.get("name")
-        return found if isinstance(found, str) else None
+        name = self.values.get("name")
+        return name if isinstance(name, str) else None
 
     @property
     def holds(self) -> tuple[str, ...]:

@@ -79,11 +79,11 @@ def lines_of_text(sheet: Sheet, node: Node) -> tuple[str, ...]:
 
 def words(sheet: Sheet, node: Node, known: tuple[str, ...]) -> tuple[str, ...]:
     """Return a list of known words, each once; a single word stands for a list of one."""
-    found: list[str] = []
+    unique: list[str] = []
     for item in [node] if node.kind == "a single value" else sheet.items(node):
         word = sheet.word(item, known)
-        if word is not None and word in found:
+        if word is not None and word in unique:
             sheet.wrong(item, f"'{word}' stands twice")
         elif word is not None:
-            found.append(word)
-    return tuple(found)
+            unique.append(word)
+    return tuple(unique)

@@ -31,8 +31,8 @@ def duration(text: str, *, least: float = LEAST_TIME, most: float = MOST_TIME) -
     text = text.strip()
     if text[:1] in ("-", "−"):
         raise QuantityError(f"{quoted(text)} is negative: expected {_TIME}")
-    found = _COLONS.fullmatch(text)
-    seconds = _of_colons(text, found) if found else _of_words(text)
+    match = _COLONS.fullmatch(text)
+    seconds = _of_colons(text, match) if match else _of_words(text)
     if not least <= seconds <= most:
         side = "short" if seconds < least else "long"
         raise QuantityError(
@@ -41,8 +41,8 @@ def duration(text: str, *, least: float = LEAST_TIME, most: float = MOST_TIME) -
     return seconds
 
 
-def _of_colons(text: str, found: re.Match[str]) -> float:
-    hours, minutes, seconds = found[1], float(found[2]), float(found[3])
+def _of_colons(text: str, match: re.Match[str]) -> float:
+    hours, minutes, seconds = match[1], float(match[2]), float(match[3])
     if seconds >= 60 or (hours is not None and minutes >= 60):
         raise QuantityError(f"{quoted(text)} cannot be read: after a colon comes a number below 60")
     return float(hours or 0) * 3600 + minutes * 60 + seconds
@@ -54,16 +54,16 @@ def _of_words(text: str) -> float:
         raise QuantityError(f"{quoted(text)} has no unit: expected {_TIME}")
     seconds, last, end = 0.0, float("inf"), 0
     while end < len(text):
-        found = _PART.match(text, end)
-        factor = _FACTORS.get(found[2].lower()) if found else None
-        if found is None or factor is None:
+        match = _PART.match(text, end)
+        factor = _FACTORS.get(match[2].lower()) if match else None
+        if match is None or factor is None:
             raise QuantityError(f"{quoted(text)} cannot be read: expected {_TIME}")
-        number = value(found[1])
+        number = value(match[1])
         if factor >= last:
             raise QuantityError(f"{quoted(text)} cannot be read: hours come before minutes before seconds")
         if last != float("inf") and number >= 60:
             raise QuantityError(f"{quoted(text)} cannot be read: after minutes come less than 60 seconds")
-        seconds, last, end = seconds + number * factor, factor, found.end()
+        seconds, last, end = seconds + number * factor, factor, match.end()
     return seconds
 
 

@@ -153,16 +153,16 @@ class _Taking:
             word = self._settle_fluid(word)
         elif kind == "mass":
             word = self._settle_solid(word)
-        found = table.get(word)
-        if found is None:
+        unit_size = table.get(word)
+        if unit_size is None:
             near = nearest_word(word, table)
             hint = f" (did you mean '{near}'?)" if near else ""
             raise QuantityError(
                 f"{quoted(self.text)} has a unit that is not known here: expected {_EXPECTED[kind]}{hint}"
             )
-        if isinstance(found, float):
-            return found
-        return float(_pint().Quantity(1.0, found).to(_PINT_TO[kind]).magnitude)
+        if isinstance(unit_size, float):
+            return unit_size
+        return float(_pint().Quantity(1.0, unit_size).to(_PINT_TO[kind]).magnitude)
 
     def _settle_fluid(self, word: str) -> str:
         """Return the word with `us` or `imp` before it where it needs one, and note which."""
