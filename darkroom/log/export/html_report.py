@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from tempfile import SpooledTemporaryFile
+from xml.etree import ElementTree
 
 from darkroom.log.export.html_page import closing, opening
 from darkroom.log.export.markup import escape, typed
@@ -145,11 +146,12 @@ def _facts(record: PlateRecord) -> Iterator[tuple[str, str | None]]:
     yield "journal", record.log.path.name
 
 
+def _swatch(kind: str) -> str:
+    return ElementTree.tostring(rect(kind, 1, 1, 24, 9), encoding="unicode")
+
+
 def _legend() -> str:
-    keys = (
-        f'<span><svg viewBox="0 0 26 11">{rect(kind, 1, 1, 24, 9)}</svg>{words}</span>'
-        for kind, words in _KEY
-    )
+    keys = (f'<span><svg viewBox="0 0 26 11">{_swatch(kind)}</svg>{words}</span>' for kind, words in _KEY)
     return f'\n<p class="key">{"".join(keys)}<span>m mark, u taken back</span>' \
            "<span>broken line of temperature: assumed, not read</span></p>\n"  # fmt: skip
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from xml.etree.ElementTree import Element
 
-from darkroom.log.export.markup import escape
-from darkroom.log.export.svg_shapes import GREY, INK, LOOKS, RED, rect, text
+from darkroom.log.export.svg_shapes import GREY, INK, LOOKS, RED, rect, shape, svg, text
 from darkroom.log.trends.figures import Picture
 from darkroom.log.trends.scales import Scale
-from darkroom.process.text.plain_text import plain
+from darkroom.process.text.plain_text import legal, plain
 
 WIDTH, HEIGHT = 460.0, 272.0
 _RIGHT, _TOP, _BOTTOM = 448.0, 26.0, 222.0
@@ -25,22 +25,18 @@ SIZES = (2.2, 3.2, 4.2, 5.2)
 def drawn(picture: Picture, number: int) -> str:
     """Return the SVG; `number` makes its ids unique on the page."""
     left = _NAMED if picture.up.unit == "names" else _MARGIN
-    parts = [
-        f'<svg class="chart" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH:g} {HEIGHT:g}" '
-        'font-family="Helvetica, Arial, sans-serif" font-size="11" role="img" '
-        f'aria-labelledby="trend{number}" aria-describedby="trend{number}d">',
-        f'<title id="trend{number}">{escape(plain(_title(picture)))}</title>',
-        f'<desc id="trend{number}d">{escape(plain(_told(picture)))}</desc>',
-        *_frame(picture, left), *_shapes(picture, left), "</svg>",
-    ]  # fmt: skip
-    return "\n".join(parts)
+    title, description = Element("title", id=f"trend{number}"), Element("desc", id=f"trend{number}d")
+    title.text, description.text = legal(plain(_title(picture))), legal(plain(_description(picture)))
+    parts = [title, description, *_frame(picture, left), *_shapes(picture, left)]
+    labels = {"aria_labelledby": f"trend{number}", "aria_describedby": f"trend{number}d"}
+    return svg("chart", WIDTH, HEIGHT, parts, **labels)
 
 
 def _title(picture: Picture) -> str:
     return picture.title + (f", {picture.about}" if picture.about else "")
 
 
-def _told(picture: Picture) -> str:
+def _description(picture: Picture) -> str:
     axes = f"Across: {picture.across.label}; upwards: {picture.up.label}."
     return " ".join([axes, _legend(picture) + ".", "; ".join(picture.says) + "."])
 
@@ -61,7 +57,7 @@ def _y(axis: Scale, value: float) -> float:
     return round(_BOTTOM - axis.place(value) * (_BOTTOM - _TOP), 2)
 
 
-def _frame(picture: Picture, left: float) -> Iterator[str]:
+def _frame(picture: Picture, left: float) -> Iterator[Element]:
     yield rect("frame", left, _TOP, _RIGHT - left, _BOTTOM - _TOP)
     for value, said in picture.up.ticks(6):
         y, words = _y(picture.up, value), plain(said)
@@ -76,7 +72,7 @@ def _frame(picture: Picture, left: float) -> Iterator[str]:
     yield text("tick", (left + _RIGHT) / 2, HEIGHT - 5, _legend(picture))
 
 
-def _shapes(picture: Picture, left: float) -> Iterator[str]:
+def _shapes(picture: Picture, left: float) -> Iterator[Element]:
     kind = "span" if picture.marks else "sign"
     for (x0, y0), (x1, y1) in picture.spans:
         begin, end = _x(picture.across, x0, left), _x(picture.across, x1, left)
@@ -86,15 +82,16 @@ def _shapes(picture: Picture, left: float) -> Iterator[str]:
         places[_x(picture.across, x, left), _y(picture.up, y)] += plates
     for (x, y), plates in places.items():
         size = SIZES[min(len(str(plates)) - (plates == 1), len(SIZES) - 1)]
-        yield f'<circle class="plate" cx="{x:g}" cy="{y:g}" r="{size:g}" fill="{INK}" fill-opacity="0.6"/>'
+        look = {"fill": INK, "fill-opacity": "0.6"}
+        yield shape("circle", "plate", look, cx=x, cy=y, r=size)
     if picture.line:
         at = " ".join(f"{_x(picture.across, x, left):g},{_y(picture.up, y):g}" for x, y in picture.line)
-        yield f'<polyline class="law" fill="none" stroke="{RED}" stroke-width="1.6" points="{at}"/>'
+        yield shape("polyline", "law", {"fill": "none", "stroke": RED, "stroke-width": "1.6"}, points=at)
     for x, y in picture.marks:
-        yield f'<rect class="mark" fill="{RED}" x="{_x(picture.across, x, left) - 2:g}" ' \
-              f'y="{_y(picture.up, y) - 6:g}" width="4" height="12"/>'  # fmt: skip
+        across, up = _x(picture.across, x, left) - 2, _y(picture.up, y) - 6
+        yield shape("rect", "mark", {"fill": RED}, x=across, y=up, width=4, height=12)
 
 
-def _line(kind: str, x1: float, y1: float, x2: float, y2: float) -> str:
-    look = f'stroke="{GREY}"' if kind == "span" else LOOKS[kind]
-    return f'<line class="{kind}" {look} x1="{x1:g}" y1="{y1:g}" x2="{x2:g}" y2="{y2:g}"/>'
+def _line(kind: str, x1: float, y1: float, x2: float, y2: float) -> Element:
+    look = {"stroke": GREY} if kind == "span" else LOOKS[kind]
+    return shape("line", kind, look, x1=x1, y1=y1, x2=x2, y2=y2)

@@ -1,12 +1,12 @@
-"""A plate's time line as one inline SVG: planned against actual, temperatures below. Pure text."""
+"""A plate's time line as one inline SVG: planned against actual, temperatures below. Pure."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from xml.etree.ElementTree import Element
 
 from darkroom.bench.state import Done, PlateState
-from darkroom.log.export.markup import escape
-from darkroom.log.export.svg_shapes import rect, text, upright
+from darkroom.log.export.svg_shapes import rect, svg, text, upright
 from darkroom.log.export.svg_traces import HEIGHT, traces
 from darkroom.log.plate.axis import Axis
 from darkroom.log.plate.record import PlateRecord
@@ -25,20 +25,17 @@ def drawing(record: PlateRecord) -> str:
     if state is None or not state.done:
         return ""
     axis = Axis(edges(record, state), LEFT, RIGHT)
-    rows = [*_stages(record, state, axis), *_wet(record, state, axis, len(state.done))]
-    bottom = TOP + 8 + ROW * len(rows)
+    wet = list(_wet(record, state, axis, len(state.done)))
+    rows = [*_stages(record, state, axis), *wet]
+    bottom = TOP + 8 + ROW * (len(state.done) + bool(wet))
     heat = traces(state, axis, LEFT, RIGHT, bottom + 34)
     height = bottom + 34 + (HEIGHT + 12 if heat else 0)
-    title = escape(f"{record.title}: stages planned and actual, and temperatures")
-    parts = [
-        f'<svg class="line" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH:g} {height:g}" '
-        f'font-family="Helvetica, Arial, sans-serif" font-size="11" role="img" aria-label="{title}">',
-        *_grid(axis, bottom), *rows, *_signs(record, axis, bottom), *heat, "</svg>",
-    ]  # fmt: skip
-    return "\n".join(parts)
+    parts = [*_grid(axis, bottom), *rows, *_signs(record, axis, bottom), *heat]
+    title = f"{record.title}: stages planned and actual, and temperatures"
+    return svg("line", WIDTH, height, parts, aria_label=title)
 
 
-def _grid(axis: Axis, bottom: float) -> Iterator[str]:
+def _grid(axis: Axis, bottom: float) -> Iterator[Element]:
     for seconds in axis.ticks():
         x = axis.x(axis.start + seconds)
         yield upright("grid", x, TOP, bottom)
@@ -49,22 +46,22 @@ def _grid(axis: Axis, bottom: float) -> Iterator[str]:
         yield text("tick", x, bottom + 12, f"⫽ {show_duration(after - before)}")
 
 
-def _name(words: str, y: float) -> str:
+def _name(words: str, y: float) -> Element:
     short = plain(words)
     return text("name", LEFT - 8, y + 13, short if len(short) <= 17 else short[:16] + "…")
 
 
-def _bar(axis: Axis, kind: str, start: float, end: float, y: float, height: float) -> str:
+def _bar(axis: Axis, kind: str, start: float, end: float, y: float, height: float) -> Element:
     x = axis.x(start)
     return rect(kind, x, y, max(1.5, axis.x(end) - x), height)
 
 
-def _stages(record: PlateRecord, state: PlateState, axis: Axis) -> Iterator[str]:
+def _stages(record: PlateRecord, state: PlateState, axis: Axis) -> Iterator[Element]:
     for number, (done, stage) in enumerate(zip(state.done, record.account.stages, strict=True)):
         y = TOP + 4 + ROW * number
         parts = [_name(shown_name(state, done), y)]
         if done.how == "skipped":
-            yield "".join([*parts, text("took", LEFT + 4, y + 14, "left out")])
+            yield from [*parts, text("took", LEFT + 4, y + 14, "left out")]
             continue
         until = done.ended
         if done.planned is not None:
@@ -75,7 +72,7 @@ def _stages(record: PlateRecord, state: PlateState, axis: Axis) -> Iterator[str]
             until = max(until, most)
             parts.append(_bar(axis, "usual", least, most, y + 3, 3))
         parts.append(_bar(axis, _KINDS[known(record, done)], done.started, done.ended, y + 9, 9))
-        yield "".join([*parts, text("took", axis.x(until) + 5, y + 14, _took(done))])
+        yield from [*parts, text("took", axis.x(until) + 5, y + 14, _took(done))]
 
 
 def _took(done: Done) -> str:
@@ -83,7 +80,7 @@ def _took(done: Done) -> str:
     return took if by is None else f"{took} ({'+' if by > 0 else '−'}{show_duration(abs(by))})"
 
 
-def _wet(record: PlateRecord, state: PlateState, axis: Axis, number: int) -> Iterator[str]:
+def _wet(record: PlateRecord, state: PlateState, axis: Axis, number: int) -> Iterator[Element]:
     used, about = record.account.wet_used, record.account.wet_about
     if state.wet_from is None or about is None:
         return
@@ -94,10 +91,10 @@ def _wet(record: PlateRecord, state: PlateState, axis: Axis, number: int) -> Ite
         parts.append(_bar(axis, kind, state.wet_from, state.wet_from + used, y + 9, 9))
         words = f"{show_duration(used)} of about {show_duration(about)}"
         parts.append(text("took", axis.x(state.wet_from + max(used, about)) + 5, y + 14, words))
-    yield "".join(parts)
+    yield from parts
 
 
-def _signs(record: PlateRecord, axis: Axis, bottom: float) -> Iterator[str]:
+def _signs(record: PlateRecord, axis: Axis, bottom: float) -> Iterator[Element]:
     """Yield a sign at each mark and each undo."""
     for instant, sign in signs(record):
         x = axis.x(instant)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from xml.etree.ElementTree import Element
+
 from darkroom.bench.state import PlateState
 from darkroom.log.export.svg_shapes import HUES, rect, text, trace
 from darkroom.log.plate.axis import Axis
@@ -14,7 +16,7 @@ _LINE = 13.0
 """The room a name takes, from one to the next."""
 
 
-def traces(state: PlateState, axis: Axis, left: float, right: float, top: float) -> list[str]:
+def traces(state: PlateState, axis: Axis, left: float, right: float, top: float) -> list[Element]:
     """Return the traces of the sources that count for a stage, or were read; nothing without one."""
     chosen = counting(state)
     if not chosen:
@@ -35,5 +37,5 @@ def traces(state: PlateState, axis: Axis, left: float, right: float, top: float)
             parts.append(trace(hue, f"{at} {axis.x(end):g},{y(following):g}", origin == "assumed"))
         place = max(y(found[-1][1]) + 4, place + _LINE)
         words = f"{plain(source)} {show_celsius(found[-1][1])}"
-        parts.append(text("source", right + 6, place, words, f'fill="{hue}"'))
+        parts.append(text("source", right + 6, place, words, {"fill": hue}))
     return parts
