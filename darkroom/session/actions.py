@@ -65,9 +65,12 @@ def _struck(
 
 
 def _chosen(
-    name: str, label: str, text: str, intent: Intent | Callable[[Bench], Intent | None] | None = None,
+    name: str,
+    label: str,
+    text: str,
+    intent: Intent | Callable[[Bench], Intent | None] | None = None,
     opens: str | None = None,
-) -> Action:  # fmt: skip
+) -> Action:
     return Action(name, None, label, text, intent, opens)
 
 

@@ -92,15 +92,29 @@ CSI 31 ~, as the Linux console does."""
 BACK = frozenset({"undo", "menu"})
 """The zones that close a list or a form."""
 _MOVES = {"up": "up", "down": "down", "left": "up", "right": "down"}
-_LIST_KEYS = {"up": "up", "down": "down", "left": "up", "right": "down", "home": "first", "end": "last",
-              "escape": "back"}  # fmt: skip
+_LIST_KEYS = {
+    "up": "up",
+    "down": "down",
+    "left": "up",
+    "right": "down",
+    "home": "first",
+    "end": "last",
+    "escape": "back",
+}
 _SURE_KEYS = ("enter", "y", "insert", "f2", "f3", "f4")
 _EDITING = frozenset({
     "enter", "escape", "tab", "shift+tab", "left", "right", "up", "down", "home", "end", "pageup", "pagedown",
     "backspace", "delete",
 })  # fmt: skip
-_IN_FORMS = {"go": "enter", "undo": "escape", "menu": "escape",
-             "left": "left", "right": "right", "up": "up", "down": "down"}  # fmt: skip
+_IN_FORMS = {
+    "go": "enter",
+    "undo": "escape",
+    "menu": "escape",
+    "left": "left",
+    "right": "right",
+    "up": "up",
+    "down": "down",
+}
 
 
 def sure_key(zone_of: ZoneOf) -> str:

@@ -133,8 +133,18 @@ def check(form: Form) -> dict[str, str]:
     return wrong
 
 
-def plate_from(form: Form, process: Process, *, number: int, bench: str, boot: str, at: str, up: float,
-               rehearsal: bool = False, speed: float | None = None) -> ev.PlateStarted:  # fmt: skip
+def plate_from(
+    form: Form,
+    process: Process,
+    *,
+    number: int,
+    bench: str,
+    boot: str,
+    at: str,
+    up: float,
+    rehearsal: bool = False,
+    speed: float | None = None,
+) -> ev.PlateStarted:
     """Return the first line of a plate, complete but for what its first strike brings.
 
     Raises QuantityError for a field that cannot be read.
@@ -145,13 +155,29 @@ def plate_from(form: Form, process: Process, *, number: int, bench: str, boot: s
         if text.strip() and source in SOURCES
     }
     return ev.PlateStarted(
-        n=1, at=at, up=up, plate="", number=number, schema=ev.SCHEMA, version=__version__, bench=bench,
-        boot=boot, process=profile.to_plain(process), temperatures=typed,
+        n=1,
+        at=at,
+        up=up,
+        plate="",
+        number=number,
+        schema=ev.SCHEMA,
+        version=__version__,
+        bench=bench,
+        boot=boot,
+        process=profile.to_plain(process),
+        temperatures=typed,
         humidity=(percent(form.humidity), "hand") if form.humidity.strip() else None,
-        plan=exposure_plan(form.exposure), timed="away" if form.timed == "away" else "here",
-        size=form.size or None, who=form.who or None, subject=form.subject or None,
-        lens=form.lens or None, aperture=form.aperture or None, light=form.light or None,
+        plan=exposure_plan(form.exposure),
+        timed="away" if form.timed == "away" else "here",
+        size=form.size or None,
+        who=form.who or None,
+        subject=form.subject or None,
+        lens=form.lens or None,
+        aperture=form.aperture or None,
+        light=form.light or None,
         wet_time=durations.duration(form.wet) if form.wet.strip() else None,
         carry=_seconds(form.carry) if form.carry.strip() else None,
-        prepare=form.prepare or None, rehearsal=rehearsal, speed=speed,
-    )  # fmt: skip
+        prepare=form.prepare or None,
+        rehearsal=rehearsal,
+        speed=speed,
+    )

@@ -48,10 +48,15 @@ class KeysScreen(HostScreen[None]):
         keys = {action.id: tool.parts.keys.names(action.zone) for action in ACTIONS}
         wide = max(map(len, keys.values())) + 2
         for action in ACTIONS:
-            told = wrap(action.help, max(20, columns - 14 - wide))
-            lines.append([(f"{action.label:<14}", "text"), (f"{keys[action.id]:<{wide}}", "loud"),
-                          (told[0], "text")])  # fmt: skip
-            lines += [[(" " * (14 + wide) + line, "text")] for line in told[1:]]
+            help_lines = wrap(action.help, max(20, columns - 14 - wide))
+            lines.append(
+                [
+                    (f"{action.label:<14}", "text"),
+                    (f"{keys[action.id]:<{wide}}", "loud"),
+                    (help_lines[0], "text"),
+                ]
+            )
+            lines += [[(" " * (14 + wide) + line, "text")] for line in help_lines[1:]]
         lines += [
             [],
             [("A handful of neighbouring keys is one strike; a held key is one strike.", "text")],

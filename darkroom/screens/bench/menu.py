@@ -72,9 +72,14 @@ def _add(tool: Host) -> None:
             tool.intend(want.AddExposure(plan.seconds if plan else None))
 
     tool.push_screen(
-        Prompt("Add to the exposure: how long?", "", "Seconds. Left empty, it counts up until a strike.",
-               forms.exposure_plan), typed,
-    )  # fmt: skip
+        Prompt(
+            "Add to the exposure: how long?",
+            "",
+            "Seconds. Left empty, it counts up until a strike.",
+            forms.exposure_plan,
+        ),
+        typed,
+    )
 
 
 def _plan(tool: Host) -> None:

@@ -130,8 +130,7 @@ class HomeScreen(HostScreen[None]):
         tool.session.tick()
         top = 3 if rows < 36 else 5
         word = f"PLATE {tool.parts.next_number()}"
-        letters = lettering.rows(word, columns // 2, top, blocks=tool.blocks, align="left",
-                                 meaning="text")  # fmt: skip
+        letters = lettering.rows(word, columns // 2, top, blocks=tool.blocks, align="left", meaning="text")
         view = bench_view(tool.session.bench, tool.session.now())
         drawn: list[Row] = []
         bench_lines = self._bench_lines(view)
@@ -183,10 +182,13 @@ class HomeScreen(HostScreen[None]):
             right = [self._line(field, columns - half - 2) for field in self.right]
             blank = fill([], half)
             lines: list[Row] = [
-                [*(left[i] if i < len(left) else blank), ("  ", "text"),
-                 *(right[i] if i < len(right) else fill([], columns - half - 2))]
+                [
+                    *(left[i] if i < len(left) else blank),
+                    ("  ", "text"),
+                    *(right[i] if i < len(right) else fill([], columns - half - 2)),
+                ]
                 for i in range(max(len(left), len(right)))
-            ]  # fmt: skip
+            ]
             if rows >= 2 * len(lines):
                 lines = [line for pair in lines for line in (pair, fill([], columns))]
             return lines[:rows]

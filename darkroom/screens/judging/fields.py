@@ -77,15 +77,20 @@ def fields_of(stands: Stands) -> JudgementFields:
     stars = "" if stands.stars is None else str(stands.stars)
     steps = "" if stands.exposure_stops is None else stops_words(stands.exposure_stops)
     strip = "" if stands.best_strip is None else str(stands.best_strip)
-    entries = [_entry("stars", "stars", "stars", stars), _entry("stops", "stops", "next plate", steps),
-             _entry("strip", "strip", "best strip", strip)]  # fmt: skip
+    entries = [
+        _entry("stars", "stars", "stars", stars),
+        _entry("stops", "stops", "next plate", steps),
+        _entry("strip", "strip", "best strip", strip),
+    ]
     own = {key.strip().casefold(): (n, value) for n, key, value in stands.details}
     for key, label in NAMED.items():
         n, value = own.get(key, (None, ""))
         entries.append(_entry(key, key, label, value, n))
     for number, (n, name, where) in enumerate(stands.faults):
-        entries += [_entry(f"fault {number}", "fault", "fault", name, n),
-                  _entry(f"where {number}", "where", "   where", where or "", n)]  # fmt: skip
+        entries += [
+            _entry(f"fault {number}", "fault", "fault", name, n),
+            _entry(f"where {number}", "where", "   where", where or "", n),
+        ]
     entries += _empty("fault", len(stands.faults))
     others = [detail for detail in stands.details if detail[1].strip().casefold() not in NAMED]
     for number, (n, key, value) in enumerate(others):
@@ -98,8 +103,17 @@ def fields_of(stands: Stands) -> JudgementFields:
 
 
 def _entry(name: str, kind: str, label: str, value: str, line: int | None = None) -> Entry:
-    entry = Entry(name, label, HINTS[kind], value, value, kind=kind, line=line, most=LONGEST,
-                  check=_CHECKS.get(kind, text_of))  # fmt: skip
+    entry = Entry(
+        name,
+        label,
+        HINTS[kind],
+        value,
+        value,
+        kind=kind,
+        line=line,
+        most=LONGEST,
+        check=_CHECKS.get(kind, text_of),
+    )
     if kind == "stars":
         entry.options, entry.closed, entry.show, entry.empty = STARS, True, _shown_stars, "not judged"
     elif kind == "where":
@@ -169,10 +183,14 @@ def judgement_of(fields: JudgementFields) -> tuple[Stands, dict[str, str]]:
         stars=int(fields.at("stars").value) if fields.at("stars").value else None,
         exposure_stops=typed(fields.at("stops"), stops, stands.exposure_stops, None),
         best_strip=typed(fields.at("strip"), _strip_number, stands.best_strip, None),
-        faults=_faults(fields, wrong, text), details=_details(fields, text, key_and_value),
-        notes=tuple((entry.line, text(entry.id)) for entry in fields.entries
-                    if entry.kind == "note" and entry.value.strip()),
-    )  # fmt: skip
+        faults=_faults(fields, wrong, text),
+        details=_details(fields, text, key_and_value),
+        notes=tuple(
+            (entry.line, text(entry.id))
+            for entry in fields.entries
+            if entry.kind == "note" and entry.value.strip()
+        ),
+    )
     text("reason")
     return judgement, wrong
 

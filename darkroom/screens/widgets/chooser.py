@@ -53,10 +53,13 @@ class Chooser(ModalScreen[str | None]):
         with Vertical():
             yield Static(Text(self.heading), id="heading")
             rows = [
-                Option(Text(choice.label + (f"   {choice.why_not}" if choice.why_not else "")),
-                       id=choice.id, disabled=choice.why_not is not None)
+                Option(
+                    Text(choice.label + (f"   {choice.why_not}" if choice.why_not else "")),
+                    id=choice.id,
+                    disabled=choice.why_not is not None,
+                )
                 for choice in self.choices
-            ]  # fmt: skip
+            ]
             self.list = OptionList(*rows)
             self.list.can_focus = False
             yield self.list
