@@ -57,12 +57,12 @@ class Senses:
 
     def _thermometers(self, tool: Host) -> None:
         from darkroom.devices.thermometers.polling import Thermometers
-        from darkroom.devices.thermometers.sensor_state import Reading
+        from darkroom.devices.thermometers.sensor_state import SensorReading
 
         def report(what: object) -> None:
             tool.from_thread(lambda: self._told(tool, what))
 
-        self._reading = Reading
+        self._reading = SensorReading
         self.thermometers = Thermometers(self.settings.bindings, report, tool.session.clock)
         self.thermometers.start()
 

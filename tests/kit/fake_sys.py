@@ -7,7 +7,7 @@ from pathlib import Path
 
 from darkroom.devices.thermometers.polling import Thermometers
 from darkroom.devices.thermometers.sensor import Binding
-from darkroom.devices.thermometers.sensor_state import Reading, Trouble
+from darkroom.devices.thermometers.sensor_state import SensorReading, Trouble
 from tests.kit.clocks import HandClock
 
 GOOD = "72 01 4b 46 7f ff 0e 10 57 : crc=57 YES\n72 01 4b 46 7f ff 0e 10 57 t=23125\n"
@@ -55,7 +55,7 @@ class Watched:
     def __init__(self, *bindings: Binding, root: Path, clock: HandClock | None = None, opener=None) -> None:
         """Bind sensors under a root."""
         self.clock = clock or HandClock()
-        self.heard: queue.SimpleQueue[Reading | Trouble] = queue.SimpleQueue()
+        self.heard: queue.SimpleQueue[SensorReading | Trouble] = queue.SimpleQueue()
         more = {} if opener is None else {"opener": opener}
         self.all = Thermometers(bindings, self.heard.put, self.clock, root=root, **more)
         self.polls = 0
@@ -80,7 +80,7 @@ class Watched:
         self.all.nudge()
         self._polled()
 
-    def said(self) -> list[Reading | Trouble]:
+    def said(self) -> list[SensorReading | Trouble]:
         """Return what was reported since the last time."""
         found = []
         while not self.heard.empty():

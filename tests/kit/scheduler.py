@@ -1,4 +1,4 @@
-"""A desk driven through time as an output drives it, for tests."""
+"""A scheduler driven through time as an output drives it, for tests."""
 
 from __future__ import annotations
 
@@ -6,17 +6,17 @@ import math
 from typing import Any
 
 from darkroom.devices.sound.messages import Call
-from darkroom.devices.sound.scheduler import Desk
+from darkroom.devices.sound.scheduler import Scheduler
 from darkroom.devices.sound.sound_files import Library
 
 
 class Bench:
-    """A desk driven through time as an output drives it, and a diary of what sounded when."""
+    """A scheduler driven through time as an output drives it, and a diary of what sounded when."""
 
     def __init__(self, silent: tuple[str, ...] = ()) -> None:
         """Begin at 100 s with nothing due."""
         self.reports: list[tuple[str, dict[str, Any]]] = []
-        self.desk = Desk(Library(), lambda kind, what: self.reports.append((kind, what)), silent)
+        self.scheduler = Scheduler(Library(), lambda kind, what: self.reports.append((kind, what)), silent)
         self.now = 100.0
         self.revision = 0
         self.diary: list[tuple[float, str]] = []
@@ -25,17 +25,17 @@ class Bench:
     def schedule(self, *calls: Call) -> None:
         """Hand a new set over."""
         self.revision += 1
-        self.desk.post_set(self.revision, self.now, list(calls))
+        self.scheduler.post_set(self.revision, self.now, list(calls))
 
     def until(self, end: float) -> None:
-        """Live through time to `end`, waking whenever the desk says so."""
-        desk = self.desk
+        """Live through time to `end`, waking whenever the scheduler says so."""
+        scheduler = self.scheduler
         while self.now < end:
-            playing = desk.playing
+            playing = scheduler.playing
             if playing is not None and self.now >= playing.end - 1e-9:
-                desk.finish()
-            desk.advance(self.now)
-            playing = desk.playing
+                scheduler.finish()
+            scheduler.advance(self.now)
+            playing = scheduler.playing
             if playing is not self._last and playing is not None:
                 word = playing.word_of is not None
                 self.diary.append(
@@ -43,7 +43,7 @@ class Bench:
                 )
             self._last = playing
             next_end = playing.end if playing is not None else math.inf
-            self.now = min(end, max(self.now + 1e-4, min(desk.due(), next_end)))
+            self.now = min(end, max(self.now + 1e-4, min(scheduler.due(), next_end)))
 
     def sounded(self) -> list[str]:
         """Return what sounded, in order."""

@@ -258,7 +258,7 @@ def bound(bindings: Sequence[Binding], root: Path) -> list[Check]:
     """Read every sensor of the settings once, the way the bench does."""
     from darkroom.devices.clock import Clock
     from darkroom.devices.thermometers.polling import Thermometers
-    from darkroom.devices.thermometers.sensor_state import Reading
+    from darkroom.devices.thermometers.sensor_state import SensorReading
 
     if not bindings:
         return []
@@ -271,7 +271,7 @@ def bound(bindings: Sequence[Binding], root: Path) -> list[Check]:
     for one in bindings:
         said = latest.get(one.source)
         about = f"thermometer {one.source}" if not one.humid else "hygrometer"
-        if isinstance(said, Reading):
+        if isinstance(said, SensorReading):
             unit = "%" if one.humid else "°C"
             found.append(Check(about, "works", f"{one.called}: {said.value:.1f} {unit}"))
         else:

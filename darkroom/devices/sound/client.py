@@ -112,7 +112,7 @@ class Sound:
         """Tell of a cue that never reached a player."""
         self._told("dropped", {"cue": json.loads(line)["play"], "why": "not sent"})
 
-    # --- the keeper's thread ---------------------------------------------------------------------
+    # --- the thread that keeps the player alive
 
     def _send_set(self, since: float, cues: list[dict[str, Any]]) -> None:
         self._revision += 1

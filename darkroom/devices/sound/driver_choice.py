@@ -8,7 +8,7 @@ from typing import Any
 
 from darkroom.devices.sound import stream_driver, timed_drivers
 from darkroom.devices.sound.cue_names import DRIVERS
-from darkroom.devices.sound.scheduler import Desk, Report
+from darkroom.devices.sound.scheduler import Report, Scheduler
 
 AGAIN = 2.0
 """A better driver than the one in use is tried this often, in seconds."""
@@ -50,19 +50,19 @@ class Attempt(threading.Thread):
                 self.refusals[name] = str(error) or type(error).__name__
 
 
-class Chain:
-    """The drivers, best first; one of them has the desk. All methods belong to one thread."""
+class DriverChoice:
+    """The drivers, best first; one of them plays the schedule. All methods belong to one thread."""
 
     def __init__(
         self,
-        desk: Desk,
+        scheduler: Scheduler,
         clock: Callable[[], float],
         report: Report,
         insisted: str | None,
         skip: Iterable[str],
     ) -> None:
         """`insisted` is tried alone, with the bell to help out; the others without those in `skip`."""
-        self.desk, self.clock, self.report = desk, clock, report
+        self.scheduler, self.clock, self.report = scheduler, clock, report
         left_out = set(skip)
         every = [name for name in DRIVERS if name not in left_out and name != "none"]
         asked = ["none"] if insisted == "none" else list(dict.fromkeys([insisted or "", "bell"]))
@@ -79,7 +79,7 @@ class Chain:
         self._underruns = 0
 
     def kick(self) -> None:
-        """There is mail at the desk."""
+        """A sound has been scheduled or cancelled."""
         driver = self.driver
         if driver is not None:
             driver.kick()
@@ -155,19 +155,19 @@ class Chain:
     def _make(self, name: str) -> Driver:
         match name:
             case "miniaudio":
-                return stream_driver.StreamDriver(self.desk, self.clock, self.buffer)
+                return stream_driver.StreamDriver(self.scheduler, self.clock, self.buffer)
             case "simpleaudio":
-                return timed_drivers.SimpleDriver(self.desk, self.clock)
+                return timed_drivers.SimpleDriver(self.scheduler, self.clock)
             case "system":
-                return timed_drivers.SystemDriver(self.desk, self.clock)
+                return timed_drivers.SystemDriver(self.scheduler, self.clock)
             case "bell":
                 return timed_drivers.BellDriver(
-                    self.desk, self.clock, lambda cue: self.report("bell", {"cue": cue})
+                    self.scheduler, self.clock, lambda cue: self.report("bell", {"cue": cue})
                 )
-        return timed_drivers.NoDriver(self.desk, self.clock)
+        return timed_drivers.NoDriver(self.scheduler, self.clock)
 
     def _take(self, driver: Driver) -> None:
-        """Give this driver the desk, and tell it when it is another than before."""
+        """Let this driver play the schedule, and report it when it is another than before."""
         if self.driver is not None:
             self.driver.close()
         self.driver = driver
@@ -189,7 +189,7 @@ class Chain:
             driver.fault = None
         stream = driver.stream
         ran_dry = stream.clock.underruns > self._underruns and self.buffer < LARGEST
-        if not (ran_dry and stream.idle and self.desk.due() > now + QUIET):
+        if not (ran_dry and stream.idle and self.scheduler.due() > now + QUIET):
             return
         self.buffer = min(LARGEST, 2 * self.buffer)
         self.report("underrun", {"buffer": self.buffer})

@@ -23,9 +23,9 @@ from typing import Any, BinaryIO
 
 from darkroom.devices.clock import Clock
 from darkroom.devices.sound.cue_names import CUES, URGENCIES
-from darkroom.devices.sound.driver_choice import Chain
+from darkroom.devices.sound.driver_choice import DriverChoice
 from darkroom.devices.sound.messages import call
-from darkroom.devices.sound.scheduler import Desk
+from darkroom.devices.sound.scheduler import Scheduler
 from darkroom.devices.sound.sound_files import Library
 
 LOOK = 0.1
@@ -65,7 +65,7 @@ class Reporter:
 
 
 class Player:
-    """The desk, its library and its drivers, driven by the client's lines."""
+    """The scheduler, its library and its drivers, driven by the client's lines."""
 
     def __init__(self, first: dict[str, Any], report: Reporter) -> None:
         """`first` is the first line from the client."""
@@ -75,8 +75,10 @@ class Player:
             float(settings.get("volume", 1.0)),
             lambda text: report("problem", {"text": text}),
         )
-        self.desk = Desk(self.library, report, settings.get("silent") or ())
-        self.chain = Chain(self.desk, Clock().up, report, settings.get("driver"), first.get("skip") or ())
+        self.scheduler = Scheduler(self.library, report, settings.get("silent") or ())
+        self.drivers = DriverChoice(
+            self.scheduler, Clock().up, report, settings.get("driver"), first.get("skip") or ()
+        )
 
     def obey(self, line: bytes) -> None:
         """Carry out one line of input. Raises ValueError, KeyError or TypeError for one that is no command.
@@ -87,13 +89,13 @@ class Player:
         if "play" in order:
             one = call(order["play"])
             self.library.words(one.say)
-            self.desk.post_now(one)
+            self.scheduler.post_now(one)
         elif "set" in order:
             calls = [call(values) for values in order["cues"]]
             for one in calls:
                 self.library.words(one.say)
-            self.desk.post_set(int(order["set"]), float(order["from"]), calls)
-        self.chain.kick()
+            self.scheduler.post_set(int(order["set"]), float(order["from"]), calls)
+        self.drivers.kick()
 
     def prepare(self) -> None:
         """Read every cue and word of the set before they are needed, without hurry."""
@@ -119,14 +121,14 @@ def main() -> int:
     player = Player(json.loads(first), report)
     _hurry()
     threading.Thread(target=_obey_all, args=(player, commands, report), name="commands", daemon=True).start()
-    player.chain.look()
+    player.drivers.look()
     threading.Thread(target=player.prepare, name="prepare", daemon=True).start()
     gc.collect()
     gc.freeze()
     pause = threading.Event()
     while os.getppid() == parent:
-        player.chain.look()
-        pause.wait(LOOK if player.chain.driver is not None else LOOK / 10)
+        player.drivers.look()
+        pause.wait(LOOK if player.drivers.driver is not None else LOOK / 10)
     os._exit(0)
 
 

@@ -1,4 +1,4 @@
-"""Places the desk's sounds on the sample clock of an audio stream. No device, no clock of its own.
+"""Places the scheduler's sounds on the sample clock of an audio stream. No device, no clock of its own.
 
 When a block is asked for says little: servers change their pattern by tens of milliseconds while
 the sound goes on evenly. What holds is the queue: the first frame is heard when it is first asked
@@ -14,7 +14,7 @@ import math
 from array import array
 
 from darkroom.devices.sound.cue_names import RATE
-from darkroom.devices.sound.scheduler import Desk, Playing
+from darkroom.devices.sound.scheduler import Playing, Scheduler
 
 LOOK = 1.0
 """The least of the requests is taken over so long, in seconds."""
@@ -80,11 +80,11 @@ class QueueClock:
 
 
 class Stream:
-    """Fills one device's blocks with what the desk plays."""
+    """Fills one device's blocks with what the scheduler plays."""
 
-    def __init__(self, desk: Desk) -> None:
-        """Take everything from this desk while `live`; only one output may."""
-        self.desk = desk
+    def __init__(self, scheduler: Scheduler) -> None:
+        """Take everything from this scheduler while `live`; only one output may."""
+        self.scheduler = scheduler
         self.clock = QueueClock()
         self.live = False
         self.blocks = 0
@@ -105,17 +105,19 @@ class Stream:
         self.blocks += 1
         heard = self.clock.next_heard(now)
         self.clock.frames += frames
-        desk = self.desk
-        if not self.live or (self.idle and desk.playing is None and desk.due() > heard + frames / RATE):
+        scheduler = self.scheduler
+        if not self.live or (
+            self.idle and scheduler.playing is None and scheduler.due() > heard + frames / RATE
+        ):
             return self._silent(frames)
         made = array("h", self._silent(frames))
         at = 0
         while at < frames:
             instant = heard + at / RATE
-            if desk.due() <= instant + 0.5 / RATE:
-                desk.advance(instant)
+            if scheduler.due() <= instant + 0.5 / RATE:
+                scheduler.advance(instant)
             self._follow()
-            due = min(max(desk.due() - heard, 0.0), frames / RATE)
+            due = min(max(scheduler.due() - heard, 0.0), frames / RATE)
             at = self._fill(made, at, min(frames, max(at + 1, math.ceil(due * RATE))))
         return made
 
@@ -126,8 +128,8 @@ class Stream:
         return silence
 
     def _follow(self) -> None:
-        """Let the sound that was cut off fade, and begin the one that the desk plays now."""
-        playing = self.desk.playing
+        """Let the sound that was cut off fade, and begin the one that the scheduler plays now."""
+        playing = self.scheduler.playing
         if playing is self._sounding:
             return
         if self._sounding is not None:
@@ -145,7 +147,7 @@ class Stream:
             self._at += len(part)
             if self._at >= len(sounding.samples):
                 self._sounding = None
-                self.desk.finish()
+                self.scheduler.finish()
         if self._tail:
             length = min(upto - at, len(self._tail))
             for index in range(length):

@@ -71,7 +71,7 @@ class _Waiting:
     now: bool = field(compare=False)
 
 
-class Desk:
+class Scheduler:
     """Takes cue sets and single cues; says at each instant what is sounding.
 
     `post` may be called from any thread; all else belongs to the output's own thread.

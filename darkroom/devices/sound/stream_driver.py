@@ -1,6 +1,6 @@
 """The open stream: one device that asks for block after block. Opens, or raises DriverError.
 
-A driver takes nothing from the desk before `take` and nothing after `close`, so that two never
+A driver takes nothing from the scheduler before `take` and nothing after `close`, so that two never
 do at once.
 """
 
@@ -15,7 +15,7 @@ from typing import Any
 
 from darkroom.devices.sound.cue_names import RATE
 from darkroom.devices.sound.sample_clock import Stream
-from darkroom.devices.sound.scheduler import Desk
+from darkroom.devices.sound.scheduler import Scheduler
 
 Clock = Callable[[], float]
 
@@ -40,13 +40,13 @@ class StreamDriver:
 
     name = "miniaudio"
 
-    def __init__(self, desk: Desk, clock: Clock, buffer: float) -> None:
+    def __init__(self, scheduler: Scheduler, clock: Clock, buffer: float) -> None:
         """Open a stream with this buffer, in seconds. Raises DriverError."""
         try:
             miniaudio: Any = import_module("miniaudio")
         except Exception as error:  # a broken wheel may raise anything: the next driver is tried
             raise DriverError(f"miniaudio is not installed ({error})") from error
-        self.stream = Stream(desk)
+        self.stream = Stream(scheduler)
         self._clock = clock
         self.fault: str | None = None
         self._device: Any = None
@@ -84,7 +84,7 @@ class StreamDriver:
             frames = yield made
 
     def take(self) -> None:
-        """Play what the desk plays from now on."""
+        """Play what the scheduler plays from now on."""
         self.stream.live = True
 
     def kick(self) -> None:

@@ -14,7 +14,7 @@ from typing import Any
 
 from darkroom.devices.sound.cue_names import RATE
 from darkroom.devices.sound.make_cues import write
-from darkroom.devices.sound.scheduler import Desk, Playing
+from darkroom.devices.sound.scheduler import Playing, Scheduler
 from darkroom.devices.sound.stream_driver import Clock, DriverError
 
 _PULSE = ("--raw", f"--rate={RATE}", "--channels=1", "--format=s16le", "--latency-msec=20")
@@ -34,9 +34,9 @@ class TimedDriver:
     name = "timed"
     lead = 0.0
 
-    def __init__(self, desk: Desk, clock: Clock) -> None:
+    def __init__(self, scheduler: Scheduler, clock: Clock) -> None:
         """Try the driver. Raises DriverError."""
-        self.desk, self._clock = desk, clock
+        self.scheduler, self._clock = scheduler, clock
         self.fault: str | None = None
         self.detail: str | None = None
         self._wake = threading.Event()
@@ -55,11 +55,11 @@ class TimedDriver:
         """Stop the sound that was started last, if it still sounds."""
 
     def take(self) -> None:
-        """Play what the desk plays from now on."""
+        """Play what the scheduler plays from now on."""
         self._thread.start()
 
     def kick(self) -> None:
-        """There is mail at the desk."""
+        """A sound has been scheduled or cancelled."""
         self._wake.set()
 
     def alive(self, now: float) -> bool:
@@ -67,7 +67,7 @@ class TimedDriver:
         return not self._dead
 
     def close(self) -> None:
-        """Take nothing more from the desk."""
+        """Take nothing more from the scheduler."""
         self._closing = True
         self._wake.set()
         if self._thread.is_alive():
@@ -75,20 +75,20 @@ class TimedDriver:
 
     def _run(self) -> None:
         sounding: Playing | None = None
-        desk = self.desk
+        scheduler = self.scheduler
         while not (self._closing or self._dead):
             self._wake.clear()
             instant = self._clock() + self.lead
-            if sounding is not None and desk.playing is sounding and instant >= sounding.end:
-                desk.finish()
+            if sounding is not None and scheduler.playing is sounding and instant >= sounding.end:
+                scheduler.finish()
                 sounding = None
-            desk.advance(instant)
-            if desk.playing is not sounding:
+            scheduler.advance(instant)
+            if scheduler.playing is not sounding:
                 if sounding is not None:
                     self.stop()
-                sounding = desk.playing
+                sounding = scheduler.playing
                 self._start(sounding)
-            due = min(desk.due(), sounding.end if sounding is not None else instant + 1.0)
+            due = min(scheduler.due(), sounding.end if sounding is not None else instant + 1.0)
             self._wake.wait(min(1.0, max(0.0, due - self.lead - self._clock())))
         self.stop()
 
@@ -212,10 +212,10 @@ class BellDriver(TimedDriver):
 
     name = "bell"
 
-    def __init__(self, desk: Desk, clock: Clock, ring: Callable[[dict[str, Any]], None]) -> None:
+    def __init__(self, scheduler: Scheduler, clock: Clock, ring: Callable[[dict[str, Any]], None]) -> None:
         """`ring(cue)` is called for every cue."""
         self._ring = ring
-        super().__init__(desk, clock)
+        super().__init__(scheduler, clock)
 
     def begin(self, playing: Playing) -> None:
         """Ask for the bell, once for a cue and never for a word."""

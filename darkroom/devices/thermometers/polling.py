@@ -1,7 +1,7 @@
 """The thermometers of the bench: each polled by a thread of its own, so that a slow one delays nobody.
 
 A 1-wire sensor takes most of a second for each reading and a broken bus may take for ever: the tool's
-own thread never waits for either. What is believed is in `keeper`, what is smoothed in `smoothing`.
+own thread never waits for either. What is believed is in `sensor_state`, what is smoothed in `smoothing`.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from pathlib import Path
 from darkroom.devices.thermometers.hwmon import HwmonSensor
 from darkroom.devices.thermometers.iio import IioSensor
 from darkroom.devices.thermometers.sensor import SYS, Binding, Sensor, SensorError
-from darkroom.devices.thermometers.sensor_state import Keeper, Reading, Trouble
+from darkroom.devices.thermometers.sensor_state import SensorReading, SensorState, Trouble
 from darkroom.devices.thermometers.text_file import Clock, FileSensor
 from darkroom.devices.thermometers.w1 import W1Sensor
 
@@ -39,10 +39,10 @@ def open_sensor(binding: Binding, clock: Clock, root: Path = SYS) -> Sensor:
 
 
 class _Poller:
-    """One sensor, its keeper and its thread."""
+    """One sensor, its state and its thread."""
 
     def __init__(self, binding: Binding, sensor: Sensor) -> None:
-        self.binding, self.sensor, self.keeper = binding, sensor, Keeper(binding)
+        self.binding, self.sensor, self.sensor_state = binding, sensor, SensorState(binding)
         self.wake = threading.Event()
         self.due = 0.0
         self.reading_since: float | None = None
@@ -53,12 +53,12 @@ class _Poller:
 class Thermometers:
     """Polls sensors off the screen's thread and reports what changed.
 
-    `report` is called from the pollers' threads, one call at a time, with a Reading or a Trouble; it
+    `report` is called from the pollers' threads, one call at a time, with a SensorReading or a Trouble; it
     must return at once and must not raise. `root` stands for /sys. A binding's own rate holds.
     """
 
     def __init__(
-        self, bindings: Sequence[Binding], report: Callable[[Reading | Trouble], None], clock: Clock,
+        self, bindings: Sequence[Binding], report: Callable[[SensorReading | Trouble], None], clock: Clock,
         *, root: Path = SYS, opener: Callable[[Binding, Clock, Path], Sensor] = open_sensor,
     ) -> None:  # fmt: skip
         self.clock, self.report = clock, report
@@ -98,12 +98,12 @@ class Thermometers:
         for poller in self._pollers:
             poller.wake.set()
 
-    def latest(self) -> dict[str, Reading | Trouble]:
+    def latest(self) -> dict[str, SensorReading | Trouble]:
         """Return {source: its reading, or what is wrong with it} of the last polls."""
         with self._lock:
             found = {}
             for poller in self._pollers:
-                state = poller.keeper.trouble or poller.keeper.last
+                state = poller.sensor_state.trouble or poller.sensor_state.last
                 if state is not None:
                     found[poller.binding.source] = state
             return found
@@ -137,8 +137,8 @@ class Thermometers:
             if self._stopping.is_set():
                 return
             now = self.clock.up()
-            keeper = poller.keeper
-            said = keeper.took(value, now) if error is None else keeper.failed(error, now)
+            sensor_state = poller.sensor_state
+            said = sensor_state.took(value, now) if error is None else sensor_state.failed(error, now)
             if said is not None:
                 self.report(said)
             poller.polls += 1
@@ -157,6 +157,6 @@ class Thermometers:
                 since = poller.reading_since
                 if since is None or now - since < max(HUNG, 2 * poller.binding.every):
                     continue
-                said = poller.keeper.failed(SensorError("the sensor gives no answer", "no_answer"), now)
+                said = poller.sensor_state.failed(SensorError("the sensor gives no answer", "no_answer"), now)
                 if said is not None:
                     self.report(said)

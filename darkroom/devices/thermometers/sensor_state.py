@@ -45,7 +45,7 @@ PERCENT = Limits(0.5, 105.0, 15.0, 2.0, FOLLOW_PERCENT, "%")
 
 
 @dataclass(frozen=True)
-class Reading:
+class SensorReading:
     """A value that counts: °C, or per cent where `source` is humidity. `up` is when it was read."""
 
     source: str
@@ -78,13 +78,13 @@ class Trouble:
     up: float
 
 
-class Keeper:
+class SensorState:
     """Judges one sensor's polls."""
 
     def __init__(self, binding: Binding) -> None:
         self.binding = binding
         self.limits = PERCENT if binding.humid else CELSIUS
-        self.last: Reading | None = None
+        self.last: SensorReading | None = None
         self.trouble: Trouble | None = None
         self._smoother = Smoother(binding.smoothing, self.limits.follow)
         self._raw: tuple[float, float] | None = None
@@ -92,7 +92,7 @@ class Keeper:
         self._told: tuple[float, float] | None = None
         self._said_at = -math.inf
 
-    def took(self, raw: float, now: float) -> Reading | Trouble | None:
+    def took(self, raw: float, now: float) -> SensorReading | Trouble | None:
         """Take what a poll at `now` gave; return what is to be told, if anything."""
         limits = self.limits
         if not (math.isfinite(raw) and limits.least <= raw <= limits.most):
@@ -111,7 +111,7 @@ class Keeper:
         self._jumped.clear()
         self._raw = (raw, now)
         value = round(self._smoother.take(raw, now), 2)
-        self.last = Reading(self.binding.source, value, self.binding.called, now, self.binding.humid)
+        self.last = SensorReading(self.binding.source, value, self.binding.called, now, self.binding.humid)
         recovered, self.trouble = self.trouble is not None, None
         told = self._told
         changed = told is None or abs(value - told[0]) >= limits.tell - 1e-9

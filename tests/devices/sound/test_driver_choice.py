@@ -9,8 +9,8 @@ from typing import Any
 
 import pytest
 
-from darkroom.devices.sound.driver_choice import Chain
-from darkroom.devices.sound.scheduler import Desk
+from darkroom.devices.sound.driver_choice import DriverChoice
+from darkroom.devices.sound.scheduler import Scheduler
 from darkroom.devices.sound.sound_files import Library
 from darkroom.devices.sound.stream_driver import DriverError
 
@@ -43,8 +43,8 @@ class Trial:
         """Every driver opens at first."""
         self.now = 0.0
         self.reports: list[tuple[str, dict[str, Any]]] = []
-        desk = Desk(Library(), self._report)
-        self.chain = Chain(desk, lambda: self.now, self._report, insisted, skip)
+        scheduler = Scheduler(Library(), self._report)
+        self.chain = DriverChoice(scheduler, lambda: self.now, self._report, insisted, skip)
         self.made: list[Fake] = []
         self.ways: dict[str, Callable[[], None]] = {}
         self.chain._make = self._make  # type: ignore[method-assign, assignment]

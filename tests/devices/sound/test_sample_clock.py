@@ -11,7 +11,7 @@ import pytest
 from darkroom.devices.sound.cue_names import RATE
 from darkroom.devices.sound.messages import Call
 from darkroom.devices.sound.sample_clock import QueueClock, Stream
-from darkroom.devices.sound.scheduler import Desk
+from darkroom.devices.sound.scheduler import Scheduler
 from darkroom.devices.sound.sound_files import Library
 
 
@@ -68,9 +68,9 @@ class Device:
 
 def stream_with(*dues: float) -> Stream:
     """Return a live stream with ticks due at these instants."""
-    desk = Desk(Library(), lambda kind, what: None)
-    desk.post_set(1, 0.0, [Call(due, "pip", 1) for due in dues])
-    stream = Stream(desk)
+    scheduler = Scheduler(Library(), lambda kind, what: None)
+    scheduler.post_set(1, 0.0, [Call(due, "pip", 1) for due in dues])
+    stream = Stream(scheduler)
     stream.live = True
     return stream
 
@@ -155,7 +155,7 @@ def test_a_cut_sound_fades() -> None:
     device = Device(stream)
     device.run(0.55)
     sounding = array("h", device.samples)
-    stream.desk.post_set(2, 50.4, [])
+    stream.scheduler.post_set(2, 50.4, [])
     device.run(0.5)
 
     def jump(samples: array[int]) -> int:
@@ -167,9 +167,9 @@ def test_a_cut_sound_fades() -> None:
 
 
 def test_a_stream_that_is_not_live_takes_nothing() -> None:
-    """Before it is taken, and after it is closed, a stream leaves the desk alone."""
+    """Before it is taken, and after it is closed, a stream leaves the scheduler alone."""
     stream = stream_with(50.5)
     stream.live = False
     Device(stream).run(2.0)
-    assert stream.desk.mail
-    assert stream.desk.playing is None
+    assert stream.scheduler.mail
+    assert stream.scheduler.playing is None

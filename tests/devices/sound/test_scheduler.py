@@ -32,8 +32,8 @@ def test_a_newer_set_replaces_the_older() -> None:
 def test_an_older_revision_changes_nothing() -> None:
     """A set that arrives with a lower revision than the present one is passed over."""
     bench = Bench()
-    bench.desk.post_set(2, 100.0, [Call(101.0, "pip", 1)])
-    bench.desk.post_set(1, 100.0, [Call(101.0, "end", 1)])
+    bench.scheduler.post_set(2, 100.0, [Call(101.0, "pip", 1)])
+    bench.scheduler.post_set(1, 100.0, [Call(101.0, "end", 1)])
     bench.until(105)
     assert bench.sounded() == ["pip"]
 
@@ -78,9 +78,9 @@ def test_a_sounding_cue_that_is_taken_back_falls_silent() -> None:
     bench.schedule(Call(101.0, "end", 1, ("1", "fix")))
     bench.until(101.05)
     bench.revision += 1
-    bench.desk.post_set(bench.revision, 100.9, [])
+    bench.scheduler.post_set(bench.revision, 100.9, [])
     bench.until(101.06)
-    assert bench.desk.playing is None
+    assert bench.scheduler.playing is None
     bench.until(105)
     assert bench.sounded() == ["end"]
 
@@ -155,7 +155,7 @@ def test_a_word_cut_off_by_a_strike_elsewhere_is_said_again() -> None:
     bench.schedule(Call(101.0, "past_wet", 1, ("past wet",)))
     bench.until(102.5)
     assert bench.diary[-1][1] == "past_wet says"
-    bench.desk.post_now(Call(bench.now, "refused"))
+    bench.scheduler.post_now(Call(bench.now, "refused"))
     bench.until(106)
     assert bench.sounded() == ["past_wet", "past_wet says", "refused", "past_wet says"]
 
@@ -165,7 +165,7 @@ def test_a_strike_ends_the_call_of_its_plate() -> None:
     bench = Bench()
     bench.schedule(Call(101.0, "end", 1, ("1", "water")))
     bench.until(101.2)
-    bench.desk.post_now(Call(bench.now, "accepted", 1))
+    bench.scheduler.post_now(Call(bench.now, "accepted", 1))
     bench.until(105)
     assert bench.diary == [(101.0, "end"), (101.2, "accepted")]
 
@@ -175,7 +175,7 @@ def test_a_strike_leaves_the_call_of_another_plate() -> None:
     bench = Bench()
     bench.schedule(Call(101.0, "end", 2, ("2",)))
     bench.until(101.5)
-    bench.desk.post_now(Call(bench.now, "accepted", 1))
+    bench.scheduler.post_now(Call(bench.now, "accepted", 1))
     bench.until(105)
     assert bench.sounded() == ["end", "accepted", "end says"]
 
@@ -183,9 +183,9 @@ def test_a_strike_leaves_the_call_of_another_plate() -> None:
 def test_a_new_answer_takes_the_place_of_the_last() -> None:
     """Two quick strikes: the words of the first answer are not said into the second."""
     bench = Bench()
-    bench.desk.post_now(Call(100.0, "accepted", 1, ("1", "drain")))
+    bench.scheduler.post_now(Call(100.0, "accepted", 1, ("1", "drain")))
     bench.until(100.4)
-    bench.desk.post_now(Call(100.4, "accepted", 1, ("1", "expose")))
+    bench.scheduler.post_now(Call(100.4, "accepted", 1, ("1", "expose")))
     bench.until(105)
     words = [at for at, name in bench.diary if name == "accepted says"]
     assert len(words) == 3
@@ -195,7 +195,7 @@ def test_a_new_answer_takes_the_place_of_the_last() -> None:
 def test_a_late_cue_is_dropped_and_told() -> None:
     """A cue more than half a second late says nothing true: it is dropped and reported."""
     bench = Bench()
-    bench.desk.post_set(1, 99.0, [Call(99.3, "end", 1), Call(99.7, "end", 2)])
+    bench.scheduler.post_set(1, 99.0, [Call(99.3, "end", 1), Call(99.7, "end", 2)])
     bench.until(105)
     assert bench.sounded() == ["end"]
     assert bench.dropped() == [("end", "late")]
@@ -256,8 +256,8 @@ def test_an_unknown_word_is_told_and_left_out() -> None:
 
 
 def test_at_rest_nothing_is_due() -> None:
-    """A desk without cues never needs to be woken."""
+    """A scheduler without cues never needs to be woken."""
     bench = Bench()
     bench.until(101)
-    assert bench.desk.due() == math.inf
-    assert isinstance(bench.desk.library.cue("pip"), array)
+    assert bench.scheduler.due() == math.inf
+    assert isinstance(bench.scheduler.library.cue("pip"), array)

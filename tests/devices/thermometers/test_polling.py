@@ -9,7 +9,7 @@ import pytest
 
 from darkroom.devices.thermometers.polling import Thermometers
 from darkroom.devices.thermometers.sensor import Binding, SensorError
-from darkroom.devices.thermometers.sensor_state import Reading, Trouble
+from darkroom.devices.thermometers.sensor_state import SensorReading, Trouble
 from tests.kit.clocks import HandClock
 from tests.kit.fake_sys import DEVICE, GOOD, Watched, hwmon, iio, put, w1
 
@@ -116,7 +116,7 @@ def test_one_bad_sensor_does_not_trouble_the_others(tmp_path) -> None:
             return self.value
 
     clock = HandClock()
-    heard: list[Reading | Trouble] = []
+    heard: list[SensorReading | Trouble] = []
     both = Thermometers(
         [Binding("bath", "file", path="a"), Binding("room", "file", path="b", smoothing=0.0)],
         heard.append, clock, opener=lambda one, *_: Hangs() if one.source == "bath" else Steady(),
@@ -130,7 +130,7 @@ def test_one_bad_sensor_does_not_trouble_the_others(tmp_path) -> None:
         clock.move(5.0)
         both.nudge()
     both.look()
-    assert [one.value for one in heard if isinstance(one, Reading)][:3] == [21.0, 22.0, 23.0]
+    assert [one.value for one in heard if isinstance(one, SensorReading)][:3] == [21.0, 22.0, 23.0]
     silent = [one for one in heard if isinstance(one, Trouble)]
     assert [one.why for one in silent] == ["the sensor gives no answer"]
     assert both.latest()["bath"].kind == "no_answer"
@@ -209,14 +209,14 @@ def test_a_torn_write_never_shows(tmp_path) -> None:
             watched.poll()
             reports += watched.said()
         assert watched.all.latest() == {"bath": reports[-1]}
-    assert {report.value for report in reports if isinstance(report, Reading)} == {18.25}
-    assert isinstance(reports[-1], Reading)
+    assert {report.value for report in reports if isinstance(report, SensorReading)} == {18.25}
+    assert isinstance(reports[-1], SensorReading)
 
 
 def test_stop_and_start_again(tmp_path) -> None:
     """Stopped thermometers report nothing more; started again they read at once."""
     file = put(tmp_path / "t.txt", "18.0")
-    heard: list[Reading | Trouble] = []
+    heard: list[SensorReading | Trouble] = []
     clock = HandClock()
     one = Thermometers([file_binding(file)], heard.append, clock)
     one.start()
