@@ -73,6 +73,12 @@ def bench_light(plates: Iterable[PlateState], now: float) -> Light:
     return strictest(plate_light(state, now) for state in plates)
 
 
+def needs_safelight(plates: Iterable[PlateState], now: float) -> bool:
+    """True while any of the plates asks for the safelight, or is sensitive and covered."""
+    plates = tuple(plates)
+    return bench_light(plates, now) != "white" or any(map(sensitive, plates))
+
+
 def turns(state: PlateState) -> tuple[float, ...]:
     """Return the instants at which this plate's light may change while nothing is struck."""
     instants = [state.since + LATE]

@@ -283,6 +283,4 @@ class Session:
     @property
     def needs_safelight(self) -> bool:
         """True while any plate on the bench asks for the safelight, or is sensitive and covered."""
-        now = self.now()
-        plates = self.bench.on_bench
-        return lights.bench_light(plates, now) != "white" or any(map(lights.sensitive, plates))
+        return lights.needs_safelight(self.bench.on_bench, self.now())

@@ -105,3 +105,14 @@ def test_a_plate_given_up_and_a_process_without_light_are_never_sensitive() -> N
     never = Hand(process={**PROCESS, "sensitive": "never"})
     never.to_stage("drain")
     assert not light.sensitive(never.plate)
+
+
+def test_a_covered_sensitive_plate_still_needs_the_safelight() -> None:
+    """While its lens is open a plate asks less of the room, and the bench still needs the safelight."""
+    hand = Hand(plan=ExposurePlan(seconds=60.0))
+    begun = hand.to_stage("expose")
+    assert light.bench_light(hand.bench.on_bench, begun + 20.0) == "covered"
+    assert light.needs_safelight(hand.bench.on_bench, begun + 20.0)
+    washed = Hand()
+    washed.to_stage("wash")
+    assert not light.needs_safelight(washed.bench.on_bench, 410.0)

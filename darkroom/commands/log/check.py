@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from darkroom.commands.log.shared import NOT_RED, counted, json_option, plain, print_json, rehearsals_option
+from darkroom.commands.log.shared import counted, json_option, plain, print_json, rehearsals_option
+from darkroom.commands.output import NOT_RED
 from darkroom.errors import Problem
 
 if TYPE_CHECKING:

@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 import click
 
 from darkroom.commands.log.shared import (
-    NOT_RED,
     find,
     json_option,
     print_json,
     rehearsals_option,
     say_problems,
 )
+from darkroom.commands.output import NOT_RED
 
 if TYPE_CHECKING:
     from darkroom.log.plate.comparison import Difference

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from darkroom.commands.output import NOT_RED
 from darkroom.log.export.registry import FORMATS
 
 if TYPE_CHECKING:
@@ -15,7 +16,6 @@ if TYPE_CHECKING:
 _FORMATS_HELP = "\n".join(f"{form.name:7}  {form.help}" for form in FORMATS.values())
 _BY_STAGE = " and ".join(form.name for form in FORMATS.values() if form.by_stage)
 _EACH = " and ".join(form.name for form in FORMATS.values() if form.one_plate)
-NOT_RED = "Only the full-screen tool is red: this command writes in the terminal's own colours."
 
 
 @click.command(

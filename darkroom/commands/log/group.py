@@ -9,7 +9,7 @@ from __future__ import annotations
 import click
 
 from darkroom.commands.groups import Named
-from darkroom.commands.log.shared import NOT_RED
+from darkroom.commands.output import NOT_RED
 
 COMMANDS = {
     "look": ("darkroom.commands.log.look", "look", "Look back at the plates on the full screen."),

@@ -9,7 +9,6 @@ import click
 
 from darkroom.commands.log.query_options import filters, narrowed, query
 from darkroom.commands.log.shared import (
-    NOT_RED,
     counted,
     helpers,
     json_option,
@@ -18,6 +17,7 @@ from darkroom.commands.log.shared import (
     rehearsals_option,
     say_problems,
 )
+from darkroom.commands.output import NOT_RED
 
 if TYPE_CHECKING:
     from darkroom.log.catalogue.database import Row

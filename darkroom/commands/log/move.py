@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import click
 
-from darkroom.commands.log.shared import A_PLATE, NOT_RED, find, rehearsals_option
+from darkroom.commands.log.shared import A_PLATE, find, rehearsals_option
+from darkroom.commands.output import NOT_RED
 
 
 @click.command(

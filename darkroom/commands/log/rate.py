@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from darkroom.commands.log.shared import A_PLATE, NOT_RED, find, rehearsals_option
+from darkroom.commands.log.shared import A_PLATE, find, rehearsals_option
+from darkroom.commands.output import NOT_RED
 from darkroom.errors import WrongUse
 
 if TYPE_CHECKING:

@@ -14,7 +14,6 @@ from darkroom.errors import Problem
 if TYPE_CHECKING:
     from darkroom.log.journal.merge import PlateLog
 
-NOT_RED = "Only the full-screen tool is red: this command writes in the terminal's own colours."
 A_PLATE = "PLATE is a plate's id, a unique start of one, or its number."
 rehearsals_option = click.option("--rehearsals", is_flag=True, help="Look at rehearsals instead of plates.")
 json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON.")

@@ -6,7 +6,6 @@ import click
 
 from darkroom.commands.log.shared import (
     A_PLATE,
-    NOT_RED,
     entry,
     find,
     json_option,
@@ -15,6 +14,7 @@ from darkroom.commands.log.shared import (
     rehearsals_option,
     say_problems,
 )
+from darkroom.commands.output import NOT_RED
 
 
 @click.command(

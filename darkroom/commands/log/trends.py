@@ -9,7 +9,6 @@ import click
 
 from darkroom.commands.log.query_options import filters, query
 from darkroom.commands.log.shared import (
-    NOT_RED,
     helpers,
     json_option,
     print_json,
@@ -17,6 +16,7 @@ from darkroom.commands.log.shared import (
     rehearsals_option,
     say_problems,
 )
+from darkroom.commands.output import NOT_RED
 
 if TYPE_CHECKING:
     from darkroom.log.trends.drying import OverWetTime
