@@ -63,7 +63,7 @@ class Catalogue(CatalogueFile):
     def check(self, progress: Progress | None = None, helpers: int = 1) -> int:
         """Look at every journal from outside, read those that look different; return how many there were.
 
-        With more than one of `helpers` a long work is shared among processes; see `catalogue_fill.filled`.
+        With more than one of `helpers` a long work is shared among processes; see `fill.filled`.
         """
         _, inode, offset = changes.since(self.home, 0, 0)
         self.problems = []

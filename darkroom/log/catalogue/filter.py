@@ -1,6 +1,6 @@
 """A filter as it is typed in one line, word by word, as a question to the catalogue. Pure.
 
-Plain words are looked for in everything written of a plate. `name:value` asks one thing: see `asks`.
+Plain words are looked for in everything written of a plate. `name:value` asks one thing: see `filter_names`.
 While a word is being typed it may make no sense yet: it is then left out and told of, and nothing else is.
 """
 

@@ -43,8 +43,8 @@ def choose(
 ) -> Selection:  # fmt: skip
     """Return the plates that are named, of a local day, that a filter leaves, or all, oldest first.
 
-    `day` is YYYY-MM-DD, `filtered` a line as `typed` reads it. Raises WrongUse unless exactly one of the
-    four is asked for, or for one that makes no sense; NothingFound when there is no such plate;
+    `day` is YYYY-MM-DD, `filtered` a line as `filter.parse` reads it. Raises WrongUse unless exactly one
+    of the four is asked for, or for one that makes no sense; NothingFound when there is no such plate;
     AmbiguousPlate when a name means several.
     """
     if sum((bool(plates), day is not None, everything, filtered is not None)) != 1:

@@ -89,7 +89,7 @@ def changes(
 def together(
     path: Path, log: PlateLog, makers: Sequence[Callable[[int], Sequence[Review]]]
 ) -> Callable[[int], Sequence[Review]]:
-    """Return what makes all the lines, for `notes.add_all`.
+    """Return what makes all the lines, for `append.add_all`.
 
     Raises NotSavedError when the plate was judged by someone else since `log` was read.
     """

@@ -35,7 +35,7 @@ class PlatesLeaf(Leaf):
         self.progress = FillProgress()
         self.trouble = ""
         self.catalogue: CatalogueService | None = None
-        self._top = 0
+        self.top = 0
         self._asked: PageRequest | None = None
 
     # --- the catalogue ---------------------------------------------------------------------------
@@ -44,7 +44,7 @@ class PlatesLeaf(Leaf):
         """Ask for the first page; the toolkit calls the one of every page too."""
         tool = self.tool
         self.catalogue = CatalogueService(
-            tool.parts.home, tool.from_thread, self._answered, self._moved, self._troubled
+            tool.parts.home, tool.from_thread, self.take_page, self._moved, self._troubled
         )
         self.ask(0)
         if tool.parts.only_look:
@@ -84,19 +84,19 @@ class PlatesLeaf(Leaf):
             self._asked = asked
             self.catalogue.ask(asked)
 
-    def _answered(self, page: Page, anew: bool) -> None:
+    def take_page(self, page: Page, anew: bool) -> None:
         """Take a page; the same plate stays under the cursor when the log changed behind it."""
         if page.query != self.question or not self.is_attached:
             return
-        held = self._row(self.place)
+        held = self.row_at(self.place)
         self.page = page
         if page.jumped:
             self._asked = None
-            self.place = self._top = page.first
+            self.place = self.top = page.first
         elif anew and held is not None and self.place > 0:
             places = [page.first + i for i, row in enumerate(page.rows) if row["path"] == held["path"]]
             if places:
-                self._top += places[0] - self.place
+                self.top += places[0] - self.place
                 self.place = places[0]
         self.place = max(0, min(self.place, page.found - 1))
         self._scroll()
@@ -110,7 +110,8 @@ class PlatesLeaf(Leaf):
         self.trouble = words
         self.draw()
 
-    def _row(self, place: int) -> plate_rows.PlateRow | None:
+    def row_at(self, place: int) -> plate_rows.PlateRow | None:
+        """Return the plate at a place among all that answer; None where it is not at hand yet."""
         page = self.page
         if page is None or not page.first <= place < page.first + len(page.rows):
             return None
@@ -119,16 +120,16 @@ class PlatesLeaf(Leaf):
     def _scroll(self) -> None:
         """Keep the cursor in sight, and the plates in sight at hand."""
         found = self.page.found if self.page else 0
-        if not self.place - self.room < self._top <= self.place:
-            self._top = self.place if self.place < self._top else self.place - self.room + 1
-        self._top = max(0, min(self._top, found - self.room))
+        if not self.place - self.room < self.top <= self.place:
+            self.top = self.place if self.place < self.top else self.place - self.room + 1
+        self.top = max(0, min(self.top, found - self.room))
         page = self.page
         if page is None:
             return
-        last = min(found, self._top + self.room)
+        last = min(found, self.top + self.room)
         jumping = self._asked is not None and self._asked.jump is not None  # its answer is still to come
-        if not jumping and (self._top < page.first or last > page.first + len(page.rows)):
-            self.ask(self._top)
+        if not jumping and (self.top < page.first or last > page.first + len(page.rows)):
+            self.ask(self.top)
 
     # --- keys ------------------------------------------------------------------------------------
 
@@ -164,17 +165,17 @@ class PlatesLeaf(Leaf):
         before = self.question
         self.text = text
         if self.question != before:
-            self.place = self._top = 0
+            self.place = self.top = 0
             self.ask(0)
 
     def _sort(self) -> None:
         orders = list(ORDERS)
         self.order = orders[(orders.index(self.order) + 1) % len(orders)]
-        self.place = self._top = 0
+        self.place = self.top = 0
         self.ask(0)
 
     def _open(self) -> None:
-        row = self._row(self.place)
+        row = self.row_at(self.place)
         if row is not None:
             self.tool.open_screen("plate", _path(row))
 
@@ -200,7 +201,7 @@ class PlatesLeaf(Leaf):
 
     def _beside(self) -> None:
         """Hold a plate; hold another, and they stand side by side."""
-        row = self._row(self.place)
+        row = self.row_at(self.place)
         if row is None:
             return
         path, name = _path(row), f"plate {'?' if row['number'] is None else row['number']}"
@@ -261,16 +262,16 @@ class PlatesLeaf(Leaf):
         if page is not None and page.found == 0:
             none = "no plate answers to that: backspace" if self.text else self._nothing()
             return [*found, [], [(" " + none, "text")]]
-        for place in range(self._top, self._top + room):
-            row = self._row(place)
+        for place in range(self.top, self.top + room):
+            row = self.row_at(place)
             if row is None:
                 blank = page is not None and place < page.found
                 found.append([(" …", "quiet")] if blank else [])
                 continue
-            before = self._row(place - 1) if place > self._top else None
+            before = self.row_at(place - 1) if place > self.top else None
             held = self.held is not None and _path(row) == self.held[0]
             found.append(plate_rows.line(row, before, columns, place == self.place, held))
-        under = self._row(self.place)
+        under = self.row_at(self.place)
         found.append(fill(plate_rows.told(under, columns) if under else [], columns))
         return [[(clip(text, columns), kind) for text, kind in row] for row in found]
 

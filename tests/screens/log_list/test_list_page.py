@@ -111,7 +111,7 @@ def test_a_jump_goes_to_the_day_or_the_nearest_before(home: Path, plates: list[P
         await hand.type("2026-04-05")
         await hand.press("enter")
         await hand.wait("5 Apr 2026")
-        under = hand.tool.screen._row(hand.tool.screen.place)  # type: ignore[attr-defined]
+        under = hand.tool.screen.row_at(hand.tool.screen.place)  # type: ignore[attr-defined]
         assert under["day"] == "2026-04-05"
         await hand.press("f3")
         await hand.pilot.pause(0.1)
@@ -147,7 +147,7 @@ def test_what_others_write_shows_within_seconds(home: Path, plates: list[Path], 
     async def then(hand: Looker) -> None:
         await hand.wait("60, newest first")
         await hand.press(*["down"] * 3)
-        before = hand.tool.screen._row(3)["path"]  # type: ignore[attr-defined]
+        before = hand.tool.screen.row_at(3)["path"]  # type: ignore[attr-defined]
         for path in other:
             folder = home / "plates" / "2027" / "2027-01-01"
             folder.mkdir(parents=True, exist_ok=True)
@@ -155,7 +155,7 @@ def test_what_others_write_shows_within_seconds(home: Path, plates: list[Path], 
             shutil.copy(path, folder / name)
         await hand.wait("63, newest first", 4)
         screen = hand.tool.screen
-        assert screen._row(screen.place)["path"] == before  # type: ignore[attr-defined]
+        assert screen.row_at(screen.place)["path"] == before  # type: ignore[attr-defined]
         count = plates[-1].read_bytes().count(b"\n")
         by_hand(plates[-1], note(count + 1, "seen through a loupe"))
         os.utime(plates[-1])

@@ -94,7 +94,7 @@ def test_the_cursor_stays_in_sight_on_a_screen_that_changes_its_size(home: Path,
         await hand.pilot.resize_terminal(80, 12)
         screen = hand.tool.screen
         await hand.wait(lambda text: len(text.splitlines()) == 12)
-        assert screen._top <= screen.place == 30 < screen._top + screen.room  # type: ignore[attr-defined]
+        assert screen.top <= screen.place == 30 < screen.top + screen.room  # type: ignore[attr-defined]
         await hand.press("home")
         await hand.wait(lambda text: " 60 " in text)
         await hand.pilot.resize_terminal(80, 60)
@@ -111,9 +111,9 @@ def test_a_jump_is_not_lost_to_a_page_that_comes_before_it(home: Path, plates: l
         await hand.wait("60, newest first")
         screen = hand.tool.screen
         screen.ask(0, "2026-04-05")  # type: ignore[attr-defined]
-        screen._answered(screen.page, True)  # type: ignore[attr-defined]
+        screen.take_page(screen.page, True)  # type: ignore[attr-defined]
         await hand.wait("5 Apr 2026")
-        assert screen._row(screen.place)["day"] == "2026-04-05"  # type: ignore[attr-defined]
+        assert screen.row_at(screen.place)["day"] == "2026-04-05"  # type: ignore[attr-defined]
 
     looking(home, then)
 
