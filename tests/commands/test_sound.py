@@ -47,9 +47,12 @@ def test_an_unknown_cue_is_wrong_use(capsys: pytest.CaptureFixture[str]) -> None
 
 
 @pytest.mark.parametrize("word", ["overrun", "overrun_2", "overrun-3", "wet-warning", "WET_WARNING", "say"])
-def test_cues_are_found_however_they_are_written(word: str) -> None:
-    """Hyphens, underscores and capitals are all understood."""
-    assert command._find(word)[0] in (*CUES, "say")
+def test_cues_are_found_however_they_are_written(
+    word: str, deaf: None, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Hyphens, underscores and capitals are all understood: what is missing is the sound, not the cue."""
+    assert main(["sound", "play", word]) == 1
+    assert "nothing here can make a sound" in capsys.readouterr().err
 
 
 def test_playing_without_any_sound_says_no(deaf: None, capsys: pytest.CaptureFixture[str]) -> None:

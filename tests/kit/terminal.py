@@ -22,7 +22,7 @@ import threading
 import time
 from collections.abc import Callable, Mapping, Sequence
 from types import TracebackType
-from typing import Self
+from typing import Any, Self
 
 import pyte
 
@@ -49,13 +49,13 @@ _CLEARED = (
 
 
 _UNFINISHED = re.compile(rb"\x1b(\[[0-?]*[ -/]*|\][^\x07\x1b]*(\x1b)?)?$")
-_UNKNOWN = re.compile(rb"\x1b\[[<>=?][0-9;]*(\$p|u|q)|\x1b\]P[0-9a-fA-F]{7}|\x1b\]R")
+UNKNOWN = re.compile(rb"\x1b\[[<>=?][0-9;]*(\$p|u|q)|\x1b\]P[0-9a-fA-F]{7}|\x1b\]R")
 """What pyte takes for text, or waits for the end of."""
-_OTHER_SCREEN = re.compile(rb"\x1b\[\?1049[hl]")
+OTHER_SCREEN = re.compile(rb"\x1b\[\?1049[hl]")
 """pyte has one screen: either change begins with it empty, as the program leaves it too."""
 
 
-class _Screen(pyte.Screen):
+class PlainScreen(pyte.Screen):
     """pyte's screen, deaf to the sequences that it takes for others."""
 
     def set_margins(self, *args: int, **options: object) -> None:
@@ -86,7 +86,7 @@ class Terminal:
             self.env["COLORTERM"] = colorterm
         self.env |= dict(env or {})
         self.chunks: list[tuple[float, bytes]] = []
-        self._display = _Screen(columns, rows)
+        self._display = PlainScreen(columns, rows)
         self._stream = pyte.ByteStream(self._display)
         self._stream.use_utf8 = True
         self._fed = 0
@@ -150,6 +150,10 @@ class Terminal:
         self.sent = time.monotonic()
         os.write(self._master, data)
         return self.sent
+
+    def attributes(self) -> list[Any]:
+        """Return the line discipline, as termios tells it."""
+        return termios.tcgetattr(self._master)
 
     def stop_reading(self) -> None:
         """Be a terminal that has stalled: nothing is read until `go_on_reading`."""
@@ -235,7 +239,7 @@ class Terminal:
         cut = _UNFINISHED.search(held)
         end = len(held) if cut is None else cut.start()
         self._held = held[end:]
-        self._stream.feed(_UNKNOWN.sub(b"", _OTHER_SCREEN.sub(b"\x1b[2J\x1b[H", held[:end])))
+        self._stream.feed(UNKNOWN.sub(b"", OTHER_SCREEN.sub(b"\x1b[2J\x1b[H", held[:end])))
 
     def wait_for(self, what: str | Callable[[str], bool], timeout: float = 10.0) -> float:
         """Wait until the screen has this text (or fulfils this); return the instant it was read.

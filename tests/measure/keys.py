@@ -14,7 +14,7 @@ from collections.abc import Sequence
 
 import pyte
 
-from tests.kit.terminal import _OTHER_SCREEN, _UNKNOWN, _Screen
+from tests.kit.terminal import OTHER_SCREEN, UNKNOWN, PlainScreen
 from tests.measure import measure as m
 
 COLUMNS, ROWS = 80, 24
@@ -32,11 +32,11 @@ def answers(argv: Sequence[str], keys: Sequence[str], pause: float, rows: range)
             sent.append(terminal.send(key))
             time.sleep(pause)
         chunks = list(terminal.chunks)
-    screen = _Screen(COLUMNS, ROWS)
+    screen = PlainScreen(COLUMNS, ROWS)
     stream = pyte.ByteStream(screen)
     shown, changes = "", []
     for at, chunk in chunks:
-        stream.feed(_UNKNOWN.sub(b"", _OTHER_SCREEN.sub(b"\x1b[2J\x1b[H", chunk)))
+        stream.feed(UNKNOWN.sub(b"", OTHER_SCREEN.sub(b"\x1b[2J\x1b[H", chunk)))
         now = "\n".join(screen.display[row] for row in rows)
         if now != shown:
             changes.append(at)

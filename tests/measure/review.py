@@ -33,7 +33,7 @@ from darkroom.log.journal import frame
 from darkroom.log.journal.write import JournalWriter
 from darkroom.log.store.bench_files import BenchBook
 from tests.kit import season
-from tests.kit.terminal import _OTHER_SCREEN, _UNKNOWN, Terminal, _Screen
+from tests.kit.terminal import OTHER_SCREEN, UNKNOWN, PlainScreen, Terminal
 from tests.measure import measure as m
 
 SHORT, LONG, FEW = 10_000, 100_000, 100
@@ -104,7 +104,7 @@ class Film:
 
     def __init__(self, terminal: Terminal) -> None:
         self.terminal = terminal
-        self.screen = _Screen(COLUMNS, ROWS)
+        self.screen = PlainScreen(COLUMNS, ROWS)
         self._stream = pyte.ByteStream(self.screen)
         self._seen = 0
 
@@ -119,7 +119,7 @@ class Film:
                 time.sleep(0.001)
             at, chunk = self.terminal.chunks[self._seen]
             self._seen += 1
-            self._stream.feed(_UNKNOWN.sub(b"", _OTHER_SCREEN.sub(b"\x1b[2J\x1b[H", chunk)))
+            self._stream.feed(UNKNOWN.sub(b"", OTHER_SCREEN.sub(b"\x1b[2J\x1b[H", chunk)))
         return at
 
 

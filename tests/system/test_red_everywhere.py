@@ -103,7 +103,7 @@ def given_back(terminal: Terminal) -> None:
     assert data.rindex(b"\x1b[?2004l") < screen < colours < data.rindex(b"\x1b[?25h")
     assert b"\x1b[0m" in data[screen:colours]
     assert not re.search(rb"\x1b\[[0-9;]*[1-9][0-9;]*m", data[colours:])
-    local = termios.tcgetattr(terminal._master)[3]
+    local = terminal.attributes()[3]
     for flag in (termios.ECHO, termios.ICANON, termios.ISIG):
         assert local & flag
 

@@ -6,7 +6,6 @@ import os
 import re
 import signal
 import sys
-import termios
 from pathlib import Path
 
 import pytest
@@ -121,7 +120,7 @@ def test_a_signal_gives_the_terminal_back(number: signal.Signals) -> None:
         before = None
 
         def attributes() -> list[object]:
-            return termios.tcgetattr(terminal._master)[:4]
+            return terminal.attributes()[:4]
 
         terminal.spawn([sys.executable, "-c", "import time; time.sleep(0.2)"])
         before = attributes()
