@@ -17,7 +17,7 @@ from darkroom.errors import DarkroomError
 from darkroom.process.model import Process
 from darkroom.screens.host import Host, HostScreen, ScreenName
 from darkroom.screens.lettering.lettering import Blocks
-from darkroom.screens.services import Parts
+from darkroom.screens.services import Opening, Services
 from darkroom.session import key_map
 from darkroom.session.plate_form import Form
 from darkroom.session.session import Session
@@ -25,10 +25,8 @@ from darkroom.session.voice import Calls
 
 if TYPE_CHECKING:
     from darkroom.screens.bench.screen import BenchScreen
-
-
-NOTICES = {"disk": 0, "start": 1, "sound": 2}
-"""The worst first: what the disk loses, a plate that did not come back, the calls; then the rest."""
+    from darkroom.screens.device_reports import DeviceReport
+    from darkroom.session.lessons import Lessons
 
 
 SCREENS: dict[ScreenName, str] = {
@@ -57,19 +55,18 @@ class Tool(Host):
     TITLE = "darkroom"
     BINDINGS: ClassVar[list[Any]] = [Binding("ctrl+c", "nothing", show=False)]
 
-    def __init__(self, parts: Parts) -> None:
+    def __init__(self, services: Services) -> None:
         super().__init__()
-        self.parts = parts
-        self.session: Session = parts.session
-        self.calls: Calls = parts.calls
-        self.form: Form = parts.form
-        self.speed: float = parts.speed
-        self.rehearsal: bool = parts.rehearsal
-        self.blocks: Blocks = parts.blocks
-        self.key_names: dict[str, str] = key_map.shown_names(parts.keys)
-        self._notices: dict[str, str] = {"start": parts.notice} if parts.notice else {}
-        if parts.brightness is not None:
-            self.set_reactive(Tool.brightness, parts.brightness)
+        self.services = services
+        self.session: Session = services.session
+        self.calls: Calls = services.calls
+        self.speed: float = services.speed
+        self.rehearsal: bool = services.rehearsal is not None
+        self.blocks: Blocks = services.blocks
+        self.key_names: dict[str, str] = key_map.shown_names(services.keys)
+        if services.memory.brightness is not None:
+            self.set_reactive(Tool.brightness, services.memory.brightness)
+        self.calls.bell = self.bell
         self.session.changed = self.soon
         self.session.menu = self._menu_struck
         self._soon = False
@@ -81,25 +78,27 @@ class Tool(Host):
     @property
     def notice(self) -> str | None:
         """The quiet line: what does not work, the worst first, and how much more there is."""
-        if not self._notices:
-            return None
-        about = min(self._notices, key=lambda about: NOTICES.get(about.partition(" ")[0], len(NOTICES)))
-        more = len(self._notices) - 1
-        return self._notices[about] + (f" (and {more} more)" if more else "")
+        return self.services.notices.text
 
     def say_quietly(self, about: str, text: str | None) -> None:
         """Say in one quiet line what does not work, or None when it works again."""
-        if text:
-            self._notices[about] = text
-        else:
-            self._notices.pop(about, None)
+        self.services.notices.say(about, text)
         self.soon()
+
+    @property
+    def form(self) -> Form:
+        """What was last put on the bench, or typed: the next plate begins with it."""
+        return self.services.memory.form
+
+    @form.setter
+    def form(self, form: Form) -> None:
+        self.services.memory.form = form
 
     # --- colour --------------------------------------------------------------------------
 
     def day_refused(self) -> str | None:
         """Daylight colours are for a bench that needs no safelight, or a screen that stands in daylight."""
-        if self.parts.only_look:
+        if self.services.only_look:
             return "another darkroom is at the bench"
         if self.form.daylight or not self.session.needs_safelight:
             return None
@@ -123,8 +122,8 @@ class Tool(Host):
 
     def on_mount(self) -> None:
         """Stay on the bench when there is work on it, else open the home screen."""
-        text, self.parts.look_back = self.parts.look_back, None  # after a crash it is the bench that opens
-        plate, self.parts.first_plate = self.parts.first_plate, None
+        opening, self.services.opening = self.services.opening, Opening()  # after a crash the bench opens
+        text, plate = opening.filter, opening.plate
         if text is not None:
             self.look_back(text)
         elif plate is not None:
@@ -138,8 +137,17 @@ class Tool(Host):
         """Start what may be slow: sound, thermometers, the search for the highest number."""
         gc.freeze()  # what start-up made lives to the end: the collector need not look at it again
         gc.enable()
-        for start in self.parts.later:
-            start(self)
+        self.services.channel.connect(lambda report: self.from_thread(lambda: self.heard(report)))
+        devices = self.services.devices
+        if devices is not None:
+            if devices.sound is None:
+                self.calls.bell_only = devices.settings.sound.driver == "bell"
+            self.calls.player = devices.start()
+            self.session.sound_again()
+
+    def on_unmount(self) -> None:
+        """Keep reports for the next application: after a crash there is one."""
+        self.services.channel.disconnect()
 
     def open_screen(
         self, name: ScreenName, *values: object, closed: Callable[[Any], None] | None = None
@@ -159,8 +167,9 @@ class Tool(Host):
         """Put a plate of this process on the bench and show it."""
         self.form = form
         self.day = form.daylight
-        self.session.put_on(self.parts.plate_from(form, process), acknowledged)
-        self.parts.rehearse()
+        self.session.put_on(self.services.plate_from(form, process), acknowledged)
+        self.services.begin_lessons(process)
+        self.services.tell_simulated_readings()
         self._remember()
         self.to_bench()
 
@@ -173,16 +182,16 @@ class Tool(Host):
     @property
     def process_names(self) -> list[str]:
         """Return the names that the home screen offers: shipped processes and the user's own."""
-        return self.parts.process_names()
+        return self.services.processes.names()
 
     def last_time(self, process: str) -> str | None:
         """Return what the last plate of this process said to change next time, or None."""
-        return self.parts.last_time(process)
+        return self.services.last_time(process)
 
     def offer(self, form: Form) -> str:
         """Put a plate on the bench as typed; ask first what must be asked. Return what is wrong, or ""."""
         try:
-            process = self.parts.process_named(form.process)
+            process = self.services.processes.read(form.process)
         except DarkroomError as error:
             return str(error).splitlines()[0]
         self._put_on_after_questions(form, process)
@@ -203,7 +212,7 @@ class Tool(Host):
         from darkroom.screens.widgets.chooser import Choice, Chooser
         from darkroom.session import cautions
 
-        today = self.parts.today()
+        today = self.services.today()
         questions = cautions.to_confirm(process)
 
         def confirmed(answer: str | None) -> None:
@@ -224,12 +233,12 @@ class Tool(Host):
 
         def read(answer: str | None) -> None:
             if answer == "read":
-                self.parts.cautions_read = today
+                self.services.memory.cautions_read = today
                 confirm()
             else:
                 declined()
 
-        if self.parts.cautions_read == today:
+        if self.services.memory.cautions_read == today:
             confirm()
             return
         text = "Before you begin\n\n" + "\n".join(f"· {line}" for line in cautions.of_process(process))
@@ -237,11 +246,11 @@ class Tool(Host):
 
     def again(self) -> None:
         """Put a new plate like the last on the bench: two strikes, no typing."""
-        process = self.parts.last_process(self.form)
+        process = self.services.last_process()
         if process is None:
             self.home()
             return
-        seconds = self.parts.last_seconds()
+        seconds = self.services.last_seconds()
         if seconds is not None:
             self.form.exposure = f"{seconds:g} s"
         self._put_on_after_questions(self.form, process)
@@ -254,9 +263,9 @@ class Tool(Host):
         self.to_bench()
 
     @property
-    def lessons(self) -> Any:
+    def lessons(self) -> Lessons | None:
         """The lessons of a guided rehearsal, or None."""
-        return self.parts.lessons
+        return self.services.lessons
 
     def intend(self, intent: Intent) -> None:
         """Carry out an intent chosen in a menu."""
@@ -265,7 +274,7 @@ class Tool(Host):
 
     def typed_reading(self, source: str, value: float | None) -> None:
         """Take a typed reading, or take it back: at the bench, and in the form of the next plate."""
-        self.parts.readings.typed(source, value)
+        self.services.readings.typed(source, value)
         self.bench_screen.wake()
         text = "" if value is None else f"{value:g}"
         if source == "humidity":
@@ -273,8 +282,8 @@ class Tool(Host):
         else:
             self.form.temperatures = {**self.form.temperatures, source: text}
             field = f"temperature {source}"
-        if self.parts.draft:
-            self.parts.draft[field] = text
+        if self.services.memory.draft:
+            self.services.memory.draft[field] = text
         for screen in self.screen_stack:
             if isinstance(screen, HostScreen):
                 screen.took(field, text)
@@ -288,20 +297,9 @@ class Tool(Host):
         else:
             self.home()
 
-    def heard(self, what: object) -> None:
-        """Take a report of the journal's writer: what is saved, what is not, where it went."""
-        from darkroom.bench.cues import Cue
-
-        name = type(what).__name__
-        now = self.session.now()
-        if name == "NotSaved":
-            self.say_quietly("disk", f"not saved: {getattr(what, 'why', '')}")
-            self.calls.play(Cue(up=now, name="not_saved", say=("not saved",)))
-        elif name == "SavedAgain":
-            self.say_quietly("disk", None)
-            self.calls.play(Cue(up=now, name="saved_again", say=("saved again",)))
-        elif name == "Spilled":
-            self.say_quietly("disk", f"saved elsewhere: {getattr(what, 'path', '')}")
+    def heard(self, report: DeviceReport) -> None:
+        """Take a report of the writer, the player or a thermometer, on the screen's thread."""
+        self.services.reports.handle(report)
         self.soon()
 
     # --- keys and changes ------------------------------------------------------------------
@@ -345,13 +343,14 @@ class Tool(Host):
             self._loop.call_soon_threadsafe(action)
 
     def _remember(self) -> None:
-        self.parts.remember(self.form, self.brightness)
+        self.services.memory.brightness = self.brightness
+        self.services.memory.save(self.session.bench, self.services.today())
 
     def unsaved(self) -> tuple[str, ...]:
         """Return the names of the plates with events that are not on disk for more than a second."""
         if self.lessons is not None and "not_saved" in self.lessons.faults(self.session.hands.up()):
             return tuple(f"plate {state.number}" for state in self.session.bench.on_bench if state.number)
-        late = [plate for plate, seconds in self.parts.waiting().items() if seconds > 1.0]
+        late = [plate for plate, seconds in self.services.scribe.waiting().items() if seconds > 1.0]
         plates = self.session.bench.plates
         return tuple(f"plate {plates[plate].number}" if plate in plates else plate for plate in late)
 

@@ -1,86 +1,106 @@
-"""Voice and thermometers of the tool: started after the first frame, their reports brought to the screen."""
+"""Reports of the journal's writer, the sound player and the thermometers, brought to the screen's thread.
+
+Whoever reports does not know the application: reports go into a `ReportChannel` from any thread, the
+application connects to it, and `ReportHandler` makes notices, cues and readings of them.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-from typing import Any
+import threading
+from collections import deque
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING
 
-from darkroom.screens.host import Host
+from darkroom.bench.cues import Cue
+from darkroom.devices.sound import reports as sound
+from darkroom.log.journal.write import NotSaved, Saved, SavedAgain, Spilled
+from darkroom.screens.notices import Notices
+from darkroom.session.readings import Readings
+from darkroom.session.session import Session
+from darkroom.session.voice import Calls
 from darkroom.settings.settings import Settings
 
+if TYPE_CHECKING:
+    from darkroom.devices.clock import Clock
+    from darkroom.devices.sound.client import Sound
+    from darkroom.devices.thermometers.polling import Thermometers
+    from darkroom.devices.thermometers.sensor_state import SensorReading, Trouble
 
-@dataclass
-class Senses:
+    DeviceReport = Saved | NotSaved | SavedAgain | Spilled | sound.SoundReport | SensorReading | Trouble
+
+MOST_KEPT = 1000
+"""So many reports are kept for an application that is not there yet; the oldest are let go first."""
+
+
+class ReportChannel:
+    """Takes reports from any thread; keeps them until an application listens."""
+
+    def __init__(self) -> None:
+        self._lock = threading.Lock()
+        self._kept: deque[DeviceReport] = deque(maxlen=MOST_KEPT)
+        self._listener: Callable[[DeviceReport], None] | None = None
+
+    def send(self, report: DeviceReport) -> None:
+        """Pass a report on, on the caller's thread, or keep it."""
+        with self._lock:
+            listener = self._listener
+            if listener is None:
+                self._kept.append(report)
+        if listener is not None:
+            listener(report)
+
+    def connect(self, listener: Callable[[DeviceReport], None]) -> None:
+        """Send reports to this listener from now on, those that were kept first."""
+        with self._lock:
+            self._listener = listener
+            kept = list(self._kept)
+            self._kept.clear()
+        for report in kept:
+            listener(report)
+
+    def disconnect(self) -> None:
+        """Keep reports from now on: the application is gone."""
+        with self._lock:
+            self._listener = None
+
+
+class Devices:
     """Owns the sound player and the thermometers; nothing here is the reason for a late screen."""
 
-    settings: Settings
-    sound: Any = None
-    thermometers: Any = None
-    troubles: dict[str, str] = field(default_factory=dict)
+    def __init__(
+        self, settings: Settings, clock: Clock, send: Callable[[DeviceReport], None], *, thermometers: bool
+    ) -> None:
+        self.settings, self.clock, self.send = settings, clock, send
+        self.with_thermometers = thermometers
+        self.sound: Sound | None = None
+        self.thermometers: Thermometers | None = None
 
-    def start(self, tool: Host) -> None:
-        """Start both, off the screen's thread."""
-        self._sound(tool)
-        if self.settings.bindings and not tool.rehearsal:
-            self._thermometers(tool)
+    def start(self) -> Sound:
+        """Start both, off the caller's thread, unless they run; return the sound player's client."""
+        if self.sound is None:
+            self.sound = self._start_sound()
+        if self.thermometers is None and self.with_thermometers and self.settings.bindings:
+            from darkroom.devices.thermometers.polling import Thermometers
 
-    def _sound(self, tool: Host) -> None:
+            self.thermometers = Thermometers(self.settings.bindings, self.send, self.clock)
+            self.thermometers.start()
+        return self.sound
+
+    def _start_sound(self) -> Sound:
         from darkroom.devices.sound.client import Sound
 
         chosen = self.settings.sound.for_player()
-        if self.sound is None:
-            warned = chosen.warnings()
-            if warned:
-                tool.say_quietly("sound", warned[0])
-            self.sound = Sound(
-                lambda kind, what: tool.from_thread(lambda: self.heard(tool, kind, what)), settings=chosen
-            )
-            tool.calls.bell_only = chosen.driver == "bell"
-            self.sound.start()
-        tool.calls.player = self.sound
-        tool.session.sound_again()
+        for warning in chosen.warnings()[:1]:
+            self.send(sound.SoundProblem(warning))
 
-    def heard(self, tool: Host, kind: str, what: dict[str, Any]) -> None:
-        """Take a report of the sound player, on the screen's thread."""
-        if kind == "bell":
-            tool.bell()
-        elif kind == "driver":
-            tool.calls.bell_only = False  # the player asks for the bell itself when it has nothing better
-            tool.say_quietly("sound", what.get("text") if what.get("driver") in ("bell", "none") else None)
-        elif kind in ("lost", "died"):
-            tool.say_quietly("sound", what.get("text") or "sound lost")
-        elif kind in ("back", "restarted"):
-            tool.say_quietly("sound", None)
-            tool.session.sound_again()
-        elif kind == "problem":
-            tool.say_quietly("sound", what.get("text"))
+        def told(kind: str, values: Mapping[str, object]) -> None:
+            report = sound.sound_report(kind, values)
+            if report is not None:
+                self.send(report)
 
-    def _thermometers(self, tool: Host) -> None:
-        from darkroom.devices.thermometers.polling import Thermometers
-        from darkroom.devices.thermometers.sensor_state import SensorReading
-
-        def report(what: object) -> None:
-            tool.from_thread(lambda: self._told(tool, what))
-
-        self._reading = SensorReading
-        self.thermometers = Thermometers(self.settings.bindings, report, tool.session.clock)
-        self.thermometers.start()
-
-    def _told(self, tool: Host, what: Any) -> None:
-        source = what.source
-        if isinstance(what, self._reading):
-            if self.troubles.pop(source, None) is not None:
-                tool.say_quietly(f"thermometer {source}", None)
-            tool.parts.readings.measured(source, what.value, what.name)
-            return
-        last = ""
-        if what.last_good is not None:
-            # an instant, not an age: the line stands for a minute, and the end of a long one is cut
-            clock = tool.session.clock
-            taken = clock.wall() - (clock.up() - what.up + (what.age or 0.0))
-            last = f"last {what.last_good:.1f} °C at {clock.stamp(taken)[11:19]}, "
-        self.troubles[source] = what.why
-        tool.say_quietly(f"thermometer {source}", f"{source} thermometer: {last}{what.why}")
+        player = Sound(told, settings=chosen)
+        player.start()
+        return player
 
     def stop(self) -> None:
         """Stop both at the end."""
@@ -88,3 +108,77 @@ class Senses:
             self.sound.close()
         if self.thermometers is not None:
             self.thermometers.stop(0.2)
+
+
+class ReportHandler:
+    """Makes notices, cues and readings of reports; every call is on the screen's thread.
+
+    `waiting` gives {plate: seconds its oldest unsaved event has waited}.
+    """
+
+    def __init__(
+        self, session: Session, calls: Calls, readings: Readings, notices: Notices,
+        waiting: Callable[[], Mapping[str, float]],
+    ) -> None:  # fmt: skip
+        self.session, self.calls, self.readings, self.notices = session, calls, readings, notices
+        self.waiting = waiting
+        self._unsaved: dict[str, str] = {}
+        self._troubled: set[str] = set()
+
+    def handle(self, report: DeviceReport) -> None:
+        """Act on one report."""
+        match report:
+            case Saved():
+                pass
+            case NotSaved(plate=plate, why=why):
+                self._unsaved.pop(plate, None)  # the newest reason stands last
+                self._unsaved[plate] = why
+                self._say_unsaved()
+                self.calls.play(Cue(up=self.session.now(), name="not_saved", say=("not saved",)))
+            case SavedAgain(plate=plate):
+                self._unsaved.pop(plate, None)
+                if not self._say_unsaved():
+                    self.calls.play(Cue(up=self.session.now(), name="saved_again", say=("saved again",)))
+            case Spilled(path=path):
+                self.notices.say("spill", f"saved elsewhere: {path}")
+            case sound.BellWanted():
+                self.calls.bell()
+            case sound.DriverChanged():
+                self.calls.bell_only = False  # the player asks for the bell itself when it has nothing better
+                self.notices.say("sound", None if report.sounding else report.text)
+            case sound.SoundLost(text=text):
+                self.notices.say("sound", text)
+            case sound.SoundBack():
+                self.notices.say("sound", None)
+                self.session.sound_again()
+            case sound.SoundProblem(text=text):
+                self.notices.say("sound", text)
+            case _:
+                self._thermometer(report)
+
+    def _say_unsaved(self) -> bool:
+        """Say why plates wait for the disk, by what waits now; return whether any does."""
+        waiting = self.waiting()
+        self._unsaved = {plate: why for plate, why in self._unsaved.items() if plate in waiting}
+        reasons = list(self._unsaved.values())
+        self.notices.say("disk", f"not saved: {reasons[-1]}" if reasons else None)
+        return bool(reasons)
+
+    def _thermometer(self, report: SensorReading | Trouble) -> None:
+        from darkroom.devices.thermometers.sensor_state import SensorReading
+
+        source = report.source
+        if isinstance(report, SensorReading):
+            if source in self._troubled:
+                self._troubled.discard(source)
+                self.notices.say(f"thermometer {source}", None)
+            self.readings.measured(source, report.value, report.name)
+            return
+        last = ""
+        if report.last_good is not None:
+            # an instant, not an age: the line stands for a minute, and the end of a long one is cut
+            clock = self.session.clock
+            taken = clock.wall() - (clock.up() - report.up + (report.age or 0.0))
+            last = f"last {report.last_good:.1f} °C at {clock.stamp(taken)[11:19]}, "
+        self._troubled.add(source)
+        self.notices.say(f"thermometer {source}", f"{source} thermometer: {last}{report.why}")

@@ -8,17 +8,20 @@ from __future__ import annotations
 
 from abc import abstractmethod
 from collections.abc import Callable
-from typing import Any, Literal, TypeVar
+from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
 from textual.screen import Screen
 
 from darkroom.bench.intents import Intent
 from darkroom.screens.lettering.lettering import Blocks
 from darkroom.screens.red.red_app import RedApp
-from darkroom.screens.services import Parts
+from darkroom.screens.services import Services
 from darkroom.session.plate_form import Form
 from darkroom.session.session import Session
 from darkroom.session.voice import Calls
+
+if TYPE_CHECKING:
+    from darkroom.session.lessons import Lessons
 
 ScreenName = Literal["bench", "home", "keys", "plates", "plate", "judging", "comparison", "trends"]
 """The names under which screens are opened."""
@@ -29,11 +32,9 @@ Result = TypeVar("Result")
 class Host(RedApp):
     """The application as its screens see it: the session, the services, notices and opening other screens."""
 
-    parts: Parts
+    services: Services
     session: Session
     calls: Calls
-    form: Form
-    """What was last put on the bench, or typed: the next plate begins with it."""
     speed: float
     rehearsal: bool
     blocks: Blocks
@@ -77,7 +78,12 @@ class Host(RedApp):
 
     @property
     @abstractmethod
-    def lessons(self) -> Any:
+    def form(self) -> Form:
+        """What was last put on the bench, or typed: the next plate begins with it."""
+
+    @property
+    @abstractmethod
+    def lessons(self) -> Lessons | None:
         """The lessons of a guided rehearsal, or None."""
 
     @property

@@ -1,81 +1,53 @@
-"""What the full-screen tool is made of, and what it remembers between two sittings."""
+"""What the full-screen tool is made of, what it remembers between two sittings, and what it asks."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any, Protocol
 
 import msgspec
 
 from darkroom.bench import events as ev
+from darkroom.bench.all_plates import Bench
+from darkroom.bench.state import PlateState
+from darkroom.errors import DarkroomError
+from darkroom.log.journal.write import JournalWriter
 from darkroom.process.model import Process
+from darkroom.screens.device_reports import Devices, ReportChannel, ReportHandler
 from darkroom.screens.home.last_advice import Advice
 from darkroom.screens.lettering.lettering import Blocks
+from darkroom.screens.notices import Notices
 from darkroom.session import key_map
 from darkroom.session.plate_form import Form, plate_from
+from darkroom.session.readings import Readings
 from darkroom.session.session import Session
 from darkroom.session.voice import Calls
 
+if TYPE_CHECKING:
+    from darkroom.session.lessons import Lessons
+    from darkroom.session.rehearsal import Rehearsal
 
-@dataclass
-class Parts:
-    """What the tool is made of."""
 
-    session: Session
-    calls: Calls
-    form: Form
-    keys: key_map.KeyMap
-    bench_id: str
-    boot: str
-    book: Any
-    scribe: Any
-    home: Path
-    blocks: Blocks = "half"
-    speed: float = 1.0
-    rehearsal: bool = False
-    notice: str | None = None
-    process: Process | None = None
-    highest: int = 0
-    later: list[Callable[[Any], None]] = field(default_factory=list)
-    remembered: dict[str, Any] = field(default_factory=dict)
-    cautions_read: str | None = None
-    readings: Any = None
-    senses: Any = None
-    rehearsing: Any = None
-    lessons: Any = None
-    brightness: int | None = None
-    only_look: bool = False
-    """Another tool holds the bench: nothing of it may be written."""
-    draft: dict[str, str] = field(default_factory=dict)
-    """What was typed at home but is on no plate yet: {field: text}."""
-    first_plate: tuple[Form, Process] | None = None
-    """The plate to put on the bench when the tool opens, after the questions."""
-    look_back: str | None = None
-    """The filter to open the log with, above all else."""
-    advice: Advice = field(init=False)
-    _names: list[str] | None = None
-    _called: dict[str, str] = field(default_factory=dict)
+class Book(Protocol):
+    """Where the memory is kept: both methods return at once, or nearly."""
 
-    def __post_init__(self) -> None:
-        """Nothing is read yet."""
-        self.advice = Advice(self.home)
+    def save(self, state: dict[str, Any]) -> None:
+        """Take what is to be remembered."""
 
-    def rehearse(self) -> None:
-        """Tell the simulated thermometers' readings that are due, in a rehearsal."""
-        if self.rehearsing is None:
-            return
-        from darkroom.session.rehearsal import NAME
+    def close(self, timeout: float = 2.0) -> bool:
+        """Write what is left; return whether all was written."""
 
-        for source, value in self.rehearsing.due(self.session.now()):
-            self.readings.measured(source, value, NAME)
 
-    def today(self) -> str:
-        """Return the local date."""
-        return self.session.clock.stamp(self.session.clock.wall())[:10]
+class ProcessList:
+    """The processes that can be chosen: the shipped ones and the user's own."""
 
-    def process_names(self) -> list[str]:
+    def __init__(self, home: Path) -> None:
+        self.home = home
+        self._names: list[str] | None = None
+        self._titles: dict[str, str] = {}
+
+    def names(self) -> list[str]:
         """Return the file stems of the shipped processes and the user's own, shipped first."""
         from darkroom import resources
 
@@ -85,82 +57,182 @@ class Parts:
             self._names = shipped + [name for name in own if name not in shipped]
         return self._names
 
-    def process_named(self, word: str) -> Process:
-        """Return the checked process that a name of the home screen, or a path, means.
+    def read(self, name: str) -> Process:
+        """Return the checked process of a name of the list, or of a path.
 
         Raises NotReadable or ProcessError.
         """
         from darkroom import resources
 
-        own = self.home / "profiles" / f"{word}.yaml"
-        if word in self.process_names() and not (resources.profiles_dir() / own.name).exists():
+        own = self.home / "profiles" / f"{name}.yaml"
+        if name in self.names() and not (resources.profiles_dir() / own.name).exists():
             return resources.read_process(own)
-        return resources.load_process(word)
+        return resources.load_process(name)
 
-    def last_process(self, form: Form) -> Process | None:
-        """Return the process of the plate made last, or of the form."""
-        from darkroom.errors import DarkroomError
+    def title(self, name: str) -> str:
+        """Return the process's own name in its file, or "" when it cannot be read."""
+        if name not in self._titles:
+            try:
+                self._titles[name] = self.read(name).name if name else ""
+            except DarkroomError:
+                self._titles[name] = ""
+        return self._titles[name]
 
+
+@dataclass
+class Memory:
+    """What is remembered between two sittings, in bench.json, and what was typed in this one."""
+
+    book: Book
+    form: Form
+    number: int = 0
+    """The highest plate number so far."""
+    cautions_read: str | None = None
+    """The local date on which the cautions were read last."""
+    brightness: int | None = None
+    kept: bool = True
+    """False for a rehearsal and beside another tool: nothing is written."""
+    draft: dict[str, str] = field(default_factory=dict)
+    """What was typed at home but is on no plate yet: {field: text}."""
+    saved: dict[str, Any] = field(default_factory=dict)
+
+    def next_number(self, bench: Bench) -> int:
+        """Return the number the next plate gets."""
+        return 1 + max([self.number, *(state.number for key, state in bench.plates.items() if key)])
+
+    def save(self, bench: Bench, today: str) -> None:
+        """Write bench.json when what it holds has changed."""
+        if not self.kept:
+            return
+        self.number = self.next_number(bench) - 1
+        state = {
+            "plates": [key for key, state in bench.plates.items() if key and state.phase != "ended"],
+            "large": bench.large or None,
+            "brightness": self.brightness,
+            "form": msgspec.to_builtins(self.form),
+            "number": self.number,
+            "cautions": self.cautions_read,
+            "day": today,
+        }
+        if state != self.saved:
+            self.saved = state
+            self.book.save(state)
+
+
+@dataclass
+class Opening:
+    """What the tool opens with; each is used once."""
+
+    plate: tuple[Form, Process] | None = None
+    """The plate to put on the bench, after the questions."""
+    filter: str | None = None
+    """The filter to open the log with, above all else."""
+
+
+@dataclass
+class Services:
+    """What the tool is made of."""
+
+    home: Path
+    bench_id: str
+    boot: str
+    keys: key_map.KeyMap
+    session: Session
+    calls: Calls
+    scribe: JournalWriter
+    memory: Memory
+    channel: ReportChannel
+    devices: Devices | None
+    """None beside another tool: nothing is heard or measured."""
+    rehearsal: Rehearsal | None = None
+    only_look: bool = False
+    """Another tool holds the bench: nothing of it may be written."""
+    blocks: Blocks = "half"
+    lessons: Lessons | None = None
+    opening: Opening = field(default_factory=Opening)
+    notices: Notices = field(default_factory=Notices)
+    readings: Readings = field(init=False)
+    reports: ReportHandler = field(init=False)
+    processes: ProcessList = field(init=False)
+    advice: Advice = field(init=False)
+
+    def __post_init__(self) -> None:
+        """Make what is made of the others; nothing is read yet."""
+        self.readings = Readings(self.session)
+        self.reports = ReportHandler(
+            self.session, self.calls, self.readings, self.notices, self.scribe.waiting
+        )
+        self.processes = ProcessList(self.home)
+        self.advice = Advice(self.home)
+
+    @property
+    def speed(self) -> float:
+        """How many seconds of the bench pass in one of the machine's."""
+        return 1.0 if self.rehearsal is None else self.rehearsal.speed
+
+    def today(self) -> str:
+        """Return the local date."""
+        return self.session.clock.stamp(self.session.clock.wall())[:10]
+
+    def tell_simulated_readings(self) -> None:
+        """Tell the simulated thermometers' readings that are due, in a rehearsal."""
+        if self.rehearsal is None:
+            return
+        from darkroom.session.rehearsal import NAME
+
+        for source, value in self.rehearsal.due(self.session.now()):
+            self.readings.measured(source, value, NAME)
+
+    def _last_plate(self) -> PlateState | None:
         begun = [state for key, state in self.session.bench.plates.items() if key]
-        if begun:
-            return max(begun, key=lambda state: state.number).process
+        return max(begun, key=lambda state: state.number, default=None)
+
+    def last_process(self) -> Process | None:
+        """Return the process of the plate made last, or of the form."""
+        last = self._last_plate()
+        if last is not None:
+            return last.process
         try:
-            return self.process_named(form.process) if form.process else None
+            return self.processes.read(self.memory.form.process) if self.memory.form.process else None
         except DarkroomError:
             return None
 
     def last_seconds(self) -> float | None:
         """Return the single exposure time of the plate made last, as it stood at the lens; else None."""
-        begun = [state for key, state in self.session.bench.plates.items() if key]
-        if not begun:
-            return None
-        plan = max(begun, key=lambda state: state.number).plan
-        return None if plan is None else plan.seconds
+        last = self._last_plate()
+        return None if last is None or last.plan is None else last.plan.seconds
 
     def last_time(self, process: str) -> str | None:
         """Return what the last plate of this process said to change next time, or None."""
-        from darkroom.errors import DarkroomError
-
-        if not self.advice.known:
-            return None
-        if process not in self._called:
-            try:
-                self._called[process] = self.process_named(process).name if process else ""
-            except DarkroomError:
-                self._called[process] = ""
-        return self.advice.of(self._called[process])
-
-    def waiting(self) -> dict[str, float]:
-        """Return {plate: seconds its oldest unsaved event has waited}."""
-        return dict(self.scribe.waiting())
+        return self.advice.of(self.processes.title(process)) if self.advice.known else None
 
     def next_number(self) -> int:
         """Return the number the next plate gets."""
-        on_bench = [state.number for key, state in self.session.bench.plates.items() if key]
-        return 1 + max([self.highest, *on_bench])
+        return self.memory.next_number(self.session.bench)
 
     def plate_from(self, form: Form, process: Process) -> ev.PlateStarted:
         """Return the first line of a plate as the form has it."""
         now = self.session.now()
+        rehearsal = self.rehearsal is not None
         return plate_from(form, process, number=self.next_number(), bench=self.bench_id, boot=self.boot,
-                          at=self.session.cause(now).at, up=now, rehearsal=self.rehearsal,
-                          speed=self.speed if self.rehearsal else None)  # fmt: skip
+                          at=self.session.cause(now).at, up=now, rehearsal=rehearsal,
+                          speed=self.speed if rehearsal else None)  # fmt: skip
 
-    def remember(self, form: Form, brightness: int) -> None:
-        """Write bench.json when what it holds has changed."""
-        if self.rehearsal or self.only_look:
+    def begin_lessons(self, process: Process) -> None:
+        """Begin the lessons of a guided rehearsal with its first plate."""
+        if self.rehearsal is None or not self.rehearsal.guided or self.lessons is not None:
             return
-        bench = self.session.bench
-        self.highest = max([self.highest, *(s.number for k, s in bench.plates.items() if k)])
-        state = {
-            "plates": [key for key, state in bench.plates.items() if key and state.phase != "ended"],
-            "large": bench.large or None,
-            "brightness": brightness,
-            "form": msgspec.to_builtins(form),
-            "number": self.highest,
-            "cautions": self.cautions_read,
-            "day": self.today(),
-        }
-        if state != self.remembered:
-            self.remembered = state
-            self.book.save(state)
+        from darkroom.session.lessons import Lessons
+
+        hands = self.session.hands
+        lessons = Lessons.for_process(process, keys=key_map.shown_names(self.keys), now=hands.up())
+        self.session.saw = lambda happening: lessons.saw(happening, up=hands.up())
+        self.lessons = lessons
+
+    def close(self) -> list[str]:
+        """Stop the devices and save what waits, for at most 5 s; return the plates that are not saved."""
+        if self.devices is not None:
+            self.devices.stop()
+        self.scribe.close(5.0)
+        self.memory.book.close()
+        return list(self.scribe.waiting())

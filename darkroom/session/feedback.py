@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING, Any
+
 from darkroom.bench import cues as sounds
 from darkroom.bench import endings
 from darkroom.bench import events as ev
@@ -9,6 +11,9 @@ from darkroom.bench import intents as want
 from darkroom.bench.all_plates import Bench
 from darkroom.bench.intents import Decision, Intent
 from darkroom.bench.state import PlateState
+
+if TYPE_CHECKING:
+    from darkroom.session.lessons import Happening
 
 SILENT_ON_SCREEN = (want.Earlier, want.MarkNow, want.Undo, want.PutBack, want.Say)
 """What changes little or nothing that is large on the screen: its answer is written out."""
@@ -47,13 +52,19 @@ def spoken(intent: Intent, state: PlateState, decision: Decision) -> tuple[str, 
     return f"{number}: {state.stage.shown}", (voice, state.stage.name)
 
 
-def happenings(before: Bench, intent: Intent, decision: Decision) -> list[str]:
+def happenings(before: Bench, intent: Intent, decision: Decision) -> list[Happening]:
     """Return what a decision was, in the words of the guided rehearsal."""
     if decision.refusal is not None:
         return ["refused"]
-    found: list[str] = []
-    simple = {want.Undo: "undone", want.PutBack: "put_back", want.Earlier: "earlier", want.MarkNow: "mark",
-              want.Look: "looked", want.Go: "strike"}  # fmt: skip
+    found: list[Happening] = []
+    simple: dict[type[Any], Happening] = {
+        want.Undo: "undone",
+        want.PutBack: "put_back",
+        want.Earlier: "earlier",
+        want.MarkNow: "mark",
+        want.Look: "looked",
+        want.Go: "strike",
+    }
     name = simple.get(type(intent))
     if name is not None:
         found.append(name)

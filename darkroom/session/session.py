@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 import msgspec
 
@@ -26,6 +27,9 @@ from darkroom.session.actions import BY_ZONE
 from darkroom.session.feedback import SILENT_ON_SCREEN, happenings, spoken
 from darkroom.session.protocols import Clock, ClockWatch, Voice, Writer
 from darkroom.session.strikes import Recogniser, Strike, Void
+
+if TYPE_CHECKING:
+    from darkroom.session.lessons import Happening
 
 SETTLE = 0.06
 """A zero is decided so long after it, so that a handful begun before it comes first."""
@@ -59,7 +63,7 @@ class Session:
         voice: Voice,
         recogniser: Recogniser,
         new_id: Callable[[float], str],
-        next_number: Callable[[], int],
+        next_number: Callable[[Bench], int],
         changed: Callable[[], None] = lambda: None,
         hands: Clock | None = None,
         pace: float = 1.0,
@@ -78,7 +82,7 @@ class Session:
         self._scheduled_at = -math.inf
         self._last_cause = -math.inf
         self.menu: Callable[[], None] = lambda: None
-        self.saw: Callable[[str], None] = lambda happening: None
+        self.saw: Callable[[Happening], None] = lambda happening: None
 
     # --- time and causes -----------------------------------------------------------------
 
@@ -189,7 +193,7 @@ class Session:
         if isinstance(intent, want.Go) and self.bench.large == NEW:
             wall = self.clock.wall() - (self.clock.up() - up)
             intent = want.Go(
-                plate=self.new_id(wall), number=self.next_number(), acknowledged=self._acknowledged
+                plate=self.new_id(wall), number=self.next_number(self.bench), acknowledged=self._acknowledged
             )
         if intent is not None:
             self.intend(intent, up)

@@ -21,8 +21,10 @@ CROWDED = frozenset({"pip", "say"})
 class Calls:
     """Hands cues to the player on the machine's own clock; rings the bell where it must."""
 
-    def __init__(self, clock: Clock, real: Clock, speed: float, bell: Callable[[], None]) -> None:
-        self.clock, self.real, self.speed, self.bell = clock, real, speed, bell
+    def __init__(self, clock: Clock, real: Clock, speed: float) -> None:
+        self.clock, self.real, self.speed = clock, real, speed
+        self.bell: Callable[[], None] = lambda: None
+        """Rings the terminal's bell; the application sets it."""
         self.player: Player | None = None
         self.bell_only = True
         self._due: tuple[Cue, ...] = ()

@@ -64,7 +64,7 @@ class Machine(RuleBasedStateMachine):
         self.session = Session(
             clock=self.clock, watch=Watch(self.clock), writer=self.kept, voice=SilentVoice(),  # type: ignore[arg-type]
             recogniser=Recogniser(ZONES.get, nudge_zones=frozenset()), new_id=self.new_id,
-            next_number=lambda: len(self.kept.files) + 1,
+            next_number=lambda bench: len(self.kept.files) + 1,
         )  # fmt: skip
 
     def new_id(self, wall: float) -> str:

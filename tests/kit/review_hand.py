@@ -65,7 +65,7 @@ class Looker:
 def put_plate(tool: Tool) -> None:
     """Put a plate of clear glass on the bench."""
     form = Form(process="clear-glass", exposure="8s")
-    tool.session.put_on(tool.parts.plate_from(form, tool.parts.process_named("clear-glass")))
+    tool.session.put_on(tool.services.plate_from(form, tool.services.processes.read("clear-glass")))
 
 
 async def make_sensitive(hand: Looker) -> None:
@@ -82,17 +82,15 @@ def looking(
     """Open the tool on its log and do something; `text` None opens it at home instead."""
 
     async def run() -> None:
-        parts = build(home)
-        parts.look_back = text
-        tool = Tool(parts)
+        services = build(home)
+        services.opening.filter = text
+        tool = Tool(services)
         if begin is not None:
             begin(tool)
         try:
             async with tool.run_test(size=size) as pilot:
                 await then(Looker(tool, pilot))
         finally:
-            parts.senses.stop()
-            parts.scribe.close(5.0)
-            parts.book.close()
+            services.close()
 
     asyncio.run(run())

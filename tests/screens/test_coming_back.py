@@ -42,12 +42,11 @@ def test_it_stays_in_the_log_and_is_told_of(
     monkeypatch.setenv("DARKROOM_HOME", str(tmp_path / "home"))
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
     plate = _left_behind(tmp_path / "home", without)
-    parts = build(tmp_path / "home")
+    services = build(tmp_path / "home")
     try:
-        assert parts.notice is not None and plate in parts.notice
-        assert not parts.session.bench.on_bench
-        bench_view(parts.session.bench, parts.session.now())
+        assert services.notices.text is not None and plate in services.notices.text
+        assert not services.session.bench.on_bench
+        bench_view(services.session.bench, services.session.now())
         assert list((tmp_path / "home").glob(f"plates/*/*/{plate}.jsonl"))
     finally:
-        parts.scribe.close(5.0)
-        parts.book.close()
+        services.close()

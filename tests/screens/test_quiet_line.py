@@ -14,8 +14,8 @@ def test_a_lost_thermometer_hides_no_dead_player(tmp_path: Path, monkeypatch: py
     """Whatever came first, the disk is told before the calls, the calls before a thermometer."""
     monkeypatch.setenv("DARKROOM_HOME", str(tmp_path))
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
-    parts = build(tmp_path)
-    tool = Tool(parts)
+    services = build(tmp_path)
+    tool = Tool(services)
     assert tool.notice is None
     tool.say_quietly("thermometer bath", "bath thermometer: no answer")
     assert tool.notice == "bath thermometer: no answer"
@@ -26,5 +26,4 @@ def test_a_lost_thermometer_hides_no_dead_player(tmp_path: Path, monkeypatch: py
     tool.say_quietly("disk", None)
     tool.say_quietly("thermometer bath", None)
     assert tool.notice == "sound lost"
-    parts.scribe.close(5.0)
-    parts.book.close()
+    services.close()

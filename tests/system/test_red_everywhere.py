@@ -34,9 +34,9 @@ from darkroom.screens.bench.screen import BenchScreen
 whole, made = BenchScreen.draw, Tool.__init__
 stage, most = sys.argv[1], int(sys.argv[2])
 runs = []
-def counted(self, parts):
+def counted(self, services):
     runs.append(self)
-    made(self, parts)
+    made(self, services)
 def draw(self, view, now):
     if view.large is not None and view.large.stage.name == stage and len(runs) <= most:
         raise RuntimeError("made to fail")

@@ -45,7 +45,7 @@ class KeysScreen(HostScreen[None]):
         if not columns or not rows:
             return
         lines: list[Row] = [[("KEYS", "loud")], []]
-        keys = {action.id: tool.parts.keys.names(action.zone) for action in ACTIONS}
+        keys = {action.id: tool.services.keys.names(action.zone) for action in ACTIONS}
         wide = max(map(len, keys.values())) + 2
         for action in ACTIONS:
             help_lines = wrap(action.help, max(20, columns - 14 - wide))

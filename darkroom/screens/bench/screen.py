@@ -62,7 +62,7 @@ class BenchScreen(HostScreen[None]):
         session = self.tool.session
         session.tick()
         self.tool.keep_dark()
-        self.tool.parts.rehearse()
+        self.tool.services.tell_simulated_readings()
         self.tool.calls.ring(session.now())
         nothing_yet = not session.bench.plates and len(self.app.screen_stack) < 2
         if nothing_yet or not (self.is_current or self.is_active):

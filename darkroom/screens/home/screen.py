@@ -48,7 +48,7 @@ class HomeScreen(HostScreen[None]):
 
     def on_mount(self) -> None:
         """Draw, and follow the clocks of the plates on the bench."""
-        for name, text in self.tool.parts.draft.items():
+        for name, text in self.tool.services.memory.draft.items():
             self.form.put(name, text)
         process = self.form.at("process")
         if not process.value and process.options:
@@ -67,7 +67,7 @@ class HomeScreen(HostScreen[None]):
 
     def on_screen_resume(self) -> None:
         """Ask what the last plates said to change: one may have been judged meanwhile."""
-        self.tool.parts.advice.ask(self.tool.from_thread, self.draw)
+        self.tool.services.advice.ask(self.tool.from_thread, self.draw)
 
     # --- keys ------------------------------------------------------------------------------
 
@@ -84,7 +84,7 @@ class HomeScreen(HostScreen[None]):
         elif key == "escape":
             self.escape()
         elif key == LOG_KEY:
-            self.tool.parts.draft = self.values  # from the log one may come back to the bench
+            self.tool.services.memory.draft = self.values  # from the log one may come back to the bench
             self.tool.look_back()
         else:
             self.form.key(key, event.character)
@@ -105,14 +105,14 @@ class HomeScreen(HostScreen[None]):
     def submit(self) -> None:
         """Put the plate on the bench when every field can be read."""
         if self.form.check():
-            self.tool.parts.draft = {}
+            self.tool.services.memory.draft = {}
             self.message = self.tool.offer(plate_form_of(self.values))
         self.draw()
 
     def escape(self) -> None:
         """Back to the bench when there are plates on it; else the menu."""
         if self.tool.session.bench.on_bench:
-            self.tool.parts.draft = self.values
+            self.tool.services.memory.draft = self.values
             self.app.pop_screen()
         else:
             self.tool.open_menu()
@@ -129,7 +129,7 @@ class HomeScreen(HostScreen[None]):
         tool = self.tool
         tool.session.tick()
         top = 3 if rows < 36 else 5
-        word = f"PLATE {tool.parts.next_number()}"
+        word = f"PLATE {tool.services.next_number()}"
         letters = lettering.rows(word, columns // 2, top, blocks=tool.blocks, align="left", meaning="text")
         view = bench_view(tool.session.bench, tool.session.now())
         drawn: list[Row] = []

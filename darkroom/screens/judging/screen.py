@@ -95,7 +95,7 @@ class JudgeLeaf(Leaf):
             self.dismiss(None)
             return
         tool = self.tool
-        home, build = tool.parts.home, together(self.path, log, makers)
+        home, build = tool.services.home, together(self.path, log, makers)
 
         def write() -> None:
             try:

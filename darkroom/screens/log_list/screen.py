@@ -44,16 +44,16 @@ class PlatesLeaf(Leaf):
         """Ask for the first page; the toolkit calls the one of every page too."""
         tool = self.tool
         self.catalogue = CatalogueService(
-            tool.parts.home, tool.from_thread, self.take_page, self._moved, self._troubled
+            tool.services.home, tool.from_thread, self.take_page, self._moved, self._troubled
         )
         self.ask(0)
-        if tool.parts.only_look:
+        if tool.services.only_look:
             self.message = "another darkroom is at the bench: here the log can be looked at and judged"
 
     def back(self) -> None:
         """Close the list; leave where there is nothing behind it."""
         tool = self.tool
-        if tool.parts.only_look:
+        if tool.services.only_look:
             tool.leave()
             return
         nothing_behind = len(tool.screen_stack) == 2 and not tool.session.bench.on_bench

@@ -75,7 +75,7 @@ def write(tool: Host, record: PlateRecord, strike: moved_strikes.Strike, seconds
     path = record.log.path
     build = moved_strikes.built(path, strike.stage, strike.which, seconds, stamp(time.time()))
     try:
-        (line,) = append.add_all(tool.parts.home, path, build)
+        (line,) = append.add_all(tool.services.home, path, build)
     except DarkroomError as error:
         return str(error)
     which = "earlier" if line.seconds < 0 else "later"

@@ -71,7 +71,7 @@ class TrendsLeaf(Leaf):
     def on_mount(self) -> None:
         """Begin to read; the toolkit calls the one of every page too."""
         tool = self.tool
-        work = threading.Thread(target=self._run, args=(tool.parts.home, tool.from_thread),
+        work = threading.Thread(target=self._run, args=(tool.services.home, tool.from_thread),
                                 name="log trends", daemon=True)  # fmt: skip
         work.start()
 

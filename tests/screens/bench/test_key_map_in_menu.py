@@ -83,17 +83,16 @@ def at_the_bench(
         (home / "keys.yaml").write_text(key_map)
 
     async def run() -> None:
-        parts = build(home)
-        parts.later.clear()
-        parts.form = Form(process=process)
-        tool = Tool(parts)
+        services = build(home)
+        services.devices = None
+        services.memory.form = Form(process=process)
+        tool = Tool(services)
         try:
             async with tool.run_test() as pilot:
                 await pilot.pause()
                 await then(Pedal(tool, pilot))
         finally:
-            parts.scribe.close(5.0)
-            parts.book.close()
+            services.close()
 
     asyncio.run(run())
 
@@ -263,7 +262,7 @@ def test_what_the_bench_has_come_to_refuse_is_refused_before_anything_is_typed(h
 
     async def then(pedal: Pedal) -> None:
         tool = pedal.tool
-        tool.parts.cautions_read = tool.parts.today()
+        tool.services.memory.cautions_read = tool.services.today()
         tool.offer(Form(process="tintype", exposure="20 s"))
         await pedal.new_plate()
         while tool.session.bench.shown is None or tool.session.bench.shown.stage.name != "expose":

@@ -26,39 +26,38 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 @pytest.mark.parametrize(("day", "kept"), [("2020-01-01", False), (None, False), ("today", True)])
 def test_what_thermometers_said_on_another_day_is_left_out(home: Path, day: str | None, kept: bool) -> None:
     """Yesterday's bath is not today's: the form keeps its words, its temperatures for the same day alone."""
-    parts = build(home)
-    today = parts.today()
+    services = build(home)
+    today = services.today()
     form = {"process": "tintype", "subject": "Jug", "temperatures": {"bath": "18"}, "humidity": "60"}
     book = {"form": form, **({"day": today if day == "today" else day} if day else {})}
     (home / "bench.json").write_text(json.dumps(book))
-    parts.scribe.close(5.0)
-    parts.book.close()
-    parts = build(home)
-    assert parts.form.subject == "Jug"
-    assert (parts.form.temperatures, parts.form.humidity) == (({"bath": "18"}, "60") if kept else ({}, ""))
-    parts.scribe.close(5.0)
-    parts.book.close()
+    services.close()
+    services = build(home)
+    assert services.memory.form.subject == "Jug"
+    assert (services.memory.form.temperatures, services.memory.form.humidity) == (
+        ({"bath": "18"}, "60") if kept else ({}, "")
+    )
+    services.close()
 
 
 def test_a_new_plate_like_the_last_has_the_exposure_that_the_last_one_got(home: Path) -> None:
     """A third of a stop more at the lens is what the next one begins with, not the form's first thought."""
-    parts = build(home)
-    tool = Tool(parts)
-    process = parts.process_named("clear-glass")
+    services = build(home)
+    tool = Tool(services)
+    process = services.processes.read("clear-glass")
     begun: list[Form] = []
     tool.put_on = lambda form, process: begun.append(form)  # type: ignore[method-assign, assignment]
-    parts.cautions_read = parts.today()
+    services.memory.cautions_read = services.today()
     tool.form = Form(process="clear-glass", exposure="8 s")
-    parts.session.put_on(parts.plate_from(tool.form, process))
+    services.session.put_on(services.plate_from(tool.form, process))
     for key in ("up", "space"):
-        parts.session.key(key)
+        services.session.key(key)
         time.sleep(1.0)  # two strikes, not one handful
-        parts.session.tick()
+        services.session.tick()
     tool.again()
-    assert parts.last_seconds() == 10.0
+    assert services.last_seconds() == 10.0
     assert begun[0].exposure == "10 s"
-    parts.scribe.close(5.0)
-    parts.book.close()
+    services.close()
 
 
 def test_a_third_of_a_stop_is_the_dials_nearest() -> None:

@@ -58,19 +58,18 @@ def opened_with(
     """Open the tool as `darkroom bench PROCESS` does, and do something."""
 
     async def run() -> None:
-        parts = build(home)
-        parts.later.clear()
+        services = build(home)
+        services.devices = None
         form = Form(process=process)
-        parts.form, parts.first_plate = form, (form, load_process(process))
+        services.memory.form, services.opening.plate = form, (form, load_process(process))
         if cautions_read:
-            parts.cautions_read = parts.today()
-        tool = Tool(parts)
+            services.memory.cautions_read = services.today()
+        tool = Tool(services)
         try:
             async with tool.run_test() as pilot:
                 await then(tool, pilot)
         finally:
-            parts.scribe.close(5.0)
-            parts.book.close()
+            services.close()
 
     asyncio.run(run())
 
@@ -108,7 +107,7 @@ def test_the_strike_that_begins_the_plate_carries_the_answer(home: Path) -> None
         await pilot.press("space")
         await until(pilot, lambda: NEW not in tool.session.bench.plates)
         (state,) = tool.session.bench.on_bench
-        assert tool.parts.scribe.flush(5.0)
+        assert tool.services.scribe.flush(5.0)
         (journal,) = home.glob("plates/*/*/*.jsonl")
         text = journal.read_text(encoding="utf-8")
         assert text.count('"event":"acknowledged"') == len(to_confirm(state.process)) == 1
@@ -136,7 +135,7 @@ def test_going_back_from_the_cautions_opens_the_form(home: Path) -> None:
         (await asked(tool, pilot, "Before you begin")).dismiss("back")
         await until(pilot, lambda: isinstance(tool.screen, HomeScreen))
         assert not tool.session.bench.plates
-        assert tool.parts.cautions_read is None
+        assert tool.services.memory.cautions_read is None
 
     opened_with(home, "tintype", then)
 

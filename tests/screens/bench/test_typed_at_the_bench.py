@@ -25,15 +25,14 @@ def tool(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Tool:
     """A tool in a house of its own, with the cautions read."""
     monkeypatch.setenv("DARKROOM_HOME", str(tmp_path))
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
-    parts = build(tmp_path)
-    parts.later.clear()
-    parts.cautions_read = parts.today()
-    return Tool(parts)
+    services = build(tmp_path)
+    services.devices = None
+    services.memory.cautions_read = services.today()
+    return Tool(services)
 
 
 def _close(tool: Tool) -> None:
-    tool.parts.scribe.close(5.0)
-    tool.parts.book.close()
+    tool.services.close()
 
 
 def test_the_next_plate_begins_with_the_reading_typed_last(tool: Tool) -> None:
@@ -170,7 +169,7 @@ def test_a_look_at_the_bench_or_the_log_loses_no_word_of_the_form(tool: Tool, ke
             await pilot.press("enter")
             await pilot.pause()
             assert tool.session.bench.plates[NEW].start.subject == "millx"
-            assert tool.parts.draft == {}
+            assert tool.services.memory.draft == {}
 
     asyncio.run(run())
     _close(tool)

@@ -152,20 +152,18 @@ def test_after_a_crash_in_the_log_the_bench_opens(home: Path) -> None:
     """The tool that starts itself again shows the bench alone, also when it was opened on its log."""
 
     async def run() -> None:
-        parts = build(home)
-        parts.look_back = "ferns"
+        services = build(home)
+        services.opening.filter = "ferns"
         try:
             for shown in ("PlatesLeaf", "BenchScreen"):
-                tool = Tool(parts)
-                if not parts.session.bench.on_bench:
+                tool = Tool(services)
+                if not services.session.bench.on_bench:
                     put_plate(tool)
                 async with tool.run_test() as pilot:
                     await pilot.pause()
                     assert type(tool.screen).__name__ == shown
         finally:
-            parts.senses.stop()
-            parts.scribe.close(5.0)
-            parts.book.close()
+            services.close()
 
     asyncio.run(run())
 

@@ -1,0 +1,61 @@
+"""What the sound player tells the screen, one type for each kind of report that the screen acts on."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+
+@dataclass(frozen=True, slots=True)
+class BellWanted:
+    """The terminal's bell is to be rung now."""
+
+
+@dataclass(frozen=True, slots=True)
+class DriverChanged:
+    """The driver in use: `sounding` is false for the bell and for none."""
+
+    driver: str
+    sounding: bool
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class SoundLost:
+    """A driver or the whole player died."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class SoundBack:
+    """A driver sounds again, or the player was started again."""
+
+
+@dataclass(frozen=True, slots=True)
+class SoundProblem:
+    """Something of the sounds cannot be used."""
+
+    text: str
+
+
+SoundReport = BellWanted | DriverChanged | SoundLost | SoundBack | SoundProblem
+
+
+def sound_report(kind: str, values: Mapping[str, Any]) -> SoundReport | None:
+    """Return the typed report of a kind that `client.Sound` tells, or None for one that needs no act."""
+    text = str(values.get("text") or "")
+    match kind:
+        case "bell":
+            return BellWanted()
+        case "driver":
+            driver = str(values.get("driver"))
+            return DriverChanged(driver, driver not in ("bell", "none"), text)
+        case "lost" | "died":
+            return SoundLost(text or "sound lost")
+        case "back" | "restarted":
+            return SoundBack()
+        case "problem":
+            return SoundProblem(text)
+    return None
