@@ -2,14 +2,28 @@
 
 from __future__ import annotations
 
+import re
+import sys
+import threading
 import tomllib
+from pathlib import Path
+from types import FrameType
 
 import msgspec
 import pytest
 
 from darkroom.commands.groups import ROOMS
+from darkroom.devices.clock import Watch
+from darkroom.log.journal.write import JournalWriter
 from darkroom.process import model
+from darkroom.resources import load_process
+from darkroom.session.key_map import NUDGES, KeyMap
+from darkroom.session.plate_form import Form, plate_from
+from darkroom.session.session import Session
+from darkroom.session.strikes import Recogniser
+from tests.kit.clocks import HandClock
 from tests.kit.documents import ROOT, made
+from tests.kit.session import SilentVoice
 
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
@@ -57,3 +71,74 @@ def test_the_readme_opens_with_the_job_and_shows_the_screen() -> None:
     picture = (ROOT / "tests" / "pictures" / "bench.svg").read_text(encoding="utf-8")
     colours = {part[:6] for part in picture.split('fill="#')[1:]}
     assert colours and all(colour[2:] == "0000" for colour in colours)
+
+
+def section(heading: str) -> str:
+    """Return a section of DEVELOPERS.md, from its heading to the next."""
+    return DEVELOPERS.split(f"\n## {heading}", 1)[1].split("\n## ", 1)[0]
+
+
+def files_named(text: str) -> list[str]:
+    """Return the Python files that a text names in backquotes, in its order."""
+    return re.findall(r"`((?:[a-z_0-9]+/)*[a-z_0-9]+\.py)`", text)
+
+
+@pytest.mark.parametrize("name", sorted(set(files_named(DEVELOPERS))))
+def test_every_file_that_the_document_names_is_there(name: str) -> None:
+    """A file that DEVELOPERS.md names stands in the package or at the root."""
+    assert (ROOT / "darkroom" / name).is_file() or (ROOT / name).is_file()
+
+
+def test_the_plan_of_the_house_names_every_folder_of_the_package() -> None:
+    """Each folder of the package, but for those of one screen or command, stands in the plan of the house."""
+    plan = section("The house").split("```")[1]
+    package = ROOT / "darkroom"
+    for path in sorted(package.rglob("__init__.py")):
+        folder = path.parent.relative_to(package)
+        if folder.parts and not (folder.parts[0] in ("screens", "commands") and len(folder.parts) > 1):
+            assert f"{folder.name}/" in plan, folder
+
+
+def modules_run(home: Path) -> set[str]:
+    """Return the files of the package that run while one strike is decided, saved and answered."""
+    clock = HandClock()
+    writer = JournalWriter(home, lambda report: None)
+    keys = KeyMap()
+    session = Session(
+        clock=clock, watch=Watch(clock), writer=writer, voice=SilentVoice(),
+        recogniser=Recogniser(keys.zone_of, nudge_zones=NUDGES),
+        new_id=lambda wall: "20260301-120000-abc123", next_number=lambda bench: 1,
+    )  # fmt: skip
+    session.put_on(
+        plate_from(Form(process="clear-glass"), load_process("clear-glass"), number=1, bench="b", boot="boot",
+                   at=clock.stamp(clock.wall()), up=clock.up(), rehearsal=False, speed=None)
+    )  # fmt: skip
+    package = str(ROOT / "darkroom")
+    files: set[str] = set()
+
+    def note(frame: FrameType, event: str, argument: object) -> None:
+        if event == "call" and frame.f_code.co_filename.startswith(package):
+            files.add(str(Path(frame.f_code.co_filename).relative_to(package)))
+
+    threading.setprofile(note)
+    sys.setprofile(note)
+    try:
+        session.key("space")
+        clock.move(0.1)
+        session.tick()
+        assert writer.close(5)
+    finally:
+        sys.setprofile(None)
+        threading.setprofile(None)  # type: ignore[arg-type]
+    return files
+
+
+def test_the_way_of_a_strike_is_the_one_that_it_takes(tmp_path: Path) -> None:
+    """Every file that DEVELOPERS.md names between the key map and the disk runs when a key is struck."""
+    steps = re.split(r"\n\d\. ", section("A strike"))
+    named = {name for step in steps[2:7] for name in files_named(step)} | {"bench/cues.py"}
+    assert len(named) >= 12
+    not_run = named - modules_run(tmp_path)
+    drawn_later = {"screens/bench/screen.py", "screens/app.py"}
+    only_data = {"bench/intents.py", "bench/events.py", "bench/state.py"}
+    assert not_run <= drawn_later | only_data

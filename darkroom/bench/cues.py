@@ -224,8 +224,12 @@ def _wet(state: PlateState, number: int) -> Iterator[Cue]:
     reserve = clocks.back_reserve(state)
     for left in WET_CALLS:
         if left > reserve + 5:
-            yield Cue(up=dry - left, name="wet_warning", plate=number,
-                      say=(say, "wet two minutes" if left > 60 else "wet thirty seconds"))  # fmt: skip
+            yield Cue(
+                up=dry - left,
+                name="wet_warning",
+                plate=number,
+                say=(say, "wet two minutes" if left > 60 else "wet thirty seconds"),
+            )
     yield Cue(up=dry - reserve, name="back_now", plate=number, say=(say, "back now"))
     yield Cue(up=dry, name="past_wet", plate=number, say=(say, "past wet"))
 

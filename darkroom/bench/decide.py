@@ -72,8 +72,13 @@ def go(state: PlateState, cause: Cause) -> Outcome:
     if exposure.between_parts(state, now) and not state.held:
         lines = Lines(state, cause)
         part = len(state.parts) + 1
-        lines.add(ev.StageStarted, stage=stage.name, planned=exposure.part_planned(state, part),
-                  celsius=temperatures.celsius(state)[0], part=part)  # fmt: skip
+        lines.add(
+            ev.StageStarted,
+            stage=stage.name,
+            planned=exposure.part_planned(state, part),
+            celsius=temperatures.celsius(state)[0],
+            part=part,
+        )
         return tuple(lines.lines), None
     lines = Lines(state, cause)
     end_stage(lines, state, now, "strike")
@@ -110,8 +115,9 @@ def _begin(state: PlateState, cause: Cause) -> Outcome:
     if away and not state.parts:
         seconds = exposure.plan_takes(state.plan)
         members = {"exposed": exposure.plan_seconds(state.plan), "strips": exposure.strips(state.plan)}
-        lines.add(ev.StageEnded, stage=stage.name, seconds=seconds or 0.0, planned=seconds, how="told",
-                  **members)  # fmt: skip
+        lines.add(
+            ev.StageEnded, stage=stage.name, seconds=seconds or 0.0, planned=seconds, how="told", **members
+        )
         _follow(lines, state, state.index, cause.up)
     elif stage.lead_in:
         lines.add(ev.LeadInStarted, stage=stage.name, seconds=stage.lead_in)
@@ -154,8 +160,13 @@ def start_stage(lines: Lines, state: PlateState, now: float, index: int | None =
     dry = clocks.dry_instant(state)
     if dry is not None:
         members["wet_left"] = round(dry - now, 3)
-    lines.add(ev.StageStarted, stage=stage.name, planned=planned,
-              celsius=temperatures.celsius(state, stage)[0], **members)  # fmt: skip
+    lines.add(
+        ev.StageStarted,
+        stage=stage.name,
+        planned=planned,
+        celsius=temperatures.celsius(state, stage)[0],
+        **members,
+    )
 
 
 def _pending_part(state: PlateState) -> float | None:
@@ -172,8 +183,14 @@ def end_stage(lines: Lines, state: PlateState, now: float, how: ev.How) -> None:
     members: dict[str, Any] = {}
     if endings.of(stage).opens_lens:
         members = _exposure_members(state, now)
-    lines.add(ev.StageEnded, stage=stage.name, seconds=now - state.since, planned=clocks.planned(state),
-              how=how, **members)  # fmt: skip
+    lines.add(
+        ev.StageEnded,
+        stage=stage.name,
+        seconds=now - state.since,
+        planned=clocks.planned(state),
+        how=how,
+        **members,
+    )
     _follow(lines, state, state.index, now)
 
 
@@ -215,8 +232,14 @@ def skip(state: PlateState, cause: Cause) -> Outcome:
     lines = Lines(state, cause)
     if state.phase == "running":
         members = _exposure_members(state, cause.up) if endings.of(state.stage).opens_lens else {}
-        lines.add(ev.StageEnded, stage=state.stage.name, seconds=cause.up - state.since,
-                  planned=clocks.planned(state), how="skipped", **members)  # fmt: skip
+        lines.add(
+            ev.StageEnded,
+            stage=state.stage.name,
+            seconds=cause.up - state.since,
+            planned=clocks.planned(state),
+            how="skipped",
+            **members,
+        )
     else:
         lines.add(ev.StageEnded, stage=state.stage.name, seconds=0.0, planned=None, how="skipped")
     _follow(lines, state, state.index, cause.up)
@@ -238,8 +261,9 @@ def add_exposure(state: PlateState, cause: Cause, seconds: float | None) -> Outc
         return refuse(state, cause, "add_exposure", refusals.ADD_BEFORE_DEVELOPER)
     part = max(2, len(state.parts) + 1)
     lines = Lines(state, cause)
-    lines.add(ev.LeadInStarted, stage=exposure.name, seconds=exposure.lead_in or 0.1, part=part,
-              planned=seconds)  # fmt: skip
+    lines.add(
+        ev.LeadInStarted, stage=exposure.name, seconds=exposure.lead_in or 0.1, part=part, planned=seconds
+    )
     return tuple(lines.lines), None
 
 

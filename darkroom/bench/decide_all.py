@@ -111,11 +111,18 @@ def _outcome(plate: str, outcome: decide.Outcome) -> Decision:
 def _first_strike(state: PlateState, intent: want.Go, cause: Cause) -> Decision:
     """The first strike of a plate writes `plate_started` with its first step, in one cause."""
     start = replace(
-        state.start, n=1, at=cause.at, up=cause.up, plate=intent.plate, number=intent.number,
-        plan=state.plan, aperture=state.aperture, wet_time=state.wet_time,
+        state.start,
+        n=1,
+        at=cause.at,
+        up=cause.up,
+        plate=intent.plate,
+        number=intent.number,
+        plan=state.plan,
+        aperture=state.aperture,
+        wet_time=state.wet_time,
         temperatures={s: (t[-1][1], t[-1][2]) for s, t in state.temperatures.items()},
         humidity=(state.humidity[-1][1], state.humidity[-1][2]),
-    )  # fmt: skip
+    )
     begun = begin(start, cause.up)
     before: list[ev.AnyEvent] = [start]
     lines = decide.Lines(begun, cause)

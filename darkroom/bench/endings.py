@@ -121,11 +121,20 @@ _ENDINGS: dict[Ends, Ending] = {
         zero=_by_law_after_least, hint=_strike_when_done, text="by itself at zero", goes_on=True
     ),
     "cleared": Ending(
-        zero=_by_clearing, hint=_strike_when_cleared, text="by clearing", time_text="until it has cleared",
-        calls=True, has_usual=True, clears=True,
+        zero=_by_clearing,
+        hint=_strike_when_cleared,
+        text="by clearing",
+        time_text="until it has cleared",
+        calls=True,
+        has_usual=True,
+        clears=True,
     ),
     "exposure": Ending(
-        zero=_by_plan, hint=_cap_on, text="exposure", time_text="as the exposure plan says", goes_on=True,
+        zero=_by_plan,
+        hint=_cap_on,
+        text="exposure",
+        time_text="as the exposure plan says",
+        goes_on=True,
         opens_lens=True,
     ),
-}  # fmt: skip
+}

@@ -245,10 +245,30 @@ class Continued(Event, frozen=True, kw_only=True, omit_defaults=True):
 
 
 AnyEvent = (
-    PlateStarted | Acknowledged | LeadInStarted | StageStarted | Cleared | StageEnded
-    | Temperature | Humidity | ExposureSet | WetTimeSet | Mark | Moved | Undone | Refused
-    | Resumed | Clock | Racked | PlateEnded | Note | Fault | Rating | Detail | Continued
-)  # fmt: skip
+    PlateStarted
+    | Acknowledged
+    | LeadInStarted
+    | StageStarted
+    | Cleared
+    | StageEnded
+    | Temperature
+    | Humidity
+    | ExposureSet
+    | WetTimeSet
+    | Mark
+    | Moved
+    | Undone
+    | Refused
+    | Resumed
+    | Clock
+    | Racked
+    | PlateEnded
+    | Note
+    | Fault
+    | Rating
+    | Detail
+    | Continued
+)
 
 REVIEW = (Note, Fault, Rating, Detail)
 """Events that judge a plate afterwards; they never change what the bench shows."""

@@ -51,10 +51,17 @@ def begin(start: ev.PlateStarted, instant: float) -> PlateState:
     percent, origin = start.humidity or (process.humidity, "assumed")
     first = 0 if start.prepare else next((i for i, s in enumerate(process.stages) if not s.optional), 0)
     return PlateState(
-        lines=(start,), start=start, process=process, index=first, since=instant, temperatures=temperatures,
-        humidity=((instant, percent, origin),), plan=start.plan, aperture=start.aperture,
+        lines=(start,),
+        start=start,
+        process=process,
+        index=first,
+        since=instant,
+        temperatures=temperatures,
+        humidity=((instant, percent, origin),),
+        plan=start.plan,
+        aperture=start.aperture,
         wet_time=start.wet_time,
-    )  # fmt: skip
+    )
 
 
 def _process(start: ev.PlateStarted) -> Process:
@@ -126,10 +133,17 @@ def _lead_in(state: PlateState, line: ev.LeadInStarted, instant: float) -> Plate
     index = _known(state, line.stage)
     parts = state.parts if line.part else ()
     return replace(
-        state, index=index, phase="lead_in", since=instant, lead_seconds=line.seconds, held=False,
-        parts=parts, cleared_at=None, refused=None,
+        state,
+        index=index,
+        phase="lead_in",
+        since=instant,
+        lead_seconds=line.seconds,
+        held=False,
+        parts=parts,
+        cleared_at=None,
+        refused=None,
         done=_without(state, line.stage) if line.part else state.done,
-    )  # fmt: skip
+    )
 
 
 def _start(state: PlateState, line: ev.StageStarted, instant: float) -> PlateState:
@@ -148,11 +162,20 @@ def _start(state: PlateState, line: ev.StageStarted, instant: float) -> PlateSta
     if window is not None and window.to == line.stage and state.wet_from is not None:
         wet_until = instant
     return replace(
-        state, index=index, phase="running", since=since, parts=parts, cleared_at=None, held=False,
-        racked=False, celsius_at_start=line.celsius, wet_until=wet_until, refused=None,
+        state,
+        index=index,
+        phase="running",
+        since=since,
+        parts=parts,
+        cleared_at=None,
+        held=False,
+        racked=False,
+        celsius_at_start=line.celsius,
+        wet_until=wet_until,
+        refused=None,
         automatic_at=instant if state.phase == "lead_in" else state.automatic_at,
         done=_without(state, line.stage) if line.part and line.part > 1 else state.done,
-    )  # fmt: skip
+    )
 
 
 def _without(state: PlateState, stage: str) -> tuple[Done, ...]:
@@ -174,9 +197,16 @@ def _end(state: PlateState, line: ev.StageEnded, instant: float) -> PlateState:
     if line.how in ("told", "skipped") and state.phase != "running":
         started = instant
     done = Done(
-        line.stage, started, instant, line.planned, line.how, state.celsius_at_start,
-        None if state.cleared_at is None else state.cleared_at - started, line.exposed, line.strips,
-    )  # fmt: skip
+        line.stage,
+        started,
+        instant,
+        line.planned,
+        line.how,
+        state.celsius_at_start,
+        None if state.cleared_at is None else state.cleared_at - started,
+        line.exposed,
+        line.strips,
+    )
     window = state.process.wet_window
     begins_to_dry = window is not None and window.from_ == line.stage and line.how != "skipped"
     phase: Phase = "ended"
@@ -184,12 +214,20 @@ def _end(state: PlateState, line: ev.StageEnded, instant: float) -> PlateState:
         index += 1
         phase = "ready" if state.process.stages[index].waits else "running"
     return replace(
-        state, done=(*state.done, done), cleared_at=None, held=False, racked=False, refused=None,
-        celsius_at_start=None, parts=_closed(state.parts, instant),
+        state,
+        done=(*state.done, done),
+        cleared_at=None,
+        held=False,
+        racked=False,
+        refused=None,
+        celsius_at_start=None,
+        parts=_closed(state.parts, instant),
         wet_from=instant if begins_to_dry else state.wet_from,
         automatic_at=instant if line.how == "zero" else state.automatic_at,
-        index=index, phase=phase, since=instant,
-    )  # fmt: skip
+        index=index,
+        phase=phase,
+        since=instant,
+    )
 
 
 def _away(state: PlateState, left: float, back: float) -> PlateState:

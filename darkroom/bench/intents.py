@@ -146,10 +146,27 @@ class CameBack(msgspec.Struct, frozen=True):
 
 
 Intent = (
-    Go | Zero | Undo | Earlier | MarkNow | Look | Nudge | PutBack | AddExposure | SetPlan | SetWetTime
-    | Skip | Abandon | FromRack | FinishUnvarnished | Say | ReadTemperature | ReadHumidity | ClockDid
+    Go
+    | Zero
+    | Undo
+    | Earlier
+    | MarkNow
+    | Look
+    | Nudge
+    | PutBack
+    | AddExposure
+    | SetPlan
+    | SetWetTime
+    | Skip
+    | Abandon
+    | FromRack
+    | FinishUnvarnished
+    | Say
+    | ReadTemperature
+    | ReadHumidity
+    | ClockDid
     | CameBack
-)  # fmt: skip
+)
 
 
 class Decision(msgspec.Struct, frozen=True, kw_only=True):

@@ -65,8 +65,7 @@ def settle(bench: Bench, now: float) -> Bench:
         return _take(bench, first.plate, now)
     if shown is not None and (looked or calling_since(shown, now) is not None):
         return bench
-    callers = [(since, state) for state in bench.on_bench
-               if (since := calling_since(state, now)) is not None]  # fmt: skip
+    callers = [(since, state) for state in bench.on_bench if (since := calling_since(state, now)) is not None]
     if callers:
         return _take(bench, min(callers, key=lambda pair: pair[0])[1].plate, now)
     if shown is None or (shown.racked and bench.on_bench):

@@ -17,9 +17,19 @@ TWICE = 3.0
 STEP = 5.0
 """How far `earlier` moves a step, in seconds."""
 KEPT = (
-    ev.PlateStarted, ev.Acknowledged, ev.Temperature, ev.Humidity, ev.Refused, ev.Mark, ev.Note,
-    ev.Clock, ev.Resumed, ev.Undone, ev.Moved, ev.Newer,
-)  # fmt: skip
+    ev.PlateStarted,
+    ev.Acknowledged,
+    ev.Temperature,
+    ev.Humidity,
+    ev.Refused,
+    ev.Mark,
+    ev.Note,
+    ev.Clock,
+    ev.Resumed,
+    ev.Undone,
+    ev.Moved,
+    ev.Newer,
+)
 """What stays when the cause it came with is taken back."""
 
 
@@ -27,9 +37,15 @@ def causes(state: PlateState) -> list[list[Line]]:
     """Return the standing lines in groups of one cause, ascending."""
     groups: list[list[Line]] = []
     for line in standing(state.lines):
-        if groups and groups[-1][-1].n + 1 == line.n and (line.at, line.up) == (
-            groups[-1][-1].at, groups[-1][-1].up,
-        ):  # fmt: skip
+        if (
+            groups
+            and groups[-1][-1].n + 1 == line.n
+            and (line.at, line.up)
+            == (
+                groups[-1][-1].at,
+                groups[-1][-1].up,
+            )
+        ):
             groups[-1].append(line)
         else:
             groups.append([line])

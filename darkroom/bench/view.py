@@ -88,9 +88,12 @@ def bench_view(bench: Bench, now: float) -> BenchView:
         light=light,
         red_next=light != "red" and any(lights.red_next(state, now) for state in on_bench),
         clashes=clashes(bench),
-        cyanide=any("cyanide" in state.stage.holds and state.phase != "ended" for state in on_bench
-                    if state.plate != NEW),
-    )  # fmt: skip
+        cyanide=any(
+            "cyanide" in state.stage.holds and state.phase != "ended"
+            for state in on_bench
+            if state.plate != NEW
+        ),
+    )
 
 
 def plate_view(state: PlateState, now: float) -> PlateView:
@@ -99,17 +102,33 @@ def plate_view(state: PlateState, now: float) -> PlateView:
     shape, seconds, fraction = _time(state, now)
     degrees, origin = temperatures.celsius(state)
     return PlateView(
-        plate=state.plate, number=state.number, process=state.process.name, subject=state.start.subject,
-        stage=stage, shape=shape, seconds=seconds, fraction=fraction, planned=clocks.planned(state),
-        calling=calling_since(state, now), do=what_to_do(state, now, shape), then=what_next(state, shape),
-        celsius=degrees, celsius_from=origin, source=stage.at,
+        plate=state.plate,
+        number=state.number,
+        process=state.process.name,
+        subject=state.start.subject,
+        stage=stage,
+        shape=shape,
+        seconds=seconds,
+        fraction=fraction,
+        planned=clocks.planned(state),
+        calling=calling_since(state, now),
+        do=what_to_do(state, now, shape),
+        then=what_next(state, shape),
+        celsius=degrees,
+        celsius_from=origin,
+        source=stage.at,
         gives=_gives(state),
         outside=stage.limits is not None and not stage.limits[0] <= degrees <= stage.limits[1],
-        wet=_wet(state, now), needs=wet_against_need(state), strips=_strips(state),
-        light=lights.plate_light(state, now), red_next=lights.red_next(state, now),
-        cautions=cautions(state), estimated=state.estimated, rehearsal=state.start.rehearsal,
+        wet=_wet(state, now),
+        needs=wet_against_need(state),
+        strips=_strips(state),
+        light=lights.plate_light(state, now),
+        red_next=lights.red_next(state, now),
+        cautions=cautions(state),
+        estimated=state.estimated,
+        rehearsal=state.start.rehearsal,
         exposure=exposure.plan_text(state.plan),
-    )  # fmt: skip
+    )
 
 
 def _time(state: PlateState, now: float) -> tuple[Shape, float, float | None]:

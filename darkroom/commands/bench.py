@@ -17,8 +17,14 @@ from darkroom.process.conditions import temperature_texts
 @click.option("--exposure", help="8s, or the steps of a test plate: 2s,2s,4s.")
 @click.option("--subject", help="What is on the plate.")
 @click.pass_context
-def bench(ctx: click.Context, process: str, temperature: str | None, humidity: str | None,
-          exposure: str | None, subject: str | None) -> None:  # fmt: skip
+def bench(
+    ctx: click.Context,
+    process: str,
+    temperature: str | None,
+    humidity: str | None,
+    exposure: str | None,
+    subject: str | None,
+) -> None:
     """Go straight to the bench with one plate of PROCESS ready.
 
     PROCESS is a name of `darkroom process list` or the path of a process file. The first strike starts
@@ -30,9 +36,12 @@ def bench(ctx: click.Context, process: str, temperature: str | None, humidity: s
 
     loaded = load_process(process)
     form = Form(
-        process=process, exposure=exposure or "", humidity=humidity or "", subject=subject or "",
+        process=process,
+        exposure=exposure or "",
+        humidity=humidity or "",
+        subject=subject or "",
         temperatures=temperature_texts([temperature or ""]),
-    )  # fmt: skip
+    )
     wrong = check(form)
     if wrong:
         raise QuantityError("; ".join(f"--{field.split()[0]}: {what}" for field, what in wrong.items()))

@@ -121,9 +121,12 @@ def _verdict(right: int, wrong: int, unreadable: int) -> str:
 )
 @click.argument("name")
 @click.option(
-    "--temperature", "temperatures", multiple=True, metavar="20C|bath=18C,...",
+    "--temperature",
+    "temperatures",
+    multiple=True,
+    metavar="20C|bath=18C,...",
     help="One temperature for everything, or one for each liquid.",
-)  # fmt: skip
+)
 @click.option("--humidity", metavar="PERCENT", help="Relative humidity of the room.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON; seconds, or null without a time.")
 def times(name: str, temperatures: tuple[str, ...], humidity: str | None, as_json: bool) -> None:

@@ -117,9 +117,13 @@ class ReportHandler:
     """
 
     def __init__(
-        self, session: Session, calls: Calls, readings: Readings, notices: Notices,
+        self,
+        session: Session,
+        calls: Calls,
+        readings: Readings,
+        notices: Notices,
         waiting: Callable[[], Mapping[str, float]],
-    ) -> None:  # fmt: skip
+    ) -> None:
         self.session, self.calls, self.readings, self.notices = session, calls, readings, notices
         self.waiting = waiting
         self._unsaved: dict[str, str] = {}

@@ -214,9 +214,17 @@ class Services:
         """Return the first line of a plate as the form has it."""
         now = self.session.now()
         rehearsal = self.rehearsal is not None
-        return plate_from(form, process, number=self.next_number(), bench=self.bench_id, boot=self.boot,
-                          at=self.session.cause(now).at, up=now, rehearsal=rehearsal,
-                          speed=self.speed if rehearsal else None)  # fmt: skip
+        return plate_from(
+            form,
+            process,
+            number=self.next_number(),
+            bench=self.bench_id,
+            boot=self.boot,
+            at=self.session.cause(now).at,
+            up=now,
+            rehearsal=rehearsal,
+            speed=self.speed if rehearsal else None,
+        )
 
     def begin_lessons(self, process: Process) -> None:
         """Begin the lessons of a guided rehearsal with its first plate."""

@@ -37,9 +37,11 @@ AGAIN = 10.0
 
 
 def open_tool(
-    form: Form | None = None, process: Process | None = None, rehearsal: Rehearsal | None = None,
+    form: Form | None = None,
+    process: Process | None = None,
+    rehearsal: Rehearsal | None = None,
     look_back: str | None = None,
-) -> int:  # fmt: skip
+) -> int:
     """Open the full-screen tool and return its exit status.
 
     `form` and `process` put one plate on the bench, once its questions are answered. `look_back` opens
@@ -134,17 +136,31 @@ def build(where: Path, rehearsal: Rehearsal | None = None, *, only_look: bool = 
     calls = Calls(clock, real, speed)
     rng = random.SystemRandom()
     session = Session(
-        clock=clock, watch=Watch(clock, speed=speed), writer=scribe, voice=calls,
+        clock=clock,
+        watch=Watch(clock, speed=speed),
+        writer=scribe,
+        voice=calls,
         recogniser=Recogniser(keys.zone_of, nudge_zones=key_map.NUDGES),
         new_id=lambda wall: paths.new_plate_id(datetime.fromtimestamp(wall, UTC), rng),
-        next_number=memory.next_number, hands=real, pace=speed,
-    )  # fmt: skip
+        next_number=memory.next_number,
+        hands=real,
+        pace=speed,
+    )
     devices = Devices(chosen, real, channel.send, thermometers=rehearsal is None)
     services = Services(
-        home=where, bench_id=paths.bench_id(), boot=paths.boot_id(), keys=keys, session=session, calls=calls,
-        scribe=scribe, memory=memory, channel=channel, devices=None if only_look else devices,
-        rehearsal=rehearsal, only_look=only_look,
-    )  # fmt: skip
+        home=where,
+        bench_id=paths.bench_id(),
+        boot=paths.boot_id(),
+        keys=keys,
+        session=session,
+        calls=calls,
+        scribe=scribe,
+        memory=memory,
+        channel=channel,
+        devices=None if only_look else devices,
+        rehearsal=rehearsal,
+        only_look=only_look,
+    )
     if services.memory.kept:
         _bring_back(services, remembered.get("large"))
         if not remembered.get("number"):

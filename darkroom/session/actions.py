@@ -121,9 +121,15 @@ BY_ID = {action.id: action for action in (*ACTIONS, *MENU)}
 BY_ZONE = {action.id: action for action in ACTIONS}
 
 REASONS = (
-    "fogged", "film lifted", "dried out", "badly poured", "dropped or broken", "light leak",
-    "wrong exposure", "only a trial",
-)  # fmt: skip
+    "fogged",
+    "film lifted",
+    "dried out",
+    "badly poured",
+    "dropped or broken",
+    "light leak",
+    "wrong exposure",
+    "only a trial",
+)
 """Why a plate is given up (common practice, no source)."""
 
 

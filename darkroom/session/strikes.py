@@ -50,16 +50,27 @@ HELD = 3.0
 
 _SIDED = ("shift", "control", "alt", "super", "hyper", "meta")
 MODIFIERS = frozenset(f"{side}_{key}" for side in ("left", "right") for key in _SIDED) | {
-    *_SIDED, "ctrl", "iso_level3_shift", "iso_level5_shift", "caps_lock", "num_lock", "scroll_lock",
+    *_SIDED,
+    "ctrl",
+    "iso_level3_shift",
+    "iso_level5_shift",
+    "caps_lock",
+    "num_lock",
+    "scroll_lock",
     "<ignore>",
-}  # fmt: skip
+}
 """Names of keys that are nothing by themselves."""
 
 _OPENERS = {"left_square_bracket": "[", "O": "O", "upper_o": "O"}
 _TORN = {"alt+left_square_bracket": "[", "alt+O": "O", "alt+upper_o": "O"}
 _PARAMETERS = frozenset("0123456789") | {
-    "semicolon", "colon", "question_mark", "less_than_sign", "greater_than_sign", "equals_sign",
-}  # fmt: skip
+    "semicolon",
+    "colon",
+    "question_mark",
+    "less_than_sign",
+    "greater_than_sign",
+    "equals_sign",
+}
 _FINALS = {"tilde", "at", "circumflex_accent", "dollar_sign"}
 
 DEAD = None

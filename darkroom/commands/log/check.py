@@ -48,9 +48,14 @@ def check(context: click.Context, as_json: bool, rehearsals: bool, homewards: bo
         lacking = {part.path for part in spill.away(home(), one)}
         outside |= {str(file): file in lacking for file in one.files if home() not in file.parents}
     if as_json:
-        print_json({"plates": count, "problems": [plain(problem) for problem in problems],
-                    "elsewhere": list(outside),
-                    "brought_home": [{"from": file, "to": str(copy)} for file, copy in brought]})  # fmt: skip
+        print_json(
+            {
+                "plates": count,
+                "problems": [plain(problem) for problem in problems],
+                "elsewhere": list(outside),
+                "brought_home": [{"from": file, "to": str(copy)} for file, copy in brought],
+            }
+        )
     else:
         for problem in problems:
             click.echo(str(problem))

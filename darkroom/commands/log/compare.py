@@ -38,8 +38,9 @@ def compare(first: str, second: str, as_json: bool, rehearsals: bool) -> None:
     if as_json:
         import msgspec
 
-        print_json({"first": one.log.plate, "second": other.log.plate,
-                    "differences": msgspec.to_builtins(found)})  # fmt: skip
+        print_json(
+            {"first": one.log.plate, "second": other.log.plate, "differences": msgspec.to_builtins(found)}
+        )
     else:
         rows = [("", one.title, other.title), *(_row(difference) for difference in found)]
         widths = [max(len(row[column]) for row in rows) for column in range(3)]

@@ -36,16 +36,34 @@ _EACH = " and ".join(form.name for form in FORMATS.values() if form.one_plate)
     help='The plates that a filter of `darkroom log look` leaves, as "process:tintype stars:4..".',
 )
 @click.option("--all", "everything", is_flag=True, help="Every plate.")
-@click.option("--to", "to", metavar="PATH", required=True, type=click.Path(path_type=Path),
-              help=f"The file to write; for {_EACH} a folder, or one file of that suffix.")  # fmt: skip
-@click.option("--rows", type=click.Choice(("plates", "stages")), default="plates", show_default=True,
-              help=f"What a row of {_BY_STAGE} is.")  # fmt: skip
+@click.option(
+    "--to",
+    "to",
+    metavar="PATH",
+    required=True,
+    type=click.Path(path_type=Path),
+    help=f"The file to write; for {_EACH} a folder, or one file of that suffix.",
+)
+@click.option(
+    "--rows",
+    type=click.Choice(("plates", "stages")),
+    default="plates",
+    show_default=True,
+    help=f"What a row of {_BY_STAGE} is.",
+)
 @click.option("--force", is_flag=True, help="Replace files that are there.")
 @click.option("--rehearsals", is_flag=True, help="Rehearsals instead of plates.")
 def export(
-    form: str, plates: tuple[str, ...], day: str | None, filtered: str | None, everything: bool, to: Path,
-    rows: RowKind, force: bool, rehearsals: bool,
-) -> None:  # fmt: skip
+    form: str,
+    plates: tuple[str, ...],
+    day: str | None,
+    filtered: str | None,
+    everything: bool,
+    to: Path,
+    rows: RowKind,
+    force: bool,
+    rehearsals: bool,
+) -> None:
     """Export plates."""
     from darkroom.errors import WrongUse
     from darkroom.log.export.selection import choose

@@ -47,8 +47,14 @@ MORE = {
     f"Example: darkroom log list --json\n\n{NOT_RED}",
 )
 @filters
-@click.option("--sort", "order", type=click.Choice(("newest", "oldest", "stars", "process")),
-              default="newest", show_default=True, help="The order.")  # fmt: skip
+@click.option(
+    "--sort",
+    "order",
+    type=click.Choice(("newest", "oldest", "stars", "process")),
+    default="newest",
+    show_default=True,
+    help="The order.",
+)
 @click.option("--csv", "as_csv", is_flag=True, help="Print a table for a spreadsheet (RFC 4180).")
 @json_option
 @rehearsals_option

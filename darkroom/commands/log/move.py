@@ -20,8 +20,14 @@ from darkroom.commands.output import NOT_RED
 @click.argument("stage")
 @click.option("--by", metavar="TIME", help="How far: -8min, '2:30 earlier', +30s.")
 @click.option("--back", is_flag=True, help="To where it was struck.")
-@click.option("--strike", "which", type=click.Choice(("start", "cleared", "end")), default="end",
-              show_default=True, help="Which strike of the stage.")  # fmt: skip
+@click.option(
+    "--strike",
+    "which",
+    type=click.Choice(("start", "cleared", "end")),
+    default="end",
+    show_default=True,
+    help="Which strike of the stage.",
+)
 @click.option("--reason", metavar="TEXT", help="Why it is moved.")
 @rehearsals_option
 def move(

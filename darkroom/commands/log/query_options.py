@@ -22,11 +22,14 @@ _OPTIONS = (
     click.option("--since", metavar="DATE", help="From this local day on, as 2026-03-01."),
     click.option("--until", metavar="DATE", help="Up to this local day, it included."),
     click.option(
-        "--temperature", "temperatures", metavar="SOURCE=A..B", multiple=True,
+        "--temperature",
+        "temperatures",
+        metavar="SOURCE=A..B",
+        multiple=True,
         help="A reading between A and B, as bath=18C..20C, or about one; what was assumed does not count.",
     ),
     click.option("--state", type=click.Choice(STATES), help="How it ended, or where it is."),
-)  # fmt: skip
+)
 
 
 def filters(command: F) -> F:
@@ -37,23 +40,34 @@ def filters(command: F) -> F:
 
 
 def query(
-    *, words: tuple[str, ...] = (), process: str | None = None, fault: str | None = None,
-    stars: str | None = None, since: str | None = None, until: str | None = None,
-    temperatures: tuple[str, ...] = (), state: str | None = None, rehearsals: bool = False,
+    *,
+    words: tuple[str, ...] = (),
+    process: str | None = None,
+    fault: str | None = None,
+    stars: str | None = None,
+    since: str | None = None,
+    until: str | None = None,
+    temperatures: tuple[str, ...] = (),
+    state: str | None = None,
+    rehearsals: bool = False,
     order: str = "newest",
-) -> Query:  # fmt: skip
+) -> Query:
     """Return the question. Raises WrongUse for a word in it that cannot be read."""
     from darkroom.log.catalogue import filter_values
     from darkroom.log.catalogue.query import Query
 
     return Query(
-        words=" ".join(words), process=process, fault=fault,
+        words=" ".join(words),
+        process=process,
+        fault=fault,
         stars=None if stars is None else filter_values.stars(stars, "--stars"),
         since=None if since is None else filter_values.day(since, "--since"),
         until=None if until is None else filter_values.day(until, "--until"),
-        temperature=dict(filter_values.heat(one, "--temperature") for one in temperatures), state=state,
-        rehearsals=rehearsals, order=order,
-    )  # fmt: skip
+        temperature=dict(filter_values.heat(one, "--temperature") for one in temperatures),
+        state=state,
+        rehearsals=rehearsals,
+        order=order,
+    )
 
 
 def narrowed(question: Query) -> bool:

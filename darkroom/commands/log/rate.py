@@ -36,8 +36,12 @@ def correcting(command: Command) -> Command:
 )
 @click.argument("plate")
 @click.option("--stars", type=click.IntRange(0, 5), metavar="N", help="0 to 5.")
-@click.option("--exposure-stops", "stops", metavar="X",
-              help="What the next plate should get, in stops: +1 is twice the light, -1/2 less.")  # fmt: skip
+@click.option(
+    "--exposure-stops",
+    "stops",
+    metavar="X",
+    help="What the next plate should get, in stops: +1 is twice the light, -1/2 less.",
+)
 @click.option("--best-strip", type=click.IntRange(1, 99), metavar="N", help="The best strip of a test plate.")
 @click.option(
     "--fault", "faults", multiple=True, metavar="NAME[@WHERE]", help="A fault, and where. Repeatable."
@@ -49,19 +53,30 @@ def correcting(command: Command) -> Command:
 @correcting
 @rehearsals_option
 def rate(
-    plate: str, stars: int | None, stops: str | None, best_strip: int | None, faults: tuple[str, ...],
-    contrast: str | None, then: str | None, scan: str | None, details: tuple[str, ...], corrects: int | None,
-    reason: str | None, rehearsals: bool,
-) -> None:  # fmt: skip
+    plate: str,
+    stars: int | None,
+    stops: str | None,
+    best_strip: int | None,
+    faults: tuple[str, ...],
+    contrast: str | None,
+    then: str | None,
+    scan: str | None,
+    details: tuple[str, ...],
+    corrects: int | None,
+    reason: str | None,
+    rehearsals: bool,
+) -> None:
     """Judge a plate."""
     from darkroom.log.review.corrections import Judgement
 
     named = (("contrast", contrast), ("next", then), ("scan", scan))
     judgement = Judgement(
-        stars=stars, exposure_stops=None if stops is None else _stops(stops), best_strip=best_strip,
+        stars=stars,
+        exposure_stops=None if stops is None else _stops(stops),
+        best_strip=best_strip,
         faults=tuple(map(_fault, faults)),
         details=(*((key, _text(value)) for key, value in named if value is not None), *map(_detail, details)),
-    )  # fmt: skip
+    )
     add(plate, judgement, corrects, reason, rehearsals)
 
 
@@ -81,9 +96,7 @@ def note(plate: str, text: str, corrects: int | None, reason: str | None, rehear
     add(plate, Judgement(notes=(_text(text),)), corrects, reason, rehearsals)
 
 
-def add(
-    plate: str, judgement: Judgement, corrects: int | None, reason: str | None, rehearsals: bool
-) -> None:  # fmt: skip
+def add(plate: str, judgement: Judgement, corrects: int | None, reason: str | None, rehearsals: bool) -> None:
     """Write a judgement into the plate's journal and say which lines it became."""
     import time
 

@@ -37,12 +37,15 @@ def show(plate: str, as_json: bool, rehearsals: bool) -> None:
     if as_json:
         import msgspec
 
-        print_json({
-            **entry(one), **msgspec.to_builtins(story),
-            "late": [{**msgspec.to_builtins(strike), "words": strike.words} for strike in late(story)],
-            "events": [msgspec.to_builtins(event) for event in one.events],
-            "problems": [plain(problem) for problem in one.problems],
-        })  # fmt: skip
+        print_json(
+            {
+                **entry(one),
+                **msgspec.to_builtins(story),
+                "late": [{**msgspec.to_builtins(strike), "words": strike.words} for strike in late(story)],
+                "events": [msgspec.to_builtins(event) for event in one.events],
+                "problems": [plain(problem) for problem in one.problems],
+            }
+        )
     else:
         for line in told(one, story):
             click.echo(line)

@@ -45,8 +45,12 @@ WEAK = 3
 )
 @filters
 @click.option("--stage", metavar="NAME", help="Of this stage alone.")
-@click.option("--stars-against", "thing", metavar="NAME",
-              help="Only what the stars have to do with this, as wet, lens or exposure.")  # fmt: skip
+@click.option(
+    "--stars-against",
+    "thing",
+    metavar="NAME",
+    help="Only what the stars have to do with this, as wet, lens or exposure.",
+)
 @click.option("--plot", is_flag=True, help="Draw each trend too.")
 @json_option
 @rehearsals_option
@@ -149,8 +153,10 @@ def _temperature(one: OverTemperature) -> Iterator[str]:
         for step in one.steps:
             law = "" if step.law is None else f"   the process says {say_duration(step.law)}"
             band = f"{step.least:g} to {step.least + BIN:g} °C"
-            yield f"  {band:>14}  {counted(step.plates, 'plate'):>10}  {_bar(step.seconds, longest)}  " \
-                  f"{say_duration(step.seconds):>12}{law}"  # fmt: skip
+            yield (
+                f"  {band:>14}  {counted(step.plates, 'plate'):>10}  {_bar(step.seconds, longest)}  "
+                f"{say_duration(step.seconds):>12}{law}"
+            )
     said = over_temperature(one)
     if said:
         yield "  " + "; ".join(said)
@@ -173,8 +179,10 @@ def _wet(one: OverWetTime) -> Iterator[str]:
         band = f"{wet(step.least, one)} to {wet(step.most, one)}"
         likely = f"{100 * step.low:.0f} to {100 * step.high:.0f} %"
         share = step.dried / step.plates
-        yield f"  {band:>16}  {counted(step.plates, 'plate'):>12}  {_bar(share, 1.0)}  " \
-              f"{step.dried:>5} with one, {100 * share:.0f} % (likely {likely})"  # fmt: skip
+        yield (
+            f"  {band:>16}  {counted(step.plates, 'plate'):>12}  {_bar(share, 1.0)}  "
+            f"{step.dried:>5} with one, {100 * share:.0f} % (likely {likely})"
+        )
     yield "  " + "; ".join(over_wet_time(one))
 
 

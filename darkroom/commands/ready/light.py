@@ -16,18 +16,34 @@ def white_light(root: Path, environment: Mapping[str, str]) -> list[Check]:
     found = [*_keyboards(root), *_panels(root)]
     if environment.get("DISPLAY") or environment.get("WAYLAND_DISPLAY"):
         found += [
-            Check("lock", "advice", "a desktop locks itself with a bright page when nobody types",
-                  "turn the idle lock and the screen saver off for the session"),
-            Check("notices", "advice", "notifications are white and come when they please",
-                  "turn them off, and the wireless with them"),
-            Check("window", "advice", "the desktop's panel, title bars and pointer are not red",
-                  "run the terminal full screen; put the pointer in a corner"),
-        ]  # fmt: skip
+            Check(
+                "lock",
+                "advice",
+                "a desktop locks itself with a bright page when nobody types",
+                "turn the idle lock and the screen saver off for the session",
+            ),
+            Check(
+                "notices",
+                "advice",
+                "notifications are white and come when they please",
+                "turn them off, and the wireless with them",
+            ),
+            Check(
+                "window",
+                "advice",
+                "the desktop's panel, title bars and pointer are not red",
+                "run the terminal full screen; put the pointer in a corner",
+            ),
+        ]
     elif environment.get("SSH_CONNECTION"):
         found.append(
-            Check("window", "advice", "this is a session from afar: the screen is another machine's",
-                  "look for these things on the machine whose screen stands in the darkroom")
-        )  # fmt: skip
+            Check(
+                "window",
+                "advice",
+                "this is a session from afar: the screen is another machine's",
+                "look for these things on the machine whose screen stands in the darkroom",
+            )
+        )
     says = "a panel's own backlight leaks white even where it shows black"
     # testing for fog with a covered half is how safelights are tested: common practice, no source
     todo = "red film over the screen; then try it: half a sensitised plate covered, no edge may develop"

@@ -23,10 +23,13 @@ PATIENCE = 10.0
 @click.command(epilog="Example: darkroom ready --json")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")
 @click.option(
-    "--sys", "root", type=click.Path(file_okay=False, path_type=Path), default=Path("/sys"),
+    "--sys",
+    "root",
+    type=click.Path(file_okay=False, path_type=Path),
+    default=Path("/sys"),
     show_default=True,
     help="Where the kernel shows its sensors.",
-)  # fmt: skip
+)
 @click.pass_context
 def ready(ctx: click.Context, as_json: bool, root: Path) -> None:
     """Say what works here and what does not.

@@ -131,9 +131,12 @@ class Sound:
             try:
                 process = subprocess.Popen(
                     [sys.executable, "-m", "darkroom.devices.sound.player"],
-                    stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL,
-                    start_new_session=True, close_fds=True,
-                )  # fmt: skip
+                    stdin=subprocess.PIPE,
+                    stdout=subprocess.PIPE,
+                    stderr=subprocess.DEVNULL,
+                    start_new_session=True,
+                    close_fds=True,
+                )
             except OSError as error:
                 self._told("died", {"why": str(error)})
                 continue

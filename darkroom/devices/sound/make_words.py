@@ -57,8 +57,10 @@ def speak(word: str, voice: str = "en-gb", speed: int = 165) -> array[int]:
         path = Path(folder) / "word.wav"
         done = subprocess.run(
             [program, "-v", voice, "-s", str(speed), "-w", str(path), "--", SAID.get(word, word)],
-            check=False, capture_output=True, text=True,
-        )  # fmt: skip
+            check=False,
+            capture_output=True,
+            text=True,
+        )
         if done.returncode != 0 or not path.is_file():
             raise NotReadable(f"espeak-ng cannot say '{word}': {done.stderr.strip()}")
         return level(wav.read(path)[:: RATE // SET_RATE])

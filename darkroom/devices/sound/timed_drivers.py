@@ -196,8 +196,10 @@ def _from_file(command: list[str], sound: bytes) -> subprocess.Popen[bytes]:
     write(path, array("h", sound))
     process = subprocess.Popen(
         [*command, str(path)],
-        stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
-    )  # fmt: skip
+        stdin=subprocess.DEVNULL,
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
+    )
 
     def tidy() -> None:
         process.wait()

@@ -58,9 +58,14 @@ class Thermometers:
     """
 
     def __init__(
-        self, bindings: Sequence[Binding], report: Callable[[SensorReading | Trouble], None], clock: Clock,
-        *, root: Path = SYS, opener: Callable[[Binding, Clock, Path], Sensor] = open_sensor,
-    ) -> None:  # fmt: skip
+        self,
+        bindings: Sequence[Binding],
+        report: Callable[[SensorReading | Trouble], None],
+        clock: Clock,
+        *,
+        root: Path = SYS,
+        opener: Callable[[Binding, Clock, Path], Sensor] = open_sensor,
+    ) -> None:
         self.clock, self.report = clock, report
         self._pollers = [_Poller(binding, opener(binding, clock, root)) for binding in bindings]
         self._lock = threading.Lock()

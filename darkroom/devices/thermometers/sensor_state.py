@@ -124,9 +124,14 @@ class SensorState:
         """Take a poll at `now` that gave nothing; return what is to be told, if anything."""
         before, last = self.trouble, self.last
         self.trouble = Trouble(
-            self.binding.source, error.reason, last.value if last else None,
-            now - last.up if last else None, self.binding.called, error.kind, now,
-        )  # fmt: skip
+            self.binding.source,
+            error.reason,
+            last.value if last else None,
+            now - last.up if last else None,
+            self.binding.called,
+            error.kind,
+            now,
+        )
         if before is not None and before.kind == error.kind and now - self._said_at < TELL_EVERY:
             return None
         self._said_at = now

@@ -52,8 +52,11 @@ class Catalogue(CatalogueFile):
         dirty = {key(path.parent) for path in (*told, *map(Path, also))}
         known = dict(self._db.execute("SELECT path, mtime_ns FROM folders"))
         found = list(disk_state.folders(self.home, self.problems))
-        some = [one for one in found if one.changed < 0 or known.get(key(one.path)) != one.changed
-                or key(one.path) in dirty]  # fmt: skip
+        some = [
+            one
+            for one in found
+            if one.changed < 0 or known.get(key(one.path)) != one.changed or key(one.path) in dirty
+        ]
         gone = known.keys() - {key(one.path) for one in found}
         if not some and not gone and (inode, offset) == self._told():
             return 0
@@ -81,9 +84,15 @@ class Catalogue(CatalogueFile):
         return self.check(progress, helpers)
 
     def _take_in(
-        self, folders: list[disk_state.Folder], gone: Iterable[str | bytes], inode: int, offset: int,
-        whole: bool = False, progress: Progress | None = None, helpers: int = 1,
-    ) -> int:  # fmt: skip
+        self,
+        folders: list[disk_state.Folder],
+        gone: Iterable[str | bytes],
+        inode: int,
+        offset: int,
+        whole: bool = False,
+        progress: Progress | None = None,
+        helpers: int = 1,
+    ) -> int:
         due: list[tuple[str | bytes, disk_state.Group]] = []
         lost: list[Any] = []
         for where, groups in self._groups(folders, whole):
@@ -99,8 +108,10 @@ class Catalogue(CatalogueFile):
             if progress is not None:
                 progress(done, len(due))
         with self._turn():
-            self._db.executemany("INSERT OR REPLACE INTO folders VALUES (?, ?)",
-                                 [(key(one.path), one.changed) for one in folders])  # fmt: skip
+            self._db.executemany(
+                "INSERT OR REPLACE INTO folders VALUES (?, ?)",
+                [(key(one.path), one.changed) for one in folders],
+            )
             self._set_meta("changed", f"{inode} {offset}")
             if whole:
                 self._set_meta("checked", "1")
@@ -175,8 +186,10 @@ class Catalogue(CatalogueFile):
             self._forget_processes()
 
     def _forget_processes(self) -> None:
-        self._db.execute("DELETE FROM processes WHERE sum NOT IN (SELECT process_sum FROM plates "
-                         "WHERE process_sum IS NOT NULL)")  # fmt: skip
+        self._db.execute(
+            "DELETE FROM processes WHERE sum NOT IN (SELECT process_sum FROM plates "
+            "WHERE process_sum IS NOT NULL)"
+        )
 
     # --- asking ----------------------------------------------------------------------------------
 
@@ -244,8 +257,11 @@ class Catalogue(CatalogueFile):
     def problems_of(self, query: Query | None = None) -> list[Problem]:
         """Return what is wrong with the journals of the plates that answer, and with the folders."""
         where, values = (query or Query()).where()
-        rows = self._rows("SELECT file, line, key, what FROM plates JOIN problems USING (path) "
-                          f"WHERE {where} ORDER BY plates.plate DESC, problems.rowid", values)  # fmt: skip
+        rows = self._rows(
+            "SELECT file, line, key, what FROM plates JOIN problems USING (path) "
+            f"WHERE {where} ORDER BY plates.plate DESC, problems.rowid",
+            values,
+        )
         return [*self.problems, *(Problem(**row) for row in rows)]
 
     @mended

@@ -62,9 +62,14 @@ def _fails(error: sqlite3.DatabaseError) -> bool:
 
     code = getattr(error, "sqlite_errorcode", 0) & 0xFF
     return code in (
-        sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR, sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN,
-        sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED, sqlite3.SQLITE_PERM,
-    )  # fmt: skip
+        sqlite3.SQLITE_FULL,
+        sqlite3.SQLITE_IOERR,
+        sqlite3.SQLITE_READONLY,
+        sqlite3.SQLITE_CANTOPEN,
+        sqlite3.SQLITE_BUSY,
+        sqlite3.SQLITE_LOCKED,
+        sqlite3.SQLITE_PERM,
+    )
 
 
 class CatalogueFile:

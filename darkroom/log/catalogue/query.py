@@ -48,8 +48,10 @@ class Query(msgspec.Struct, frozen=True, kw_only=True):
         if self.process:
             add("process LIKE ? ESCAPE '\\'", f"%{_plain(self.process)}%")
         if self.fault:
-            add("EXISTS (SELECT 1 FROM faults WHERE faults.path = plates.path AND name LIKE ? ESCAPE '\\')",
-                f"%{_plain(self.fault)}%")  # fmt: skip
+            add(
+                "EXISTS (SELECT 1 FROM faults WHERE faults.path = plates.path AND name LIKE ? ESCAPE '\\')",
+                f"%{_plain(self.fault)}%",
+            )
         if self.stars is not None:
             add("stars BETWEEN ? AND ?", *self.stars)
         if self.since:
@@ -57,8 +59,13 @@ class Query(msgspec.Struct, frozen=True, kw_only=True):
         if self.until:
             add("day <= ?", self.until)
         for source, (least, most) in self.temperature.items():
-            add("EXISTS (SELECT 1 FROM readings WHERE readings.path = plates.path AND source = ? "
-                "AND origin != 'assumed' AND celsius BETWEEN ? AND ?)", source, least, most)  # fmt: skip
+            add(
+                "EXISTS (SELECT 1 FROM readings WHERE readings.path = plates.path AND source = ? "
+                "AND origin != 'assumed' AND celsius BETWEEN ? AND ?)",
+                source,
+                least,
+                most,
+            )
         if self.state:
             add("? IN (plates.how, place)", self.state)
         return " AND ".join(found), values

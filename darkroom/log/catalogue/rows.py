@@ -56,22 +56,29 @@ def entry(log: PlateLog, shelf: str, fold_result: Folded | None = None) -> Entry
     judged = judge(log.standing)
     process = _process(start)
     row = {
-        "path": printable(log.path), "shelf": shelf, "plate": log.plate, "day": log.local_date,
-        "ended": ended.at if ended else None, "how": ended.how if ended else None,
+        "path": printable(log.path),
+        "shelf": shelf,
+        "plate": log.plate,
+        "day": log.local_date,
+        "ended": ended.at if ended else None,
+        "how": ended.how if ended else None,
         "reason": ended.reason if ended else None,
         "place": None if ended else "rack" if (state.racked if state else log.racked) else "bench",
         "files": msgspec.json.encode([printable(file) for file in log.files]).decode(),
-        **_started(start), "process_sum": process[0] if process else None,
-        **_from_state(state, start), **_judged(judged),
-    }  # fmt: skip
+        **_started(start),
+        "process_sum": process[0] if process else None,
+        **_from_state(state, start),
+        **_judged(judged),
+    }
     row["words"] = _words(row, judged)
     return Entry(
-        plate=row, process=process,
+        plate=row,
+        process=process,
         stages=_stages(state),
         readings=_readings(state),
         faults=judged.faults,
         problems=[(one.file, one.line, one.key, one.what) for one in problems],
-    )  # fmt: skip
+    )
 
 
 def _process(start: ev.PlateStarted | None) -> tuple[str, str, str] | None:
@@ -83,15 +90,21 @@ def _process(start: ev.PlateStarted | None) -> tuple[str, str, str] | None:
 
 def _started(start: ev.PlateStarted | None) -> dict[str, Value]:
     if start is None:
-        names = ("number", "process", "started", "moment", "subject", "who", "size", "lens", "light",
-                 "fixer")  # fmt: skip
+        names = ("number", "process", "started", "moment", "subject", "who", "size", "lens", "light", "fixer")
         return dict.fromkeys(names)
     name = start.process.get("name")
     return {
-        "number": start.number, "process": None if name is None else str(name), "started": start.at,
-        "moment": _moment(start.at), "subject": start.subject, "who": start.who, "size": start.size,
-        "lens": start.lens, "light": start.light, "fixer": (start.bottles or {}).get("fixer"),
-    }  # fmt: skip
+        "number": start.number,
+        "process": None if name is None else str(name),
+        "started": start.at,
+        "moment": _moment(start.at),
+        "subject": start.subject,
+        "who": start.who,
+        "size": start.size,
+        "lens": start.lens,
+        "light": start.light,
+        "fixer": (start.bottles or {}).get("fixer"),
+    }
 
 
 def _moment(at: str) -> float | None:
@@ -105,16 +118,27 @@ def _moment(at: str) -> float | None:
 def _from_state(state: PlateState | None, start: ev.PlateStarted | None) -> dict[str, Value]:
     if state is None:
         return {
-            "aperture": start.aperture if start else None, "exposure": None, "exposed": None,
-            "wet_used": None, "wet_about": None, "humidity": None, "humidity_from": None, "estimated": 0,
-        }  # fmt: skip
+            "aperture": start.aperture if start else None,
+            "exposure": None,
+            "exposed": None,
+            "wet_used": None,
+            "wet_about": None,
+            "humidity": None,
+            "humidity_from": None,
+            "estimated": 0,
+        }
     used, about = _wet(state)
     humidity = state.humidity[-1] if state.humidity else (0.0, None, None)
     return {
-        "aperture": state.aperture, "exposure": plan_text(state.plan), "exposed": _exposed(state),
-        "wet_used": used, "wet_about": about, "humidity": humidity[1], "humidity_from": humidity[2],
+        "aperture": state.aperture,
+        "exposure": plan_text(state.plan),
+        "exposed": _exposed(state),
+        "wet_used": used,
+        "wet_about": about,
+        "humidity": humidity[1],
+        "humidity_from": humidity[2],
         "estimated": int(state.estimated),
-    }  # fmt: skip
+    }
 
 
 def _exposed(state: PlateState) -> float | None:
@@ -138,9 +162,12 @@ def _wet(state: PlateState) -> tuple[float | None, float | None]:
 
 def _judged(judged: Judged) -> dict[str, Value]:
     return {
-        "stars": judged.stars, "exposure_stops": judged.exposure_stops, "best_strip": judged.best_strip,
-        "next": judged.detail("next"), "scan": judged.detail("scan"),
-    }  # fmt: skip
+        "stars": judged.stars,
+        "exposure_stops": judged.exposure_stops,
+        "best_strip": judged.best_strip,
+        "next": judged.detail("next"),
+        "scan": judged.detail("scan"),
+    }
 
 
 def _words(row: dict[str, Value], judged: Judged) -> str:
@@ -174,10 +201,19 @@ def _stage(state: PlateState, position: int, done: Done, index: int | None) -> t
     if index is not None and heat[0] is not None:
         law = timing.stage_seconds(state.process, index, heat[0])
     return (
-        position, done.stage, stage.ends if stage else None, _round(done.planned), _round(done.seconds),
-        done.how, stage.at if stage else None, heat[0], heat[1], _round(law), _round(done.cleared),
+        position,
+        done.stage,
+        stage.ends if stage else None,
+        _round(done.planned),
+        _round(done.seconds),
+        done.how,
+        stage.at if stage else None,
+        heat[0],
+        heat[1],
+        _round(law),
+        _round(done.cleared),
         _round(done.exposed),
-    )  # fmt: skip
+    )
 
 
 def _heat(state: PlateState, source: str | None, instant: float) -> tuple[float | None, str | None]:
@@ -194,8 +230,11 @@ def _readings(state: PlateState | None) -> list[tuple[Value, ...]]:
     """Return (source, celsius, from) of each different value of the plate."""
     if state is None:
         return []
-    found = {(source, celsius, origin): None for source, trace in state.temperatures.items()
-             for _, celsius, origin in trace}  # fmt: skip
+    found = {
+        (source, celsius, origin): None
+        for source, trace in state.temperatures.items()
+        for _, celsius, origin in trace
+    }
     return sorted(found)
 
 

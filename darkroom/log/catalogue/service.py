@@ -70,9 +70,13 @@ class CatalogueService:
     """
 
     def __init__(
-        self, home: Path, deliver: Deliver, then: Callable[[Page, bool], None],
-        moved: Callable[[FillProgress], None], trouble: Callable[[str], None],
-    ) -> None:  # fmt: skip
+        self,
+        home: Path,
+        deliver: Deliver,
+        then: Callable[[Page, bool], None],
+        moved: Callable[[FillProgress], None],
+        trouble: Callable[[str], None],
+    ) -> None:
         self.home, self._deliver = home, deliver
         self._then, self._moved, self._trouble = then, moved, trouble
         self._wake = threading.Condition()
@@ -84,8 +88,10 @@ class CatalogueService:
         self._aside = False
         """The index cannot be kept up where it is: each thread has its own, in memory."""
         self._seen: tuple[str, ...] = ()
-        self._threads = [threading.Thread(target=self._run, args=(work,), name=f"log {name}", daemon=True)
-                         for name, work in (("ask", self._answer), ("look", self._keep_up))]  # fmt: skip
+        self._threads = [
+            threading.Thread(target=self._run, args=(work,), name=f"log {name}", daemon=True)
+            for name, work in (("ask", self._answer), ("look", self._keep_up))
+        ]
         for thread in self._threads:
             thread.start()
 
@@ -222,8 +228,15 @@ def _page(catalogue: Catalogue, asked: PageRequest, log: tuple[int, int] | None)
     if log is None:
         everything = msgspec.structs.replace(Query(), rehearsals=query.rehearsals)
         log = catalogue.count(everything), catalogue.problem_count()
-    return Page(query=query, first=first if rows else 0, rows=rows, found=found, total=log[0],
-                problems=log[1], jumped=asked.jump is not None)  # fmt: skip
+    return Page(
+        query=query,
+        first=first if rows else 0,
+        rows=rows,
+        found=found,
+        total=log[0],
+        problems=log[1],
+        jumped=asked.jump is not None,
+    )
 
 
 def _place(catalogue: Catalogue, query: Query, day: str) -> int:

@@ -22,9 +22,12 @@ def begun(home: Path) -> Iterator[subprocess.Popen[bytes]]:
     """Begin it for the log in `home`; it is ended with the block where it has not ended by itself."""
     nothing = subprocess.DEVNULL
     program = subprocess.Popen(
-        [sys.executable, "-m", "darkroom.log.catalogue.worker", str(home)], stdin=nothing, stdout=nothing,
-        stderr=nothing, start_new_session=True,
-    )  # fmt: skip
+        [sys.executable, "-m", "darkroom.log.catalogue.worker", str(home)],
+        stdin=nothing,
+        stdout=nothing,
+        stderr=nothing,
+        start_new_session=True,
+    )
     try:
         yield program
     finally:

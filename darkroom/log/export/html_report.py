@@ -22,9 +22,12 @@ from darkroom.process.text.temperatures import show_celsius
 IN_MEMORY = 8 << 20
 PIECE = 1 << 16
 _KEY = (
-    ("plan", "planned"), ("usual", "usual"), ("seen", "observed: ended by a strike"),
-    ("called", "called: ended by the clock"), ("told", "told afterwards, or timed away"),
-)  # fmt: skip
+    ("plan", "planned"),
+    ("usual", "usual"),
+    ("seen", "observed: ended by a strike"),
+    ("called", "called: ended by the clock"),
+    ("told", "told afterwards, or timed away"),
+)
 
 
 def report(plates: Iterable[PlateRecord], title: str) -> Iterator[bytes]:
@@ -63,9 +66,12 @@ def _entry(record: PlateRecord) -> str:
     start = record.log.start
     cells = (
         f'<a href="#p{escape(record.log.plate)}">{escape(record.title)}</a>',
-        escape(moment(start.at)[:16] if start else ""), typed(record.process or ""),
-        typed(start.subject if start and start.subject else ""), _stars(record), escape(_stands(record)),
-    )  # fmt: skip
+        escape(moment(start.at)[:16] if start else ""),
+        typed(record.process or ""),
+        typed(start.subject if start and start.subject else ""),
+        _stars(record),
+        escape(_stands(record)),
+    )
     return "<tr>" + "".join(f"<td>{cell}</td>" for cell in cells) + "</tr>\n"
 
 
@@ -98,10 +104,12 @@ def _plate(record: PlateRecord) -> Iterator[str]:
     if record.account.stages:
         yield _stages(record.account)
     for heading, said in (
-        ("Readings and settings", record.account.readings), ("Moments", record.account.moments),
-        ("Taken back", record.account.taken_back), ("Words and judgements", record.account.words),
+        ("Readings and settings", record.account.readings),
+        ("Moments", record.account.moments),
+        ("Taken back", record.account.taken_back),
+        ("Words and judgements", record.account.words),
         ("From a newer darkroom", record.account.newer),
-    ):  # fmt: skip
+    ):
         if said:
             yield (
                 f"<h3>{heading}</h3>\n<ul>"
@@ -152,8 +160,10 @@ def _swatch(kind: str) -> str:
 
 def _legend() -> str:
     keys = (f'<span><svg viewBox="0 0 26 11">{_swatch(kind)}</svg>{words}</span>' for kind, words in _KEY)
-    return f'\n<p class="key">{"".join(keys)}<span>m mark, u taken back</span>' \
-           "<span>broken line of temperature: assumed, not read</span></p>\n"  # fmt: skip
+    return (
+        f'\n<p class="key">{"".join(keys)}<span>m mark, u taken back</span>'
+        "<span>broken line of temperature: assumed, not read</span></p>\n"
+    )
 
 
 def _stages(account: Account) -> str:
@@ -163,8 +173,11 @@ def _stages(account: Account) -> str:
         _row(stage, [strike for strike in strikes if strike.index == index])
         for index, stage in enumerate(account.stages)
     )
-    return "<h3>Stages</h3>\n<table>\n<tr>" + "".join(f"<th>{head}</th>" for head in heads) + \
-        f"</tr>\n{rows}</table>\n"  # fmt: skip
+    return (
+        "<h3>Stages</h3>\n<table>\n<tr>"
+        + "".join(f"<th>{head}</th>" for head in heads)
+        + f"</tr>\n{rows}</table>\n"
+    )
 
 
 def _row(stage: StageAccount, strikes: list[Late]) -> str:

@@ -69,25 +69,37 @@ FORMATS: dict[str, Format] = {
     one.name: one
     for one in (
         Format(
-            name="csv", suffix=".csv", by_stage=True, one_file=_csv,
+            name="csv",
+            suffix=".csv",
+            by_stage=True,
+            one_file=_csv,
             help="a table, one row a plate, or a stage with --rows stages",
         ),
         Format(
-            name="jsonl", suffix=".jsonl", by_stage=True, one_file=_json_lines,
+            name="jsonl",
+            suffix=".jsonl",
+            by_stage=True,
+            one_file=_json_lines,
             help="JSON Lines, one object a plate with every event, or a stage",
         ),
         Format(
-            name="html", suffix=".html", one_file=_html,
+            name="html",
+            suffix=".html",
+            one_file=_html,
             help="a report with time lines, one file that stands alone and prints well",
         ),
         Format(
-            name="xmp", suffix=".xmp", one_plate=_xmp,
+            name="xmp",
+            suffix=".xmp",
+            one_plate=_xmp,
             help="a sidecar for the scan of each plate, into the folder PATH",
         ),
         Format(
-            name="labels", suffix=".html", one_file=_labels,
+            name="labels",
+            suffix=".html",
+            one_file=_labels,
             help="labels for sleeves, an HTML page to print",
         ),
     )
-}  # fmt: skip
+}
 """{name: format}, in the order of the help."""

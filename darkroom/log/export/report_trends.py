@@ -39,8 +39,11 @@ class Charts:
         rows.plates.append(facts)
         if kept.faults:
             rows.faults[path] = [fault.name for fault in kept.faults]
-        rooms = [celsius for source, celsius, origin in kept.readings
-                 if source == "room" and origin != "assumed" and isinstance(celsius, float)]  # fmt: skip
+        rooms = [
+            celsius
+            for source, celsius, origin in kept.readings
+            if source == "room" and origin != "assumed" and isinstance(celsius, float)
+        ]
         if rooms:
             rows.rooms[path] = sum(rooms) / len(rooms)
         window = record.state.process.wet_window if record.state else None
@@ -71,10 +74,12 @@ def _clearing(name: str, cleared: list[tuple[float, str]]) -> Picture:
     longest = max(seconds for seconds, _ in cleared)
     changed = [n + 0.5 for n in range(1, len(cleared)) if cleared[n][1] != cleared[n - 1][1]]
     return Picture(
-        title="clearing time, plate after plate", about=name,
+        title="clearing time, plate after plate",
+        about=name,
         across=scale("plates, oldest first", "plates", [1.0, float(len(cleared))]),
         up=scale("cleared after, min:s", "s", [0.0, longest], True),
         points=tuple((float(n), seconds, 1) for n, (seconds, _) in enumerate(cleared, 1)),
-        spans=tuple(((at, 0.0), (at, longest)) for at in changed), span_name="another fixer",
+        spans=tuple(((at, 0.0), (at, longest)) for at in changed),
+        span_name="another fixer",
         says=(f"{len(cleared):,} plates",),
-    )  # fmt: skip
+    )

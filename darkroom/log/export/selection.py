@@ -38,9 +38,13 @@ class Selection:
 
 
 def choose(
-    home: Path, plates: Sequence[str], day: str | None = None, everything: bool = False,
-    rehearsals: bool = False, filtered: str | None = None,
-) -> Selection:  # fmt: skip
+    home: Path,
+    plates: Sequence[str],
+    day: str | None = None,
+    everything: bool = False,
+    rehearsals: bool = False,
+    filtered: str | None = None,
+) -> Selection:
     """Return the plates that are named, of a local day, that a filter leaves, or all, oldest first.
 
     `day` is YYYY-MM-DD, `filtered` a line as `filter.parse` reads it. Raises WrongUse unless exactly one

@@ -31,8 +31,9 @@ def _label(record: PlateRecord) -> str:
     lines += [f"<p>{line}</p>" for line in _lines(record) if line]
     return (
         f"<article><header><b>{escape(record.title)}</b><span>{escape(day)}</span></header>\n<div>"
-        + "\n".join(lines) + f"</div>\n<footer>{escape(record.log.plate)}</footer></article>\n"
-    )  # fmt: skip
+        + "\n".join(lines)
+        + f"</div>\n<footer>{escape(record.log.plate)}</footer></article>\n"
+    )
 
 
 def _lines(record: PlateRecord) -> Iterator[str]:
@@ -40,9 +41,10 @@ def _lines(record: PlateRecord) -> Iterator[str]:
     made = [record.process, start.size if start else None]
     yield ", ".join(typed(one) for one in made if one)
     taken = [
-        None if record.exposed is None else say_duration(record.exposed), record.aperture,
+        None if record.exposed is None else say_duration(record.exposed),
+        record.aperture,
         start.lens if start else None,
-    ]  # fmt: skip
+    ]
     yield ", ".join(typed(one) for one in taken if one)
     if start is not None and start.who:
         yield typed(start.who)

@@ -33,8 +33,10 @@ def shape(
     tag: str, kind: str, look: dict[str, str], content: str | None = None, **places: float | str
 ) -> Element:
     """Return an element; an underscore in a name of `places` is a hyphen, numbers are written short."""
-    numbers = {name.replace("_", "-"): value if isinstance(value, str) else f"{value:g}"
-               for name, value in places.items()}  # fmt: skip
+    numbers = {
+        name.replace("_", "-"): value if isinstance(value, str) else f"{value:g}"
+        for name, value in places.items()
+    }
     element = Element(tag, {"class": kind, **look, **numbers})
     if content is not None:
         element.text = legal(content)
@@ -65,11 +67,18 @@ def trace(hue: str, points: str, broken: bool) -> Element:
 
 def svg(kind: str, width: float, height: float, parts: Sequence[Element], **labels: str) -> str:
     """Return a drawing as text, a part a line; `labels` say what it shows (`aria_label` and the like)."""
-    root = Element("svg", {
-        "class": kind, "xmlns": "http://www.w3.org/2000/svg", "viewBox": f"0 0 {width:g} {height:g}",
-        "font-family": "Helvetica, Arial, sans-serif", "font-size": "11", "role": "img",
-        **{name.replace("_", "-"): legal(label) for name, label in labels.items()},
-    })  # fmt: skip
+    root = Element(
+        "svg",
+        {
+            "class": kind,
+            "xmlns": "http://www.w3.org/2000/svg",
+            "viewBox": f"0 0 {width:g} {height:g}",
+            "font-family": "Helvetica, Arial, sans-serif",
+            "font-size": "11",
+            "role": "img",
+            **{name.replace("_", "-"): legal(label) for name, label in labels.items()},
+        },
+    )
     root.text = "\n"
     for part in parts:
         part.tail = "\n"

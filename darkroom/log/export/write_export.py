@@ -17,9 +17,15 @@ IN_MEMORY = 8 << 20
 
 
 def write_export(
-    form: Format, plates: Selection, to: Path, home: Path, *, rows: RowKind = "plates", title: str = "Plates",
+    form: Format,
+    plates: Selection,
+    to: Path,
+    home: Path,
+    *,
+    rows: RowKind = "plates",
+    title: str = "Plates",
     force: bool = False,
-) -> list[Path]:  # fmt: skip
+) -> list[Path]:
     """Write plates in a format; return the files written. `home` is the folder of the log.
 
     Raises WrongUse for rows that the format does not have, NotReadable, NotWritten, and what

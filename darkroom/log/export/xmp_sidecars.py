@@ -84,9 +84,11 @@ def describe(record: PlateRecord) -> str:
     start, judged = record.log.start, record.judged
     made = [record.process, start.size if start else None, f"{record.title} ({record.log.plate})"]
     taken = [
-        None if record.exposed is None else f"exposed {say_duration(record.exposed)}", record.aperture,
-        start.lens if start else None, start.light if start else None,
-    ]  # fmt: skip
+        None if record.exposed is None else f"exposed {say_duration(record.exposed)}",
+        record.aperture,
+        start.lens if start else None,
+        start.light if start else None,
+    ]
     parts = [", ".join(one for one in made if one), ", ".join(one for one in taken if one)]
     parts += [*(f"fault: {fault.text}" for fault in judged.faults), *judged.notes]
     return "\n".join(one for one in parts if one)

@@ -76,8 +76,11 @@ def newest(where: Path, count: int) -> list[Path]:
     Only as many days' folders are looked into as it takes; plates that lie in a spill place alone come first.
     """
     spilled = spilled_plates(where, set(), False)
-    found = [path for path in reversed(spilled)
-             if (named := read.plate_of(path)) and locate(where, named[0]) is None]  # fmt: skip
+    found = [
+        path
+        for path in reversed(spilled)
+        if (named := read.plate_of(path)) and locate(where, named[0]) is None
+    ]
     for folder in reversed(list(day_folders(where / paths.PLATES, None, []))):
         if len(found) >= count:
             break
@@ -189,8 +192,11 @@ def find(where: Path, word: str, rehearsals: bool = False) -> Path:
     at_once = locate(where, word, rehearsals=rehearsals) if paths.is_plate_id(word) else None
     if at_once is not None:
         return at_once
-    named = [(path, found[0]) for path in find_plates(where, rehearsals=rehearsals)
-             if (found := read.plate_of(path))]  # fmt: skip
+    named = [
+        (path, found[0])
+        for path in find_plates(where, rehearsals=rehearsals)
+        if (found := read.plate_of(path))
+    ]
     matches = [path for path, plate in named if plate == word]
     if not matches and re.fullmatch(r"[0-9]{1,9}", word):
         matches = [path for path, _ in named if (said := head(path)) and said.number == int(word)]

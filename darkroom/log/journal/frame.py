@@ -41,8 +41,10 @@ def encode(event: ev.AnyEvent) -> bytes:
     try:
         whole = msgspec.json.encode(event)
         common = b'"n":%d,"at":%s,"up":%s' % (
-            event.n, msgspec.json.encode(event.at), msgspec.json.encode(event.up),
-        )  # fmt: skip
+            event.n,
+            msgspec.json.encode(event.at),
+            msgspec.json.encode(event.up),
+        )
     except UnicodeEncodeError:
         raise LineError("text that is not valid Unicode") from None
     except (TypeError, ValueError, OverflowError, RecursionError) as error:

@@ -107,10 +107,15 @@ def merge(plate: str, parts: Sequence[FileRead]) -> PlateLog:
     problems.extend(_missing(parts, chosen))
     starts = [event for event in events if isinstance(event, ev.PlateStarted)]
     log = PlateLog(
-        plate=plate, files=tuple(part.path for part in parts), events=events, problems=(),
-        schema=max((start.schema for start in starts), default=0), local_date=_local_date(parts, events),
-        parts=tuple(parts), frames={n: kept.frame for n, (kept, _) in chosen.items()},
-    )  # fmt: skip
+        plate=plate,
+        files=tuple(part.path for part in parts),
+        events=events,
+        problems=(),
+        schema=max((start.schema for start in starts), default=0),
+        local_date=_local_date(parts, events),
+        parts=tuple(parts),
+        frames={n: kept.frame for n, (kept, _) in chosen.items()},
+    )
     problems.extend(_unfinished(log))
     return msgspec.structs.replace(log, problems=tuple(problems))
 

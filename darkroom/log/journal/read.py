@@ -182,11 +182,17 @@ def scan(path: Path, k: int, data: bytes) -> FileRead:
     first = kept[0].event if kept else None
     continued = first if isinstance(first, ev.Continued) else None
     return FileRead(
-        path=path, k=k, kept=tuple(kept), whole=whole, line_count=len(frames), tail=tail,
+        path=path,
+        k=k,
+        kept=tuple(kept),
+        whole=whole,
+        line_count=len(frames),
+        tail=tail,
         tail_good=tail_good,
-        saved=continued.saved if continued else 0, home=continued.home if continued else None,
+        saved=continued.saved if continued else 0,
+        home=continued.home if continued else None,
         problems=tuple(problems),
-    )  # fmt: skip
+    )
 
 
 def _take(name: str, number: int, line: bytes, kept: list[Kept]) -> list[Problem]:

@@ -59,9 +59,14 @@ class JournalWriter:
     """
 
     def __init__(
-        self, home: Path, report: Callable[[Report], None], *, rehearsal: bool = False,
-        clock: Callable[[], float] = time.monotonic, retry: float = RETRY,
-    ) -> None:  # fmt: skip
+        self,
+        home: Path,
+        report: Callable[[Report], None],
+        *,
+        rehearsal: bool = False,
+        clock: Callable[[], float] = time.monotonic,
+        retry: float = RETRY,
+    ) -> None:
         """Nothing is opened and no thread begun before the first line."""
         self.home, self.rehearsal, self.clock, self.retry = home, rehearsal, clock, retry
         self.report_trouble: list[str] = []
@@ -101,9 +106,15 @@ class JournalWriter:
         begun = plate_log.start
         data = b"".join(frame + b"\n" for _, frame in sorted(plate_log.frames.items()))
         batch = Batch(
-            plate_log.last_n, len(plate_log.frames), data, begun.at if begun else "", None, self.clock(),
-            1, plate_log,
-        )  # fmt: skip
+            plate_log.last_n,
+            len(plate_log.frames),
+            data,
+            begun.at if begun else "",
+            None,
+            self.clock(),
+            1,
+            plate_log,
+        )
         self._take(plate_log.plate, first, batch)
 
     def release(self, plate_id: str) -> None:

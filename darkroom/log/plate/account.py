@@ -95,21 +95,29 @@ def account(log: PlateLog, fold_result: Folded | None = None) -> Account:
     stands = {line.n for line in log.standing}
     from_lines = Account(
         readings=_told(log.events, stands, (ev.Temperature, ev.Humidity, ev.ExposureSet, ev.WetTimeSet)),
-        moments=_told(log.events, stands, (ev.Mark, ev.Refused, ev.Resumed, ev.Clock, ev.Acknowledged,
-                                           ev.Racked, ev.Moved)),
+        moments=_told(
+            log.events,
+            stands,
+            (ev.Mark, ev.Refused, ev.Resumed, ev.Clock, ev.Acknowledged, ev.Racked, ev.Moved),
+        ),
         taken_back=_taken_back(log.events, stands),
         words=_told(log.events, stands, ev.REVIEW),
         newer=_told(log.events, stands, (ev.Newer,)),
-    )  # fmt: skip
+    )
     fold_result = fold_result or folded(log)
     state = fold_result.state
     if state is None:
         return replace(from_lines, trouble=fold_result.trouble)
     used, about = _wet(state)
     return replace(
-        from_lines, stages=_stages(state, log), now=_now(state), exposure=plan_text(state.plan),
-        wet_used=used, wet_about=about, estimated=state.estimated,
-    )  # fmt: skip
+        from_lines,
+        stages=_stages(state, log),
+        now=_now(state),
+        exposure=plan_text(state.plan),
+        wet_used=used,
+        wet_about=about,
+        estimated=state.estimated,
+    )
 
 
 def _stages(state: PlateState, log: PlateLog) -> tuple[StageAccount, ...]:
@@ -133,13 +141,21 @@ def _stage(
     if stage is not None:
         usual = timing.expected(stage, reading[0] if reading else temperatures.celsius(state, stage)[0])
     return StageAccount(
-        stage=done.stage, started=_wall(done.started, walls), seconds=round(done.seconds, 3),
-        planned=None if done.planned is None else round(done.planned, 3), usual=usual, how=done.how,
-        source=at, celsius=reading[0] if reading else None, origin=reading[1] if reading else None,
-        cleared=None if done.cleared is None else round(done.cleared, 3), exposed=done.exposed,
-        strips=done.strips, patience=stage.patience if stage else 0.0,
+        stage=done.stage,
+        started=_wall(done.started, walls),
+        seconds=round(done.seconds, 3),
+        planned=None if done.planned is None else round(done.planned, 3),
+        usual=usual,
+        how=done.how,
+        source=at,
+        celsius=reading[0] if reading else None,
+        origin=reading[1] if reading else None,
+        cleared=None if done.cleared is None else round(done.cleared, 3),
+        exposed=done.exposed,
+        strips=done.strips,
+        patience=stage.patience if stage else 0.0,
         racked=any(done.started <= instant < done.ended for instant in racked),
-    )  # fmt: skip
+    )
 
 
 def _wall(instant: float, walls: list[tuple[float, str]]) -> str | None:
@@ -177,8 +193,11 @@ def _now(state: PlateState) -> str | None:
 
 
 def _told(events: Iterable[Line], stands: set[int], kinds: tuple[type, ...]) -> tuple[AccountLine, ...]:
-    return tuple(AccountLine(line.n, line.at, _text(line), line.n not in stands)
-                 for line in events if isinstance(line, kinds))  # fmt: skip
+    return tuple(
+        AccountLine(line.n, line.at, _text(line), line.n not in stands)
+        for line in events
+        if isinstance(line, kinds)
+    )
 
 
 def _taken_back(events: tuple[Line, ...], stands: set[int]) -> tuple[AccountLine, ...]:

@@ -88,8 +88,11 @@ PLATE: Columns[PlateRecord] = (
     ("aperture", "aperture", lambda record: record.aperture),
     ("light", "light", _start("light")),
     ("bottles", "bottles", _bottles),
-    ("exposure planned (s)", "exposure_planned_s",
-     lambda record: exposure.plan_seconds(record.state.plan) if record.state else None),
+    (
+        "exposure planned (s)",
+        "exposure_planned_s",
+        lambda record: exposure.plan_seconds(record.state.plan) if record.state else None,
+    ),
     ("exposure planned", "exposure_planned", lambda record: record.account.exposure),
     ("exposure given (s)", "exposure_given_s", lambda record: record.exposed),
     ("exposure timed", "exposure_timed", _start("timed")),
@@ -99,8 +102,11 @@ PLATE: Columns[PlateRecord] = (
     ("humidity at the start (%)", "humidity_percent", lambda record: (_humidity(record) or (None, ""))[0]),
     ("humidity from", "humidity_from", lambda record: (_humidity(record) or ("", None))[1]),
     ("stars", "stars", lambda record: record.judged.stars),
-    ("exposure of the next plate (stops)", "exposure_next_stops",
-     lambda record: record.judged.exposure_stops),
+    (
+        "exposure of the next plate (stops)",
+        "exposure_next_stops",
+        lambda record: record.judged.exposure_stops,
+    ),
     ("best strip", "best_strip", lambda record: record.judged.best_strip),
     ("faults", "faults", lambda record: _joined(tuple(fault.text for fault in record.judged.faults))),
     ("notes", "notes", lambda record: _joined(record.judged.notes)),
@@ -108,7 +114,7 @@ PLATE: Columns[PlateRecord] = (
     ("times estimated", "times_estimated", lambda record: record.account.estimated),
     ("problems", "problems", lambda record: _joined(record.problems)),
     ("file", "file", lambda record: record.file),
-)  # fmt: skip
+)
 
 
 class StageRow:
@@ -155,4 +161,4 @@ STAGE: Columns[StageRow] = (
     ("temperature (°C)", "celsius", lambda row: row.stage.celsius),
     ("temperature from", "celsius_from", lambda row: row.stage.origin),
     ("times estimated", "times_estimated", lambda row: row.record.account.estimated),
-)  # fmt: skip
+)

@@ -40,8 +40,11 @@ class Difference(msgspec.Struct, frozen=True):
 
 def differences(first: PlateRecord, second: PlateRecord) -> list[Difference]:
     """Return what differs, biggest first."""
-    found = [one for one in (*_plate(first, second), *_stages(first, second), *_details(first, second))
-             if one.weight > NOISE]  # fmt: skip
+    found = [
+        one
+        for one in (*_plate(first, second), *_stages(first, second), *_details(first, second))
+        if one.weight > NOISE
+    ]
     return sorted(found, key=lambda one: -one.weight)
 
 

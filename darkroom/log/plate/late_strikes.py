@@ -47,17 +47,27 @@ def late(account: Account) -> tuple[Late, ...]:
 def _of(index: int, stage: StageAccount) -> list[Late]:
     found = []
     if stage.cleared is not None and stage.usual is not None and stage.cleared > TIMES * stage.usual[1]:
-        found.append(Late(index=index, stage=stage.stage, strike="cleared", seconds=stage.cleared,
-                          usual=stage.usual))  # fmt: skip
+        found.append(
+            Late(index=index, stage=stage.stage, strike="cleared", seconds=stage.cleared, usual=stage.usual)
+        )
     if stage.how != "strike" or stage.racked:
         return found
     most = 0.0 if stage.planned is None else stage.planned
     by_plan = stage.cleared is not None or stage.usual is None or stage.usual[1] <= most
     if by_plan and stage.planned is not None:
         if stage.seconds > max(TIMES * most, most + stage.patience):
-            found.append(Late(index=index, stage=stage.stage, strike="end", seconds=stage.seconds,
-                              usual=(most, most), planned=True))  # fmt: skip
+            found.append(
+                Late(
+                    index=index,
+                    stage=stage.stage,
+                    strike="end",
+                    seconds=stage.seconds,
+                    usual=(most, most),
+                    planned=True,
+                )
+            )
     elif not by_plan and stage.usual is not None and stage.seconds > TIMES * stage.usual[1]:
-        found.append(Late(index=index, stage=stage.stage, strike="end", seconds=stage.seconds,
-                          usual=stage.usual))  # fmt: skip
+        found.append(
+            Late(index=index, stage=stage.stage, strike="end", seconds=stage.seconds, usual=stage.usual)
+        )
     return found

@@ -62,22 +62,28 @@ def strikes(lines: Iterable[Line]) -> tuple[Strike, ...]:
     when = instants(stands)
     struck = instants([line for line in stands if not isinstance(line, ev.Moved)])
     groups = [
-        moved for group in causes(state)
+        moved
+        for group in causes(state)
         if any(isinstance(line, STEPS) for line in group)
         and (moved := [line for line in group if isinstance(line, (*STEPS, ev.Racked)) and line.n in when])
-    ]  # fmt: skip
+    ]
     found = []
     for place, group in enumerate(groups):
         told = _told_of(group, groups[place - 1] if place else [])
         if told is None:
             continue
         n = group[0].n
-        found.append(Strike(
-            stage=told[0], which=told[1], lines=tuple(line.n for line in group), instant=when[n],
-            moved=round(when[n] - struck[n], 3),
-            after=when[groups[place - 1][-1].n] if place else None,
-            before=when[groups[place + 1][0].n] if place + 1 < len(groups) else None,
-        ))  # fmt: skip
+        found.append(
+            Strike(
+                stage=told[0],
+                which=told[1],
+                lines=tuple(line.n for line in group),
+                instant=when[n],
+                moved=round(when[n] - struck[n], 3),
+                after=when[groups[place - 1][-1].n] if place else None,
+                before=when[groups[place + 1][0].n] if place + 1 < len(groups) else None,
+            )
+        )
     return tuple(found)
 
 

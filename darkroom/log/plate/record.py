@@ -140,12 +140,13 @@ def judge(lines: tuple[Line, ...]) -> Judged:
 
     stars, best = last("stars"), last("best_strip")
     return Judged(
-        stars=None if stars is None else int(stars), exposure_stops=last("exposure_stops"),
+        stars=None if stars is None else int(stars),
+        exposure_stops=last("exposure_stops"),
         best_strip=None if best is None else int(best),
         faults=tuple(JudgedFault(line.name, line.where) for line in counts if isinstance(line, ev.Fault)),
         notes=tuple(line.text for line in counts if isinstance(line, ev.Note)),
         details=tuple((line.key, line.value) for line in counts if isinstance(line, ev.Detail)),
-    )  # fmt: skip
+    )
 
 
 def rates(line: ev.Rating) -> bool:

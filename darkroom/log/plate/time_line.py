@@ -67,9 +67,10 @@ def counting(state: PlateState) -> dict[str, Trace]:
     """Return the temperatures of the sources that count for a stage, or were read; the warmest first."""
     used = {stage.at for stage in state.process.stages if stage.at}
     chosen = {
-        source: found for source, found in state.temperatures.items()
+        source: found
+        for source, found in state.temperatures.items()
         if source in used or any(origin != "assumed" for _, _, origin in found)
-    }  # fmt: skip
+    }
     return dict(sorted(chosen.items(), key=lambda one: -one[1][-1][1]))
 
 

@@ -75,10 +75,16 @@ def built(judgement: Judgement, at: str) -> Callable[[int], Sequence[Review]]:
             return n + len(made)
 
         if judgement.rates:
-            made.append(ev.Rating(
-                n=number(), at=at, up=None, stars=judgement.stars, exposure_stops=judgement.exposure_stops,
-                best_strip=judgement.best_strip,
-            ))  # fmt: skip
+            made.append(
+                ev.Rating(
+                    n=number(),
+                    at=at,
+                    up=None,
+                    stars=judgement.stars,
+                    exposure_stops=judgement.exposure_stops,
+                    best_strip=judgement.best_strip,
+                )
+            )
         for name, where in judgement.faults:
             made.append(ev.Fault(n=number(), at=at, up=None, name=name, where=where))
         for key, value in judgement.details:

@@ -42,11 +42,13 @@ def standing(log: PlateLog) -> Stands:
     judged = judge(log.standing)
     counts = list(_counting(log).values())
     return Stands(
-        stars=judged.stars, exposure_stops=judged.exposure_stops, best_strip=judged.best_strip,
+        stars=judged.stars,
+        exposure_stops=judged.exposure_stops,
+        best_strip=judged.best_strip,
         faults=tuple((line.n, line.name, line.where) for line in counts if isinstance(line, ev.Fault)),
         details=tuple((line.n, line.key, line.value) for line in counts if isinstance(line, ev.Detail)),
         notes=tuple((line.n, line.text) for line in counts if isinstance(line, ev.Note)),
-    )  # fmt: skip
+    )
 
 
 def changes(
@@ -114,8 +116,11 @@ def _counting(log: PlateLog) -> dict[int, Review]:
     """Return the review lines that no other corrects, by their number; what withdraws is none."""
     lines = _review(log)
     corrected = {line.corrects for line in lines}
-    return {line.n: line for line in lines
-            if line.n not in corrected and not (isinstance(line, ev.Rating) and not rates(line))}  # fmt: skip
+    return {
+        line.n: line
+        for line in lines
+        if line.n not in corrected and not (isinstance(line, ev.Rating) and not rates(line))
+    }
 
 
 def _rated(

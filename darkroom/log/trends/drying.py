@@ -110,21 +110,29 @@ def over_wet_time(rows: Rows) -> tuple[OverWetTime, ...]:
 
 
 def _over(
-    points: list[tuple[float, bool]], by: Literal["share", "seconds"], steps: Sequence[float], assumed: int,
+    points: list[tuple[float, bool]],
+    by: Literal["share", "seconds"],
+    steps: Sequence[float],
+    assumed: int,
     left_out: dict[str, int],
-) -> OverWetTime | None:  # fmt: skip
+) -> OverWetTime | None:
     if len(points) < FEWEST:
         return None
     used = [value for value, _ in points]
     with_fault = [value for value, dried in points if dried]
     without = [value for value, dried in points if not dried]
     return OverWetTime(
-        by=by, steps=tuple(_steps(points, steps)), plates=len(points), dried=len(with_fault),
+        by=by,
+        steps=tuple(_steps(points, steps)),
+        plates=len(points),
+        dried=len(with_fault),
         median_dried=statistics.median(with_fault) if with_fault else None,
         median_clean=statistics.median(without) if without else None,
         coefficient=ranks.spearman(used, [float(dried) for _, dried in points]),
-        chance=ranks.by_chance(len(points), 1), assumed=assumed, **left_out,
-    )  # fmt: skip
+        chance=ranks.by_chance(len(points), 1),
+        assumed=assumed,
+        **left_out,
+    )
 
 
 def _steps(points: list[tuple[float, bool]], sizes: Sequence[float]) -> Iterator[WetStep]:
@@ -147,5 +155,7 @@ def _steps(points: list[tuple[float, bool]], sizes: Sequence[float]) -> Iterator
         yield WetStep(
             round(math.floor(least / size + 1e-9) * size, 6),
             round((math.floor(most / size + 1e-9) + 1) * size, 6),
-            len(some), dried, *ranks.likely_share(dried, len(some)),
-        )  # fmt: skip
+            len(some),
+            dried,
+            *ranks.likely_share(dried, len(some)),
+        )

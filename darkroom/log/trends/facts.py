@@ -181,30 +181,42 @@ def trend_rows(catalogue: Catalogue, query: Query) -> Rows:
     begins = dict(_wet_from(ask("SELECT sum, body FROM processes")))
     called = ask(
         f"SELECT path, process_sum, stage FROM {chosen} JOIN stages USING (path) "
-        "WHERE stages.how NOT IN (?, ?) AND ends != 'exposure'", [*values, *SEEN],
-    )  # fmt: skip
+        "WHERE stages.how NOT IN (?, ?) AND ends != 'exposure'",
+        [*values, *SEEN],
+    )
     gathered = Gathered()
-    gathered.take(ask(
-        f"SELECT {_STAGE} FROM {chosen} JOIN stages USING (path) WHERE stages.how IN (?, ?) "
-        "AND (ends IS NULL OR ends != 'exposure') ORDER BY stages.path, position", [*values, *SEEN],
-    ))  # fmt: skip
+    gathered.take(
+        ask(
+            f"SELECT {_STAGE} FROM {chosen} JOIN stages USING (path) WHERE stages.how IN (?, ?) "
+            "AND (ends IS NULL OR ends != 'exposure') ORDER BY stages.path, position",
+            [*values, *SEEN],
+        )
+    )
     every = Query(rehearsals=query.rehearsals).where()
     return Rows(
-        plates=[PlateFacts(*row)
-                for row in ask(f"SELECT {_PLATE} FROM {chosen} ORDER BY plate, path", values)],
+        plates=[
+            PlateFacts(*row) for row in ask(f"SELECT {_PLATE} FROM {chosen} ORDER BY plate, path", values)
+        ],
         stages=gathered,
-        fixed=[FixFacts(*row) for row in ask(
-            f"SELECT {_FIX} FROM (SELECT * FROM plates WHERE {every[0]}) AS plates "
-            "JOIN stages USING (path) WHERE ends = 'cleared' AND stages.how != 'skipped' "
-            "ORDER BY plates.plate, path, position", every[1],
-        )],
+        fixed=[
+            FixFacts(*row)
+            for row in ask(
+                f"SELECT {_FIX} FROM (SELECT * FROM plates WHERE {every[0]}) AS plates "
+                "JOIN stages USING (path) WHERE ends = 'cleared' AND stages.how != 'skipped' "
+                "ORDER BY plates.plate, path, position",
+                every[1],
+            )
+        ],
         faults=faults,
-        rooms=dict(ask(
-            f"SELECT path, avg(celsius) FROM {chosen} JOIN readings USING (path) "
-            "WHERE source = 'room' AND origin != 'assumed' GROUP BY path", values,
-        )),
+        rooms=dict(
+            ask(
+                f"SELECT path, avg(celsius) FROM {chosen} JOIN readings USING (path) "
+                "WHERE source = 'room' AND origin != 'assumed' GROUP BY path",
+                values,
+            )
+        ),
         unseen={path for path, process_sum, stage in called if begins.get(process_sum) == stage},
-    )  # fmt: skip
+    )
 
 
 def _wet_from(processes: Iterable[tuple[str, str]]) -> Iterator[tuple[str, str]]:

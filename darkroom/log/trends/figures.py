@@ -98,14 +98,17 @@ def _over_temperature(one: OverTemperature) -> Picture:
         marks = ()
     times = [seconds for _, seconds, _, _ in one.points] + [seconds for _, seconds in line]
     return Picture(
-        title=f"{one.stage} over the temperature of the {one.source}", about=one.process,
+        title=f"{one.stage} over the temperature of the {one.source}",
+        about=one.process,
         across=scale(f"{one.source}, °C", "°C", [celsius for celsius, _, _, _ in one.points]),
         up=scale("time, min:s", "s", times),
         points=tuple((celsius, seconds, 1) for celsius, seconds, _, _ in one.points),
-        line=line if len(line) > 1 else (), line_name="the process" if len(line) > 1 else "",
-        marks=marks, mark_name=f"median of {BIN:g} °C" if marks else "",
+        line=line if len(line) > 1 else (),
+        line_name="the process" if len(line) > 1 else "",
+        marks=marks,
+        mark_name=f"median of {BIN:g} °C" if marks else "",
         says=(words.counted(len(one.points), "plate"), *words.over_temperature(one)),
-    )  # fmt: skip
+    )
 
 
 def _curve(knots: list[Point]) -> Iterator[Point]:
@@ -120,14 +123,17 @@ def _curve(knots: list[Point]) -> Iterator[Point]:
 
 def _over_plates(one: OverPlates) -> Picture:
     return Picture(
-        title=f"clearing time over the plates that {words.fixer_name(one.fixer)} had", about="",
+        title=f"clearing time over the plates that {words.fixer_name(one.fixer)} had",
+        about="",
         across=scale("plates the fixer had", "plates", [float(n) for n, _, _ in one.points]),
         up=scale("cleared after, min:s", "s", [0.0, *(seconds for _, seconds, _ in one.points)], True),
         points=tuple((float(n), seconds, 1) for n, seconds, _ in one.points),
         spans=((((float(one.points[0][0])), 2 * one.first), (float(one.points[-1][0]), 2 * one.first)),)
-        if 2 * one.first <= max(seconds for _, seconds, _ in one.points) else (),
-        span_name="twice the first time", says=tuple(words.over_plates(one)),
-    )  # fmt: skip
+        if 2 * one.first <= max(seconds for _, seconds, _ in one.points)
+        else (),
+        span_name="twice the first time",
+        says=tuple(words.over_plates(one)),
+    )
 
 
 def _over_wet_time(one: OverWetTime) -> Picture:
@@ -137,13 +143,19 @@ def _over_wet_time(one: OverWetTime) -> Picture:
     return Picture(
         title=f"faults of drying over the {'share of the wet window' if share else 'wet time'} used",
         about="",
-        across=scale("share of the wet window used" if share else "wet time used, min:s", unit,
-                     [one.steps[0].least, one.steps[-1].most]),
+        across=scale(
+            "share of the wet window used" if share else "wet time used, min:s",
+            unit,
+            [one.steps[0].least, one.steps[-1].most],
+        ),
         up=scale("plates with a fault of drying", "share", [0.0, *(step.high for step in one.steps)], True),
-        points=(), marks=tuple((middle, step.dried / step.plates) for middle, step in middles),
-        mark_name="their share", spans=tuple(((x, step.low), (x, step.high)) for x, step in middles),
-        span_name="the true share, likely (95 %)", says=tuple(words.over_wet_time(one)),
-    )  # fmt: skip
+        points=(),
+        marks=tuple((middle, step.dried / step.plates) for middle, step in middles),
+        mark_name="their share",
+        spans=tuple(((x, step.low), (x, step.high)) for x, step in middles),
+        span_name="the true share, likely (95 %)",
+        says=tuple(words.over_wet_time(one)),
+    )
 
 
 _UNITS: dict[str, Unit] = {"s": "s", "°C": "°C", "%": "%", "plates": "plates", "": "share"}
@@ -152,24 +164,29 @@ _WRITTEN = {"s": ", min:s", "°C": ", °C"}
 
 def _over_number(one: OverNumber) -> Picture:
     return Picture(
-        title=f"stars against {one.thing}", about=one.process,
+        title=f"stars against {one.thing}",
+        about=one.process,
         across=scale(one.thing + _WRITTEN.get(one.unit, ""), _UNITS[one.unit], [x for x, _, _ in one.spread]),
         up=scale("stars", "stars", [float(step.stars) for step in one.by_star]),
         points=tuple((x, float(stars), plates) for x, stars, plates in one.spread),
         marks=tuple((step.median, float(step.stars)) for step in one.by_star),
-        mark_name="median", says=tuple(words.over_stars(one)),
-    )  # fmt: skip
+        mark_name="median",
+        says=tuple(words.over_stars(one)),
+    )
 
 
 def _over_word(one: OverWord) -> Picture:
     shown = one.words[:NAMES][::-1]
     return Picture(
-        title=f"stars against {one.thing}", about="",
+        title=f"stars against {one.thing}",
+        about="",
         across=Scale(label="stars", unit="stars", least=-0.3, most=5.3),
         up=named(one.thing, tuple(f"{word.word} ({word.plates:,})" for word in shown)),
-        points=tuple(_counts(shown)), marks=tuple((word.mean, float(n)) for n, word in enumerate(shown)),
-        mark_name="mean", says=tuple(words.over_stars(one)),
-    )  # fmt: skip
+        points=tuple(_counts(shown)),
+        marks=tuple((word.mean, float(n)) for n, word in enumerate(shown)),
+        mark_name="mean",
+        says=tuple(words.over_stars(one)),
+    )
 
 
 def _counts(shown: tuple[OfWord, ...]) -> Iterator[tuple[float, float, int]]:

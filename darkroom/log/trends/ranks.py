@@ -101,5 +101,7 @@ def likely_share(so_many: int, of: int) -> tuple[float, float]:
     share, square = so_many / of, z * z
     middle = (share + square / (2 * of)) / (1 + square / of)
     half = z * math.sqrt(share * (1 - share) / of + square / (4 * of * of)) / (1 + square / of)
-    return (0.0 if not so_many else max(0.0, middle - half),
-            1.0 if so_many == of else min(1.0, middle + half))  # fmt: skip
+    return (
+        0.0 if not so_many else max(0.0, middle - half),
+        1.0 if so_many == of else min(1.0, middle + half),
+    )

@@ -124,20 +124,28 @@ def stars_against(rows: Rows, stage: str | None = None, thing: str | None = None
     for by_star in told.values():
         for some in by_star.values():
             some.sort()
-    numbers = [(key, by_star, plates, coefficient) for key, by_star in told.items()
-               if (plates := sum(map(len, by_star.values()))) >= FEWEST
-               and (coefficient := ranks.spearman_grouped(by_star)) is not None]  # fmt: skip
+    numbers = [
+        (key, by_star, plates, coefficient)
+        for key, by_star in told.items()
+        if (plates := sum(map(len, by_star.values()))) >= FEWEST
+        and (coefficient := ranks.spearman_grouped(by_star)) is not None
+    ]
     words = {} if stage else _words(rated.values())
     looked_at = len(numbers) + len(words)
     found: list[OverNumber | OverWord] = []
     values: dict[int, ByStar] = {}
     for (process, name, unit), by_star, plates, coefficient in numbers:
         number = OverNumber(
-            thing=name, unit=unit, process=process, plates=plates, coefficient=coefficient,
-            looked_at=looked_at, chance=ranks.by_chance(plates, looked_at),
+            thing=name,
+            unit=unit,
+            process=process,
+            plates=plates,
+            coefficient=coefficient,
+            looked_at=looked_at,
+            chance=ranks.by_chance(plates, looked_at),
             assumed=assumed[process, name, unit],
             by_star=tuple(_step(star, by_star[star]) for star in sorted(by_star)),
-        )  # fmt: skip
+        )
         values[id(number)] = by_star
         found.append(number)
     found += [_word(name, groups, coefficient, looked_at) for name, (groups, coefficient) in words.items()]
@@ -261,11 +269,21 @@ def _words(rated: Iterable[PlateFacts]) -> dict[str, tuple[dict[str, list[int]],
 
 def _word(thing: str, groups: dict[str, list[int]], coefficient: float, looked_at: int) -> OverWord:
     plates = sum(map(len, groups.values()))
-    words = [OfWord(word, len(stars), statistics.fmean(stars), float(statistics.median(stars)),
-                    tuple(stars.count(n) for n in range(6)))
-             for word, stars in groups.items()]  # fmt: skip
+    words = [
+        OfWord(
+            word,
+            len(stars),
+            statistics.fmean(stars),
+            float(statistics.median(stars)),
+            tuple(stars.count(n) for n in range(6)),
+        )
+        for word, stars in groups.items()
+    ]
     return OverWord(
-        thing=thing, plates=plates, coefficient=coefficient,
-        chance=ranks.by_chance(plates, looked_at, len(groups)), looked_at=looked_at,
+        thing=thing,
+        plates=plates,
+        coefficient=coefficient,
+        chance=ranks.by_chance(plates, looked_at, len(groups)),
+        looked_at=looked_at,
         words=tuple(sorted(words, key=lambda one: (-one.mean, -one.plates, one.word))),
-    )  # fmt: skip
+    )

@@ -79,8 +79,10 @@ def _ticks(axis: Scale, most: int, longest: int) -> list[tuple[float, str]]:
     found = [(value, plain(words)) for value, words in axis.ticks(most)] or [
         (axis.least, axis.say(axis.least))
     ]
-    return [(value, words if _width(words) <= longest else _fit(words, longest - 1) + "…")
-            for value, words in found]  # fmt: skip
+    return [
+        (value, words if _width(words) <= longest else _fit(words, longest - 1) + "…")
+        for value, words in found
+    ]
 
 
 def _at(axis: Scale, value: float, cells: int) -> int:
@@ -99,8 +101,11 @@ def _steps(most: int) -> list[int]:
 def _legend(picture: Picture, steps: list[int]) -> str:
     said = []
     if picture.points:
-        told = [f"{sign} {least}{'+' if least > 1 else ''}"
-                for sign, least in zip(POINTS, steps, strict=False) if least]  # fmt: skip
+        told = [
+            f"{sign} {least}{'+' if least > 1 else ''}"
+            for sign, least in zip(POINTS, steps, strict=False)
+            if least
+        ]
         said.append("o a plate" if len(told) == 1 else " ".join(told) + " plates")
     if picture.line_name:
         said.append(f"{CURVE} {picture.line_name}")
@@ -113,9 +118,15 @@ def _legend(picture: Picture, steps: list[int]) -> str:
 
 
 def _drawn(
-    picture: Picture, columns: int, rows: int, size: tuple[int, int], cells: Counter[tuple[int, int]],
-    steps: list[int], ticks: tuple[list[tuple[float, str]], list[tuple[float, str]]], curve: str,
-) -> list[str]:  # fmt: skip
+    picture: Picture,
+    columns: int,
+    rows: int,
+    size: tuple[int, int],
+    cells: Counter[tuple[int, int]],
+    steps: list[int],
+    ticks: tuple[list[tuple[float, str]], list[tuple[float, str]]],
+    curve: str,
+) -> list[str]:
     import plotext  # type: ignore[import-untyped]
 
     wide, high = size
@@ -130,9 +141,11 @@ def _drawn(
         plotext.yticks([_at(picture.up, value, high) for value, _ in ticks[1]], [w for _, w in ticks[1]])
         over = len(picture.points) > CROWDED
         for (x0, y0), (x1, y1) in picture.spans:
-            plotext.plot([_at(picture.across, x, wide) for x in (x0, x1)],
-                         [_at(picture.up, y, high) for y in (y0, y1)],
-                         marker=SPAN_UP if x0 == x1 else SPAN_ACROSS)  # fmt: skip
+            plotext.plot(
+                [_at(picture.across, x, wide) for x in (x0, x1)],
+                [_at(picture.up, y, high) for y in (y0, y1)],
+                marker=SPAN_UP if x0 == x1 else SPAN_ACROSS,
+            )
         if not over:
             _curve(plotext, picture, wide, high, curve)
         for number, sign in enumerate(POINTS[: len(steps)]):
@@ -144,8 +157,11 @@ def _drawn(
         if over:
             _curve(plotext, picture, wide, high, curve)
         if picture.marks:
-            plotext.scatter([_at(picture.across, x, wide) for x, _ in picture.marks],
-                            [_at(picture.up, y, high) for _, y in picture.marks], marker=MARK)  # fmt: skip
+            plotext.scatter(
+                [_at(picture.across, x, wide) for x, _ in picture.marks],
+                [_at(picture.up, y, high) for _, y in picture.marks],
+                marker=MARK,
+            )
         text: str = plotext.uncolorize(plotext.build())
     finally:
         plotext.clear_figure()

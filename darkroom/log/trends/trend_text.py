@@ -37,8 +37,10 @@ def fixer_name(fixer: str | None) -> str:
 def over_plates(one: OverPlates) -> list[str]:
     """Say how the clearing times grew."""
     grew = "" if one.slope is None else f", {one.slope:+.1f} s a plate"
-    said = [f"{counted(len(one.points), 'plate')}, at first {show_duration(one.first)}, "
-            f"at last {show_duration(one.last)}{grew}"]  # fmt: skip
+    said = [
+        f"{counted(len(one.points), 'plate')}, at first {show_duration(one.first)}, "
+        f"at last {show_duration(one.last)}{grew}"
+    ]
     if one.doubled is not None:
         said.append(f"twice the first time from plate {one.doubled} on: this fixer may be at its end")
     return said
@@ -56,9 +58,12 @@ def over_wet_time(one: OverWetTime) -> list[str]:
         medians = f"with it {wet(one.median_dried, one)} (median), without {wet(one.median_clean, one)}"
         more = abs(one.coefficient) > one.chance
         said.append(f"{medians}: {'more than chance makes' if more else 'no more than chance makes'}")
-    for number, why in ((one.assumed, "in assumed air"), (one.unjudged, "not judged"),
-                        (one.unseen, "whose wet time no strike began"),
-                        (one.estimated, "with estimated times")):  # fmt: skip
+    for number, why in (
+        (one.assumed, "in assumed air"),
+        (one.unjudged, "not judged"),
+        (one.unseen, "whose wet time no strike began"),
+        (one.estimated, "with estimated times"),
+    ):
         if number:
             said.append(f"{number:,} {why} left out")
     return said

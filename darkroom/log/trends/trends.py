@@ -94,15 +94,19 @@ def trends(rows: Rows, stage: str | None = None, thing: str | None = None) -> Tr
     if thing is not None:
         return Trends((), (), (), stars)
     return Trends(
-        tuple(_over_temperature(rows, stage)), tuple(_over_plates(rows, stage)),
-        over_wet_time(rows) if stage is None else (), stars,
-    )  # fmt: skip
+        tuple(_over_temperature(rows, stage)),
+        tuple(_over_plates(rows, stage)),
+        over_wet_time(rows) if stage is None else (),
+        stars,
+    )
 
 
 def _over_temperature(rows: Rows, stage: str | None) -> list[OverTemperature]:
-    found = [_stage((process, name, source), times)
-             for (process, name, source), times in rows.stages.times.items()
-             if source is not None and stage in (None, name) and (times.points or times.assumed)]  # fmt: skip
+    found = [
+        _stage((process, name, source), times)
+        for (process, name, source), times in rows.stages.times.items()
+        if source is not None and stage in (None, name) and (times.points or times.assumed)
+    ]
     return sorted(found, key=lambda one: (-len(one.points), one.process, one.stage))
 
 
@@ -113,18 +117,27 @@ def _stage(group: tuple[str, str, str], times: Times) -> OverTemperature:
     for celsius, seconds, law, _ in points:
         bins[int(celsius // BIN)].append((seconds, law))
     return OverTemperature(
-        process=group[0], stage=group[1], source=group[2], points=tuple(points), assumed=times.assumed,
+        process=group[0],
+        stage=group[1],
+        source=group[2],
+        points=tuple(points),
+        assumed=times.assumed,
         steps=tuple(_step(number * BIN, bins[number]) for number in sorted(bins)),
         ratio=math.exp(statistics.fmean(held)) if held else None,
         coefficient=coefficient([(celsius, seconds) for celsius, seconds, _, _ in points]),
-        law=coefficient([(celsius, law) for celsius, _, law, _ in points if law]), clears=times.clears,
-    )  # fmt: skip
+        law=coefficient([(celsius, law) for celsius, _, law, _ in points if law]),
+        clears=times.clears,
+    )
 
 
 def _step(least: float, some: list[tuple[float, float | None]]) -> Step:
     laws = [law for _, law in some if law]
-    return Step(least, len(some), statistics.median(seconds for seconds, _ in some),
-                statistics.median(laws) if laws else None)  # fmt: skip
+    return Step(
+        least,
+        len(some),
+        statistics.median(seconds for seconds, _ in some),
+        statistics.median(laws) if laws else None,
+    )
 
 
 def coefficient(points: Sequence[tuple[float, float]]) -> float | None:
@@ -158,6 +171,10 @@ def _fixer(fixer: str | None, points: list[tuple[int, float, str]]) -> OverPlate
             break
         doubled = points[at + 1][0]
     return OverPlates(
-        fixer=fixer, points=tuple(points), slope=slope, first=fresh,
-        last=statistics.median(seconds for _, seconds, _ in points[-3:]), doubled=doubled,
-    )  # fmt: skip
+        fixer=fixer,
+        points=tuple(points),
+        slope=slope,
+        first=fresh,
+        last=statistics.median(seconds for _, seconds, _ in points[-3:]),
+        doubled=doubled,
+    )

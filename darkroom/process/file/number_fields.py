@@ -120,9 +120,14 @@ def wash(sheet: Sheet, node: Node) -> Wash | None:
     if any(key in keys for key in other):
         sheet.wrong(node, "a wash has carried and change, or flow and tank, not both")
     readers: dict[str, Any] = {
-        "carried": volume, "change": volume, "flow": flow, "tank": volume,
-        "start": concentration, "limit": concentration, "lag": _from_zero,
-    }  # fmt: skip
+        "carried": volume,
+        "change": volume,
+        "flow": flow,
+        "tank": volume,
+        "start": concentration,
+        "limit": concentration,
+        "lag": _from_zero,
+    }
     numbers = {key: sheet.value(item, readers[key]) for key, item in keys.items()}
     if len(sheet.problems) > noted:
         return None

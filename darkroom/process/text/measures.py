@@ -199,9 +199,12 @@ class _Taking:
 
 _LONG = {"floz": "fluid ounce", "fldr": "fluid drachm", "oz": "ounce", "dr": "drachm"}
 _TOOK = {
-    "gr": "grain of 0.0648 g", "grain": "grain of 0.0648 g", "lb": "avoirdupois pound",
-    "pound": "avoirdupois pound", "drachm": "apothecaries drachm",
-}  # fmt: skip
+    "gr": "grain of 0.0648 g",
+    "grain": "grain of 0.0648 g",
+    "lb": "avoirdupois pound",
+    "pound": "avoirdupois pound",
+    "drachm": "apothecaries drachm",
+}
 
 
 def _plain(unit: str) -> str:

@@ -225,8 +225,9 @@ def _do(view: BenchView, around: Around, columns: int, rows: int) -> list[Row]:
         text = "Escape for the menu: a new plate, or one from the rack."
         return [fill([(text, "text")], columns)] + [fill([], columns)] * (rows - 1)
     then: Row = [(large.then or "", "quiet")]
-    firsts: list[Row] = [[(line, "loud" if large.calling is not None else "text")]
-                         for line in wrap(large.do, columns)]  # fmt: skip
+    firsts: list[Row] = [
+        [(line, "loud" if large.calling is not None else "text")] for line in wrap(large.do, columns)
+    ]
     if around.answer is not None and not around.answer_good:
         firsts = [[(f" {around.answer} ", "reversed")]]
     elif around.answer is not None:

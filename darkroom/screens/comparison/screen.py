@@ -25,8 +25,11 @@ def page(first: PlateRecord, second: PlateRecord, found: list[Difference], colum
     each = max(4, (columns - what - BAR - 4) // 2)
 
     def row(text: str, one: str, other: str, bar: str, kind: str) -> Row:
-        return [(_cell(text, what) + "  ", "quiet"), (_cell(one, each) + " " + _cell(other, each), kind),
-                (" " + bar, "quiet")]  # fmt: skip
+        return [
+            (_cell(text, what) + "  ", "quiet"),
+            (_cell(one, each) + " " + _cell(other, each), kind),
+            (" " + bar, "quiet"),
+        ]
 
     rows: list[Row] = [row("", one, other, "", "loud") for one, other in names]
     rows.append(row("", day_words(first.log.local_date), day_words(second.log.local_date), "", "text"))

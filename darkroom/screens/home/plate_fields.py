@@ -15,19 +15,25 @@ YES_NO = ("yes", "no")
 def left_fields(form: plate_form.Form, processes: Sequence[str]) -> list[Field]:
     """Return the fields of the left column: the process, the plate and its exposure."""
     fields = [
-        Field("process", "process", "Left and right choose; enter puts a plate on the bench.",
-              options=processes, closed=True),
+        Field(
+            "process",
+            "process",
+            "Left and right choose; enter puts a plate on the bench.",
+            options=processes,
+            closed=True,
+        ),
         Field("subject", "subject", "What is on the plate."),
         Field("who", "who", "Who makes it."),
         Field("size", "plate size", "As you name it: half plate, 4x5, 18x24 cm."),
         Field("lens", "lens"),
         Field("aperture", "aperture", "f/4, or the stop you put in."),
         Field("light", "light", "Open shade, north window, what the meter says."),
-        Field("exposure", "exposure",
-              "8 s · steps 2,2,4 · 2,2,4 strike · 4 flashes 20 s · empty: counts up."),
+        Field(
+            "exposure", "exposure", "8 s · steps 2,2,4 · 2,2,4 strike · 4 flashes 20 s · empty: counts up."
+        ),
         Field("timed", "reach keys", "Can you reach the keys from the camera?", options=YES_NO, closed=True),
         Field("carry", "carrying back", "How long from the camera to the developer."),
-    ]  # fmt: skip
+    ]
     return _filled(fields, form)
 
 
@@ -35,17 +41,28 @@ def right_fields(form: plate_form.Form) -> list[Field]:
     """Return the fields of the right column: what was read, and how the clocks are to go."""
     fields = [
         *(
-            Field(f"temperature {source}", source,
-                  "°C, or 68 F. Left empty, the process says what it assumes.")
+            Field(
+                f"temperature {source}", source, "°C, or 68 F. Left empty, the process says what it assumes."
+            )
             for source in SOURCES
         ),
         Field("humidity", "humidity", "Per cent, of the room where the plate waits."),
         Field("wet", "stays wet", "Your own time from bath to developer. Left empty, it is estimated."),
-        Field("prepare", "time cleaning", "Does the clock run for the first, optional stages too?",
-              options=YES_NO, closed=True),
-        Field("daylight", "in daylight", "Does this screen stand in daylight? Back to red at each start.",
-              options=YES_NO, closed=True),
-    ]  # fmt: skip
+        Field(
+            "prepare",
+            "time cleaning",
+            "Does the clock run for the first, optional stages too?",
+            options=YES_NO,
+            closed=True,
+        ),
+        Field(
+            "daylight",
+            "in daylight",
+            "Does this screen stand in daylight? Back to red at each start.",
+            options=YES_NO,
+            closed=True,
+        ),
+    ]
     return _filled(fields, form)
 
 

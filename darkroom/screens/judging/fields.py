@@ -15,8 +15,19 @@ from darkroom.screens.log_plate.plate_text import stops_words
 from darkroom.screens.widgets.form import Field
 
 STARS = ("", "0", "1", "2", "3", "4", "5")
-PLACES = ("", "upper left corner", "upper right corner", "lower left corner", "lower right corner",
-          "left edge", "right edge", "upper edge", "lower edge", "centre", "all over")  # fmt: skip
+PLACES = (
+    "",
+    "upper left corner",
+    "upper right corner",
+    "lower left corner",
+    "lower right corner",
+    "left edge",
+    "right edge",
+    "upper edge",
+    "lower edge",
+    "centre",
+    "all over",
+)
 NAMED = {"contrast": "contrast", "next": "next time", "scan": "scan"}
 """Details with a field of their own: key -> what the field is called."""
 HINTS = {

@@ -64,8 +64,10 @@ def strokes(height: int, aspect: int, weight: float) -> Strokes:
     About a seventh of the height, the middle of what is asked of legends for the dark (1/6 to 1/8,
     MIL-STD-1472, from memory).
     """
-    return Strokes(max(2 if aspect == 1 else aspect, round(height * weight * aspect * 1.15)),
-                   max(1, round(height * weight)))  # fmt: skip
+    return Strokes(
+        max(2 if aspect == 1 else aspect, round(height * weight * aspect * 1.15)),
+        max(1, round(height * weight)),
+    )
 
 
 @lru_cache(8)

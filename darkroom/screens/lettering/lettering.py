@@ -44,9 +44,12 @@ class Lettering:
     def text(self) -> str:
         """Return the rows as text, filled spaces as full blocks."""
         return "\n".join(
-            "".join("█" * len(text) if meaning.endswith("reversed") and not text.strip() else text
-                    for text, meaning in row) for row in self.rows
-        )  # fmt: skip
+            "".join(
+                "█" * len(text) if meaning.endswith("reversed") and not text.strip() else text
+                for text, meaning in row
+            )
+            for row in self.rows
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,22 +90,48 @@ def word_rows(columns: int, rows: int, text: str, blocks: Blocks = "half") -> in
 
 
 def rows(
-    text: str, columns: int, rows: int, *, blocks: Blocks = "half", weight: float = WEIGHT,
-    meaning: str = "text", outline: bool = False, inverse: bool = False, slab: int | None = None,
+    text: str,
+    columns: int,
+    rows: int,
+    *,
+    blocks: Blocks = "half",
+    weight: float = WEIGHT,
+    meaning: str = "text",
+    outline: bool = False,
+    inverse: bool = False,
+    slab: int | None = None,
     align: Align = "center",
-) -> list[Row]:  # fmt: skip
+) -> list[Row]:
     """Return the rows of `render` as lists of (text, meaning) spans."""
-    drawn = render(text, columns, rows, blocks=blocks, weight=weight, meaning=meaning, outline=outline,
-                   inverse=inverse, slab=slab, align=align)  # fmt: skip
+    drawn = render(
+        text,
+        columns,
+        rows,
+        blocks=blocks,
+        weight=weight,
+        meaning=meaning,
+        outline=outline,
+        inverse=inverse,
+        slab=slab,
+        align=align,
+    )
     return [list(row) for row in drawn.rows]
 
 
 @lru_cache(256)
 def render(
-    text: str, columns: int, rows: int, *, blocks: Blocks = "half", weight: float = WEIGHT,
-    meaning: str = "text", outline: bool = False, inverse: bool = False, slab: int | None = None,
+    text: str,
+    columns: int,
+    rows: int,
+    *,
+    blocks: Blocks = "half",
+    weight: float = WEIGHT,
+    meaning: str = "text",
+    outline: bool = False,
+    inverse: bool = False,
+    slab: int | None = None,
     align: Align = "center",
-) -> Lettering:  # fmt: skip
+) -> Lettering:
     """Draw `text` on one line, `columns` cells wide and `rows` tall; capitals and digits fill the height.
 
     The face is squeezed to 0.7 of its width where it must be, then drawn smaller in the middle of the

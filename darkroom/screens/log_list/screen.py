@@ -14,8 +14,12 @@ from darkroom.screens.log_list import plate_rows
 from darkroom.screens.widgets.page import Leaf
 from darkroom.screens.widgets.rows import Row, clip, fill
 
-ORDER_WORDS = {"newest": "newest first", "oldest": "oldest first", "stars": "by stars",
-               "process": "by process"}  # fmt: skip
+ORDER_WORDS = {
+    "newest": "newest first",
+    "oldest": "oldest first",
+    "stars": "by stars",
+    "process": "by process",
+}
 LONGEST = 200
 """The filter has no more signs."""
 

@@ -32,8 +32,10 @@ def ask(tool: Host, record: PlateRecord, then: Callable[[str], None]) -> None:
     if not found:
         then("no strike of this plate can be moved")
         return
-    lates = {(strike.stage, "cleared" if strike.strike == "cleared" else "end"): strike.words
-             for strike in late(record.account)}  # fmt: skip
+    lates = {
+        (strike.stage, "cleared" if strike.strike == "cleared" else "end"): strike.words
+        for strike in late(record.account)
+    }
     choices = []
     for number, strike in enumerate(found):
         words = plain(strike.words)

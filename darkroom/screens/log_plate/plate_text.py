@@ -76,8 +76,11 @@ def judged(record: PlateRecord, columns: int) -> Iterator[Row]:
         said.append("next plate " + (f"{size} {unit} {way}" if one.exposure_stops else f"{way}"))
     if one.best_strip is not None:
         said.append(f"best strip {one.best_strip}")
-    shown = [("judged", " · ".join(said)), *(("fault", fault.text) for fault in one.faults),
-             ("next time", one.detail("next"))]  # fmt: skip
+    shown = [
+        ("judged", " · ".join(said)),
+        *(("fault", fault.text) for fault in one.faults),
+        ("next time", one.detail("next")),
+    ]
     shown += [(key, value) for key, value in one.details if key.strip().casefold() != "next"]
     shown += [("note", note) for note in one.notes]
     if any(words for _, words in shown):
@@ -118,8 +121,14 @@ def table(record: PlateRecord, columns: int) -> Iterator[Row]:
 
 def _cells(stage: StageAccount) -> tuple[str, ...]:
     begun = clock(stage.started) if stage.started else ""
-    cells = (stage.stage, begun, stage_text.planned(stage), stage_text.took(stage), HOW[stage.how],
-             stage_text.heat(stage))  # fmt: skip
+    cells = (
+        stage.stage,
+        begun,
+        stage_text.planned(stage),
+        stage_text.took(stage),
+        HOW[stage.how],
+        stage_text.heat(stage),
+    )
     return tuple(map(plain, cells))
 
 
@@ -136,8 +145,10 @@ def plate(record: PlateRecord, columns: int) -> Iterator[Row]:
     exposure += ", timed away" if start.timed == "away" else ""
     made = record.exposure_stage
     strips = made.strips if made is not None else None
-    at_first = [f"{source} {show_celsius(celsius)} {stage_text.origin(origin)}"
-                for source, (celsius, origin) in start.temperatures.items()]  # fmt: skip
+    at_first = [
+        f"{source} {show_celsius(celsius)} {stage_text.origin(origin)}"
+        for source, (celsius, origin) in start.temperatures.items()
+    ]
     if start.humidity is not None:
         at_first.append(f"humidity {start.humidity[0]:g} % {stage_text.origin(start.humidity[1])}")
     wet = None if account.wet_about is None else f"about {show_duration(account.wet_about)}"
@@ -149,20 +160,33 @@ def plate(record: PlateRecord, columns: int) -> Iterator[Row]:
     yield from facts(
         [
             ("begun", moment(start.at)),
-            ("ended", None if ended is None else f"{moment(ended.at)}, {ended.how}"
-             + (f": {ended.reason}" if ended.reason else "")),
+            (
+                "ended",
+                None
+                if ended is None
+                else f"{moment(ended.at)}, {ended.how}" + (f": {ended.reason}" if ended.reason else ""),
+            ),
             ("stands", None if ended is not None else account.now),
             ("exposure", exposure),
-            ("strips", None if not strips else ", ".join(f"{number}: {seconds:g} s"
-                                                         for number, seconds in enumerate(strips, 1))),
-            ("aperture", record.aperture), ("lens", start.lens), ("light", start.light),
-            ("subject", start.subject), ("who", start.who), ("size", start.size),
+            (
+                "strips",
+                None
+                if not strips
+                else ", ".join(f"{number}: {seconds:g} s" for number, seconds in enumerate(strips, 1)),
+            ),
+            ("aperture", record.aperture),
+            ("lens", start.lens),
+            ("light", start.light),
+            ("subject", start.subject),
+            ("who", start.who),
+            ("size", start.size),
             ("bottles", ", ".join(f"{what} {which}" for what, which in (start.bottles or {}).items())),
-            ("at first", ", ".join(at_first)), ("stayed wet", wet),
+            ("at first", ", ".join(at_first)),
+            ("stayed wet", wet),
             ("times", "estimated: the machine was started again in between" if account.estimated else None),
         ],
         columns,
-    )  # fmt: skip
+    )
 
 
 def process(record: PlateRecord, columns: int) -> Iterator[Row]:
@@ -181,9 +205,11 @@ def moments(record: PlateRecord, columns: int) -> Iterator[Row]:
     """Yield readings, moments, what was taken back, and lines of a newer darkroom."""
     account = record.account
     for name, said in (
-        ("READINGS AND SETTINGS", account.readings), ("MOMENTS", account.moments),
-        ("TAKEN BACK", account.taken_back), ("FROM A NEWER DARKROOM", account.newer),
-    ):  # fmt: skip
+        ("READINGS AND SETTINGS", account.readings),
+        ("MOMENTS", account.moments),
+        ("TAKEN BACK", account.taken_back),
+        ("FROM A NEWER DARKROOM", account.newer),
+    ):
         if said:
             yield from heading(name)
             for one in said:
@@ -195,8 +221,11 @@ def history(record: PlateRecord, columns: int) -> Iterator[Row]:
     words = record.account.words
     if not words:
         return
-    corrected = {line.corrects: line for line in record.log.standing
-                 if isinstance(line, ev.REVIEW) and line.corrects is not None}  # fmt: skip
+    corrected = {
+        line.corrects: line
+        for line in record.log.standing
+        if isinstance(line, ev.REVIEW) and line.corrects is not None
+    }
     yield from heading("WHAT WAS SAID, LINE BY LINE")
     for one in words:
         by = corrected.get(one.n)

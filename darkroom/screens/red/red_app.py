@@ -92,9 +92,12 @@ class RedApp(App[Any]):
         super().__init__(*args, **options)
         self.crash: str | None = None
         self.error_console = Console(
-            file=_RedFile(self.can.depth), color_system=None, force_terminal=False, markup=False,  # type: ignore[arg-type]
+            file=_RedFile(self.can.depth),  # type: ignore[arg-type]
+            color_system=None,
+            force_terminal=False,
+            markup=False,
             highlight=False,
-        )  # fmt: skip
+        )
         for brightness in range(BRIGHTEST + 1):
             self.register_theme(red_theme(brightness))
         self.register_theme(day_theme())
@@ -159,8 +162,11 @@ class RedApp(App[Any]):
                 self._driver.write("\x1b]10;rgb:00/00/00\x1b\\\x1b]11;rgb:ff/ff/ff\x1b\\")
             else:
                 red = f"{cap(self.brightness):02x}"
-                self._driver.write(f"\x1b]10;rgb:{red}/00/00\x1b\\\x1b]11;rgb:00/00/00\x1b\\"
-                                   if self.can.term != "linux" else "")  # fmt: skip
+                self._driver.write(
+                    f"\x1b]10;rgb:{red}/00/00\x1b\\\x1b]11;rgb:00/00/00\x1b\\"
+                    if self.can.term != "linux"
+                    else ""
+                )
                 self._driver.write(terminal.palette(self.can, cap(self.brightness)))
         self.repaint()
 

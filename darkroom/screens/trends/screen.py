@@ -37,8 +37,10 @@ def page(picture: Picture, columns: int, rows: int, simple: bool = False) -> lis
         return [[(clip(row, columns), "text")] for row in told][:rows]
     said = said[: max(1, min(MOST_WORDS, rows // 5))]
     drawn = text_plot.plot(picture, columns, rows - len(said), simple)
-    return [*([(row, "text")] for row in drawn), *([(row, "loud" if not n else "text")]
-            for n, row in enumerate(said))][:rows]  # fmt: skip
+    return [
+        *([(row, "text")] for row in drawn),
+        *([(row, "loud" if not n else "text")] for n, row in enumerate(said)),
+    ][:rows]
 
 
 def wrapped(said: list[str], columns: int) -> list[str]:
@@ -71,8 +73,9 @@ class TrendsLeaf(Leaf):
     def on_mount(self) -> None:
         """Begin to read; the toolkit calls the one of every page too."""
         tool = self.tool
-        work = threading.Thread(target=self._run, args=(tool.services.home, tool.from_thread),
-                                name="log trends", daemon=True)  # fmt: skip
+        work = threading.Thread(
+            target=self._run, args=(tool.services.home, tool.from_thread), name="log trends", daemon=True
+        )
         work.start()
 
     def on_unmount(self) -> None:
@@ -187,6 +190,9 @@ class TrendsLeaf(Leaf):
 
 
 def _none(looked_at: str, columns: int) -> list[Row]:
-    said = ["No plate of these tells anything yet:", "a time shows with a strike that ended its stage and a",
-            "temperature that was read; stars and faults with plates that were judged."]  # fmt: skip
+    said = [
+        "No plate of these tells anything yet:",
+        "a time shows with a strike that ended its stage and a",
+        "temperature that was read; stars and faults with plates that were judged.",
+    ]
     return [[(clip(f" {row}", columns), "text")] for row in (*said, "", looked_at)]
