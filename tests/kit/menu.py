@@ -16,11 +16,10 @@ FIRST = LABELS[0]
 
 def highlighted(terminal: Terminal) -> str:
     """Return the label of the menu's highlighted row, which is drawn on another ground; "" without one."""
-    for row in terminal.cells():
-        line = "".join((cell.text or " ")[:1] for cell in row)
+    for y, line in enumerate(terminal.screen().splitlines()):
         for label in LABELS:
-            x = line.find(f" {label} ") + 1
-            if x > 0 and row[x].background != row[x - 1].background:
+            x = line.find(f" {label} ")
+            if x >= 0 and terminal.background(x, y) != terminal.background(x + 1, y):
                 return label
     return ""
 
@@ -28,21 +27,35 @@ def highlighted(terminal: Terminal) -> str:
 def move_to(label: str, terminals: Sequence[Terminal]) -> None:
     """Move the highlight of each terminal's menu from its first row to this one, by the shorter way.
 
-    Each press waits until every menu has taken the last one.
+    Before each press the highlights have stood still; a menu that went too far goes back.
     """
     for terminal in terminals:
         terminal.wait_until(lambda terminal=terminal: highlighted(terminal) == FIRST)  # type: ignore[misc]
-    key = "down" if _downs(terminals[0].screen(), label) <= len(LABELS) - LABELS.index(label) else "up"
-    for _ in LABELS:
-        time.sleep(NUDGE)
-        before = [highlighted(terminal) for terminal in terminals]
-        if all(row == label for row in before):
+    target = LABELS.index(label)
+    around = len(LABELS) - target < _downs(terminals[0].screen(), label)
+    for _ in range(2 * len(LABELS)):
+        places = _steady(terminals)
+        if all(place == label for place in places):
             return
-        for terminal in terminals:
-            terminal.send(key)
-        for terminal, row in zip(terminals, before, strict=True):
-            terminal.wait_until(lambda terminal=terminal, row=row: highlighted(terminal) not in ("", row))  # type: ignore[misc]
+        for terminal, place in zip(terminals, places, strict=True):
+            if place != label:
+                over = LABELS.index(place) > target or (around and place == FIRST)
+                terminal.send("up" if over else "down")
+        for terminal, place in zip(terminals, places, strict=True):
+            if place != label:
+                terminal.wait_until(lambda t=terminal, p=place: highlighted(t) not in ("", p))  # type: ignore[misc]
     raise AssertionError(f"no row '{label}' in the menu:\n{terminals[0].screen()}")
+
+
+def _steady(terminals: Sequence[Terminal]) -> list[str]:
+    """Return each menu's highlighted row, once all have stood still for the time between two presses."""
+    places = [highlighted(terminal) for terminal in terminals]
+    for _ in range(100):
+        time.sleep(NUDGE)
+        before, places = places, [highlighted(terminal) for terminal in terminals]
+        if "" not in places and places == before:
+            return places
+    raise AssertionError(f"no menu stands still:\n{terminals[0].screen()}")
 
 
 def _downs(screen: str, label: str) -> int:

@@ -215,6 +215,11 @@ class Terminal:
         self._feed()
         return "\n".join(self._display.display)
 
+    def background(self, x: int, y: int) -> str:
+        """Return what a cell of the screen last looked at is drawn on, as RRGGBB or `default`."""
+        char = self._display.buffer[y][x]
+        return _rgb(char.fg if char.reverse else char.bg)
+
     def cells(self) -> list[list[Cell]]:
         """Return the screen as cells with their colours as RRGGBB; `default` stays `default`."""
         self._feed()
