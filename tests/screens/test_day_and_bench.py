@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from darkroom.screens.red.palette import DAY_STEPS, LEVELS
+from darkroom.screens.widgets.chooser import Choice, Chooser
 from tests.kit.review_hand import Looker, looking, make_sensitive, put_plate
 
 
@@ -85,3 +86,22 @@ def test_text_by_day_can_be_read() -> None:
         fore, back, _ = LEVELS[meaning]
         light, dark = sorted((_luminance(DAY_STEPS[fore]), _luminance(DAY_STEPS[back])), reverse=True)
         assert (light + 0.05) / (dark + 0.05) >= 4.5, meaning
+
+
+def test_the_chosen_row_of_a_list_can_be_read_in_red_and_by_day(home: Path, plates: list[Path]) -> None:
+    """The highlighted row of a list is drawn in another colour than its ground, in either theme."""
+
+    async def then(hand: Looker) -> None:
+        await hand.wait("60, newest first")
+        chooser = Chooser("Which?", [Choice("first", "The first row"), Choice("second", "The second row")])
+        hand.tool.push_screen(chooser)
+        await hand.pilot.pause()
+        for day in (False, True):
+            hand.tool.day = day
+            await hand.pilot.pause()
+            style = chooser.list.get_visual_style(
+                "option-list--option", "option-list--option-highlighted"
+            ).rich_style
+            assert style.color != style.bgcolor, "day" if day else "red"
+
+    looking(home, then)

@@ -37,6 +37,9 @@ class Chooser(ModalScreen[str | None]):
     Chooser > Vertical { width: 72; max-width: 100%; height: auto; max-height: 100%; padding: 1 2; }
     Chooser Static { width: 100%; min-width: 8; height: auto; }
     Chooser OptionList { min-width: 12; height: auto; border: none; margin: 1 0; }
+    Chooser OptionList > .option-list--option-highlighted {
+        color: $block-cursor-foreground; background: $block-cursor-background;
+    }
     """
 
     def __init__(self, title: str, choices: Sequence[Choice], foot: str = "") -> None:
