@@ -138,6 +138,12 @@ def test_the_floors_of_the_log_reach_down_only(graph: Graph) -> None:
     assert [edge for edge in upward(graph, "darkroom.log", LOG_FLOORS) if edge not in KNOWN_EXCEPTIONS] == []
 
 
+def test_every_folder_of_the_log_has_a_floor() -> None:
+    """A new folder of `log/` says where it stands."""
+    folders = {path.parent.name for path in (PACKAGE / "log").glob("*/__init__.py")}
+    assert folders <= {folder for floor in LOG_FLOORS for folder in floor}
+
+
 def test_an_import_that_reaches_up_is_found() -> None:
     """An import of a higher floor and one of a neighbour are both found; one downwards is not."""
     graph = {
