@@ -14,7 +14,7 @@ from tests.kit import season
 from tests.kit.nightly import NIGHTLY
 
 settings.register_profile("ci", derandomize=True, deadline=None, print_blob=True)
-settings.register_profile("nightly", deadline=None, print_blob=True)
+settings.register_profile("nightly", derandomize=False, deadline=None, print_blob=True)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "nightly" if NIGHTLY else "ci"))
 
 SYSTEM = Path(__file__).parent / "system"
