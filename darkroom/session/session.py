@@ -112,7 +112,7 @@ class Session:
         self._clocks()
         now = self.now()
         self._verdicts(self.recogniser.due(self.hands.up()))
-        self._zeros(now - SETTLE * self.pace)
+        self.decide_zeros(now - SETTLE * self.pace)
         self._settle(now)
         self._retire(now)
         if now - self._scheduled_at >= RENEW * self.pace:
@@ -135,12 +135,29 @@ class Session:
         when = self.now() if up is None else up
         if not isinstance(intent, want.ClockDid | want.CameBack):
             # a zero that passed in a sleep or while away must not be decided before that is known
-            self._zeros(when)
+            self.decide_zeros(when)
             self._settle(when)
         before = self.bench
         decision = decide_all.decide_intent(before, intent, self.cause(when))
         self._carry_out(before, intent, decision, when)
         return decision
+
+    def decide_zeros(self, until: float) -> None:
+        """Decide every automatic zero up to `until`, the earliest first."""
+        while True:
+            due = [
+                (zero, key)
+                for key, state in self.bench.plates.items()
+                if (zero := clocks.automatic_zero(state)) is not None and zero <= until
+            ]
+            if not due:
+                return
+            zero, key = min(due)
+            before = self.bench
+            decision = decide_all.decide_intent(before, want.Zero(key), self.cause(zero))
+            if not decision.events:
+                return
+            self._carry_out(before, want.Zero(key), decision, zero)
 
     def put_on(self, start: ev.PlateStarted, acknowledged: Sequence[str] = ()) -> None:
         """Put a plate on the bench that waits for its first strike.
@@ -197,23 +214,6 @@ class Session:
             )
         if intent is not None:
             self.intend(intent, up)
-
-    def _zeros(self, until: float) -> None:
-        """Decide every automatic zero up to `until`, the earliest first."""
-        while True:
-            due = [
-                (zero, key)
-                for key, state in self.bench.plates.items()
-                if (zero := clocks.automatic_zero(state)) is not None and zero <= until
-            ]
-            if not due:
-                return
-            zero, key = min(due)
-            before = self.bench
-            decision = decide_all.decide_intent(before, want.Zero(key), self.cause(zero))
-            if not decision.events:
-                return
-            self._carry_out(before, want.Zero(key), decision, zero)
 
     def _retire(self, now: float) -> None:
         """Take finished plates off the bench after a while, and let others write in their journals."""

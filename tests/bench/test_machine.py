@@ -189,7 +189,7 @@ class Machine(RuleBasedStateMachine):
         n = session.bench.plates[plate].last_n
         self.wait(pause) if pause > 0.05 else None
         now = self.clock.up_now
-        session._zeros(now)
+        session.decide_zeros(now)
         after = session.bench.plates[plate]
         step_kinds = (ev.StageStarted, ev.StageEnded, ev.LeadInStarted, ev.Cleared, ev.PlateEnded)
         if (

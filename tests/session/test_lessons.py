@@ -106,7 +106,7 @@ def test_a_mark_made_before_does_not_end_a_fault() -> None:
     lessons.saw("mark")
     while lessons.lesson.name != "sound lost":
         lessons.skip()
-    assert lessons.faults(lessons._since + SETTLE) == frozenset({"sound_lost"})
+    assert lessons.faults(SETTLE) == frozenset({"sound_lost"})
 
 
 def test_after_the_end_nothing_moves() -> None:

@@ -113,10 +113,25 @@ class Thermometers:
                     found[poller.binding.source] = state
             return found
 
-    def wait_polls(self, polls: int, timeout: float = 5.0) -> bool:
-        """Wait until each sensor has been polled so often since the start; return whether it was."""
+    def polls(self, source: str) -> int:
+        """Return how often the sensors bound to `source` have been polled so far."""
+        with self._lock:
+            return sum(poller.polls for poller in self._pollers if poller.binding.source == source)
+
+    def wait_polls(self, polls: int, timeout: float = 5.0, source: str | None = None) -> bool:
+        """Wait until each sensor, or each one bound to `source`, has been polled `polls` times.
+
+        Return whether it was within `timeout` seconds.
+        """
         with self._told:
-            return self._told.wait_for(lambda: all(p.polls >= polls for p in self._pollers), timeout)
+            return self._told.wait_for(
+                lambda: all(
+                    poller.polls >= polls
+                    for poller in self._pollers
+                    if source is None or poller.binding.source == source
+                ),
+                timeout,
+            )
 
     def _run(self, poller: _Poller) -> None:
         while not self._stopping.is_set():

@@ -123,10 +123,8 @@ def test_one_bad_sensor_does_not_trouble_the_others(tmp_path) -> None:
     )  # fmt: skip
     both.start()
     assert entered.wait(5)
-    room = both._pollers[1]
     for n in range(1, 4):
-        with both._told:
-            assert both._told.wait_for(lambda n=n: room.polls >= n, 5)
+        assert both.wait_polls(n, source="room")
         clock.move(5.0)
         both.nudge()
     both.look()
@@ -179,13 +177,11 @@ def test_each_binding_has_its_own_rate(tmp_path) -> None:
         [file_binding(fast, "bath", every=5.0), file_binding(slow, "room", every=60.0)], lambda _: None, clock
     )
     watching.start()
-    bath, room = watching._pollers
     for n in range(1, 12):
-        with watching._told:
-            assert watching._told.wait_for(lambda n=n: bath.polls >= n, 5)
+        assert watching.wait_polls(n, source="bath")
         clock.move(5.0)
         watching.nudge()
-    assert room.polls == 1
+    assert watching.polls("room") == 1
     clock.move(5.0)
     watching.nudge()
     assert watching.wait_polls(2)
