@@ -12,9 +12,9 @@ from darkroom.errors import DarkroomError
 
 def main(argv: list[str] | None = None) -> int:
     """Run the command line. Exit status: 0 done, 1 the answer is no, 2 wrong use."""
-    words = sys.argv[1:] if argv is None else argv
+    arguments = sys.argv[1:] if argv is None else argv
     try:
-        return _tool() if not words else _command(words)
+        return _tool() if not arguments else _command(arguments)
     except DarkroomError as error:
         print(f"darkroom: {error}" if "\n" not in str(error) else str(error), file=sys.stderr)
         return error.exit_status
@@ -30,14 +30,14 @@ def _tool() -> int:
     return open_tool()
 
 
-def _command(words: list[str]) -> int:
+def _command(arguments: list[str]) -> int:
     """Run a command by its words."""
     import click
 
     from darkroom.commands.groups import rooms
 
     try:
-        status = rooms.main(args=words, prog_name="darkroom", standalone_mode=False)
+        status = rooms.main(args=arguments, prog_name="darkroom", standalone_mode=False)
     except click.exceptions.Abort:
         return 1
     except click.ClickException as error:

@@ -108,5 +108,5 @@ class BenchTaken(WrongUse):
 
 def nearest(word: str, known: Iterable[str]) -> str | None:
     """Return the known word most like `word`, or None when none is near."""
-    found = difflib.get_close_matches(word, list(known), n=1, cutoff=0.6)
-    return found[0] if found else None
+    matches = difflib.get_close_matches(word, list(known), n=1, cutoff=0.6)
+    return matches[0] if matches else None

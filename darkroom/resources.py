@@ -76,17 +76,17 @@ def find_process(word: str) -> Path:
     if os.sep in word or (os.altsep and os.altsep in word) or word.endswith(_SUFFIXES):
         return Path(word)
     stems = {path.stem: path for path in shipped_processes()}
-    found = stems.get(word) or _without_case(stems, word)
-    if found is not None:
-        return found
+    path = stems.get(word) or _without_case(stems, word)
+    if path is not None:
+        return path
     stems |= {path.stem: path for path in own_processes()}
-    found = stems.get(word) or _without_case(stems, word)
-    if found is not None:
-        return found
+    path = stems.get(word) or _without_case(stems, word)
+    if path is not None:
+        return path
     titles = _titles(stems)
-    found = _without_case(titles, word)
-    if found is not None:
-        return found
+    path = _without_case(titles, word)
+    if path is not None:
+        return path
     if word and os.path.lexists(word):
         return Path(word)
     near = nearest(word, stems) or nearest(word, titles)
@@ -100,13 +100,13 @@ def load_process(word: str) -> Process:
 
 
 def _titles(stems: dict[str, Path]) -> dict[str, Path]:
-    found: dict[str, Path] = {}
+    titles: dict[str, Path] = {}
     for path in stems.values():
         try:
-            found[read_process(path).name] = path
+            titles[read_process(path).name] = path
         except (NotReadable, ProcessError):
             continue  # a broken file is named by `process check`; it has no title to be found by
-    return found
+    return titles
 
 
 def _without_case(table: dict[str, Path], word: str) -> Path | None:

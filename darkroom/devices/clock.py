@@ -89,14 +89,14 @@ class Watch:
         """Return what happened since the last look, sleep first."""
         up, awake, wall = self.up, self.awake, self.wall
         self._take()
-        found: list[tuple[ClockChange, float]] = []
+        changes: list[tuple[ClockChange, float]] = []
         slept = (self.up - up) - (self.awake - awake)
         if slept > self.least:
-            found.append(("slept", slept))
+            changes.append(("slept", slept))
         stepped = (self.wall - wall) - (self.up - up)
         if abs(stepped) > self.least:
-            found.append(("stepped", stepped))
+            changes.append(("stepped", stepped))
         stalled = self.awake - awake
         if stalled > self.stall:
-            found.append(("stalled", stalled))
-        return found
+            changes.append(("stalled", stalled))
+        return changes

@@ -32,24 +32,29 @@ class Found:
 
     def lines(self, source: str = "room") -> list[str]:
         """Return the lines of the settings file that bind it, without the key they stand under."""
-        one = self.binding
-        members = (("kind", one.kind), ("device", one.device), ("path", one.path), ("channel", one.channel))
-        said = [f"{key}: {value}" for key, value in members if value]
-        if one.humid:
-            return [f"  {line}" for line in said]
-        return [f"  - source: {source}", *(f"    {line}" for line in said)]
+        binding = self.binding
+        members = (
+            ("kind", binding.kind),
+            ("device", binding.device),
+            ("path", binding.path),
+            ("channel", binding.channel),
+        )
+        entries = [f"{key}: {value}" for key, value in members if value]
+        if binding.humid:
+            return [f"  {line}" for line in entries]
+        return [f"  - source: {source}", *(f"    {line}" for line in entries)]
 
 
-def to_paste(found: Sequence[Found], sources: Sequence[str]) -> str:
+def to_paste(sensors: Sequence[Found], sources: Sequence[str]) -> str:
     """Return the part of a settings file that binds these sensors, the first to the first source.
 
     A machine has one hygrometer here; sensors without a source left are left out.
     """
-    dry = [one for one in found if not one.binding.humid]
-    humid = [one for one in found if one.binding.humid]
+    dry = [sensor for sensor in sensors if not sensor.binding.humid]
+    humid = [sensor for sensor in sensors if sensor.binding.humid]
     lines = ["thermometers:"] if dry else []
-    for one, source in zip(dry, sources, strict=False):
-        lines += one.lines(source)
+    for sensor, source in zip(dry, sources, strict=False):
+        lines += sensor.lines(source)
     if humid:
         lines += [f"{HUMIDITY}:", *humid[0].lines()]
     return "\n".join(lines)
@@ -57,8 +62,8 @@ def to_paste(found: Sequence[Found], sources: Sequence[str]) -> str:
 
 def discover(root: Path = SYS) -> list[Found]:
     """Return the sensors this machine has, those of the room first. Each is read once."""
-    found = [_read(binding, sensor, inside) for binding, sensor, inside in _all(root)]
-    return sorted(found, key=lambda one: one.inside)
+    sensors = [_read(binding, sensor, inside) for binding, sensor, inside in _all(root)]
+    return sorted(sensors, key=lambda sensor: sensor.inside)
 
 
 def _all(root: Path) -> Iterator[tuple[Binding, Sensor, bool]]:

@@ -37,13 +37,13 @@ def chips(root: Path = SYS) -> list[tuple[Path, str]]:
         folders = sorted((root / CHIPS).iterdir(), key=lambda folder: (len(folder.name), folder.name))
     except OSError:
         return []
-    found = []
+    named = []
     for folder in folders:
         try:
-            found.append((folder, read_text(folder / "name").strip()))
+            named.append((folder, read_text(folder / "name").strip()))
         except SensorError:
-            found.append((folder, folder.name))  # a chip without a name goes by its folder's
-    return found
+            named.append((folder, folder.name))  # a chip without a name goes by its folder's
+    return named
 
 
 class HwmonSensor:

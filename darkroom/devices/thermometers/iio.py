@@ -32,13 +32,13 @@ def devices(root: Path = SYS) -> list[tuple[Path, str]]:
         folders = sorted((root / DEVICES).glob("iio:device*"), key=lambda f: (len(f.name), f.name))
     except OSError:
         return []
-    found = []
+    named = []
     for folder in folders:
         try:
-            found.append((folder, read_text(folder / "name").strip()))
+            named.append((folder, read_text(folder / "name").strip()))
         except SensorError:
-            found.append((folder, folder.name))  # a device without a name goes by its folder's
-    return found
+            named.append((folder, folder.name))  # a device without a name goes by its folder's
+    return named
 
 
 def measured(folder: Path, channel: str) -> float:
@@ -82,22 +82,22 @@ class IioSensor:
         """Return °C or per cent. Raises SensorError."""
         if self.path is None:
             return self.factor * measured(find(self.device or "", self.root), self.channel)
-        found = _CHANNEL.fullmatch(self.path.name)
-        if found is None:
+        match = _CHANNEL.fullmatch(self.path.name)
+        if match is None:
             return self.factor * number(self.path) / 1000
         if not self.path.exists():
             raise SensorError(f"{self.path} is not there", "vanished")
-        return self.factor * measured(self.path.parent, found[1])
+        return self.factor * measured(self.path.parent, match[1])
 
 
 def channels(folder: Path) -> list[tuple[str, Path]]:
     """Return (channel, file) of what a device measures of temperature and humidity."""
-    found: dict[str, Path] = {}
+    files: dict[str, Path] = {}
     for file in sorted(folder.glob("in_*")):  # `_input` comes before `_raw`
         match = _CHANNEL.fullmatch(file.name)
         if match:
-            found.setdefault(match[1], file)
-    return sorted(found.items())
+            files.setdefault(match[1], file)
+    return sorted(files.items())
 
 
 def inside(folder: Path) -> bool:

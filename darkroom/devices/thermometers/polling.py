@@ -106,12 +106,12 @@ class Thermometers:
     def latest(self) -> dict[str, SensorReading | Trouble]:
         """Return {source: its reading, or what is wrong with it} of the last polls."""
         with self._lock:
-            found = {}
+            states = {}
             for poller in self._pollers:
                 state = poller.sensor_state.trouble or poller.sensor_state.last
                 if state is not None:
-                    found[poller.binding.source] = state
-            return found
+                    states[poller.binding.source] = state
+            return states
 
     def polls(self, source: str) -> int:
         """Return how often the sensors bound to `source` have been polled so far."""
@@ -158,9 +158,9 @@ class Thermometers:
                 return
             now = self.clock.up()
             sensor_state = poller.sensor_state
-            said = sensor_state.took(value, now) if error is None else sensor_state.failed(error, now)
-            if said is not None:
-                self.report(said)
+            report = sensor_state.took(value, now) if error is None else sensor_state.failed(error, now)
+            if report is not None:
+                self.report(report)
             poller.polls += 1
             self._told.notify_all()
 
@@ -177,6 +177,8 @@ class Thermometers:
                 since = poller.reading_since
                 if since is None or now - since < max(HUNG, 2 * poller.binding.every):
                     continue
-                said = poller.sensor_state.failed(SensorError("the sensor gives no answer", "no_answer"), now)
-                if said is not None:
-                    self.report(said)
+                report = poller.sensor_state.failed(
+                    SensorError("the sensor gives no answer", "no_answer"), now
+                )
+                if report is not None:
+                    self.report(report)

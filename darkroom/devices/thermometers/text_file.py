@@ -40,15 +40,15 @@ def number_in(text: str, unit: str | None = None, humid: bool = False) -> float:
     """
     lines = text.strip().splitlines()
     line = lines[-1].strip() if lines else ""
-    found = _LINE.fullmatch(line)
-    if found is None:
+    match = _LINE.fullmatch(line)
+    if match is None:
         raise SensorError(f"the file holds no number: {shown(line)}", "no_number")
-    value = float(found[1].replace(",", ".").replace("−", "-"))
-    written = _DEGREES.sub("", found[2].strip()).lower()
-    said = _UNITS.get(written) if written else unit or ("%" if humid else "C")
-    if said not in (("%",) if humid else ("C", "F")):
+    value = float(match[1].replace(",", ".").replace("−", "-"))
+    written = _DEGREES.sub("", match[2].strip()).lower()
+    unit_meant = _UNITS.get(written) if written else unit or ("%" if humid else "C")
+    if unit_meant not in (("%",) if humid else ("C", "F")):
         raise SensorError(f"the file's unit is not known here: {shown(line)}", "no_number")
-    return (value - 32) / 1.8 if said == "F" else value
+    return (value - 32) / 1.8 if unit_meant == "F" else value
 
 
 class FileSensor:

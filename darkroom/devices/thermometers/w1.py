@@ -36,11 +36,11 @@ def checksum(data: bytes) -> int:
 
 def from_bytes(text: str, family: str = "28") -> float:
     """Return the °C in the text of a `w1_slave` file. Raises SensorError."""
-    found = _BYTES.match(text)
-    if found is None:
+    match = _BYTES.match(text)
+    if match is None:
         raise SensorError(f"not the two lines of a 1-wire sensor: {shown(text)}", "no_number")
-    data = bytes.fromhex(found[1])
-    if found[3] == "NO" or checksum(data[:8]) != data[8]:
+    data = bytes.fromhex(match[1])
+    if match[3] == "NO" or checksum(data[:8]) != data[8]:
         raise SensorError("bad checksum: noise or a loose wire", "checksum")
     if not any(data):
         raise SensorError("nothing but zeros: a short circuit on the wire", "checksum")
@@ -72,10 +72,10 @@ class W1Sensor:
         folder = self.root / DEVICES / (self.device or "")
         both = folder / "w1_slave", folder / "temperature"
         # the file with the bytes is preferred: it lets the checksum be made again
-        found = next((file for file in both if file.exists()), None)
-        if found is None:
+        file = next((file for file in both if file.exists()), None)
+        if file is None:
             raise SensorError(f"no 1-wire thermometer {self.device} is there", "vanished")
-        return found
+        return file
 
     def read(self) -> float:
         """Return °C; a conversion takes up to 0.75 s. Raises SensorError."""

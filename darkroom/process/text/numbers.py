@@ -53,14 +53,14 @@ def split(text: str, expected: str) -> tuple[float, str]:
     `expected` names what should have stood there, for the error. Raises QuantityError.
     """
     text = text.strip()
-    found = _SPLIT.fullmatch(text)
-    if found is None:
+    match = _SPLIT.fullmatch(text)
+    if match is None:
         raise QuantityError(_reason(text, expected))
-    sign = -1.0 if found["sign"] in ("-", "−") else 1.0
-    rest = found["rest"].strip()
+    sign = -1.0 if match["sign"] in ("-", "−") else 1.0
+    rest = match["rest"].strip()
     if rest.startswith(",") or re.match(r"[eE][+\-]?[0-9]", rest):
         raise QuantityError(_reason(text, expected))
-    return sign * value(found["number"]), rest
+    return sign * value(match["number"]), rest
 
 
 def _reason(text: str, expected: str) -> str:

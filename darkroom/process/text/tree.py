@@ -106,15 +106,15 @@ class Sheet:
         if not isinstance(node, Keys):
             self._unlike(node, Keys.kind)
             return {}
-        words = tuple(known)
+        known_keys = tuple(known)
         for key, line in node.lines.items():
-            if key not in words:
+            if key not in known_keys:
                 path = f"{node.path}.{key}" if node.path else key
-                self.note(line, path, f"unknown {what} '{key}'", nearest(key, words))
+                self.note(line, path, f"unknown {what} '{key}'", nearest(key, known_keys))
         for key in required:
             if key not in node.entries:
                 self.wrong(node, f"the {what} '{key}' is missing")
-        return {key: value for key, value in node.entries.items() if key in words}
+        return {key: value for key, value in node.entries.items() if key in known_keys}
 
     def entries(self, node: Node) -> Mapping[str, Node]:
         """Return the entries of a mapping whose keys are free."""
@@ -144,12 +144,12 @@ class Sheet:
             return None
         return node.text
 
-    def word(self, node: Node, words: Sequence[str]) -> str | None:
-        """Return a scalar that is one of `words`."""
+    def word(self, node: Node, choices: Sequence[str]) -> str | None:
+        """Return a scalar that is one of `choices`."""
         text = self.text(node)
-        if text is None or text in words:
+        if text is None or text in choices:
             return text
-        self.wrong(node, f"'{text[:40]}' is none of: {', '.join(words)}", nearest(text, words))
+        self.wrong(node, f"'{text[:40]}' is none of: {', '.join(choices)}", nearest(text, choices))
         return None
 
     def flag(self, node: Node) -> bool | None:

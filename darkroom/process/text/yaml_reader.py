@@ -68,9 +68,9 @@ def _clean(text: str, sheet: Sheet) -> bool:
             if "\t" in line:
                 sheet.note(number, None, "a tab: indent with spaces")
                 clean = False
-            found = _FORBIDDEN.search(line)
-            if found:
-                sheet.note(number, None, f"a control character (U+{ord(found[0]):04X})")
+            forbidden = _FORBIDDEN.search(line)
+            if forbidden:
+                sheet.note(number, None, f"a control character (U+{ord(forbidden[0]):04X})")
                 clean = False
     return clean
 
