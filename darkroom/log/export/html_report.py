@@ -3,23 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from functools import cache
 from tempfile import SpooledTemporaryFile
-from xml.etree import ElementTree
 
-from darkroom.log.export.html_page import closing, opening
-from darkroom.log.export.markup import escape, typed
+import msgspec
+from markupsafe import Markup
+
+from darkroom.log.export.page_templates import environment, page
 from darkroom.log.export.report_trends import Charts
-from darkroom.log.export.svg_shapes import rect
+from darkroom.log.export.svg_shapes import markup, rect
 from darkroom.log.export.svg_time_line import drawing
 from darkroom.log.plate import stage_text
-from darkroom.log.plate.account import Account, AccountLine, StageAccount
+from darkroom.log.plate.account import Account, StageAccount
 from darkroom.log.plate.late_strikes import Late, late
 from darkroom.log.plate.record import HOW, SEEN, PlateRecord
 from darkroom.log.plate.wall_time import clock, moment
 from darkroom.process.text.durations import say_duration, show_duration
-from darkroom.process.text.temperatures import show_celsius
 
 IN_MEMORY = 8 << 20
+"""Sections wait in memory up to so many bytes, beyond that in a temporary file."""
 PIECE = 1 << 16
 _KEY = (
     ("plan", "planned"),
@@ -30,49 +32,63 @@ _KEY = (
 )
 
 
+class Entry(msgspec.Struct, frozen=True, kw_only=True):
+    """A row of the contents."""
+
+    plate: str
+    title: str
+    begun: str
+    process: str
+    subject: str
+    stars: str
+    stands: str
+
+
+class StageRow(msgspec.Struct, frozen=True, kw_only=True):
+    """A row of the stages: the stage, and its cells in words."""
+
+    stage: StageAccount
+    begun: str
+    planned: str
+    took: str
+    end: str
+    known: str
+
+
 def report(plates: Iterable[PlateRecord], title: str) -> Iterator[bytes]:
     """Yield the page. `plates` is gone through once: their sections wait in a temporary file, beyond
     `IN_MEMORY` bytes on the disk, until the contents and the trends that stand before them are known.
     """
-    yield from opening(title, "report.css")
-    yield f"<h1>{typed(title)}</h1>\n".encode()
-    contents: list[str] = []
+    contents: list[Entry] = []
     charts = Charts()
-    with SpooledTemporaryFile(IN_MEMORY) as sections:
+    section = environment().get_template("plate.html")
+    with SpooledTemporaryFile(IN_MEMORY, "w+", encoding="utf-8", newline="\n") as sections:
         for record in plates:
             contents.append(_entry(record))
             charts.add(record)
-            sections.write("".join(_plate(record)).encode())
-        if len(contents) > 1:
-            words = ("plate", "begun", "process", "subject", "stars", "stands")
-            head = "<tr>" + "".join(f"<th>{word}</th>" for word in words) + "</tr>"
-            yield f'<table class="contents">\n{head}\n{"".join(contents)}</table>\n'.encode()
-        yield _together(charts).encode()
+            sections.write(section.render(_section(record)))
         sections.seek(0)
-        yield from iter(lambda: sections.read(PIECE), b"")
-    yield from closing()
+        yield from page(
+            "report.html",
+            "report.css",
+            title=title,
+            contents=contents,
+            figures=list(charts.figures()),
+            sections=map(Markup, iter(lambda: sections.read(PIECE), "")),
+        )
 
 
-def _together(charts: Charts) -> str:
-    figures = []
-    for picture, drawn in charts.figures():
-        name = picture.title + (f", {picture.about}" if picture.about else "")
-        says = "; ".join(picture.says)
-        figures.append(f"<figure>\n{drawn}\n<figcaption>{typed(name)}: {typed(says)}</figcaption></figure>\n")
-    return f"<h2>Trends</h2>\n<div>{''.join(figures)}</div>\n" if figures else ""
-
-
-def _entry(record: PlateRecord) -> str:
+def _entry(record: PlateRecord) -> Entry:
     start = record.log.start
-    cells = (
-        f'<a href="#p{escape(record.log.plate)}">{escape(record.title)}</a>',
-        escape(moment(start.at)[:16] if start else ""),
-        typed(record.process or ""),
-        typed(start.subject if start and start.subject else ""),
-        _stars(record),
-        escape(_stands(record)),
+    return Entry(
+        plate=record.log.plate,
+        title=record.title,
+        begun=moment(start.at)[:16] if start else "",
+        process=record.process or "",
+        subject=start.subject if start and start.subject else "",
+        stars=_stars(record),
+        stands=_stands(record),
     )
-    return "<tr>" + "".join(f"<td>{cell}</td>" for cell in cells) + "</tr>\n"
 
 
 def _stars(record: PlateRecord) -> str:
@@ -87,36 +103,24 @@ def _stands(record: PlateRecord) -> str:
     return record.account.now or "not known"
 
 
-def _plate(record: PlateRecord) -> Iterator[str]:
-    yield f'<section class="plate" id="p{escape(record.log.plate)}">\n'
-    subject = record.log.start.subject if record.log.start else None
-    yield f"<h2>{escape(record.title)}{': ' + typed(subject) if subject else ''}</h2>\n<dl>\n"
-    for name, value in _facts(record):
-        if value:
-            yield f"<dt>{escape(name)}</dt><dd>{typed(value)}</dd>\n"
-    yield "</dl>\n"
-    if record.problems:
-        yield "<h3>Problems of its journal</h3>\n"
-        yield '<ul class="wrong">' + "".join(f"<li>{typed(one)}</li>" for one in record.problems) + "</ul>\n"
-    drawn = drawing(record)
-    if drawn:
-        yield drawn + _legend()
-    if record.account.stages:
-        yield _stages(record.account)
-    for heading, said in (
-        ("Readings and settings", record.account.readings),
-        ("Moments", record.account.moments),
-        ("Taken back", record.account.taken_back),
-        ("Words and judgements", record.account.words),
-        ("From a newer darkroom", record.account.newer),
-    ):
-        if said:
-            yield (
-                f"<h3>{heading}</h3>\n<ul>"
-                + "".join(_said(one, record.log.local_date) for one in said)
-                + "</ul>\n"
-            )
-    yield "</section>\n"
+def _section(record: PlateRecord) -> dict[str, object]:
+    """Return what the section of a plate shows, by the names that its template has."""
+    account = record.account
+    return {
+        "record": record,
+        "subject": record.log.start.subject if record.log.start else None,
+        "facts": _facts(record),
+        "drawing": drawing(record),
+        "key": _key(),
+        "stages": _stages(account),
+        "lists": (
+            ("Readings and settings", account.readings),
+            ("Moments", account.moments),
+            ("Taken back", account.taken_back),
+            ("Words and judgements", account.words),
+            ("From a newer darkroom", account.newer),
+        ),
+    }
 
 
 def _facts(record: PlateRecord) -> Iterator[tuple[str, str | None]]:
@@ -154,47 +158,26 @@ def _facts(record: PlateRecord) -> Iterator[tuple[str, str | None]]:
     yield "journal", record.log.path.name
 
 
-def _swatch(kind: str) -> str:
-    return ElementTree.tostring(rect(kind, 1, 1, 24, 9), encoding="unicode")
+@cache
+def _key() -> tuple[tuple[Markup, str], ...]:
+    """Return the key of the drawings: (a bar, what it means)."""
+    return tuple((markup(rect(kind, 1, 1, 24, 9)), meaning) for kind, meaning in _KEY)
 
 
-def _legend() -> str:
-    keys = (f'<span><svg viewBox="0 0 26 11">{_swatch(kind)}</svg>{words}</span>' for kind, words in _KEY)
-    return (
-        f'\n<p class="key">{"".join(keys)}<span>m mark, u taken back</span>'
-        "<span>broken line of temperature: assumed, not read</span></p>\n"
-    )
-
-
-def _stages(account: Account) -> str:
-    heads = ("stage", "begun", "planned", "took", "end", "known", "temperature")
+def _stages(account: Account) -> list[StageRow]:
     strikes = late(account)
-    rows = "".join(
+    return [
         _row(stage, [strike for strike in strikes if strike.index == index])
         for index, stage in enumerate(account.stages)
+    ]
+
+
+def _row(stage: StageAccount, strikes: list[Late]) -> StageRow:
+    return StageRow(
+        stage=stage,
+        begun=clock(stage.started) if stage.started else "",
+        planned=stage_text.planned(stage, "usual "),
+        took=", ".join([stage_text.took(stage), *(strike.words for strike in strikes)]),
+        end=HOW[stage.how],
+        known=SEEN[stage.how],
     )
-    return (
-        "<h3>Stages</h3>\n<table>\n<tr>"
-        + "".join(f"<th>{head}</th>" for head in heads)
-        + f"</tr>\n{rows}</table>\n"
-    )
-
-
-def _row(stage: StageAccount, strikes: list[Late]) -> str:
-    took = stage_text.took(stage)
-    for strike in strikes:
-        took += f", {strike.words}"
-    heat = ""
-    if stage.celsius is not None:
-        words = f"{typed(stage.source)} {show_celsius(stage.celsius)}, {typed(stage.origin)}"
-        heat = f'<span class="assumed-value">{words}</span>' if stage.origin == "assumed" else words
-    begun = clock(stage.started) if stage.started else ""
-    planned = stage_text.planned(stage, "usual ")
-    return (
-        f'<tr><td>{typed(stage.stage)}</td><td class="number">{escape(begun)}</td><td>{planned}</td>'
-        f"<td>{took}</td><td>{HOW[stage.how]}</td><td>{SEEN[stage.how]}</td><td>{heat}</td></tr>\n"
-    )
-
-
-def _said(said: AccountLine, day: str) -> str:
-    return f"<li>{escape(clock(said.at))}  {typed(said.with_day(day))}</li>"

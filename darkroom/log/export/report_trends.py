@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import msgspec
+from markupsafe import Markup
 
 from darkroom.log.catalogue.rows import entry
 from darkroom.log.catalogue.schema import STAGE_COLUMNS
@@ -64,7 +65,7 @@ class Charts:
             if len(cleared) >= FEWEST:
                 yield _clearing(name, cleared)
 
-    def figures(self) -> Iterator[tuple[Picture, str]]:
+    def figures(self) -> Iterator[tuple[Picture, Markup]]:
         """Yield (picture, SVG)."""
         for number, one in enumerate(self.pictures(), 1):
             yield one, drawn(one, number)

@@ -7,6 +7,8 @@ from collections import Counter
 from collections.abc import Iterator
 from xml.etree.ElementTree import Element
 
+from markupsafe import Markup
+
 from darkroom.log.export.svg_shapes import GREY, INK, LOOKS, RED, rect, shape, svg, text
 from darkroom.log.trends.figures import Picture
 from darkroom.log.trends.scales import Scale
@@ -22,7 +24,7 @@ SIZES = (2.2, 3.2, 4.2, 5.2)
 """Radii of a dot: for 1, 2 to 9, 10 to 99 and more plates at one place."""
 
 
-def drawn(picture: Picture, number: int) -> str:
+def drawn(picture: Picture, number: int) -> Markup:
     """Return the SVG; `number` makes its ids unique on the page."""
     left = _NAMED if picture.up.unit == "names" else _MARGIN
     title, description = Element("title", id=f"trend{number}"), Element("desc", id=f"trend{number}d")

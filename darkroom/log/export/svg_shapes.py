@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from xml.etree import ElementTree
 from xml.etree.ElementTree import Element
 
+from markupsafe import Markup
+
 from darkroom.process.text.plain_text import legal
 
 INK, GREY, RED = "#1c1a19", "#5b5450", "#8c1c13"
@@ -65,8 +67,8 @@ def trace(hue: str, points: str, broken: bool) -> Element:
     return shape("polyline", "trace assumed" if broken else "trace", look, points=points)
 
 
-def svg(kind: str, width: float, height: float, parts: Sequence[Element], **labels: str) -> str:
-    """Return a drawing as text, a part a line; `labels` say what it shows (`aria_label` and the like)."""
+def svg(kind: str, width: float, height: float, parts: Sequence[Element], **labels: str) -> Markup:
+    """Return a drawing, a part a line; `labels` say what it shows (`aria_label` and the like)."""
     root = Element(
         "svg",
         {
@@ -83,4 +85,9 @@ def svg(kind: str, width: float, height: float, parts: Sequence[Element], **labe
     for part in parts:
         part.tail = "\n"
         root.append(part)
-    return ElementTree.tostring(root, encoding="unicode")
+    return markup(root)
+
+
+def markup(element: Element) -> Markup:
+    """Return an element as text in which everything is escaped already."""
+    return Markup(ElementTree.tostring(element, encoding="unicode"))

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from xml.etree.ElementTree import Element
 
+from markupsafe import Markup
+
 from darkroom.bench.state import Done, PlateState
 from darkroom.log.export.svg_shapes import rect, svg, text, upright
 from darkroom.log.export.svg_traces import HEIGHT, traces
@@ -19,11 +21,11 @@ TOP, ROW = 18.0, 24.0
 _KINDS = {"observed": "seen", "called": "called", "told later": "told"}
 
 
-def drawing(record: PlateRecord) -> str:
+def drawing(record: PlateRecord) -> Markup:
     """Return the SVG, or nothing when no stage was left."""
     state = record.state
     if state is None or not state.done:
-        return ""
+        return Markup()
     axis = Axis(edges(record, state), LEFT, RIGHT)
     wet = list(_wet(record, state, axis, len(state.done)))
     rows = [*_stages(record, state, axis), *wet]

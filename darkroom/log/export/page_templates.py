@@ -1,0 +1,57 @@
+"""The templates of pages: HTML files that stand alone, without script or network, the style inside.
+
+Jinja2 escapes every value; `clean` replaces the characters that HTML forbids. Only `Markup` goes in as it is:
+the style sheets of this package, and drawings that were serialised from elements.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import cache
+from importlib.resources import files
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup, escape
+
+from darkroom.log.plate.wall_time import clock
+from darkroom.process.text.plain_text import legal, plain
+from darkroom.process.text.temperatures import show_celsius
+
+_PACKAGE = "darkroom.log.export"
+
+
+@cache
+def environment() -> Environment:
+    """Return what all templates share. A value that a template asks for and does not get is an error."""
+    shared = Environment(
+        loader=PackageLoader(_PACKAGE),
+        autoescape=True,
+        undefined=StrictUndefined,
+        finalize=clean,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+        auto_reload=False,
+    )
+    shared.filters.update(typed=typed, plain=plain, clock=clock, celsius=show_celsius)
+    return shared
+
+
+def page(template: str, style: str, **values: object) -> Iterator[bytes]:
+    """Yield a page as UTF-8, piece by piece; a value that is an iterator is gone through as it is written.
+
+    `template` and `style` name a template and a style sheet of this package.
+    """
+    css = Markup(files(_PACKAGE).joinpath(style).read_text("utf-8"))
+    for piece in environment().get_template(template).generate(css=css, **values):
+        yield piece.encode()
+
+
+def clean(value: object) -> str:
+    """Return a value as text that HTML allows, still to be escaped; `Markup` stays as it is."""
+    return value if isinstance(value, Markup) else legal(str(value))
+
+
+def typed(text: object) -> Markup:
+    """Return text that people typed: set apart, so that its direction of writing stays its own."""
+    return Markup(f"<bdi>{escape(clean(text))}</bdi>")
