@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import importlib
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -57,3 +58,14 @@ def test_random_draws_are_the_same_each_day_and_no_draw_has_a_deadline() -> None
     by_day, nightly = settings.get_profile("ci"), settings.get_profile("nightly")
     assert by_day.derandomize and not nightly.derandomize
     assert by_day.deadline is None and nightly.deadline is None
+
+
+def test_every_measurement_can_be_started() -> None:
+    """Each module of tests/measure is importable, and each name that run.py knows measures."""
+    from tests.measure import run
+
+    for path in sorted((TESTS / "measure").glob("*.py")):
+        if path.name != "__main__.py":
+            importlib.import_module(f"tests.measure.{path.stem}")
+    for name in run.NAMES:
+        assert callable(importlib.import_module(f"tests.measure.{name}").measure)

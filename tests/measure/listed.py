@@ -9,9 +9,8 @@ import sys
 import tempfile
 from pathlib import Path
 
-import review
-
 from tests.measure import measure as m
+from tests.measure import review
 
 
 def measure(short: bool = False) -> list[m.Row]:
