@@ -25,7 +25,6 @@ def lines(plates: Iterable[PlateRecord], rows: RowKind = "plates") -> Iterator[b
 
 def whole(record: PlateRecord) -> dict[str, object]:
     """Return all that is known of a plate, as plain values."""
-    said = record.account
     plate: dict[str, object] = {key: value(record) for _, key, value in PLATE}
     plate["files"] = [str(file) for file in map(_printable, record.log.files)]
     plate["problems"] = list(record.problems)
@@ -36,7 +35,7 @@ def whole(record: PlateRecord) -> dict[str, object]:
     plate["bottles"] = None if start is None else start.bottles
     plate["stages"] = [{key: value(row) for _, key, value in STAGE[3:]} for row in stage_rows(record)]
     for key in ("readings", "moments", "taken_back", "words", "newer"):
-        plate[key] = msgspec.to_builtins(getattr(said, key))
+        plate[key] = msgspec.to_builtins(getattr(record.account, key))
     plate["events"] = [msgspec.to_builtins(event) for event in record.log.events]
     return plate
 

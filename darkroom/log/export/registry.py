@@ -66,8 +66,8 @@ def _xmp(plate: PlateRecord) -> tuple[str, bytes]:
 
 
 FORMATS: dict[str, Format] = {
-    one.name: one
-    for one in (
+    form.name: form
+    for form in (
         Format(
             name="csv",
             suffix=".csv",

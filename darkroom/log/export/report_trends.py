@@ -49,14 +49,17 @@ class Charts:
             rows.rooms[path] = sum(rooms) / len(rooms)
         window = record.state.process.wet_window if record.state else None
         stages = [dict(zip(STAGE_COLUMNS[1:], values, strict=True)) for values in kept.stages]
-        if window and any(one["stage"] == window.from_ and one["how"] not in SEEN for one in stages):
+        if window and any(stage["stage"] == window.from_ and stage["how"] not in SEEN for stage in stages):
             rows.unseen.add(path)
         about = {"path": path, "plate": facts.plate, "process": facts.process, "stars": facts.stars}
-        rows.stages.take(StageFacts(**about, **{name: one[name] for name in _OF_STAGES}) for one in stages)  # type: ignore[arg-type]
-        for one in stages:
-            if one["ends"] == "cleared" and one["how"] in SEEN and isinstance(one["cleared"], float):
-                some = self._clearing.setdefault(facts.process or "?", [])
-                some.append((one["cleared"], facts.fixer or ""))
+        rows.stages.take(
+            StageFacts(**about, **{name: stage[name] for name in _OF_STAGES})  # type: ignore[arg-type]
+            for stage in stages
+        )
+        for stage in stages:
+            if stage["ends"] == "cleared" and stage["how"] in SEEN and isinstance(stage["cleared"], float):
+                clearings = self._clearing.setdefault(facts.process or "?", [])
+                clearings.append((stage["cleared"], facts.fixer or ""))
 
     def pictures(self) -> Iterator[Picture]:
         """Yield what there is to see."""
@@ -67,8 +70,8 @@ class Charts:
 
     def figures(self) -> Iterator[tuple[Picture, Markup]]:
         """Yield (picture, SVG)."""
-        for number, one in enumerate(self.pictures(), 1):
-            yield one, drawn(one, number)
+        for number, shown in enumerate(self.pictures(), 1):
+            yield shown, drawn(shown, number)
 
 
 def _clearing(name: str, cleared: list[tuple[float, str]]) -> Picture:

@@ -33,9 +33,9 @@ def check(path: Path, home: Path, *, force: bool = False) -> Path:
     shown = paths.printable(path)
     try:
         target = path.expanduser().resolve()
-        taken = target.stat()
+        status = target.stat()
     except FileNotFoundError:
-        taken = None
+        status = None
     except (OSError, RuntimeError, ValueError) as error:
         raise NotReadable(f"{shown}: {words(error) if isinstance(error, OSError) else error}") from None
     if not target.parent.is_dir():
@@ -43,11 +43,11 @@ def check(path: Path, home: Path, *, force: bool = False) -> Path:
     home = home.resolve()
     if any((home / shelf) in target.parents for shelf in (paths.PLATES, paths.REHEARSALS)):
         raise WrongUse(f"{shown}: that folder belongs to the journals; choose another")
-    if taken is None:
+    if status is None:
         return target
-    if stat.S_ISDIR(taken.st_mode):
+    if stat.S_ISDIR(status.st_mode):
         raise WrongUse(f"{shown} is a folder; name a file in it")
-    if not stat.S_ISREG(taken.st_mode):
+    if not stat.S_ISREG(status.st_mode):
         raise WrongUse(f"{shown} is no ordinary file")
     if not force:
         raise WrongUse(f"{shown} is there already; --force replaces it")
@@ -105,8 +105,8 @@ def _all(fd: int, data: bytearray) -> None:
     view = memoryview(data)
     try:
         while view:
-            done = os.write(fd, view)
-            rest = view[done:]
+            written = os.write(fd, view)
+            rest = view[written:]
             view.release()
             view = rest
     finally:

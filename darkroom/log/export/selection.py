@@ -54,35 +54,35 @@ def choose(
     if sum((bool(plates), day is not None, everything, filtered is not None)) != 1:
         raise WrongUse("name plates, or give --day DATE, --find FILTER or --all: one of the four")
     if filtered is not None:
-        return _found(home, filtered, rehearsals)
+        return _filtered(home, filtered, rehearsals)
     if plates:
         return Selection(
             sorted({find(home, word, rehearsals) for word in plates}, key=lambda path: path.name)
         )
-    found = survey(home, rehearsals=rehearsals)
-    paths = found.paths
+    shelf = survey(home, rehearsals=rehearsals)
+    paths = shelf.paths
     if day is not None:
         wanted = _day(day)
         paths = [path for path in paths if _local_date(path) == wanted]
     if not paths:
         kind = "rehearsals" if rehearsals else "plates"
         raise NothingFound(f"no {kind} of {day}" if day is not None else f"no {kind}")
-    return Selection(sorted(paths, key=lambda path: path.name), found.problems)
+    return Selection(sorted(paths, key=lambda path: path.name), shelf.problems)
 
 
-def _found(home: Path, filtered: str, rehearsals: bool) -> Selection:
+def _filtered(home: Path, filtered: str, rehearsals: bool) -> Selection:
     """Return the plates that a filter leaves, by the catalogue as it is after a look at every journal."""
     from msgspec.structs import replace
 
     from darkroom.log.catalogue import filter
     from darkroom.log.catalogue.catalogue import Catalogue
 
-    asked = filter.parse(filtered, "oldest")
-    if asked.remarks:
-        raise WrongUse(f"--find: {asked.remarks[0]}")
+    parsed = filter.parse(filtered, "oldest")
+    if parsed.remarks:
+        raise WrongUse(f"--find: {parsed.remarks[0]}")
     with Catalogue(home) as catalogue:
         catalogue.check()
-        rows = catalogue.plates(replace(asked.query, rehearsals=rehearsals))
+        rows = catalogue.plates(replace(parsed.query, rehearsals=rehearsals))
         hidden = catalogue.problems
     if not rows:
         raise NothingFound(f"no plate answers to '{filtered}'")

@@ -44,11 +44,11 @@ def _description(picture: Picture) -> str:
 
 
 def _legend(picture: Picture) -> str:
-    said = ["dots: plates" if picture.points else ""]
-    said.append(f"line: {picture.line_name}" if picture.line else "")
-    said.append(f"red bars: {picture.mark_name}" if picture.marks else "")
-    said.append(f"thin lines: {picture.span_name}" if picture.spans else "")
-    return "; ".join(one for one in said if one)
+    legends = ["dots: plates" if picture.points else ""]
+    legends.append(f"line: {picture.line_name}" if picture.line else "")
+    legends.append(f"red bars: {picture.mark_name}" if picture.marks else "")
+    legends.append(f"thin lines: {picture.span_name}" if picture.spans else "")
+    return "; ".join(filter(None, legends))
 
 
 def _x(axis: Scale, value: float, left: float) -> float:
@@ -61,14 +61,14 @@ def _y(axis: Scale, value: float) -> float:
 
 def _frame(picture: Picture, left: float) -> Iterator[Element]:
     yield rect("frame", left, _TOP, _RIGHT - left, _BOTTOM - _TOP)
-    for value, said in picture.up.ticks(6):
-        y, words = _y(picture.up, value), plain(said)
+    for value, name in picture.up.ticks(6):
+        y, label = _y(picture.up, value), plain(name)
         yield _line("grid", left, y, _RIGHT, y)
-        yield text("name", left - 6, y + 4, words if len(words) <= LONGEST else words[: LONGEST - 1] + "…")
-    for value, words in picture.across.ticks(7):
+        yield text("name", left - 6, y + 4, label if len(label) <= LONGEST else label[: LONGEST - 1] + "…")
+    for value, label in picture.across.ticks(7):
         x = _x(picture.across, value, left)
         yield _line("grid", x, _BOTTOM, x, _BOTTOM + 4)
-        yield text("tick", x, _BOTTOM + 16, words)
+        yield text("tick", x, _BOTTOM + 16, label)
     yield text("took", 4, 12, plain(picture.up.label))
     yield text("tick", (left + _RIGHT) / 2, _BOTTOM + 30, plain(picture.across.label))
     yield text("tick", (left + _RIGHT) / 2, HEIGHT - 5, _legend(picture))
@@ -87,8 +87,8 @@ def _shapes(picture: Picture, left: float) -> Iterator[Element]:
         look = {"fill": INK, "fill-opacity": "0.6"}
         yield shape("circle", "plate", look, cx=x, cy=y, r=size)
     if picture.line:
-        at = " ".join(f"{_x(picture.across, x, left):g},{_y(picture.up, y):g}" for x, y in picture.line)
-        yield shape("polyline", "law", {"fill": "none", "stroke": RED, "stroke-width": "1.6"}, points=at)
+        points = " ".join(f"{_x(picture.across, x, left):g},{_y(picture.up, y):g}" for x, y in picture.line)
+        yield shape("polyline", "law", {"fill": "none", "stroke": RED, "stroke-width": "1.6"}, points=points)
     for x, y in picture.marks:
         across, up = _x(picture.across, x, left) - 2, _y(picture.up, y) - 6
         yield shape("rect", "mark", {"fill": RED}, x=across, y=up, width=4, height=12)

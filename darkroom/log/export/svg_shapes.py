@@ -45,9 +45,9 @@ def shape(
     return element
 
 
-def text(kind: str, x: float, y: float, words: str, look: dict[str, str] | None = None) -> Element:
-    """Return words at a place."""
-    return shape("text", kind, LOOKS[kind] if look is None else look, words, x=x, y=y)
+def text(kind: str, x: float, y: float, content: str, look: dict[str, str] | None = None) -> Element:
+    """Return text at a place."""
+    return shape("text", kind, LOOKS[kind] if look is None else look, content, x=x, y=y)
 
 
 def rect(kind: str, x: float, y: float, width: float, height: float) -> Element:

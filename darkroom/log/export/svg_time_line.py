@@ -30,9 +30,9 @@ def drawing(record: PlateRecord) -> Markup:
     wet = list(_wet(record, state, axis, len(state.done)))
     rows = [*_stages(record, state, axis), *wet]
     bottom = TOP + 8 + ROW * (len(state.done) + bool(wet))
-    heat = traces(state, axis, LEFT, RIGHT, bottom + 34)
-    height = bottom + 34 + (HEIGHT + 12 if heat else 0)
-    parts = [*_grid(axis, bottom), *rows, *_signs(record, axis, bottom), *heat]
+    temperatures = traces(state, axis, LEFT, RIGHT, bottom + 34)
+    height = bottom + 34 + (HEIGHT + 12 if temperatures else 0)
+    parts = [*_grid(axis, bottom), *rows, *_signs(record, axis, bottom), *temperatures]
     title = f"{record.title}: stages planned and actual, and temperatures"
     return svg("line", WIDTH, height, parts, aria_label=title)
 
@@ -48,9 +48,9 @@ def _grid(axis: Axis, bottom: float) -> Iterator[Element]:
         yield text("tick", x, bottom + 12, f"⫽ {show_duration(after - before)}")
 
 
-def _name(words: str, y: float) -> Element:
-    short = plain(words)
-    return text("name", LEFT - 8, y + 13, short if len(short) <= 17 else short[:16] + "…")
+def _name(name: str, y: float) -> Element:
+    line = plain(name)
+    return text("name", LEFT - 8, y + 13, line if len(line) <= 17 else line[:16] + "…")
 
 
 def _bar(axis: Axis, kind: str, start: float, end: float, y: float, height: float) -> Element:
@@ -70,7 +70,7 @@ def _stages(record: PlateRecord, state: PlateState, axis: Axis) -> Iterator[Elem
             until = max(until, done.started + done.planned)
             parts.append(_bar(axis, "plan", done.started, done.started + done.planned, y, 7))
         elif stage.usual is not None:
-            least, most = (done.started + one for one in stage.usual)
+            least, most = (done.started + seconds for seconds in stage.usual)
             until = max(until, most)
             parts.append(_bar(axis, "usual", least, most, y + 3, 3))
         parts.append(_bar(axis, _KINDS[known(record, done)], done.started, done.ended, y + 9, 9))
@@ -78,8 +78,8 @@ def _stages(record: PlateRecord, state: PlateState, axis: Axis) -> Iterator[Elem
 
 
 def _took(done: Done) -> str:
-    took, by = show_duration(lasted(done)), over(done)
-    return took if by is None else f"{took} ({'+' if by > 0 else '−'}{show_duration(abs(by))})"
+    took, excess = show_duration(lasted(done)), over(done)
+    return took if excess is None else f"{took} ({'+' if excess > 0 else '−'}{show_duration(abs(excess))})"
 
 
 def _wet(record: PlateRecord, state: PlateState, axis: Axis, number: int) -> Iterator[Element]:
@@ -91,8 +91,8 @@ def _wet(record: PlateRecord, state: PlateState, axis: Axis, number: int) -> Ite
     if used is not None:
         kind = "past" if used > about else "seen"
         parts.append(_bar(axis, kind, state.wet_from, state.wet_from + used, y + 9, 9))
-        words = f"{show_duration(used)} of about {show_duration(about)}"
-        parts.append(text("took", axis.x(state.wet_from + max(used, about)) + 5, y + 14, words))
+        label = f"{show_duration(used)} of about {show_duration(about)}"
+        parts.append(text("took", axis.x(state.wet_from + max(used, about)) + 5, y + 14, label))
     yield from parts
 
 

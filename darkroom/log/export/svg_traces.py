@@ -18,24 +18,26 @@ _LINE = 13.0
 
 def traces(state: PlateState, axis: Axis, left: float, right: float, top: float) -> list[Element]:
     """Return the traces of the sources that count for a stage, or were read; nothing without one."""
-    chosen = counting(state)
-    if not chosen:
+    readings = counting(state)
+    if not readings:
         return []
-    values = [celsius for found in chosen.values() for _, celsius, _ in found]
-    low, high = min(values) - 1.0, max(values) + 1.0
+    temperatures = [celsius for source_readings in readings.values() for _, celsius, _ in source_readings]
+    low, high = min(temperatures) - 1.0, max(temperatures) + 1.0
 
     def y(celsius: float) -> float:
         return round(top + HEIGHT * (high - celsius) / (high - low), 2)
 
     parts = [rect("frame", left, top, right - left, HEIGHT)]
-    parts += [text("name", left - 8, y(one) + 4, show_celsius(one)) for one in {min(values), max(values)}]
+    ends = {min(temperatures), max(temperatures)}
+    parts += [text("name", left - 8, y(end) + 4, show_celsius(end)) for end in ends]
     place = top - _LINE
-    for number, (source, found) in enumerate(chosen.items()):
+    for number, (source, source_readings) in enumerate(readings.items()):
         hue = HUES[number % len(HUES)]
-        for start, end, celsius, following, origin in held(found, axis.start, axis.end):
-            at = f"{axis.x(start):g},{y(celsius):g} {axis.x(end):g},{y(celsius):g}"
-            parts.append(trace(hue, f"{at} {axis.x(end):g},{y(following):g}", origin == "assumed"))
-        place = max(y(found[-1][1]) + 4, place + _LINE)
-        words = f"{plain(source)} {show_celsius(found[-1][1])}"
-        parts.append(text("source", right + 6, place, words, {"fill": hue}))
+        for start, end, celsius, following, origin in held(source_readings, axis.start, axis.end):
+            points = f"{axis.x(start):g},{y(celsius):g} {axis.x(end):g},{y(celsius):g}"
+            parts.append(trace(hue, f"{points} {axis.x(end):g},{y(following):g}", origin == "assumed"))
+        last = source_readings[-1][1]
+        place = max(y(last) + 4, place + _LINE)
+        label = f"{plain(source)} {show_celsius(last)}"
+        parts.append(text("source", right + 6, place, label, {"fill": hue}))
     return parts

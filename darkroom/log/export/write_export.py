@@ -70,6 +70,6 @@ def _a_file_for_each(
             try:
                 written.append(safe_write.write(target, [contents.read(size)], home, force=force))
             except NotWritten as error:
-                done = f"{len(written)} of {len(plates)} files are written"
-                raise NotWritten(f"{error}; {done}") from None
+                progress = f"{len(written)} of {len(plates)} files are written"
+                raise NotWritten(f"{error}; {progress}") from None
     return written

@@ -64,7 +64,7 @@ def sidecar(record: PlateRecord) -> bytes:
     length = focal_length(start.lens if start else None)
     if length is not None:
         _simple(about, "exif", "FocalLength", _rational(length))
-    _simple(about, "photoshop", "Headline", ", ".join(one for one in (record.title, record.process) if one))
+    _simple(about, "photoshop", "Headline", ", ".join(filter(None, (record.title, record.process))))
     if judged.stars is not None:
         _simple(about, "xmp", "Rating", str(judged.stars))
     xml.indent(meta)
@@ -89,37 +89,37 @@ def describe(record: PlateRecord) -> str:
         start.lens if start else None,
         start.light if start else None,
     ]
-    parts = [", ".join(one for one in made if one), ", ".join(one for one in taken if one)]
+    parts = [", ".join(filter(None, made)), ", ".join(filter(None, taken))]
     parts += [*(f"fault: {fault.text}" for fault in judged.faults), *judged.notes]
-    return "\n".join(one for one in parts if one)
+    return "\n".join(filter(None, parts))
 
 
 def f_number(aperture: str | None) -> Fraction | None:
     """Return the f-number in words such as `f/5.6` or `F 8`, or None: other scales are not guessed at."""
-    found = _APERTURE.search(aperture or "")
-    value = Fraction(found[1].replace(",", ".")) if found else Fraction(0)
+    match = _APERTURE.search(aperture or "")
+    value = Fraction(match[1].replace(",", ".")) if match else Fraction(0)
     return value if value > 0 else None
 
 
 def focal_length(lens: str | None) -> Fraction | None:
     """Return the focal length in mm from words such as `210 mm`, `21 cm` or `8 in`, or None."""
-    found = _FOCAL.search(lens or "")
-    if found is None:
+    match = _FOCAL.search(lens or "")
+    if match is None:
         return None
-    value = Fraction(found[1].replace(",", ".")) * _MILLIMETRES.get(found[2].lower(), _INCH)
+    value = Fraction(match[1].replace(",", ".")) * _MILLIMETRES.get(match[2].lower(), _INCH)
     return value if value > 0 else None
 
 
 def _keywords(record: PlateRecord) -> list[str]:
     makes = record.state.process.makes if record.state else None
-    return [one for one in ("wet collodion", record.process, makes) if one]
+    return [keyword for keyword in ("wet collodion", record.process, makes) if keyword]
 
 
 def _taken(record: PlateRecord) -> str | None:
     """Return when the lens was opened, ISO 8601 with offset, or None when no exposure was made."""
     stage = record.exposure_stage
-    found = parsed(stage.started) if stage else None
-    return None if found is None else found.isoformat(timespec="milliseconds")
+    opened = parsed(stage.started) if stage else None
+    return None if opened is None else opened.isoformat(timespec="milliseconds")
 
 
 def _tag(prefix: str, local: str) -> str:
@@ -140,5 +140,5 @@ def _list(about: xml.Element, prefix: str, local: str, kind: str, values: list[s
 
 
 def _rational(value: Fraction) -> str:
-    kept = value.limit_denominator(1000)
-    return f"{kept.numerator}/{kept.denominator}"
+    short = value.limit_denominator(1000)
+    return f"{short.numerator}/{short.denominator}"

@@ -51,11 +51,10 @@ def test_one_row_a_stage(season: Path, out: Path, export) -> None:
     """With --rows stages each stage is a row: planned, taken, how it ended and whether that was seen."""
     assert export("csv", FIRST, "--rows", "stages", "--to", out / "stages.csv")[0] == 0
     rows = read(out / "stages.csv")
-    assert [row["stage"] for row in rows] == [
-        "coat", "sensitise", "drain", "expose", "develop", "stop", "fix", "wash",
-    ]  # fmt: skip
-    told = [(row["took (s)"], row["end"], row["end known"]) for row in rows]
-    assert told == [
+    stages = [row["stage"] for row in rows]
+    assert stages == ["coat", "sensitise", "drain", "expose", "develop", "stop", "fix", "wash"]
+    ends = [(row["took (s)"], row["end"], row["end known"]) for row in rows]
+    assert ends == [
         ("20", "struck", "observed"), ("225", "struck", "observed"), ("20", "struck", "observed"),
         ("8", "by itself at zero", "called"), ("17", "struck", "observed"),
         ("20", "by itself at zero", "called"), ("80", "struck", "observed"), ("948", "struck", "observed"),
@@ -82,7 +81,7 @@ def test_times_are_iso_8601_with_an_offset(season: Path, out: Path, export) -> N
     for rows in ("plates", "stages"):
         export("csv", "--all", "--rows", rows, "--to", out / f"{rows}.csv")
         times = [row["begun (ISO 8601)"] for row in read(out / f"{rows}.csv")]
-        assert times and all(datetime.fromisoformat(one).utcoffset() is not None for one in times)
+        assert times and all(datetime.fromisoformat(time).utcoffset() is not None for time in times)
 
 
 def test_nothing_that_was_typed_is_a_formula(season: Path, out: Path, export) -> None:
@@ -101,12 +100,12 @@ def test_nothing_that_was_typed_is_a_formula(season: Path, out: Path, export) ->
 @given(st.text(max_size=40))
 def test_any_text_comes_back_through_the_table(text: str) -> None:
     """A cell comes back as it was written, runs nothing, and holds no control sign but tab and newline."""
-    made = cell(text)
+    shown = cell(text)
     line = io.StringIO(newline="")
-    csv.writer(line).writerow([made, "next"])
-    assert list(csv.reader(io.StringIO(line.getvalue(), newline=""), strict=True)) == [[made, "next"]]
-    assert made.lstrip()[:1] not in tuple("=+-@")
-    assert not re.search(r"[\x00-\x08\x0b-\x1f\x7f]", made)
+    csv.writer(line).writerow([shown, "next"])
+    assert list(csv.reader(io.StringIO(line.getvalue(), newline=""), strict=True)) == [[shown, "next"]]
+    assert shown.lstrip()[:1] not in tuple("=+-@")
+    assert not re.search(r"[\x00-\x08\x0b-\x1f\x7f]", shown)
 
 
 def test_no_text_is_taken_for_a_number() -> None:
@@ -125,7 +124,7 @@ def test_sqlite_imports_the_table(season: Path, out: Path, export) -> None:
     """The sqlite3 shell imports both tables and answers questions over them."""
     for rows in ("plates", "stages"):
         export("csv", "--all", "--rows", rows, "--to", out / f"{rows}.csv")
-    asked = (
+    script = (
         f".import --csv {out}/plates.csv plates\n.import --csv {out}/stages.csv stages\n"
         "select count(*), sum(stars) from plates;\n"
         'select stage, "took (s)" from stages join plates using (plate) '
@@ -133,7 +132,7 @@ def test_sqlite_imports_the_table(season: Path, out: Path, export) -> None:
         "select instr(subject, '<script>') from plates where number = 13;\n"
     )
     answer = subprocess.run(
-        ["sqlite3", ":memory:"], input=asked, capture_output=True, text=True, check=True, timeout=30
+        ["sqlite3", ":memory:"], input=script, capture_output=True, text=True, check=True, timeout=30
     )
     assert (answer.stdout.splitlines(), answer.stderr) == (["3|8.0", "develop|17", "1"], "")
 

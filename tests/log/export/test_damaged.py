@@ -24,16 +24,16 @@ from tests.kit.nightly import examples
 quick = settings(max_examples=examples(40), suppress_health_check=[HealthCheck.function_scoped_fixture])
 
 
-def every_export(told: PlateRecord) -> None:
+def every_export(record: PlateRecord) -> None:
     """Make every export of a plate and read each back."""
     for rows in ("plates", "stages"):
-        text = b"".join(csv_tables.table([told], rows)).decode("utf-8")  # type: ignore[arg-type]
+        text = b"".join(csv_tables.table([record], rows)).decode("utf-8")  # type: ignore[arg-type]
         table = list(csv.reader(io.StringIO(text, newline=""), strict=True))
         assert len({len(row) for row in table}) == 1
-        for line in b"".join(json_lines.lines([told], rows)).splitlines():  # type: ignore[arg-type]
+        for line in b"".join(json_lines.lines([record], rows)).splitlines():  # type: ignore[arg-type]
             json.loads(line)
-    xml.fromstring(xmp_sidecars.sidecar(told))
-    for page in (html_report.report([told], "A plate"), sleeve_labels.labels([told], "A plate")):
+    xml.fromstring(xmp_sidecars.sidecar(record))
+    for page in (html_report.report([record], "A plate"), sleeve_labels.labels([record], "A plate")):
         text = b"".join(page).decode("utf-8")
         body = text[text.index("<body>") : text.index("</body>") + 7]
         xml.fromstring(body)  # the body has no void elements: it is well-formed XML too
@@ -44,10 +44,10 @@ def test_a_journal_of_rubbish_is_exported(home: Path, data: bytes) -> None:
     """Nothing good in it: the plate is named, its problem is told, no export fails."""
     path = shelve(home, worked())
     path.write_bytes(data)
-    told = read_record(path)
-    every_export(told)
-    assert told.problems
-    assert FIRST in b"".join(html_report.report([told], "A plate")).decode()
+    record = read_record(path)
+    every_export(record)
+    assert record.problems
+    assert FIRST in b"".join(html_report.report([record], "A plate")).decode()
 
 
 @quick
@@ -80,13 +80,13 @@ def test_any_words_are_exported(home: Path, words: str) -> None:
 
 
 @given(st.text(max_size=60))
-def test_escaped_words_are_read_as_they_were(words: str) -> None:
+def test_escaped_text_is_read_as_it_was(text: str) -> None:
     """A reader of XML gets back what was typed, in text and attribute, forbidden signs replaced."""
-    template = environment().from_string('<a b="{{ words }}">{{ words }}</a>')
-    found = xml.fromstring(template.render(words=words))
-    assert (found.text or "") == legal(words)
-    normal = legal(words).replace("\n", " ").replace("\t", " ")  # XML 1.0, 3.3.3: attribute values
-    assert found.get("b") == normal
+    template = environment().from_string('<a b="{{ text }}">{{ text }}</a>')
+    element = xml.fromstring(template.render(text=text))
+    assert (element.text or "") == legal(text)
+    normal = legal(text).replace("\n", " ").replace("\t", " ")  # XML 1.0, 3.3.3: attribute values
+    assert element.get("b") == normal
 
 
 def test_a_title_turns_no_direction() -> None:

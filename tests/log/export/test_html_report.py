@@ -89,23 +89,23 @@ def test_no_script_and_no_network(page: Page) -> None:
             assert not name.startswith("on"), name
             assert name not in ("src", "srcset", "style", "action", "xlink:href"), name
             assert name != "href" or (value or "").startswith("#p2026")
-    policy = next(found for tag, found in page.tags if "http-equiv" in found)
+    policy = next(attributes for _, attributes in page.tags if "http-equiv" in attributes)
     assert (policy["content"] or "").startswith("default-src 'none'; style-src 'unsafe-inline'")
 
 
 def test_hostile_words_are_words(page: Page) -> None:
     """What was typed is read as text, to the sign; forbidden signs are shown as replaced."""
-    words = "".join(page.text)
-    assert SCRIPT in words
-    assert FORMULA in words
-    assert '& "quoted", it\'s' in words
-    assert not re.search(r"[\x00-\x08\x0b-\x1f\x7f\ufffe]", words)
+    text = "".join(page.text)
+    assert SCRIPT in text
+    assert FORMULA in text
+    assert '& "quoted", it\'s' in text
+    assert not re.search(r"[\x00-\x08\x0b-\x1f\x7f\ufffe]", text)
 
 
 def test_typed_words_keep_their_direction_to_themselves(page: Page) -> None:
     """Words with signs that turn the direction stand alone in a <bdi> (HTML Living Standard, 4.5.24)."""
     assert sum(tag == "bdi" for tag, _ in page.tags) > 10
-    title = page.text[[one.strip() for one in page.text].index("Plates")]
+    title = next(text for text in page.text if text.strip() == "Plates")
     assert title == "Plates"
 
 
@@ -123,9 +123,10 @@ def test_a_day_has_its_plates_and_their_contents(season: Path, out: Path, export
     """The report of a day holds the plates of that day, and a way to each from the contents."""
     export("html", "--day", DAY, "--to", out / "day.html")
     page = Page(out / "day.html")
-    sections = [found["id"] for tag, found in page.tags if tag == "section"]
+    sections = [attributes["id"] for tag, attributes in page.tags if tag == "section"]
     assert sections == [f"p{FIRST}", f"p{SECOND}"]
-    assert [found["href"] for tag, found in page.tags if tag == "a"] == [f"#p{FIRST}", f"#p{SECOND}"]
+    links = [attributes["href"] for tag, attributes in page.tags if tag == "a"]
+    assert links == [f"#p{FIRST}", f"#p{SECOND}"]
     assert f"Plates of {DAY}" in page.text
 
 
@@ -133,26 +134,27 @@ def test_the_report_tells_observed_called_and_assumed_apart(season: Path, out: P
     """In words and in form: a strike was observed, the clock called, a temperature was assumed or read."""
     export("html", FIRST, "--to", out / "one.html")
     page = Page(out / "one.html")
-    words = "".join(page.text)
-    assert "observed" in words and "called" in words and "developer 20 °C, assumed" in words
-    kinds = [found.get("class") for tag, found in page.tags if tag == "rect"]
+    text = "".join(page.text)
+    assert "observed" in text and "called" in text and "developer 20 °C, assumed" in text
+    bars = [attributes for tag, attributes in page.tags if tag == "rect"]
+    kinds = [bar.get("class") for bar in bars]
     assert kinds.count("called") == 3  # exposure, rinse, and the one in the key
-    looks = [found for tag, found in page.tags if tag == "rect"]
-    ends = [look for look in looks if look["class"] in ("seen", "called", "told")]
-    forms = {(look["fill"], look.get("stroke-dasharray")) for look in ends}
+    ends = [bar for bar in bars if bar["class"] in ("seen", "called", "told")]
+    forms = {(bar["fill"], bar.get("stroke-dasharray")) for bar in ends}
     assert len(forms) == 3
 
 
 def test_a_late_strike_is_flagged(home: Path, out: Path, export) -> None:
     """Coating took 100 s, over three times the usual 30 s: its strike looks late, the others do not."""
     events = worked()
-    moved = [line.n for line in events if isinstance(line, ev.StageEnded) and line.stage == "coat"]
-    shelve(home, [*events, ev.Moved(n=events[-1].n + 1, at=events[-1].at, up=1401.0,
-                                    moves=(moved[0], moved[0] + 1), seconds=80.0)])  # fmt: skip
+    end = next(line.n for line in events if isinstance(line, ev.StageEnded) and line.stage == "coat")
+    last = events[-1]
+    later = ev.Moved(n=last.n + 1, at=last.at, up=1401.0, moves=(end, end + 1), seconds=80.0)
+    shelve(home, [*events, later])
     export("html", FIRST, "--to", out / "one.html")
-    words = "".join(Page(out / "one.html").text)
-    assert words.count("looks late") == 1
-    assert "1:40, looks late" in words
+    text = "".join(Page(out / "one.html").text)
+    assert text.count("looks late") == 1
+    assert "1:40, looks late" in text
 
 
 # --- the drawing ------------------------------------------------------------------------------
@@ -170,9 +172,9 @@ def width(row: xml.Element) -> float:
 
 def test_bars_are_as_long_as_their_times(home: Path) -> None:
     """On one scale: 225 s against 215.3 s planned in the bath, 948 s of washing against 900 s."""
-    found = drawn(home, worked())
-    seen = [width(rect) for rect in found.iter(f"{SVG}rect") if rect.get("class") == "seen"]
-    plan = [width(rect) for rect in found.iter(f"{SVG}rect") if rect.get("class") == "plan"]
+    picture = drawn(home, worked())
+    seen = [width(rect) for rect in picture.iter(f"{SVG}rect") if rect.get("class") == "seen"]
+    plan = [width(rect) for rect in picture.iter(f"{SVG}rect") if rect.get("class") == "plan"]
     bath, wash = seen[1], seen[5]
     assert bath / 225 == pytest.approx(wash / 948, rel=0.01)
     assert plan[-2] / wash == pytest.approx(900 / 948, rel=0.01)
@@ -180,12 +182,12 @@ def test_bars_are_as_long_as_their_times(home: Path) -> None:
 
 def test_assumed_temperatures_are_broken_lines(home: Path) -> None:
     """The developer's temperature was assumed, the bath's was read twice."""
-    found = drawn(home, worked())
-    lines = [line for line in found.iter(f"{SVG}polyline")]
+    picture = drawn(home, worked())
+    lines = list(picture.iter(f"{SVG}polyline"))
     broken = [line for line in lines if line.get("stroke-dasharray")]
     assert {line.get("class") for line in broken} == {"trace assumed"}
     assert len(lines) - len(broken) == 3  # the room once, the bath twice
-    names = [one.text for one in found.iter(f"{SVG}text") if one.get("class") == "source"]
+    names = [label.text for label in picture.iter(f"{SVG}text") if label.get("class") == "source"]
     assert "bath 19.5 °C" in names and "developer 20 °C" in names
 
 
@@ -210,69 +212,81 @@ def test_a_hostile_process_draws_words(home: Path) -> None:
     start = events[0]
     assert isinstance(start, ev.PlateStarted)
     start.process["stages"][1]["label"] = SCRIPT
-    found = drawn(home, events)
-    names = [one.text or "" for one in found.iter(f"{SVG}text") if one.get("class") == "name"]
+    picture = drawn(home, events)
+    names = [label.text or "" for label in picture.iter(f"{SVG}text") if label.get("class") == "name"]
     assert any(SCRIPT.startswith(name.rstrip("…")) for name in names if name.startswith("<"))
-    assert "script" not in {element.tag.removeprefix(SVG) for element in found.iter()}
+    assert "script" not in {element.tag.removeprefix(SVG) for element in picture.iter()}
 
 
 def test_a_label_names_the_plate(season: Path, out: Path, export) -> None:
     """A label holds number, day, subject, exposure and the id under which the plate is found."""
     export("labels", FIRST, "--to", out / "labels.html")
-    words = "".join(Page(out / "labels.html").text)
+    text = "".join(Page(out / "labels.html").text)
     for word in ("Plate 12", DAY, "Apple tree", "13 × 18 cm", "8 s", "f/4.5", "4 of 5 stars", FIRST):
-        assert word in words
-    assert EVIL not in words
+        assert word in text
+    assert EVIL not in text
 
 
 # --- several plates together ------------------------------------------------------------------
 
 
-def together(home: Path, plates: list[list[ev.AnyEvent]]) -> dict[str, xml.Element]:
-    """Return the pictures of several plates by their title, read as XML."""
+def charts_of(home: Path, plates: list[list[ev.AnyEvent]]) -> Charts:
+    """Return the charts of several plates."""
     charts = Charts()
     for events in plates:
         charts.add(read_record(shelve(home, events)))
-    return {picture.title: xml.fromstring(drawn) for picture, drawn in charts.figures()}
+    return charts
 
 
-def several(number: int, **more: object) -> list[list[ev.AnyEvent]]:
+def together(home: Path, plates: list[list[ev.AnyEvent]]) -> dict[str, xml.Element]:
+    """Return the pictures of several plates by their title, read as XML."""
+    return {shown.title: xml.fromstring(svg) for shown, svg in charts_of(home, plates).figures()}
+
+
+def several(number: int, **members: object) -> list[list[ev.AnyEvent]]:
     """Return plates whose bath was read, a degree warmer from plate to plate."""
     return [
-        worked(f"20260301-09{k:02}00-aaaaaa", k, temperatures={"bath": (15.0 + k, "hand")},
-               bottles={"fixer": "F1" if k < 3 else "F2"}, **more)
+        worked(
+            f"20260301-09{k:02}00-aaaaaa",
+            k,
+            temperatures={"bath": (15.0 + k, "hand")},
+            bottles={"fixer": "F1" if k < 3 else "F2"},
+            **members,
+        )
         for k in range(number)
-    ]  # fmt: skip
+    ]
 
 
 def dots(picture: xml.Element) -> list[tuple[float, float]]:
     """Return the places of the plates."""
-    return [(float(one.get("cx", "")), float(one.get("cy", ""))) for one in picture.iter(f"{SVG}circle")]
+    return [(float(dot.get("cx", "")), float(dot.get("cy", ""))) for dot in picture.iter(f"{SVG}circle")]
 
 
 def test_times_stand_over_the_temperatures_that_were_read(home: Path) -> None:
     """One dot a plate and the process's curve; the developer's temperature was assumed and has no picture."""
-    found = together(home, several(4))
-    assert list(found) == ["sensitise over the temperature of the bath", "clearing time, plate after plate"]
-    picture = found["sensitise over the temperature of the bath"]
+    pictures = together(home, several(4))
+    title = "sensitise over the temperature of the bath"
+    assert list(pictures) == [title, "clearing time, plate after plate"]
+    picture = pictures[title]
     places = dots(picture)
     assert len(places) == 4 and [x for x, _ in places] == sorted(x for x, _ in places)
     assert len({y for _, y in places}) == 1  # every plate stayed 225 s in the bath
     (curve,) = picture.iter(f"{SVG}polyline")
-    law = [tuple(map(float, place.split(","))) for place in (curve.get("points") or "").split()]
-    heights = [y for _, y in law]
+    points = [tuple(map(float, place.split(","))) for place in (curve.get("points") or "").split()]
+    heights = [y for _, y in points]
     assert heights == sorted(heights)  # warmer is shorter, so the curve falls: y grows downwards
     # 270 s at 10 °C, 210 s at 20 °C, in equal ratios: 225 s at 10 + 10 ln(225/270) / ln(210/270) °C.
     celsius = 10 + 10 * math.log(225 / 270) / math.log(210 / 270)
-    meeting = min(law, key=lambda place: abs(place[1] - places[0][1]))[0]
-    assert meeting == pytest.approx(
+    crossing = min(points, key=lambda point: abs(point[1] - places[0][1]))[0]
+    assert crossing == pytest.approx(
         places[0][0] + (celsius - 15) * (places[1][0] - places[0][0]), abs=20
     )  # a point every quarter of a degree
     assert picture.get("role") == "img"
-    words = {one.get("id"): one.text or "" for one in picture if one.tag in (f"{SVG}title", f"{SVG}desc")}
-    assert [picture.get("aria-labelledby"), picture.get("aria-describedby")] == list(words)
-    assert "Trial" in "".join(words.values()) and "4 plates" in "".join(words.values())
-    labels = [one.text or "" for one in picture.iter(f"{SVG}text")]
+    described = (f"{SVG}title", f"{SVG}desc")
+    texts = {element.get("id"): element.text or "" for element in picture if element.tag in described}
+    assert [picture.get("aria-labelledby"), picture.get("aria-describedby")] == list(texts)
+    assert "Trial" in "".join(texts.values()) and "4 plates" in "".join(texts.values())
+    labels = [label.text or "" for label in picture.iter(f"{SVG}text")]
     assert "bath, °C" in labels and "time, min:s" in labels
 
 
@@ -280,26 +294,19 @@ def test_another_fixer_is_seen_among_the_clearing_times(home: Path) -> None:
     """Clearing times stand in the order of the plates, a dotted line where the fixer is another."""
     picture = together(home, several(5))["clearing time, plate after plate"]
     places = dots(picture)
-    (line,) = [one for one in picture.iter(f"{SVG}line") if one.get("class") == "sign"]
+    (line,) = [line for line in picture.iter(f"{SVG}line") if line.get("class") == "sign"]
     assert line.get("stroke-dasharray")
     assert places[2][0] < float(line.get("x1", "")) < places[3][0]
 
 
 def test_a_report_and_the_screen_say_the_same(home: Path) -> None:
     """The figures of a report are the pictures that the catalogue's trends give, but for the fixers'."""
-    found = [drawn for drawn, _ in _charts(home, several(14, lens="a")).figures()]
+    in_report = [shown for shown, _ in charts_of(home, several(14, lens="a")).figures()]
     with Catalogue(home) as catalogue:
         catalogue.check()
-        meant = [picture(one) for one in subjects(trends(trend_rows(catalogue, Query())))]
-    fixers = [one for one in meant if one.title.startswith("clearing")]
-    assert fixers and found[:-1] == [one for one in meant if one not in fixers]
-
-
-def _charts(home: Path, plates: list[list[ev.AnyEvent]]) -> Charts:
-    charts = Charts()
-    for events in plates:
-        charts.add(read_record(shelve(home, events)))
-    return charts
+        on_screen = [picture(subject) for subject in subjects(trends(trend_rows(catalogue, Query())))]
+    fixers = [shown for shown in on_screen if shown.title.startswith("clearing")]
+    assert fixers and in_report[:-1] == [shown for shown in on_screen if shown not in fixers]
 
 
 def test_the_report_of_several_plates_has_a_section_of_trends(home: Path, out: Path, export) -> None:
@@ -321,18 +328,22 @@ def test_the_report_of_several_plates_has_a_section_of_trends(home: Path, out: P
 def test_hostile_words_stay_words_in_a_figure() -> None:
     """Names, labels and sayings out of journals and process files are text of the SVG, whatever they hold."""
     shown = Picture(
-        title=SCRIPT, about=WORDS, across=Scale(label=WORDS, unit="stars", least=-0.3, most=5.3),
+        title=SCRIPT,
+        about=WORDS,
+        across=Scale(label=WORDS, unit="stars", least=-0.3, most=5.3),
         up=Scale(label=SCRIPT, unit="names", least=-0.5, most=1.5, names=(SCRIPT, WORDS)),
-        points=((3.0, 0.0, 5), (4.0, 1.0, 50)), marks=((3.0, 0.0),), mark_name="mean", says=(WORDS, SCRIPT),
-    )  # fmt: skip
-    found = xml.fromstring(drawn_picture(shown, 1))
-    assert {one.tag.removeprefix(SVG) for one in found.iter()} == {
-        "svg", "title", "desc", "rect", "line", "text", "circle"
-    }  # fmt: skip
-    assert found[0].text == f"{SCRIPT}, {plain(WORDS)}"
-    labels = [one.text or "" for one in found.iter(f"{SVG}text")]
+        points=((3.0, 0.0, 5), (4.0, 1.0, 50)),
+        marks=((3.0, 0.0),),
+        mark_name="mean",
+        says=(WORDS, SCRIPT),
+    )
+    svg = xml.fromstring(drawn_picture(shown, 1))
+    tags = {element.tag.removeprefix(SVG) for element in svg.iter()}
+    assert tags == {"svg", "title", "desc", "rect", "line", "text", "circle"}
+    assert svg[0].text == f"{SCRIPT}, {plain(WORDS)}"
+    labels = [label.text or "" for label in svg.iter(f"{SVG}text")]
     assert SCRIPT in labels and any(label.endswith("…") and SCRIPT.startswith(label[:-1]) for label in labels)
-    radii = [float(one.get("r", "")) for one in found.iter(f"{SVG}circle")]
+    radii = [float(dot.get("r", "")) for dot in svg.iter(f"{SVG}circle")]
     assert radii == sorted(radii) and len(set(radii)) == 2  # more plates, a larger dot
 
 

@@ -19,7 +19,7 @@ from tests.kit.exports import EVIL, FIRST, SECOND, WORDS, hostile, shelve, worke
 needs_jq = pytest.mark.skipif(shutil.which("jq") is None, reason="needs jq")
 
 
-def asked(question: str, path: Path) -> list[str]:
+def jq(question: str, path: Path) -> list[str]:
     """Ask jq about a file; return its answer's lines."""
     answer = subprocess.run(
         ["jq", "-r", question, str(path)], capture_output=True, text=True, check=True, timeout=30
@@ -33,10 +33,10 @@ def test_jq_reads_one_object_a_plate(season: Path, out: Path, export) -> None:
     """jq finds each plate, its numbers as numbers, its stages in order."""
     assert export("jsonl", "--all", "--to", out / "season.jsonl")[0] == 0
     path = out / "season.jsonl"
-    assert asked(".plate", path) == [FIRST, SECOND, EVIL]
-    assert asked("select(.number == 12) | .exposure_given_s + .stars", path) == ["12"]
-    assert asked('select(.number == 12) | .stages[] | select(.stage == "develop") | .took_s', path) == ["17"]
-    assert asked("select(.number == 14) | .stars", path) == ["null"]
+    assert jq(".plate", path) == [FIRST, SECOND, EVIL]
+    assert jq("select(.number == 12) | .exposure_given_s + .stars", path) == ["12"]
+    assert jq('select(.number == 12) | .stages[] | select(.stage == "develop") | .took_s', path) == ["17"]
+    assert jq("select(.number == 14) | .stars", path) == ["null"]
 
 
 @needs_jq
@@ -44,7 +44,7 @@ def test_jq_reads_one_object_a_stage(season: Path, out: Path, export) -> None:
     """With --rows stages jq groups and averages over stages."""
     export("jsonl", "--all", "--rows", "stages", "--to", out / "stages.jsonl")
     question = 'select(.stage == "sensitise") | "\\(.number) \\(.took_s) \\(.celsius) \\(.celsius_from)"'
-    assert asked(question, out / "stages.jsonl") == [
+    assert jq(question, out / "stages.jsonl") == [
         "12 225 18.5 hand",
         "14 225 18.5 hand",
         "13 225 18.5 hand",
@@ -55,11 +55,11 @@ def test_every_event_is_there_as_it_was_written(season: Path, out: Path, export)
     """The events of each object are the journal's own lines, read by the standard library, less the sum."""
     export("jsonl", "--all", "--to", out / "season.jsonl")
     for text in (out / "season.jsonl").read_text("utf-8").split("\n")[:-1]:
-        told = json.loads(text)
-        journal = [json.loads(line) for line in Path(told["file"]).read_bytes().split(b"\n")[:-1]]
+        plate = json.loads(text)
+        journal = [json.loads(line) for line in Path(plate["file"]).read_bytes().split(b"\n")[:-1]]
         for line in journal:
             del line["sum"]
-        assert told["events"] == journal
+        assert plate["events"] == journal
 
 
 def test_hostile_words_come_back_unchanged(home: Path, out: Path, export) -> None:
@@ -68,8 +68,8 @@ def test_hostile_words_come_back_unchanged(home: Path, out: Path, export) -> Non
     export("jsonl", EVIL, "--to", out / "one.jsonl")
     data = (out / "one.jsonl").read_bytes()
     assert data.count(b"\n") == 1
-    told = json.loads(data)
-    assert (told["subject"], told["notes"][-1]) == (WORDS, WORDS)
+    plate = json.loads(data)
+    assert (plate["subject"], plate["notes"][-1]) == (WORDS, WORDS)
 
 
 def test_an_event_from_a_newer_darkroom_is_kept(home: Path, out: Path, export) -> None:
@@ -80,9 +80,9 @@ def test_an_event_from_a_newer_darkroom_is_kept(home: Path, out: Path, export) -
     body = newer.split(b',"sum"')[0].replace(b'"event":"note"', b'"event":"scanned"')
     path.write_bytes(path.read_bytes() + body + b',"sum":"%08x"}\n' % zlib.crc32(body))
     export("jsonl", FIRST, "--to", out / "one.jsonl")
-    told = json.loads((out / "one.jsonl").read_bytes())
-    assert told["events"][-1]["event"] == "scanned"
-    assert told["events"][-1]["members"]["text"] == "x"
+    plate = json.loads((out / "one.jsonl").read_bytes())
+    assert plate["events"][-1]["event"] == "scanned"
+    assert plate["events"][-1]["members"]["text"] == "x"
 
 
 def rating(n: int, **members: object) -> ev.Rating:
@@ -92,18 +92,20 @@ def rating(n: int, **members: object) -> ev.Rating:
 
 def test_a_correction_stands_where_the_corrected_stood() -> None:
     """A corrected rating gives way member by member, and does not overtake a later one."""
-    found = judge((rating(1, stars=2, exposure_stops=1.0), rating(2, stars=5),
-                   rating(3, stars=4, corrects=1)))  # fmt: skip
-    assert (found.stars, found.exposure_stops) == (5, 1.0)
+    ratings = (rating(1, stars=2, exposure_stops=1.0), rating(2, stars=5), rating(3, stars=4, corrects=1))
+    judged = judge(ratings)
+    assert (judged.stars, judged.exposure_stops) == (5, 1.0)
     assert judge((rating(1, stars=2), rating(2, stars=4, corrects=1))).stars == 4
 
 
 def test_a_corrected_note_counts_no_more() -> None:
     """Of a note and its correction only the correction is exported as a note."""
     when = "2026-03-01T20:00:00.000+01:00"
-    found = judge((
-        ev.Note(n=1, at=when, up=None, text="comet"), ev.Fault(n=2, at=when, up=None, name="fog"),
+    lines = (
+        ev.Note(n=1, at=when, up=None, text="comet"),
+        ev.Fault(n=2, at=when, up=None, name="fog"),
         ev.Note(n=3, at=when, up=None, text="oyster", corrects=1),
         ev.Fault(n=4, at=when, up=None, name="veil", corrects=2),
-    ))  # fmt: skip
-    assert (found.notes, found.faults) == (("oyster",), (JudgedFault("veil"),))
+    )
+    judged = judge(lines)
+    assert (judged.notes, judged.faults) == (("oyster",), (JudgedFault("veil"),))

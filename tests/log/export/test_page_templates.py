@@ -89,16 +89,16 @@ def test_words_that_look_like_a_template_are_words(home: Path, make) -> None:
 def test_labels_are_written_while_the_plates_are_read(home: Path) -> None:
     """The first label is handed on before the second plate is read."""
     paths = season_of(home, 5)
-    read: list[Path] = []
+    paths_read: list[Path] = []
 
     def plates() -> Iterator[PlateRecord]:
         for path in paths:
-            read.append(path)
+            paths_read.append(path)
             yield read_record(path)
 
     pieces = labels(plates(), "Plates")
     assert any(b"</article>" in piece for piece in pieces)
-    assert read == paths[:1]
+    assert paths_read == paths[:1]
 
 
 def test_a_report_that_waits_on_the_disk_is_the_same(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -117,5 +117,5 @@ def test_the_list_of_formats_loads_no_template_library() -> None:
         "import sys, darkroom.cli, darkroom.commands.log.export, darkroom.log.export.write_export\n"
         "print(*({'jinja2', 'markupsafe'} & set(sys.modules)))"
     )
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert done.stdout.strip() == ""
+    answer = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert answer.stdout.strip() == ""

@@ -25,9 +25,9 @@ def small_disk(at: Path, options: str) -> Iterator[None]:
     """Mount a real disk in memory; the test is skipped by name where that is not allowed."""
     at.mkdir()
     mounting = ["mount", "-t", "tmpfs", "-o", options, "none", str(at)]
-    done = subprocess.run(mounting, capture_output=True, text=True, check=False)
-    if done.returncode:
-        pytest.skip(f"mount is not allowed here: {done.stderr.strip()}")
+    mounted = subprocess.run(mounting, capture_output=True, text=True, check=False)
+    if mounted.returncode:
+        pytest.skip(f"mount is not allowed here: {mounted.stderr.strip()}")
     try:
         yield
     finally:
@@ -107,14 +107,14 @@ def test_the_file_is_durable_before_it_has_its_name(
     home: Path, out: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The bytes are synced while the name is still free, the folder after it is taken."""
-    seen: list[tuple[str, bool]] = []
+    steps: list[tuple[str, bool]] = []
     file, folder = durable.sync, durable.sync_folder
-    monkeypatch.setattr(durable, "sync", lambda fd: (seen.append(("file", (out / "a").exists())), file(fd)))
+    monkeypatch.setattr(durable, "sync", lambda fd: (steps.append(("file", (out / "a").exists())), file(fd)))
     monkeypatch.setattr(
-        durable, "sync_folder", lambda at: (seen.append(("folder", (out / "a").exists())), folder(at))
+        durable, "sync_folder", lambda at: (steps.append(("folder", (out / "a").exists())), folder(at))
     )
     safe_write.write(out / "a", [b"x"], home)
-    assert seen == [("file", False), ("folder", True)]
+    assert steps == [("file", False), ("folder", True)]
 
 
 def test_a_disk_without_second_names(home: Path, out: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -186,8 +186,8 @@ def test_a_full_disk_during_an_export(home: Path, out: Path, export, form: str) 
     small = out / "small"
     with small_disk(small, "size=16k"):
         (small / "old").write_bytes(b"old")
-        for to, more in (("new", ()), ("old", ("--force",))):
-            status, err = export(form, "--all", "--to", small / to, *more)
+        for to, options in (("new", ()), ("old", ("--force",))):
+            status, err = export(form, "--all", "--to", small / to, *options)
             assert (status, err) == (1, f"darkroom: {small}/{to}: not written: the disk is full\n")
         assert os.listdir(small) == ["old"]
         assert (small / "old").read_bytes() == b"old"

@@ -31,26 +31,26 @@ NS = {
 }
 
 
-def exiftool(*words: object) -> str:
+def exiftool(*arguments: object) -> str:
     """Run exiftool; return what it says."""
-    done = subprocess.run(
-        ["exiftool", *map(str, words)], capture_output=True, text=True, check=True, timeout=60
+    answer = subprocess.run(
+        ["exiftool", *map(str, arguments)], capture_output=True, text=True, check=True, timeout=60
     )
-    assert done.stderr == ""
-    return done.stdout
+    assert answer.stderr == ""
+    return answer.stdout
 
 
 def tags(path: Path) -> dict[str, Any]:
     """Return what exiftool reads, by group and name, numbers as numbers."""
-    (found,) = json.loads(exiftool("-j", "-G1", "-n", "-struct", "-charset", "utf8", path))
-    return found
+    (properties,) = json.loads(exiftool("-j", "-G1", "-n", "-struct", "-charset", "utf8", path))
+    return properties
 
 
 @needs_exiftool
 def test_exiftool_reads_every_property(season: Path, out: Path, export) -> None:
     """exiftool finds exposure, f-number, focal length, date of capture and words under their right names."""
     assert export("xmp", FIRST, "--to", out)[0] == 0
-    found = tags(out / "apple tree.xmp")
+    properties = tags(out / "apple tree.xmp")
     expected = {
         "XMP-exif:ExposureTime": 8, "XMP-exif:FNumber": 4.5, "XMP-exif:FocalLength": 210,
         "XMP-exif:DateTimeOriginal": "2026:03:01 00:04:45.000+01:00",
@@ -59,8 +59,8 @@ def test_exiftool_reads_every_property(season: Path, out: Path, export) -> None:
         "XMP-dc:Creator": ["Ida Tarn"], "XMP-dc:Identifier": FIRST, "XMP-xmp:Rating": 4,
         "XMP-dc:Subject": ["wet collodion", "Trial"],
     }  # fmt: skip
-    assert {key: found.get(key) for key in expected} == expected
-    assert "exposed 8 s" in found["XMP-dc:Description"]
+    assert {key: properties.get(key) for key in expected} == expected
+    assert "exposed 8 s" in properties["XMP-dc:Description"]
 
 
 @needs_exiftool
@@ -78,8 +78,8 @@ def test_a_scan_takes_the_sidecar(season: Path, out: Path, export) -> None:
     export("xmp", FIRST, "--to", out)
     scan = out / "apple tree.jpg"
     Image.new("L", (8, 8), 128).save(scan)
-    wanted = ("-ExposureTime", "-FNumber", "-FocalLength")
-    exiftool("-q", "-overwrite_original", "-tagsfromfile", out / "apple tree.xmp", *wanted, scan)
+    names = ("-ExposureTime", "-FNumber", "-FocalLength")
+    exiftool("-q", "-overwrite_original", "-tagsfromfile", out / "apple tree.xmp", *names, scan)
     with Image.open(scan) as image:
         exif = image.getexif().get_ifd(0x8769)
     # Exif 2.31: 33434 ExposureTime, 33437 FNumber, 37386 FocalLength
@@ -90,10 +90,10 @@ def test_a_scan_takes_the_sidecar(season: Path, out: Path, export) -> None:
 def test_hostile_words_come_back_from_exiftool(season: Path, out: Path, export) -> None:
     """Markup and quotes are words; signs that XML 1.0 forbids are replaced."""
     export("xmp", EVIL, "--to", out / "evil.xmp")
-    found = tags(out / "evil.xmp")
-    assert SCRIPT in found["XMP-dc:Title"]
-    assert found["XMP-dc:Creator"] == [FORMULA]
-    assert "XMP-exif:FocalLength" not in found
+    properties = tags(out / "evil.xmp")
+    assert SCRIPT in properties["XMP-dc:Title"]
+    assert properties["XMP-dc:Creator"] == [FORMULA]
+    assert "XMP-exif:FocalLength" not in properties
 
 
 def test_the_packet_is_well_formed_xml(season: Path, out: Path, export) -> None:
@@ -115,8 +115,8 @@ def test_the_packet_is_well_formed_xml(season: Path, out: Path, export) -> None:
 
 def test_what_is_not_known_is_left_out(home: Path) -> None:
     """A plate that was not exposed has no exposure time and no date of capture."""
-    told = read_record(shelve(home, worked(aperture=None, lens=None, who=None)[:8]))
-    root = xml.fromstring(xmp_sidecars.sidecar(told))
+    record = read_record(shelve(home, worked(aperture=None, lens=None, who=None)[:8]))
+    root = xml.fromstring(xmp_sidecars.sidecar(record))
     assert root.findall(".//exif:*", NS) == []
     assert root.findall(".//dc:date", NS) == [] and root.findall(".//dc:creator", NS) == []
 
@@ -137,32 +137,33 @@ def test_an_exposure_is_an_exact_rational(home: Path, seconds: float, rational: 
     """Exposure time is a rational number of seconds, to the millisecond that the journal has."""
     plate = [
         msgspec.structs.replace(line, exposed=seconds)
-        if isinstance(line, ev.StageEnded) and line.stage == "expose" else line
+        if isinstance(line, ev.StageEnded) and line.stage == "expose"
+        else line
         for line in worked()
-    ]  # fmt: skip
+    ]
     root = xml.fromstring(xmp_sidecars.sidecar(read_record(shelve(home, plate))))
     assert root.findtext(".//exif:ExposureTime", namespaces=NS) == rational
 
 
 @pytest.mark.parametrize(
-    ("words", "number"),
+    ("aperture", "number"),
     [("f/5.6", "5.6"), ("f5,6", "5.6"), ("F 8", "8"), ("f:11", "11"), ("ƒ/4", "4"), ("f/0", None),
      ("U.S. 16", None), ("third stop", None), ("half 8", None), ("16", None), ("", None), (None, None)],
 )  # fmt: skip
-def test_an_f_number_is_read_or_left_out(words: str | None, number: str | None) -> None:
+def test_an_f_number_is_read_or_left_out(aperture: str | None, number: str | None) -> None:
     """Only words that say "f" are an f-number; stops of other scales are not guessed at."""
-    assert xmp_sidecars.f_number(words) == (None if number is None else Fraction(number))
+    assert xmp_sidecars.f_number(aperture) == (None if number is None else Fraction(number))
 
 
 @pytest.mark.parametrize(
-    ("words", "millimetres"),
+    ("lens", "millimetres"),
     [("Petzval type 210 mm", "210"), ("21 cm f/3.6", "210"), ("8 in", "203.2"), ('8.5" portrait', "215.9"),
      ("No. 3 in brass", None), ("8 in f/4", "203.2"), ("8 in., brass", "203.2"),
      ("12 inches", "304.8"), ("f/4", None), ("0 mm", None), (None, None)],
 )  # fmt: skip
-def test_a_focal_length_is_read_or_left_out(words: str | None, millimetres: str | None) -> None:
+def test_a_focal_length_is_read_or_left_out(lens: str | None, millimetres: str | None) -> None:
     """Millimetres, centimetres and inches (25.4 mm, exact by definition) are read; nothing is guessed."""
-    assert xmp_sidecars.focal_length(words) == (None if millimetres is None else Fraction(millimetres))
+    assert xmp_sidecars.focal_length(lens) == (None if millimetres is None else Fraction(millimetres))
 
 
 def test_two_plates_on_one_scan_have_two_sidecars(home: Path, out: Path, export) -> None:
