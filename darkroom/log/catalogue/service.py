@@ -31,7 +31,7 @@ Deliver = Callable[[Callable[[], None]], None]
 """Carries out what it is given on the screen's thread."""
 
 
-class Page(msgspec.Struct, frozen=True, kw_only=True):
+class ResultPage(msgspec.Struct, frozen=True, kw_only=True):
     """An answer: the plates from place `first` on, how many answer, how many there are in all.
 
     `first` is the place of the first of `rows` among all that answer. `problems` counts what is wrong
@@ -73,7 +73,7 @@ class CatalogueService:
         self,
         home: Path,
         deliver: Deliver,
-        then: Callable[[Page, bool], None],
+        then: Callable[[ResultPage, bool], None],
         moved: Callable[[FillProgress], None],
         trouble: Callable[[str], None],
     ) -> None:
@@ -208,7 +208,7 @@ class CatalogueService:
         self._changed()
 
 
-def _page(catalogue: Catalogue, asked: PageRequest, log: tuple[int, int] | None) -> Page:
+def _page(catalogue: Catalogue, asked: PageRequest, log: tuple[int, int] | None) -> ResultPage:
     """Answer a question; `log` is how many plates and problems the log has, None to count them anew.
 
     The plates are counted only where those of the page do not tell: a scarce word costs one look, not two.
@@ -228,7 +228,7 @@ def _page(catalogue: Catalogue, asked: PageRequest, log: tuple[int, int] | None)
     if log is None:
         everything = msgspec.structs.replace(Query(), rehearsals=query.rehearsals)
         log = catalogue.count(everything), catalogue.problem_count()
-    return Page(
+    return ResultPage(
         query=query,
         first=first if rows else 0,
         rows=rows,

@@ -9,7 +9,7 @@ import msgspec
 
 from darkroom.log.catalogue import filter
 from darkroom.log.catalogue.query import ORDERS, Query
-from darkroom.log.catalogue.service import CatalogueService, FillProgress, Page, PageRequest
+from darkroom.log.catalogue.service import CatalogueService, FillProgress, PageRequest, ResultPage
 from darkroom.screens.log_list import plate_rows
 from darkroom.screens.widgets.page import Leaf
 from darkroom.screens.widgets.rows import Row, clip, fill
@@ -35,7 +35,7 @@ class PlatesLeaf(Leaf):
         """The place of the plate under the cursor, among all that answer."""
         self.held: tuple[Path, str] | None = None
         """The plate held to be put beside another, and what it is called."""
-        self.page: Page | None = None
+        self.page: ResultPage | None = None
         self.progress = FillProgress()
         self.trouble = ""
         self.catalogue: CatalogueService | None = None
@@ -88,7 +88,7 @@ class PlatesLeaf(Leaf):
             self._asked = asked
             self.catalogue.ask(asked)
 
-    def take_page(self, page: Page, anew: bool) -> None:
+    def take_page(self, page: ResultPage, anew: bool) -> None:
         """Take a page; the same plate stays under the cursor when the log changed behind it."""
         if page.query != self.question or not self.is_attached:
             return

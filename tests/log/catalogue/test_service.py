@@ -16,7 +16,7 @@ import pytest
 from darkroom.log.catalogue import worker
 from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.query import Query
-from darkroom.log.catalogue.service import CatalogueService, FillProgress, Page, PageRequest
+from darkroom.log.catalogue.service import CatalogueService, FillProgress, PageRequest, ResultPage
 from tests.kit import season
 
 
@@ -24,7 +24,7 @@ class _Desk:
     """Takes what the shelf tells, as a screen would."""
 
     def __init__(self, home: Path) -> None:
-        self.pages: list[Page] = []
+        self.pages: list[ResultPage] = []
         self.standings: list[FillProgress] = []
         self.troubles: list[str] = []
         self.threads: set[str] = set()
