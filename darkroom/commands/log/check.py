@@ -41,11 +41,11 @@ def check(context: click.Context, as_json: bool, rehearsals: bool, homewards: bo
     for path in found.paths:
         one = read_plate(path)
         count += 1
-        if homewards and spill.away(home(), one):
+        if homewards and spill.files_only_outside(home(), one):
             brought += _bring(one, problems)
             one = read_plate(path)
         problems.extend(one.problems)
-        lacking = {part.path for part in spill.away(home(), one)}
+        lacking = {part.path for part in spill.files_only_outside(home(), one)}
         outside |= {str(file): file in lacking for file in one.files if home() not in file.parents}
     if as_json:
         print_json(
@@ -80,14 +80,14 @@ def _bring(one: PlateLog, problems: list[Problem]) -> list[tuple[str, Path]]:
     brought = []
     bench = BenchHeld(home())
     try:
-        for part in spill.away(home(), one):
+        for part in spill.files_only_outside(home(), one):
             name = str(part.path)
             if bench.running and one.ended is None:
                 what = "the plate is on the bench: the tool brings it home itself when it comes back"
                 problems.append(Problem(name, None, None, what))
                 continue
             try:
-                copy = spill.bring(home(), one, part)
+                copy = spill.bring_home(home(), one, part)
             except NotSavedError as error:
                 problems.append(Problem(name, None, None, str(error).removeprefix(f"{name}: ")))
                 continue

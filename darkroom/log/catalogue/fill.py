@@ -30,14 +30,14 @@ class Filled(msgspec.Struct, frozen=True):
 
 def fill(folder: Cell, group: Group) -> Filled:
     """Read the plate of a group. Raises nothing: what is wrong with its files is in its rows."""
-    parts = [read_file(path) for path, _ in group.files]
-    log = merge(group.plate, parts)
+    journal_files = [read_file(path) for path, _ in group.files]
+    log = merge(group.plate, journal_files)
     first = key(group.files[0][0])
     found = entry(log, group.shelf)
     plate = {**found.plate, "path": first}
     files = [
-        (key(path), first, folder, *(seen if part.readable else UNKNOWN))
-        for (path, seen), part in zip(group.files, parts, strict=True)
+        (key(path), first, folder, *(seen if journal_file.readable else UNKNOWN))
+        for (path, seen), journal_file in zip(group.files, journal_files, strict=True)
     ]
     tables: dict[str, list[tuple[Any, ...]]] = {
         "plates": [tuple(plate[name] for name in PLATE_COLUMNS)],

@@ -12,7 +12,7 @@ from pathlib import Path
 
 from darkroom.errors import NotReadable, NotWritten, WrongUse
 from darkroom.log.journal import read
-from darkroom.log.journal.plate_files import words
+from darkroom.log.journal.plate_files import disk_error_text
 from darkroom.log.store import durable, paths
 
 _CHUNK = 1 << 18
@@ -37,7 +37,9 @@ def check(path: Path, home: Path, *, force: bool = False) -> Path:
     except FileNotFoundError:
         status = None
     except (OSError, RuntimeError, ValueError) as error:
-        raise NotReadable(f"{shown}: {words(error) if isinstance(error, OSError) else error}") from None
+        raise NotReadable(
+            f"{shown}: {disk_error_text(error) if isinstance(error, OSError) else error}"
+        ) from None
     if not target.parent.is_dir():
         raise NotReadable(f"{shown}: there is no folder {paths.printable(target.parent)}")
     home = home.resolve()
@@ -68,7 +70,7 @@ def write(path: Path, data: Iterable[bytes], home: Path, *, force: bool = False)
     try:
         fd = os.open(aside, os.O_CREAT | os.O_EXCL | os.O_WRONLY | _CLOEXEC | _BINARY, 0o666)
     except OSError as error:
-        raise NotWritten(f"{paths.printable(path)}: not written: {words(error)}") from None
+        raise NotWritten(f"{paths.printable(path)}: not written: {disk_error_text(error)}") from None
     try:
         try:
             _pour(fd, data)
@@ -78,7 +80,7 @@ def write(path: Path, data: Iterable[bytes], home: Path, *, force: bool = False)
             os.close(fd)
         _name(aside, target, force)
     except OSError as error:
-        raise NotWritten(f"{paths.printable(path)}: not written: {words(error)}") from None
+        raise NotWritten(f"{paths.printable(path)}: not written: {disk_error_text(error)}") from None
     finally:
         with suppress(FileNotFoundError):
             aside.unlink()
@@ -86,7 +88,9 @@ def write(path: Path, data: Iterable[bytes], home: Path, *, force: bool = False)
         durable.sync_folder(target.parent)
     except OSError as error:
         shown = paths.printable(path)
-        raise NotWritten(f"{shown}: written, but it may not outlast a power cut: {words(error)}") from None
+        raise NotWritten(
+            f"{shown}: written, but it may not outlast a power cut: {disk_error_text(error)}"
+        ) from None
     return target
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 from darkroom.errors import NothingFound, Problem, WrongUse
 from darkroom.log.journal.find import find, survey
 from darkroom.log.journal.merge import read_plate
-from darkroom.log.journal.read import Listing
+from darkroom.log.journal.read import FolderCache
 from darkroom.log.plate.record import PlateRecord, read_record
 
 
@@ -30,9 +30,9 @@ class Selection:
 
     def __iter__(self) -> Iterator[PlateRecord]:
         self.problems = list(self._hidden)
-        listing = Listing()
+        folder_cache = FolderCache()
         for path in self.paths:
-            record = read_record(path, listing)
+            record = read_record(path, folder_cache)
             self.problems += record.log.problems
             yield record
 

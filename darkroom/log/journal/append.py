@@ -1,7 +1,7 @@
-"""The other writers: a word about a plate, added from the command line.
+"""Adding lines of review to a journal from outside the bench: notes, faults, ratings, moved strikes.
 
-A note holds the journal's lock from reading its end until after its fsync. While it does so it also
-holds `bench.lock` with others of its kind, so that no tool reads the journal back in between.
+The writer holds the journal's lock from reading its end until after its fsync. Meanwhile it shares
+`bench.lock` with other such writers, so that no tool takes the bench and reads the journal in between.
 """
 
 from __future__ import annotations
@@ -16,8 +16,8 @@ from darkroom.bench import events as ev
 from darkroom.errors import NotReadable, NotSavedError, PlateOnBench
 from darkroom.log.journal import frame
 from darkroom.log.journal.merge import PlateLog, read_plate
-from darkroom.log.journal.plate_files import words
-from darkroom.log.journal.read import FileRead
+from darkroom.log.journal.plate_files import disk_error_text
+from darkroom.log.journal.read import JournalFile
 from darkroom.log.store import changes, durable, locks
 
 PATIENCE = 1.0
@@ -42,23 +42,24 @@ def add_all(home: Path, path: Path, build: Callable[[int], Sequence[Added]]) -> 
     """
     bench = BenchHeld(home)
     try:
-        found = read_plate(path)
-        _refuse(found, bench.running)  # at once: the bench keeps its lock for as long as the plate is on it
-        target = _target(found)
+        unlocked_log = read_plate(path)
+        # before waiting for the lock: the bench holds it for as long as the plate is there
+        _refuse(unlocked_log, bench.running)
+        target_file = _target(unlocked_log)
         try:
-            fd = durable.append(target.path)
+            fd = durable.append(target_file.path)
         except OSError as error:
-            raise NotReadable(f"{target.path}: {words(error)}") from None
+            raise NotReadable(f"{target_file.path}: {disk_error_text(error)}") from None
         try:
             if not locks.lock(fd, wait=PATIENCE):
                 raise PlateOnBench("the plate is on the bench: note it at the bench")
-            log = read_plate(path)
-            _refuse(log, bench.running)
-            events = build(_next_n(log))
-            _append(fd, _target(log), b"".join(map(frame.encode, events)))
+            locked_log = read_plate(path)
+            _refuse(locked_log, bench.running)
+            events = build(_next_n(locked_log))
+            _append(fd, _target(locked_log), b"".join(map(frame.encode, events)))
         finally:
             os.close(fd)
-        changes.tell(home, target.path)
+        changes.tell(home, target_file.path)
         return events
     finally:
         bench.close()
@@ -73,30 +74,32 @@ def _refuse(log: PlateLog, running: bool) -> None:
         raise PlateOnBench("the plate is on the bench: note it at the bench")
 
 
-def _target(log: PlateLog) -> FileRead:
+def _target(log: PlateLog) -> JournalFile:
     """Return the last file in the plate's own folder, or the last of all."""
-    own = [part for part in log.parts if part.path.parent == log.path.parent]
-    return (own or list(log.parts))[-1]
+    in_own_folder = [
+        journal_file for journal_file in log.journal_files if journal_file.path.parent == log.path.parent
+    ]
+    return (in_own_folder or list(log.journal_files))[-1]
 
 
 def _next_n(log: PlateLog) -> int:
     """Return the number after the last line, lines that cannot be read at its end counted."""
-    last = log.parts[-1]
-    lost = last.line_count - last.kept[-1].line if last.kept else 0
-    return log.last_n + 1 + max(0, lost)
+    last_file = log.journal_files[-1]
+    unreadable_lines = last_file.line_count - last_file.good_lines[-1].line if last_file.good_lines else 0
+    return log.last_n + 1 + max(0, unreadable_lines)
 
 
-def _append(fd: int, part: FileRead, line: bytes) -> None:
+def _append(fd: int, journal_file: JournalFile, lines: bytes) -> None:
     size = os.fstat(fd).st_size
-    data = line if size == 0 or not part.tail else b"\n" + line
+    data = lines if size == 0 or not journal_file.tail else b"\n" + lines
     try:
         durable.write_once(fd, data)
         durable.sync(fd)
-        durable.sync_folder(part.path.parent)
+        durable.sync_folder(journal_file.path.parent)
     except OSError as error:
-        with suppress(OSError):  # what could not be written may not be cut either; both are said
+        with suppress(OSError):  # where the write failed, cutting back may fail too
             os.ftruncate(fd, size)
-        raise NotSavedError(f"not saved: {words(error)}") from None
+        raise NotSavedError(f"not saved: {disk_error_text(error)}") from None
 
 
 class BenchHeld:
@@ -105,13 +108,13 @@ class BenchHeld:
     def __init__(self, home: Path) -> None:
         self.running = False
         self._fd = -1
-        with suppress(OSError):  # where it cannot be made there is nothing to write to either
+        with suppress(OSError):  # a folder that takes no lock file takes no line either
             self._fd = os.open(
                 home / "bench.lock", os.O_RDWR | os.O_CREAT | getattr(os, "O_CLOEXEC", 0), 0o666
             )
             self.running = not locks.lock(self._fd, shared=True)
 
     def close(self) -> None:
-        """Let go."""
+        """Give `bench.lock` back."""
         if self._fd >= 0:
             os.close(self._fd)

@@ -36,65 +36,67 @@ class Head(msgspec.Struct, frozen=True):
 
 
 class Survey(msgspec.Struct, frozen=True):
-    """The first file of each plate found, oldest folder first, and the folders that hid something."""
+    """The first file of each plate found, oldest folder first, and the folders that could not be read."""
 
     paths: list[Path]
     problems: list[Problem]
 
 
 def survey(
-    where: Path, days: int | None = None, *, rehearsals: bool = False, today: date | None = None
+    home: Path, days: int | None = None, *, rehearsals: bool = False, today: date | None = None
 ) -> Survey:
     """Return the plates of the log, those of the last `days` days' folders or all.
 
     `today` is where the days are counted from; folders of a later date are always looked at. Plates
     that lie in a spill place alone come last.
     """
-    since = None
+    first_day = None
     if days is not None:
-        since = ((today or date.today()) - timedelta(days=min(days, 36500))).isoformat()
+        first_day = ((today or date.today()) - timedelta(days=min(days, 36500))).isoformat()
     problems: list[Problem] = []
-    root = where / (paths.REHEARSALS if rehearsals else paths.PLATES)
-    firsts: list[Path] = []
-    for folder in day_folders(root, since, problems):
-        firsts.extend(first_files(folder, problems))
-    known = {named[0] for path in firsts if (named := read.plate_of(path))}
-    firsts.extend(spilled_plates(where, known, rehearsals))
-    return Survey(firsts, problems)
+    top_folder = home / (paths.REHEARSALS if rehearsals else paths.PLATES)
+    first_paths: list[Path] = []
+    for folder in day_folders(top_folder, first_day, problems):
+        first_paths.extend(first_files(folder, problems))
+    known_plates = {journal_name.plate for path in first_paths if (journal_name := read.plate_of(path))}
+    first_paths.extend(spilled_plates(home, known_plates, rehearsals))
+    return Survey(first_paths, problems)
 
 
 def find_plates(
-    where: Path, days: int | None = None, *, rehearsals: bool = False, today: date | None = None
+    home: Path, days: int | None = None, *, rehearsals: bool = False, today: date | None = None
 ) -> list[Path]:
     """Return the first file of each plate; see `survey`."""
-    return survey(where, days, rehearsals=rehearsals, today=today).paths
+    return survey(home, days, rehearsals=rehearsals, today=today).paths
 
 
-def newest(where: Path, count: int) -> list[Path]:
+def newest(home: Path, count: int) -> list[Path]:
     """Return the first file of each of the newest plates, the newest first, `count` or fewer.
 
     Only as many days' folders are looked into as it takes; plates that lie in a spill place alone come first.
     """
-    spilled = spilled_plates(where, set(), False)
-    found = [
+    spilled = spilled_plates(home, set(), False)
+    newest_paths = [
         path
         for path in reversed(spilled)
-        if (named := read.plate_of(path)) and locate(where, named[0]) is None
+        if (journal_name := read.plate_of(path)) and locate(home, journal_name.plate) is None
     ]
-    for folder in reversed(list(day_folders(where / paths.PLATES, None, []))):
-        if len(found) >= count:
+    for folder in reversed(list(day_folders(home / paths.PLATES, None, []))):
+        if len(newest_paths) >= count:
             break
-        found.extend(reversed(first_files(folder, [])))
-    return found[:count]
+        newest_paths.extend(reversed(first_files(folder, [])))
+    return newest_paths[:count]
 
 
 def first_files(folder: Path, problems: list[Problem]) -> list[Path]:
     """Return the lowest file of each plate of a day's folder, by plate."""
     lowest: dict[str, tuple[int, Path]] = {}
     for path in sorted(_entries(folder, problems)):
-        named = read.plate_of(path)
-        if named is not None and (named[0] not in lowest or named[1] < lowest[named[0]][0]):
-            lowest[named[0]] = (named[1], path)
+        journal_name = read.plate_of(path)
+        if journal_name is not None and (
+            journal_name.plate not in lowest or journal_name.k < lowest[journal_name.plate][0]
+        ):
+            lowest[journal_name.plate] = (journal_name.k, path)
     return [lowest[plate][1] for plate in sorted(lowest)]
 
 
@@ -119,43 +121,47 @@ def day_folders(root: Path, since: str | None, problems: list[Problem]) -> Itera
                 yield day
 
 
-def spilled_plates(where: Path, known: set[str], rehearsals: bool) -> list[Path]:
+def spilled_plates(home: Path, known_plates: set[str], rehearsals: bool) -> list[Path]:
     """Return the lowest file of each plate of this log that lies in a spill place alone."""
-    found: dict[str, Path] = {}
+    first_paths: dict[str, Path] = {}
     for folder in read.spill_folders():
         for path in sorted(_entries(folder, [])):
-            named = read.plate_of(path)
-            if named is None or named[0] in known or named[0] in found:
+            journal_name = read.plate_of(path)
+            if (
+                journal_name is None
+                or journal_name.plate in known_plates
+                or journal_name.plate in first_paths
+            ):
                 continue
-            if locate(where, named[0], rehearsals=not rehearsals) is not None:
+            if locate(home, journal_name.plate, rehearsals=not rehearsals) is not None:
                 continue
-            started, home = _first_lines(path)
-            if (started is not None and started.rehearsal) is rehearsals and home in (None, str(where)):
-                found[named[0]] = path
-    return [found[plate] for plate in sorted(found)]
+            start, log_home = _first_lines(path)
+            if (start is not None and start.rehearsal) is rehearsals and log_home in (None, str(home)):
+                first_paths[journal_name.plate] = path
+    return [first_paths[plate] for plate in sorted(first_paths)]
 
 
 def _first_lines(path: Path) -> tuple[Head | None, str | None]:
     """Return what a journal's start says, and the log it belongs to when its file says so."""
-    started, home = None, None
+    start, home = None, None
     try:
         with read.open_to_read(path) as file:
             data = file.read(_HEAD)
     except OSError:
         return None, None
-    for frame in data.split(b"\n", 2)[:2]:
-        if not is_sound(frame):
+    for line in data.split(b"\n", 2)[:2]:
+        if not is_sound(line):
             continue
         try:
-            event = msgspec.json.decode(frame, type=ev.PlateStarted | ev.Continued)
+            event = msgspec.json.decode(line, type=ev.PlateStarted | ev.Continued)
         except (msgspec.DecodeError, UnicodeDecodeError, RecursionError):
             continue
         if isinstance(event, ev.Continued):
             home = event.home
         else:
-            started = Head(event.plate, event.number, event.rehearsal, dict(event.process))
+            start = Head(event.plate, event.number, event.rehearsal, dict(event.process))
             break
-    return started, home
+    return start, home
 
 
 def head(path: Path) -> Head | None:
@@ -163,59 +169,67 @@ def head(path: Path) -> Head | None:
     return _first_lines(path)[0]
 
 
-def locate(where: Path, plate_id: str, *, rehearsals: bool = False) -> Path | None:
+def locate(home: Path, plate_id: str, *, rehearsals: bool = False) -> Path | None:
     """Return the first file of the plate with that whole id, or None.
 
     The folder is a local date, the id begins with the UTC date: they are at most a day apart.
     """
     try:
-        utc = datetime.strptime(plate_id[:8], "%Y%m%d").date()
-        near = [utc + timedelta(days=days) for days in (0, 1, -1)]
+        utc_date = datetime.strptime(plate_id[:8], "%Y%m%d").date()
+        days_near = [utc_date + timedelta(days=days) for days in (0, 1, -1)]
     except (ValueError, OverflowError):
         return None
     if not re.fullmatch(r"[A-Za-z0-9_-]+", plate_id):
         return None
-    for day in near:
-        first = paths.plate_path(where, plate_id, day.isoformat(), rehearsals)
-        found = [path for path in read.files_of(first) if path.parent == first.parent and path.exists()]
-        if found:
-            return found[0]
+    for day in days_near:
+        first_path = paths.plate_path(home, plate_id, day.isoformat(), rehearsals)
+        existing_files = [
+            path for path in read.files_of(first_path) if path.parent == first_path.parent and path.exists()
+        ]
+        if existing_files:
+            return existing_files[0]
     return None
 
 
-def find(where: Path, word: str, rehearsals: bool = False) -> Path:
+def find(home: Path, word: str, rehearsals: bool = False) -> Path:
     """Return the first file of the plate that `word` names: an id, a unique start of one, or a number.
 
     Raises AmbiguousPlate with the list when several answer, NothingFound when none does.
     """
     word = word.strip()
-    at_once = locate(where, word, rehearsals=rehearsals) if paths.is_plate_id(word) else None
-    if at_once is not None:
-        return at_once
-    named = [
-        (path, found[0])
-        for path in find_plates(where, rehearsals=rehearsals)
-        if (found := read.plate_of(path))
+    located = locate(home, word, rehearsals=rehearsals) if paths.is_plate_id(word) else None
+    if located is not None:
+        return located
+    plates = [
+        (path, journal_name.plate)
+        for path in find_plates(home, rehearsals=rehearsals)
+        if (journal_name := read.plate_of(path))
     ]
-    matches = [path for path, plate in named if plate == word]
+    matches = [path for path, plate in plates if plate == word]
     if not matches and re.fullmatch(r"[0-9]{1,9}", word):
-        matches = [path for path, _ in named if (said := head(path)) and said.number == int(word)]
+        matches = [
+            path for path, _ in plates if (first_line := head(path)) and first_line.number == int(word)
+        ]
     if not matches and word:
-        matches = [path for path, plate in named if plate.startswith(word)]
+        matches = [path for path, plate in plates if plate.startswith(word)]
     if not matches:
         kind = "rehearsal" if rehearsals else "plate"
-        raise NothingFound(f"no {kind} '{word}' in {paths.printable(where)}")
+        raise NothingFound(f"no {kind} '{word}' in {paths.printable(home)}")
     if len(matches) > 1:
-        raise AmbiguousPlate(f"several plates answer to '{word}':\n" + "\n".join(map(_told, matches)))
+        raise AmbiguousPlate(f"several plates answer to '{word}':\n" + "\n".join(map(_described, matches)))
     return matches[0]
 
 
-def _told(path: Path) -> str:
-    named, said = read.plate_of(path), head(path)
-    plate = named[0] if named else path.name
-    return f"  {plate}" if said is None else f"  {plate}  number {said.number}, {said.process_name}"
+def _described(path: Path) -> str:
+    journal_name, first_line = read.plate_of(path), head(path)
+    plate = journal_name.plate if journal_name else path.name
+    return (
+        f"  {plate}"
+        if first_line is None
+        else f"  {plate}  number {first_line.number}, {first_line.process_name}"
+    )
 
 
-def next_number(where: Path) -> int:
+def next_number(home: Path) -> int:
     """Return 1 + the highest number of the plates in the log."""
-    return 1 + max((said.number for path in find_plates(where) if (said := head(path))), default=0)
+    return 1 + max((first_line.number for path in find_plates(home) if (first_line := head(path))), default=0)

@@ -1,8 +1,8 @@
-"""One line of a journal: an event and its sum, as bytes.
+"""One line of a journal: an event and its checksum, as bytes.
 
 A line is P + `,"sum":"` + 8 lower-case hex digits + `"}` + LF. P is the event's JSON object without
-its closing brace; `sum` is the CRC-32 of the bytes of P. Whether a line is sound is settled on
-its bytes, before anything is parsed, and nothing is ever written anew to be compared.
+its closing brace; `sum` is the CRC-32 of the bytes of P. Whether a line is sound is decided
+by its bytes before anything is parsed; an event is never encoded again for the comparison.
 """
 
 from __future__ import annotations
@@ -25,8 +25,8 @@ KINDS: frozenset[str] = frozenset(kind.__struct_config__.tag for kind in get_arg
 _END = re.compile(rb',"sum":"([0-9a-f]{8})"\}')
 _START = b'{"n":'
 _TAIL = len(b',"sum":"00000000"}')
-_WORK = 1 << 26
-"""How many bytes are summed at most while a bad line is searched: enough for any real damage."""
+_MOST_SUMMED = 1 << 26
+"""The search of a bad line ends after checksums over so many bytes: enough for any real damage."""
 
 Line = ev.AnyEvent | ev.Newer
 
@@ -98,7 +98,7 @@ def parse(frame: bytes) -> Line:
 def parse_all(frames: Sequence[bytes]) -> list[Line] | None:
     """Return the events of lines without their LF, or None unless every one is sound and a known event.
 
-    It is `is_sound` and `parse` of each line, in one go; the reason why a line is not good is theirs to say.
+    The same as `is_sound` and `parse` of each line, but faster; those two give the reason why a line is bad.
     """
     crc32 = zlib.crc32
     for frame in frames:
@@ -117,26 +117,26 @@ def frames_within(line: bytes) -> Iterator[tuple[int, bytes]]:
 
     A frame is looked for at each `{"n":`; frames do not overlap.
     """
-    ends = [(found.start(), found.end(), found[1]) for found in _END.finditer(line)]
-    start, first, work = line.find(_START), 0, 0
-    while start >= 0 and ends and work < _WORK:
-        while first < len(ends) and ends[first][0] < start:
-            first += 1
-        if first == len(ends):
+    ends = [(frame_end.start(), frame_end.end(), frame_end[1]) for frame_end in _END.finditer(line)]
+    start, next_end, summed = line.find(_START), 0, 0
+    while start >= 0 and ends and summed < _MOST_SUMMED:
+        while next_end < len(ends) and ends[next_end][0] < start:
+            next_end += 1
+        if next_end == len(ends):
             return
-        found = -1
-        running, done = 0, start
-        for position, (end, after, expected) in enumerate(ends[first:], first):
-            running = zlib.crc32(line[done:end], running)
-            work += end - done
-            done = end
-            if b"%08x" % running == expected:
+        frame_end = -1
+        checksum, summed_to = 0, start
+        for position, (end, after, expected) in enumerate(ends[next_end:], next_end):
+            checksum = zlib.crc32(line[summed_to:end], checksum)
+            summed += end - summed_to
+            summed_to = end
+            if b"%08x" % checksum == expected:
                 yield start, line[start:after]
-                found, first = after, position + 1
+                frame_end, next_end = after, position + 1
                 break
-            if work >= _WORK:
+            if summed >= _MOST_SUMMED:
                 return
-        start = line.find(_START, found if found >= 0 else start + 1)
+        start = line.find(_START, frame_end if frame_end >= 0 else start + 1)
 
 
 @cache
@@ -145,14 +145,16 @@ def _decoder() -> msgspec.json.Decoder[ev.AnyEvent]:
 
 
 def _newer(frame: bytes) -> ev.Newer | None:
-    """Return the event of a frame whose name is unknown here, or None when that is not the trouble."""
+    """Return the event of a frame whose name is unknown here, or None when the name is known."""
     try:
-        plain: dict[str, Any] = msgspec.json.decode(frame, type=dict[str, Any])
-        if plain.get("event") in KINDS:
+        decoded: dict[str, Any] = msgspec.json.decode(frame, type=dict[str, Any])
+        if decoded.get("event") in KINDS:
             return None
-        members = {key: value for key, value in plain.items() if key not in ("n", "at", "up", "event", "sum")}
-        common = {key: plain[key] for key in ("n", "at", "up", "event")}
-        return msgspec.convert({**common, "members": members}, ev.Newer)
+        members = {
+            key: value for key, value in decoded.items() if key not in ("n", "at", "up", "event", "sum")
+        }
+        required = {key: decoded[key] for key in ("n", "at", "up", "event")}
+        return msgspec.convert({**required, "members": members}, ev.Newer)
     except (KeyError, TypeError, msgspec.DecodeError, RecursionError):
         return None
 

@@ -1,4 +1,4 @@
-"""Reading a plate's journal back after anything: its files put together. Nothing here raises."""
+"""Reading a plate's journal: its files merged into one list of events. Nothing here raises."""
 
 from __future__ import annotations
 
@@ -14,15 +14,15 @@ from darkroom.bench import events as ev
 from darkroom.bench.standing import standing
 from darkroom.errors import Problem
 from darkroom.log.journal.frame import Line
-from darkroom.log.journal.read import FileRead, Kept, Listing, files_of, plate_of, read_file
+from darkroom.log.journal.read import FolderCache, GoodLine, JournalFile, files_of, plate_of, read_file
 from darkroom.log.store.paths import printable
 
 
 class PlateLog(msgspec.Struct, frozen=True, kw_only=True, dict=True):
     """What is known of a plate from its files: events ascending by `n`, and what is wrong.
 
-    `files` are absolute, the first file first; `schema` is the newest found (0 without a start). What is
-    worked out from the events is worked out once.
+    `files` are absolute, the first file first; `schema` is the newest in the lines (0 without a start).
+    Properties derived from the events are computed once.
     """
 
     plate: str
@@ -31,7 +31,7 @@ class PlateLog(msgspec.Struct, frozen=True, kw_only=True, dict=True):
     problems: tuple[Problem, ...]
     schema: int
     local_date: str
-    parts: tuple[FileRead, ...]
+    journal_files: tuple[JournalFile, ...]
     frames: dict[int, bytes]
 
     @property
@@ -75,85 +75,91 @@ class PlateLog(msgspec.Struct, frozen=True, kw_only=True, dict=True):
     @property
     def torn(self) -> bytes:
         """An unfinished last line of the last file: it was never saved."""
-        last = self.parts[-1] if self.parts else None
-        return b"" if last is None or last.tail_good else last.tail
+        last_file = self.journal_files[-1] if self.journal_files else None
+        return b"" if last_file is None or last_file.tail_good else last_file.tail
 
     @property
     def saved_bytes(self) -> int:
         """How many bytes of the last file are whole lines."""
-        return self.parts[-1].whole if self.parts else 0
+        return self.journal_files[-1].whole_bytes if self.journal_files else 0
 
 
-def read_plate(path: Path, listing: Listing | None = None) -> PlateLog:
+def read_plate(path: Path, folder_cache: FolderCache | None = None) -> PlateLog:
     """Read the plate whose (first) file is `path`, with every further file of it, wherever it lies.
 
-    A `listing` spares looking into the folders anew for each of many plates.
+    A `folder_cache` saves reading the same folders again for each of many plates.
     """
     path = Path(os.path.abspath(path))
-    named = plate_of(path)
-    plate = named[0] if named else path.name
-    parts = [read_file(found) for found in files_of(path, listing)]
-    return merge(plate, parts)
+    journal_name = plate_of(path)
+    plate = journal_name.plate if journal_name else path.name
+    journal_files = [read_file(file_path) for file_path in files_of(path, folder_cache)]
+    return merge(plate, journal_files)
 
 
-def merge(plate: str, parts: Sequence[FileRead]) -> PlateLog:
+def merge(plate: str, journal_files: Sequence[JournalFile]) -> PlateLog:
     """Put the files of a plate together: by `n`; where bytes differ the lower file wins."""
-    chosen: dict[int, tuple[Kept, FileRead]] = {}
+    chosen: dict[int, tuple[GoodLine, JournalFile]] = {}
     problems: list[Problem] = []
-    for part in parts:
-        problems.extend(part.problems)
-        problems.extend(_merge_one(plate, part, chosen))
+    for journal_file in journal_files:
+        problems.extend(journal_file.problems)
+        problems.extend(_merge_file(plate, journal_file, chosen))
     events = tuple(chosen[n][0].event for n in sorted(chosen))
-    problems.extend(_missing(parts, chosen))
+    problems.extend(_missing(journal_files, chosen))
     starts = [event for event in events if isinstance(event, ev.PlateStarted)]
     log = PlateLog(
         plate=plate,
-        files=tuple(part.path for part in parts),
+        files=tuple(journal_file.path for journal_file in journal_files),
         events=events,
         problems=(),
         schema=max((start.schema for start in starts), default=0),
-        local_date=_local_date(parts, events),
-        parts=tuple(parts),
+        local_date=_local_date(journal_files, events),
+        journal_files=tuple(journal_files),
         frames={n: kept.frame for n, (kept, _) in chosen.items()},
     )
     problems.extend(_unfinished(log))
     return msgspec.structs.replace(log, problems=tuple(problems))
 
 
-def _merge_one(plate: str, part: FileRead, chosen: dict[int, tuple[Kept, FileRead]]) -> Iterable[Problem]:
-    if not chosen and _in_order(plate, part.kept):
-        chosen.update((n, (kept, part)) for n, kept in enumerate(part.kept, 1))
+def _merge_file(
+    plate: str, journal_file: JournalFile, chosen: dict[int, tuple[GoodLine, JournalFile]]
+) -> Iterable[Problem]:
+    if not chosen and _in_order(plate, journal_file.good_lines):
+        chosen.update(
+            (n, (good_line, journal_file)) for n, good_line in enumerate(journal_file.good_lines, 1)
+        )
         return
-    name, last = printable(part.path), 0
-    for position, kept in enumerate(part.kept):
-        event = kept.event
+    name, last = printable(journal_file.path), 0
+    for position, good_line in enumerate(journal_file.good_lines):
+        event = good_line.event
         if isinstance(event, ev.Continued):
             if event.plate != plate:
-                yield Problem(name, kept.line, "plate", f"goes on from another plate, {event.plate}")
+                yield Problem(name, good_line.line, "plate", f"goes on from another plate, {event.plate}")
             elif event.n != 0 or position != 0:
-                yield Problem(name, kept.line, None, "a `continued` that is not the first line")
+                yield Problem(name, good_line.line, None, "a `continued` that is not the first line")
             continue
         if event.n < 1:
-            yield Problem(name, kept.line, "n", f"{event.n} is no number of a line")
+            yield Problem(name, good_line.line, "n", f"{event.n} is no number of a line")
             continue
         if isinstance(event, ev.PlateStarted) and event.plate != plate:
-            yield Problem(name, kept.line, "plate", f"the start of another plate, {event.plate}")
+            yield Problem(name, good_line.line, "plate", f"the start of another plate, {event.plate}")
         if isinstance(event, ev.PlateStarted) is not (event.n == 1):
-            yield Problem(name, kept.line, "event", "`plate_started` is line 1, and line 1 alone")
-        before = chosen.get(event.n)
-        if before is None:
+            yield Problem(name, good_line.line, "event", "`plate_started` is line 1, and line 1 alone")
+        earlier = chosen.get(event.n)
+        if earlier is None:
             if event.n < last:
-                yield Problem(name, kept.line, "n", f"line {event.n} stands after line {last}")
-            chosen[event.n] = (kept, part)
-        elif before[0].frame != kept.frame:
-            where = f"{printable(before[1].path)}:{before[0].line}"
-            yield Problem(name, kept.line, "n", f"another line {event.n} stands in {where}; that one counts")
+                yield Problem(name, good_line.line, "n", f"line {event.n} stands after line {last}")
+            chosen[event.n] = (good_line, journal_file)
+        elif earlier[0].frame != good_line.frame:
+            where = f"{printable(earlier[1].path)}:{earlier[0].line}"
+            yield Problem(
+                name, good_line.line, "n", f"another line {event.n} stands in {where}; that one counts"
+            )
         last = max(last, event.n)
 
 
-def _in_order(plate: str, kept: Sequence[Kept]) -> bool:
-    """Whether the lines are 1, 2, 3 … of this plate, with its start first: most files, nothing to settle."""
-    events = [one.event for one in kept]
+def _in_order(plate: str, good_lines: Sequence[GoodLine]) -> bool:
+    """Whether the lines are 1, 2, 3 … of this plate, with its start first. True of most files."""
+    events = [good_line.event for good_line in good_lines]
     first = events[0] if events else None
     if not isinstance(first, ev.PlateStarted) or first.plate != plate:
         return False
@@ -162,35 +168,37 @@ def _in_order(plate: str, kept: Sequence[Kept]) -> bool:
     return not any(isinstance(event, (ev.PlateStarted, ev.Continued)) for event in events[1:])
 
 
-def _missing(parts: Sequence[FileRead], chosen: Iterable[int]) -> list[Problem]:
-    numbers = sorted(chosen)
+def _missing(journal_files: Sequence[JournalFile], present: Iterable[int]) -> list[Problem]:
+    numbers = sorted(present)
     if not numbers or numbers[-1] == len(numbers):
         return []
-    missing: list[str] = []
-    before = 0
+    gaps: list[str] = []
+    previous = 0
     for n in numbers:
-        if n > before + 1:
-            missing.append(str(n - 1) if n == before + 2 else f"{before + 1} to {n - 1}")
-        before = n
-    if not missing or not parts:
+        if n > previous + 1:
+            gaps.append(str(n - 1) if n == previous + 2 else f"{previous + 1} to {n - 1}")
+        previous = n
+    if not gaps or not journal_files:
         return []
-    word = "line" if len(missing) == 1 and " " not in missing[0] else "lines"
-    return [Problem(printable(parts[0].path), None, "n", f"{word} {', '.join(missing)} missing")]
+    word = "line" if len(gaps) == 1 and " " not in gaps[0] else "lines"
+    return [Problem(printable(journal_files[0].path), None, "n", f"{word} {', '.join(gaps)} missing")]
 
 
 def _unfinished(log: PlateLog) -> list[Problem]:
     """An unfinished last line is a problem once no one can be writing it, and no further file follows."""
-    last = log.parts[-1]
-    if last.readable and not last.whole and not last.tail:
-        return [Problem(printable(last.path), None, None, "empty: nothing was saved in it")]
+    last_file = log.journal_files[-1]
+    if last_file.readable and not last_file.whole_bytes and not last_file.tail:
+        return [Problem(printable(last_file.path), None, None, "empty: nothing was saved in it")]
     if not log.torn or (log.start is not None and log.ended is None):
         return []
-    number = last.line_count + 1
-    return [Problem(printable(last.path), number, None, "the last line is unfinished; it was never saved")]
+    number = last_file.line_count + 1
+    return [
+        Problem(printable(last_file.path), number, None, "the last line is unfinished; it was never saved")
+    ]
 
 
-def _local_date(parts: Sequence[FileRead], events: Sequence[Line]) -> str:
-    for part in parts:
-        if re.fullmatch(r"\d{4}-\d{2}-\d{2}", part.path.parent.name):
-            return part.path.parent.name
+def _local_date(journal_files: Sequence[JournalFile], events: Sequence[Line]) -> str:
+    for journal_file in journal_files:
+        if re.fullmatch(r"\d{4}-\d{2}-\d{2}", journal_file.path.parent.name):
+            return journal_file.path.parent.name
     return events[0].at[:10] if events else ""

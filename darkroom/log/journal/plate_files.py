@@ -1,7 +1,7 @@
-"""The files of one plate as their writer sees them: append, cut back, go on elsewhere.
+"""Writing the files of one plate: append, cut back, go on in another file.
 
 Only the writer's thread uses this. After a failed fsync a file is never written or fsynced again:
-the system may have thrown away what was not yet on the disk and say nothing the next time.
+the system may have dropped what was not yet on the disk and report no error the next time.
 """
 
 from __future__ import annotations
@@ -40,8 +40,8 @@ class Batch(msgspec.Struct, frozen=True):
     adopted: PlateLog | None = None
 
 
-class Later(Exception):
-    """Nothing was saved for now; what waits is kept and tried again."""
+class NotSavedYet(Exception):
+    """Nothing could be saved: what waits is kept and tried again."""
 
 
 class PlateFiles:
@@ -54,20 +54,20 @@ class PlateFiles:
         self.saved = 0
         self.moved_to: list[tuple[Path, str]] = []
         self._fd = -1
-        self._good = 0
-        self._k = 1
-        self._named = False
-        self._lost: str | None = None
-        self._text: list[bytes] = []
-        self._gone = False
+        self._good_bytes = 0
+        self._file_number = 1
+        self._name_synced = False
+        self._given_up_because: str | None = None
+        self._saved_data: list[bytes] = []
+        self._deleted = False
 
     def save(self, batches: Sequence[Batch], *, last_resort: bool = False) -> int:
-        """Save the first of `causes`, or all of them in a further file; return how many are saved now.
+        """Save the first of `batches`, or all of them in a further file; return how many are saved now.
 
-        Raises Later when none is. With `last_resort` a full disk is left for another place at once.
+        Raises NotSavedYet when none is. With `last_resort` a full disk is left for another place at once.
         """
-        if self._lost is not None:
-            return self._go_on(self._lost, batches)
+        if self._given_up_because is not None:
+            return self._go_on(self._given_up_because, batches)
         batch = batches[0]
         try:
             if batch.adopted is not None:
@@ -76,16 +76,16 @@ class PlateFiles:
                 self._open(batch)
             self._append(batch.data)
         except OSError as error:
-            if error.errno in durable.TRY_AGAIN and self._lost is None and not last_resort:
-                raise Later(words(error)) from error
-            return self._go_on(self._lost or words(error), batches)
-        self._text.append(batch.data)
+            if error.errno in durable.TRY_AGAIN and self._given_up_because is None and not last_resort:
+                raise NotSavedYet(disk_error_text(error)) from error
+            return self._go_on(self._given_up_because or disk_error_text(error), batches)
+        self._saved_data.append(batch.data)
         self.saved = batch.n
         return 1
 
-    def lose(self, why: str) -> None:
+    def give_up(self, why: str) -> None:
         """Give up the present file: what is saved next goes to a further one."""
-        self._lost = why
+        self._given_up_because = why
         self.close()
 
     def close(self) -> None:
@@ -103,7 +103,7 @@ class PlateFiles:
             return
         durable.make_folders(self.first.parent)
         self._fd = durable.create(self.first)
-        self._good, self._named = 0, False
+        self._good_bytes, self._name_synced = 0, False
         locks.lock(self._fd)
 
     def _append(self, data: bytes) -> None:
@@ -113,87 +113,87 @@ class PlateFiles:
         except OSError as error:
             self._cut_back()
             if error.errno not in durable.TRY_AGAIN:
-                self.lose(words(error))
+                self.give_up(disk_error_text(error))
             raise
         self._sync()
         if os.fstat(self._fd).st_nlink == 0:
-            self._gone = True
-            self.lose("the journal was deleted")
-            raise OSError(errno.ENOENT, self._lost)
-        self._good += len(data)
+            self._deleted = True
+            self.give_up("the journal was deleted")
+            raise OSError(errno.ENOENT, self._given_up_because)
+        self._good_bytes += len(data)
 
     def _cut_back(self) -> None:
         """Cut the file back to its last saved byte: the next line must not be glued to a torn one."""
         try:
-            os.ftruncate(self._fd, self._good)
+            os.ftruncate(self._fd, self._good_bytes)
         except OSError as error:
-            self.lose(words(error))
+            self.give_up(disk_error_text(error))
 
     def _sync(self) -> None:
         try:
             durable.sync(self._fd)
-            if not self._named:
+            if not self._name_synced:
                 durable.sync_names(self.path.parent, self.home)
-                self._named = True
+                self._name_synced = True
         except OSError as error:
-            self.lose(f"{words(error)} (fsync)")
+            self.give_up(f"{disk_error_text(error)} (fsync)")
             raise
 
     # --- a journal that is there already ---------------------------------------------------
 
     def _adopt(self, log: PlateLog, batches: Sequence[Batch]) -> int:
         """Go on with a journal read back; a plate that had spilled is brought home first."""
-        self._k = max(part.k for part in log.parts)
-        away = _away(log, self.first.parent)
-        if not away or not self._bring_home(log, away, batches[0]):
+        self._file_number = max(journal_file.k for journal_file in log.journal_files)
+        elsewhere = _lines_elsewhere(log, self.first.parent)
+        if not elsewhere or not self._bring_home(log, elsewhere, batches[0]):
             self._resume(log)
-        self._text = [batches[0].data]
+        self._saved_data = [batches[0].data]
         self.saved = log.last_n
         return 1
 
-    def _bring_home(self, log: PlateLog, away: dict[int, bytes], batch: Batch) -> bool:
+    def _bring_home(self, log: PlateLog, elsewhere: dict[int, bytes], batch: Batch) -> bool:
         """Copy lines that lie in spill places alone to a further file of the plate's own folder."""
-        data = b"".join(frame + b"\n" for _, frame in sorted(away.items()))
+        data = b"".join(frame + b"\n" for _, frame in sorted(elsewhere.items()))
         try:
             durable.make_folders(self.first.parent)
-            self._begin(self.first.parent, "brought home", min(away) - 1, batch, data)
+            self._begin(self.first.parent, "brought home", min(elsewhere) - 1, batch, data)
         except OSError as error:
-            self.moved_to.append((log.parts[-1].path, words(error)))
+            self.moved_to.append((log.journal_files[-1].path, disk_error_text(error)))
             return False
         return True
 
     def _resume(self, log: PlateLog) -> None:
-        """Open the last file, check it, move a torn last line aside, make sure of it."""
-        last = log.parts[-1]
-        self._k = max(part.k for part in log.parts)
-        if not last.readable:
-            self.lose("the journal could not be read")
-            raise OSError(errno.EIO, self._lost)
-        self.path = last.path
-        self._fd = durable.append(last.path)
+        """Open the last file, compare it with `log`, move a torn last line aside, fsync."""
+        last_file = log.journal_files[-1]
+        self._file_number = max(journal_file.k for journal_file in log.journal_files)
+        if not last_file.readable:
+            self.give_up("the journal could not be read")
+            raise OSError(errno.EIO, self._given_up_because)
+        self.path = last_file.path
+        self._fd = durable.append(last_file.path)
         if not locks.lock(self._fd, wait=LOCK_WAIT):
             self.close()
             raise OSError(errno.EAGAIN, "another program is writing in the journal")
         try:
-            now = read_file(last.path)
-            if not now.readable or now.kept[: len(last.kept)] != last.kept:
-                self.lose("the journal has changed since it was read")
-                raise OSError(errno.EIO, self._lost)
-            self._good = now.whole
-            if now.tail_good:
+            reread = read_file(last_file.path)
+            if not reread.readable or reread.good_lines[: len(last_file.good_lines)] != last_file.good_lines:
+                self.give_up("the journal has changed since it was read")
+                raise OSError(errno.EIO, self._given_up_because)
+            self._good_bytes = reread.whole_bytes
+            if reread.tail_good:
                 durable.write_once(self._fd, b"\n")
-                self._good += len(now.tail) + 1
-            elif now.tail:
-                self._set_aside(now.tail)
-                os.ftruncate(self._fd, now.whole)
-            self._named = False
+                self._good_bytes += len(reread.tail) + 1
+            elif reread.tail:
+                self._set_aside(reread.tail)
+                os.ftruncate(self._fd, reread.whole_bytes)
+            self._name_synced = False
             self._sync()
         except OSError:
             self.close()
             raise
 
     def _set_aside(self, tail: bytes) -> None:
-        """Keep a torn line beside the journal: it was never saved, and still it may tell something."""
+        """Keep a torn line in a file beside the journal: it was never saved, but may still be of use."""
         aside = self.path.with_name(f"{self.plate}.torn")
         fd = os.open(aside, os.O_CREAT | os.O_WRONLY | os.O_APPEND | getattr(os, "O_CLOEXEC", 0), 0o666)
         try:
@@ -206,43 +206,43 @@ class PlateFiles:
     # --- a further file ----------------------------------------------------------------------
 
     def _go_on(self, why: str, batches: Sequence[Batch]) -> int:
-        """Save all `causes` in a further file, in the first place that works."""
-        self.lose(why)
-        data = b"".join([*(self._text if self._gone else ()), *(batch.data for batch in batches)])
-        reasons: list[str] = []
+        """Save all `batches` in a further file, in the first place that works."""
+        self.give_up(why)
+        data = b"".join([*(self._saved_data if self._deleted else ()), *(batch.data for batch in batches)])
+        errors: list[str] = []
         for folder in (self.first.parent, *paths.spill_places()):
             try:
                 if folder == self.first.parent:
                     durable.make_folders(folder)
                 else:
                     durable.own_folder(folder)
-                self._begin(folder, why, 0 if self._gone else self.saved, batches[0], data)
+                self._begin(folder, why, 0 if self._deleted else self.saved, batches[0], data)
             except OSError as error:
-                reasons.append(words(error))
+                errors.append(disk_error_text(error))
                 continue
-            self._gone = False
-            self._text += [batch.data for batch in batches]
+            self._deleted = False
+            self._saved_data += [batch.data for batch in batches]
             self.saved = batches[-1].n
             return len(batches)
-        raise Later(f"{why}; nor elsewhere: {reasons[-1]}")
+        raise NotSavedYet(f"{why}; nor elsewhere: {errors[-1]}")
 
     def _begin(self, folder: Path, why: str, saved: int, batch: Batch, data: bytes) -> None:
         """Begin the plate's next file in `folder` with the lines of `data`. Raises OSError."""
-        self._k = max([self._k, *_used(folder, self.plate)])
+        self._file_number = max([self._file_number, *_used_numbers(folder, self.plate)])
         fd = -1
         while fd < 0:
-            self._k += 1
-            path = folder / f"{self.plate}.{self._k}.jsonl"
+            self._file_number += 1
+            path = folder / f"{self.plate}.{self._file_number}.jsonl"
             with suppress(FileExistsError):
                 fd = durable.create(path)
-        elsewhere = str(self.home) if folder != self.first.parent else None
-        start = ev.Continued(
-            n=0, at=batch.at, up=batch.up, plate=self.plate, saved=saved, why=why, home=elsewhere
+        home = str(self.home) if folder != self.first.parent else None
+        continued = ev.Continued(
+            n=0, at=batch.at, up=batch.up, plate=self.plate, saved=saved, why=why, home=home
         )
-        whole = encode(start) + data
+        data_with_start = encode(continued) + data
         try:
             locks.lock(fd)
-            durable.write_once(fd, whole)
+            durable.write_once(fd, data_with_start)
             durable.sync(fd)
             durable.sync_folder(folder)
         except BaseException:
@@ -251,33 +251,43 @@ class PlateFiles:
                 path.unlink()
             raise
         self.close()
-        self.path, self._fd, self._good, self._named, self._lost = path, fd, len(whole), True, None
+        self.path, self._fd, self._good_bytes, self._name_synced, self._given_up_because = (
+            path,
+            fd,
+            len(data_with_start),
+            True,
+            None,
+        )
         self.moved_to.append((path, why))
 
 
-def _away(log: PlateLog, own: Path) -> dict[int, bytes]:
-    """Return the lines that are safe outside the plate's own folder alone.
+def _lines_elsewhere(log: PlateLog, own_folder: Path) -> dict[int, bytes]:
+    """Return {n: frame} of the lines that are saved outside the plate's own folder alone.
 
-    What stands in a file beyond what the next one calls saved was never known to be on the disk.
+    Lines of a file beyond the `saved` of the next file do not count: they may not be on the disk.
     """
     at_home: set[bytes] = set()
-    for part, after in zip(log.parts, [*log.parts[1:], None], strict=True):
-        if part.path.parent == own:
-            at_home |= {kept.frame for kept in part.kept if after is None or kept.event.n <= after.saved}
+    for journal_file, next_file in zip(log.journal_files, [*log.journal_files[1:], None], strict=True):
+        if journal_file.path.parent == own_folder:
+            at_home |= {
+                good_line.frame
+                for good_line in journal_file.good_lines
+                if next_file is None or good_line.event.n <= next_file.saved
+            }
     return {n: frame for n, frame in log.frames.items() if frame not in at_home}
 
 
-def _used(folder: Path, plate: str) -> list[int]:
+def _used_numbers(folder: Path, plate: str) -> list[int]:
     """Return the numbers of the plate's files in a folder."""
     try:
-        found = [plate_of(Path(name)) for name in os.listdir(folder)]
+        names = [plate_of(Path(file_name)) for file_name in os.listdir(folder)]
     except OSError:
         return []
-    return [named[1] for named in found if named is not None and named[0] == plate]
+    return [name.k for name in names if name is not None and name.plate == plate]
 
 
-def words(error: OSError) -> str:
-    """Return what went wrong with the disk, for people."""
+def disk_error_text(error: OSError) -> str:
+    """Return the reason of a disk error in plain words."""
     if error.errno in durable.NO_SPACE:
         return "the disk is full"
     return error.strerror or str(error)

@@ -10,7 +10,7 @@ import os
 import re
 import stat
 from pathlib import Path
-from typing import BinaryIO
+from typing import BinaryIO, NamedTuple
 
 import msgspec
 
@@ -24,11 +24,18 @@ LARGEST = 64 << 20
 """A journal longer than this is read no further: a plate fills some thousand lines at most."""
 
 MOST_FOLDERS = 16
-"""A listing holds the names of about so many folders at a time: plates come day by day."""
+"""A `FolderCache` holds the names of about so many folders at a time: plates come day by day."""
 _NAME = re.compile(r"(?P<plate>[^.]+)(?:\.(?P<k>[0-9]{1,6}))?\.jsonl")
 
 
-class Kept(msgspec.Struct, frozen=True):
+class JournalName(NamedTuple):
+    """What the name of a journal says: the id of the plate, and the number `k` of the file, from 1."""
+
+    plate: str
+    k: int
+
+
+class GoodLine(msgspec.Struct, frozen=True):
     """A good line: its event, its bytes without the LF, and the number of its line in the file."""
 
     event: Line
@@ -36,7 +43,7 @@ class Kept(msgspec.Struct, frozen=True):
     line: int
 
 
-class FileRead(msgspec.Struct, frozen=True, kw_only=True):
+class JournalFile(msgspec.Struct, frozen=True, kw_only=True):
     """One file of a journal as it was read.
 
     `whole` counts the bytes up to and with the last LF, `tail` is what follows it; `tail_good` says
@@ -45,8 +52,8 @@ class FileRead(msgspec.Struct, frozen=True, kw_only=True):
 
     path: Path
     k: int
-    kept: tuple[Kept, ...] = ()
-    whole: int = 0
+    good_lines: tuple[GoodLine, ...] = ()
+    whole_bytes: int = 0
     line_count: int = 0
     tail: bytes = b""
     tail_good: bool = False
@@ -56,25 +63,25 @@ class FileRead(msgspec.Struct, frozen=True, kw_only=True):
     problems: tuple[Problem, ...] = ()
 
 
-def plate_of(path: Path) -> tuple[str, int] | None:
-    """Return (plate, number of the file, from 1) from a journal's path, or None when it is none."""
+def plate_of(path: Path) -> JournalName | None:
+    """Return the plate and the file's number from a journal's path, or None when it is no journal."""
     return plate_of_name(path.name)
 
 
-def plate_of_name(name: str) -> tuple[str, int] | None:
-    """Return (plate, number of the file, from 1) from a journal's name, or None when it is none."""
-    found = _NAME.fullmatch(name)
-    return (found["plate"], int(found["k"] or 1)) if found else None
+def plate_of_name(name: str) -> JournalName | None:
+    """Return the plate and the file's number from a file's name, or None when it is no journal."""
+    match = _NAME.fullmatch(name)
+    return JournalName(match["plate"], int(match["k"] or 1)) if match else None
 
 
-class Listing:
-    """The journals in folders, each folder looked into once while many plates are gone through.
+class FolderCache:
+    """The names of the journals in folders; each folder is read once while many plates are read.
 
-    It is of the moment: make one for each going through.
+    It does not see later changes: make a new one for each pass over the log.
     """
 
     def __init__(self) -> None:
-        """Find the spill places; no folder is looked into yet."""
+        """Find the spill places; no folder is read yet."""
         self.spill_folders = spill_folders()
         self._folders: dict[Path, dict[str, list[tuple[int, Path]]]] = {}
 
@@ -85,24 +92,24 @@ class Listing:
                 self._folders.clear()
             by_plate = self._folders[folder] = {}
             for name in names_in(folder):
-                named = plate_of_name(name)
-                if named is not None:
-                    by_plate.setdefault(named[0], []).append((named[1], folder / name))
+                journal_name = plate_of_name(name)
+                if journal_name is not None:
+                    by_plate.setdefault(journal_name.plate, []).append((journal_name.k, folder / name))
         return self._folders[folder].get(plate, [])
 
 
-def files_of(path: Path, listing: Listing | None = None) -> list[Path]:
+def files_of(path: Path, folder_cache: FolderCache | None = None) -> list[Path]:
     """Return the files of the plate that `path` belongs to: its folder's, then the spilled ones."""
-    named = plate_of(path)
-    if named is None:
+    journal_name = plate_of(path)
+    if journal_name is None:
         return [path]
-    listing = listing or Listing()
+    folder_cache = folder_cache or FolderCache()
     files: list[tuple[int, int, Path]] = []
-    for place, folder in enumerate((path.parent, *listing.spill_folders)):
+    for place, folder in enumerate((path.parent, *folder_cache.spill_folders)):
         if place == 0 or folder != path.parent:
-            files += [(k, place, file) for k, file in listing.journals(folder, named[0])]
+            files += [(k, place, file) for k, file in folder_cache.journals(folder, journal_name.plate)]
     if not any(file == path for _, _, file in files):
-        files.append((named[1], 0, path))
+        files.append((journal_name.k, 0, path))
     return [file for _, _, file in sorted(files)]
 
 
@@ -120,23 +127,25 @@ def names_in(folder: Path) -> list[str]:
         return []
 
 
-def read_file(path: Path) -> FileRead:
+def read_file(path: Path) -> JournalFile:
     """Read one file."""
-    named = plate_of(path)
-    k = named[1] if named else 1
+    journal_name = plate_of(path)
+    k = journal_name.k if journal_name else 1
     try:
-        data, more = _bytes_of(path)
+        data, cut_off = _bytes_of(path)
     except (OSError, ValueError) as error:
-        why = getattr(error, "strerror", None) or error
-        problem = Problem(printable(path), None, None, f"cannot be read: {why}")
-        return FileRead(path=path, k=k, readable=False, problems=(problem,))
-    read = scan(path, k, data)
-    if more:
+        reason = getattr(error, "strerror", None) or error
+        problem = Problem(printable(path), None, None, f"cannot be read: {reason}")
+        return JournalFile(path=path, k=k, readable=False, problems=(problem,))
+    journal_file = scan(path, k, data)
+    if cut_off:
         problem = Problem(
             printable(path), None, None, f"longer than {LARGEST >> 20} MB: the rest was not read"
         )
-        read = msgspec.structs.replace(read, readable=False, problems=(*read.problems, problem))
-    return read
+        journal_file = msgspec.structs.replace(
+            journal_file, readable=False, problems=(*journal_file.problems, problem)
+        )
+    return journal_file
 
 
 def open_to_read(path: Path) -> BinaryIO:
@@ -153,39 +162,39 @@ def open_to_read(path: Path) -> BinaryIO:
 
 def _bytes_of(path: Path) -> tuple[bytes, bool]:
     with open_to_read(path) as file:
-        # Asked for more than there is, the reader makes room for all of it first.
+        # With a size larger than the file the reader would allocate all of that first.
         data = file.read(min(os.fstat(file.fileno()).st_size, LARGEST) + 1)
     return data[:LARGEST], len(data) > LARGEST
 
 
-def scan(path: Path, k: int, data: bytes) -> FileRead:
+def scan(path: Path, k: int, data: bytes) -> JournalFile:
     """Return what the bytes of a journal's file hold; `k` is the file's number among its plate's."""
-    whole = data.rfind(b"\n") + 1
-    tail = data[whole:]
-    kept: list[Kept] = []
+    whole_bytes = data.rfind(b"\n") + 1
+    tail = data[whole_bytes:]
+    good_lines: list[GoodLine] = []
     problems: list[Problem] = []
     name = printable(path)
-    frames = data[:whole].split(b"\n")[:-1]
+    frames = data[:whole_bytes].split(b"\n")[:-1]
     events = parse_all(frames)
     if events is not None:
-        kept = list(map(Kept, events, frames, range(1, len(frames) + 1)))
+        good_lines = list(map(GoodLine, events, frames, range(1, len(frames) + 1)))
     else:
         for number, line in enumerate(frames, 1):
-            problems.extend(_take(name, number, line, kept))
+            problems.extend(_add_good_lines(name, number, line, good_lines))
     tail_good = False
     if tail:
-        before = len(kept)
-        wrong = _take(name, len(frames) + 1, tail, kept)
-        tail_good = len(kept) > before
+        good_before = len(good_lines)
+        tail_problems = _add_good_lines(name, len(frames) + 1, tail, good_lines)
+        tail_good = len(good_lines) > good_before
         if tail_good:
-            problems.extend(wrong)
-    first = kept[0].event if kept else None
-    continued = first if isinstance(first, ev.Continued) else None
-    return FileRead(
+            problems.extend(tail_problems)
+    first_event = good_lines[0].event if good_lines else None
+    continued = first_event if isinstance(first_event, ev.Continued) else None
+    return JournalFile(
         path=path,
         k=k,
-        kept=tuple(kept),
-        whole=whole,
+        good_lines=tuple(good_lines),
+        whole_bytes=whole_bytes,
         line_count=len(frames),
         tail=tail,
         tail_good=tail_good,
@@ -195,22 +204,22 @@ def scan(path: Path, k: int, data: bytes) -> FileRead:
     )
 
 
-def _take(name: str, number: int, line: bytes, kept: list[Kept]) -> list[Problem]:
-    """Add the good events of one line to `kept`; return what is wrong with it."""
+def _add_good_lines(name: str, number: int, line: bytes, good_lines: list[GoodLine]) -> list[Problem]:
+    """Add the good events of one line to `good_lines`; return what is wrong with it."""
     if is_sound(line):
-        frames, wrong = [line], []
+        frames, problems = [line], []
     else:
         frames = [frame for _, frame in frames_within(line)]
         inside = f"; {len(frames)} good inside it" if frames else ""
-        wrong = [Problem(name, number, None, _reason(line) + inside)]
+        problems = [Problem(name, number, None, _reason(line) + inside)]
         if frames and b"".join(frames) == line:
-            wrong = [Problem(name, number, None, "several lines run together; all are good")]
+            problems = [Problem(name, number, None, "several lines run together; all are good")]
     for frame in frames:
         try:
-            kept.append(Kept(parse(frame), frame, number))
+            good_lines.append(GoodLine(parse(frame), frame, number))
         except LineError as error:
-            wrong.append(Problem(name, number, None, f"the sum is right, the event is not: {error}"))
-    return wrong
+            problems.append(Problem(name, number, None, f"the sum is right, the event is not: {error}"))
+    return problems
 
 
 def _reason(line: bytes) -> str:

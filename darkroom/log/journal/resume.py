@@ -1,4 +1,4 @@
-"""After anything: which plates there are, what their journals say, and which come back to the bench."""
+"""Which plates come back to the bench when the tool starts, and how long each was left alone."""
 
 from __future__ import annotations
 
@@ -24,28 +24,28 @@ class Returning(msgspec.Struct, frozen=True):
     left_out: list[tuple[PlateLog, str]]
 
 
-def coming_back(where: Path, bench_id: str) -> list[PlateLog]:
+def coming_back(home: Path, bench_id: str) -> list[PlateLog]:
     """Return the plates that come back to this bench, oldest first; see `returning`."""
-    return returning(where, bench_id).plates
+    return returning(home, bench_id).plates
 
 
-def returning(where: Path, bench_id: str, today: date | None = None) -> Returning:
+def returning(home: Path, bench_id: str, today: date | None = None) -> Returning:
     """Look for the plates that have no standing end, carry this bench's id and are no rehearsal.
 
     `bench.json` names plates however old they are; plates begun since it was written are found in
     the folders of the days since. Without it the last 30 days' folders are looked through. A plate
     written by a newer schema is left out, and one that is named there but lost its first line.
     """
-    now = today or datetime.now().date()
-    book = BenchBook(where)
-    remembered = book.load()
-    named = [str(plate) for plate in _list(remembered.get("plates"))]
+    local_today = today or datetime.now().date()
+    book = BenchBook(home)
+    book_content = book.load()
+    named_plates = [str(plate) for plate in _list(book_content.get("plates"))]
     days = LOST_BOOK_DAYS
-    if remembered and book.problem is None:
-        days = max(0, (now - _written(book.path, now)).days) + 1
-    paths = {path: None for path in find_plates(where, days, today=now)}
-    paths |= {path: None for plate in named if (path := locate(where, plate)) is not None}
-    back: list[PlateLog] = []
+    if book_content and book.problem is None:
+        days = max(0, (local_today - _written(book.path, local_today)).days) + 1
+    paths = {path: None for path in find_plates(home, days, today=local_today)}
+    paths |= {path: None for plate in named_plates if (path := locate(home, plate)) is not None}
+    plates: list[PlateLog] = []
     left_out: list[tuple[PlateLog, str]] = []
     for path in paths:
         log = read_plate(path)
@@ -53,27 +53,27 @@ def returning(where: Path, bench_id: str, today: date | None = None) -> Returnin
         if log.ended is not None:
             continue
         if start is None:
-            if log.plate in named:
+            if log.plate in named_plates:
                 left_out.append((log, "its first line is lost"))
         elif start.bench == bench_id and not start.rehearsal:
             if log.schema > ev.SCHEMA:
                 left_out.append((log, "it is from a newer darkroom: it can be read, not gone on with"))
             else:
-                back.append(log)
-    back.sort(key=lambda log: log.plate)
-    return Returning(back, left_out)
+                plates.append(log)
+    plates.sort(key=lambda log: log.plate)
+    return Returning(plates, left_out)
 
 
 def _list(value: object) -> list[object]:
     return value if isinstance(value, list) else []
 
 
-def _written(path: Path, now: date) -> date:
-    """Return the local date on which the book was written, never one after `now`."""
+def _written(path: Path, today: date) -> date:
+    """Return the local date on which the book was written, never one after `today`."""
     try:
-        return min(now, datetime.fromtimestamp(path.stat().st_mtime).date())
+        return min(today, datetime.fromtimestamp(path.stat().st_mtime).date())
     except (OSError, OverflowError, ValueError):
-        return now - timedelta(days=LOST_BOOK_DAYS)
+        return today - timedelta(days=LOST_BOOK_DAYS)
 
 
 def gap(log: PlateLog, boot_id: str, up_now: float, wall_now: float) -> tuple[float, Literal["up", "wall"]]:
@@ -82,18 +82,18 @@ def gap(log: PlateLog, boot_id: str, up_now: float, wall_now: float) -> tuple[fl
     The same start of the machine: by the boot clock (`up`). Another: by the wall clock (`wall`, seconds
     since the epoch), 0.0 when that stands behind the last line: the true gap is then at least that.
     """
-    boot, last = None, None
+    boot, last_event = None, None
     for event in log.events:
         if isinstance(event, (ev.PlateStarted, ev.Resumed)):
             boot = event.boot
         if event.up is not None:
-            last = event
-    if last is None or last.up is None:
+            last_event = event
+    if last_event is None or last_event.up is None:
         return 0.0, "wall"
     if boot == boot_id:
-        return max(0.0, up_now - last.up), "up"
+        return max(0.0, up_now - last_event.up), "up"
     try:
-        at = datetime.fromisoformat(last.at)
+        at = datetime.fromisoformat(last_event.at)
     except ValueError:
         return 0.0, "wall"
     if at.tzinfo is None:

@@ -1,4 +1,4 @@
-"""Spilled files brought home by copy: the lines go into the plate's own folder, the originals stay."""
+"""Copying spilled files into the plate's own folder; the originals stay."""
 
 from __future__ import annotations
 
@@ -8,43 +8,56 @@ from pathlib import Path
 
 from darkroom.errors import NotSavedError
 from darkroom.log.journal.merge import PlateLog
-from darkroom.log.journal.plate_files import words
-from darkroom.log.journal.read import FileRead
+from darkroom.log.journal.plate_files import disk_error_text
+from darkroom.log.journal.read import JournalFile
 from darkroom.log.store import durable, locks, paths
 from darkroom.log.store.paths import printable
 
 
-def away(home: Path, log: PlateLog) -> list[FileRead]:
+def files_only_outside(home: Path, log: PlateLog) -> list[JournalFile]:
     """Return the plate's files outside the log that hold a line which no file in it holds.
 
     A file that says it belongs to another log is not ours.
     """
-    inside = {kept.frame for part in log.parts if home in part.path.parents for kept in part.kept}
+    frames_inside = {
+        good_line.frame
+        for journal_file in log.journal_files
+        if home in journal_file.path.parents
+        for good_line in journal_file.good_lines
+    }
     return [
-        part
-        for part in log.parts
-        if home not in part.path.parents
-        and part.home in (None, str(home))
-        and any(kept.frame not in inside for kept in part.kept if kept.event.n > 0)
+        journal_file
+        for journal_file in log.journal_files
+        if home not in journal_file.path.parents
+        and journal_file.home in (None, str(home))
+        and any(
+            good_line.frame not in frames_inside
+            for good_line in journal_file.good_lines
+            if good_line.event.n > 0
+        )
     ]
 
 
-def bring(home: Path, log: PlateLog, part: FileRead) -> Path:
+def bring_home(home: Path, log: PlateLog, journal_file: JournalFile) -> Path:
     """Copy a spilled file into its plate's folder, whole lines as they are; return the copy.
 
     Raises NotSavedError when the disk does not take it, or the day of the plate is lost: nothing of it
     is left behind.
     """
-    inside = next((one.path.parent for one in log.parts if home in one.path.parents), None)
-    if inside is None and not log.local_date:
-        raise NotSavedError(f"{printable(part.path)}: its day is lost; copy it by hand")
-    folder = inside or paths.plate_path(home, log.plate, log.local_date, log.rehearsal).parent
-    data = b"".join(kept.frame + b"\n" for kept in part.kept)
+    folder_inside = next(
+        (other_file.path.parent for other_file in log.journal_files if home in other_file.path.parents), None
+    )
+    if folder_inside is None and not log.local_date:
+        raise NotSavedError(f"{printable(journal_file.path)}: its day is lost; copy it by hand")
+    folder = folder_inside or paths.plate_path(home, log.plate, log.local_date, log.rehearsal).parent
+    data = b"".join(good_line.frame + b"\n" for good_line in journal_file.good_lines)
     try:
         durable.make_folders(folder)
-        return _copied(folder, log.plate, part.k, data)
+        return _copied(folder, log.plate, journal_file.k, data)
     except OSError as error:
-        raise NotSavedError(f"{printable(part.path)}: not brought home: {words(error)}") from None
+        raise NotSavedError(
+            f"{printable(journal_file.path)}: not brought home: {disk_error_text(error)}"
+        ) from None
 
 
 def _copied(folder: Path, plate: str, k: int, data: bytes) -> Path:
@@ -62,7 +75,7 @@ def _copied(folder: Path, plate: str, k: int, data: bytes) -> Path:
         durable.sync(fd)
         durable.sync_folder(folder)
     except OSError:
-        with suppress(OSError):  # a part of a copy is worth nothing: the original is there
+        with suppress(OSError):  # an incomplete copy is removed: the original is there
             path.unlink()
         raise
     finally:

@@ -1,4 +1,4 @@
-"""The writer of the journals: off the screen's thread, durable, in order, never the cause of a wait."""
+"""The writer of the journals: a thread of its own that saves durably and in order; callers never wait."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ import msgspec
 from darkroom.bench.events import AnyEvent
 from darkroom.log.journal.frame import encode
 from darkroom.log.journal.merge import PlateLog
-from darkroom.log.journal.plate_files import Batch, Later, PlateFiles
+from darkroom.log.journal.plate_files import Batch, NotSavedYet, PlateFiles
 from darkroom.log.store import changes, paths
 
 RETRY = 1.0
@@ -74,8 +74,8 @@ class JournalWriter:
         self._changed = threading.Condition()
         self._waiting: dict[str, deque[Batch]] = {}
         self._files: dict[str, PlateFiles] = {}
-        self._again_at: dict[str, float] = {}
-        self._reported: dict[str, str] = {}
+        self._retry_at: dict[str, float] = {}
+        self._reported_trouble: dict[str, str] = {}
         self._released: set[str] = set()
         self._busy: str | None = None
         self._closing = self._last_resort = False
@@ -90,35 +90,39 @@ class JournalWriter:
             return
         data = b"".join(encode(event) for event in events)
         first = events[0]
-        known = self._files.get(plate_id)
-        path = known.first if known else paths.plate_path(self.home, plate_id, local_date, self.rehearsal)
+        plate_files = self._files.get(plate_id)
+        path = (
+            plate_files.first
+            if plate_files
+            else paths.plate_path(self.home, plate_id, local_date, self.rehearsal)
+        )
         batch = Batch(events[-1].n, len(events), data, first.at, first.up, self.clock(), first.n)
-        self._take(plate_id, path, batch)
+        self._enqueue(plate_id, path, batch)
 
     def adopt(self, plate_log: PlateLog) -> None:
         """Go on with a plate that was read back; returns at once.
 
         Its lines count as waiting until the file was checked and fsynced.
         """
-        first = plate_log.path
+        first_path = plate_log.path
         if plate_log.local_date:
-            first = paths.plate_path(self.home, plate_log.plate, plate_log.local_date, self.rehearsal)
-        begun = plate_log.start
+            first_path = paths.plate_path(self.home, plate_log.plate, plate_log.local_date, self.rehearsal)
+        start = plate_log.start
         data = b"".join(frame + b"\n" for _, frame in sorted(plate_log.frames.items()))
         batch = Batch(
             plate_log.last_n,
             len(plate_log.frames),
             data,
-            begun.at if begun else "",
+            start.at if start else "",
             None,
             self.clock(),
             1,
             plate_log,
         )
-        self._take(plate_log.plate, first, batch)
+        self._enqueue(plate_log.plate, first_path, batch)
 
     def release(self, plate_id: str) -> None:
-        """Let others note in the plate's journal, once what waits is saved; the bench is done with it."""
+        """Give the journal's lock back once what waits is saved: others may then add notes to the plate."""
         with self._changed:
             if plate_id in self._files:
                 self._released.add(plate_id)
@@ -140,26 +144,26 @@ class JournalWriter:
         until = time.monotonic() + timeout
         with self._changed:
             self._last_resort = True
-            self._again_at.clear()
+            self._retry_at.clear()
             self._changed.notify_all()
-        done = self.flush(timeout)
+        all_saved = self.flush(timeout)
         with self._changed:
             self._closing = True
             thread = self._thread
             self._changed.notify_all()
         if thread is not None:
             thread.join(max(0.0, until - time.monotonic()) + 0.2)
-        return done
+        return all_saved
 
     # --- inside ----------------------------------------------------------------------------
 
-    def _take(self, plate: str, path: Path, batch: Batch) -> None:
+    def _enqueue(self, plate: str, path: Path, batch: Batch) -> None:
         with self._changed:
             if plate not in self._files:
                 self._files[plate] = PlateFiles(self.home, path, plate)
             self._released.discard(plate)
             self._waiting.setdefault(plate, deque()).append(batch)
-            self._again_at.pop(plate, None)
+            self._retry_at.pop(plate, None)
             if self._thread is None:
                 self._closing = self._last_resort = False
                 self._thread = threading.Thread(target=self._run, name="journal", daemon=True)
@@ -169,47 +173,47 @@ class JournalWriter:
     def _run(self) -> None:
         while True:
             with self._changed:
-                plate = self._next()
+                plate = self._next_plate()
                 while plate is None:
                     if self._closing:
                         self._thread = None
                         for files in self._files.values():
                             files.close()
                         return
-                    self._changed.wait(self._pause())
-                    plate = self._next()
+                    self._changed.wait(self._seconds_until_due())
+                    plate = self._next_plate()
                 files, batches = self._files[plate], list(self._waiting[plate])
                 last_resort = self._last_resort
             saved, why = 0, None
             try:
                 saved = files.save(batches, last_resort=last_resort)
-            except Later as later:
-                why = str(later)
+            except NotSavedYet as not_yet:
+                why = str(not_yet)
             except Exception as error:  # whatever it was, the events are kept and go to another file
                 why = f"{type(error).__name__}: {error}"
-                files.lose(why)
+                files.give_up(why)
             self._settle(plate, files, batches, saved, why)
             if saved:
                 changes.tell(self.home, files.path)
 
-    def _next(self) -> str | None:
+    def _next_plate(self) -> str | None:
         """Return the plate whose oldest cause has waited longest and may be tried now."""
         for plate in [plate for plate in self._released if plate not in self._waiting]:
             self._released.discard(plate)
             self._files.pop(plate).close()
         now = time.monotonic()
-        ready = [plate for plate in self._waiting if self._again_at.get(plate, 0.0) <= now]
+        ready = [plate for plate in self._waiting if self._retry_at.get(plate, 0.0) <= now]
         return min(ready, key=lambda plate: self._waiting[plate][0].since, default=None)
 
-    def _pause(self) -> float | None:
+    def _seconds_until_due(self) -> float | None:
         """Return how long there is nothing to do, in seconds; None is until something is written."""
-        soonest = min((self._again_at.get(plate, 0.0) for plate in self._waiting), default=None)
+        soonest = min((self._retry_at.get(plate, 0.0) for plate in self._waiting), default=None)
         return None if soonest is None else max(0.0, soonest - time.monotonic())
 
     def _settle(
         self, plate: str, files: PlateFiles, batches: list[Batch], saved: int, why: str | None
     ) -> None:
-        """Strike what is saved off the list, and say what came of it."""
+        """Take what is saved off the queue and report the outcome."""
         reports: list[Report] = [Spilled(plate, path, reason) for path, reason in files.moved_to]
         files.moved_to.clear()
         with self._changed:
@@ -219,20 +223,20 @@ class JournalWriter:
             if saved:
                 reports.append(Saved(plate, batches[saved - 1].n))
             if why is not None:
-                self._again_at[plate] = time.monotonic() + self.retry
-                if self._reported.get(plate) != why:
-                    self._reported[plate] = why
+                self._retry_at[plate] = time.monotonic() + self.retry
+                if self._reported_trouble.get(plate) != why:
+                    self._reported_trouble[plate] = why
                     reports.append(NotSaved(plate, why, sum(batch.count for batch in queue)))
-            elif not queue and self._reported.pop(plate, None) is not None:
+            elif not queue and self._reported_trouble.pop(plate, None) is not None:
                 reports.append(SavedAgain(plate))
             if not queue:
                 del self._waiting[plate]
             self._changed.notify_all()
         for report in reports:
-            self._say(report)
+            self._send(report)
 
-    def _say(self, report: Report) -> None:
+    def _send(self, report: Report) -> None:
         try:
             self._report(report)
-        except Exception as error:  # who listens may be gone; the writing goes on
+        except Exception as error:  # the receiver may be gone; the writing goes on
             self.report_trouble.append(f"{type(report).__name__}: {error}")

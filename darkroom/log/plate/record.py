@@ -12,7 +12,7 @@ from darkroom.bench import events as ev
 from darkroom.bench.standing import Line
 from darkroom.bench.state import PlateState
 from darkroom.log.journal.merge import PlateLog, read_plate
-from darkroom.log.journal.read import Listing
+from darkroom.log.journal.read import FolderCache
 from darkroom.log.plate.account import Account, StageAccount, account, folded
 from darkroom.log.plate.faults import JudgedFault
 from darkroom.log.store.paths import printable
@@ -112,12 +112,12 @@ class PlateRecord(msgspec.Struct, frozen=True, kw_only=True, dict=True):
         return printable(self.log.path)
 
 
-def read_record(path: Path, listing: Listing | None = None) -> PlateRecord:
+def read_record(path: Path, folder_cache: FolderCache | None = None) -> PlateRecord:
     """Return what is known of the plate whose first file is `path`. Raises nothing.
 
-    A `listing` spares looking into the folders anew for each of many plates.
+    A `folder_cache` spares looking into the folders anew for each of many plates.
     """
-    log = read_plate(path, listing)
+    log = read_plate(path, folder_cache)
     fold_result = folded(log)
     return PlateRecord(
         log=log, account=account(log, fold_result), state=fold_result.state, judged=judge(log.standing)

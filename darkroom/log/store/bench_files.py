@@ -1,4 +1,4 @@
-"""The bench's own two files: the lock that lets one tool hold it, and the book of what it remembers."""
+"""The two files of the bench: `bench.lock`, which one tool holds, and `bench.json`, what it remembers."""
 
 from __future__ import annotations
 
@@ -26,9 +26,9 @@ class BenchLock:
     Raises BenchTaken when another tool holds it, NotReadable when the folder cannot be used.
     """
 
-    def __init__(self, where: Path) -> None:
-        """`where` is the folder of the log."""
-        self.path = where / "bench.lock"
+    def __init__(self, home: Path) -> None:
+        """`home` is the folder of the log."""
+        self.path = home / "bench.lock"
         self._fd: int | None = None
 
     def __enter__(self) -> BenchLock:
@@ -74,11 +74,11 @@ class BenchLock:
             fault = error
         import hashlib
 
-        which = hashlib.sha256(os.fsencode(self.path)).hexdigest()[:16]
+        path_hash = hashlib.sha256(os.fsencode(self.path)).hexdigest()[:16]
         for place in spill_places():
             with suppress(OSError):
                 durable.own_folder(place)
-                return _lock_file(place / f"bench-{which}.lock")
+                return _lock_file(place / f"bench-{path_hash}.lock")
         raise NotReadable(f"{self.path}: {fault.strerror}")
 
     def release(self) -> None:
@@ -113,9 +113,9 @@ class BenchBook:
     with the file, `trouble` why the last one could not be written.
     """
 
-    def __init__(self, where: Path) -> None:
-        """`where` is the folder of the log; nothing is read yet."""
-        self.path = where / "bench.json"
+    def __init__(self, home: Path) -> None:
+        """`home` is the folder of the log; nothing is read yet."""
+        self.path = home / "bench.json"
         self.problem: Problem | None = None
         self.trouble: str | None = None
         self._changed = threading.Condition()
@@ -162,14 +162,14 @@ class BenchBook:
 
     def close(self, timeout: float = 2.0) -> bool:
         """Write what is left and stop; return whether all was written."""
-        done = self.flush(timeout)
+        all_written = self.flush(timeout)
         with self._changed:
             self._closing = True
             thread, self._thread = self._thread, None
             self._changed.notify_all()
-        if thread is not None and done:
+        if thread is not None and all_written:
             thread.join(timeout)
-        return done
+        return all_written
 
     def _run(self) -> None:
         while True:

@@ -1,7 +1,7 @@
 """The file `changed` in the folder of the log: each writer adds the path of the journal it wrote to.
 
-It is a hint for readers that keep an index, never the truth: a line that is lost is made good by the
-next look at all files. Nothing here raises, and nothing waits long.
+Readers that keep an index take it as a hint: what a lost line would have told is found by the next check
+of all files. Nothing here raises, and nothing waits long.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ PATIENCE = 0.05
 
 
 def tell(home: Path, journal: Path) -> None:
-    """Add a journal's path: from the folder of the log where it lies in there, else the whole."""
+    """Add a journal's path, relative to the folder of the log where it lies inside."""
     try:
         name = os.fsencode(journal.relative_to(home))
     except ValueError:
@@ -52,19 +52,19 @@ def _open(path: Path) -> int:
 
 
 def since(home: Path, inode: int, offset: int) -> tuple[list[Path] | None, int, int]:
-    """Return (journals told of since, inode, offset) for the next time.
+    """Return (journals added since `offset`, inode, offset); the last two are for the next call.
 
-    The journals are None when it cannot be known what was told: the file was begun anew or cut.
+    The journals are None when they cannot be known: the file was begun anew or cut.
     """
     try:
         with (home / NAME).open("rb") as file:
-            seen = os.fstat(file.fileno())
-            if seen.st_ino != inode or seen.st_size < offset:
-                return None, seen.st_ino, seen.st_size
+            status = os.fstat(file.fileno())
+            if status.st_ino != inode or status.st_size < offset:
+                return None, status.st_ino, status.st_size
             file.seek(offset)
             data = file.read(LARGEST * 2)
     except OSError:
         return ([] if inode == 0 else None), 0, 0
-    whole = data[: data.rfind(b"\n") + 1]
-    names = dict.fromkeys(whole.split(b"\n")[:-1])
-    return [home / os.fsdecode(name) for name in names], inode, offset + len(whole)
+    whole_lines = data[: data.rfind(b"\n") + 1]
+    names = dict.fromkeys(whole_lines.split(b"\n")[:-1])
+    return [home / os.fsdecode(name) for name in names], inode, offset + len(whole_lines)

@@ -1,4 +1,4 @@
-"""The few things asked of a disk to keep what was written."""
+"""Durable writes: file and folder operations that reach the disk, and private folders."""
 
 from __future__ import annotations
 
@@ -67,7 +67,7 @@ def sync_names(folder: Path, top: Path) -> None:
     """Make durable the names in `folder`, and that of each folder above it up to and with `top`.
 
     A folder that stands elsewhere is made durable alone. One above `folder` that may not be opened
-    is not ours to answer for.
+    is passed over.
     """
     sync_folder(folder)
     if top not in folder.parents:
@@ -101,12 +101,12 @@ def own_folder(folder: Path) -> None:
 def is_own(folder: Path) -> bool:
     """Return whether it is a folder, no link, that only this user can write in."""
     try:
-        found = folder.lstat()
+        status = folder.lstat()
     except OSError:
         return False
-    if not stat.S_ISDIR(found.st_mode):
+    if not stat.S_ISDIR(status.st_mode):
         return False
-    return sys.platform == "win32" or (found.st_uid == os.getuid() and not found.st_mode & 0o022)
+    return sys.platform == "win32" or (status.st_uid == os.getuid() and not status.st_mode & 0o022)
 
 
 def create(path: Path, mode: int = 0o666) -> int:
@@ -129,18 +129,18 @@ def write_once(fd: int, data: bytes) -> None:
 
 def write_whole(path: Path, data: bytes) -> None:
     """Put a whole file in place of another: written aside, made durable, renamed."""
-    aside = path.with_name(f"{path.name}.{os.getpid()}.{threading.get_ident()}.tmp")
-    fd = os.open(aside, os.O_CREAT | os.O_TRUNC | os.O_WRONLY | _CLOEXEC | _BINARY, 0o666)
+    temporary = path.with_name(f"{path.name}.{os.getpid()}.{threading.get_ident()}.tmp")
+    fd = os.open(temporary, os.O_CREAT | os.O_TRUNC | os.O_WRONLY | _CLOEXEC | _BINARY, 0o666)
     try:
         write_once(fd, data)
         sync(fd)
         os.close(fd)
         fd = -1
-        os.replace(aside, path)
+        os.replace(temporary, path)
     except OSError:
         if fd >= 0:
             os.close(fd)
         with suppress(OSError):
-            aside.unlink()
+            temporary.unlink()
         raise
     sync_folder(path.parent)

@@ -1,4 +1,4 @@
-"""Advisory locks on open files: who else is writing."""
+"""Advisory locks on open files."""
 
 from __future__ import annotations
 
@@ -7,7 +7,6 @@ import os
 import sys
 import threading
 import time
-from contextlib import suppress
 
 if sys.platform == "win32":
     import msvcrt
@@ -20,8 +19,7 @@ else:
 def lock(fd: int, *, shared: bool = False, wait: float = 0.0) -> bool:
     """Take the lock of an open file, waiting at most `wait` seconds; return whether it was taken.
 
-    A file system without locks counts as taken: there is no one to ask. Closing the file gives it
-    back.
+    On a file system without locks it counts as taken. Closing the file gives it back.
     """
     until = time.monotonic() + wait
     pause = threading.Event()
@@ -30,17 +28,6 @@ def lock(fd: int, *, shared: bool = False, wait: float = 0.0) -> bool:
         if taken or time.monotonic() >= until:
             return taken
         pause.wait(0.02)
-
-
-def unlock(fd: int) -> None:
-    """Give the lock of an open file back."""
-    if fcntl is not None:
-        with suppress(OSError):
-            fcntl.flock(fd, fcntl.LOCK_UN)
-    elif sys.platform == "win32":
-        with suppress(OSError):
-            os.lseek(fd, _LOCKED_BYTE, os.SEEK_SET)
-            msvcrt.locking(fd, msvcrt.LK_UNLCK, 1)
 
 
 _LOCKED_BYTE = 1 << 40

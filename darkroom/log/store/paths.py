@@ -29,9 +29,9 @@ _PLATE_ID = re.compile(r"\d{8}-\d{6}-[A-Za-z0-9]{6}")
 
 def home() -> Path:
     """Return the folder of the log: $DARKROOM_HOME, or the platform's user data folder."""
-    named = os.environ.get("DARKROOM_HOME")
-    if named:
-        return Path(named).expanduser().absolute()
+    configured = os.environ.get("DARKROOM_HOME")
+    if configured:
+        return Path(configured).expanduser().absolute()
     import platformdirs
 
     return platformdirs.user_data_path("darkroom", appauthor=False)
@@ -57,16 +57,16 @@ def bench_id() -> str:
     Where that folder cannot be written the id is made from the machine and the user, so that the
     plates of this bench still come back to it.
     """
-    kept = state_dir() / "bench-id"
+    path = state_dir() / "bench-id"
     with suppress(OSError, UnicodeDecodeError):
-        text = kept.read_text("ascii").strip()
+        text = path.read_text("ascii").strip()
         if re.fullmatch(r"[0-9a-f]{16}", text):
             return text
-    made = os.urandom(8).hex()
+    new_id = os.urandom(8).hex()
     try:
-        kept.parent.mkdir(parents=True, exist_ok=True)
-        durable.write_whole(kept, made.encode() + b"\n")
-        return kept.read_text("ascii").strip()
+        path.parent.mkdir(parents=True, exist_ok=True)
+        durable.write_whole(path, new_id.encode() + b"\n")
+        return path.read_text("ascii").strip()
     except OSError:
         import hashlib
         import uuid
@@ -84,12 +84,12 @@ def boot_id() -> str:
         import subprocess
 
         with suppress(OSError, subprocess.SubprocessError):
-            asked = ["/usr/sbin/sysctl", "-n", "kern.bootsessionuuid"]
-            answer = subprocess.run(
-                asked, capture_output=True, text=True, timeout=2, check=True
+            command = ["/usr/sbin/sysctl", "-n", "kern.bootsessionuuid"]
+            uuid = subprocess.run(
+                command, capture_output=True, text=True, timeout=2, check=True
             ).stdout.strip()
-            if answer:
-                return answer
+            if uuid:
+                return uuid
     # The minute the machine started in: where the wall clock is set anew this is another boot, and
     # times are then shown as estimated.
     return f"minute-{round((time.time() - time.monotonic()) / 60)}"
@@ -105,7 +105,7 @@ def is_plate_id(text: str) -> bool:
     return _PLATE_ID.fullmatch(text) is not None
 
 
-def plate_path(where: Path, plate_id: str, local_date: str, rehearsal: bool = False) -> Path:
+def plate_path(log_home: Path, plate_id: str, local_date: str, rehearsal: bool = False) -> Path:
     """Return the path of a plate's first file; `local_date` is YYYY-MM-DD of its first strike.
 
     Raises WrongUse for an id that is no file name, or a date that is none.
@@ -116,7 +116,7 @@ def plate_path(where: Path, plate_id: str, local_date: str, rehearsal: bool = Fa
         day = date.fromisoformat(local_date).isoformat()
     except ValueError:
         raise WrongUse(f"'{local_date}' is no date") from None
-    return where / (REHEARSALS if rehearsal else PLATES) / day[:4] / day / f"{plate_id}.jsonl"
+    return log_home / (REHEARSALS if rehearsal else PLATES) / day[:4] / day / f"{plate_id}.jsonl"
 
 
 def printable(path: Path) -> str:

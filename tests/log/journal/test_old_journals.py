@@ -67,7 +67,7 @@ def test_an_old_line_is_written_again_with_the_same_bytes(plate: str) -> None:
         assert [name for name in now if name not in before and now[name] is not None] == []
         changed.discard(start.n)
     assert changed == set()
-    for kept in (kept for part in log.parts for kept in part.kept):
+    for kept in (kept for part in log.journal_files for kept in part.good_lines):
         if isinstance(kept.event, ev.Continued):
             assert encode(kept.event) == kept.frame + b"\n"
 
@@ -84,7 +84,7 @@ def test_the_old_journals_hold_every_kind_of_line() -> None:
     """Every event of the first version is among them, with each way that a thing can go."""
     found: set[tuple[str, Any]] = set()
     for log in map(read, STATES):
-        events = [*log.events, *(kept.event for part in log.parts for kept in part.kept)]
+        events = [*log.events, *(kept.event for part in log.journal_files for kept in part.good_lines)]
         for event in events:
             found.add((event.event if isinstance(event, ev.Newer) else event.__struct_config__.tag, None))
             for name in ("how", "by", "kind", "held", "part", "corrects", "between", "timed"):

@@ -42,7 +42,7 @@ def test_every_truncation_gives_the_whole_lines_before_it(home: Path) -> None:
     for length in range(len(data) + 1):
         read = reading.scan(path, 1, data[:length])
         whole = sum(end - 1 <= length for end in ends)
-        assert [kept.event for kept in read.kept] == SHORT[:whole]
+        assert [kept.event for kept in read.good_lines] == SHORT[:whole]
         assert read.problems == ()
 
 
