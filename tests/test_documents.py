@@ -18,7 +18,7 @@ from darkroom.log.journal.write import JournalWriter
 from darkroom.process import model
 from darkroom.resources import load_process
 from darkroom.session.key_map import NUDGES, KeyMap
-from darkroom.session.plate_form import Form, plate_from
+from darkroom.session.plate_form import PlateForm, plate_from
 from darkroom.session.session import Session
 from darkroom.session.strikes import Recogniser
 from tests.kit.clocks import HandClock
@@ -110,8 +110,8 @@ def modules_run(home: Path) -> set[str]:
         new_id=lambda wall: "20260301-120000-abc123", next_number=lambda bench: 1,
     )  # fmt: skip
     session.put_on(
-        plate_from(Form(process="clear-glass"), load_process("clear-glass"), number=1, bench="b", boot="boot",
-                   at=clock.stamp(clock.wall()), up=clock.up(), rehearsal=False, speed=None)
+        plate_from(PlateForm(process="clear-glass"), load_process("clear-glass"), number=1, bench="b",
+                   boot="boot", at=clock.stamp(clock.wall()), up=clock.up(), rehearsal=False, speed=None)
     )  # fmt: skip
     package = str(ROOT / "darkroom")
     files: set[str] = set()

@@ -201,12 +201,6 @@ def wet_against_need(state: PlateState) -> str | None:
     return f"wet {show_elapsed(stays)}, needed about {show_elapsed(needs)}"
 
 
-def short_of_wet(state: PlateState) -> bool:
-    """True when the plate would not stay wet for as long as the rest will need."""
-    stays, needs = clocks.wet_window(state), clocks.wet_needed(state)
-    return stays is not None and needs is not None and needs > stays
-
-
 def _strips(state: PlateState) -> str | None:
     totals = exposure.strips(state.plan)
     if totals is None or not endings.of(state.stage).opens_lens:

@@ -32,10 +32,10 @@ def bench(
     what PROCESS wants confirmed is asked. The tool is red; this help is not.
     """
     from darkroom.resources import load_process
-    from darkroom.session.plate_form import Form, check
+    from darkroom.session.plate_form import PlateForm, check
 
     loaded = load_process(process)
-    form = Form(
+    form = PlateForm(
         process=process,
         exposure=exposure or "",
         humidity=humidity or "",

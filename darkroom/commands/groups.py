@@ -20,7 +20,7 @@ ROOMS = {
 }
 
 
-class Group(click.Group):
+class CommandGroup(click.Group):
     """A group that tells the nearest right name of a wrong one."""
 
     def resolve_command(
@@ -35,7 +35,7 @@ class Group(click.Group):
         return super().resolve_command(ctx, args)
 
 
-class Named(Group):
+class Named(CommandGroup):
     """A group whose commands are imported when they are named: {name: (module, attribute, help)}."""
 
     def __init__(self, *args: Any, table: dict[str, tuple[str, str, str]], **options: Any) -> None:

@@ -9,7 +9,7 @@ import click
 
 from darkroom import resources
 from darkroom.bench import endings
-from darkroom.commands.groups import Group
+from darkroom.commands.groups import CommandGroup
 from darkroom.commands.output import NOT_RED, print_json
 from darkroom.errors import NotReadable, ProcessError
 from darkroom.process import conditions, timing, washing, wetness
@@ -19,7 +19,7 @@ from darkroom.process.text.numbers import percent
 from darkroom.process.text.temperatures import show_celsius
 
 
-@click.group(cls=Group, help=f"Process files: what is done to a plate, step by step.\n\n{NOT_RED}")
+@click.group(cls=CommandGroup, help=f"Process files: what is done to a plate, step by step.\n\n{NOT_RED}")
 def process() -> None:
     """Gather the commands about process files."""
 

@@ -61,12 +61,12 @@ def rehearse(
     this help is not.
     """
     from darkroom.resources import load_process
-    from darkroom.session.plate_form import Form, check
+    from darkroom.session.plate_form import PlateForm, check
 
     loaded = load_process(process)
     typed = temperature_texts([temperature or ""])
     # the temperatures are the thermometers' to tell, so they are not typed on the form
-    form = Form(process=process, exposure=exposure or "", humidity=humidity or "", subject=subject or "")
+    form = PlateForm(process=process, exposure=exposure or "", humidity=humidity or "", subject=subject or "")
     wrong = check(form)
     if wrong:
         raise QuantityError("; ".join(f"--{field.split()[0]}: {what}" for field, what in wrong.items()))

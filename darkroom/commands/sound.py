@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 
 import click
 
-from darkroom.commands.groups import Group
+from darkroom.commands.groups import CommandGroup
 from darkroom.commands.output import NOT_RED, print_json
 from darkroom.devices.sound.client import Sound
 from darkroom.devices.sound.cue_names import CUES, RATE, URGENCIES, cue_file
@@ -45,7 +45,7 @@ class Finding(NamedTuple):
     what_to_do: str
 
 
-@click.group(cls=Group, help=f"The cues: what they tell, and how they sound.\n\n{NOT_RED}")
+@click.group(cls=CommandGroup, help=f"The cues: what they tell, and how they sound.\n\n{NOT_RED}")
 def sound() -> None:
     """Gather the commands about sound."""
 

@@ -14,7 +14,6 @@ import msgspec
 Light = Literal["white", "red", "covered"]
 Ends = Literal["by_eye", "on_time", "at_zero", "cleared", "exposure"]
 Starts = Literal["at_once", "on_strike"]
-Timed = Literal["here", "away"]
 
 LIGHTS: tuple[Light, ...] = ("white", "red", "covered")
 ENDS: tuple[Ends, ...] = ("by_eye", "on_time", "at_zero", "cleared", "exposure")

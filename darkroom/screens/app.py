@@ -19,9 +19,9 @@ from darkroom.screens.host import Host, HostScreen, ScreenName
 from darkroom.screens.lettering.lettering import Blocks
 from darkroom.screens.services import Opening, Services
 from darkroom.session import key_map
-from darkroom.session.plate_form import Form
+from darkroom.session.plate_form import PlateForm
 from darkroom.session.session import Session
-from darkroom.session.voice import Calls
+from darkroom.session.voice import CueSender
 
 if TYPE_CHECKING:
     from darkroom.screens.bench.screen import BenchScreen
@@ -33,11 +33,11 @@ SCREENS: dict[ScreenName, str] = {
     "bench": "darkroom.screens.bench.screen:BenchScreen",
     "home": "darkroom.screens.home.screen:HomeScreen",
     "keys": "darkroom.screens.bench.key_help:KeysScreen",
-    "plates": "darkroom.screens.log_list.screen:PlatesLeaf",
-    "plate": "darkroom.screens.log_plate.screen:PlateLeaf",
-    "judging": "darkroom.screens.judging.screen:JudgeLeaf",
-    "comparison": "darkroom.screens.comparison.screen:BesideLeaf",
-    "trends": "darkroom.screens.trends.screen:TrendsLeaf",
+    "plates": "darkroom.screens.log_list.screen:PlateListScreen",
+    "plate": "darkroom.screens.log_plate.screen:PlateScreen",
+    "judging": "darkroom.screens.judging.screen:JudgingScreen",
+    "comparison": "darkroom.screens.comparison.screen:ComparisonScreen",
+    "trends": "darkroom.screens.trends.screen:TrendsScreen",
 }
 """{name: "module:class"} of every screen; a screen's module is imported when it is first opened."""
 
@@ -59,14 +59,14 @@ class Tool(Host):
         super().__init__()
         self.services = services
         self.session: Session = services.session
-        self.calls: Calls = services.calls
+        self.cue_sender: CueSender = services.cue_sender
         self.speed: float = services.speed
         self.rehearsal: bool = services.rehearsal is not None
         self.blocks: Blocks = services.blocks
         self.key_names: dict[str, str] = key_map.shown_names(services.keys)
         if services.memory.brightness is not None:
             self.set_reactive(Tool.brightness, services.memory.brightness)
-        self.calls.bell = self.bell
+        self.cue_sender.bell = self.bell
         self.session.changed = self.soon
         self.session.menu = self._menu_struck
         self._soon = False
@@ -86,12 +86,12 @@ class Tool(Host):
         self.soon()
 
     @property
-    def form(self) -> Form:
+    def form(self) -> PlateForm:
         """What was last put on the bench, or typed: the next plate begins with it."""
         return self.services.memory.form
 
     @form.setter
-    def form(self, form: Form) -> None:
+    def form(self, form: PlateForm) -> None:
         self.services.memory.form = form
 
     # --- colour --------------------------------------------------------------------------
@@ -141,8 +141,8 @@ class Tool(Host):
         devices = self.services.devices
         if devices is not None:
             if devices.sound is None:
-                self.calls.bell_only = devices.settings.sound.driver == "bell"
-            self.calls.player = devices.start()
+                self.cue_sender.bell_only = devices.settings.sound.driver == "bell"
+            self.cue_sender.player = devices.start()
             self.session.sound_again()
 
     def on_unmount(self) -> None:
@@ -163,7 +163,7 @@ class Tool(Host):
         """Show the plates of the log; `text` is typed as its filter."""
         self.open_screen("plates", text)
 
-    def put_on(self, form: Form, process: Process, acknowledged: Sequence[str] = ()) -> None:
+    def put_on(self, form: PlateForm, process: Process, acknowledged: Sequence[str] = ()) -> None:
         """Put a plate of this process on the bench and show it."""
         self.form = form
         self.day = form.daylight
@@ -188,7 +188,7 @@ class Tool(Host):
         """Return what the last plate of this process said to change next time, or None."""
         return self.services.last_time(process)
 
-    def offer(self, form: Form) -> str:
+    def offer(self, form: PlateForm) -> str:
         """Put a plate on the bench as typed; ask first what must be asked. Return what is wrong, or ""."""
         try:
             process = self.services.processes.read(form.process)
@@ -203,7 +203,7 @@ class Tool(Host):
             self.home()
 
     def _put_on_after_questions(
-        self, form: Form, process: Process, declined: Callable[[], None] = lambda: None
+        self, form: PlateForm, process: Process, declined: Callable[[], None] = lambda: None
     ) -> None:
         """Show the cautions once a day and ask what this process wants confirmed for every plate.
 
@@ -325,7 +325,7 @@ class Tool(Host):
     def soon(self) -> None:
         """Draw again when what is happening now has been decided."""
         self.keep_dark()
-        self.calls.ring(self.session.now())
+        self.cue_sender.ring(self.session.now())
         if not self._soon and self.is_running:
             self._soon = True
             self.call_later(self._drawn)

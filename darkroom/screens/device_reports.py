@@ -17,7 +17,7 @@ from darkroom.log.journal.write import NotSaved, Saved, SavedAgain, Spilled
 from darkroom.screens.notices import Notices
 from darkroom.session.readings import Readings
 from darkroom.session.session import Session
-from darkroom.session.voice import Calls
+from darkroom.session.voice import CueSender
 from darkroom.settings.settings import Settings
 
 if TYPE_CHECKING:
@@ -119,12 +119,12 @@ class ReportHandler:
     def __init__(
         self,
         session: Session,
-        calls: Calls,
+        cue_sender: CueSender,
         readings: Readings,
         notices: Notices,
         waiting: Callable[[], Mapping[str, float]],
     ) -> None:
-        self.session, self.calls, self.readings, self.notices = session, calls, readings, notices
+        self.session, self.cue_sender, self.readings, self.notices = session, cue_sender, readings, notices
         self.waiting = waiting
         self._unsaved: dict[str, str] = {}
         self._troubled: set[str] = set()
@@ -138,17 +138,18 @@ class ReportHandler:
                 self._unsaved.pop(plate, None)  # the newest reason stands last
                 self._unsaved[plate] = why
                 self._say_unsaved()
-                self.calls.play(Cue(up=self.session.now(), name="not_saved", say=("not saved",)))
+                self.cue_sender.play(Cue(up=self.session.now(), name="not_saved", say=("not saved",)))
             case SavedAgain(plate=plate):
                 self._unsaved.pop(plate, None)
                 if not self._say_unsaved():
-                    self.calls.play(Cue(up=self.session.now(), name="saved_again", say=("saved again",)))
+                    self.cue_sender.play(Cue(up=self.session.now(), name="saved_again", say=("saved again",)))
             case Spilled(path=path):
                 self.notices.say("spill", f"saved elsewhere: {path}")
             case sound.BellWanted():
-                self.calls.bell()
+                self.cue_sender.bell()
             case sound.DriverChanged():
-                self.calls.bell_only = False  # the player asks for the bell itself when it has nothing better
+                # from here on the player asks for the bell itself when it has nothing better
+                self.cue_sender.bell_only = False
                 self.notices.say("sound", None if report.sounding else report.text)
             case sound.SoundLost(text=text):
                 self.notices.say("sound", text)

@@ -16,9 +16,9 @@ from darkroom.bench.intents import Intent
 from darkroom.screens.lettering.lettering import Blocks
 from darkroom.screens.red.red_app import RedApp
 from darkroom.screens.services import Services
-from darkroom.session.plate_form import Form
+from darkroom.session.plate_form import PlateForm
 from darkroom.session.session import Session
-from darkroom.session.voice import Calls
+from darkroom.session.voice import CueSender
 
 if TYPE_CHECKING:
     from darkroom.session.lessons import Lessons
@@ -34,7 +34,7 @@ class Host(RedApp):
 
     services: Services
     session: Session
-    calls: Calls
+    cue_sender: CueSender
     speed: float
     rehearsal: bool
     blocks: Blocks
@@ -78,7 +78,7 @@ class Host(RedApp):
 
     @property
     @abstractmethod
-    def form(self) -> Form:
+    def form(self) -> PlateForm:
         """What was last put on the bench, or typed: the next plate begins with it."""
 
     @property
@@ -120,7 +120,7 @@ class Host(RedApp):
         """Carry out an intent and show the bench."""
 
     @abstractmethod
-    def offer(self, form: Form) -> str:
+    def offer(self, form: PlateForm) -> str:
         """Put a plate on the bench as the form has it, after the questions; return what is wrong, or ""."""
 
     @abstractmethod

@@ -19,10 +19,10 @@ from darkroom.screens.home.last_advice import Advice
 from darkroom.screens.lettering.lettering import Blocks
 from darkroom.screens.notices import Notices
 from darkroom.session import key_map
-from darkroom.session.plate_form import Form, plate_from
+from darkroom.session.plate_form import PlateForm, plate_from
 from darkroom.session.readings import Readings
 from darkroom.session.session import Session
-from darkroom.session.voice import Calls
+from darkroom.session.voice import CueSender
 
 if TYPE_CHECKING:
     from darkroom.session.lessons import Lessons
@@ -84,7 +84,7 @@ class Memory:
     """What is remembered between two sittings, in bench.json, and what was typed in this one."""
 
     book: Book
-    form: Form
+    form: PlateForm
     number: int = 0
     """The highest plate number so far."""
     cautions_read: str | None = None
@@ -123,7 +123,7 @@ class Memory:
 class Opening:
     """What the tool opens with; each is used once."""
 
-    plate: tuple[Form, Process] | None = None
+    plate: tuple[PlateForm, Process] | None = None
     """The plate to put on the bench, after the questions."""
     filter: str | None = None
     """The filter to open the log with, above all else."""
@@ -138,7 +138,7 @@ class Services:
     boot: str
     keys: key_map.KeyMap
     session: Session
-    calls: Calls
+    cue_sender: CueSender
     scribe: JournalWriter
     memory: Memory
     channel: ReportChannel
@@ -160,7 +160,7 @@ class Services:
         """Make what is made of the others; nothing is read yet."""
         self.readings = Readings(self.session)
         self.reports = ReportHandler(
-            self.session, self.calls, self.readings, self.notices, self.scribe.waiting
+            self.session, self.cue_sender, self.readings, self.notices, self.scribe.waiting
         )
         self.processes = ProcessList(self.home)
         self.advice = Advice(self.home)
@@ -210,7 +210,7 @@ class Services:
         """Return the number the next plate gets."""
         return self.memory.next_number(self.session.bench)
 
-    def plate_from(self, form: Form, process: Process) -> ev.PlateStarted:
+    def plate_from(self, form: PlateForm, process: Process) -> ev.PlateStarted:
         """Return the first line of a plate as the form has it."""
         now = self.session.now()
         rehearsal = self.rehearsal is not None

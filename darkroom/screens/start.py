@@ -23,10 +23,10 @@ from darkroom.process.model import Process
 from darkroom.screens.device_reports import Devices, ReportChannel
 from darkroom.screens.services import Book, Memory, Services
 from darkroom.session import key_map
-from darkroom.session.plate_form import Form
+from darkroom.session.plate_form import PlateForm
 from darkroom.session.session import Session
 from darkroom.session.strikes import Recogniser
-from darkroom.session.voice import Calls
+from darkroom.session.voice import CueSender
 
 if TYPE_CHECKING:
     from darkroom.session.rehearsal import Rehearsal
@@ -37,7 +37,7 @@ AGAIN = 10.0
 
 
 def open_tool(
-    form: Form | None = None,
+    form: PlateForm | None = None,
     process: Process | None = None,
     rehearsal: Rehearsal | None = None,
     look_back: str | None = None,
@@ -133,13 +133,13 @@ def build(where: Path, rehearsal: Rehearsal | None = None, *, only_look: bool = 
         memory.number = 0
     channel = ReportChannel()
     scribe = JournalWriter(where, channel.send, rehearsal=rehearsal is not None)
-    calls = Calls(clock, real, speed)
+    cue_sender = CueSender(clock, real, speed)
     rng = random.SystemRandom()
     session = Session(
         clock=clock,
         watch=Watch(clock, speed=speed),
         writer=scribe,
-        voice=calls,
+        voice=cue_sender,
         recogniser=Recogniser(keys.zone_of, nudge_zones=key_map.NUDGES),
         new_id=lambda wall: paths.new_plate_id(datetime.fromtimestamp(wall, UTC), rng),
         next_number=memory.next_number,
@@ -153,7 +153,7 @@ def build(where: Path, rehearsal: Rehearsal | None = None, *, only_look: bool = 
         boot=paths.boot_id(),
         keys=keys,
         session=session,
-        calls=calls,
+        cue_sender=cue_sender,
         scribe=scribe,
         memory=memory,
         channel=channel,
@@ -182,12 +182,12 @@ def _memory(book: Book, remembered: dict[str, Any]) -> Memory:
     )
 
 
-def _form(plain: object, day: object) -> Form:
+def _form(plain: object, day: object) -> PlateForm:
     """Return the form as it was left; what thermometers said on another day is left out."""
     try:
-        form = msgspec.convert(plain, Form) if plain else Form()
+        form = msgspec.convert(plain, PlateForm) if plain else PlateForm()
     except msgspec.ValidationError:
-        return Form()
+        return PlateForm()
     if day != datetime.now().astimezone().date().isoformat():
         form.temperatures, form.humidity = {}, ""
     return form

@@ -17,7 +17,7 @@ from darkroom.process.model import SOURCES, ExposurePlan, Process
 from darkroom.process.text import durations, numbers, temperatures
 
 
-class Form(msgspec.Struct, kw_only=True):
+class PlateForm(msgspec.Struct, kw_only=True):
     """The fields of the home screen as they were typed; empty text is "not said"."""
 
     process: str = ""
@@ -118,7 +118,7 @@ def reader(field: str) -> Callable[[str], object] | None:
     return celsius if field.startswith("temperature ") else _READERS.get(field)
 
 
-def check(form: Form) -> dict[str, str]:
+def check(form: PlateForm) -> dict[str, str]:
     """Return {field: what is wrong} for every field that cannot be read."""
     texts = {field: getattr(form, field) for field in _READERS}
     texts |= {f"temperature {source}": text for source, text in form.temperatures.items()}
@@ -134,7 +134,7 @@ def check(form: Form) -> dict[str, str]:
 
 
 def plate_from(
-    form: Form,
+    form: PlateForm,
     process: Process,
     *,
     number: int,

@@ -9,7 +9,7 @@ from darkroom.bench import events as ev
 from darkroom.bench.cues import Cue
 
 
-class Clock(Protocol):
+class SessionClock(Protocol):
     """The clocks of the machine, or of a rehearsal that runs faster. All values are seconds."""
 
     def up(self) -> float:
@@ -52,7 +52,7 @@ class Voice(Protocol):
         """Play a cue now."""
 
 
-class Player(Protocol):
+class CuePlayer(Protocol):
     """The sound player's client; both methods return at once."""
 
     def schedule(self, cues: Sequence[Cue], horizon: float) -> None:

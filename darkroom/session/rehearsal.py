@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from darkroom.session.liquids import Liquids
-from darkroom.session.protocols import Clock
+from darkroom.session.protocols import SessionClock
 
 LIKE_A_THERMOMETER = 0.2
 """Changes of this much are told, in °C, as the thermometers do."""
@@ -21,7 +21,7 @@ class FastClock:
     `up` has gained, so a step of the machine's wall clock is a step of the same size here.
     """
 
-    def __init__(self, real: Clock, speed: float) -> None:
+    def __init__(self, real: SessionClock, speed: float) -> None:
         if not speed > 0:
             raise ValueError(f"a clock does not run at {speed:g} times its speed")
         self.real, self.speed = real, speed
@@ -59,7 +59,7 @@ class Rehearsal:
         self.speed, self.guided, self.liquids = speed, guided, liquids
         self._told: dict[str, tuple[float, float]] = {}
 
-    def clock(self, real: Clock) -> FastClock:
+    def clock(self, real: SessionClock) -> FastClock:
         """Return the clock of this rehearsal; its liquids begin now."""
         fast = FastClock(real, self.speed)
         if self.liquids is not None:

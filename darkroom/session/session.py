@@ -25,7 +25,7 @@ from darkroom.bench.cues import Cue
 from darkroom.bench.intents import Cause, Decision, Intent
 from darkroom.session.actions import BY_ZONE
 from darkroom.session.feedback import SILENT_ON_SCREEN, happenings, spoken
-from darkroom.session.protocols import Clock, ClockWatch, Voice, Writer
+from darkroom.session.protocols import ClockWatch, SessionClock, Voice, Writer
 from darkroom.session.strikes import Recogniser, Strike, Void
 
 if TYPE_CHECKING:
@@ -57,7 +57,7 @@ class Session:
     def __init__(
         self,
         *,
-        clock: Clock,
+        clock: SessionClock,
         watch: ClockWatch,
         writer: Writer,
         voice: Voice,
@@ -65,7 +65,7 @@ class Session:
         new_id: Callable[[float], str],
         next_number: Callable[[Bench], int],
         changed: Callable[[], None] = lambda: None,
-        hands: Clock | None = None,
+        hands: SessionClock | None = None,
         pace: float = 1.0,
     ) -> None:
         self.clock, self.writer, self.voice, self.recogniser = clock, writer, voice, recogniser

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 import msgspec
 
 from darkroom.bench.cues import AHEAD, Cue
-from darkroom.session.protocols import Clock, Player
+from darkroom.session.protocols import CuePlayer, SessionClock
 
 RUNG = frozenset({"end", "overrun", "back_now", "past_wet", "wet_warning", "refused", "not_saved", "start"})
 """The cues for which a bell rings when there is nothing better: those that ask for a hand."""
@@ -18,14 +18,14 @@ CROWDED = frozenset({"pip", "say"})
 """On a clock faster than `FAST` these would fall over one another."""
 
 
-class Calls:
+class CueSender:
     """Hands cues to the player on the machine's own clock; rings the bell where it must."""
 
-    def __init__(self, clock: Clock, real: Clock, speed: float) -> None:
+    def __init__(self, clock: SessionClock, real: SessionClock, speed: float) -> None:
         self.clock, self.real, self.speed = clock, real, speed
         self.bell: Callable[[], None] = lambda: None
         """Rings the terminal's bell; the application sets it."""
-        self.player: Player | None = None
+        self.player: CuePlayer | None = None
         self.bell_only = True
         self._due: tuple[Cue, ...] = ()
         self._rung_until = clock.up()

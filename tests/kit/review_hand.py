@@ -12,7 +12,7 @@ from textual.pilot import Pilot
 
 from darkroom.screens.app import Tool
 from darkroom.screens.start import build
-from darkroom.session.plate_form import Form
+from darkroom.session.plate_form import PlateForm
 
 
 class Looker:
@@ -64,7 +64,7 @@ class Looker:
 
 def put_plate(tool: Tool) -> None:
     """Put a plate of clear glass on the bench."""
-    form = Form(process="clear-glass", exposure="8s")
+    form = PlateForm(process="clear-glass", exposure="8s")
     tool.session.put_on(tool.services.plate_from(form, tool.services.processes.read("clear-glass")))
 
 

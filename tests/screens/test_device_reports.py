@@ -30,7 +30,7 @@ def handler(services: Services, waiting: dict[str, float]) -> tuple[ReportHandle
     """Return a handler that is told which plates wait, and its notices."""
     notices = Notices()
     return ReportHandler(
-        services.session, services.calls, services.readings, notices, lambda: waiting
+        services.session, services.cue_sender, services.readings, notices, lambda: waiting
     ), notices
 
 

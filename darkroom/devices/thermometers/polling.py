@@ -14,7 +14,7 @@ from darkroom.devices.thermometers.hwmon import HwmonSensor
 from darkroom.devices.thermometers.iio import IioSensor
 from darkroom.devices.thermometers.sensor import SYS, Binding, Sensor, SensorError
 from darkroom.devices.thermometers.sensor_state import SensorReading, SensorState, Trouble
-from darkroom.devices.thermometers.text_file import Clock, FileSensor
+from darkroom.devices.thermometers.text_file import FileSensor, SensorClock
 from darkroom.devices.thermometers.w1 import W1Sensor
 
 LONGEST_WAIT = 5.0
@@ -23,7 +23,7 @@ HUNG = 10.0
 """A reading that takes longer is said, in seconds; so does one that takes two polls."""
 
 
-def open_sensor(binding: Binding, clock: Clock, root: Path = SYS) -> Sensor:
+def open_sensor(binding: Binding, clock: SensorClock, root: Path = SYS) -> Sensor:
     """Return the sensor of a binding. It need not be there: reading it says so."""
     path = Path(binding.path) if binding.path else None
     device, channel, humid, unit = binding.device, binding.channel, binding.humid, binding.unit
@@ -61,10 +61,10 @@ class Thermometers:
         self,
         bindings: Sequence[Binding],
         report: Callable[[SensorReading | Trouble], None],
-        clock: Clock,
+        clock: SensorClock,
         *,
         root: Path = SYS,
-        opener: Callable[[Binding, Clock, Path], Sensor] = open_sensor,
+        opener: Callable[[Binding, SensorClock, Path], Sensor] = open_sensor,
     ) -> None:
         self.clock, self.report = clock, report
         self._pollers = [_Poller(binding, opener(binding, clock, root)) for binding in bindings]

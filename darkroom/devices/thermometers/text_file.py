@@ -23,7 +23,7 @@ TRIES = 3
 """A file found empty is read again at once: its writer has just cut it to write it anew."""
 
 
-class Clock(Protocol):
+class SensorClock(Protocol):
     """What is asked of a clock here."""
 
     def up(self) -> float:
@@ -57,7 +57,7 @@ class FileSensor:
     def __init__(
         self,
         path: Path,
-        clock: Clock,
+        clock: SensorClock,
         *,
         unit: str | None = None,
         humid: bool = False,

@@ -32,7 +32,7 @@ _KEY = (
 )
 
 
-class Entry(msgspec.Struct, frozen=True, kw_only=True):
+class ContentsRow(msgspec.Struct, frozen=True, kw_only=True):
     """A row of the contents."""
 
     plate: str
@@ -44,7 +44,7 @@ class Entry(msgspec.Struct, frozen=True, kw_only=True):
     stands: str
 
 
-class StageRow(msgspec.Struct, frozen=True, kw_only=True):
+class StageTableRow(msgspec.Struct, frozen=True, kw_only=True):
     """A row of the stages: the stage, and its cells in words."""
 
     stage: StageAccount
@@ -59,7 +59,7 @@ def report(plates: Iterable[PlateRecord], title: str) -> Iterator[bytes]:
     """Yield the page. `plates` is gone through once: their sections wait in a temporary file, beyond
     `IN_MEMORY` bytes on the disk, until the contents and the trends that stand before them are known.
     """
-    contents: list[Entry] = []
+    contents: list[ContentsRow] = []
     charts = Charts()
     section = environment().get_template("plate.html")
     with SpooledTemporaryFile(IN_MEMORY, "w+", encoding="utf-8", newline="\n") as sections:
@@ -78,9 +78,9 @@ def report(plates: Iterable[PlateRecord], title: str) -> Iterator[bytes]:
         )
 
 
-def _entry(record: PlateRecord) -> Entry:
+def _entry(record: PlateRecord) -> ContentsRow:
     start = record.log.start
-    return Entry(
+    return ContentsRow(
         plate=record.log.plate,
         title=record.title,
         begun=moment(start.at)[:16] if start else "",
@@ -164,7 +164,7 @@ def _key() -> tuple[tuple[Markup, str], ...]:
     return tuple((markup(rect(kind, 1, 1, 24, 9)), meaning) for kind, meaning in _KEY)
 
 
-def _stages(account: Account) -> list[StageRow]:
+def _stages(account: Account) -> list[StageTableRow]:
     strikes = late(account)
     return [
         _row(stage, [strike for strike in strikes if strike.index == index])
@@ -172,8 +172,8 @@ def _stages(account: Account) -> list[StageRow]:
     ]
 
 
-def _row(stage: StageAccount, strikes: list[Late]) -> StageRow:
-    return StageRow(
+def _row(stage: StageAccount, strikes: list[Late]) -> StageTableRow:
+    return StageTableRow(
         stage=stage,
         begun=clock(stage.started) if stage.started else "",
         planned=stage_text.planned(stage, "usual "),

@@ -29,7 +29,7 @@ LEAST = 0.001
 """A shorter way is none, in seconds."""
 
 
-class Strike(msgspec.Struct, frozen=True, kw_only=True):
+class MovableStrike(msgspec.Struct, frozen=True, kw_only=True):
     """A strike that can be moved: what it told of, its lines, its instant, and how far it was moved.
 
     `after` and `before` are the instants of the step before it and of the one after it, or None.
@@ -49,7 +49,7 @@ class Strike(msgspec.Struct, frozen=True, kw_only=True):
         return WORDS[self.which].format(self.stage)
 
 
-def strikes(lines: Iterable[Line]) -> tuple[Strike, ...]:
+def strikes(lines: Iterable[Line]) -> tuple[MovableStrike, ...]:
     """Return the strikes of a plate that can be moved, in order; none where the lines tell no plate.
 
     What the clock did by itself, lead-ins and the openings of an exposure stay where they are.
@@ -74,7 +74,7 @@ def strikes(lines: Iterable[Line]) -> tuple[Strike, ...]:
             continue
         n = group[0].n
         found.append(
-            Strike(
+            MovableStrike(
                 stage=told[0],
                 which=told[1],
                 lines=tuple(line.n for line in group),
@@ -115,7 +115,7 @@ def way(text: str, bare: float | None = None) -> float:
     return factor * durations.duration(size)
 
 
-def chosen(found: Sequence[Strike], stage: str, which: Which) -> Strike:
+def chosen(found: Sequence[MovableStrike], stage: str, which: Which) -> MovableStrike:
     """Return the strike that is meant. Raises WrongUse that tells which there are."""
     for strike in found:
         if (strike.stage, strike.which) == (stage, which):
@@ -131,7 +131,7 @@ def chosen(found: Sequence[Strike], stage: str, which: Which) -> Strike:
     raise WrongUse(f"the {WORDS[which].format(stage)} is no strike that can be moved, but the {there}")
 
 
-def checked(strike: Strike, seconds: float | None) -> float:
+def checked(strike: MovableStrike, seconds: float | None) -> float:
     """Return by how many seconds the strike moves; None puts it back to where it was struck.
 
     Raises WrongUse where it would pass the step before it or the one after it.

@@ -9,7 +9,7 @@ from darkroom.log.plate.record import PlateRecord, read_record
 from darkroom.process.text.plain_text import plain
 from darkroom.screens.log_list.plate_rows import day_words
 from darkroom.screens.widgets.ascii_page import plainly
-from darkroom.screens.widgets.page import Leaf
+from darkroom.screens.widgets.page import Page
 from darkroom.screens.widgets.rows import Row, clip, fill, width
 
 BAR = 8
@@ -61,7 +61,7 @@ def _bar(weight: float) -> str:
     return "█" * (eighths // 8) + part
 
 
-class BesideLeaf(Leaf):
+class ComparisonScreen(Page):
     """The plates whose first files are `first` and `second`; the journals are read when it opens."""
 
     def __init__(self, first: Path, second: Path) -> None:

@@ -8,11 +8,12 @@ from darkroom.process.model import SOURCES
 from darkroom.screens.widgets.form import Field
 from darkroom.screens.widgets.rows import clip
 from darkroom.session import plate_form
+from darkroom.session.plate_form import PlateForm
 
 YES_NO = ("yes", "no")
 
 
-def left_fields(form: plate_form.Form, processes: Sequence[str]) -> list[Field]:
+def left_fields(form: PlateForm, processes: Sequence[str]) -> list[Field]:
     """Return the fields of the left column: the process, the plate and its exposure."""
     fields = [
         Field(
@@ -37,7 +38,7 @@ def left_fields(form: plate_form.Form, processes: Sequence[str]) -> list[Field]:
     return _filled(fields, form)
 
 
-def right_fields(form: plate_form.Form) -> list[Field]:
+def right_fields(form: PlateForm) -> list[Field]:
     """Return the fields of the right column: what was read, and how the clocks are to go."""
     fields = [
         *(
@@ -66,14 +67,14 @@ def right_fields(form: plate_form.Form) -> list[Field]:
     return _filled(fields, form)
 
 
-def _filled(fields: list[Field], form: plate_form.Form) -> list[Field]:
+def _filled(fields: list[Field], form: PlateForm) -> list[Field]:
     for field in fields:
         field.value = _text(form, field.id)
         field.check = plate_form.reader(field.id)
     return fields
 
 
-def _text(form: plate_form.Form, field: str) -> str:
+def _text(form: PlateForm, field: str) -> str:
     if field.startswith("temperature "):
         return form.temperatures.get(field.removeprefix("temperature "), "")
     if field in ("prepare", "daylight"):
@@ -83,9 +84,9 @@ def _text(form: plate_form.Form, field: str) -> str:
     return clip(str(getattr(form, field)), 200)
 
 
-def plate_form_of(values: dict[str, str]) -> plate_form.Form:
+def plate_form_of(values: dict[str, str]) -> PlateForm:
     """Return the plate form that {field id: text} means."""
-    form = plate_form.Form(temperatures={})
+    form = PlateForm(temperatures={})
     for key, value in values.items():
         if key.startswith("temperature "):
             form.temperatures[key.removeprefix("temperature ")] = value

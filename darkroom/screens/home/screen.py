@@ -16,7 +16,7 @@ from darkroom.screens.widgets.face import Face
 from darkroom.screens.widgets.form import Field, Form, FormKeys
 from darkroom.screens.widgets.plate_summary import LIGHT_SENTENCE, rail_entry
 from darkroom.screens.widgets.rows import Row, fill, spread
-from darkroom.session import plate_form
+from darkroom.session.plate_form import PlateForm
 
 LOG_KEY = "f2"
 DRAW_EVERY = 0.25
@@ -28,7 +28,7 @@ LABEL = 14
 class HomeScreen(HostScreen[None]):
     """The form; its values go to the plate and are remembered."""
 
-    def __init__(self, form: plate_form.Form) -> None:
+    def __init__(self, form: PlateForm) -> None:
         super().__init__()
         self.face = Face()
         self.message = ""
@@ -95,7 +95,7 @@ class HomeScreen(HostScreen[None]):
         self.form.paste(event.text)
         self.draw()
 
-    def _names(self, form: plate_form.Form) -> list[str]:
+    def _names(self, form: PlateForm) -> list[str]:
         """The processes to choose from; a file named on the command line stays among them."""
         names = self.tool.process_names
         return names if not form.process or form.process in names else [*names, form.process]

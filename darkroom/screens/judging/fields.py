@@ -50,7 +50,7 @@ Text = Callable[[str], str]
 
 
 @dataclass(slots=True, eq=False)
-class Entry(Field):
+class JudgementField(Field):
     """One field of a judgement: `line` is the number of the journal's line that its value came from."""
 
     kind: str = ""
@@ -62,14 +62,14 @@ class JudgementFields:
     """All fields of one plate, in order."""
 
     stands: Stands
-    entries: list[Entry] = field(default_factory=list)
+    entries: list[JudgementField] = field(default_factory=list)
 
     @property
     def changed(self) -> bool:
         """Whether anything differs from what stood."""
         return any(entry.value != entry.was for entry in self.entries)
 
-    def at(self, name: str) -> Entry:
+    def at(self, name: str) -> JudgementField:
         """Return the field of this id."""
         return next(entry for entry in self.entries if entry.id == name)
 
@@ -113,8 +113,8 @@ def fields_of(stands: Stands) -> JudgementFields:
     return JudgementFields(stands, [*entries, _entry("reason", "reason", "reason", "")])
 
 
-def _entry(name: str, kind: str, label: str, value: str, line: int | None = None) -> Entry:
-    entry = Entry(
+def _entry(name: str, kind: str, label: str, value: str, line: int | None = None) -> JudgementField:
+    entry = JudgementField(
         name,
         label,
         HINTS[kind],
@@ -160,7 +160,7 @@ _CHECKS: dict[str, Callable[[str], object]] = {
 """What reads the text of a field, by its kind; all others are free words."""
 
 
-def _empty(kind: str, number: int) -> list[Entry]:
+def _empty(kind: str, number: int) -> list[JudgementField]:
     entries = [_entry(f"{kind} {number}", kind, kind, "")]
     return entries + ([_entry(f"where {number}", "where", "   where", "")] if kind == "fault" else [])
 
@@ -169,7 +169,7 @@ def judgement_of(fields: JudgementFields) -> tuple[Stands, dict[str, str]]:
     """Return what is to stand, and {field: what is wrong} for every field that cannot be read."""
     wrong: dict[str, str] = {}
 
-    def typed(entry: Entry, reader: Callable[[str], Any], stood: Any, failed: Any) -> Any:
+    def typed(entry: JudgementField, reader: Callable[[str], Any], stood: Any, failed: Any) -> Any:
         """Return what the text means: `stood` if unchanged, None if empty, `failed` if it is wrong."""
         if entry.value == entry.was:
             return stood
@@ -185,7 +185,7 @@ def judgement_of(fields: JudgementFields) -> tuple[Stands, dict[str, str]]:
         entry = fields.at(name)
         return typed(entry, text_of, entry.value, "") or ""
 
-    def key_and_value(entry: Entry) -> tuple[str, str]:
+    def key_and_value(entry: JudgementField) -> tuple[str, str]:
         pair: tuple[str, str] = typed(entry, _key_and_value, ("", ""), ("", ""))
         return pair
 
@@ -223,7 +223,7 @@ def _faults(
 
 
 def _details(
-    fields: JudgementFields, text: Text, key_and_value: Callable[[Entry], tuple[str, str]]
+    fields: JudgementFields, text: Text, key_and_value: Callable[[JudgementField], tuple[str, str]]
 ) -> tuple[tuple[int | None, str, str], ...]:
     lines = {n: (key, value) for n, key, value in fields.stands.details}
     details: list[tuple[int | None, str, str]] = []

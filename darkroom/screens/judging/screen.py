@@ -20,14 +20,14 @@ from darkroom.log.review.judgement import changes, standing, together
 from darkroom.process.text.plain_text import plain
 from darkroom.screens.judging.fields import JudgementFields, fields_of, judgement_of
 from darkroom.screens.widgets.form import Field, Form, FormKeys
-from darkroom.screens.widgets.page import Leaf
+from darkroom.screens.widgets.page import Page
 from darkroom.screens.widgets.rows import Row, fill
 
 LABEL = 12
 """The cells of a field's name."""
 
 
-class JudgeLeaf(Leaf):
+class JudgingScreen(Page):
     """The judgement of the plate whose first file is `path`."""
 
     def __init__(self, path: Path) -> None:

@@ -11,7 +11,7 @@ from darkroom.log.catalogue import filter
 from darkroom.log.catalogue.query import ORDERS, Query
 from darkroom.log.catalogue.service import CatalogueService, FillProgress, PageRequest, ResultPage
 from darkroom.screens.log_list import plate_rows
-from darkroom.screens.widgets.page import Leaf
+from darkroom.screens.widgets.page import Page
 from darkroom.screens.widgets.rows import Row, clip, fill
 
 ORDER_WORDS = {
@@ -24,7 +24,7 @@ LONGEST = 200
 """The filter has no more signs."""
 
 
-class PlatesLeaf(Leaf):
+class PlateListScreen(Page):
     """All plates, or those that a filter leaves. `text` is typed at the start."""
 
     def __init__(self, text: str = "") -> None:

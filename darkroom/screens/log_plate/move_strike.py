@@ -72,7 +72,7 @@ def ask(tool: Host, record: PlateRecord, then: Callable[[str], None]) -> None:
     tool.push_screen(Chooser("Which strike came late?", ordered), chosen)
 
 
-def write(tool: Host, record: PlateRecord, strike: moved_strikes.Strike, seconds: float | None) -> str:
+def write(tool: Host, record: PlateRecord, strike: moved_strikes.MovableStrike, seconds: float | None) -> str:
     """Write the move into the plate's journal; return what to say."""
     path = record.log.path
     build = moved_strikes.built(path, strike.stage, strike.which, seconds, stamp(time.time()))

@@ -12,7 +12,7 @@ from darkroom.screens.log_list.plate_rows import day_words
 from darkroom.screens.log_plate import plate_text
 from darkroom.screens.log_plate.time_line_rows import time_line
 from darkroom.screens.widgets.ascii_page import plainly
-from darkroom.screens.widgets.page import Leaf
+from darkroom.screens.widgets.page import Page
 from darkroom.screens.widgets.rows import Row
 
 LOOK = 0.5
@@ -45,7 +45,7 @@ def stands(record: PlateRecord) -> str:
     return ended.how
 
 
-class PlateLeaf(Leaf):
+class PlateScreen(Page):
     """The plate whose first file is `path`; its journal is read anew when it grows."""
 
     def __init__(self, path: Path) -> None:

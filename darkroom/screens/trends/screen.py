@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from darkroom.log.catalogue.query import Query
 from darkroom.process.text.plain_text import plain
-from darkroom.screens.widgets.page import Leaf
+from darkroom.screens.widgets.page import Page
 from darkroom.screens.widgets.rows import Row, clip, fill, width
 
 if TYPE_CHECKING:
@@ -54,7 +54,7 @@ def wrapped(said: list[str], columns: int) -> list[str]:
     return [clip(row, columns) for row in rows]
 
 
-class TrendsLeaf(Leaf):
+class TrendsScreen(Page):
     """The trends of the plates that answer `query`."""
 
     def __init__(self, query: Query) -> None:

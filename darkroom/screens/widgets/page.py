@@ -16,7 +16,7 @@ LONGEST_SLEEP = 0.5
 DAY_KEY = "f9"
 
 
-class Leaf(HostScreen[None]):
+class Page(HostScreen[None]):
     """One page of the review.
 
     Subclasses give `heading`, `body`, `keys` and take keys in `pressed`. Escape goes back, F9 changes

@@ -7,7 +7,7 @@ from pathlib import Path
 from darkroom.devices.thermometers.discover import discover
 from darkroom.devices.thermometers.polling import open_sensor
 from darkroom.devices.thermometers.sensor import Binding
-from darkroom.devices.thermometers.text_file import Clock
+from darkroom.devices.thermometers.text_file import SensorClock
 from tests.kit.fake_sys import DEVICE, GOOD, hwmon, iio, w1
 
 
@@ -74,5 +74,5 @@ def test_a_machine_without_sensors(tmp_path) -> None:
     assert Binding("bath", "w1", device=DEVICE).called == f"w1 {DEVICE}"
 
 
-class _NoClock(Clock):
+class _NoClock(SensorClock):
     """No sensor of the kernel asks for the time."""

@@ -30,7 +30,7 @@ EMPTY = frozenset({"meta", "br", "hr", "img", "link", "input"})
 SVG = "{http://www.w3.org/2000/svg}"
 
 
-class Page(html.parser.HTMLParser):
+class ParsedPage(html.parser.HTMLParser):
     """Reads a page; raises nothing, notes what does not nest."""
 
     def __init__(self, path: Path) -> None:
@@ -65,19 +65,19 @@ class Page(html.parser.HTMLParser):
 
 
 @pytest.fixture(params=["html", "labels"])
-def page(request: pytest.FixtureRequest, season: Path, out: Path, export) -> Page:
+def page(request: pytest.FixtureRequest, season: Path, out: Path, export) -> ParsedPage:
     """Return each kind of page of three plates, one of them hostile."""
     assert export(request.param, "--all", "--to", out / "page.html")[0] == 0
-    return Page(out / "page.html")
+    return ParsedPage(out / "page.html")
 
 
-def test_every_element_is_closed(page: Page) -> None:
+def test_every_element_is_closed(page: ParsedPage) -> None:
     """Elements nest and end; nothing is left open."""
     assert (page.wrong, page.open) == ([], [])
     assert page.tags[0][0] == "html"
 
 
-def test_no_script_and_no_network(page: Page) -> None:
+def test_no_script_and_no_network(page: ParsedPage) -> None:
     """No element runs or loads anything: no script, no handler, no address but one within the page."""
     known = {"html", "head", "meta", "title", "style", "body", "main", "article", "header", "footer", "div",
              "b", "span", "p", "h1", "h2", "h3", "table", "tr", "th", "td", "a", "section", "dl", "dt", "dd",
@@ -93,7 +93,7 @@ def test_no_script_and_no_network(page: Page) -> None:
     assert (policy["content"] or "").startswith("default-src 'none'; style-src 'unsafe-inline'")
 
 
-def test_hostile_words_are_words(page: Page) -> None:
+def test_hostile_words_are_words(page: ParsedPage) -> None:
     """What was typed is read as text, to the sign; forbidden signs are shown as replaced."""
     text = "".join(page.text)
     assert SCRIPT in text
@@ -102,7 +102,7 @@ def test_hostile_words_are_words(page: Page) -> None:
     assert not re.search(r"[\x00-\x08\x0b-\x1f\x7f\ufffe]", text)
 
 
-def test_typed_words_keep_their_direction_to_themselves(page: Page) -> None:
+def test_typed_words_keep_their_direction_to_themselves(page: ParsedPage) -> None:
     """Words with signs that turn the direction stand alone in a <bdi> (HTML Living Standard, 4.5.24)."""
     assert sum(tag == "bdi" for tag, _ in page.tags) > 10
     title = next(text for text in page.text if text.strip() == "Plates")
@@ -122,7 +122,7 @@ def test_the_style_loads_nothing(season: Path, out: Path, export) -> None:
 def test_a_day_has_its_plates_and_their_contents(season: Path, out: Path, export) -> None:
     """The report of a day holds the plates of that day, and a way to each from the contents."""
     export("html", "--day", DAY, "--to", out / "day.html")
-    page = Page(out / "day.html")
+    page = ParsedPage(out / "day.html")
     sections = [attributes["id"] for tag, attributes in page.tags if tag == "section"]
     assert sections == [f"p{FIRST}", f"p{SECOND}"]
     links = [attributes["href"] for tag, attributes in page.tags if tag == "a"]
@@ -133,7 +133,7 @@ def test_a_day_has_its_plates_and_their_contents(season: Path, out: Path, export
 def test_the_report_tells_observed_called_and_assumed_apart(season: Path, out: Path, export) -> None:
     """In words and in form: a strike was observed, the clock called, a temperature was assumed or read."""
     export("html", FIRST, "--to", out / "one.html")
-    page = Page(out / "one.html")
+    page = ParsedPage(out / "one.html")
     text = "".join(page.text)
     assert "observed" in text and "called" in text and "developer 20 °C, assumed" in text
     bars = [attributes for tag, attributes in page.tags if tag == "rect"]
@@ -152,7 +152,7 @@ def test_a_late_strike_is_flagged(home: Path, out: Path, export) -> None:
     later = ev.Moved(n=last.n + 1, at=last.at, up=1401.0, moves=(end, end + 1), seconds=80.0)
     shelve(home, [*events, later])
     export("html", FIRST, "--to", out / "one.html")
-    text = "".join(Page(out / "one.html").text)
+    text = "".join(ParsedPage(out / "one.html").text)
     assert text.count("looks late") == 1
     assert "1:40, looks late" in text
 
@@ -221,7 +221,7 @@ def test_a_hostile_process_draws_words(home: Path) -> None:
 def test_a_label_names_the_plate(season: Path, out: Path, export) -> None:
     """A label holds number, day, subject, exposure and the id under which the plate is found."""
     export("labels", FIRST, "--to", out / "labels.html")
-    text = "".join(Page(out / "labels.html").text)
+    text = "".join(ParsedPage(out / "labels.html").text)
     for word in ("Plate 12", DAY, "Apple tree", "13 × 18 cm", "8 s", "f/4.5", "4 of 5 stars", FIRST):
         assert word in text
     assert EVIL not in text
@@ -317,7 +317,7 @@ def test_the_report_of_several_plates_has_a_section_of_trends(home: Path, out: P
     assert isinstance(start[0], ev.PlateStarted)
     shelve(home, start)
     assert export("html", "--all", "--to", out / "page.html")[0] == 0
-    page = Page(out / "page.html")
+    page = ParsedPage(out / "page.html")
     assert (page.wrong, page.open) == ([], [])
     ids = [attributes["id"] for _, attributes in page.tags if "id" in attributes]
     assert len(ids) == len(set(ids)) and "trend1" in ids and "trend1d" in ids

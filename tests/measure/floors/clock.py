@@ -8,7 +8,7 @@ from textual.app import App, ComposeResult
 from textual.widgets import Static
 
 
-class Clock(App[None]):
+class ClockApp(App[None]):
     """One line."""
 
     def compose(self) -> ComposeResult:
@@ -27,4 +27,4 @@ class Clock(App[None]):
 
 
 if __name__ == "__main__":
-    Clock().run(mouse=False)
+    ClockApp().run(mouse=False)

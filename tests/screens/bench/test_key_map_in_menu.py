@@ -21,7 +21,7 @@ from darkroom.screens.start import build
 from darkroom.screens.widgets.chooser import Choice, Chooser
 from darkroom.screens.widgets.prompt import Prompt
 from darkroom.session.actions import BY_ID
-from darkroom.session.plate_form import Form
+from darkroom.session.plate_form import PlateForm
 from tests.kit.clocks import HandClock
 
 ONE_PEDAL = "go: [f13]\n"
@@ -85,7 +85,7 @@ def at_the_bench(
     async def run() -> None:
         services = build(home)
         services.devices = None
-        services.memory.form = Form(process=process)
+        services.memory.form = PlateForm(process=process)
         tool = Tool(services)
         try:
             async with tool.run_test() as pilot:
@@ -263,7 +263,7 @@ def test_what_the_bench_has_come_to_refuse_is_refused_before_anything_is_typed(h
     async def then(pedal: Pedal) -> None:
         tool = pedal.tool
         tool.services.memory.cautions_read = tool.services.today()
-        tool.offer(Form(process="tintype", exposure="20 s"))
+        tool.offer(PlateForm(process="tintype", exposure="20 s"))
         await pedal.new_plate()
         while tool.session.bench.shown is None or tool.session.bench.shown.stage.name != "expose":
             await pedal.press("space", after=2.0)

@@ -11,7 +11,7 @@ import pytest
 from darkroom.bench.decide_all import NICE, third_of_a_stop
 from darkroom.screens.app import Tool
 from darkroom.screens.start import build
-from darkroom.session.plate_form import Form
+from darkroom.session.plate_form import PlateForm
 
 
 @pytest.fixture
@@ -45,10 +45,10 @@ def test_a_new_plate_like_the_last_has_the_exposure_that_the_last_one_got(home: 
     services = build(home)
     tool = Tool(services)
     process = services.processes.read("clear-glass")
-    begun: list[Form] = []
+    begun: list[PlateForm] = []
     tool.put_on = lambda form, process: begun.append(form)  # type: ignore[method-assign, assignment]
     services.memory.cautions_read = services.today()
-    tool.form = Form(process="clear-glass", exposure="8 s")
+    tool.form = PlateForm(process="clear-glass", exposure="8 s")
     services.session.put_on(services.plate_from(tool.form, process))
     for key in ("up", "space"):
         services.session.key(key)

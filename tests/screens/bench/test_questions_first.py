@@ -21,7 +21,7 @@ from darkroom.screens.home.screen import HomeScreen
 from darkroom.screens.start import build
 from darkroom.screens.widgets.chooser import Chooser
 from darkroom.session.cautions import to_confirm
-from darkroom.session.plate_form import Form, plate_from
+from darkroom.session.plate_form import PlateForm, plate_from
 
 CYANIDE = "tintype-cyanide"
 
@@ -60,7 +60,7 @@ def opened_with(
     async def run() -> None:
         services = build(home)
         services.devices = None
-        form = Form(process=process)
+        form = PlateForm(process=process)
         services.memory.form, services.opening.plate = form, (form, load_process(process))
         if cautions_read:
             services.memory.cautions_read = services.today()
@@ -144,7 +144,7 @@ def test_nothing_is_written_as_acknowledged_that_was_not_answered() -> None:
     """The first strike of a plate whose question was not answered writes no `acknowledged`."""
     process = load_process(CYANIDE)
     start = plate_from(
-        Form(process=CYANIDE),
+        PlateForm(process=CYANIDE),
         process,
         number=1,
         bench="b",

@@ -15,7 +15,7 @@ from darkroom.screens.home.plate_fields import left_fields, plate_form_of, right
 from darkroom.screens.home.screen import HomeScreen
 from darkroom.screens.start import build
 from darkroom.screens.widgets.chooser import Chooser
-from darkroom.session.plate_form import Form
+from darkroom.session.plate_form import PlateForm
 from tests.kit.bench import Hand
 from tests.kit.bench_screen import shown
 
@@ -40,7 +40,7 @@ def test_the_next_plate_begins_with_the_reading_typed_last(tool: Tool) -> None:
 
     async def run() -> None:
         async with tool.run_test() as pilot:
-            tool.offer(Form(process="tintype", temperatures={"bath": "16"}, humidity="40"))
+            tool.offer(PlateForm(process="tintype", temperatures={"bath": "16"}, humidity="40"))
             await pilot.pause()
             tool.typed_reading("bath", 20.0)
             tool.typed_reading("humidity", 55.0)
@@ -79,7 +79,7 @@ def test_the_readings_tell_what_the_plate_reckons_with(tool: Tool) -> None:
 
     async def run() -> None:
         async with tool.run_test() as pilot:
-            tool.offer(Form(process="tintype", temperatures={"bath": "16"}))
+            tool.offer(PlateForm(process="tintype", temperatures={"bath": "16"}))
             await pilot.pause()
             menu._temperatures(tool)
             await pilot.pause()
@@ -94,7 +94,7 @@ def test_the_readings_tell_what_the_plate_reckons_with(tool: Tool) -> None:
 
 def test_a_hint_never_reads_as_its_contrary() -> None:
     """What an empty field means is said as "empty": "nothing is assumed" would say the opposite."""
-    for field in (*left_fields(Form(), ()), *right_fields(Form())):
+    for field in (*left_fields(PlateForm(), ()), *right_fields(PlateForm())):
         assert "nothing" not in field.hint
         assert len(field.hint) <= 78
 
@@ -115,7 +115,7 @@ def test_only_what_the_large_letters_do_not_show_is_written(tool: Tool) -> None:
 
     async def run() -> None:
         async with tool.run_test() as pilot:
-            tool.offer(Form(process="tintype"))
+            tool.offer(PlateForm(process="tintype"))
             await pilot.pause()
             session = tool.session
             for zone, written in (("go", False), ("mark", True), ("earlier", True)):
@@ -151,7 +151,7 @@ def test_a_look_at_the_bench_or_the_log_loses_no_word_of_the_form(tool: Tool, ke
 
     async def run() -> None:
         async with tool.run_test() as pilot:
-            tool.offer(Form(process="tintype", subject="mill", temperatures={"bath": "16"}))
+            tool.offer(PlateForm(process="tintype", subject="mill", temperatures={"bath": "16"}))
             await pilot.pause()
             tool.home()
             await pilot.pause()

@@ -12,30 +12,30 @@ from darkroom.log.journal import append
 from darkroom.log.plate.record import read_record
 from darkroom.log.store import durable
 from darkroom.screens.judging.fields import PLACES
-from darkroom.screens.judging.screen import JudgeLeaf
-from darkroom.screens.log_plate.screen import PlateLeaf
+from darkroom.screens.judging.screen import JudgingScreen
+from darkroom.screens.log_plate.screen import PlateScreen
 from tests.kit.log_commands import journal
 from tests.kit.plates import forgotten, judged, put
 from tests.kit.review_hand import Looker, looking
 
 
-async def opened(hand: Looker, path: Path) -> JudgeLeaf:
+async def opened(hand: Looker, path: Path) -> JudgingScreen:
     """Open the page of a plate and its form."""
-    hand.tool.push_screen(PlateLeaf(path))
+    hand.tool.push_screen(PlateScreen(path))
     await hand.wait("j judge")
     await hand.press("j")
     await hand.wait("JUDGE PLATE 12  Trial")
     screen = hand.tool.screen
-    assert isinstance(screen, JudgeLeaf)
+    assert isinstance(screen, JudgingScreen)
     return screen
 
 
 async def to(hand: Looker, name: str) -> None:
     """Go to a field by its id."""
-    leaf = hand.tool.screen
-    assert isinstance(leaf, JudgeLeaf)
+    screen = hand.tool.screen
+    assert isinstance(screen, JudgingScreen)
     for _ in range(40):
-        if leaf.form.current.id == name:
+        if screen.form.current.id == name:
             return
         await hand.press("down")
     raise AssertionError(f"no field {name}")
@@ -100,13 +100,13 @@ def test_what_stands_is_shown_and_only_changes_are_written(home: Path) -> None:
     before = path.read_bytes()
 
     async def then(hand: Looker) -> None:
-        leaf = await opened(hand, path)
+        screen = await opened(hand, path)
         text = hand.text()
         for words in ("stars       ‹ 4 of 5 **** ›", "next plate −1/2", "next time  pour faster",
                       "fault      comets", "where   left edge", "detail     varnish = sandarac",
                       "note       clean shadows"):  # fmt: skip
             assert words in text
-        assert not leaf.judgement.changed
+        assert not screen.judgement.changed
         await to(hand, "where 0")
         await hand.press("right")
         assert "Stood: left edge" in hand.text()
@@ -164,13 +164,13 @@ def test_escape_asks_before_it_forgets_what_was_typed(home: Path) -> None:
         await hand.press("2", "escape")
         assert "not saved: escape again leaves it" in hand.text()
         await hand.press("down", "escape")
-        assert isinstance(hand.tool.screen, JudgeLeaf)
+        assert isinstance(hand.tool.screen, JudgingScreen)
         await hand.press("escape")
-        assert isinstance(hand.tool.screen, JudgeLeaf), "a held escape is one escape"
+        assert isinstance(hand.tool.screen, JudgingScreen), "a held escape is one escape"
         await hand.later(0.8)
         await hand.press("escape")
         await hand.wait("4 of 5 stars")
-        assert isinstance(hand.tool.screen, PlateLeaf)
+        assert isinstance(hand.tool.screen, PlateScreen)
 
     looking(home, then, text=None)
     assert path.read_bytes() == before
@@ -182,12 +182,12 @@ def test_a_wrong_field_stops_the_saving(home: Path) -> None:
     before = path.read_bytes()
 
     async def then(hand: Looker) -> None:
-        leaf = await opened(hand, path)
+        screen = await opened(hand, path)
         await hand.press("5", "down", "ctrl+u")
         await hand.type("more")
         await hand.press("up", "enter")
         await hand.wait("'more' is no number of stops")
-        assert leaf.form.current.id == "stops" and path.read_bytes() == before
+        assert screen.form.current.id == "stops" and path.read_bytes() == before
         await hand.press("ctrl+u")
         await hand.type("+1/3")
         await hand.press("enter")
@@ -206,14 +206,14 @@ def test_a_full_disk_loses_nothing_that_was_typed(home: Path, monkeypatch: pytes
         raise OSError(errno.ENOSPC, "No space left on device")
 
     async def then(hand: Looker) -> None:
-        leaf = await opened(hand, path)
+        screen = await opened(hand, path)
         await to(hand, "next")
         await hand.type(", and wait")
         monkeypatch.setattr(durable, "write_once", full)
         await hand.press("enter")
         assert "not saved" in hand.rows()[-1]
         assert path.read_bytes() == before
-        assert leaf.judgement.at("next").value == "pour faster, and wait"
+        assert screen.judgement.at("next").value == "pour faster, and wait"
         assert "pour faster, and wait" in hand.text()
         monkeypatch.setattr(durable, "write_once", real)
         await hand.press("enter")
@@ -229,7 +229,7 @@ def test_every_refusal_of_the_log_is_shown(home: Path) -> None:
     whole = path.read_bytes()
 
     async def then(hand: Looker) -> None:
-        leaf = await opened(hand, path)
+        screen = await opened(hand, path)
         await hand.press("1")
         path.write_bytes(b"".join(whole.splitlines(True)[:9]))
         await hand.press("enter")
@@ -241,7 +241,7 @@ def test_every_refusal_of_the_log_is_shown(home: Path) -> None:
         path.unlink()
         await hand.press("enter")
         assert hand.rows()[-1].strip()
-        assert leaf.judgement.at("stars").value == "1" and isinstance(hand.tool.screen, JudgeLeaf)
+        assert screen.judgement.at("stars").value == "1" and isinstance(hand.tool.screen, JudgingScreen)
 
     looking(home, then, text=None)
 
@@ -258,14 +258,14 @@ def test_the_form_fills_any_screen(home: Path, size: tuple[int, int]) -> None:
     path = put(home, judged(forgotten()))
 
     async def then(hand: Looker) -> None:
-        hand.tool.push_screen(JudgeLeaf(path))
+        hand.tool.push_screen(JudgingScreen(path))
         await hand.wait(lambda text: text.startswith("JUDGE PLATE 12"))
-        leaf = hand.tool.screen
-        assert isinstance(leaf, JudgeLeaf)
-        for entry in list(leaf.judgement.entries):
+        screen = hand.tool.screen
+        assert isinstance(screen, JudgingScreen)
+        for entry in list(screen.judgement.entries):
             assert [len(row) for row in hand.rows()] == [size[0]] * size[1]
             assert any(entry.label.strip() in row for row in hand.rows()[1:-2])
             await hand.press("down")
-        assert leaf.form.active == 0
+        assert screen.form.active == 0
 
     looking(home, then, text=None, size=size)

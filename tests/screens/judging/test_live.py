@@ -9,7 +9,7 @@ import pytest
 
 from darkroom.bench import events as ev
 from darkroom.log.store import locks
-from darkroom.screens.judging.screen import JudgeLeaf
+from darkroom.screens.judging.screen import JudgingScreen
 from tests.kit.plates import forgotten, put
 from tests.kit.review_hand import Looker, looking, make_sensitive, put_plate
 
@@ -33,7 +33,7 @@ def test_a_plate_on_the_bench_is_refused_without_a_wait(home: Path, monkeypatch:
         await hand.wait("PLATE 13")
         await hand.press("j")
         assert "this plate is on the bench: finish it, then judge it here" in hand.text()
-        await hand.tool.push_screen(JudgeLeaf(hand.tool.screen.path))  # type: ignore[attr-defined]
+        await hand.tool.push_screen(JudgingScreen(hand.tool.screen.path))  # type: ignore[attr-defined]
         await hand.press("3")
         monkeypatch.setattr(locks, "lock", noted)
         await hand.press("enter")

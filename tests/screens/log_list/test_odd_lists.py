@@ -155,7 +155,7 @@ def test_after_a_crash_in_the_log_the_bench_opens(home: Path) -> None:
         services = build(home)
         services.opening.filter = "ferns"
         try:
-            for shown in ("PlatesLeaf", "BenchScreen"):
+            for shown in ("PlateListScreen", "BenchScreen"):
                 tool = Tool(services)
                 if not services.session.bench.on_bench:
                     put_plate(tool)

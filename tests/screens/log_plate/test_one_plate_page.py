@@ -12,7 +12,7 @@ from darkroom.log.journal.merge import read_plate
 from darkroom.log.plate.account import account
 from darkroom.log.store import durable
 from darkroom.screens.app import Tool
-from darkroom.screens.log_plate.screen import PlateLeaf
+from darkroom.screens.log_plate.screen import PlateScreen
 from darkroom.screens.widgets.chooser import Chooser
 from darkroom.screens.widgets.prompt import Prompt
 from tests.kit.catalogue import by_hand, note
@@ -23,7 +23,7 @@ from tests.kit.review_hand import Looker, looking
 
 async def opened(hand: Looker, path: Path) -> str:
     """Open the page of a plate; return its text."""
-    hand.tool.push_screen(PlateLeaf(path))
+    hand.tool.push_screen(PlateScreen(path))
     return await hand.wait("PLATE 12  Trial: Apple tree")
 
 
@@ -33,7 +33,7 @@ def test_the_page_fills_any_screen(home: Path, size: tuple[int, int]) -> None:
     path = put(home, judged(forgotten()))
 
     async def then(hand: Looker) -> None:
-        hand.tool.push_screen(PlateLeaf(path))
+        hand.tool.push_screen(PlateScreen(path))
         await hand.wait(lambda text: text.startswith("PLATE 12"))
         seen = ""
         for _ in range(80):

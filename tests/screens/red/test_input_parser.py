@@ -39,7 +39,7 @@ MALFORMED = [
 ]
 
 
-class Clock:
+class FakeClock:
     """A clock set by hand."""
 
     def __init__(self) -> None:
@@ -52,9 +52,9 @@ class Clock:
 
 
 @pytest.fixture
-def clock(monkeypatch: pytest.MonkeyPatch) -> Clock:
+def clock(monkeypatch: pytest.MonkeyPatch) -> FakeClock:
     """Return the clock by which escape sequences time out."""
-    clock = Clock()
+    clock = FakeClock()
     monkeypatch.setattr(textual._parser, "get_time", clock)
     return clock
 
@@ -114,7 +114,7 @@ def test_a_key_is_pressed_and_repeated_but_not_released() -> None:
     assert keys(list(parser.read(b"\x1b[1;1:1A\x1b[1;1:3A"))) == ["up"]
 
 
-def test_thousands_of_mutated_sequences_raise_nothing_and_keys_follow(clock: Clock) -> None:
+def test_thousands_of_mutated_sequences_raise_nothing_and_keys_follow(clock: FakeClock) -> None:
     """After any mutated sequence, once its time is over, the next strike is the next key."""
     rng = random.Random(7)
     parser = InputParser(clock)
@@ -128,7 +128,7 @@ def test_thousands_of_mutated_sequences_raise_nothing_and_keys_follow(clock: Clo
         clock.now += 1
 
 
-def test_random_bytes_raise_nothing_and_keys_follow(clock: Clock) -> None:
+def test_random_bytes_raise_nothing_and_keys_follow(clock: FakeClock) -> None:
     """After reads of random bytes the next strike is the next key."""
     rng = random.Random(8)
     parser = InputParser(clock)
@@ -154,7 +154,7 @@ def test_a_failure_nobody_foresaw_costs_one_sequence(monkeypatch: pytest.MonkeyP
     assert keys(list(InputParser().read(b"xq x"))) == ["x", "space", "x"]
 
 
-def test_a_paste_without_its_end_swallows_no_strike_for_long(clock: Clock) -> None:
+def test_a_paste_without_its_end_swallows_no_strike_for_long(clock: FakeClock) -> None:
     """A paste whose end never comes is dropped after a second; a strike after it arrives."""
     parser = InputParser(clock)
     assert keys(list(parser.read(b"\x1b[200~ x c"))) == []
@@ -163,7 +163,7 @@ def test_a_paste_without_its_end_swallows_no_strike_for_long(clock: Clock) -> No
     assert keys(list(parser.read(b" "))) == ["space"]
 
 
-def test_a_long_paste_is_one_paste(clock: Clock) -> None:
+def test_a_long_paste_is_one_paste(clock: FakeClock) -> None:
     """A paste that comes in many reads over several seconds strikes nothing."""
     parser = InputParser(clock)
     arrived = list(parser.read(b"\x1b[200~"))

@@ -10,7 +10,7 @@ import pytest
 from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.query import Query
 from darkroom.screens.trends import screen as page_of_trends
-from darkroom.screens.trends.screen import TrendsLeaf
+from darkroom.screens.trends.screen import TrendsScreen
 from tests.kit import season
 from tests.kit.review_hand import Looker, looking
 
@@ -31,7 +31,7 @@ def titles(hand: Looker) -> str:
 
 async def opened(hand: Looker, query: Query | None = None) -> None:
     """Open the page and wait for the first trend."""
-    hand.tool.push_screen(TrendsLeaf(query or Query()))
+    hand.tool.push_screen(TrendsScreen(query or Query()))
     await hand.wait(lambda text: text.startswith(("1 of", "TRENDS  1 of")))
 
 
@@ -158,7 +158,7 @@ def test_a_log_without_trends_says_what_is_needed(home: Path) -> None:
     """An empty log: what a trend needs, in words."""
 
     async def then(hand: Looker) -> None:
-        hand.tool.push_screen(TrendsLeaf(Query()))
+        hand.tool.push_screen(TrendsScreen(Query()))
         await hand.wait("none yet")
         assert "temperature" in hand.text() and "0 rated plates" in hand.text()
         await hand.press("right", "left", "end")
@@ -172,10 +172,10 @@ def test_what_goes_wrong_is_said(home: Path, plates: list[Path], monkeypatch: py
     def fails(*_: object) -> None:
         raise OSError("the disk\x1b[31m is gone")
 
-    monkeypatch.setattr(page_of_trends.TrendsLeaf, "_read", fails)
+    monkeypatch.setattr(page_of_trends.TrendsScreen, "_read", fails)
 
     async def then(hand: Looker) -> None:
-        hand.tool.push_screen(TrendsLeaf(Query()))
+        hand.tool.push_screen(TrendsScreen(Query()))
         text = await hand.wait("cannot be looked at")
         assert "is gone" in text and "\x1b" not in text
         await hand.press("right", "escape")
@@ -190,18 +190,18 @@ def test_nothing_waits_while_the_log_is_read(
     """While a thread of its own reads, keys are taken; leaving the page drops what comes late."""
     go = threading.Event()
     done = threading.Event()
-    read = TrendsLeaf._read
+    read = TrendsScreen._read
 
-    def slow(self: TrendsLeaf, where: Path) -> object:
+    def slow(self: TrendsScreen, where: Path) -> object:
         go.wait(20)
         found = read(self, where)
         done.set()
         return found
 
-    monkeypatch.setattr(TrendsLeaf, "_read", slow)
+    monkeypatch.setattr(TrendsScreen, "_read", slow)
 
     async def then(hand: Looker) -> None:
-        hand.tool.push_screen(TrendsLeaf(Query()))
+        hand.tool.push_screen(TrendsScreen(Query()))
         await hand.wait("reading the log")
         await hand.press("right")
         assert hand.text().startswith("TRENDS")

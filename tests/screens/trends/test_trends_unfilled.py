@@ -14,7 +14,7 @@ from darkroom.log.catalogue import worker
 from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.query import Query
 from darkroom.log.trends.facts import trend_rows
-from darkroom.screens.trends.screen import TrendsLeaf
+from darkroom.screens.trends.screen import TrendsScreen
 from tests.kit.review_hand import Looker, looking
 
 
@@ -32,7 +32,7 @@ def test_half_a_log_is_never_told_for_all_of_it(
 
     async def then(hand: Looker) -> None:
         await hand.wait("to the bench")
-        page = TrendsLeaf(Query())
+        page = TrendsScreen(Query())
         hand.tool.push_screen(page)
         await hand.wait(lambda text: text.startswith("1 of"))
         with Catalogue(home) as catalogue:
