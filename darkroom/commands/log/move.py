@@ -45,7 +45,7 @@ def move(
 
     if (by is None) is not back:
         raise WrongUse("say how far with --by, or --back")
-    seconds = None if by is None else moved_strikes.way(by)
+    seconds = None if by is None else moved_strikes.parse_shift(by)
     path = find(plate, rehearsals)
     build = moved_strikes.built(
         path,

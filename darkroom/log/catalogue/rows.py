@@ -2,25 +2,22 @@
 
 from __future__ import annotations
 
-import json
 import zlib
 from datetime import UTC, datetime
-from pathlib import Path
-from typing import Any
 
 import msgspec
 
-from darkroom.bench import clocks, endings
+from darkroom.bench import endings
 from darkroom.bench import events as ev
 from darkroom.bench.exposure import plan_text
 from darkroom.bench.state import Done, PlateState
 from darkroom.errors import Problem
 from darkroom.log.journal.merge import PlateLog
-from darkroom.log.plate.account import Folded, folded
+from darkroom.log.plate.account import Folded, folded, wet_times
 from darkroom.log.plate.faults import JudgedFault
 from darkroom.log.plate.record import Judged, judge
 from darkroom.log.store.paths import printable
-from darkroom.process import timing, wetness
+from darkroom.process import timing
 
 Value = str | float | int | None
 
@@ -127,7 +124,7 @@ def _from_state(state: PlateState | None, start: ev.PlateStarted | None) -> dict
             "humidity_from": None,
             "estimated": 0,
         }
-    used, about = _wet(state)
+    used, about = wet_times(state)
     humidity = state.humidity[-1] if state.humidity else (0.0, None, None)
     return {
         "aperture": state.aperture,
@@ -148,16 +145,6 @@ def _exposed(state: PlateState) -> float | None:
         if stage is not None and endings.of(stage).opens_lens and done.how != "skipped":
             return round(done.seconds if done.exposed is None else done.exposed, 3)
     return None
-
-
-def _wet(state: PlateState) -> tuple[float | None, float | None]:
-    """Return how long the plate was wet before the developer, and about how long it would have stayed so."""
-    window = state.process.wet_window
-    if window is None or state.wet_from is None:
-        return None, None
-    dry = wetness.dry_at(window, clocks.wet_trace(state), state.wet_from, state.wet_time)
-    used = None if state.wet_until is None else round(state.wet_until - state.wet_from, 3)
-    return used, round(dry - state.wet_from, 3)
 
 
 def _judged(judged: Judged) -> dict[str, Value]:
@@ -240,8 +227,3 @@ def _readings(state: PlateState | None) -> list[tuple[Value, ...]]:
 
 def _round(value: float | None) -> float | None:
     return None if value is None else round(value, 3)
-
-
-def journal_paths(row: dict[str, Any]) -> list[Path]:
-    """Return the files of a plate's row."""
-    return [Path(file) for file in json.loads(row["files"])]

@@ -7,7 +7,7 @@ from xml.etree.ElementTree import Element
 from darkroom.bench.state import PlateState
 from darkroom.log.export.svg_shapes import HUES, rect, text, trace
 from darkroom.log.plate.axis import Axis
-from darkroom.log.plate.time_line import counting, held
+from darkroom.log.plate.time_line import temperature_traces, trace_segments
 from darkroom.process.text.plain_text import plain
 from darkroom.process.text.temperatures import show_celsius
 
@@ -18,7 +18,7 @@ _LINE = 13.0
 
 def traces(state: PlateState, axis: Axis, left: float, right: float, top: float) -> list[Element]:
     """Return the traces of the sources that count for a stage, or were read; nothing without one."""
-    readings = counting(state)
+    readings = temperature_traces(state)
     if not readings:
         return []
     temperatures = [celsius for source_readings in readings.values() for _, celsius, _ in source_readings]
@@ -33,7 +33,7 @@ def traces(state: PlateState, axis: Axis, left: float, right: float, top: float)
     place = top - _LINE
     for number, (source, source_readings) in enumerate(readings.items()):
         hue = HUES[number % len(HUES)]
-        for start, end, celsius, following, origin in held(source_readings, axis.start, axis.end):
+        for start, end, celsius, following, origin in trace_segments(source_readings, axis.start, axis.end):
             points = f"{axis.x(start):g},{y(celsius):g} {axis.x(end):g},{y(celsius):g}"
             parts.append(trace(hue, f"{points} {axis.x(end):g},{y(following):g}", origin == "assumed"))
         last = source_readings[-1][1]

@@ -1,4 +1,4 @@
-"""What a plate went through, told from its journal: planned against actual, and where it is from."""
+"""The account of a plate from its journal: stages planned and actual, readings, and where they are from."""
 
 from __future__ import annotations
 
@@ -45,7 +45,7 @@ class StageAccount(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class AccountLine(msgspec.Struct, frozen=True):
-    """Something of a moment: its line, its wall time, words for it, and whether it was taken back."""
+    """A line of the journal as text: its number, its wall time, and whether it was taken back."""
 
     n: int
     at: str
@@ -53,13 +53,13 @@ class AccountLine(msgspec.Struct, frozen=True):
     taken_back: bool = False
 
     def with_day(self, day: str) -> str:
-        """Return the words, with their day where it is not the plate's (`day`), and whether they stand."""
+        """Return the text, with its date where that is not `day`, and "(taken back)" where it was."""
         later = "" if self.at[:10] == day else f", on {self.at[:10]}"
         return self.text + later + (" (taken back)" if self.taken_back else "")
 
 
 class Account(msgspec.Struct, frozen=True, kw_only=True):
-    """A plate told. `trouble` says why the stages could not be worked out from the lines."""
+    """The account of a plate. `trouble` says why the stages could not be derived from the lines."""
 
     stages: tuple[StageAccount, ...] = ()
     now: str | None = None
@@ -91,24 +91,29 @@ def folded(log: PlateLog) -> Folded:
 
 
 def account(log: PlateLog, fold_result: Folded | None = None) -> Account:
-    """Return what the plate's journal tells; `fold_result` is what `folded` made of it, if that is known."""
+    """Return the account of a plate. Raises nothing.
+
+    `fold_result` is the result of `folded` for the same log, where the caller has it already.
+    """
     stands = {line.n for line in log.standing}
     from_lines = Account(
-        readings=_told(log.events, stands, (ev.Temperature, ev.Humidity, ev.ExposureSet, ev.WetTimeSet)),
-        moments=_told(
+        readings=_account_lines(
+            log.events, stands, (ev.Temperature, ev.Humidity, ev.ExposureSet, ev.WetTimeSet)
+        ),
+        moments=_account_lines(
             log.events,
             stands,
             (ev.Mark, ev.Refused, ev.Resumed, ev.Clock, ev.Acknowledged, ev.Racked, ev.Moved),
         ),
         taken_back=_taken_back(log.events, stands),
-        words=_told(log.events, stands, ev.REVIEW),
-        newer=_told(log.events, stands, (ev.Newer,)),
+        words=_account_lines(log.events, stands, ev.REVIEW),
+        newer=_account_lines(log.events, stands, (ev.Newer,)),
     )
     fold_result = fold_result or folded(log)
     state = fold_result.state
     if state is None:
         return replace(from_lines, trouble=fold_result.trouble)
-    used, about = _wet(state)
+    used, about = wet_times(state)
     return replace(
         from_lines,
         stages=_stages(state, log),
@@ -130,9 +135,9 @@ def _stages(state: PlateState, log: PlateLog) -> tuple[StageAccount, ...]:
 def _stage(
     state: PlateState, done: Done, walls: list[tuple[float, str]], racked: list[float]
 ) -> StageAccount:
-    stage = next((one for one in state.process.stages if one.name == done.stage), None)
-    at = stage.at if stage else None
-    trace = state.temperatures.get(at or "", ())
+    stage = next((candidate for candidate in state.process.stages if candidate.name == done.stage), None)
+    source = stage.at if stage else None
+    trace = state.temperatures.get(source or "", ())
     reading = None
     for instant, celsius, origin in trace:
         if reading is None or instant <= done.started:
@@ -147,7 +152,7 @@ def _stage(
         planned=None if done.planned is None else round(done.planned, 3),
         usual=usual,
         how=done.how,
-        source=at,
+        source=source,
         celsius=reading[0] if reading else None,
         origin=reading[1] if reading else None,
         cleared=None if done.cleared is None else round(done.cleared, 3),
@@ -172,7 +177,7 @@ def _wall(instant: float, walls: list[tuple[float, str]]) -> str | None:
     return at.isoformat(timespec="milliseconds")
 
 
-def _wet(state: PlateState) -> tuple[float | None, float | None]:
+def wet_times(state: PlateState) -> tuple[float | None, float | None]:
     """Return how long the plate was wet before the developer, and about how long it would have stayed so."""
     window = state.process.wet_window
     if window is None or state.wet_from is None:
@@ -183,16 +188,18 @@ def _wet(state: PlateState) -> tuple[float | None, float | None]:
 
 
 def _now(state: PlateState) -> str | None:
-    """Return where a plate that is not finished stands."""
+    """Return in words where an unfinished plate stands, None for a finished one."""
     if state.phase == "ended":
         return None
     if state.racked:
         return "on the rack"
-    words = {"ready": "ready for", "lead_in": "in the lead-in of", "running": "in"}[state.phase]
-    return f"{words} {state.stage.shown}" + (", held" if state.held else "")
+    phase_text = {"ready": "ready for", "lead_in": "in the lead-in of", "running": "in"}[state.phase]
+    return f"{phase_text} {state.stage.shown}" + (", held" if state.held else "")
 
 
-def _told(events: Iterable[Line], stands: set[int], kinds: tuple[type, ...]) -> tuple[AccountLine, ...]:
+def _account_lines(
+    events: Iterable[Line], stands: set[int], kinds: tuple[type, ...]
+) -> tuple[AccountLine, ...]:
     return tuple(
         AccountLine(line.n, line.at, _text(line), line.n not in stands)
         for line in events
@@ -201,20 +208,26 @@ def _told(events: Iterable[Line], stands: set[int], kinds: tuple[type, ...]) -> 
 
 
 def _taken_back(events: tuple[Line, ...], stands: set[int]) -> tuple[AccountLine, ...]:
-    """Return each undo with the steps it took back, or put back; one that was put back is marked so."""
+    """Return a line for each undo, with the steps that it took back or put back."""
     by_n = {line.n: line for line in events}
-    undone: list[AccountLine] = []
+    account_lines: list[AccountLine] = []
     for line in events:
         if not isinstance(line, ev.Undone):
             continue
-        named = [by_n.get(n) for n in line.undoes]
-        earlier = [n for undo in named if isinstance(undo, ev.Undone) for n in undo.undoes]
-        steps = [step for one in [*named, *map(by_n.get, earlier)] if (step := _step(one))]
-        text = ("put back: " if earlier else "") + (", ".join(steps) or f"lines {_numbers(line.undoes)}")
-        undone.append(
+        undone_lines = [by_n.get(n) for n in line.undoes]
+        undone_before = [n for undo in undone_lines if isinstance(undo, ev.Undone) for n in undo.undoes]
+        steps = [
+            step
+            for undone_line in [*undone_lines, *map(by_n.get, undone_before)]
+            if (step := _step(undone_line))
+        ]
+        text = ("put back: " if undone_before else "") + (
+            ", ".join(steps) or f"lines {_numbers(line.undoes)}"
+        )
+        account_lines.append(
             AccountLine(line.n, line.at, text + ("; held" if line.held else ""), line.n not in stands)
         )
-    return tuple(undone)
+    return tuple(account_lines)
 
 
 def _step(line: Line | None) -> str | None:
@@ -251,8 +264,12 @@ def _text(line: Line) -> str:
             clock = "by the boot clock" if line.by == "up" else "by the wall clock, estimated"
             return f"came back after {line.gap:g} s, {clock}"
         case ev.Clock():
-            what = {"slept": "the machine slept", "stepped": "the wall clock was set", "stalled": "a stall"}
-            return f"{what[line.kind]}: {line.seconds:g} s"
+            clock_texts = {
+                "slept": "the machine slept",
+                "stepped": "the wall clock was set",
+                "stalled": "a stall",
+            }
+            return f"{clock_texts[line.kind]}: {line.seconds:g} s"
         case ev.Acknowledged():
             return f"acknowledged: {line.what}"
         case ev.Racked():
@@ -285,15 +302,15 @@ def _review(line: Line) -> str:
     return text
 
 
-def _counted(number: str, word: str, value: float) -> str:
-    return f"{number} {word}" if abs(value) == 1 else f"{number} {word}s"
+def _counted(number: str, noun: str, value: float) -> str:
+    return f"{number} {noun}" if abs(value) == 1 else f"{number} {noun}s"
 
 
 def _moved(line: ev.Moved) -> str:
-    which = "earlier" if line.seconds < 0 else "later"
-    lines = "line" if len(line.moves) == 1 else "lines"
-    why = f": {line.reason}" if line.reason else ""
-    return f"{lines} {_numbers(line.moves)} moved {say_duration(abs(line.seconds))} {which}{why}"
+    direction = "earlier" if line.seconds < 0 else "later"
+    noun = "line" if len(line.moves) == 1 else "lines"
+    reason = f": {line.reason}" if line.reason else ""
+    return f"{noun} {_numbers(line.moves)} moved {say_duration(abs(line.seconds))} {direction}{reason}"
 
 
 def _plan(line: ev.ExposureSet) -> str:

@@ -1,4 +1,4 @@
-"""The time line of a plate: seconds to places across a page, long waits drawn broken. Pure."""
+"""The time axis of a plate: seconds to places across a page; long waits are shortened. Pure."""
 
 from __future__ import annotations
 
@@ -6,12 +6,12 @@ import math
 from collections.abc import Iterable
 
 LONGEST = 900.0
-"""A stretch in which nothing begins or ends takes at most the room of so many seconds."""
+"""A longer stretch in which nothing begins or ends is drawn as short as one of so many seconds."""
 _STEPS = (1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600)
 
 
 class Axis:
-    """Instants to places between `left` and `right`: even, but for the stretches in `breaks`."""
+    """Maps instants to places between `left` and `right`, linear but for the stretches in `breaks`."""
 
     def __init__(self, instants: Iterable[float], left: float, right: float) -> None:
         """`instants` are those at which something begins or ends; there is at least one."""
@@ -27,7 +27,7 @@ class Axis:
 
     @property
     def scale(self) -> float:
-        """Places for each second where the line is not broken."""
+        """Places for each second outside the shortened stretches."""
         return self._width / (self._shown[-1] or 1.0)
 
     def x(self, instant: float) -> float:
@@ -43,9 +43,9 @@ class Axis:
         return round(self._left + shown * self.scale, 2)
 
     def ticks(self, room: float = 70.0) -> list[float]:
-        """Return seconds since the start that are worth a number, each at least `room` from the next."""
+        """Return the seconds since the start to write at the axis, each at least `room` from the next."""
         step = next((step for step in _STEPS if step * self.scale >= room), _STEPS[-1])
-        found: list[float] = []
+        tick_seconds: list[float] = []
         number = 0
         for _ in range(int(self._shown[-1] / step) + len(self.breaks) + 2):
             instant = self.start + number * step
@@ -55,7 +55,7 @@ class Axis:
             if after is not None:  # on to the first number after the break, however far that is
                 number = max(number + 1, math.ceil((after - self.start) / step))
                 continue
-            if not found or self.x(instant) - self.x(self.start + found[-1]) >= room / 2:
-                found.append(number * step)
+            if not tick_seconds or self.x(instant) - self.x(self.start + tick_seconds[-1]) >= room / 2:
+                tick_seconds.append(number * step)
             number += 1
-        return found
+        return tick_seconds

@@ -21,8 +21,8 @@ Columns = tuple[tuple[str, str, Callable[[T], Value]], ...]
 
 def _start(name: str) -> Callable[[PlateRecord], Value]:
     def value(record: PlateRecord) -> Value:
-        found: Value = getattr(record.log.start, name, None)
-        return found
+        member: Value = getattr(record.log.start, name, None)
+        return member
 
     return value
 
@@ -39,12 +39,12 @@ def _temperatures() -> Iterator[tuple[str, str, Callable[[PlateRecord], Value]]]
     for source in SOURCES:
 
         def celsius(record: PlateRecord, source: str = source) -> Value:
-            found = _first(record, source)
-            return None if found is None else found[0]
+            reading = _first(record, source)
+            return None if reading is None else reading[0]
 
         def origin(record: PlateRecord, source: str = source) -> Value:
-            found = _first(record, source)
-            return None if found is None else found[1]
+            reading = _first(record, source)
+            return None if reading is None else reading[1]
 
         yield f"{source} at the start (°C)", f"{source}_celsius", celsius
         yield f"{source} from", f"{source}_from", origin
@@ -65,11 +65,14 @@ def _stands(record: PlateRecord) -> Value:
 
 def _bottles(record: PlateRecord) -> Value:
     start = record.log.start
-    return "; ".join(f"{what}: {which}" for what, which in ((start and start.bottles) or {}).items()) or None
+    return (
+        "; ".join(f"{liquid}: {bottle}" for liquid, bottle in ((start and start.bottles) or {}).items())
+        or None
+    )
 
 
-def _joined(words: tuple[str, ...]) -> Value:
-    return "\n".join(words) or None
+def _joined(texts: tuple[str, ...]) -> Value:
+    return "\n".join(texts) or None
 
 
 PLATE: Columns[PlateRecord] = (
@@ -153,7 +156,11 @@ STAGE: Columns[StageRow] = (
     ("usual from (s)", "usual_from_s", lambda row: row.stage.usual[0] if row.stage.usual else None),
     ("usual to (s)", "usual_to_s", lambda row: row.stage.usual[1] if row.stage.usual else None),
     ("lens open (s)", "exposed_s", lambda row: row.stage.exposed),
-    ("strips (s)", "strips_s", lambda row: " ".join(f"{one:g}" for one in row.stage.strips or ()) or None),
+    (
+        "strips (s)",
+        "strips_s",
+        lambda row: " ".join(f"{strip:g}" for strip in row.stage.strips or ()) or None,
+    ),
     ("cleared after (s)", "cleared_s", lambda row: row.stage.cleared),
     ("end", "how", lambda row: HOW[row.stage.how]),
     ("end known", "end_known", lambda row: SEEN[row.stage.how]),

@@ -15,17 +15,17 @@ import msgspec
 from darkroom.log.plate.columns import PLATE, Value
 from darkroom.log.plate.record import HOW, PlateRecord
 
-WORDS, LACKING, ORIGIN = 0.5, 1.0, 0.1
+TEXT_WEIGHT, MISSING_WEIGHT, ORIGIN_WEIGHT = 0.5, 1.0, 0.1
 NOISE = 0.005
-"""Smaller differences are none: a thousandth of a second is not seen by a hand."""
+"""Differences of a smaller weight are left out, such as a thousandth of a second."""
 
-_PART: dict[str | None, float] = {"°C": 10.0, "%": 50.0, "stops": 1.0}
-"""So much of a unit weighs 1; of anything else 2."""
+_UNIT_OF_WEIGHT: dict[str | None, float] = {"°C": 10.0, "%": 50.0, "stops": 1.0}
+"""The difference of each unit that weighs 1; for any other unit it is 2."""
 
-_APART = frozenset(
+_NOT_COMPARED = frozenset(
     {"plate", "number", "begun", "ended", "rehearsal", "file", "problems", "faults", "notes", "details"}
 )
-"""Columns in which two plates differ by nature, or that are told one by one."""
+"""Columns in which any two plates differ, or that are compared one value at a time."""
 
 
 class Difference(msgspec.Struct, frozen=True):
@@ -40,22 +40,22 @@ class Difference(msgspec.Struct, frozen=True):
 
 def differences(first: PlateRecord, second: PlateRecord) -> list[Difference]:
     """Return what differs, biggest first."""
-    found = [
-        one
-        for one in (*_plate(first, second), *_stages(first, second), *_details(first, second))
-        if one.weight > NOISE
+    differing = [
+        difference
+        for difference in (*_plate(first, second), *_stages(first, second), *_details(first, second))
+        if difference.weight > NOISE
     ]
-    return sorted(found, key=lambda one: -one.weight)
+    return sorted(differing, key=lambda difference: -difference.weight)
 
 
 def _plate(first: PlateRecord, second: PlateRecord) -> Iterator[Difference]:
     for heading, key, value in PLATE:
-        if key in _APART or (key == "exposure_planned" and _in_seconds(first) and _in_seconds(second)):
+        if key in _NOT_COMPARED or (key == "exposure_planned" and _in_seconds(first) and _in_seconds(second)):
             continue
-        what, unit = _split(heading)
-        yield _one(what, value(first), value(second), unit, key)
+        what, unit = _name_and_unit(heading)
+        yield _difference(what, value(first), value(second), unit, key)
     yield from _faults(first, second)
-    yield _one("notes", "\n".join(first.judged.notes) or None, "\n".join(second.judged.notes) or None)
+    yield _difference("notes", "\n".join(first.judged.notes) or None, "\n".join(second.judged.notes) or None)
 
 
 def _faults(first: PlateRecord, second: PlateRecord) -> Iterator[Difference]:
@@ -63,22 +63,22 @@ def _faults(first: PlateRecord, second: PlateRecord) -> Iterator[Difference]:
     for fault in dict.fromkeys((*first.judged.faults, *second.judged.faults)):
         on_first, on_second = fault in first.judged.faults, fault in second.judged.faults
         if on_first is not on_second:
-            yield _one("fault", fault.text if on_first else None, fault.text if on_second else None)
+            yield _difference("fault", fault.text if on_first else None, fault.text if on_second else None)
 
 
 def _in_seconds(record: PlateRecord) -> bool:
-    """Whether the planned exposure is one time: then its seconds say all that its words say."""
+    """Whether the planned exposure is one time: its seconds say everything then."""
     return (
         record.state is not None and record.state.plan is not None and record.state.plan.seconds is not None
     )
 
 
-def _split(heading: str) -> tuple[str, str | None]:
+def _name_and_unit(heading: str) -> tuple[str, str | None]:
     what, sign, unit = heading.partition(" (")
     return what, unit.rstrip(")") if sign else None
 
 
-def _one(what: str, first: Value, second: Value, unit: str | None = None, key: str = "") -> Difference:
+def _difference(what: str, first: Value, second: Value, unit: str | None = None, key: str = "") -> Difference:
     return Difference(what, first, second, unit, _weight(first, second, unit, key))
 
 
@@ -86,12 +86,12 @@ def _weight(first: Value, second: Value, unit: str | None, key: str) -> float:
     if first == second:
         return 0.0
     if first is None or second is None:
-        return LACKING
+        return MISSING_WEIGHT
     if isinstance(first, (bool, str)) or isinstance(second, (bool, str)):
-        return ORIGIN if key.endswith("_from") else WORDS
+        return ORIGIN_WEIGHT if key.endswith("_from") else TEXT_WEIGHT
     if unit == "s":
         return _ratio(first, second)
-    return abs(first - second) / _PART.get(unit, 2.0)
+    return abs(first - second) / _UNIT_OF_WEIGHT.get(unit, 2.0)
 
 
 def _ratio(first: float, second: float) -> float:
@@ -102,19 +102,29 @@ def _ratio(first: float, second: float) -> float:
 
 
 def _stages(first: PlateRecord, second: PlateRecord) -> Iterator[Difference]:
-    ours = {stage.stage: stage for stage in first.account.stages}
-    theirs = {stage.stage: stage for stage in second.account.stages}
-    for name in dict.fromkeys((*ours, *theirs)):
-        one, other = ours.get(name), theirs.get(name)
-        if one is None or other is None:
-            yield _one(f"{name}: took", one.seconds if one else None, other.seconds if other else None, "s")
+    first_stages = {stage.stage: stage for stage in first.account.stages}
+    second_stages = {stage.stage: stage for stage in second.account.stages}
+    for name in dict.fromkeys((*first_stages, *second_stages)):
+        first_stage, second_stage = first_stages.get(name), second_stages.get(name)
+        if first_stage is None or second_stage is None:
+            yield _difference(
+                f"{name}: took",
+                first_stage.seconds if first_stage else None,
+                second_stage.seconds if second_stage else None,
+                "s",
+            )
             continue
-        if "skipped" not in (one.how, other.how):
-            yield _one(f"{name}: took", one.seconds, other.seconds, "s")
-        yield _one(f"{name}: planned", one.planned, other.planned, "s")
-        yield _one(f"{name}: cleared after", one.cleared, other.cleared, "s")
-        yield _one(f"{name}: ended", HOW[one.how], HOW[other.how])
-        yield _one(f"{name}: {one.source or other.source}", one.celsius, other.celsius, "°C")
+        if "skipped" not in (first_stage.how, second_stage.how):
+            yield _difference(f"{name}: took", first_stage.seconds, second_stage.seconds, "s")
+        yield _difference(f"{name}: planned", first_stage.planned, second_stage.planned, "s")
+        yield _difference(f"{name}: cleared after", first_stage.cleared, second_stage.cleared, "s")
+        yield _difference(f"{name}: ended", HOW[first_stage.how], HOW[second_stage.how])
+        yield _difference(
+            f"{name}: {first_stage.source or second_stage.source}",
+            first_stage.celsius,
+            second_stage.celsius,
+            "°C",
+        )
 
 
 def _details(first: PlateRecord, second: PlateRecord) -> Iterator[Difference]:
@@ -122,7 +132,7 @@ def _details(first: PlateRecord, second: PlateRecord) -> Iterator[Difference]:
         key.strip().casefold() for record in (first, second) for key, _ in record.judged.details
     )
     for key in keys:
-        yield _one(key, first.judged.detail(key), second.judged.detail(key))
+        yield _difference(key, first.judged.detail(key), second.judged.detail(key))
 
 
 def shown(value: Value, unit: str | None) -> str:

@@ -23,25 +23,25 @@ def law_words(law: TimeLaw) -> str:
 
 def stage_line(process: Process, stage: Stage) -> str:
     """Return what the process says of a stage, in one line."""
-    said = [LIGHTS[stage.light], endings.of(stage).text]
+    parts = [LIGHTS[stage.light], endings.of(stage).text]
     law = timing.law_of(process, process.index(stage.name))
     if stage.wash is not None and law is not None:
-        said.append(washing.describe(stage.wash, timing.seconds_at(law, 20.0)))
+        parts.append(washing.describe(stage.wash, timing.seconds_at(law, 20.0)))
     elif law is not None:
-        said.append((f"{stage.at}: " if stage.at else "") + law_words(law))
+        parts.append((f"{stage.at}: " if stage.at else "") + law_words(law))
     assumed = process.temperatures.get(stage.at or "room", 20.0)
     usual = timing.expected(stage, assumed)
     if usual is not None:
-        said.append(
+        parts.append(
             f"usual {show_duration(usual[0])} to {show_duration(usual[1])} at {show_celsius(assumed)}"
         )
     if stage.clearing_factor is not None:
-        said.append(f"{stage.clearing_factor:g} times the clearing")
+        parts.append(f"{stage.clearing_factor:g} times the clearing")
     if stage.lead_in is not None:
-        said.append(f"lead-in {say_duration(stage.lead_in)}")
-    said += ["to the rack"] if stage.rack else []
-    said += ["may be left out"] if stage.optional else []
-    return "; ".join(said)
+        parts.append(f"lead-in {say_duration(stage.lead_in)}")
+    parts += ["to the rack"] if stage.rack else []
+    parts += ["may be left out"] if stage.optional else []
+    return "; ".join(parts)
 
 
 def wet_line(process: Process) -> str | None:

@@ -47,8 +47,8 @@ class Judged(msgspec.Struct, frozen=True, kw_only=True):
 
     def detail(self, key: str) -> str | None:
         """Return the last value of a detail, by its key in any case."""
-        found = [value for name, value in self.details if name.strip().casefold() == key]
-        return found[-1] if found else None
+        values = [value for name, value in self.details if name.strip().casefold() == key]
+        return values[-1] if values else None
 
 
 class PlateRecord(msgspec.Struct, frozen=True, kw_only=True, dict=True):
@@ -103,8 +103,8 @@ class PlateRecord(msgspec.Struct, frozen=True, kw_only=True, dict=True):
     def problems(self) -> tuple[str, ...]:
         """What is wrong with the journal, and why the stages cannot be told."""
         trouble = self.account.trouble
-        said = tuple(str(problem) for problem in self.log.problems)
-        return said if trouble is None else (*said, f"the stages cannot be told: {trouble}")
+        texts = tuple(str(problem) for problem in self.log.problems)
+        return texts if trouble is None else (*texts, f"the stages cannot be told: {trouble}")
 
     @property
     def file(self) -> str:
@@ -127,7 +127,7 @@ def read_record(path: Path, folder_cache: FolderCache | None = None) -> PlateRec
 def judge(lines: tuple[Line, ...]) -> Judged:
     """Return the judgement that stands: a line that another corrects counts no more.
 
-    A rating that corrects a rating takes its place with what it says; what it is silent about stays.
+    A rating that corrects a rating takes its place; values that the correction does not give stay.
     """
     review = {line.n: line for line in lines if isinstance(line, ev.REVIEW)}
     corrected = {line.corrects for line in review.values()}
@@ -135,8 +135,8 @@ def judge(lines: tuple[Line, ...]) -> Judged:
     ratings = _ratings(review)
 
     def last(name: str) -> float | None:
-        given = [value for line in ratings if (value := getattr(line, name)) is not None]
-        return given[-1] if given else None
+        values = [value for line in ratings if (value := getattr(line, name)) is not None]
+        return values[-1] if values else None
 
     stars, best = last("stars"), last("best_strip")
     return Judged(
@@ -156,16 +156,16 @@ def rates(line: ev.Rating) -> bool:
 
 def _ratings(review: dict[int, ev.Note | ev.Fault | ev.Rating | ev.Detail]) -> list[ev.Rating]:
     """Return the ratings that count, each correction at the place of what it corrects."""
-    placed: dict[int, int] = {}
-    gone: set[int] = set()
+    place_of: dict[int, int] = {}
+    withdrawn: set[int] = set()
     for n, line in review.items():
-        before = None if line.corrects is None else review.get(line.corrects)
+        corrected = None if line.corrects is None else review.get(line.corrects)
         if isinstance(line, ev.Rating):
-            placed[n] = placed.get(before.n, n) if isinstance(before, ev.Rating) else n
+            place_of[n] = place_of.get(corrected.n, n) if isinstance(corrected, ev.Rating) else n
             if rates(line):
                 continue
-        while before is not None and before.n not in gone:
-            gone.add(before.n)
-            before = None if before.corrects is None else review.get(before.corrects)
-    found = [line for line in review.values() if isinstance(line, ev.Rating) and line.n not in gone]
-    return sorted(found, key=lambda line: (placed[line.n], line.n))
+        while corrected is not None and corrected.n not in withdrawn:
+            withdrawn.add(corrected.n)
+            corrected = None if corrected.corrects is None else review.get(corrected.corrects)
+    ratings = [line for line in review.values() if isinstance(line, ev.Rating) and line.n not in withdrawn]
+    return sorted(ratings, key=lambda line: (place_of[line.n], line.n))

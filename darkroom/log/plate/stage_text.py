@@ -1,4 +1,4 @@
-"""A stage of a plate in words: what was planned, what it took, how it ended, where its heat is from."""
+"""A stage of a plate in words: planned time, time taken, temperature and where that is from."""
 
 from __future__ import annotations
 
@@ -18,14 +18,14 @@ def planned(stage: StageAccount, usual: str = "") -> str:
 
 def took(stage: StageAccount) -> str:
     """Return the time it took, with the opening of the lens, the clearing and the strips of an exposure."""
-    said = "" if stage.how == "skipped" else show_duration(stage.seconds)
+    text = "" if stage.how == "skipped" else show_duration(stage.seconds)
     if stage.exposed is not None:
-        said += f" (open {say_duration(stage.exposed)})"
+        text += f" (open {say_duration(stage.exposed)})"
     if stage.cleared is not None:
-        said += f" (cleared {show_duration(stage.cleared)})"
+        text += f" (cleared {show_duration(stage.cleared)})"
     if stage.strips:
-        said += " (strips " + ", ".join(f"{strip:g}" for strip in stage.strips) + " s)"
-    return said
+        text += " (strips " + ", ".join(f"{strip:g}" for strip in stage.strips) + " s)"
+    return text
 
 
 def origin(where: str | None) -> str:

@@ -1,4 +1,4 @@
-"""What every drawing of a plate's time line needs: its edges, its bars, its signs, its traces. Pure.
+"""What every drawing of a plate's time line needs: ends of stages, signs, temperature traces. Pure.
 
 Instants are seconds on the plate's own clock, temperatures °C.
 """
@@ -36,7 +36,7 @@ def known(record: PlateRecord, done: Done) -> str:
     """Return how the end of a stage is known: observed, called, told later, or left out."""
     start, exposure = record.log.start, record.exposure_stage
     if start and start.timed == "away" and exposure and exposure.stage == done.stage:
-        return "told later"  # timed elsewhere: nobody here saw the lens close
+        return "told later"  # timed elsewhere: no strike here closed the lens
     return SEEN[done.how]
 
 
@@ -48,7 +48,7 @@ def over(done: Done) -> int | None:
 
 
 def lasted(done: Done) -> float:
-    """Return how long a stage took; an exposure told of later as long as it was told to be."""
+    """Return how long a stage took; an exposure reported later lasts as long as reported."""
     if done.how == "told" and done.exposed is not None:
         return max(done.seconds, done.exposed)
     return done.seconds
@@ -56,40 +56,50 @@ def lasted(done: Done) -> float:
 
 def signs(record: PlateRecord) -> Iterator[tuple[float, str]]:
     """Yield (instant, "m" or "u") for each mark and each undo that stand."""
-    when = instants(record.log.standing)
+    counts_at = instants(record.log.standing)
     for line in record.log.standing:
         sign = "m" if isinstance(line, ev.Mark) else "u" if isinstance(line, ev.Undone) else None
-        if sign is not None and line.n in when:
-            yield when[line.n], sign
+        if sign is not None and line.n in counts_at:
+            yield counts_at[line.n], sign
 
 
-def counting(state: PlateState) -> dict[str, Trace]:
+def temperature_traces(state: PlateState) -> dict[str, Trace]:
     """Return the temperatures of the sources that count for a stage, or were read; the warmest first."""
     used = {stage.at for stage in state.process.stages if stage.at}
     chosen = {
-        source: found
-        for source, found in state.temperatures.items()
-        if source in used or any(origin != "assumed" for _, _, origin in found)
+        source: trace
+        for source, trace in state.temperatures.items()
+        if source in used or any(origin != "assumed" for _, _, origin in trace)
     }
-    return dict(sorted(chosen.items(), key=lambda one: -one[1][-1][1]))
+    return dict(sorted(chosen.items(), key=lambda source_and_trace: -source_and_trace[1][-1][1]))
 
 
-def held(found: Trace, start: float, end: float) -> Iterator[tuple[float, float, float, float, str]]:
+def trace_segments(
+    trace: Trace, start: float, end: float
+) -> Iterator[tuple[float, float, float, float, str]]:
     """Yield (from, to, °C, °C that follows, where it is from) between the ends of the time line.
 
-    A value counts until the next; the first counts for what was before it too.
+    A value holds until the next one; the first also holds for the time before it.
     """
-    for number, (instant, celsius, origin) in enumerate(found):
-        later = found[number + 1] if number + 1 < len(found) else None
+    for number, (instant, celsius, origin) in enumerate(trace):
+        following = trace[number + 1] if number + 1 < len(trace) else None
         begin = instant if number else start
-        yield begin, later[0] if later else end, celsius, later[1] if later else celsius, origin
+        yield (
+            begin,
+            following[0] if following else end,
+            celsius,
+            following[1] if following else celsius,
+            origin,
+        )
 
 
-def struck(record: PlateRecord) -> Iterator[float]:
-    """Yield the instants of the strikes that went on to something, ascending."""
-    when = instants(record.log.standing)
-    found = {strike.instant for strike in strikes(record.log.events)}
-    found |= {
-        when[line.n] for line in record.log.standing if isinstance(line, ev.LeadInStarted) and line.n in when
+def strike_instants(record: PlateRecord) -> Iterator[float]:
+    """Yield the instants of the strikes that began or ended a step, ascending."""
+    counts_at = instants(record.log.standing)
+    struck_at = {strike.instant for strike in strikes(record.log.events)}
+    struck_at |= {
+        counts_at[line.n]
+        for line in record.log.standing
+        if isinstance(line, ev.LeadInStarted) and line.n in counts_at
     }
-    yield from sorted(found)
+    yield from sorted(struck_at)

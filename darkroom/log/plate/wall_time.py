@@ -15,14 +15,14 @@ def parsed(at: str | None) -> datetime | None:
 
 def moment(at: str) -> str:
     """Return "2026-03-01 14:05:09 +01:00", or the text as it is when it is no time."""
-    found = parsed(at)
-    if found is None:
+    time = parsed(at)
+    if time is None:
         return at
-    offset = f"{found:%z}"
-    return f"{found:%Y-%m-%d %H:%M:%S}" + (f" {offset[:3]}:{offset[3:5]}" if offset else "")
+    offset = f"{time:%z}"
+    return f"{time:%Y-%m-%d %H:%M:%S}" + (f" {offset[:3]}:{offset[3:5]}" if offset else "")
 
 
 def clock(at: str) -> str:
     """Return "14:05:09", or the text as it is when it is no time."""
-    found = parsed(at)
-    return at if found is None else f"{found:%H:%M:%S}"
+    time = parsed(at)
+    return at if time is None else f"{time:%H:%M:%S}"

@@ -1,6 +1,6 @@
-"""Judging a plate afterwards: lines to be added, and what a correction of an earlier line keeps of it.
+"""Lines that judge a plate afterwards, and lines that correct an earlier judgement.
 
-A correction is a new line; the corrected one stays in the journal and counts no more.
+A correction is a new line; the corrected line stays in the journal but no longer counts.
 """
 
 from __future__ import annotations
@@ -16,28 +16,24 @@ from darkroom.errors import WrongUse
 from darkroom.log.journal.append import Review
 from darkroom.log.journal.merge import PlateLog
 
-Make = Callable[[int], Review]
-"""From the number of the line to the line."""
-
-
 LONGEST = 4000
-"""A text has no more signs than this: a line of a journal is written in one piece."""
+"""The most characters a text may have: a line of a journal is written in one piece."""
 
 
 def stops(text: str) -> float:
     """Return stops from `+1`, `-0.5`, `1/3`, `+1 1/2`. Raises WrongUse."""
-    plain = text.strip().replace("\u2212", "-").replace(",", ".")
-    found = re.fullmatch(r"([+-]?)\s*(?:(\d+(?:\.\d+)?)|(?:(\d+)\s+)?(\d+)/([1-9]\d*))", plain)
-    if found is None:
+    normal = text.strip().replace("\u2212", "-").replace(",", ".")
+    match = re.fullmatch(r"([+-]?)\s*(?:(\d+(?:\.\d+)?)|(?:(\d+)\s+)?(\d+)/([1-9]\d*))", normal)
+    if match is None:
         raise WrongUse(f"'{text}' is no number of stops such as +1, -0.5 or 1/3")
-    size = Fraction(found[2]) if found[2] else int(found[3] or 0) + Fraction(int(found[4]), int(found[5]))
+    size = Fraction(match[2]) if match[2] else int(match[3] or 0) + Fraction(int(match[4]), int(match[5]))
     if size > 10:
         raise WrongUse(f"'{text}' is out of range: -10 to +10")
-    return round(float(-size if found[1] == "-" else size), 4)
+    return round(float(-size if match[1] == "-" else size), 4)
 
 
 def text_of(text: str) -> str:
-    """Return a text that can be a part of a line. Raises WrongUse for an empty or an endless one."""
+    """Return a text that can be a part of a line. Raises WrongUse for an empty or too long text."""
     if not text.strip():
         raise WrongUse("an empty text says nothing")
     if len(text) > LONGEST:
@@ -69,13 +65,13 @@ def built(judgement: Judgement, at: str) -> Callable[[int], Sequence[Review]]:
     """Return what makes the lines of a judgement from the number of the first; `at` is the wall time."""
 
     def build(n: int) -> list[Review]:
-        made: list[Review] = []
+        lines: list[Review] = []
 
         def number() -> int:
-            return n + len(made)
+            return n + len(lines)
 
         if judgement.rates:
-            made.append(
+            lines.append(
                 ev.Rating(
                     n=number(),
                     at=at,
@@ -86,12 +82,12 @@ def built(judgement: Judgement, at: str) -> Callable[[int], Sequence[Review]]:
                 )
             )
         for name, where in judgement.faults:
-            made.append(ev.Fault(n=number(), at=at, up=None, name=name, where=where))
+            lines.append(ev.Fault(n=number(), at=at, up=None, name=name, where=where))
         for key, value in judgement.details:
-            made.append(ev.Detail(n=number(), at=at, up=None, key=key, value=value))
+            lines.append(ev.Detail(n=number(), at=at, up=None, key=key, value=value))
         for text in judgement.notes:
-            made.append(ev.Note(n=number(), at=at, up=None, text=text))
-        return made
+            lines.append(ev.Note(n=number(), at=at, up=None, text=text))
+        return lines
 
     return build
 
@@ -101,7 +97,7 @@ def correction(
 ) -> Callable[[int], Sequence[Review]]:
     """Return what makes the one line that corrects line `corrects`; an empty judgement withdraws it.
 
-    What a rating does not say anew is kept from the corrected one. Raises WrongUse for a line that is
+    Values that a new rating does not give are kept from the corrected one. Raises WrongUse for a line that is
     not there, is no judgement, was corrected before, or is of another kind.
     """
     line = _correctable(log, corrects)
@@ -111,17 +107,17 @@ def correction(
         raise WrongUse(f"one line can be corrected at a time: line {corrects} would get {len(judgement)}")
 
     def build(n: int) -> list[Review]:
-        made = built(judgement, at)(n)[0]
-        if isinstance(made, ev.Rating) and isinstance(line, ev.Rating):
-            kept = {
+        new_line = built(judgement, at)(n)[0]
+        if isinstance(new_line, ev.Rating) and isinstance(line, ev.Rating):
+            kept_values = {
                 name: getattr(line, name)
                 for name in ("stars", "exposure_stops", "best_strip")
-                if getattr(made, name) is None
+                if getattr(new_line, name) is None
             }
-            made = msgspec.structs.replace(made, **kept)
-        if isinstance(made, ev.Note) and isinstance(line, ev.Note):
-            made = msgspec.structs.replace(made, about=line.about)
-        return [msgspec.structs.replace(made, corrects=corrects, reason=reason)]
+            new_line = msgspec.structs.replace(new_line, **kept_values)
+        if isinstance(new_line, ev.Note) and isinstance(line, ev.Note):
+            new_line = msgspec.structs.replace(new_line, about=line.about)
+        return [msgspec.structs.replace(new_line, corrects=corrects, reason=reason)]
 
     if type(build(0)[0]) is not type(line):
         raise WrongUse(f"line {corrects} is a {_kind(line)}, not a {_kind(build(0)[0])}")
@@ -129,16 +125,16 @@ def correction(
 
 
 def _correctable(log: PlateLog, n: int) -> Review:
-    line = next((one for one in log.standing if one.n == n), None)
+    line = next((standing_line for standing_line in log.standing if standing_line.n == n), None)
     if line is None:
         raise WrongUse(f"there is no line {n} that stands in {log.plate}")
     if not isinstance(line, ev.REVIEW):
         raise WrongUse(
             f"line {n} is what happened at the bench; notes, faults, ratings and details can be corrected"
         )
-    for other in log.standing:
-        if isinstance(other, ev.REVIEW) and other.corrects == n:
-            raise WrongUse(f"line {n} was corrected by line {other.n}: correct that one")
+    for correcting_line in log.standing:
+        if isinstance(correcting_line, ev.REVIEW) and correcting_line.corrects == n:
+            raise WrongUse(f"line {n} was corrected by line {correcting_line.n}: correct that one")
     return line
 
 

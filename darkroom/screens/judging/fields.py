@@ -9,7 +9,7 @@ from typing import Any
 
 from darkroom.errors import DarkroomError, WrongUse
 from darkroom.log.review.corrections import LONGEST, stops, text_of
-from darkroom.log.review.judgement import Stands
+from darkroom.log.review.judgement import StandingJudgement
 from darkroom.screens.log_list.plate_rows import stars_words
 from darkroom.screens.log_plate.plate_text import stops_words
 from darkroom.screens.widgets.form import Field
@@ -61,7 +61,7 @@ class JudgementField(Field):
 class JudgementFields:
     """All fields of one plate, in order."""
 
-    stands: Stands
+    stands: StandingJudgement
     entries: list[JudgementField] = field(default_factory=list)
 
     @property
@@ -83,7 +83,7 @@ class JudgementFields:
                 self.entries[last + more : last + more] = _empty(kind, number)
 
 
-def fields_of(stands: Stands) -> JudgementFields:
+def fields_of(stands: StandingJudgement) -> JudgementFields:
     """Return the fields with what stands in them."""
     stars = "" if stands.stars is None else str(stands.stars)
     steps = "" if stands.exposure_stops is None else stops_words(stands.exposure_stops)
@@ -165,7 +165,7 @@ def _empty(kind: str, number: int) -> list[JudgementField]:
     return entries + ([_entry(f"where {number}", "where", "   where", "")] if kind == "fault" else [])
 
 
-def judgement_of(fields: JudgementFields) -> tuple[Stands, dict[str, str]]:
+def judgement_of(fields: JudgementFields) -> tuple[StandingJudgement, dict[str, str]]:
     """Return what is to stand, and {field: what is wrong} for every field that cannot be read."""
     wrong: dict[str, str] = {}
 
@@ -190,7 +190,7 @@ def judgement_of(fields: JudgementFields) -> tuple[Stands, dict[str, str]]:
         return pair
 
     stands = fields.stands
-    judgement = Stands(
+    judgement = StandingJudgement(
         stars=int(fields.at("stars").value) if fields.at("stars").value else None,
         exposure_stops=typed(fields.at("stops"), stops, stands.exposure_stops, None),
         best_strip=typed(fields.at("strip"), _strip_number, stands.best_strip, None),

@@ -23,7 +23,7 @@ HINT = "8 min · 2:30 earlier · 30 s later · back: where it was struck. Escape
 
 def read(text: str) -> float | None:
     """Return the seconds to move by, a time alone meaning earlier; None for "back". Raises WrongUse."""
-    return None if text.strip().lower() == "back" else moved_strikes.way(text, bare=-1.0)
+    return None if text.strip().lower() == "back" else moved_strikes.parse_shift(text, bare=-1.0)
 
 
 def ask(tool: Host, record: PlateRecord, then: Callable[[str], None]) -> None:

@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 from darkroom.bench.state import PlateState, Trace
 from darkroom.log.plate.axis import Axis
-from darkroom.log.plate.time_line import counting, held
+from darkroom.log.plate.time_line import temperature_traces, trace_segments
 from darkroom.process.text.plain_text import plain
 from darkroom.process.text.temperatures import show_celsius
 from darkroom.screens.widgets.rows import Row
@@ -26,7 +26,7 @@ def origin_words(origin: str) -> str:
 def heats(state: PlateState, axis: Axis, cells: int) -> list[tuple[str, list[Row], list[str]]]:
     """Return (source, rows of its trace, words for it) for each source that counts."""
     found = []
-    for source, trace in counting(state).items():
+    for source, trace in temperature_traces(state).items():
         values = [celsius for _, celsius, _ in trace]
         low, high = min(values), max(values)
         rows = [[(row, "text")] for row in drawn(trace, axis, cells, 1 if low == high else 2)]
@@ -46,7 +46,7 @@ def drawn(trace: Trace, axis: Axis, cells: int, rows: int) -> list[str]:
         cell = min(max(x, 0) // 2, cells - 1)
         dots[y // 4][cell] |= DOTS[x % 2][y % 4]
 
-    for begin, end, celsius, following, origin in held(trace, axis.start, axis.end):
+    for begin, end, celsius, following, origin in trace_segments(trace, axis.start, axis.end):
         first, last = round(2 * axis.x(begin)), round(2 * axis.x(end))
         for x in range(first, max(last, first + 1)):
             if origin != "assumed" or x % 4 < 2:

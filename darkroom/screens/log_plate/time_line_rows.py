@@ -9,7 +9,7 @@ from darkroom.log.plate.account import StageAccount
 from darkroom.log.plate.axis import Axis
 from darkroom.log.plate.late_strikes import Late, late
 from darkroom.log.plate.record import PlateRecord
-from darkroom.log.plate.time_line import edges, known, lasted, over, shown_name, signs, struck
+from darkroom.log.plate.time_line import edges, known, lasted, over, shown_name, signs, strike_instants
 from darkroom.process.text.durations import show_duration
 from darkroom.process.text.plain_text import plain
 from darkroom.screens.log_plate.temperature_traces import heats
@@ -138,7 +138,7 @@ class _Lines:
     def below(self) -> Iterator[Row]:
         """Yield the strikes, and the marks and undos where there are any."""
         strikes, marks = Strip(self.cells), Strip(self.cells)
-        given = list(struck(self.record))
+        given = list(strike_instants(self.record))
         for instant in given:
             strikes.put(self.axis.x(instant), cell_bars.STRIKE)
         words = "1 strike" if len(given) == 1 else f"{len(given)} strikes"

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from darkroom.log.journal.merge import read_plate
-from darkroom.log.review.judgement import Stands, standing
+from darkroom.log.review.judgement import StandingJudgement, standing
 from darkroom.screens.judging.fields import fields_of, judgement_of
 from darkroom.screens.judging.screen import page
 from darkroom.screens.widgets.form import Form
@@ -38,7 +38,7 @@ def test_what_cannot_be_read_is_said_at_its_field(tmp_path: Path, name: str, typ
 def test_long_and_odd_words_keep_their_row() -> None:
     """Words of 4,000 signs, wide signs and line ends: the row is just as wide as the screen."""
     for text in ("x" * 4000, "銀" * 300, "two\nlines\tand a tab", "e\u0301" * 40):
-        one = fields_of(Stands(notes=((3, text),)))
+        one = fields_of(StandingJudgement(notes=((3, text),)))
         form = Form(one.entries)
         form.current = form.at("note 0")
         for columns in (30, 80, 200):
@@ -51,7 +51,9 @@ def test_long_and_odd_words_keep_their_row() -> None:
 
 def test_an_older_detail_of_the_same_name_is_left_alone() -> None:
     """Two "next" lines: the newest stands in its field; only when that is emptied both are withdrawn."""
-    one = fields_of(Stands(details=((4, "next", "old"), (9, "Next", "new"), (10, "varnish", "sandarac"))))
+    one = fields_of(
+        StandingJudgement(details=((4, "next", "old"), (9, "Next", "new"), (10, "varnish", "sandarac")))
+    )
     assert one.at("next").value == "new"
     assert set(judgement_of(one)[0].details) == {
         (4, "next", "old"),

@@ -15,7 +15,7 @@ from darkroom.errors import NotSavedError
 from darkroom.log.journal import append
 from darkroom.log.journal.merge import PlateLog, read_plate
 from darkroom.log.plate.record import judge
-from darkroom.log.review.judgement import Stands, changes, standing, together
+from darkroom.log.review.judgement import StandingJudgement, changes, standing, together
 from tests.kit.log_commands import journal
 from tests.kit.nightly import examples
 from tests.kit.plates import forgotten, judged, put
@@ -23,7 +23,9 @@ from tests.kit.plates import forgotten, judged, put
 AT = "2026-03-03T09:00:00.000+01:00"
 
 
-def save(home: Path, path: Path, wanted: Stands, reason: str | None = None) -> list[dict[str, Any]]:
+def save(
+    home: Path, path: Path, wanted: StandingJudgement, reason: str | None = None
+) -> list[dict[str, Any]]:
     """Make `wanted` stand; return the lines that were added."""
     before = len(journal(path))
     log = read_plate(path)
@@ -126,7 +128,7 @@ def test_a_moved_strike_between_is_no_hindrance(tmp_path: Path) -> None:
 
 WORDS = st.sampled_from(("fog", "comets", "thin", "a = b"))
 JUDGEMENTS = st.builds(
-    Stands,
+    StandingJudgement,
     stars=st.none() | st.integers(0, 5), exposure_stops=st.none() | st.sampled_from((-1.0, 0.0, 0.5)),
     best_strip=st.none() | st.integers(1, 4),
     faults=st.lists(st.tuples(st.none(), WORDS, st.none() | WORDS), max_size=3).map(tuple),
@@ -135,7 +137,7 @@ JUDGEMENTS = st.builds(
 )  # fmt: skip
 
 
-def rewritten(lines: list[Any], wanted: Stands) -> list[Any]:
+def rewritten(lines: list[Any], wanted: StandingJudgement) -> list[Any]:
     """Return the lines with those that make `wanted` stand, kept words at the lines they came from."""
     log = _log(lines)
     now = standing(log)
@@ -156,12 +158,12 @@ def rewritten(lines: list[Any], wanted: Stands) -> list[Any]:
 
 def _log(lines: list[Any]) -> PlateLog:
     return PlateLog(plate="p", files=(Path("p"),), events=tuple(lines), problems=(), schema=1,
-                    local_date="2026-03-01", parts=(), frames={})  # fmt: skip
+                    local_date="2026-03-01", journal_files=(), frames={})  # fmt: skip
 
 
 @settings(max_examples=examples(60))
 @given(st.lists(JUDGEMENTS, min_size=1, max_size=5))
-def test_whatever_was_judged_before_the_last_word_stands(steps: list[Stands]) -> None:
+def test_whatever_was_judged_before_the_last_word_stands(steps: list[StandingJudgement]) -> None:
     """Any chain of judgements, each over the one before: what stands is the last, and no line is corrected
     twice."""
     lines: list[Any] = forgotten()
@@ -172,7 +174,7 @@ def test_whatever_was_judged_before_the_last_word_stands(steps: list[Stands]) ->
     assert len(corrected) == len(set(corrected))
 
 
-def bare_text(one: Stands) -> tuple[Any, ...]:
+def bare_text(one: StandingJudgement) -> tuple[Any, ...]:
     """Return a judgement as values, without lines or order."""
     return (
         one.stars, one.exposure_stops, one.best_strip,

@@ -105,19 +105,19 @@ def move(
 )  # fmt: skip
 def test_a_way_says_how_far_and_which_way(text: str, seconds: float) -> None:
     """A sign or a word tells earlier from later."""
-    assert moved_strikes.way(text) == seconds
+    assert moved_strikes.parse_shift(text) == seconds
 
 
 @pytest.mark.parametrize("text", ["8 min", "", "earlier", "-8 min earlier", "- x", "-8", "a while earlier"])
 def test_a_way_that_is_none_is_refused(text: str) -> None:
     """Without a direction, a unit or a time nothing is moved."""
     with pytest.raises((WrongUse, QuantityError)):
-        moved_strikes.way(text)
+        moved_strikes.parse_shift(text)
 
 
 def test_a_time_alone_is_earlier_where_that_was_asked() -> None:
     """On the page the question is how much earlier."""
-    assert moved_strikes.way("8 min", bare=-1.0) == -480.0
+    assert moved_strikes.parse_shift("8 min", bare=-1.0) == -480.0
 
 
 def test_a_moved_strike_counts_earlier_and_its_line_stays(tmp_path: Path) -> None:
