@@ -63,7 +63,7 @@ def query(
         stars=None if stars is None else filter_values.stars(stars, "--stars"),
         since=None if since is None else filter_values.day(since, "--since"),
         until=None if until is None else filter_values.day(until, "--until"),
-        temperature=dict(filter_values.heat(one, "--temperature") for one in temperatures),
+        temperature=dict(filter_values.source_range(text, "--temperature") for text in temperatures),
         state=state,
         rehearsals=rehearsals,
         order=order,

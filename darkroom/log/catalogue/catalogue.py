@@ -27,9 +27,9 @@ if TYPE_CHECKING:
 
 
 AT_ONCE = 500
-"""So many plates' faults are asked for in one question; older SQLite takes at most 999 values."""
+"""The faults of so many plates are selected at once; older SQLite takes at most 999 values."""
 Progress = Callable[[int, int], None]
-"""Told how many plates are read, of how many."""
+"""Called with how many plates are read, and of how many."""
 
 
 class Catalogue(CatalogueFile):
@@ -39,51 +39,64 @@ class Catalogue(CatalogueFile):
 
     @mended
     def look(self, also: Iterable[str] = ()) -> int:
-        """Take in what the writers told of and the day folders whose names changed; return how many plates.
+        """Read the journals that the writers named and the day folders whose names changed; return how many
+        plates were read or forgotten.
 
-        A journal written to by hand alone is found by `check`, or when `also` names it: the folders of
-        those files are looked at in any case.
+        Only `check` finds a journal that was changed by hand; the folders of the files in `also` are
+        looked at in any case.
         """
-        inode, offset = self._told()
-        told, inode, offset = changes.since(self.home, inode, offset)
-        if told is None or not self._meta("checked") or any(self.home not in path.parents for path in told):
+        inode, offset = self._changes_read()
+        changed_journals, inode, offset = changes.since(self.home, inode, offset)
+        if (
+            changed_journals is None
+            or not self._meta("checked")
+            or any(self.home not in path.parents for path in changed_journals)
+        ):
             return self.check()
         self.problems = []
-        dirty = {key(path.parent) for path in (*told, *map(Path, also))}
-        known = dict(self._db.execute("SELECT path, mtime_ns FROM folders"))
-        found = list(disk_state.folders(self.home, self.problems))
-        some = [
-            one
-            for one in found
-            if one.changed < 0 or known.get(key(one.path)) != one.changed or key(one.path) in dirty
+        folders_to_look_at = {key(path.parent) for path in (*changed_journals, *map(Path, also))}
+        known_folders = dict(self._db.execute("SELECT path, mtime_ns FROM folders"))
+        day_folders = list(disk_state.folders(self.home, self.problems))
+        folders_to_read = [
+            folder
+            for folder in day_folders
+            if folder.changed < 0
+            or known_folders.get(key(folder.path)) != folder.changed
+            or key(folder.path) in folders_to_look_at
         ]
-        gone = known.keys() - {key(one.path) for one in found}
-        if not some and not gone and (inode, offset) == self._told():
+        gone = known_folders.keys() - {key(folder.path) for folder in day_folders}
+        if not folders_to_read and not gone and (inode, offset) == self._changes_read():
             return 0
-        return self._take_in(some, gone, inode, offset)
+        return self._update(folders_to_read, gone, inode, offset)
 
     @mended
     def check(self, progress: Progress | None = None, helpers: int = 1) -> int:
-        """Look at every journal from outside, read those that look different; return how many there were.
+        """Compare the state of every journal's file, read those that differ; return how many plates.
 
-        With more than one of `helpers` a long work is shared among processes; see `fill.filled`.
+        With more than one of `helpers` a large fill is shared among processes; see `fill.filled`.
         """
         _, inode, offset = changes.since(self.home, 0, 0)
         self.problems = []
-        found = list(disk_state.folders(self.home, self.problems))
-        known = {row[0] for row in self._db.execute("SELECT DISTINCT folder FROM files")}
-        return self._take_in(
-            found, known - {key(one.path) for one in found}, inode, offset, True, progress, helpers
+        day_folders = list(disk_state.folders(self.home, self.problems))
+        known_folders = {row[0] for row in self._db.execute("SELECT DISTINCT folder FROM files")}
+        return self._update(
+            day_folders,
+            known_folders - {key(folder.path) for folder in day_folders},
+            inode,
+            offset,
+            True,
+            progress,
+            helpers,
         )
 
     def rebuild(self, progress: Progress | None = None, helpers: int = 1) -> int:
-        """Throw everything away and read every journal; return how many plates there are."""
-        with self._turn():
+        """Delete all rows and read every journal; return how many plates there are."""
+        with self._transaction():
             for table in TABLES:
                 self._db.execute(f"DELETE FROM {table}")
         return self.check(progress, helpers)
 
-    def _take_in(
+    def _update(
         self,
         folders: list[disk_state.Folder],
         gone: Iterable[str | bytes],
@@ -93,12 +106,12 @@ class Catalogue(CatalogueFile):
         progress: Progress | None = None,
         helpers: int = 1,
     ) -> int:
-        due: list[tuple[str | bytes, disk_state.Group]] = []
+        due: list[tuple[str | bytes, disk_state.JournalGroup]] = []
         lost: list[Any] = []
         for where, groups in self._groups(folders, whole):
             known = self._known_files(where)
-            due += ((where, one) for one in groups if self._differs(known, one))
-            lost += known.keys() - {key(one.files[0][0]) for one in groups}
+            due += ((where, group) for group in groups if self._differs(known, group))
+            lost += known.keys() - {key(group.files[0][0]) for group in groups}
         self._forget(lost)
         self._forget_folders(set(gone) - {b"spilled"})
         done = 0
@@ -107,10 +120,10 @@ class Catalogue(CatalogueFile):
             done += len(batch)
             if progress is not None:
                 progress(done, len(due))
-        with self._turn():
+        with self._transaction():
             self._db.executemany(
                 "INSERT OR REPLACE INTO folders VALUES (?, ?)",
-                [(key(one.path), one.changed) for one in folders],
+                [(key(folder.path), folder.changed) for folder in folders],
             )
             self._set_meta("changed", f"{inode} {offset}")
             if whole:
@@ -119,49 +132,49 @@ class Catalogue(CatalogueFile):
 
     def _groups(
         self, folders: list[disk_state.Folder], whole: bool
-    ) -> Iterator[tuple[str | bytes, list[disk_state.Group]]]:
+    ) -> Iterator[tuple[str | bytes, list[disk_state.JournalGroup]]]:
         """Yield (folder, its plates), one in memory at a time; last those in a spill place alone."""
         spilled = disk_state.spilled_files()
         at_home: set[str] = set()
         for folder in folders:
             groups = disk_state.groups(folder, spilled, self.problems)
-            at_home.update(one.plate for one in groups if one.plate in spilled)
+            at_home.update(group.plate for group in groups if group.plate in spilled)
             yield key(folder.path), groups
         if whole:
             yield b"spilled", disk_state.alone(self.home, at_home, spilled)
 
     def _known_files(self, folder: str | bytes) -> dict[Any, dict[Any, disk_state.FileState]]:
-        """Return {first file: {file: looks}} of a folder."""
-        found: dict[Any, dict[Any, disk_state.FileState]] = {}
-        asked = "SELECT first, path, size, mtime_ns, inode FROM files WHERE folder = ?"
-        for first, path, size, mtime_ns, inode in self._db.execute(asked, (folder,)):
-            found.setdefault(first, {})[path] = (size, mtime_ns, inode)
-        return found
+        """Return {first file: {file: its state}} of a folder."""
+        known_files: dict[Any, dict[Any, disk_state.FileState]] = {}
+        sql = "SELECT first, path, size, mtime_ns, inode FROM files WHERE folder = ?"
+        for first, path, size, mtime_ns, inode in self._db.execute(sql, (folder,)):
+            known_files.setdefault(first, {})[path] = (size, mtime_ns, inode)
+        return known_files
 
     @staticmethod
-    def _differs(known: dict[Any, dict[Any, disk_state.FileState]], group: disk_state.Group) -> bool:
-        now = {key(path): seen for path, seen in group.files}
-        return disk_state.UNKNOWN in now.values() or known.get(key(group.files[0][0])) != now
+    def _differs(known: dict[Any, dict[Any, disk_state.FileState]], group: disk_state.JournalGroup) -> bool:
+        current = {key(path): seen for path, seen in group.files}
+        return disk_state.UNKNOWN in current.values() or known.get(key(group.files[0][0])) != current
 
     def _put(self, batch: list[Filled]) -> None:
         try:
             self._insert(batch)
         except (UnicodeEncodeError, OverflowError):  # a text or a number that SQLite has no place for
-            from darkroom.log.catalogue.fill import tamed
+            from darkroom.log.catalogue.fill import storable
 
-            self._insert(tamed(batch))
+            self._insert(storable(batch))
 
     def _insert(self, batch: list[Filled]) -> None:
-        with self._turn():
-            self._delete([one.first for one in batch if self._is_known(one.first)])
+        with self._transaction():
+            self._delete([filled_plate.first for filled_plate in batch if self._is_known(filled_plate.first)])
             for table in (*CONTENT, "files"):
-                rows = [row for one in batch for row in one.tables[table]]
+                rows = [row for filled_plate in batch for row in filled_plate.tables[table]]
                 if rows:
-                    holes = ", ".join("?" * len(rows[0]))
-                    self._db.executemany(f"INSERT OR REPLACE INTO {table} VALUES ({holes})", rows)
+                    placeholders = ", ".join("?" * len(rows[0]))
+                    self._db.executemany(f"INSERT OR REPLACE INTO {table} VALUES ({placeholders})", rows)
 
     def _is_known(self, first: Any) -> bool:
-        """Whether the plate of this first file has rows: it has one of its own whenever it has any."""
+        """Whether the plate of this first file has rows in the tables."""
         return self._db.execute("SELECT 1 FROM plates WHERE path = ?", (first,)).fetchone() is not None
 
     def _delete(self, firsts: list[Any]) -> None:
@@ -171,17 +184,17 @@ class Catalogue(CatalogueFile):
 
     def _forget(self, firsts: list[Any]) -> None:
         if firsts:
-            with self._turn():
+            with self._transaction():
                 self._delete(firsts)
                 self._forget_processes()
 
     def _forget_folders(self, gone: set[Any]) -> None:
         if not gone:
             return
-        with self._turn():
+        with self._transaction():
             for folder in gone:
-                asked = "SELECT DISTINCT first FROM files WHERE folder = ?"
-                self._delete([first for (first,) in self._db.execute(asked, (folder,)).fetchall()])
+                sql = "SELECT DISTINCT first FROM files WHERE folder = ?"
+                self._delete([first for (first,) in self._db.execute(sql, (folder,)).fetchall()])
                 self._db.execute("DELETE FROM folders WHERE path = ?", (folder,))
             self._forget_processes()
 
@@ -211,19 +224,21 @@ class Catalogue(CatalogueFile):
         """
         query = query or Query()
         where, values = query.where()
-        asked = f"SELECT * FROM plates WHERE {where} ORDER BY {query.order_by()} LIMIT ? OFFSET ?"
-        rows = self._rows(asked, [*values, limit, offset])
+        sql = f"SELECT * FROM plates WHERE {where} ORDER BY {query.order_by()} LIMIT ? OFFSET ?"
+        rows = self._rows(sql, [*values, limit, offset])
         self._add_faults(rows)
         return rows
 
     def _add_faults(self, rows: list[Row]) -> None:
         by_path: dict[Any, list[JudgedFault]] = {row["path"]: [] for row in rows}
-        every = list(by_path)
-        for start in range(0, len(every), AT_ONCE):
-            paths = every[start : start + AT_ONCE]
-            holes = ", ".join("?" * len(paths))
-            asked = f"SELECT path, name, place FROM faults WHERE path IN ({holes}) ORDER BY path, position"
-            for path, name, place in self._db.execute(asked, paths):
+        all_paths = list(by_path)
+        for start in range(0, len(all_paths), AT_ONCE):
+            paths = all_paths[start : start + AT_ONCE]
+            placeholders = ", ".join("?" * len(paths))
+            sql = (
+                f"SELECT path, name, place FROM faults WHERE path IN ({placeholders}) ORDER BY path, position"
+            )
+            for path, name, place in self._db.execute(sql, paths):
                 by_path[path].append(JudgedFault(str(name), None if place is None else str(place)))
         for row in rows:
             row["faults"] = by_path[row["path"]]
@@ -245,7 +260,7 @@ class Catalogue(CatalogueFile):
 
     @mended
     def problem_count(self) -> int:
-        """Return how many things are wrong with the journals of the log."""
+        """Return how many problems the journals of the log have."""
         return int(self._db.execute("SELECT count(*) FROM problems").fetchone()[0])
 
     @property
@@ -267,8 +282,8 @@ class Catalogue(CatalogueFile):
     @mended
     def process(self, process_sum: str) -> str | None:
         """Return a process as it was then, as JSON, by the `process_sum` of its plates."""
-        found = self._db.execute("SELECT body FROM processes WHERE sum = ?", (process_sum,)).fetchone()
-        return None if found is None else str(found[0])
+        row = self._db.execute("SELECT body FROM processes WHERE sum = ?", (process_sum,)).fetchone()
+        return None if row is None else str(row[0])
 
     @mended
     def find(self, word: str, rehearsals: bool = False) -> Path:
@@ -277,31 +292,31 @@ class Catalogue(CatalogueFile):
         Raises AmbiguousPlate with the list when several answer, NothingFound when none does.
         """
         word = word.strip()
-        shelf = "rehearsals" if rehearsals else "plates"
-        asked = "SELECT path, plate, number, process FROM plates WHERE shelf = ? AND "
-        found = self._rows(asked + "plate = ?", [shelf, word])
-        if not found and word.isdecimal() and word.isascii() and len(word) < 10:
-            found = self._rows(asked + "number = ? ORDER BY plate", [shelf, int(word)])
-        if not found and word:
-            found = self._rows(asked + "substr(plate, 1, ?) = ? ORDER BY plate", [shelf, len(word), word])
-        if not found:
+        collection = "rehearsals" if rehearsals else "plates"
+        sql = "SELECT path, plate, number, process FROM plates WHERE shelf = ? AND "
+        rows = self._rows(sql + "plate = ?", [collection, word])
+        if not rows and word.isdecimal() and word.isascii() and len(word) < 10:
+            rows = self._rows(sql + "number = ? ORDER BY plate", [collection, int(word)])
+        if not rows and word:
+            rows = self._rows(sql + "substr(plate, 1, ?) = ? ORDER BY plate", [collection, len(word), word])
+        if not rows:
             kind = "rehearsal" if rehearsals else "plate"
             raise NothingFound(f"no {kind} '{word}' in {printable(self.home)}")
-        if len(found) > 1:
-            told = [f"  {one['plate']}  number {one['number']}, {one['process']}" for one in found]
-            raise AmbiguousPlate(f"several plates answer to '{word}':\n" + "\n".join(told))
-        return Path(os.fsdecode(found[0]["path"]))
+        if len(rows) > 1:
+            choices = [f"  {row['plate']}  number {row['number']}, {row['process']}" for row in rows]
+            raise AmbiguousPlate(f"several plates answer to '{word}':\n" + "\n".join(choices))
+        return Path(os.fsdecode(rows[0]["path"]))
 
     def content(self) -> dict[str, list[tuple[Any, ...]]]:
-        """Return every row that says something of plates, by table, sorted: to compare two catalogues."""
+        """Return the sorted rows of the tables in `CONTENT`, by table: to compare two catalogues."""
         return {
             table: sorted(self._db.execute(f"SELECT * FROM {table}").fetchall(), key=repr)
             for table in CONTENT
         }
 
 
-def _filled(due: list[tuple[str | bytes, disk_state.Group]], helpers: int) -> Iterable[list[Filled]]:
-    """Read what is due. The reader is imported when there is something to read: mostly there is not."""
+def _filled(due: list[tuple[str | bytes, disk_state.JournalGroup]], helpers: int) -> Iterable[list[Filled]]:
+    """Read the groups that are due. The reader is imported only then: mostly nothing is due."""
     if not due:
         return ()
     from darkroom.log.catalogue.fill import filled

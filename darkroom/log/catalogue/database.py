@@ -1,4 +1,4 @@
-"""The catalogue's file: opened, begun where it is not there, begun anew where it is damaged."""
+"""The catalogue's file: opened, created where it is missing, created anew where it is damaged."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 NAME = "catalogue.sqlite"
 PATIENCE = 10.0
-"""How long another program's turn is waited for, in seconds."""
+"""How long another program's transaction is waited for, in seconds."""
 
 Row = dict[str, Any]
 """{column: value}."""
@@ -26,7 +26,7 @@ S = TypeVar("S", bound="CatalogueFile")
 
 
 def mended(method: Callable[Concatenate[S, P], R]) -> Callable[Concatenate[S, P], R]:
-    """Do it again, once, with a damaged catalogue begun anew, or in memory where the file fails."""
+    """Call the method once more after an error: with a new catalogue, in memory where the file fails."""
 
     @functools.wraps(method)
     def tried(self: S, /, *args: P.args, **kwargs: P.kwargs) -> R:
@@ -48,7 +48,7 @@ def mended(method: Callable[Concatenate[S, P], R]) -> Callable[Concatenate[S, P]
 
 
 def is_damage(error: Exception) -> bool:
-    """Return whether the file is no catalogue, or no whole one."""
+    """Return whether the error means that the file is damaged, or no catalogue."""
     import sqlite3
 
     code = getattr(error, "sqlite_errorcode", None)
@@ -57,7 +57,7 @@ def is_damage(error: Exception) -> bool:
 
 
 def _fails(error: sqlite3.DatabaseError) -> bool:
-    """Return whether the disk, not the question, is to blame, or another program that does not let go."""
+    """Return whether the error comes from the disk or from another program's lock, not from the SQL."""
     import sqlite3
 
     code = getattr(error, "sqlite_errorcode", 0) & 0xFF
@@ -76,7 +76,7 @@ class CatalogueFile:
     """The tables on disk, or in memory where the folder of the log is not there or cannot be written."""
 
     def __init__(self, home: Path) -> None:
-        """Open it, or begin it; no journal is read yet."""
+        """Open or create it; no journal is read yet."""
         self.home = home
         self.path: Path | None = home / NAME
         self.problems: list[Problem] = []
@@ -91,7 +91,7 @@ class CatalogueFile:
         self.close()
 
     def close(self) -> None:
-        """Let go of the file."""
+        """Close the file."""
         self._db.close()
 
     def check(self, progress: Callable[[int, int], None] | None = None, helpers: int = 1) -> int:
@@ -104,11 +104,11 @@ class CatalogueFile:
         import sqlite3
 
         if self.path is not None and self.home.is_dir():
-            for again in (True, False):
+            for first_try in (True, False):
                 try:
                     return self._begun(self.connected(self.path))
                 except sqlite3.DatabaseError as error:
-                    if not again or not is_damage(error):
+                    if not first_try or not is_damage(error):
                         break
                     self._unlink()
         self.path = None  # nowhere to keep it: a folder that is not there, or may not be written to
@@ -162,7 +162,7 @@ class CatalogueFile:
                     self.path.with_name(self.path.name + end).unlink()
 
     @contextmanager
-    def _turn(self) -> Iterator[None]:
+    def _transaction(self) -> Iterator[None]:
         self._db.execute("BEGIN IMMEDIATE")
         try:
             yield
@@ -172,18 +172,18 @@ class CatalogueFile:
                 self._db.execute("ROLLBACK")
             raise
 
-    def _rows(self, question: str, values: Iterable[object]) -> list[Row]:
-        found = self._db.execute(question, tuple(values))
-        names = [column[0] for column in found.description]
-        return [dict(zip(names, row, strict=True)) for row in found]
+    def _rows(self, sql: str, values: Iterable[object]) -> list[Row]:
+        cursor = self._db.execute(sql, tuple(values))
+        names = [column[0] for column in cursor.description]
+        return [dict(zip(names, row, strict=True)) for row in cursor]
 
     def _meta(self, name: str) -> str | None:
-        found = self._db.execute("SELECT value FROM meta WHERE key = ?", (name,)).fetchone()
-        return None if found is None else str(found[0])
+        row = self._db.execute("SELECT value FROM meta WHERE key = ?", (name,)).fetchone()
+        return None if row is None else str(row[0])
 
     def _set_meta(self, name: str, value: str) -> None:
         self._db.execute("INSERT OR REPLACE INTO meta VALUES (?, ?)", (name, value))
 
-    def _told(self) -> tuple[int, int]:
+    def _changes_read(self) -> tuple[int, int]:
         inode, offset = (self._meta("changed") or "0 0").split()
         return int(inode), int(offset)

@@ -1,7 +1,7 @@
-"""Which journals there are and how each looks from outside: size, time, inode. Nothing is opened.
+"""Which journals there are, and the state of each file: size, time of change, inode. Nothing is opened.
 
-A file that was changed in the last moments may change again without looking different; its looks are
-kept as unknown, so that it is read once more.
+A file that changed a moment ago may change again with the same state; its state counts as unknown, so that
+it is read once more.
 """
 
 from __future__ import annotations
@@ -25,18 +25,21 @@ MOMENT_NS = 50_000_000
 """The clock of a file system ticks at least this often: 4 to 10 ms on Linux, common practice, no source."""
 
 
-class Group(msgspec.Struct):
-    """The files of one plate, the first first, each with its looks."""
+class JournalGroup(msgspec.Struct):
+    """The files of one plate, the first file first, each with its state.
 
-    shelf: str
+    `collection` is `plates` or `rehearsals`.
+    """
+
+    collection: str
     plate: str
     files: list[tuple[Path, FileState]]
 
 
 class Folder(msgspec.Struct, frozen=True):
-    """A day's folder: which shelf it is on, and when a name in it last changed (ns, -1 unknown)."""
+    """A day's folder of a collection, and when a name in it last changed (ns, -1 unknown)."""
 
-    shelf: str
+    collection: str
     path: Path
     changed: int
 
@@ -52,9 +55,9 @@ def key(path: Path) -> str | bytes:
 
 
 def folders(home: Path, problems: list[Problem]) -> Iterator[Folder]:
-    """Yield the day folders of both shelves, oldest first."""
-    for shelf in (paths.PLATES, paths.REHEARSALS):
-        for day in find.day_folders(home / shelf, None, problems):
+    """Yield the day folders of both collections, oldest first."""
+    for collection in (paths.PLATES, paths.REHEARSALS):
+        for day in find.day_folders(home / collection, None, problems):
             try:
                 changed = day.stat().st_mtime_ns
             except OSError as error:
@@ -62,77 +65,79 @@ def folders(home: Path, problems: list[Problem]) -> Iterator[Folder]:
                     Problem(paths.printable(day), None, None, f"cannot be read: {error.strerror}")
                 )
                 continue
-            yield Folder(shelf, day, changed if time.time_ns() - changed > MOMENT_NS else -1)
+            yield Folder(collection, day, changed if time.time_ns() - changed > MOMENT_NS else -1)
 
 
-def groups(folder: Folder, spilled: dict[str, list[Path]], problems: list[Problem]) -> list[Group]:
+def groups(folder: Folder, spilled: dict[str, list[Path]], problems: list[Problem]) -> list[JournalGroup]:
     """Return the plates of a day's folder, with the files they have in spill places."""
-    found: dict[str, list[tuple[int, int, Path, FileState]]] = {}
+    files_by_plate: dict[str, list[tuple[int, int, Path, FileState]]] = {}
     now = time.time_ns()
     try:
         with os.scandir(folder.path) as entries:
             for entry in entries:
-                named = read.plate_of_name(entry.name)
-                if named is not None and not entry.name.startswith("."):
-                    place = (named[1], 0, folder.path / entry.name, _entry_state(entry, now))
-                    found.setdefault(named[0], []).append(place)
+                journal_name = read.plate_of_name(entry.name)
+                if journal_name is not None and not entry.name.startswith("."):
+                    place = (journal_name.k, 0, folder.path / entry.name, _entry_state(entry, now))
+                    files_by_plate.setdefault(journal_name.plate, []).append(place)
     except FileNotFoundError:
         return []
     except OSError as error:
         problems.append(
             Problem(paths.printable(folder.path), None, None, f"cannot be read: {error.strerror}")
         )
-    for plate in found.keys() & spilled.keys():
+    for plate in files_by_plate.keys() & spilled.keys():
         for order, path in enumerate(spilled[plate], 1):
-            further = read.plate_of(path)
-            found[plate].append((further[1] if further else 1, order, path, file_state(path)))
+            spilled_name = read.plate_of(path)
+            files_by_plate[plate].append(
+                (spilled_name.k if spilled_name else 1, order, path, file_state(path))
+            )
     return [
-        Group(folder.shelf, plate, [(path, seen) for _, _, path, seen in sorted(files)])
-        for plate, files in sorted(found.items())
+        JournalGroup(folder.collection, plate, [(path, state) for _, _, path, state in sorted(files)])
+        for plate, files in sorted(files_by_plate.items())
     ]
 
 
 def _entry_state(entry: os.DirEntry[str], now: int) -> FileState:
     try:
-        seen = entry.stat()
+        status = entry.stat()
     except OSError:
         return UNKNOWN
-    if abs(now - seen.st_mtime_ns) < MOMENT_NS:
+    if abs(now - status.st_mtime_ns) < MOMENT_NS:
         return UNKNOWN
-    return seen.st_size, seen.st_mtime_ns, seen.st_ino
+    return status.st_size, status.st_mtime_ns, status.st_ino
 
 
 def file_state(path: Path) -> FileState:
-    """Return how a file looks from outside now."""
+    """Return the state of a file now."""
     try:
-        seen = path.stat()
+        status = path.stat()
     except OSError:
         return UNKNOWN
-    if abs(time.time_ns() - seen.st_mtime_ns) < MOMENT_NS:
+    if abs(time.time_ns() - status.st_mtime_ns) < MOMENT_NS:
         return UNKNOWN
-    return seen.st_size, seen.st_mtime_ns, seen.st_ino
+    return status.st_size, status.st_mtime_ns, status.st_ino
 
 
 def spilled_files() -> dict[str, list[Path]]:
     """Return the journals in this user's spill places, by plate."""
-    found: dict[str, list[Path]] = {}
+    files_by_plate: dict[str, list[Path]] = {}
     for folder in read.spill_folders():
         for name in read.names_in(folder):
-            named = read.plate_of(Path(name))
-            if named is not None:
-                found.setdefault(named[0], []).append(folder / name)
-    return found
+            journal_name = read.plate_of(Path(name))
+            if journal_name is not None:
+                files_by_plate.setdefault(journal_name.plate, []).append(folder / name)
+    return files_by_plate
 
 
-def alone(home: Path, known: set[str], spilled: dict[str, list[Path]]) -> list[Group]:
+def alone(home: Path, known: set[str], spilled: dict[str, list[Path]]) -> list[JournalGroup]:
     """Return the plates of this log that lie in a spill place and nowhere else."""
     if not spilled.keys() - known:
         return []
-    found = []
-    for shelf in (paths.PLATES, paths.REHEARSALS):
-        for first in find.spilled_plates(home, known, shelf == paths.REHEARSALS):
-            named = read.plate_of(first)
-            assert named is not None
+    groups = []
+    for collection in (paths.PLATES, paths.REHEARSALS):
+        for first in find.spilled_plates(home, known, collection == paths.REHEARSALS):
+            journal_name = read.plate_of(first)
+            assert journal_name is not None
             files = [(path, file_state(path)) for path in read.files_of(first)]
-            found.append(Group(shelf, named[0], files))
-    return found
+            groups.append(JournalGroup(collection, journal_name.plate, files))
+    return groups

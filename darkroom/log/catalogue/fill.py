@@ -8,17 +8,17 @@ from typing import Any
 
 import msgspec
 
-from darkroom.log.catalogue.disk_state import UNKNOWN, Group, key
-from darkroom.log.catalogue.rows import Value, entry
+from darkroom.log.catalogue.disk_state import UNKNOWN, JournalGroup, key
+from darkroom.log.catalogue.rows import Value, plate_rows_of
 from darkroom.log.catalogue.schema import PLATE_COLUMNS
 from darkroom.log.journal.merge import merge
 from darkroom.log.journal.read import read_file
 
 Cell = Value | bytes
-TURN = 250
-"""So many plates are put in at a time: other programs get their turn in between."""
-WORTH_HELPERS = 8
-"""From so many turns on, starting other processes pays."""
+BATCH_SIZE = 250
+"""So many plates are written in one transaction: other programs can write in between."""
+LEAST_BATCHES_FOR_HELPERS = 8
+"""With fewer batches, starting other processes costs more time than it saves."""
 
 
 class Filled(msgspec.Struct, frozen=True):
@@ -28,68 +28,72 @@ class Filled(msgspec.Struct, frozen=True):
     tables: dict[str, list[tuple[Any, ...]]]
 
 
-def fill(folder: Cell, group: Group) -> Filled:
+def fill(folder: Cell, group: JournalGroup) -> Filled:
     """Read the plate of a group. Raises nothing: what is wrong with its files is in its rows."""
     journal_files = [read_file(path) for path, _ in group.files]
     log = merge(group.plate, journal_files)
     first = key(group.files[0][0])
-    found = entry(log, group.shelf)
-    plate = {**found.plate, "path": first}
+    plate_rows = plate_rows_of(log, group.collection)
+    plate_row = {**plate_rows.plate, "path": first}
     files = [
-        (key(path), first, folder, *(seen if journal_file.readable else UNKNOWN))
-        for (path, seen), journal_file in zip(group.files, journal_files, strict=True)
+        (key(path), first, folder, *(state if journal_file.readable else UNKNOWN))
+        for (path, state), journal_file in zip(group.files, journal_files, strict=True)
     ]
     tables: dict[str, list[tuple[Any, ...]]] = {
-        "plates": [tuple(plate[name] for name in PLATE_COLUMNS)],
-        "stages": [(first, *row) for row in found.stages],
-        "readings": [(first, *row) for row in found.readings],
+        "plates": [tuple(plate_row[name] for name in PLATE_COLUMNS)],
+        "stages": [(first, *row) for row in plate_rows.stages],
+        "readings": [(first, *row) for row in plate_rows.readings],
         "faults": [
-            (first, position, fault.name, fault.where) for position, fault in enumerate(found.faults, 1)
+            (first, position, fault.name, fault.where) for position, fault in enumerate(plate_rows.faults, 1)
         ],
-        "problems": [(first, *row) for row in found.problems],
-        "processes": [found.process] if found.process else [],
+        "problems": [(first, *row) for row in plate_rows.problems],
+        "processes": [plate_rows.process] if plate_rows.process else [],
         "files": files,
     }
     return Filled(first, tables)
 
 
-def filled(due: Sequence[tuple[Cell, Group]], helpers: int) -> Iterator[list[Filled]]:
-    """Yield the plates of each turn, in order; with more than one of `helpers`, processes of their own read.
+def filled(due: Sequence[tuple[Cell, JournalGroup]], helpers: int) -> Iterator[list[Filled]]:
+    """Yield the plates of each batch, in order; with more than one of `helpers`, in so many processes.
 
-    A program that asks for helpers must bear being imported anew (`if __name__ == "__main__"`).
+    The main module of a program that uses helpers is imported again by each (`if __name__ == "__main__"`).
     """
-    turns = [due[start : start + TURN] for start in range(0, len(due), TURN)]
-    if helpers < 2 or len(turns) < WORTH_HELPERS:
-        yield from map(_turn, turns)
+    batches = [due[start : start + BATCH_SIZE] for start in range(0, len(due), BATCH_SIZE)]
+    if helpers < 2 or len(batches) < LEAST_BATCHES_FOR_HELPERS:
+        yield from map(_fill_batch, batches)
         return
     import multiprocessing
     from concurrent.futures import Future, ProcessPoolExecutor
 
     with ProcessPoolExecutor(helpers, mp_context=multiprocessing.get_context("spawn")) as pool:
         ahead: deque[Future[list[Filled]]] = deque()
-        for turn in turns:
-            ahead.append(pool.submit(_turn, turn))
+        for batch in batches:
+            ahead.append(pool.submit(_fill_batch, batch))
             if len(ahead) > 2 * helpers:
                 yield ahead.popleft().result()
         while ahead:
             yield ahead.popleft().result()
 
 
-def _turn(turn: Sequence[tuple[Cell, Group]]) -> list[Filled]:
-    return [fill(folder, group) for folder, group in turn]
+def _fill_batch(batch: Sequence[tuple[Cell, JournalGroup]]) -> list[Filled]:
+    return [fill(folder, group) for folder, group in batch]
 
 
-def tamed(batch: list[Filled]) -> list[Filled]:
+def storable(batch: list[Filled]) -> list[Filled]:
     """Return the rows with every value as the tables can keep it."""
     return [
         Filled(
-            one.first, {name: [tuple(map(_kept, row)) for row in rows] for name, rows in one.tables.items()}
+            filled_plate.first,
+            {
+                name: [tuple(map(_storable_value, row)) for row in rows]
+                for name, rows in filled_plate.tables.items()
+            },
         )
-        for one in batch
+        for filled_plate in batch
     ]
 
 
-def _kept(value: Cell) -> Cell:
+def _storable_value(value: Cell) -> Cell:
     """Return a value as the tables can keep it: a number beyond 64 bits as text, odd signs replaced."""
     if isinstance(value, str):
         return value if value.isascii() else value.encode("utf-8", "replace").decode()

@@ -1,7 +1,7 @@
-"""A filter as it is typed in one line, word by word, as a question to the catalogue. Pure.
+"""A filter typed in one line, parsed into a query of the catalogue. Pure.
 
-Plain words are looked for in everything written of a plate. `name:value` asks one thing: see `filter_names`.
-While a word is being typed it may make no sense yet: it is then left out and told of, and nothing else is.
+Plain words are looked for in all texts of a plate; `name:value` is one condition: see `filter_names`. A word
+that makes no sense, perhaps because it is still being typed, is left out with a remark.
 """
 
 from __future__ import annotations
@@ -21,39 +21,41 @@ _WORD = re.compile(r'(?:(?P<name>[^\s:"]+):)?(?:"(?P<quoted>[^"]*)"?|(?P<plain>\
 
 
 class ParsedFilter(msgspec.Struct, frozen=True):
-    """The question, and what is said of words that make no sense (yet)."""
+    """The query, and a remark for each word that was left out."""
 
     query: Query
     remarks: tuple[str, ...] = ()
 
 
 def parse(text: str, order: str = "newest") -> ParsedFilter:
-    """Return what is asked for. Raises nothing."""
-    words: list[str] = []
-    given: dict[str, object] = {}
-    heat: dict[str, tuple[float, float]] = {}
+    """Return the query of a filter. Raises nothing."""
+    plain_words: list[str] = []
+    other_conditions: dict[str, object] = {}
+    temperatures: dict[str, tuple[float, float]] = {}
     remarks: list[str] = []
-    for found in _WORD.finditer(text):
-        name, value = found["name"], found["quoted"] if found["quoted"] is not None else found["plain"]
+    for match in _WORD.finditer(text):
+        name, value = match["name"], match["quoted"] if match["quoted"] is not None else match["plain"]
         if name is None:
-            words += [value] if value else []
+            plain_words += [value] if value else []
             continue
         name = name.casefold()
         if name not in FILTERS:
-            near = nearest(name, FILTERS)
-            remarks.append(f"no filter '{name}'" + (f": did you mean '{near}'?" if near else ""))
+            suggestion = nearest(name, FILTERS)
+            remarks.append(f"no filter '{name}'" + (f": did you mean '{suggestion}'?" if suggestion else ""))
             continue
         if not value:
             remarks.append(f"{name}: {FILTERS[name]}")
             continue
         try:
             if name in SOURCES:
-                heat[name] = filter_values.degrees(value, name, bare="C")
+                temperatures[name] = filter_values.celsius_range(value, name, bare="C")
             else:
-                given.update(_MEANS[name](value))
+                other_conditions.update(_CONDITIONS[name](value))
         except DarkroomError as error:
             remarks.append(str(error).splitlines()[0])
-    query = msgspec.structs.replace(Query(), words=" ".join(words), temperature=heat, order=order, **given)
+    query = msgspec.structs.replace(
+        Query(), words=" ".join(plain_words), temperature=temperatures, order=order, **other_conditions
+    )
     return ParsedFilter(query, tuple(remarks))
 
 
@@ -63,15 +65,15 @@ def _on(value: str) -> dict[str, object]:
 
 
 def _state(value: str) -> dict[str, object]:
-    found = [state for state in STATES if state.startswith(value.casefold())]
-    if len(found) != 1:
+    matching = [state for state in STATES if state.startswith(value.casefold())]
+    if len(matching) != 1:
         from darkroom.errors import WrongUse
 
         raise WrongUse(f"state: '{value}' is none of {', '.join(STATES)}")
-    return {"state": found[0]}
+    return {"state": matching[0]}
 
 
-_MEANS: dict[str, Callable[[str], dict[str, object]]] = {
+_CONDITIONS: dict[str, Callable[[str], dict[str, object]]] = {
     "process": lambda value: {"process": value},
     "fault": lambda value: {"fault": value},
     "stars": lambda value: {"stars": filter_values.stars(value, "stars")},

@@ -1,4 +1,4 @@
-"""What the filter of one line can be asked by name."""
+"""The named conditions of a filter."""
 
 from __future__ import annotations
 
@@ -16,4 +16,4 @@ FILTERS: dict[str, str] = {
     "state": ", ".join(STATES),
     **{source: "18..20 °C" for source in SOURCES},
 }
-"""{what can be asked for by name: what it takes}."""
+"""{name of a condition: the values it takes}."""

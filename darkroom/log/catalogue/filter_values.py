@@ -1,4 +1,4 @@
-"""What people type of a filter, as the catalogue's question has it: stars, days, temperatures. Pure."""
+"""Values typed in a filter, parsed: stars, days, temperatures. Pure."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from datetime import date
 from darkroom.errors import DarkroomError, WrongUse, nearest
 
 AROUND = 0.5
-"""A thermometer's last digit stands for what lies so many °C around it."""
+"""A single temperature matches readings at most so many °C away: about a thermometer's last digit."""
 Days = tuple[str, str]
 """The first and the last local day, YYYY-MM-DD."""
 
@@ -19,12 +19,12 @@ def stars(text: str, name: str) -> tuple[int, int]:
 
     Raises WrongUse, as all of these do.
     """
-    found = re.fullmatch(r"\s*([0-5])?\s*(\.\.)?\s*([0-5])?\s*", text)
-    if found is None or not (found[1] or found[3]) or (found[1] and found[3] and not found[2]):
+    match = re.fullmatch(r"\s*([0-5])?\s*(\.\.)?\s*([0-5])?\s*", text)
+    if match is None or not (match[1] or match[3]) or (match[1] and match[3] and not match[2]):
         raise WrongUse(f"{name}: '{text}' is neither 0 to 5 nor a range such as 3..5")
-    if found[2] is None:
-        return int(found[1] or found[3]), int(found[1] or found[3])
-    return int(found[1] or 0), int(found[3] or 5)
+    if match[2] is None:
+        return int(match[1] or match[3]), int(match[1] or match[3])
+    return int(match[1] or 0), int(match[3] or 5)
 
 
 def day(text: str, name: str) -> str:
@@ -37,11 +37,11 @@ def day(text: str, name: str) -> str:
 
 def days(text: str, name: str) -> Days:
     """Return the days of `2026`, `2026-03` or `2026-03-01`."""
-    found = re.fullmatch(r"\s*([0-9]{4})(?:-([0-9]{2}))?\s*", text)
-    if found is None:
-        one = day(text, name)
-        return one, one
-    year, month = found[1], found[2]
+    match = re.fullmatch(r"\s*([0-9]{4})(?:-([0-9]{2}))?\s*", text)
+    if match is None:
+        single_day = day(text, name)
+        return single_day, single_day
+    year, month = match[1], match[2]
     if int(year) < 1:
         raise WrongUse(f"{name}: '{text}' is no year such as 2026")
     if month is None:
@@ -51,7 +51,7 @@ def days(text: str, name: str) -> Days:
     return f"{year}-{month}-01", f"{year}-{month}-{monthrange(int(year), int(month))[1]:02d}"
 
 
-def heat(text: str, name: str) -> tuple[str, tuple[float, float]]:
+def source_range(text: str, name: str) -> tuple[str, tuple[float, float]]:
     """Return (source, (least, most) °C) from `bath=18C..20C`."""
     from darkroom.process.model import SOURCES
 
@@ -60,14 +60,14 @@ def heat(text: str, name: str) -> tuple[str, tuple[float, float]]:
     if not sign or not (least or most):
         raise WrongUse(f"{name}: '{text}' is not of the form bath=18C..20C")
     if source not in SOURCES:
-        near = nearest(source, SOURCES)
-        hint = f" (did you mean '{near}'?)" if near else f": {', '.join(SOURCES)}"
+        suggestion = nearest(source, SOURCES)
+        hint = f" (did you mean '{suggestion}'?)" if suggestion else f": {', '.join(SOURCES)}"
         raise WrongUse(f"{name}: '{source}' is no source{hint}")
-    return source, degrees(rest, name, text)
+    return source, celsius_range(rest, name, text)
 
 
-def degrees(rest: str, name: str, text: str | None = None, bare: str = "") -> tuple[float, float]:
-    """Return (least, most) °C from `18C..20C`, `18..20C`, `18C..`; one value takes half a degree more.
+def celsius_range(rest: str, name: str, text: str | None = None, bare: str = "") -> tuple[float, float]:
+    """Return (least, most) °C from `18C..20C`, `18..20C`, `18C..`; a single value matches `AROUND` it.
 
     `bare` is the unit of numbers that have none; otherwise the second end lends the first its own.
     """

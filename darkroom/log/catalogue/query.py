@@ -1,4 +1,4 @@
-"""Which plates are asked for, as a condition and an order of the catalogue's SQL. Pure."""
+"""A query for plates, as a condition and an order of the catalogue's SQL. Pure."""
 
 from __future__ import annotations
 
@@ -15,12 +15,12 @@ ORDERS = {
 
 
 class Query(msgspec.Struct, frozen=True, kw_only=True):
-    """Which plates are asked for. All that is given must hold.
+    """A query for plates: all conditions that are given must hold.
 
     `words` are looked for one by one, in any case; `process` and `fault` are parts of a name; `stars` is
     (least, most), `since` and `until` local days YYYY-MM-DD, both included; `temperature` is {source:
-    (least, most) °C} and is held against readings alone, never against what was assumed. `plate` is
-    `rack`, `bench` or how it ended.
+    (least, most) °C} and is compared with readings, never with assumed values. `state` is `rack`,
+    `bench` or how the plate ended.
     """
 
     words: str = ""
@@ -36,21 +36,21 @@ class Query(msgspec.Struct, frozen=True, kw_only=True):
 
     def where(self) -> tuple[str, list[object]]:
         """Return the condition and its values."""
-        found: list[str] = ["shelf = ?"]
+        conditions: list[str] = ["shelf = ?"]
         values: list[object] = ["rehearsals" if self.rehearsals else "plates"]
 
         def add(condition: str, *given: object) -> None:
-            found.append(condition)
+            conditions.append(condition)
             values.extend(given)
 
         for word in self.words.casefold().split():
             add("instr(words, ?) > 0", word)
         if self.process:
-            add("process LIKE ? ESCAPE '\\'", f"%{_plain(self.process)}%")
+            add("process LIKE ? ESCAPE '\\'", f"%{_escaped(self.process)}%")
         if self.fault:
             add(
                 "EXISTS (SELECT 1 FROM faults WHERE faults.path = plates.path AND name LIKE ? ESCAPE '\\')",
-                f"%{_plain(self.fault)}%",
+                f"%{_escaped(self.fault)}%",
             )
         if self.stars is not None:
             add("stars BETWEEN ? AND ?", *self.stars)
@@ -68,7 +68,7 @@ class Query(msgspec.Struct, frozen=True, kw_only=True):
             )
         if self.state:
             add("? IN (plates.how, place)", self.state)
-        return " AND ".join(found), values
+        return " AND ".join(conditions), values
 
     def order_by(self) -> str:
         """Return the order. Raises WrongUse for one that is none."""
@@ -77,5 +77,5 @@ class Query(msgspec.Struct, frozen=True, kw_only=True):
         return ORDERS[self.order]
 
 
-def _plain(text: str) -> str:
+def _escaped(text: str) -> str:
     return text.replace("\\", "\\\\").replace("%", "\\%").replace("_", "\\_")

@@ -1,4 +1,4 @@
-"""What the catalogue keeps of a plate: worked out by the bench's own fold, nothing else."""
+"""The rows that the catalogue keeps of a plate, from the fold of its journal."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ from darkroom.process import timing
 Value = str | float | int | None
 
 
-class Entry(msgspec.Struct, frozen=True, kw_only=True):
+class PlateRows(msgspec.Struct, frozen=True, kw_only=True):
     """The rows of one plate, by table; `plate` is {column: value} of its own row.
 
     `process` is (sum, name, JSON) of the process as it was then, or None when it is lost.
@@ -36,10 +36,10 @@ class Entry(msgspec.Struct, frozen=True, kw_only=True):
     process: tuple[str, str, str] | None = None
 
 
-def entry(log: PlateLog, shelf: str, fold_result: Folded | None = None) -> Entry:
-    """Return what the catalogue keeps of a plate. Raises nothing: what is lost is None.
+def plate_rows_of(log: PlateLog, collection: str, fold_result: Folded | None = None) -> PlateRows:
+    """Return the rows of a plate. Raises nothing: lost values are None.
 
-    `fold_result` is what `folded` made of the plate, where that is known.
+    `fold_result` is the result of `folded` for the same log, where the caller has it already.
     Seconds, °C, per cent; wall times are text as the journal has it, `moment` is seconds since the epoch.
     """
     problems = list(log.problems)
@@ -54,7 +54,7 @@ def entry(log: PlateLog, shelf: str, fold_result: Folded | None = None) -> Entry
     process = _process(start)
     row = {
         "path": printable(log.path),
-        "shelf": shelf,
+        "shelf": collection,
         "plate": log.plate,
         "day": log.local_date,
         "ended": ended.at if ended else None,
@@ -67,14 +67,14 @@ def entry(log: PlateLog, shelf: str, fold_result: Folded | None = None) -> Entry
         **_from_state(state, start),
         **_judged(judged),
     }
-    row["words"] = _words(row, judged)
-    return Entry(
+    row["words"] = _search_text(row, judged)
+    return PlateRows(
         plate=row,
         process=process,
         stages=_stages(state),
         readings=_readings(state),
         faults=judged.faults,
-        problems=[(one.file, one.line, one.key, one.what) for one in problems],
+        problems=[(problem.file, problem.line, problem.key, problem.what) for problem in problems],
     )
 
 
@@ -106,8 +106,8 @@ def _started(start: ev.PlateStarted | None) -> dict[str, Value]:
 
 def _moment(at: str) -> float | None:
     try:
-        found = datetime.fromisoformat(at)
-        return (found if found.tzinfo else found.replace(tzinfo=UTC)).timestamp()
+        time = datetime.fromisoformat(at)
+        return (time if time.tzinfo else time.replace(tzinfo=UTC)).timestamp()
     except (ValueError, OverflowError):
         return None
 
@@ -141,7 +141,7 @@ def _from_state(state: PlateState | None, start: ev.PlateStarted | None) -> dict
 def _exposed(state: PlateState) -> float | None:
     """Return for how many seconds the lens was open, once the exposure was made."""
     for done in state.done:
-        stage = next((one for one in state.process.stages if one.name == done.stage), None)
+        stage = next((candidate for candidate in state.process.stages if candidate.name == done.stage), None)
         if stage is not None and endings.of(stage).opens_lens and done.how != "skipped":
             return round(done.seconds if done.exposed is None else done.exposed, 3)
     return None
@@ -157,17 +157,17 @@ def _judged(judged: Judged) -> dict[str, Value]:
     }
 
 
-def _words(row: dict[str, Value], judged: Judged) -> str:
-    """Return the text that words are looked for in."""
+def _search_text(row: dict[str, Value], judged: Judged) -> str:
+    """Return the text in which a query's words are looked for."""
     names = ("number", "plate", "day", "process", "subject", "who", "size", "lens", "light", "aperture",
              "exposure", "how", "reason", "fixer")  # fmt: skip
-    said = [str(row[name]) for name in names if row[name] is not None]
-    said += [
+    texts = [str(row[name]) for name in names if row[name] is not None]
+    texts += [
         *(fault.text for fault in judged.faults),
         *judged.notes,
         *(f"{key}: {value}" for key, value in judged.details),
     ]
-    return "\n".join(said).casefold()
+    return "\n".join(texts).casefold()
 
 
 def _stages(state: PlateState | None) -> list[tuple[Value, ...]]:
@@ -183,10 +183,10 @@ def _stage(state: PlateState, position: int, done: Done, index: int | None) -> t
     `index` is the stage's place in its process, None where that has none of this name.
     """
     stage = None if index is None else state.process.stages[index]
-    heat = _heat(state, stage.at if stage else None, done.started)
+    celsius_and_origin = _temperature_at(state, stage.at if stage else None, done.started)
     law = None
-    if index is not None and heat[0] is not None:
-        law = timing.stage_seconds(state.process, index, heat[0])
+    if index is not None and celsius_and_origin[0] is not None:
+        law = timing.stage_seconds(state.process, index, celsius_and_origin[0])
     return (
         position,
         done.stage,
@@ -195,34 +195,34 @@ def _stage(state: PlateState, position: int, done: Done, index: int | None) -> t
         _round(done.seconds),
         done.how,
         stage.at if stage else None,
-        heat[0],
-        heat[1],
+        celsius_and_origin[0],
+        celsius_and_origin[1],
         _round(law),
         _round(done.cleared),
         _round(done.exposed),
     )
 
 
-def _heat(state: PlateState, source: str | None, instant: float) -> tuple[float | None, str | None]:
-    """Return what counted when the stage began, and where it was from."""
-    found: tuple[float | None, str | None] = (None, None)
+def _temperature_at(state: PlateState, source: str | None, instant: float) -> tuple[float | None, str | None]:
+    """Return the temperature that counted at an instant, and where it was from."""
+    celsius_and_origin: tuple[float | None, str | None] = (None, None)
     for at, celsius, origin in state.temperatures.get(source or "", ()):
-        if found[0] is not None and at > instant:
+        if celsius_and_origin[0] is not None and at > instant:
             break
-        found = (celsius, origin)
-    return found
+        celsius_and_origin = (celsius, origin)
+    return celsius_and_origin
 
 
 def _readings(state: PlateState | None) -> list[tuple[Value, ...]]:
     """Return (source, celsius, from) of each different value of the plate."""
     if state is None:
         return []
-    found = {
+    distinct = {
         (source, celsius, origin): None
         for source, trace in state.temperatures.items()
         for _, celsius, origin in trace
     }
-    return sorted(found)
+    return sorted(distinct)
 
 
 def _round(value: float | None) -> float | None:

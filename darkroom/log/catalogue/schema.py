@@ -16,7 +16,7 @@ STAGE_COLUMNS = ("path", "position", "stage", "ends", "planned", "seconds", "how
 
 TABLES = ("plates", "stages", "readings", "faults", "problems", "processes", "files", "folders", "meta")
 CONTENT = TABLES[:6]
-"""What a catalogue says of plates; the rest is how it keeps up."""
+"""The tables about plates; the others tell the catalogue which journals it has read."""
 
 SCHEMA = f"""
 CREATE TABLE plates ({", ".join(PLATE_COLUMNS)}, PRIMARY KEY (path)) WITHOUT ROWID;

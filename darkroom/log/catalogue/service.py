@@ -1,7 +1,7 @@
-"""The catalogue behind the screens of the review: asked in one thread, kept up in another.
+"""The catalogue behind the screens of the review: one thread answers requests, another keeps it up to date.
 
-Neither waits for the other nor for the screen. The newest question is answered; those before it that
-were not begun are dropped. Every answer comes back on the screen's thread.
+Neither waits for the other nor for the screen. Only the newest request is answered; older ones that were
+not begun are dropped. Every answer comes back on the screen's thread.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ import threading
 import time
 from collections.abc import Callable
 from datetime import date, timedelta
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -23,12 +24,12 @@ if TYPE_CHECKING:
     from darkroom.log.catalogue.catalogue import Catalogue
 
 PERIOD = 1.0
-"""The log is looked at anew this often, in seconds."""
+"""How often the log is checked for changes, in seconds."""
 REST = 4.0
-"""After a look at every journal the next comes this many times its own length later, at the earliest."""
+"""The next check of all journals comes after this many times the duration of the last, at the earliest."""
 Row = dict[str, object]
 Deliver = Callable[[Callable[[], None]], None]
-"""Carries out what it is given on the screen's thread."""
+"""Runs a callback on the screen's thread."""
 
 
 class ResultPage(msgspec.Struct, frozen=True, kw_only=True):
@@ -41,14 +42,14 @@ class ResultPage(msgspec.Struct, frozen=True, kw_only=True):
     query: Query
     first: int
     rows: list[Row]
-    found: int
+    matching: int
     total: int
     problems: int
     jumped: bool = False
 
 
 class FillProgress(msgspec.Struct, frozen=True):
-    """How the reading goes: so many plates are read; `checked` once every journal was looked at."""
+    """Progress of the fill: how many plates are read; `checked` once every journal was compared."""
 
     checked: bool = False
     read: int = 0
@@ -73,21 +74,21 @@ class CatalogueService:
         self,
         home: Path,
         deliver: Deliver,
-        then: Callable[[ResultPage, bool], None],
-        moved: Callable[[FillProgress], None],
-        trouble: Callable[[str], None],
+        on_page: Callable[[ResultPage, bool], None],
+        on_progress: Callable[[FillProgress], None],
+        on_trouble: Callable[[str], None],
     ) -> None:
         self.home, self._deliver = home, deliver
-        self._then, self._moved, self._trouble = then, moved, trouble
+        self._on_page, self._on_progress, self._on_trouble = on_page, on_progress, on_trouble
         self._wake = threading.Condition()
-        self._asked: PageRequest | None = None
-        self._again = False
-        self._log: dict[bool, tuple[int, int]] = {}
+        self._request: PageRequest | None = None
+        self._refresh = False
+        self._totals: dict[bool, tuple[int, int]] = {}
         """How many plates and problems the log has, by whether rehearsals are asked for."""
         self._closed = False
-        self._aside = False
+        self._in_memory = False
         """The index cannot be kept up where it is: each thread has its own, in memory."""
-        self._seen: tuple[str, ...] = ()
+        self._shown_paths: tuple[str, ...] = ()
         self._threads = [
             threading.Thread(target=self._run, args=(work,), name=f"log {name}", daemon=True)
             for name, work in (("ask", self._answer), ("look", self._keep_up))
@@ -95,10 +96,10 @@ class CatalogueService:
         for thread in self._threads:
             thread.start()
 
-    def ask(self, asked: PageRequest) -> None:
+    def ask(self, request: PageRequest) -> None:
         """Ask for plates; what was asked before and not begun is dropped."""
         with self._wake:
-            self._asked, self._again = asked, False
+            self._request, self._refresh = request, False
             self._wake.notify_all()
 
     def close(self) -> None:
@@ -109,17 +110,17 @@ class CatalogueService:
 
     # --- the threads -----------------------------------------------------------------------------
 
-    def _tell(self, what: Callable[[], None]) -> None:
+    def _call_on_screen(self, callback: Callable[[], None]) -> None:
         if not self._closed:
-            self._deliver(what)
+            self._deliver(callback)
 
     def _run(self, work: Callable[[], None]) -> None:
-        """Say what ended a thread: a log that cannot be looked at is never taken for an empty one."""
+        """Report the error that ended a thread: a log that cannot be read never looks like an empty one."""
         try:
             work()
         except Exception as error:
-            words = f"the log cannot be looked at: {error}"
-            self._tell(lambda: self._trouble(words))
+            text = f"the log cannot be looked at: {error}"
+            self._call_on_screen(lambda: self._on_trouble(text))
 
     def _answer(self) -> None:
         from darkroom.log.catalogue.catalogue import Catalogue
@@ -128,114 +129,116 @@ class CatalogueService:
         with Catalogue(self.home) as catalogue:
             while True:
                 with self._wake:
-                    while self._asked is None and not (self._again and last) and not self._closed:
+                    while self._request is None and not (self._refresh and last) and not self._closed:
                         self._wake.wait()
                     if self._closed:
                         return
-                    asked = self._asked or last
-                    anew = self._asked is None
-                    self._asked, self._again = None, False
-                assert asked is not None
-                if (catalogue.path is None or self._aside) and (anew or last is None):
+                    request = self._request or last
+                    refreshed = self._request is None
+                    self._request, self._refresh = None, False
+                assert request is not None
+                if (catalogue.path is None or self._in_memory) and (refreshed or last is None):
                     catalogue.check()  # in memory: what the other thread read is not in here
-                log = self._log.get(asked.query.rehearsals)
-                page = _page(catalogue, asked, log)
-                if log is None:
-                    self._log[asked.query.rehearsals] = page.total, page.problems
-                last = msgspec.structs.replace(asked, first=page.first, jump=None)
+                totals = self._totals.get(request.query.rehearsals)
+                page = _page(catalogue, request, totals)
+                if totals is None:
+                    self._totals[request.query.rehearsals] = page.total, page.problems
+                last = msgspec.structs.replace(request, first=page.first, jump=None)
                 with self._wake:
-                    if self._asked is not None and not anew:
-                        continue  # what is asked now is another question
-                    self._seen = tuple(os.fsdecode(row["path"]) for row in page.rows)  # type: ignore[arg-type]
-                self._tell(lambda page=page, anew=anew: self._then(page, anew))  # type: ignore[misc]
+                    if self._request is not None and not refreshed:
+                        continue  # a newer request waits
+                    self._shown_paths = tuple(os.fsdecode(row["path"]) for row in page.rows)  # type: ignore[arg-type]
+                self._call_on_screen(partial(self._on_page, page, refreshed))
 
     def _keep_up(self) -> None:
-        """Look every second at what the writers tell of, and at every journal as often as its cost allows."""
+        """Every second read what the writers named; compare every journal as often as its cost allows."""
         from darkroom.log.catalogue.catalogue import Catalogue
 
         with Catalogue(self.home) as catalogue:
             if catalogue.path is None:
-                self._nowhere()
+                self._use_memory()
             elif not catalogue.whole:
                 self._fill(catalogue)
-            elif catalogue.look(self._seen):  # what our own writers told of shows at once
-                self._changed()
+            elif catalogue.look(self._shown_paths):  # what our own writers named shows at once
+                self._refresh_pages()
             due = 0.0
             while not self._closed:
-                begun = time.monotonic()
-                if begun >= due:
+                started = time.monotonic()
+                if started >= due:
                     changed = catalogue.check()
-                    due = time.monotonic() + max(PERIOD, REST * (time.monotonic() - begun))
-                    self._tell(lambda: self._moved(FillProgress(True)))
+                    due = time.monotonic() + max(PERIOD, REST * (time.monotonic() - started))
+                    self._call_on_screen(lambda: self._on_progress(FillProgress(True)))
                 else:
-                    changed = catalogue.look(self._seen)
-                if catalogue.path is None and not self._aside:  # the disk became full, or read-only
-                    self._nowhere()
+                    changed = catalogue.look(self._shown_paths)
+                if catalogue.path is None and not self._in_memory:  # the disk became full, or read-only
+                    self._use_memory()
                     changed = 1
                 if changed:
-                    self._changed()
-                self._rest()
+                    self._refresh_pages()
+                self._wait_period()
 
-    def _nowhere(self) -> None:
-        """Have the other thread look for itself too, and say so."""
-        self._aside = True
-        self._tell(lambda: self._trouble("there is nowhere to keep the index: looking takes longer"))
+    def _use_memory(self) -> None:
+        """Have each thread keep a catalogue in memory, and report it."""
+        self._in_memory = True
+        self._call_on_screen(
+            lambda: self._on_trouble("there is nowhere to keep the index: looking takes longer")
+        )
 
-    def _changed(self) -> None:
-        """Have the last question answered anew, and the log counted anew for the next."""
+    def _refresh_pages(self) -> None:
+        """Have the last request answered again, and the totals counted again."""
         with self._wake:
-            self._log.clear()
-            self._again = True
+            self._totals.clear()
+            self._refresh = True
             self._wake.notify_all()
 
-    def _rest(self) -> None:
-        """Wait for the next turn."""
+    def _wait_period(self) -> None:
+        """Wait for the next check."""
         until = time.monotonic() + PERIOD
         with self._wake:
-            while not self._closed and (left := until - time.monotonic()) > 0:
-                self._wake.wait(left)
+            while not self._closed and (remaining := until - time.monotonic()) > 0:
+                self._wake.wait(remaining)
 
     def _fill(self, catalogue: Catalogue) -> None:
-        """Have an empty catalogue filled by a program of its own: the clocks of the bench do not wait."""
-        read = -1
+        """Fill an empty catalogue in another process, so that the clocks of the bench do not wait."""
+        plates_read = -1
         with worker.begun(self.home) as program:
             while program.poll() is None and not self._closed:
-                before, read = read, catalogue.count()
-                self._tell(lambda read=read: self._moved(FillProgress(False, read)))  # type: ignore[misc]
-                if read != before:
-                    self._changed()
-                self._rest()
-        self._changed()
+                plates_before, plates_read = plates_read, catalogue.count()
+                self._call_on_screen(partial(self._on_progress, FillProgress(False, plates_read)))
+                if plates_read != plates_before:
+                    self._refresh_pages()
+                self._wait_period()
+        self._refresh_pages()
 
 
-def _page(catalogue: Catalogue, asked: PageRequest, log: tuple[int, int] | None) -> ResultPage:
-    """Answer a question; `log` is how many plates and problems the log has, None to count them anew.
+def _page(catalogue: Catalogue, request: PageRequest, totals: tuple[int, int] | None) -> ResultPage:
+    """Answer a question; `totals` is how many plates and problems the log has, None to count them anew.
 
-    The plates are counted only where those of the page do not tell: a scarce word costs one look, not two.
+    The plates are counted only where the page does not give the number: a rare word costs one query, not two.
     """
-    query = asked.query
-    first = asked.first if asked.jump is None else _place(catalogue, query, asked.jump)
-    rows = catalogue.plates(query, asked.limit, first)
-    if rows and len(rows) < asked.limit:
-        found = first + len(rows)
+    query = request.query
+    first = request.first if request.jump is None else _place(catalogue, query, request.jump)
+    rows = catalogue.plates(query, request.limit, first)
+    if rows and len(rows) < request.limit:
+        matching = first + len(rows)
     elif not rows and first == 0:
-        found = 0
+        matching = 0
     else:
-        found = catalogue.count(query)
-    if not rows and found:  # asked for beyond the last: it has become less, or the day is before all
-        first = found - 1
-        rows = catalogue.plates(query, asked.limit, first)
-    if log is None:
+        matching = catalogue.count(query)
+    if not rows and matching:  # asked for beyond the last: it has become less, or the day is before all
+        first = matching - 1
+        rows = catalogue.plates(query, request.limit, first)
+    if totals is None:
         everything = msgspec.structs.replace(Query(), rehearsals=query.rehearsals)
-        log = catalogue.count(everything), catalogue.problem_count()
+        totals = catalogue.count(everything), catalogue.problem_count()
     return ResultPage(
         query=query,
         first=first if rows else 0,
         rows=rows,
-        found=found,
-        total=log[0],
-        problems=log[1],
-        jumped=asked.jump is not None,
+        matching=matching,
+        total=totals[0],
+        problems=totals[1],
+        jumped=request.jump is not None,
     )
 
 

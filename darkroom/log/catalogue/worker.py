@@ -1,6 +1,6 @@
-"""Filling the catalogue by a program of its own, quietly: `python -m darkroom.log.catalogue.worker FOLDER`.
+"""A process that fills the catalogue: `python -m darkroom.log.catalogue.worker FOLDER`.
 
-It writes nothing but the catalogue, in no terminal, and gives way to everything else on the machine.
+It writes nothing but the catalogue, has no terminal, and runs at a lower priority than the bench.
 """
 
 from __future__ import annotations
@@ -14,12 +14,12 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 
 GIVE_WAY = 10
-"""So much nicer than the bench it is (POSIX `nice`)."""
+"""Added to its niceness (POSIX `nice`)."""
 
 
 @contextmanager
 def begun(home: Path) -> Iterator[subprocess.Popen[bytes]]:
-    """Begin it for the log in `home`; it is ended with the block where it has not ended by itself."""
+    """Start the process for the log in `home`; it is ended with the block where it still runs."""
     nothing = subprocess.DEVNULL
     program = subprocess.Popen(
         [sys.executable, "-m", "darkroom.log.catalogue.worker", str(home)],
@@ -41,7 +41,7 @@ def begun(home: Path) -> Iterator[subprocess.Popen[bytes]]:
 
 
 def main(home: Path) -> None:
-    """Fill it."""
+    """Fill the catalogue of the log in `home`."""
     from darkroom.log.catalogue.catalogue import Catalogue
 
     if hasattr(os, "nice"):

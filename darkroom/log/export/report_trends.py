@@ -11,7 +11,7 @@ from collections.abc import Iterator
 import msgspec
 from markupsafe import Markup
 
-from darkroom.log.catalogue.rows import entry
+from darkroom.log.catalogue.rows import plate_rows_of
 from darkroom.log.catalogue.schema import STAGE_COLUMNS
 from darkroom.log.export.svg_figure import drawn
 from darkroom.log.plate.account import Folded
@@ -33,7 +33,7 @@ class Charts:
 
     def add(self, record: PlateRecord) -> None:
         """Take what a plate adds."""
-        kept = entry(record.log, "plates", Folded(record.state, record.account.trouble))
+        kept = plate_rows_of(record.log, "plates", Folded(record.state, record.account.trouble))
         plate = {name: kept.plate.get(name) for name in PlateFacts.__struct_fields__}
         facts = msgspec.convert(plate, PlateFacts, strict=False)
         rows, path = self._rows, facts.path

@@ -102,7 +102,7 @@ class PlateListScreen(Page):
             if places:
                 self.top += places[0] - self.place
                 self.place = places[0]
-        self.place = max(0, min(self.place, page.found - 1))
+        self.place = max(0, min(self.place, page.matching - 1))
         self._scroll()
         self.draw()
 
@@ -123,7 +123,7 @@ class PlateListScreen(Page):
 
     def _scroll(self) -> None:
         """Keep the cursor in sight, and the plates in sight at hand."""
-        found = self.page.found if self.page else 0
+        found = self.page.matching if self.page else 0
         if not self.place - self.room < self.top <= self.place:
             self.top = self.place if self.place < self.top else self.place - self.room + 1
         self.top = max(0, min(self.top, found - self.room))
@@ -140,7 +140,7 @@ class PlateListScreen(Page):
     def pressed(self, key: str, character: str | None) -> bool:
         """Move, open, type; escape clears what is typed before it leaves, unless a plate calls."""
         steps = {"up": -1, "down": 1, "pageup": -self.room, "pagedown": self.room}
-        found = self.page.found if self.page else 0
+        found = self.page.matching if self.page else 0
         if key in steps or key in ("home", "end"):
             place = {"home": 0, "end": found - 1}.get(key, self.place + steps.get(key, 0))
             self.place = max(0, min(place, found - 1))
@@ -239,7 +239,7 @@ class PlateListScreen(Page):
         kind = "REHEARSALS" if self.tool.rehearsal else "PLATES"
         if page is None:
             return kind, "reading the log …"
-        count = f"{page.total:,}" if page.found == page.total else f"{page.found:,} of {page.total:,}"
+        count = f"{page.total:,}" if page.matching == page.total else f"{page.matching:,} of {page.total:,}"
         said = [f"{count}, {ORDER_WORDS[self.order]}"]
         if page.problems:
             said.append(f"{page.problems:,} problems: darkroom log check")
@@ -263,13 +263,13 @@ class PlateListScreen(Page):
         found: list[Row] = [words, plate_rows.heads(columns)]
         room = rows - 3
         page = self.page
-        if page is not None and page.found == 0:
+        if page is not None and page.matching == 0:
             none = "no plate answers to that: backspace" if self.text else self._nothing()
             return [*found, [], [(" " + none, "text")]]
         for place in range(self.top, self.top + room):
             row = self.row_at(place)
             if row is None:
-                blank = page is not None and place < page.found
+                blank = page is not None and place < page.matching
                 found.append([(" …", "quiet")] if blank else [])
                 continue
             before = self.row_at(place - 1) if place > self.top else None

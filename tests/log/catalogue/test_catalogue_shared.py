@@ -132,8 +132,8 @@ def test_a_journal_that_grows_while_it_is_read(home: Path, plates: list[Path]) -
 
 def test_helpers_read_the_same(home: Path, plates: list[Path], monkeypatch: pytest.MonkeyPatch) -> None:
     """A catalogue filled by several processes equals one filled by this one alone."""
-    monkeypatch.setattr(fill, "TURN", 10)
-    monkeypatch.setattr(fill, "WORTH_HELPERS", 2)
+    monkeypatch.setattr(fill, "BATCH_SIZE", 10)
+    monkeypatch.setattr(fill, "LEAST_BATCHES_FOR_HELPERS", 2)
     said: list[tuple[int, int]] = []
     with Catalogue(home) as catalogue:
         assert catalogue.rebuild(lambda done, of: said.append((done, of)), helpers=2) == len(plates)

@@ -20,66 +20,71 @@ from darkroom.log.catalogue.service import CatalogueService, FillProgress, PageR
 from tests.kit import season
 
 
-class _Desk:
-    """Takes what the shelf tells, as a screen would."""
+class _Receiver:
+    """Takes what the service delivers, as a screen would."""
 
     def __init__(self, home: Path) -> None:
         self.pages: list[ResultPage] = []
-        self.standings: list[FillProgress] = []
+        self.progress: list[FillProgress] = []
         self.troubles: list[str] = []
         self.threads: set[str] = set()
-        self.shelf = CatalogueService(home, self._deliver, lambda page, anew: self.pages.append(page),
-                           self.standings.append, self.troubles.append)  # fmt: skip
+        self.service = CatalogueService(
+            home,
+            self._deliver,
+            lambda page, refreshed: self.pages.append(page),
+            self.progress.append,
+            self.troubles.append,
+        )
 
     def _deliver(self, what: Callable[[], None]) -> None:
         self.threads.add(threading.current_thread().name)
         what()
 
     def until(self, reached: Callable[[], bool], seconds: float = 20.0) -> None:
-        """Wait until something is so."""
+        """Wait until the condition `reached` holds."""
         end = time.monotonic() + seconds
         while not reached():
-            assert time.monotonic() < end, (self.pages[-1:], self.standings[-1:], self.troubles)
+            assert time.monotonic() < end, (self.pages[-1:], self.progress[-1:], self.troubles)
             time.sleep(0.01)
 
 
 def test_the_newest_question_is_answered(home: Path, plates: list[Path]) -> None:
     """Of fifty questions put at once the last is answered; most of those before it are dropped."""
-    desk = _Desk(home)
-    desk.until(lambda: desk.standings[-1:] == [FillProgress(True)])
-    before = len(desk.pages)
+    receiver = _Receiver(home)
+    receiver.until(lambda: receiver.progress[-1:] == [FillProgress(True)])
+    before = len(receiver.pages)
     for number in range(50):
-        desk.shelf.ask(PageRequest(Query(words=str(number)), limit=10))
-    desk.until(lambda: bool(desk.pages) and desk.pages[-1].query.words == "49")
-    assert len(desk.pages) - before < 50
-    desk.shelf.close()
-    assert desk.threads <= {"log ask", "log look"}
+        receiver.service.ask(PageRequest(Query(words=str(number)), limit=10))
+    receiver.until(lambda: bool(receiver.pages) and receiver.pages[-1].query.words == "49")
+    assert len(receiver.pages) - before < 50
+    receiver.service.close()
+    assert receiver.threads <= {"log ask", "log look"}
 
 
 def test_a_page_says_its_place_and_how_many_there_are(home: Path, plates: list[Path]) -> None:
     """A page from the middle has the plates that the catalogue has there; counts are of all that answer."""
-    desk = _Desk(home)
-    desk.until(lambda: desk.standings[-1:] == [FillProgress(True)])
-    desk.shelf.ask(PageRequest(Query(order="oldest"), first=20, limit=5))
-    desk.until(lambda: bool(desk.pages) and desk.pages[-1].first == 20)
-    page = desk.pages[-1]
+    receiver = _Receiver(home)
+    receiver.until(lambda: receiver.progress[-1:] == [FillProgress(True)])
+    receiver.service.ask(PageRequest(Query(order="oldest"), first=20, limit=5))
+    receiver.until(lambda: bool(receiver.pages) and receiver.pages[-1].first == 20)
+    page = receiver.pages[-1]
     assert [row["number"] for row in page.rows] == [21, 22, 23, 24, 25]
-    assert (page.found, page.total) == (60, 60)
-    desk.shelf.close()
+    assert (page.matching, page.total) == (60, 60)
+    receiver.service.close()
 
 
 def test_what_fails_is_told(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """An error in a thread comes to the screen as words; nothing is taken for an empty log."""
 
     def broken(self: Catalogue, query: Query | None = None) -> int:
-        raise RuntimeError("the shelf fell down")
+        raise RuntimeError("the catalogue broke")
 
     monkeypatch.setattr(Catalogue, "count", broken)
-    desk = _Desk(home)
-    desk.shelf.ask(PageRequest(Query()))
-    desk.until(lambda: any("the shelf fell down" in words for words in desk.troubles))
-    assert desk.pages == []
-    desk.shelf.close()
+    receiver = _Receiver(home)
+    receiver.service.ask(PageRequest(Query()))
+    receiver.until(lambda: any("the catalogue broke" in words for words in receiver.troubles))
+    assert receiver.pages == []
+    receiver.service.close()
 
 
 def test_an_empty_index_is_filled_by_a_program_of_its_own(home: Path, plates: list[Path]) -> None:
@@ -109,25 +114,25 @@ def test_a_disk_that_becomes_full_hides_no_plate(
 ) -> None:
     """Where the index can be written no more both threads go on in memory: what is new shows; it is said."""
     full = threading.Event()
-    take_in = Catalogue._take_in
+    update = Catalogue._update
 
     def stopped(self: Catalogue, *given: Any, **more: Any) -> int:
         if full.is_set() and self.path is not None:
             error = sqlite3.OperationalError("database or disk is full")
             error.sqlite_errorcode = sqlite3.SQLITE_FULL
             raise error
-        return take_in(self, *given, **more)
+        return update(self, *given, **more)
 
-    monkeypatch.setattr(Catalogue, "_take_in", stopped)
-    desk = _Desk(home)
-    desk.until(lambda: desk.standings[-1:] == [FillProgress(True)])
-    desk.shelf.ask(PageRequest(Query(), limit=5))
-    desk.until(lambda: bool(desk.pages) and desk.pages[-1].found == 60)
+    monkeypatch.setattr(Catalogue, "_update", stopped)
+    receiver = _Receiver(home)
+    receiver.until(lambda: receiver.progress[-1:] == [FillProgress(True)])
+    receiver.service.ask(PageRequest(Query(), limit=5))
+    receiver.until(lambda: bool(receiver.pages) and receiver.pages[-1].matching == 60)
     full.set()
     folder = home / "plates" / "2027" / "2027-01-01"
     folder.mkdir(parents=True)
     for path in season.write(tmp_path / "other", 3, seed=9, days=1):
         shutil.copy(path, folder / path.name.replace("2026", "2027", 1))
-    desk.until(lambda: desk.pages[-1].found == 63, 10.0)
-    assert any("nowhere to keep the index" in words for words in desk.troubles)
-    desk.shelf.close()
+    receiver.until(lambda: receiver.pages[-1].matching == 63, 10.0)
+    assert any("nowhere to keep the index" in words for words in receiver.troubles)
+    receiver.service.close()
