@@ -68,7 +68,7 @@ class Tool(Host):
             self.set_reactive(Tool.brightness, services.memory.brightness)
         self.cue_sender.bell = self.bell
         self.session.changed = self.soon
-        self.session.menu = self._menu_struck
+        self.session.open_menu = self._menu_struck
         self._soon = False
         self._day_after = False
         self.bench_screen: BenchScreen = screen_class("bench")()
@@ -143,7 +143,7 @@ class Tool(Host):
             if devices.sound is None:
                 self.cue_sender.bell_only = devices.settings.sound.driver == "bell"
             self.cue_sender.player = devices.start()
-            self.session.sound_again()
+            self.session.reschedule_cues()
 
     def on_unmount(self) -> None:
         """Keep reports for the next application: after a crash there is one."""
@@ -274,7 +274,7 @@ class Tool(Host):
 
     def typed_reading(self, source: str, value: float | None) -> None:
         """Take a typed reading, or take it back: at the bench, and in the form of the next plate."""
-        self.services.readings.typed(source, value)
+        self.services.readings.take_typed(source, value)
         self.bench_screen.wake()
         text = "" if value is None else f"{value:g}"
         if source == "humidity":
@@ -348,7 +348,7 @@ class Tool(Host):
 
     def unsaved(self) -> tuple[str, ...]:
         """Return the names of the plates with events that are not on disk for more than a second."""
-        if self.lessons is not None and "not_saved" in self.lessons.faults(self.session.hands.up()):
+        if self.lessons is not None and "not_saved" in self.lessons.faults(self.session.real_clock.up()):
             return tuple(f"plate {state.number}" for state in self.session.bench.on_bench if state.number)
         late = [plate for plate, seconds in self.services.scribe.waiting().items() if seconds > 1.0]
         plates = self.session.bench.plates

@@ -155,7 +155,7 @@ class ReportHandler:
                 self.notices.say("sound", text)
             case sound.SoundBack():
                 self.notices.say("sound", None)
-                self.session.sound_again()
+                self.session.reschedule_cues()
             case sound.SoundProblem(text=text):
                 self.notices.say("sound", text)
             case _:
@@ -177,7 +177,7 @@ class ReportHandler:
             if source in self._troubled:
                 self._troubled.discard(source)
                 self.notices.say(f"thermometer {source}", None)
-            self.readings.measured(source, report.value, report.name)
+            self.readings.take_measured(source, report.value, report.name)
             return
         last = ""
         if report.last_good is not None:

@@ -181,7 +181,7 @@ class Services:
         from darkroom.session.rehearsal import NAME
 
         for source, value in self.rehearsal.due(self.session.now()):
-            self.readings.measured(source, value, NAME)
+            self.readings.take_measured(source, value, NAME)
 
     def _last_plate(self) -> PlateState | None:
         begun = [state for key, state in self.session.bench.plates.items() if key]
@@ -232,9 +232,9 @@ class Services:
             return
         from darkroom.session.lessons import Lessons
 
-        hands = self.session.hands
-        lessons = Lessons.for_process(process, keys=key_map.shown_names(self.keys), now=hands.up())
-        self.session.saw = lambda happening: lessons.saw(happening, up=hands.up())
+        real_clock = self.session.real_clock
+        lessons = Lessons.for_process(process, keys=key_map.shown_names(self.keys), now=real_clock.up())
+        self.session.on_happening = lambda happening: lessons.take_happening(happening, up=real_clock.up())
         self.lessons = lessons
 
     def close(self) -> list[str]:

@@ -143,7 +143,7 @@ def build(where: Path, rehearsal: Rehearsal | None = None, *, only_look: bool = 
         recogniser=Recogniser(keys.zone_of, nudge_zones=key_map.NUDGES),
         new_id=lambda wall: paths.new_plate_id(datetime.fromtimestamp(wall, UTC), rng),
         next_number=memory.next_number,
-        hands=real,
+        real_clock=real,
         pace=speed,
     )
     devices = Devices(chosen, real, channel.send, thermometers=rehearsal is None)

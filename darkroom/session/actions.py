@@ -34,18 +34,18 @@ class Action:
     opens: str | None = None
     keys: tuple[str, ...] = ()
 
-    def asks(self, bench: Bench) -> Intent | None:
+    def intent_for(self, bench: Bench) -> Intent | None:
         """Return what the action asks of this bench, or None when it asks nothing."""
         return self.intent(bench) if callable(self.intent) else self.intent
 
     def why_not(self, bench: Bench, now: float) -> str | None:
         """Return why the bench would refuse the action at `now`, or None."""
-        intent = self.asks(bench)
+        intent = self.intent_for(bench)
         return None if intent is None else decide_all.why_not(bench, intent, now)
 
-    def stands(self, bench: Bench, now: float) -> bool:
+    def is_offered(self, bench: Bench, now: float) -> bool:
         """Return whether the action is taken now, or when it is struck again a second later."""
-        intent = self.asks(bench)
+        intent = self.intent_for(bench)
         return intent is None or decide_all.why_not_twice(bench, intent, now) is None
 
 
@@ -58,63 +58,68 @@ def _rack(bench: Bench) -> Intent:
     return want.FinishUnvarnished(bench.rack[0].plate if bench.rack else "")
 
 
-def _struck(
-    zone: str, label: str, text: str, intent: Intent | None, keys: tuple[str, ...], opens: str | None = None
+def _zone_action(
+    zone: str,
+    label: str,
+    help_text: str,
+    intent: Intent | None,
+    keys: tuple[str, ...],
+    opens: str | None = None,
 ) -> Action:
-    return Action(zone, zone, label, text, intent, opens, keys)
+    return Action(zone, zone, label, help_text, intent, opens, keys)
 
 
-def _chosen(
+def _menu_action(
     name: str,
     label: str,
-    text: str,
+    help_text: str,
     intent: Intent | Callable[[Bench], Intent | None] | None = None,
     opens: str | None = None,
 ) -> Action:
-    return Action(name, None, label, text, intent, opens)
+    return Action(name, None, label, help_text, intent, opens)
 
 
 ACTIONS: tuple[Action, ...] = (
-    _struck("go", "go", "Start, next, “it has cleared”.", want.Go(),
-            ("space", "x", "c", "v", "b", "n", "m", "comma")),
-    _struck("undo", "take back", "Take the last step back; its clock goes on as if never left.", want.Undo(),
-            ("backspace", "delete")),
-    _struck("earlier", "5 s earlier", "The last step happened five seconds before the strike.",
-            want.Earlier(), ("1", "2", "3", "4", "5")),
-    _struck("mark", "mark", "Something happened now; the words come later, dry.", want.MarkNow(),
-            ("f5", "f6", "f7", "f8", "f9", "f10", "f11", "f12")),
-    _struck("left", "plate before", "Make the plate before large.", want.Look(-1), ("left",)),
-    _struck("right", "plate after", "Make the plate after large.", want.Look(1), ("right",)),
-    _struck("up", "longer", "A third of a stop more, while the exposure stands ready.", want.Nudge(1),
-            ("up",)),
-    _struck("down", "shorter", "A third of a stop less, while the exposure stands ready.", want.Nudge(-1),
-            ("down",)),
-    _struck("menu", "menu", "Everything else; the clocks go on.", None, ("escape",), opens="menu"),
+    _zone_action("go", "go", "Start, next, “it has cleared”.", want.Go(),
+                 ("space", "x", "c", "v", "b", "n", "m", "comma")),
+    _zone_action("undo", "take back", "Take the last step back; its clock goes on as if never left.",
+                 want.Undo(), ("backspace", "delete")),
+    _zone_action("earlier", "5 s earlier", "The last step happened five seconds before the strike.",
+                 want.Earlier(), ("1", "2", "3", "4", "5")),
+    _zone_action("mark", "mark", "Something happened now; the words come later, dry.", want.MarkNow(),
+                 ("f5", "f6", "f7", "f8", "f9", "f10", "f11", "f12")),
+    _zone_action("left", "plate before", "Make the plate before large.", want.Look(-1), ("left",)),
+    _zone_action("right", "plate after", "Make the plate after large.", want.Look(1), ("right",)),
+    _zone_action("up", "longer", "A third of a stop more, while the exposure stands ready.",
+                 want.Nudge(1), ("up",)),
+    _zone_action("down", "shorter", "A third of a stop less, while the exposure stands ready.",
+                 want.Nudge(-1), ("down",)),
+    _zone_action("menu", "menu", "Everything else; the clocks go on.", None, ("escape",), opens="menu"),
 )  # fmt: skip
 
 MENU: tuple[Action, ...] = (
-    _chosen("again", "New plate like the last", "Two strikes, no typing.", opens="again"),
-    _chosen("rack", "Take a plate from the rack", "To varnish it, or to finish it unvarnished.",
-            _rack, "rack"),
-    _chosen("add", "Add to the exposure", "Open the lens a second time before the developer.",
-            want.AddExposure(), "add"),
-    _chosen("plan", "Set the exposure", "A time, steps, or flashes.", want.SetPlan(None), "plan"),
-    _chosen("temperatures", "Temperatures and humidity", "What the thermometers say now.",
-            opens="temperatures"),
-    _chosen("wet", "How long it stays wet", "A damp pad, a cool day: your own time wins.",
-            want.SetWetTime(None), "wet"),
-    _chosen("note", "Note", "A few words on the large plate.", want.Say(""), "note"),
-    _chosen("put_back", "Put it back", "Take the last take-back back.", want.PutBack()),
-    _chosen("skip", "Leave this stage out", "It is recorded as left out.", want.Skip()),
-    _chosen("abandon", "Give this plate up", "With a reason from a list.", _abandon, "abandon"),
-    _chosen("dimmer", "Dimmer", "One step darker.", opens="dimmer"),
-    _chosen("brighter", "Brighter", "One step brighter.", opens="brighter"),
-    _chosen("blackout", "Blackout", "No light until a key, which counts; clocks and calls go on.",
-            opens="blackout"),
-    _chosen("keys", "Keys", "What each key does.", opens="keys"),
-    _chosen("log", "The log", "The plates made so far: judge, compare, see trends.", opens="log"),
-    _chosen("home", "Home", "The form for a new plate.", opens="home"),
-    _chosen("leave", "Leave", "The plates stay on the bench.", opens="leave"),
+    _menu_action("again", "New plate like the last", "Two strikes, no typing.", opens="again"),
+    _menu_action("rack", "Take a plate from the rack", "To varnish it, or to finish it unvarnished.",
+                 _rack, "rack"),
+    _menu_action("add", "Add to the exposure", "Open the lens a second time before the developer.",
+                 want.AddExposure(), "add"),
+    _menu_action("plan", "Set the exposure", "A time, steps, or flashes.", want.SetPlan(None), "plan"),
+    _menu_action("temperatures", "Temperatures and humidity", "What the thermometers say now.",
+                 opens="temperatures"),
+    _menu_action("wet", "How long it stays wet", "A damp pad, a cool day: your own time wins.",
+                 want.SetWetTime(None), "wet"),
+    _menu_action("note", "Note", "A few words on the large plate.", want.Say(""), "note"),
+    _menu_action("put_back", "Put it back", "Take the last take-back back.", want.PutBack()),
+    _menu_action("skip", "Leave this stage out", "It is recorded as left out.", want.Skip()),
+    _menu_action("abandon", "Give this plate up", "With a reason from a list.", _abandon, "abandon"),
+    _menu_action("dimmer", "Dimmer", "One step darker.", opens="dimmer"),
+    _menu_action("brighter", "Brighter", "One step brighter.", opens="brighter"),
+    _menu_action("blackout", "Blackout", "No light until a key, which counts; clocks and calls go on.",
+                 opens="blackout"),
+    _menu_action("keys", "Keys", "What each key does.", opens="keys"),
+    _menu_action("log", "The log", "The plates made so far: judge, compare, see trends.", opens="log"),
+    _menu_action("home", "Home", "The form for a new plate.", opens="home"),
+    _menu_action("leave", "Leave", "The plates stay on the bench.", opens="leave"),
 )  # fmt: skip
 
 BY_ID = {action.id: action for action in (*ACTIONS, *MENU)}
@@ -139,17 +144,17 @@ def footer(bench: Bench, now: float) -> list[tuple[str, str]]:
     A narrow screen shows the first few: the menu, which leads to all the rest, is among them.
     """
     order = sorted(ACTIONS, key=lambda action: {"go": 0, "undo": 1, "menu": 2}.get(action.id, 3))
-    return [(action.id, action.label) for action in order if action.stands(bench, now)]
+    return [(action.id, action.label) for action in order if action.is_offered(bench, now)]
 
 
 class Footer:
     """The footer of a screen that is drawn many times a second: asked again only when it may have changed.
 
     An undo is decided by folding the plate's lines, which is too dear for every frame: the bench is asked
-    when its state is another, or `LASTS` seconds have passed.
+    when its state is another, or `MAX_AGE` seconds have passed.
     """
 
-    LASTS = 0.5
+    MAX_AGE = 0.5
 
     def __init__(self) -> None:
         self._bench: Bench | None = None
@@ -158,6 +163,6 @@ class Footer:
 
     def at(self, bench: Bench, now: float) -> list[tuple[str, str]]:
         """Return `footer(bench, now)`, at most half a second old."""
-        if bench is not self._bench or not 0 <= now - self._up < self.LASTS:
+        if bench is not self._bench or not 0 <= now - self._up < self.MAX_AGE:
             self._bench, self._up, self._shown = bench, now, footer(bench, now)
         return self._shown

@@ -27,8 +27,8 @@ ALWAYS = (
 
 def of_process(process: Process) -> list[str]:
     """Return the cautions for a day's work with this process, the deference first."""
-    held = {held for stage in process.stages for held in stage.holds}
-    return [FIRST, *(text for kind, text in BY_HELD.items() if kind in held), *ALWAYS]
+    hazards = {hazard for stage in process.stages for hazard in stage.holds}
+    return [FIRST, *(text for hazard, text in BY_HELD.items() if hazard in hazards), *ALWAYS]
 
 
 def to_confirm(process: Process) -> list[str]:

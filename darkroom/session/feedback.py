@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from darkroom.bench import cues as sounds
-from darkroom.bench import endings
+from darkroom.bench import cues, endings
 from darkroom.bench import events as ev
 from darkroom.bench import intents as want
 from darkroom.bench.all_plates import Bench
@@ -22,11 +21,11 @@ SILENT_ON_SCREEN = (want.Earlier, want.MarkNow, want.Undo, want.PutBack, want.Sa
 def spoken(intent: Intent, state: PlateState, decision: Decision) -> tuple[str, tuple[str, ...]]:
     """Return what answers an accepted intent, as text and as names of the spoken set."""
     number = f"plate {state.number}" if state.number else "new plate"
-    voice = sounds.voice(state.number)
+    voice = cues.voice(state.number)
     match intent:
         case want.Undo():
-            step = state.stage.shown
-            return f"{number}: taken back, {step} again", (voice, "undone", state.stage.name)
+            stage_name = state.stage.shown
+            return f"{number}: taken back, {stage_name} again", (voice, "undone", state.stage.name)
         case want.PutBack():
             return f"{number}: put back, {state.stage.shown}", (voice, state.stage.name)
         case want.Earlier():
@@ -41,13 +40,13 @@ def spoken(intent: Intent, state: PlateState, decision: Decision) -> tuple[str, 
             from darkroom.bench.exposure import plan_text
 
             return f"exposure {plan_text(state.plan) or 'until a strike'}", ()
-    lines = [line for _, group in decision.events for line in group]
-    if any(isinstance(line, ev.Cleared) for line in lines):
+    events = [event for _, group in decision.events for event in group]
+    if any(isinstance(event, ev.Cleared) for event in events):
         return f"{number}: cleared, as long again", (voice, "cleared")
-    if any(isinstance(line, ev.PlateEnded) for line in lines):
+    if any(isinstance(event, ev.PlateEnded) for event in events):
         return f"{number}: finished", (voice, "finished")
-    told = any(isinstance(line, ev.StageEnded) and line.how == "told" for line in lines)
-    if told:
+    exposed_away = any(isinstance(event, ev.StageEnded) and event.how == "told" for event in events)
+    if exposed_away:
         return f"{number}: exposed as planned, now back", (voice, state.stage.name)
     return f"{number}: {state.stage.shown}", (voice, state.stage.name)
 
@@ -56,7 +55,7 @@ def happenings(before: Bench, intent: Intent, decision: Decision) -> list[Happen
     """Return what a decision was, in the words of the guided rehearsal."""
     if decision.refusal is not None:
         return ["refused"]
-    found: list[Happening] = []
+    names: list[Happening] = []
     simple: dict[type[Any], Happening] = {
         want.Undo: "undone",
         want.PutBack: "put_back",
@@ -67,25 +66,25 @@ def happenings(before: Bench, intent: Intent, decision: Decision) -> list[Happen
     }
     name = simple.get(type(intent))
     if name is not None:
-        found.append(name)
-    for plate, lines in decision.events:
-        for line in lines:
-            match line:
+        names.append(name)
+    for plate, events in decision.events:
+        for event in events:
+            match event:
                 case ev.PlateStarted():
-                    if any(key for key in before.plates):
-                        found.append("new_plate")
+                    if any(plate_id for plate_id in before.plates):
+                        names.append("new_plate")
                 case ev.LeadInStarted():
-                    found.append("lead_in")
+                    names.append("lead_in")
                 case ev.Cleared():
-                    found.append("cleared")
+                    names.append("cleared")
                 case ev.PlateEnded():
-                    found.append("ended")
+                    names.append("ended")
                 case ev.StageEnded() if plate in before.plates:
-                    if endings.of(before.plates[plate].process.stage(line.stage)).opens_lens:
-                        found.append("exposed")
+                    if endings.of(before.plates[plate].process.stage(event.stage)).opens_lens:
+                        names.append("exposed")
                 case ev.StageStarted():
-                    found.append("started")
+                    names.append("started")
                     window = before.plates[plate].process.wet_window if plate in before.plates else None
-                    if window is not None and window.to == line.stage:
-                        found.append("developing")
-    return found
+                    if window is not None and window.to == event.stage:
+                        names.append("developing")
+    return names

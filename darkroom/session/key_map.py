@@ -59,11 +59,11 @@ class KeyMap:
 
     zones: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: DEFAULT)
     file: str = ""
-    _of: dict[str, str] = field(init=False, repr=False, compare=False, default_factory=dict)
+    _zone_by_key: dict[str, str] = field(init=False, repr=False, compare=False, default_factory=dict)
 
     def __post_init__(self) -> None:
         """Turn the table round."""
-        self._of.update({key: zone for zone, keys in self.zones.items() for key in keys})
+        self._zone_by_key.update({key: zone for zone, keys in self.zones.items() for key in keys})
 
     def zone_of(self, name: str) -> str | None:
         """Return the zone of a key as the toolkit names it, or None for a dead key.
@@ -71,10 +71,10 @@ class KeyMap:
         A letter counts with Shift or Caps Lock too: a glove that leans on them changes nothing.
         """
         name = _MISREAD.get(name, name)
-        zone = self._of.get(name)
+        zone = self._zone_by_key.get(name)
         if zone is None and name:
-            plain = name.removeprefix("shift+")
-            zone = self._of.get(plain.lower() if len(plain) == 1 else plain)
+            unshifted = name.removeprefix("shift+")
+            zone = self._zone_by_key.get(unshifted.lower() if len(unshifted) == 1 else unshifted)
         return zone
 
     def keys(self, zone: str) -> tuple[str, ...]:
@@ -220,14 +220,14 @@ def key_name(text: str) -> str | None:
 
 def _clashes(sheet: tree.Sheet, root: tree.Node, zones: Mapping[str, Sequence[str]]) -> None:
     """Note every key that stands in two zones, at the line of the zone that the file names last."""
-    written = root.lines if isinstance(root, tree.Keys) else {}
+    line_of = root.lines if isinstance(root, tree.Keys) else {}
     owner: dict[str, str] = {}
-    for zone in sorted(zones, key=lambda zone: written.get(zone, 0)):
+    for zone in sorted(zones, key=lambda zone: line_of.get(zone, 0)):
         for key in zones[zone]:
             if key in owner:
                 first = owner[key]
-                where = f"on line {written[first]}" if first in written else "by default: write that zone too"
-                sheet.note(written.get(zone), zone, f"the key '{key}' is also in '{first}', {where}")
+                place = f"on line {line_of[first]}" if first in line_of else "by default: write that zone too"
+                sheet.note(line_of.get(zone), zone, f"the key '{key}' is also in '{first}', {place}")
             owner.setdefault(key, zone)
 
 
@@ -245,16 +245,18 @@ def _ranges(keys: Sequence[str]) -> list[str]:
     run: list[str] = []
 
     def number(key: str) -> tuple[str, int] | None:
-        head = key.rstrip("0123456789")
-        return (head, int(key[len(head) :])) if key != head and head in ("", "f") else None
+        prefix = key.rstrip("0123456789")
+        return (prefix, int(key[len(prefix) :])) if key != prefix and prefix in ("", "f") else None
 
     def end() -> None:
         names.extend([f"{_shown(run[0])}–{_shown(run[-1])}"] if len(run) > 2 else map(_shown, run))
         run.clear()
 
     for key in keys:
-        here, before = number(key), number(run[-1]) if run else None
-        if run and not (here and before and here == (before[0], before[1] + 1)):
+        this_number, previous_number = number(key), number(run[-1]) if run else None
+        if run and not (
+            this_number and previous_number and this_number == (previous_number[0], previous_number[1] + 1)
+        ):
             end()
         run.append(key)
     end()

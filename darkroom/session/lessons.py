@@ -1,7 +1,7 @@
 """The guided rehearsal: the bench learned in ten minutes, by doing. No screen, no clock here.
 
-The lessons are data; `Lessons` says which one is on. It is told what happened on the bench by `saw` and
-never touches the bench: a lesson that was done before its turn is skipped, and nothing the photographer
+The lessons are data; `Lessons` says which one is on. `take_happening` tells it what happened on the bench,
+which it never touches: a lesson that was done before its turn is skipped, and nothing the photographer
 does instead is wrong. What it pretends (`faults`) is for the tool to show, and ends with the lesson.
 """
 
@@ -195,9 +195,9 @@ class Lessons:
         cls, process: Process, *, keys: Mapping[str, str] = KEYS, now: float | None = None
     ) -> Lessons:
         """Return the lessons that a process has stages for."""
-        has = offers(process)
-        chosen = tuple(lesson for lesson in LESSONS if has.issuperset(lesson.needs))
-        return cls(chosen, keys=keys, now=now)
+        needs_met = needs_met_by(process)
+        lessons = tuple(lesson for lesson in LESSONS if needs_met.issuperset(lesson.needs))
+        return cls(lessons, keys=keys, now=now)
 
     @property
     def lesson(self) -> Lesson | None:
@@ -211,18 +211,18 @@ class Lessons:
 
     def text(self, now: float) -> str:
         """Return what to do now: one or two short sentences."""
-        self._look(now)
+        self._update(now)
         lesson = self.lesson
         if lesson is None:
             return LAST.format(**self.keys)
-        slow = now - (now if self._since is None else self._since) >= lesson.slow
-        return (lesson.hint if slow and lesson.hint else lesson.text).format(**self.keys)
+        is_slow = now - (now if self._since is None else self._since) >= lesson.slow
+        return (lesson.hint if is_slow and lesson.hint else lesson.text).format(**self.keys)
 
     def place(self) -> str:
         """Return how far the lessons are, as "3 of 15"."""
         return f"{min(self.index + 1, len(self.lessons))} of {len(self.lessons)}"
 
-    def saw(self, kind: Happening, **facts: object) -> None:
+    def take_happening(self, kind: Happening, **facts: object) -> None:
         """Take note of something that happened; `up` among the facts is when, by the machine's clock.
 
         Raises ValueError for a happening the lessons do not know.
@@ -244,13 +244,13 @@ class Lessons:
 
     def faults(self, now: float) -> frozenset[Fault]:
         """Return what the tool is to pretend now: the sound lost, or the plates not saved."""
-        self._look(now)
+        self._update(now)
         lesson = self.lesson
         if lesson is None or lesson.fault is None or self._since is None or now - self._since < SETTLE:
             return frozenset()
         return frozenset({lesson.fault})
 
-    def _look(self, now: float) -> None:
+    def _update(self, now: float) -> None:
         self._now = now
         if self._since is None:
             self._since = now
@@ -268,16 +268,16 @@ class Lessons:
         self._since = self._now
 
 
-def offers(process: Process) -> set[Need]:
+def needs_met_by(process: Process) -> set[Need]:
     """Return which of the lessons' needs a process meets."""
-    found: set[Need] = set()
+    needs: set[Need] = set()
     if process.wet_window is not None:
-        found.add("wet")
+        needs.add("wet")
     for stage in process.stages:
         if endings.of(stage).opens_lens:
-            found.add("exposure")
+            needs.add("exposure")
         if stage.lead_in:
-            found.add("lead_in")
+            needs.add("lead_in")
         if endings.of(stage).clears:
-            found.add("cleared")
-    return found
+            needs.add("cleared")
+    return needs

@@ -31,9 +31,9 @@ def time_constant(litres: float, square_metres: float, to_air: float = TO_AIR) -
     return litres * HEAT_OF_WATER / (to_air * square_metres)
 
 
-def settled(start: float, around: float, seconds: float, constant: float) -> float:
-    """Return the temperature after `seconds` in surroundings at `around`: Newton's law of cooling."""
-    return around + (start - around) * math.exp(-seconds / constant)
+def settled(start: float, surroundings: float, seconds: float, constant: float) -> float:
+    """Return the temperature after `seconds`, by Newton's law of cooling; temperatures are °C."""
+    return surroundings + (start - surroundings) * math.exp(-seconds / constant)
 
 
 VESSELS = {
@@ -86,16 +86,16 @@ class Liquids:
         self.mains = self.begin.get("water", room) if mains is None else mains
         self.humidity_at_start = humidity
         self._random = random.Random(seed)
-        self._shaken = [0.0]
-        self._humid = [0.0]
-        self._grid: list[dict[str, float]] = [dict(self.begin)]
+        self._room_noise = [0.0]
+        self._humidity_noise = [0.0]
+        self._by_step: list[dict[str, float]] = [dict(self.begin)]
 
     def at(self, now: float) -> dict[str, float]:
         """Return °C by source at an instant of the clock; before the start it is the start's."""
         since = max(0.0, now - self.start)
         step = int(since // STEP)
-        self._grow(step)
-        return self._later(self._grid[step], self._room(step), since - step * STEP)
+        self._extend_to(step)
+        return self._temperatures_after(self._by_step[step], self._room_at(step), since - step * STEP)
 
     def humidity(self, now: float) -> float:
         """Return the room's relative humidity at an instant, in per cent.
@@ -104,29 +104,35 @@ class Liquids:
         each degree (Magnus' formula near 20 °C, from memory).
         """
         step = int(max(0.0, now - self.start) // STEP)
-        self._grow(step)
+        self._extend_to(step)
         warmer = self.at(now)["room"] - self.begin["room"]
-        value = self.humidity_at_start * math.exp(-0.061 * warmer) + self._humid[step]
+        value = self.humidity_at_start * math.exp(-0.061 * warmer) + self._humidity_noise[step]
         return min(97.0, max(8.0, value))
 
-    def _room(self, step: int) -> float:
+    def _room_at(self, step: int) -> float:
         since = step * STEP
         base = settled(self.begin["room"], self.air.tends_to, since, self.air.constant)
-        return base + self._shaken[step]
+        return base + self._room_noise[step]
 
-    def _grow(self, step: int) -> None:
-        keeps = math.exp(-STEP / self.air.memory)
-        shake = math.sqrt(1.0 - keeps * keeps)
-        while len(self._grid) <= step:
-            last = len(self._grid) - 1
-            self._grid.append(self._later(self._grid[last], self._room(last), STEP))
+    def _extend_to(self, step: int) -> None:
+        decay = math.exp(-STEP / self.air.memory)
+        noise_scale = math.sqrt(1.0 - decay * decay)
+        while len(self._by_step) <= step:
+            last = len(self._by_step) - 1
+            self._by_step.append(self._temperatures_after(self._by_step[last], self._room_at(last), STEP))
             gauss = self._random.gauss
-            self._shaken.append(self._shaken[last] * keeps + self.air.wander * shake * gauss(0.0, 1.0))
-            self._humid.append(self._humid[last] * keeps + self.air.humid_wander * shake * gauss(0.0, 1.0))
+            self._room_noise.append(
+                self._room_noise[last] * decay + self.air.wander * noise_scale * gauss(0.0, 1.0)
+            )
+            self._humidity_noise.append(
+                self._humidity_noise[last] * decay + self.air.humid_wander * noise_scale * gauss(0.0, 1.0)
+            )
 
-    def _later(self, before: Mapping[str, float], room: float, seconds: float) -> dict[str, float]:
-        found = {"room": room}
+    def _temperatures_after(
+        self, before: Mapping[str, float], room: float, seconds: float
+    ) -> dict[str, float]:
+        temperatures = {"room": room}
         for source, constant in self.constants.items():
-            around = self.mains if source == "water" else room
-            found[source] = settled(before[source], around, seconds, constant)
-        return found
+            surroundings = self.mains if source == "water" else room
+            temperatures[source] = settled(before[source], surroundings, seconds, constant)
+        return temperatures

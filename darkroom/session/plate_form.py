@@ -45,34 +45,34 @@ def exposure_plan(text: str) -> ExposurePlan | None:
     text = text.strip()
     if not text or text in ("-", "none", "count up"):
         return None
-    words = text.replace("+", ",").split()
-    if len(words) >= 2 and words[1].startswith(("flash", "pop")):
-        return _flashes(words)
+    tokens = text.replace("+", ",").split()
+    if len(tokens) >= 2 and tokens[1].startswith(("flash", "pop")):
+        return _flashes(tokens)
     between: str | float | None = None
     body = text.replace("+", ",")
     lowered = body.lower()
-    for word in ("strike", "run on", "run_on"):
-        if lowered.endswith(word):
-            between, body = word.replace(" ", "_"), body[: -len(word)]
+    for ending in ("strike", "run on", "run_on"):
+        if lowered.endswith(ending):
+            between, body = ending.replace(" ", "_"), body[: -len(ending)]
             break
     if " pause " in lowered:
-        at = lowered.index(" pause ")
-        between, body = durations.duration(body[at + 7 :].strip()), body[:at]
-    steps = [_seconds(part) for part in body.strip(" ,").split(",")]
+        pause_at = lowered.index(" pause ")
+        between, body = durations.duration(body[pause_at + 7 :].strip()), body[:pause_at]
+    steps = [_seconds(step_text) for step_text in body.strip(" ,").split(",")]
     if len(steps) == 1 and between is None:
         return ExposurePlan(seconds=steps[0])
     return ExposurePlan(steps=tuple(steps), between=between or "run_on")  # type: ignore[arg-type]
 
 
-def _flashes(words: list[str]) -> ExposurePlan:
+def _flashes(tokens: list[str]) -> ExposurePlan:
     try:
-        pops = int(words[0])
+        pops = int(tokens[0])
     except ValueError:
-        raise QuantityError(f"'{words[0]}' is no number of flashes: write it as '4 flashes 20 s'") from None
+        raise QuantityError(f"'{tokens[0]}' is no number of flashes: write it as '4 flashes 20 s'") from None
     if not 1 <= pops <= 100:
         raise QuantityError("between 1 and 100 flashes")
-    rest = " ".join(words[2:]).strip()
-    return ExposurePlan(pops=pops, recycle=durations.duration(rest) if rest else 10.0)
+    recycle_text = " ".join(tokens[2:]).strip()
+    return ExposurePlan(pops=pops, recycle=durations.duration(recycle_text) if recycle_text else 10.0)
 
 
 def _seconds(text: str) -> float:
@@ -122,15 +122,15 @@ def check(form: PlateForm) -> dict[str, str]:
     """Return {field: what is wrong} for every field that cannot be read."""
     texts = {field: getattr(form, field) for field in _READERS}
     texts |= {f"temperature {source}": text for source, text in form.temperatures.items()}
-    wrong: dict[str, str] = {}
+    problems: dict[str, str] = {}
     for field, text in texts.items():
-        read = reader(field)
-        if read is not None and text.strip():
+        read_field = reader(field)
+        if read_field is not None and text.strip():
             try:
-                read(text)
+                read_field(text)
             except QuantityError as error:
-                wrong[field] = str(error)
-    return wrong
+                problems[field] = str(error)
+    return problems
 
 
 def plate_from(
@@ -149,7 +149,7 @@ def plate_from(
 
     Raises QuantityError for a field that cannot be read.
     """
-    typed = {
+    temperatures_by_hand = {
         source: (celsius(text), "hand")
         for source, text in form.temperatures.items()
         if text.strip() and source in SOURCES
@@ -165,7 +165,7 @@ def plate_from(
         bench=bench,
         boot=boot,
         process=profile.to_plain(process),
-        temperatures=typed,
+        temperatures=temperatures_by_hand,
         humidity=(percent(form.humidity), "hand") if form.humidity.strip() else None,
         plan=exposure_plan(form.exposure),
         timed="away" if form.timed == "away" else "here",

@@ -16,26 +16,26 @@ class Readings:
         self._typed: dict[str, float] = {}
         self._measured: dict[str, tuple[float, str]] = {}
 
-    def typed(self, source: str, value: float | None) -> None:
+    def take_typed(self, source: str, value: float | None) -> None:
         """Take a typed value; None takes it back, and the thermometer's counts again."""
         if value is not None:
             self._typed[source] = value
-            self._tell(source, value, HAND)
+            self._send(source, value, HAND)
             return
         self._typed.pop(source, None)
         measured = self._measured.get(source)
         if measured is not None:
-            self._tell(source, *measured)
+            self._send(source, *measured)
             return
         assumed = self._assumed(source)
         if assumed is not None:
-            self._tell(source, assumed, "assumed")
+            self._send(source, assumed, "assumed")
 
-    def measured(self, source: str, value: float, name: str) -> None:
+    def take_measured(self, source: str, value: float, name: str) -> None:
         """Take a thermometer's value; it counts unless a typed one stands."""
         self._measured[source] = (value, name)
         if source not in self._typed:
-            self._tell(source, value, name)
+            self._send(source, value, name)
 
     def _assumed(self, source: str) -> float | None:
         for state in self.session.bench.plates.values():
@@ -45,7 +45,7 @@ class Readings:
                 return state.process.temperatures[source]
         return None
 
-    def _tell(self, source: str, value: float, origin: str) -> None:
+    def _send(self, source: str, value: float, origin: str) -> None:
         if source == "humidity":
             self.session.intend(want.ReadHumidity(value, origin))
         else:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from darkroom.session.liquids import Liquids
 from darkroom.session.protocols import SessionClock
 
-LIKE_A_THERMOMETER = 0.2
+TEMPERATURE_CHANGE = 0.2
 """Changes of this much are told, in °C, as the thermometers do."""
-HUMID_CHANGE = 2.0
+HUMIDITY_CHANGE = 2.0
 """Changes of this much are told, in per cent."""
 TELL_EVERY = 60.0
 NAME = "rehearsal"
@@ -57,7 +57,7 @@ class Rehearsal:
 
     def __init__(self, speed: float = 20.0, guided: bool = False, liquids: Liquids | None = None) -> None:
         self.speed, self.guided, self.liquids = speed, guided, liquids
-        self._told: dict[str, tuple[float, float]] = {}
+        self._last_told: dict[str, tuple[float, float]] = {}
 
     def clock(self, real: SessionClock) -> FastClock:
         """Return the clock of this rehearsal; its liquids begin now."""
@@ -74,13 +74,17 @@ class Rehearsal:
         """
         if self.liquids is None:
             return []
-        found = []
+        due_readings = []
         values = {**self.liquids.at(now), "humidity": self.liquids.humidity(now)}
         for source, exact in values.items():
             value = round(exact) if source == "humidity" else round(exact * 16) / 16
-            least = HUMID_CHANGE if source == "humidity" else LIKE_A_THERMOMETER
-            told = self._told.get(source)
-            if told is None or abs(value - told[0]) >= least or now - told[1] >= TELL_EVERY:
-                self._told[source] = (value, now)
-                found.append((source, float(value)))
-        return found
+            smallest_change = HUMIDITY_CHANGE if source == "humidity" else TEMPERATURE_CHANGE
+            last_told = self._last_told.get(source)
+            if (
+                last_told is None
+                or abs(value - last_told[0]) >= smallest_change
+                or now - last_told[1] >= TELL_EVERY
+            ):
+                self._last_told[source] = (value, now)
+                due_readings.append((source, float(value)))
+        return due_readings

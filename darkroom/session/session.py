@@ -14,12 +14,9 @@ from typing import TYPE_CHECKING
 
 import msgspec
 
-from darkroom.bench import all_plates as benches
-from darkroom.bench import clocks, decide_all, large_place
-from darkroom.bench import cues as sounds
+from darkroom.bench import all_plates, clocks, cues, decide_all, large_place, light
 from darkroom.bench import events as ev
 from darkroom.bench import intents as want
-from darkroom.bench import light as lights
 from darkroom.bench.all_plates import NEW, Bench
 from darkroom.bench.cues import Cue
 from darkroom.bench.intents import Cause, Decision, Intent
@@ -65,12 +62,12 @@ class Session:
         new_id: Callable[[float], str],
         next_number: Callable[[Bench], int],
         changed: Callable[[], None] = lambda: None,
-        hands: SessionClock | None = None,
+        real_clock: SessionClock | None = None,
         pace: float = 1.0,
     ) -> None:
         self.clock, self.writer, self.voice, self.recogniser = clock, writer, voice, recogniser
         self.new_id, self.next_number, self.changed = new_id, next_number, changed
-        self.hands = hands or clock
+        self.real_clock = real_clock or clock
         self.pace = pace
         self.bench = Bench()
         self.answer: Answer | None = None
@@ -81,8 +78,8 @@ class Session:
         self._cues: tuple[Cue, ...] = ()
         self._scheduled_at = -math.inf
         self._last_cause = -math.inf
-        self.menu: Callable[[], None] = lambda: None
-        self.saw: Callable[[Happening], None] = lambda happening: None
+        self.open_menu: Callable[[], None] = lambda: None
+        self.on_happening: Callable[[Happening], None] = lambda happening: None
 
     # --- time and causes -----------------------------------------------------------------
 
@@ -103,27 +100,27 @@ class Session:
 
     def key(self, name: str) -> None:
         """Take a key of the bench; it acts when its handful is gathered."""
-        self._clocks()
-        self._verdicts(self.recogniser.key(name, self.hands.up()))
+        self._check_clocks()
+        self._take_verdicts(self.recogniser.key(name, self.real_clock.up()))
         self.tick()
 
     def tick(self) -> None:
         """Decide everything that is due: handfuls, zeros, calls that take the large place."""
-        self._clocks()
+        self._check_clocks()
         now = self.now()
-        self._verdicts(self.recogniser.due(self.hands.up()))
+        self._take_verdicts(self.recogniser.due(self.real_clock.up()))
         self.decide_zeros(now - SETTLE * self.pace)
         self._settle(now)
         self._retire(now)
         if now - self._scheduled_at >= RENEW * self.pace:
-            self._sound(now)
+            self._schedule_cues(now)
 
     def next_due(self) -> float | None:
         """Return the next instant at which `tick` has something to decide, or None."""
         due = []
         gathered = self.recogniser.next_due()
         if gathered is not None:
-            due.append(self.now() + (gathered - self.hands.up()) * self.pace)
+            due.append(self.now() + (gathered - self.real_clock.up()) * self.pace)
         for state in self.bench.plates.values():
             zero = clocks.automatic_zero(state)
             if zero is not None:
@@ -132,32 +129,32 @@ class Session:
 
     def intend(self, intent: Intent, up: float | None = None) -> Decision:
         """Decide an intent that happened at `up` (now by default) and carry it out."""
-        when = self.now() if up is None else up
+        instant = self.now() if up is None else up
         if not isinstance(intent, want.ClockDid | want.CameBack):
             # a zero that passed in a sleep or while away must not be decided before that is known
-            self.decide_zeros(when)
-            self._settle(when)
+            self.decide_zeros(instant)
+            self._settle(instant)
         before = self.bench
-        decision = decide_all.decide_intent(before, intent, self.cause(when))
-        self._carry_out(before, intent, decision, when)
+        decision = decide_all.decide_intent(before, intent, self.cause(instant))
+        self._carry_out(before, intent, decision, instant)
         return decision
 
     def decide_zeros(self, until: float) -> None:
         """Decide every automatic zero up to `until`, the earliest first."""
         while True:
             due = [
-                (zero, key)
-                for key, state in self.bench.plates.items()
+                (zero, plate)
+                for plate, state in self.bench.plates.items()
                 if (zero := clocks.automatic_zero(state)) is not None and zero <= until
             ]
             if not due:
                 return
-            zero, key = min(due)
+            zero, plate = min(due)
             before = self.bench
-            decision = decide_all.decide_intent(before, want.Zero(key), self.cause(zero))
+            decision = decide_all.decide_intent(before, want.Zero(plate), self.cause(zero))
             if not decision.events:
                 return
-            self._carry_out(before, want.Zero(key), decision, zero)
+            self._carry_out(before, want.Zero(plate), decision, zero)
 
     def put_on(self, start: ev.PlateStarted, acknowledged: Sequence[str] = ()) -> None:
         """Put a plate on the bench that waits for its first strike.
@@ -165,32 +162,32 @@ class Session:
         `acknowledged` are the questions of its process that were asked and answered with yes.
         """
         self._acknowledged = tuple(acknowledged)
-        self.bench = benches.with_new(self.bench, start, self.now())
-        self._sound(self.now())
+        self.bench = all_plates.with_new(self.bench, start, self.now())
+        self._schedule_cues(self.now())
         self.changed()
 
     def take_off_new(self) -> None:
         """Take the plate that waits for its first strike off the bench."""
-        self.bench = benches.without_new(self.bench)
+        self.bench = all_plates.without_new(self.bench)
         self.changed()
 
     # --- inside --------------------------------------------------------------------------
 
-    def _clocks(self) -> None:
+    def _check_clocks(self) -> None:
         for kind, seconds in self.watch.look():
             if kind == "stalled":
-                self._verdicts(self.recogniser.due(self.hands.up()))
+                self._take_verdicts(self.recogniser.due(self.real_clock.up()))
             self.intend(want.ClockDid(kind=kind, seconds=round(seconds, 3)))
 
-    def _verdicts(self, verdicts: Sequence[object]) -> None:
+    def _take_verdicts(self, verdicts: Sequence[object]) -> None:
         for verdict in verdicts:
             if isinstance(verdict, Void):
-                self.saw("void")
+                self.on_happening("void")
             elif not isinstance(verdict, Strike):
-                self.saw("dead")
+                self.on_happening("dead")
             if isinstance(verdict, Strike):
                 # hands live in real time, also in a rehearsal whose clock runs faster
-                self._strike(verdict.zone, self.now() - (self.hands.up() - verdict.up) * self.pace)
+                self._strike(verdict.zone, self.now() - (self.real_clock.up() - verdict.up) * self.pace)
             elif isinstance(verdict, Void):
                 self.refuse(verdict.why)
             else:
@@ -198,15 +195,15 @@ class Session:
 
     def refuse(self, why: str) -> None:
         """Say on the screen and by sound that nothing was done, and why; nothing is recorded."""
-        self._say(why, False)
+        self._set_answer(why, False)
         self.voice.play(Cue(up=self.now(), name="refused"))
 
     def _strike(self, zone: str, up: float) -> None:
         action = BY_ZONE[zone]
         if action.opens is not None:
-            self.menu()
+            self.open_menu()
             return
-        intent = action.asks(self.bench)
+        intent = action.intent_for(self.bench)
         if isinstance(intent, want.Go) and self.bench.large == NEW:
             wall = self.clock.wall() - (self.clock.up() - up)
             intent = want.Go(
@@ -217,14 +214,16 @@ class Session:
 
     def _retire(self, now: float) -> None:
         """Take finished plates off the bench after a while, and let others write in their journals."""
-        for key, state in list(self.bench.plates.items()):
-            if state.phase != "ended" or key == self.bench.large:
+        for plate, state in list(self.bench.plates.items()):
+            if state.phase != "ended" or plate == self.bench.large:
                 continue
-            ended = next((line.up for line in reversed(state.lines) if line.up is not None), now)
-            if now - ended >= RETIRE * self.pace:
-                plates = {other: kept for other, kept in self.bench.plates.items() if other != key}
+            ended_at = next((line.up for line in reversed(state.lines) if line.up is not None), now)
+            if now - ended_at >= RETIRE * self.pace:
+                plates = {
+                    other: other_state for other, other_state in self.bench.plates.items() if other != plate
+                }
                 self.bench = msgspec.structs.replace(self.bench, plates=plates)
-                self.writer.release(key)
+                self.writer.release(plate)
 
     def _settle(self, now: float) -> None:
         settled = large_place.settle(self.bench, now)
@@ -233,22 +232,22 @@ class Session:
             self.changed()
 
     def _carry_out(self, before: Bench, intent: Intent, decision: Decision, up: float) -> None:
-        after = benches.apply_decision(before, decision)
+        after = all_plates.apply_decision(before, decision)
         self.bench = large_place.remember(after, intent, up)
-        for plate, lines in decision.events:
+        for plate, events in decision.events:
             if plate != NEW:
-                self._write(plate, lines)
+                self._write(plate, events)
         now = self.now()
         self._answer(before, intent, decision, now)
-        self._sound(now)
+        self._schedule_cues(now)
         for happening in happenings(before, intent, decision):
-            self.saw(happening)
+            self.on_happening(happening)
         self.changed()
 
-    def _write(self, plate: str, lines: Sequence[ev.AnyEvent]) -> None:
+    def _write(self, plate: str, events: Sequence[ev.AnyEvent]) -> None:
         if plate not in self.dates:
-            self.dates[plate] = datetime.fromisoformat(lines[0].at).date().isoformat()
-        self.writer.write(plate, self.dates[plate], lines)
+            self.dates[plate] = datetime.fromisoformat(events[0].at).date().isoformat()
+        self.writer.write(plate, self.dates[plate], events)
 
     def _answer(self, before: Bench, intent: Intent, decision: Decision, now: float) -> None:
         if isinstance(
@@ -256,35 +255,35 @@ class Session:
         ):
             return
         if decision.refusal is not None:
-            self._say(decision.refusal, False)
+            self._set_answer(decision.refusal, False)
             self.voice.play(Cue(up=now, name="refused"))
             return
         state = self.bench.shown
         if state is None:
             return
-        text, say = spoken(intent, state, decision)
-        self._say(text, True, isinstance(intent, SILENT_ON_SCREEN))
-        self.voice.play(Cue(up=now, name="accepted", plate=state.number, say=say))
-        turn = sounds.light_cue(before, self.bench, now)
-        if turn is not None:
-            self.voice.play(turn)
+        text, spoken_names = spoken(intent, state, decision)
+        self._set_answer(text, True, isinstance(intent, SILENT_ON_SCREEN))
+        self.voice.play(Cue(up=now, name="accepted", plate=state.number, say=spoken_names))
+        light_change = cues.light_cue(before, self.bench, now)
+        if light_change is not None:
+            self.voice.play(light_change)
 
-    def _say(self, text: str, good: bool, written: bool = True) -> None:
+    def _set_answer(self, text: str, good: bool, written: bool = True) -> None:
         self.answer = Answer(text, good, self.now(), written)
         self.changed()
 
-    def _sound(self, now: float) -> None:
+    def _schedule_cues(self, now: float) -> None:
         self._scheduled_at = now
-        self._cues = sounds.cues(self.bench, now)
+        self._cues = cues.cues(self.bench, now)
         self.voice.schedule(self._cues)
 
-    def sound_again(self) -> None:
+    def reschedule_cues(self) -> None:
         """Hand the cue set over anew: there is a player to hear it now."""
-        self._sound(self.now())
+        self._schedule_cues(self.now())
 
     # --- what others ask -------------------------------------------------------------------
 
     @property
     def needs_safelight(self) -> bool:
         """True while any plate on the bench asks for the safelight, or is sensitive and covered."""
-        return lights.needs_safelight(self.bench.on_bench, self.now())
+        return light.needs_safelight(self.bench.on_bench, self.now())

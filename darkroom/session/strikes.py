@@ -130,7 +130,7 @@ class _Handful:
 class _Press:
     first: float
     last: float
-    said: bool = False
+    reported: bool = False
 
 
 class Recogniser:
@@ -150,7 +150,7 @@ class Recogniser:
         self._runs: dict[str | None, float] = {}
         self._presses: dict[str, _Press] = {}
         self._newest = float("-inf")
-        self._torn: str | None = None
+        self._torn_opener: str | None = None
         self._torn_at = float("-inf")
         self._escape_at = float("-inf")
         self._elsewhere = ("", float("-inf"))
@@ -159,11 +159,11 @@ class Recogniser:
         """Take a key event at `up` seconds; return the verdicts it brings, often none."""
         up = self._newest = max(up, self._newest)
         verdicts = self.due(up)
-        if name.rpartition("+")[2] in MODIFIERS or self._half(name, up):
+        if name.rpartition("+")[2] in MODIFIERS or self._is_torn_piece(name, up):
             return verdicts
         zone = self.zone_of(name)
-        held, said = self._hold(name, zone, up)
-        verdicts += said
+        held, verdicts_on_hold = self._follow_press(name, zone, up)
+        verdicts += verdicts_on_hold
         if held:
             return verdicts
         last = self._runs.get(zone)
@@ -202,7 +202,7 @@ class Recogniser:
     def follow(self, other: Recogniser) -> None:
         """Go on from another recogniser's keys: one still held or bouncing there begins no strike here."""
         for name, press in other._presses.items():
-            self._presses[name] = _Press(press.first, press.last, press.said)
+            self._presses[name] = _Press(press.first, press.last, press.reported)
             zone = self.zone_of(name)
             self._runs[zone] = max(press.last, self._runs.get(zone, press.last))
         self._newest = max(self._newest, other._newest)
@@ -219,11 +219,11 @@ class Recogniser:
             return True
         press = self._presses.get(name)
         held = press is not None and up - press.last < RUN and (last != "" or press.last > at)
-        self._hold(name, self.zone_of(name), up)
+        self._follow_press(name, self.zone_of(name), up)
         self._runs[self.zone_of(name)] = up
         return not held
 
-    def _hold(self, name: str, zone: str | None, up: float) -> tuple[bool, list[Verdict]]:
+    def _follow_press(self, name: str, zone: str | None, up: float) -> tuple[bool, list[Verdict]]:
         """Follow one key; return whether it is held too long, and what is said about it."""
         press = self._presses.get(name)
         if press is None or up - press.last >= RUN:
@@ -234,27 +234,27 @@ class Recogniser:
         press.last = up
         if up - press.first <= HELD:
             return False, []
-        if press.said:
+        if press.reported:
             return True, []
-        press.said = True
+        press.reported = True
         return True, [HeldLong(zone, up, name)]
 
-    def _half(self, name: str, up: float) -> bool:
+    def _is_torn_piece(self, name: str, up: float) -> bool:
         """Return True for a piece of a torn escape sequence."""
-        if self._torn is not None and up - self._torn_at < RUN:
-            single = self._torn == "O"
+        if self._torn_opener is not None and up - self._torn_at < RUN:
+            single = self._torn_opener == "O"
             if name in _PARAMETERS and not single:
                 self._torn_at = up
                 return True
-            self._torn = None
+            self._torn_opener = None
             if len(name) == 1 or name in _FINALS:
                 return True
-        self._torn = None
+        self._torn_opener = None
         if name in _TORN:
-            self._torn, self._torn_at = _TORN[name], up
+            self._torn_opener, self._torn_at = _TORN[name], up
             return True
         if name in _OPENERS and up - self._escape_at < RUN:
-            self._torn, self._torn_at = _OPENERS[name], up
+            self._torn_opener, self._torn_at = _OPENERS[name], up
             self._escape_at = float("-inf")
             if self._handful is not None and self._handful.keys in (["escape"], ["circumflex_accent"]):
                 self._runs.pop(self._handful.zone, None)

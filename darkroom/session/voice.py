@@ -34,13 +34,13 @@ class CueSender:
         """Replace the set of cues that are due in the time ahead."""
         self._due = tuple(cues)
         if self.player is not None:
-            told = [self._real(cue) for cue in cues if self.speed <= FAST or cue.name not in CROWDED]
-            self.player.schedule(told, AHEAD / self.speed)
+            sent = [self._on_real_clock(cue) for cue in cues if self.speed <= FAST or cue.name not in CROWDED]
+            self.player.schedule(sent, AHEAD / self.speed)
 
     def play(self, cue: Cue) -> None:
         """Play a cue now."""
         if self.player is not None:
-            self.player.play(self._real(cue))
+            self.player.play(self._on_real_clock(cue))
         if self.bell_only and cue.name in RUNG:
             self.bell()
 
@@ -50,7 +50,7 @@ class CueSender:
         if self.bell_only and any(since < cue.up <= now and cue.name in RUNG for cue in self._due):
             self.bell()
 
-    def _real(self, cue: Cue) -> Cue:
+    def _on_real_clock(self, cue: Cue) -> Cue:
         if self.clock is self.real:
             return cue
         ahead = (cue.up - self.clock.up()) / self.speed

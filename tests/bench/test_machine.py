@@ -313,7 +313,7 @@ class Machine(RuleBasedStateMachine):
         """An action that is offered does something to the bench; one that is not leaves no step behind."""
         now, bench = self.clock.up_now, self.session.bench
         for action in (*ACTIONS, *MENU):
-            intent = action.asks(bench)
+            intent = action.intent_for(bench)
             if intent is None:
                 continue
             decision = decide_intent(bench, intent, Cause("2026-03-01T10:00:00.000+01:00", now))

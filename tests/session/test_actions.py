@@ -95,11 +95,11 @@ def test_the_footer_of_a_screen_follows_the_bench() -> None:
     """A change of the bench shows at once, the passing of time within half a second."""
     hand = Hand(process=CYANIDE)
     begun = hand.to_stage("stop") + 20.0
-    shown = Footer()
-    assert "go" in dict(shown.at(hand.bench, begun - 1.0))
+    screen_footer = Footer()
+    assert "go" in dict(screen_footer.at(hand.bench, begun - 1.0))
     hand.zero(begun)
     for now in (begun + 2.0, begun + 29.9, begun + 30.5):
-        assert dict(shown.at(hand.bench, now)) == dict(footer(hand.bench, now))
+        assert dict(screen_footer.at(hand.bench, now)) == dict(footer(hand.bench, now))
 
 
 def test_every_zone_has_one_action_and_no_key_twice() -> None:

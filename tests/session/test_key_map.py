@@ -34,7 +34,7 @@ def test_the_default_is_the_table_of_the_design() -> None:
     for number in range(5, 13):
         assert keys.zone_of(f"f{number}") == "mark"
     assert keys.zone_of("escape") == "menu"
-    assert all(way == keys.zone_of(way) for way in ("left", "right", "up", "down"))
+    assert all(arrow == keys.zone_of(arrow) for arrow in ("left", "right", "up", "down"))
     for key in ("enter", "z", "a", "6", "f4", "tab", "full_stop", "ctrl+c", ""):
         assert keys.zone_of(key) is None
 
@@ -74,11 +74,11 @@ SPACE = (3.25, 9.0)
 """From where to where the space bar reaches, in the row below the lowest letters."""
 
 
-def _apart(one: str, other: str, board: dict[str, tuple[float, float]]) -> float:
-    if "space" in (one, other):
-        x, y = board[other if one == "space" else one]
+def _apart(key: str, other: str, board: dict[str, tuple[float, float]]) -> float:
+    if "space" in (key, other):
+        x, y = board[other if key == "space" else key]
         return math.hypot(max(SPACE[0] - x, 0.0, x - SPACE[1]), 4.0 - y)
-    return math.dist(board[one], board[other])
+    return math.dist(board[key], board[other])
 
 
 def _near(board: dict[str, tuple[float, float]]) -> set[frozenset[str]]:
@@ -86,7 +86,7 @@ def _near(board: dict[str, tuple[float, float]]) -> set[frozenset[str]]:
     keys = dict(DEFAULT) | {"arrows": ("left", "right", "up", "down")}
     return {
         frozenset((a, b)) for a, b in itertools.combinations(zones, 2)
-        if min(_apart(one, other, board) for one in keys[a] for other in keys[b]) < 3.0
+        if min(_apart(key, other, board) for key in keys[a] for other in keys[b]) < 3.0
     }  # fmt: skip
 
 
@@ -172,16 +172,16 @@ def test_our_names_are_the_toolkits() -> None:
 )  # fmt: skip
 def test_a_wrong_file_is_told(text: str, telling: str) -> None:
     """Each mistake names file, line and key, and the nearest right word."""
-    with pytest.raises(SettingsError) as told:
+    with pytest.raises(SettingsError) as raised:
         read(text, "keys.yaml")
-    assert telling in str(told.value)
+    assert telling in str(raised.value)
 
 
 def test_every_mistake_is_told_at_once() -> None:
     """Three mistakes, three lines."""
-    with pytest.raises(SettingsError) as told:
+    with pytest.raises(SettingsError) as raised:
         read("undoo: x\ngo: [spacebar]\nmark: x\n", "keys.yaml")
-    assert {1, 2} <= {problem.line for problem in told.value.problems}
+    assert {1, 2} <= {problem.line for problem in raised.value.problems}
 
 
 def test_no_file_is_the_default(tmp_path: Path) -> None:
@@ -215,10 +215,10 @@ def test_a_list_takes_the_zones_of_the_key_map_first() -> None:
     ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("go", "sure"), [("space", "enter"), ("enter", "y"), ("[enter, y]", "insert")])
-def test_what_go_must_not_answer_has_a_key_that_is_not_of_go(go: str, sure: str) -> None:
+@pytest.mark.parametrize(("go_keys", "sure"), [("space", "enter"), ("enter", "y"), ("[enter, y]", "insert")])
+def test_what_go_must_not_answer_has_a_key_that_is_not_of_go(go_keys: str, sure: str) -> None:
     """Enter answers a `confirm` unless the map gives enter to go."""
-    zone_of = read(f"go: {go}\n", "keys.yaml").zone_of
+    zone_of = read(f"go: {go_keys}\n", "keys.yaml").zone_of
     assert sure_key(zone_of) == sure
     assert list_zones(zone_of)(sure) == "sure"
 

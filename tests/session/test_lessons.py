@@ -8,9 +8,9 @@ import pytest
 
 from darkroom import resources
 from darkroom.session.key_map import KeyMap
-from darkroom.session.lessons import KEYS, LAST, LESSONS, SETTLE, Lessons, offers
+from darkroom.session.lessons import KEYS, LAST, LESSONS, SETTLE, Lessons, needs_met_by
 
-WHOLE = [
+HAPPENINGS_OF_A_PLATE = [
     ("strike", "strike"), ("handful", "strike"), ("void", "void"), ("dead", "dead"), ("undo", "undone"),
     ("on again", "strike"), ("wet", "lead_in"), ("exposure", "exposed"), ("developer", "developing"),
     ("clearing", "cleared"), ("second plate", "new_plate"), ("two plates", "looked"),
@@ -22,9 +22,9 @@ WHOLE = [
 def test_a_plate_as_it_goes_learns_everything() -> None:
     """Each happening of a plate's life, in its order, ends the lesson that is on."""
     lessons = Lessons(now=0.0)
-    for n, (name, kind) in enumerate(WHOLE):
+    for n, (name, kind) in enumerate(HAPPENINGS_OF_A_PLATE):
         assert name == lessons.lesson.name
-        lessons.saw(kind, up=10.0 * n)
+        lessons.take_happening(kind, up=10.0 * n)
     assert lessons.done
     assert LAST.format(**KEYS) == lessons.text(200.0)
 
@@ -34,7 +34,7 @@ def test_other_happenings_change_nothing() -> None:
     lessons = Lessons(now=0.0)
     first = lessons.text(0.0)
     for kind in ("void", "dead", "refused", "mark", "looked", "undone", "earlier"):
-        lessons.saw(kind, up=1.0)
+        lessons.take_happening(kind, up=1.0)
     assert first == lessons.text(1.0)
 
 
@@ -42,16 +42,16 @@ def test_what_was_done_before_is_not_asked_again() -> None:
     """Someone who has already hit a dead key and taken a step back is not sent through it."""
     lessons = Lessons(now=0.0)
     for kind in ("strike", "dead", "undone", "strike"):
-        lessons.saw(kind)
+        lessons.take_happening(kind)
     assert lessons.lesson.name == "void"
-    lessons.saw("void")
+    lessons.take_happening("void")
     assert lessons.lesson.name == "on again"
 
 
 def test_a_happening_that_the_lessons_do_not_know_is_a_mistake() -> None:
     """A wrong word from the tool is not swallowed."""
     with pytest.raises(ValueError, match="no 'strikes'"):
-        Lessons().saw("strikes")  # type: ignore[arg-type]
+        Lessons().take_happening("strikes")  # type: ignore[arg-type]
 
 
 def test_a_slow_hand_gets_a_hint() -> None:
@@ -60,13 +60,13 @@ def test_a_slow_hand_gets_a_hint() -> None:
     first = LESSONS[0]
     assert first.text.format(**KEYS) == lessons.text(100.0 + first.slow - 0.1)
     assert first.hint.format(**KEYS) == lessons.text(100.0 + first.slow)
-    lessons.saw("strike", up=130.0)
+    lessons.take_happening("strike", up=130.0)
     assert LESSONS[1].text.format(**KEYS) == lessons.text(130.0)
 
 
-def reach(name: str, at: float) -> Lessons:
+def reach(name: str, start: float) -> Lessons:
     """Return lessons that have come to one of them at an instant."""
-    lessons = Lessons(now=at)
+    lessons = Lessons(now=start)
     while lessons.lesson.name != name:
         lessons.skip()
     return lessons
@@ -79,7 +79,7 @@ def test_a_fault_is_pretended_while_its_lesson_is_on(name: str, fault: str) -> N
     assert lessons.faults(50.0) == frozenset()
     assert lessons.faults(50.0 + SETTLE) == frozenset({fault})
     assert lessons.faults(80.0) == frozenset({fault})
-    lessons.saw("mark", up=81.0)
+    lessons.take_happening("mark", up=81.0)
     assert fault not in lessons.faults(200.0)
 
 
@@ -103,7 +103,7 @@ def test_no_other_lesson_pretends_anything() -> None:
 def test_a_mark_made_before_does_not_end_a_fault() -> None:
     """The mark that says "seen it" must come after the fault."""
     lessons = Lessons(now=0.0)
-    lessons.saw("mark")
+    lessons.take_happening("mark")
     while lessons.lesson.name != "sound lost":
         lessons.skip()
     assert lessons.faults(SETTLE) == frozenset({"sound_lost"})
@@ -114,7 +114,7 @@ def test_after_the_end_nothing_moves() -> None:
     lessons = reach(LESSONS[-1].name, 0.0)
     lessons.skip()
     lessons.skip()
-    lessons.saw("strike")
+    lessons.take_happening("strike")
     assert lessons.done
     assert lessons.faults(1e9) == frozenset()
     assert lessons.place() == "15 of 15"
@@ -125,7 +125,7 @@ def test_processes_without_a_step_leave_its_lesson_out(tmp_path) -> None:
     path = tmp_path / "plain.yaml"
     path.write_text("name: Plain\nsensitive: never\nstages: [{name: wash, light: white, ends: by_eye}]\n")
     process = resources.read_process(path)
-    assert offers(process) == set()
+    assert needs_met_by(process) == set()
     names = [lesson.name for lesson in Lessons.for_process(process).lessons]
     assert {"wet", "lead-in", "exposure", "developer", "clearing"} == {x.name for x in LESSONS} - set(names)
 
@@ -151,9 +151,9 @@ def test_shipped_key_names_are_those_of_the_key_map() -> None:
 def test_texts_fit_two_lines_of_a_small_screen(lesson) -> None:
     """Every text fits two lines of 79 columns and holds letters only, nothing that brings a colour."""
     for text in (lesson.text, lesson.hint):
-        shown = text.format(**KEYS)
-        assert len(shown) <= 110
-        assert all(unicodedata.category(c)[0] in "LNPZ" for c in shown)
+        text_with_keys = text.format(**KEYS)
+        assert len(text_with_keys) <= 110
+        assert all(unicodedata.category(c)[0] in "LNPZ" for c in text_with_keys)
     assert lesson.text.endswith(".")
 
 

@@ -38,11 +38,11 @@ def test_time_constant_of_a_tray() -> None:
 def test_liquids_in_a_steady_room_follow_the_exponential(seconds: float) -> None:
     """In a room that keeps its temperature a bath is A + (T₀ − A)·e^(−t/τ), at any instant."""
     liquids = Liquids(500.0, {"room": 20.0, "bath": 14.0, "developer": 26.0}, air=STILL)
-    at = liquids.at(500.0 + seconds)
+    temperatures = liquids.at(500.0 + seconds)
     for source, begin in (("bath", 14.0), ("developer", 26.0)):
         exact = 20.0 + (begin - 20.0) * math.exp(-seconds / liquids.constants[source])
-        assert at[source] == pytest.approx(exact, abs=1e-9)
-    assert at["room"] == 20.0
+        assert temperatures[source] == pytest.approx(exact, abs=1e-9)
+    assert temperatures["room"] == 20.0
 
 
 def test_a_liquid_in_a_warming_room_matches_the_coupled_solution() -> None:
@@ -53,8 +53,8 @@ def test_a_liquid_in_a_warming_room_matches_the_coupled_solution() -> None:
     for seconds in range(0, 3601, 300):
         a, r, b = 24.0, 1.0 / 1800.0, 1.0 / 900.0
         # T = a + k·(A₀ − a)·e^(−r·t) + c·e^(−b·t), with k = b/(b − r)
-        part = b / (b - r) * (18.0 - a)
-        exact = a + part * math.exp(-r * seconds) + (12.0 - a - part) * math.exp(-b * seconds)
+        room_term = b / (b - r) * (18.0 - a)
+        exact = a + room_term * math.exp(-r * seconds) + (12.0 - a - room_term) * math.exp(-b * seconds)
         assert liquids.at(float(seconds))["bath"] == pytest.approx(exact, abs=0.01)
 
 
@@ -66,10 +66,10 @@ def test_running_water_settles_at_the_mains() -> None:
 
 def test_the_same_seed_is_the_same_weather() -> None:
     """Two rehearsals of one seed see the same values; another seed sees others."""
-    one, same, other = (Liquids(0.0, {"room": 20.0}, seed=seed) for seed in (3, 3, 4))
+    first, same, another = (Liquids(0.0, {"room": 20.0}, seed=seed) for seed in (3, 3, 4))
     times = [60.0 * n for n in range(30)]
-    assert [one.at(t) for t in times] == [same.at(t) for t in times]
-    assert [one.at(t)["room"] for t in times] != [other.at(t)["room"] for t in times]
+    assert [first.at(t) for t in times] == [same.at(t) for t in times]
+    assert [first.at(t)["room"] for t in times] != [another.at(t)["room"] for t in times]
 
 
 def test_what_is_seen_does_not_depend_on_when_one_looked() -> None:
@@ -94,8 +94,8 @@ def test_the_rooms_shaking_has_the_deviation_and_memory_it_names() -> None:
     room = [liquids.at(n * STEP)["room"] - 20.0 for n in range(20_000)][100:]
     assert statistics.pstdev(room) == pytest.approx(0.5, rel=0.08)
     lag = 10
-    together = statistics.correlation(room[:-lag], room[lag:])
-    assert together == pytest.approx(math.exp(-lag * STEP / 100.0), abs=0.06)
+    correlation = statistics.correlation(room[:-lag], room[lag:])
+    assert correlation == pytest.approx(math.exp(-lag * STEP / 100.0), abs=0.06)
 
 
 def test_warmer_air_is_relatively_drier() -> None:
@@ -111,6 +111,6 @@ def test_humidity_stays_within_what_air_can_hold() -> None:
     """However the air wanders, a hygrometer shows between 8 and 97 %."""
     air = Air(tends_to=20.0, humid_wander=60.0)
     liquids = Liquids(0.0, {"room": 20.0}, air=air, seed=2)
-    seen = [liquids.humidity(n * 60.0) for n in range(500)]
-    assert min(seen) == 8.0
-    assert max(seen) == 97.0
+    humidities = [liquids.humidity(n * 60.0) for n in range(500)]
+    assert min(humidities) == 8.0
+    assert max(humidities) == 97.0

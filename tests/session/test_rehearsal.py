@@ -80,11 +80,11 @@ def test_a_clock_does_not_stand_or_run_back(speed: float) -> None:
         FastClock(HandClock(5000.0, 4000.0, 1_800_000_000.0), speed)
 
 
-def rehearsal(**more: object) -> tuple[Rehearsal, FastClock, HandClock]:
+def rehearsal(**options: object) -> tuple[Rehearsal, FastClock, HandClock]:
     """Return a rehearsal at 20 with a bath colder than its room."""
     real = HandClock(5000.0, 4000.0, 1_800_000_000.0)
     air = Air(tends_to=20.0, wander=0.0, humid_wander=0.0)
-    liquids = Liquids(0.0, {"room": 20.0, "bath": 14.0}, air=air, constants={"bath": 1000.0}, **more)  # type: ignore[arg-type]
+    liquids = Liquids(0.0, {"room": 20.0, "bath": 14.0}, air=air, constants={"bath": 1000.0}, **options)  # type: ignore[arg-type]
     sitting = Rehearsal(20.0, False, liquids)
     return sitting, sitting.clock(real), real
 
@@ -100,16 +100,16 @@ def test_only_what_changed_is_told() -> None:
     sitting, clock, real = rehearsal()
     sitting.due(clock.up())
     assert sitting.due(clock.up()) == []
-    heard: list[tuple[float, str, float]] = []
+    readings: list[tuple[float, str, float]] = []
     for _ in range(300):
         real.move(0.1)  # two seconds on the fast clock
-        heard += [(clock.up(), source, value) for source, value in sitting.due(clock.up())]
-    bath = [14.0] + [value for _, source, value in heard if source == "bath"]
+        readings += [(clock.up(), source, value) for source, value in sitting.due(clock.up())]
+    bath = [14.0] + [value for _, source, value in readings if source == "bath"]
     steps = [b - a for a, b in pairwise(bath)]
     # values come in sixteenths, so the first that is 0.2 away is 0.25 away
     assert set(steps) <= {0.25, 0.1875, 0.3125} | {step for step in steps if 0 <= step < 0.2}
     assert bath[-1] == pytest.approx(sitting.liquids.at(clock.up())["bath"], abs=0.25)
-    room = [at for at, source, _ in heard if source == "room"]
+    room = [instant for instant, source, _ in readings if source == "room"]
     assert all(60.0 <= b - a <= 62.1 for a, b in pairwise(room))
     assert len(room) == 10 - 1 or len(room) == 10
 

@@ -20,15 +20,15 @@ ZONE_OF = KeyMap().zone_of
 def run(keys: Iterable[tuple[float, str]], start: float = 100.0) -> list[Verdict]:
     """Return every verdict on the keys, the recogniser asked at each instant it named."""
     recogniser = Recogniser(ZONE_OF, NUDGES)
-    found: list[Verdict] = []
-    for at, name in keys:
+    verdicts: list[Verdict] = []
+    for seconds, name in keys:
         due = recogniser.next_due()
-        if due is not None and due <= start + at:
-            found += recogniser.due(due)
-        found += recogniser.key(name, start + at)
+        if due is not None and due <= start + seconds:
+            verdicts += recogniser.due(due)
+        verdicts += recogniser.key(name, start + seconds)
     while (due := recogniser.next_due()) is not None:
-        found += recogniser.due(due)
-    return found
+        verdicts += recogniser.due(due)
+    return verdicts
 
 
 def strikes(keys: Iterable[tuple[float, str]]) -> list[tuple[str, float]]:
@@ -42,18 +42,18 @@ def test_generated_bursts(kind: str) -> None:
     rng = random.Random(f"burst {kind}")
     for _ in range(125):
         burst = KINDS[kind](rng)
-        found = [v.zone for v in run(burst.keys) if isinstance(v, Strike)]
-        assert burst.strikes == found, burst
+        zones = [v.zone for v in run(burst.keys) if isinstance(v, Strike)]
+        assert burst.strikes == zones, burst
 
 
 @given(st.lists(st.tuples(st.floats(0, 0.9), st.sampled_from(LIVE + DEAD + ["up", "escape"])), max_size=60))
 @settings(max_examples=examples(400))
 def test_laws_for_any_keys(gaps: list[tuple[float, str]]) -> None:
     """Whatever comes: a strike bears the time of a key of its zone, and two of one zone are a run apart."""
-    at, keys = 0.0, []
+    seconds, keys = 0.0, []
     for gap, name in gaps:
-        at += gap
-        keys.append((at, name))
+        seconds += gap
+        keys.append((seconds, name))
     last: dict[str, float] = {}
     for verdict in run(keys):
         if isinstance(verdict, Strike):
@@ -70,20 +70,20 @@ def test_laws_for_any_keys(gaps: list[tuple[float, str]]) -> None:
 @settings(max_examples=examples(200))
 def test_asking_often_changes_nothing(gaps: list[tuple[float, str]], times: int) -> None:
     """However often `due` is asked in between, the verdicts are the same."""
-    at, keys = 0.0, []
+    seconds, keys = 0.0, []
     for gap, name in gaps:
-        at += gap
-        keys.append((at, name))
+        seconds += gap
+        keys.append((seconds, name))
     often = Recogniser(ZONE_OF, NUDGES)
-    found: list[Verdict] = []
+    verdicts: list[Verdict] = []
     now = 0.0
-    for then, name in [*keys, (at + 9.0, "")]:
-        for part in range(1, times + 1):
-            found += often.due(100.0 + now + (then - now) * part / times - 1e-12)
+    for key_time, name in [*keys, (seconds + 9.0, "")]:
+        for step in range(1, times + 1):
+            verdicts += often.due(100.0 + now + (key_time - now) * step / times - 1e-12)
         if name:
-            found += often.key(name, 100.0 + then)
-        now = then
-    assert run(keys) == found
+            verdicts += often.key(name, 100.0 + key_time)
+        now = key_time
+    assert run(keys) == verdicts
 
 
 def test_a_strike_has_the_time_of_its_first_key_and_waits_for_the_handful() -> None:
@@ -163,8 +163,8 @@ def test_a_held_key_is_said_and_ignored_alone() -> None:
     keys = sorted([*held, (4.0, "x"), (5.0, "backspace"), (6.0, "c")])
     verdicts = run(keys)
     assert sum(isinstance(v, HeldLong) for v in verdicts) == 1
-    said = next(v for v in verdicts if isinstance(v, HeldLong))
-    assert (said.zone, said.key) == ("go", "space") and 103.0 < said.up < 103.1
+    held_long = next(v for v in verdicts if isinstance(v, HeldLong))
+    assert (held_long.zone, held_long.key) == ("go", "space") and 103.0 < held_long.up < 103.1
     assert strikes(keys) == [("go", 0.0), ("go", 4.0), ("undo", 5.0), ("go", 6.0)]
 
 

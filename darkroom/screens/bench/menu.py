@@ -35,7 +35,7 @@ def do(tool: Host, action: Action) -> None:
     """
     session = tool.session
     session.tick()
-    intent = action.asks(session.bench)
+    intent = action.intent_for(session.bench)
     if action.opens is None:
         if intent is not None:
             tool.intend(intent)

@@ -97,8 +97,8 @@ class BenchScreen(HostScreen[None]):
         tool = self.tool
         answer = tool.session.answer
         lessons = tool.lessons
-        hint = None if lessons is None else f"{lessons.place()}: {lessons.text(tool.session.hands.up())}"
-        pretended = lessons is not None and "sound_lost" in lessons.faults(tool.session.hands.up())
+        hint = None if lessons is None else f"{lessons.place()}: {lessons.text(tool.session.real_clock.up())}"
+        pretended = lessons is not None and "sound_lost" in lessons.faults(tool.session.real_clock.up())
         fresh = answer is not None and now - answer.up < ANSWER_STAYS * tool.speed
         shown = self.footer.at(tool.session.bench, now)
         keys = tuple((tool.key_names[action], label) for action, label in shown if action in tool.key_names)

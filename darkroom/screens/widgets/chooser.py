@@ -91,12 +91,12 @@ class Chooser(ModalScreen[str | None]):
         """Take every key: a handful acts once, here as at the bench."""
         event.stop()
         event.prevent_default()
-        now = self.session.hands.up()
+        now = self.session.real_clock.up()
         self.session.recogniser.taken_elsewhere(event.key, now)
         self._act(self.recogniser.key(event.key, now))
 
     def _due(self) -> None:
-        self._act(self.recogniser.due(self.session.hands.up()))
+        self._act(self.recogniser.due(self.session.real_clock.up()))
 
     def _act(self, verdicts: Sequence[Verdict]) -> None:
         for verdict in verdicts:

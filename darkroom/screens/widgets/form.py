@@ -74,7 +74,7 @@ class FormKeys:
         recogniser = self._session.recogniser
         key = form_key(recogniser.zone_of, event.key, event.is_printable)
         acts = key in ("enter", "escape")
-        fresh = recogniser.taken_elsewhere(event.key if acts else "", self._session.hands.up())
+        fresh = recogniser.taken_elsewhere(event.key if acts else "", self._session.real_clock.up())
         if not fresh and not (key == "enter" and self._begun):
             return None
         self._begun = True
@@ -82,7 +82,7 @@ class FormKeys:
 
     def typed(self) -> None:
         """Note that a text was changed by a key which the toolkit took."""
-        self._session.recogniser.taken_elsewhere("", self._session.hands.up())
+        self._session.recogniser.taken_elsewhere("", self._session.real_clock.up())
         self._begun = True
 
 

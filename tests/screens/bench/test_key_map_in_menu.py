@@ -32,7 +32,7 @@ class Pedal:
 
     def __init__(self, tool: Tool, pilot: Pilot[Any]) -> None:
         self.tool, self.pilot = tool, pilot
-        clock = tool.session.hands
+        clock = tool.session.real_clock
         self.clock = HandClock(clock.up(), clock.awake(), clock.wall())
         for name in ("up", "awake", "wall"):
             setattr(clock, name, getattr(self.clock, name))
