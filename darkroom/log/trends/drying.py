@@ -1,9 +1,9 @@
 """How long plates stood wet, and how many of them show a fault of drying.
 
-A plate counts when it was judged (stars, or a fault) and when strikes saw the wet time begin. By the
-share of the wet window it counts only where room and humidity were read: the window is worked out from
-them. By minutes it counts in any air. All processes count together: a film dries by the air, not by what it
-is to become. A wet time that someone typed is not told apart from one that was worked out.
+A plate counts when it was judged (stars, or a fault) and when strikes saw the wet time begin. For the
+share of the wet window it counts only where room and humidity were read: the window is computed from
+them. For minutes it counts in any air. All processes count together: how a film dries depends on
+the air, not on the process. A typed wet time counts like a computed one.
 """
 
 from __future__ import annotations
@@ -25,14 +25,14 @@ DRYING = ("dry", "dried", "dries", "drying", "oyster", "iridescent")
 the top of the plate, and the iridescent veil of a film that dried are the trade's own (nineteenth-century
 manuals); anything else that people call dry is theirs."""
 OTHER = ("crystal", "varnish", "not dry", "damp")
-"""But these are of other causes: salts on the finished plate, its varnish, a plate damp before coating."""
+"""But these have other causes: salts on the finished plate, its varnish, a plate damp before coating."""
 _DRYING = re.compile("|".join(rf"\b{word}" for word in DRYING), re.IGNORECASE)
 _OTHER = re.compile("|".join(OTHER), re.IGNORECASE)
 MOST_STEPS = 10
 _SHARES = (0.05, 0.1, 0.2, 0.25, 0.5, 1.0)
 _SECONDS = (10.0, 15.0, 30.0, 60.0, 120.0, 300.0, 600.0, 1800.0)
 FEWEST = 5
-"""Fewer plates tell nothing."""
+"""Fewer plates make no trend."""
 
 
 class WetStep(msgspec.Struct, frozen=True):
@@ -53,7 +53,7 @@ class OverWetTime(msgspec.Struct, frozen=True, kw_only=True):
     """Wet time used `by` share of the window (1 is all of it), or by seconds, against faults of drying.
 
     `median_dried` and `median_clean` are of the plates with such a fault and of those without.
-    `coefficient` is the rank correlation of wet time and fault, `chance` what chance alone makes of it.
+    `coefficient` is the rank correlation of wet time and fault, `chance` what chance alone would reach.
     Left out: `unjudged` plates, those in `assumed` air, those whose wet time no strike began (`unseen`),
     and those whose clock stood in between (`estimated`).
     """
@@ -79,13 +79,13 @@ def is_drying(fault: str) -> bool:
 
 
 def over_wet_time(rows: Rows) -> tuple[OverWetTime, ...]:
-    """Return both, by share and by seconds; none without a plate that counts."""
+    """Return the trends by share and by seconds; none of fewer plates than `FEWEST`."""
     shares: list[tuple[float, bool]] = []
     seconds: list[tuple[float, bool]] = []
     unjudged = assumed = unseen = estimated = 0
     for plate in rows.plates:
-        used, about = plate.wet_used, plate.wet_about
-        if used is None or not 0 < used <= MOST:
+        wet_seconds, window_seconds = plate.wet_used, plate.wet_about
+        if wet_seconds is None or not 0 < wet_seconds <= MOST:
             continue
         faults = rows.faults.get(plate.path, ())
         if plate.stars is None and not faults:
@@ -96,17 +96,17 @@ def over_wet_time(rows: Rows) -> tuple[OverWetTime, ...]:
             estimated += 1
         else:
             dried = any(map(is_drying, faults))
-            seconds.append((used, dried))
-            if plate.humidity_from in (None, "assumed") or plate.path not in rows.rooms or not about:
+            seconds.append((wet_seconds, dried))
+            if plate.humidity_from in (None, "assumed") or plate.path not in rows.rooms or not window_seconds:
                 assumed += 1
             else:
-                shares.append((used / about, dried))
+                shares.append((wet_seconds / window_seconds, dried))
     left_out = {"unjudged": unjudged, "unseen": unseen, "estimated": estimated}
-    found = [
+    trends = [
         _over(shares, "share", _SHARES, assumed, left_out),
         _over(seconds, "seconds", _SECONDS, 0, left_out),
     ]
-    return tuple(one for one in found if one is not None)
+    return tuple(trend for trend in trends if trend is not None)
 
 
 def _over(
@@ -135,11 +135,18 @@ def _over(
     )
 
 
-def _steps(points: list[tuple[float, bool]], sizes: Sequence[float]) -> Iterator[WetStep]:
-    """Gather from the shortest to the longest; a step of too few at either end joins the one beside it."""
+def _steps(points: list[tuple[float, bool]], allowed_sizes: Sequence[float]) -> Iterator[WetStep]:
+    """Yield the steps from shortest to longest; one of too few plates at an end joins its neighbour."""
     ordered = sorted(value for value, _ in points)
-    usual, first = ordered[int(0.99 * (len(ordered) - 1))], ordered[0]
-    size = next((s for s in sizes if math.floor(usual / s) - math.floor(first / s) < MOST_STEPS), sizes[-1])
+    nearly_longest, first = ordered[int(0.99 * (len(ordered) - 1))], ordered[0]
+    size = next(
+        (
+            allowed
+            for allowed in allowed_sizes
+            if math.floor(nearly_longest / allowed) - math.floor(first / allowed) < MOST_STEPS
+        ),
+        allowed_sizes[-1],
+    )
     highest = math.floor(first / size + 1e-9) + MOST_STEPS
     bins: dict[int, list[tuple[float, bool]]] = {}
     for point in points:
@@ -149,13 +156,13 @@ def _steps(points: list[tuple[float, bool]], sizes: Sequence[float]) -> Iterator
         while len(steps) > 1 and len(steps[end]) < FEWEST:
             steps[beside] += steps[end]
             del steps[end]
-    for some in steps:
-        least, most = min(some)[0], max(some)[0]
-        dried = sum(drying for _, drying in some)
+    for plates_of_step in steps:
+        least, most = min(plates_of_step)[0], max(plates_of_step)[0]
+        dried = sum(drying for _, drying in plates_of_step)
         yield WetStep(
             round(math.floor(least / size + 1e-9) * size, 6),
             round((math.floor(most / size + 1e-9) + 1) * size, 6),
-            len(some),
+            len(plates_of_step),
             dried,
-            *ranks.likely_share(dried, len(some)),
+            *ranks.likely_share(dried, len(plates_of_step)),
         )

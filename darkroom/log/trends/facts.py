@@ -1,4 +1,4 @@
-"""What trends are worked out from: a few columns of each plate and stage, from the catalogue or an export."""
+"""The data behind the trends: a few columns of each plate and stage, from the catalogue or an export."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from darkroom.log.catalogue.catalogue import Catalogue
 
 MOST = 1e7
-"""A time of more seconds was typed by nobody who meant it."""
+"""A time of more seconds is taken for a typing error."""
 SEEN = ("strike", "short")
 """Ends of stages that a strike saw; no others count in trends."""
 
@@ -99,20 +99,20 @@ class Times:
 
 
 class Gathered:
-    """The stages of many plates, taken in one by one: nothing is kept of a stage but its numbers.
+    """The times and temperatures of the stages of many plates, added one by one.
 
-    `times` are by (process, stage, source); `heats` by (process, source): {stars: °C} of rated plates;
-    `assumed` counts the rated plates whose temperature there nobody read.
+    `times` are by (process, stage, source); `celsius_by_star` by (process, source): {stars: °C} of rated
+    plates; `assumed` counts the rated plates whose temperature there nobody read.
     """
 
     def __init__(self) -> None:
         self.times: dict[tuple[str, str, str | None], Times] = {}
-        self.heats: dict[tuple[str, str], dict[int, list[float]]] = {}
+        self.celsius_by_star: dict[tuple[str, str], dict[int, list[float]]] = {}
         self.assumed = Counter[tuple[str, str]]()
 
     def take(self, stages: Iterable[StageFacts]) -> None:
-        """Take in stages, those of one plate together and in their order."""
-        last, told = None, set[str]()
+        """Add stages; those of one plate follow each other, in their order."""
+        last_path, sources_seen = None, set[str]()
         for (
             path,
             plate,
@@ -130,27 +130,30 @@ class Gathered:
         ) in stages:
             if how not in SEEN or ends == "exposure":
                 continue
-            taken = cleared if ends == "cleared" else seconds
-            if taken is None or not 0 < taken <= MOST:
+            stage_seconds = cleared if ends == "cleared" else seconds
+            if stage_seconds is None or not 0 < stage_seconds <= MOST:
                 continue
             key = (process or "?", stage, source)
             times = self.times.get(key) or self.times.setdefault(key, Times())
             times.clears = ends == "cleared"
             if stars is not None:
-                times.by_star.setdefault(stars, []).append(taken)
+                times.by_star.setdefault(stars, []).append(stage_seconds)
             if source is None:
                 continue
-            if path != last:
-                last, told = path, set()
-            first = stars is not None and source not in told  # one temperature a plate: that of the first
-            told.add(source)
+            if path != last_path:
+                last_path, sources_seen = path, set()
+            # of each plate the temperature of the first stage at a source counts
+            first = stars is not None and source not in sources_seen
+            sources_seen.add(source)
             if celsius is None or origin == "assumed" or not COLDEST <= celsius <= HOTTEST:
                 times.assumed += 1
                 self.assumed[process or "?", source] += first
                 continue
-            times.points.append((celsius, taken, None if ends == "cleared" else law, plate))
+            times.points.append((celsius, stage_seconds, None if ends == "cleared" else law, plate))
             if stars is not None and first:
-                self.heats.setdefault((process or "?", source), {}).setdefault(stars, []).append(celsius)
+                self.celsius_by_star.setdefault((process or "?", source), {}).setdefault(stars, []).append(
+                    celsius
+                )
 
 
 class Rows(msgspec.Struct):
@@ -171,51 +174,51 @@ class Rows(msgspec.Struct):
 
 @mended
 def trend_rows(catalogue: Catalogue, query: Query) -> Rows:
-    """Return what the catalogue has for the plates that answer."""
+    """Return the rows of the catalogue for the plates of a query."""
     where, values = query.where()
     chosen = f"(SELECT * FROM plates WHERE {where}) AS plates"
-    ask = catalogue.select
+    select = catalogue.select
     faults: dict[str, list[str]] = {}
-    for path, name in ask(f"SELECT path, name FROM {chosen} JOIN faults USING (path)", values):
+    for path, name in select(f"SELECT path, name FROM {chosen} JOIN faults USING (path)", values):
         faults.setdefault(path, []).append(str(name))
-    begins = dict(_wet_from(ask("SELECT sum, body FROM processes")))
-    called = ask(
+    wet_from_of = dict(_wet_from(select("SELECT sum, body FROM processes")))
+    unseen_stages = select(
         f"SELECT path, process_sum, stage FROM {chosen} JOIN stages USING (path) "
         "WHERE stages.how NOT IN (?, ?) AND ends != 'exposure'",
         [*values, *SEEN],
     )
     gathered = Gathered()
     gathered.take(
-        ask(
+        select(
             f"SELECT {_STAGE} FROM {chosen} JOIN stages USING (path) WHERE stages.how IN (?, ?) "
             "AND (ends IS NULL OR ends != 'exposure') ORDER BY stages.path, position",
             [*values, *SEEN],
         )
     )
-    every = Query(rehearsals=query.rehearsals).where()
+    all_plates = Query(rehearsals=query.rehearsals).where()
     return Rows(
         plates=[
-            PlateFacts(*row) for row in ask(f"SELECT {_PLATE} FROM {chosen} ORDER BY plate, path", values)
+            PlateFacts(*row) for row in select(f"SELECT {_PLATE} FROM {chosen} ORDER BY plate, path", values)
         ],
         stages=gathered,
         fixed=[
             FixFacts(*row)
-            for row in ask(
-                f"SELECT {_FIX} FROM (SELECT * FROM plates WHERE {every[0]}) AS plates "
+            for row in select(
+                f"SELECT {_FIX} FROM (SELECT * FROM plates WHERE {all_plates[0]}) AS plates "
                 "JOIN stages USING (path) WHERE ends = 'cleared' AND stages.how != 'skipped' "
                 "ORDER BY plates.plate, path, position",
-                every[1],
+                all_plates[1],
             )
         ],
         faults=faults,
         rooms=dict(
-            ask(
+            select(
                 f"SELECT path, avg(celsius) FROM {chosen} JOIN readings USING (path) "
                 "WHERE source = 'room' AND origin != 'assumed' GROUP BY path",
                 values,
             )
         ),
-        unseen={path for path, process_sum, stage in called if begins.get(process_sum) == stage},
+        unseen={path for path, process_sum, stage in unseen_stages if wet_from_of.get(process_sum) == stage},
     )
 
 

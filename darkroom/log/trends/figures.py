@@ -1,34 +1,35 @@
-"""What a trend looks like, before any terminal or page: points, a curve, marks, axes and words. Pure."""
+"""A trend as a picture for a terminal or a page to draw: points, a curve, marks, axes and words. Pure."""
 
 from __future__ import annotations
 
 import math
+import statistics
 from collections import defaultdict
 from collections.abc import Iterator
 from itertools import groupby, pairwise
 
 import msgspec
 
-from darkroom.log.trends import trend_text as words
+from darkroom.log.trends import trend_text
 from darkroom.log.trends.drying import OverWetTime
 from darkroom.log.trends.scales import Scale, Unit, named, scale
-from darkroom.log.trends.stars import OfWord, OverNumber, OverWord
+from darkroom.log.trends.stars import OverNumber, OverWord, WordGroup
 from darkroom.log.trends.trends import BIN, OverPlates, OverTemperature, Trends
 
 Point = tuple[float, float]
 Subject = OverTemperature | OverPlates | OverWetTime | OverNumber | OverWord
 FEWEST = 3
-"""Fewer points than this are no picture."""
+"""Trends with fewer points get no picture."""
 FIXERS = 3
 """The fixers used last that get a picture of their own."""
 STARS = 12
 """The strongest things that stars go with get a picture, at most so many."""
 WEAK = 3
-"""And so many where nothing is stronger than chance."""
+"""At most so many where nothing is stronger than chance."""
 STEP = 0.25
 """A curve has a point at least every so many °C."""
 NAMES = 10
-"""More words than this would not stand beside each other."""
+"""At most so many words fit on the axis of a picture."""
 
 
 class Picture(msgspec.Struct, frozen=True, kw_only=True):
@@ -45,69 +46,68 @@ class Picture(msgspec.Struct, frozen=True, kw_only=True):
     line: tuple[Point, ...] = ()
     marks: tuple[Point, ...] = ()
     spans: tuple[tuple[Point, Point], ...] = ()
-    point_name: str = "plates"
     line_name: str = ""
     mark_name: str = ""
     span_name: str = ""
     says: tuple[str, ...] = ()
 
 
-def subjects(found: Trends) -> list[Subject]:
+def subjects(trends: Trends) -> list[Subject]:
     """Return the trends worth a picture: those that have a process's curve first."""
-    times = [one for one in found.over_temperature if len(one.points) >= FEWEST]
-    fixers = [one for one in found.over_plates if len(one.points) >= FEWEST]
-    strong = [one for one in found.stars.found if one.strength > 1]
+    times = [trend for trend in trends.over_temperature if len(trend.points) >= FEWEST]
+    fixers = [trend for trend in trends.over_plates if len(trend.points) >= FEWEST]
+    strong = [trend for trend in trends.stars.found if trend.strength > 1]
     return [
-        *(one for one in times if one.law is not None or one.ratio is not None),
-        *found.over_wet_time,
-        *sorted(fixers, key=lambda one: one.points[-1][2], reverse=True)[:FIXERS],
-        *(strong[:STARS] or found.stars.found[:WEAK]),
-        *(one for one in times if one.law is None and one.ratio is None),
+        *(trend for trend in times if trend.law is not None or trend.ratio is not None),
+        *trends.over_wet_time,
+        *sorted(fixers, key=lambda trend: trend.points[-1][2], reverse=True)[:FIXERS],
+        *(strong[:STARS] or trends.stars.found[:WEAK]),
+        *(trend for trend in times if trend.law is None and trend.ratio is None),
     ]
 
 
-def next_kind(some: list[Subject], place: int, step: int) -> int:
+def next_kind(trends: list[Subject], place: int, step: int) -> int:
     """Return the place of the first trend of the kind after (1), or before (-1), that of a place."""
     starts = [0]
-    for _, group in groupby(some, lambda one: OverNumber if isinstance(one, OverWord) else type(one)):
+    for _, group in groupby(trends, lambda trend: OverNumber if isinstance(trend, OverWord) else type(trend)):
         starts.append(starts[-1] + len(list(group)))
-    here = max(n for n, start in enumerate(starts[:-1]) if start <= place)
-    return starts[(here + step) % (len(starts) - 1)]
+    current = max(n for n, start in enumerate(starts[:-1]) if start <= place)
+    return starts[(current + step) % (len(starts) - 1)]
 
 
-def picture(one: Subject) -> Picture:
-    """Return what a trend looks like."""
-    if isinstance(one, OverTemperature):
-        return _over_temperature(one)
-    if isinstance(one, OverPlates):
-        return _over_plates(one)
-    if isinstance(one, OverWetTime):
-        return _over_wet_time(one)
-    return _over_number(one) if isinstance(one, OverNumber) else _over_word(one)
+def picture(trend: Subject) -> Picture:
+    """Return the picture of a trend."""
+    if isinstance(trend, OverTemperature):
+        return _over_temperature(trend)
+    if isinstance(trend, OverPlates):
+        return _over_plates(trend)
+    if isinstance(trend, OverWetTime):
+        return _over_wet_time(trend)
+    return _over_number(trend) if isinstance(trend, OverNumber) else _over_word(trend)
 
 
-def _over_temperature(one: OverTemperature) -> Picture:
+def _over_temperature(trend: OverTemperature) -> Picture:
     laws: dict[float, list[Point]] = defaultdict(list)
-    for celsius, _, law, _ in one.points:
+    for celsius, _, law, _ in trend.points:
         if law is not None:
             laws[round(celsius * 2) / 2].append((celsius, law))
-    knots = sorted(sorted(some)[len(some) // 2] for some in laws.values())
+    knots = sorted(statistics.median_high(points) for points in laws.values())
     line = tuple(_curve(knots))
-    marks = tuple((step.least + BIN / 2, step.seconds) for step in one.steps if step.plates > 2)
+    marks = tuple((step.least + BIN / 2, step.seconds) for step in trend.steps if step.plates > 2)
     if line or len(marks) < 3:
         marks = ()
-    times = [seconds for _, seconds, _, _ in one.points] + [seconds for _, seconds in line]
+    times = [seconds for _, seconds, _, _ in trend.points] + [seconds for _, seconds in line]
     return Picture(
-        title=f"{one.stage} over the temperature of the {one.source}",
-        about=one.process,
-        across=scale(f"{one.source}, °C", "°C", [celsius for celsius, _, _, _ in one.points]),
+        title=f"{trend.stage} over the temperature of the {trend.source}",
+        about=trend.process,
+        across=scale(f"{trend.source}, °C", "°C", [celsius for celsius, _, _, _ in trend.points]),
         up=scale("time, min:s", "s", times),
-        points=tuple((celsius, seconds, 1) for celsius, seconds, _, _ in one.points),
+        points=tuple((celsius, seconds, 1) for celsius, seconds, _, _ in trend.points),
         line=line if len(line) > 1 else (),
         line_name="the process" if len(line) > 1 else "",
         marks=marks,
         mark_name=f"median of {BIN:g} °C" if marks else "",
-        says=(words.counted(len(one.points), "plate"), *words.over_temperature(one)),
+        says=(trend_text.counted(len(trend.points), "plate"), *trend_text.over_temperature(trend)),
     )
 
 
@@ -121,24 +121,26 @@ def _curve(knots: list[Point]) -> Iterator[Point]:
     yield from knots[-1:]
 
 
-def _over_plates(one: OverPlates) -> Picture:
+def _over_plates(trend: OverPlates) -> Picture:
     return Picture(
-        title=f"clearing time over the plates that {words.fixer_name(one.fixer)} had",
+        title=f"clearing time over the plates that {trend_text.fixer_name(trend.fixer)} had",
         about="",
-        across=scale("plates the fixer had", "plates", [float(n) for n, _, _ in one.points]),
-        up=scale("cleared after, min:s", "s", [0.0, *(seconds for _, seconds, _ in one.points)], True),
-        points=tuple((float(n), seconds, 1) for n, seconds, _ in one.points),
-        spans=((((float(one.points[0][0])), 2 * one.first), (float(one.points[-1][0]), 2 * one.first)),)
-        if 2 * one.first <= max(seconds for _, seconds, _ in one.points)
+        across=scale("plates the fixer had", "plates", [float(n) for n, _, _ in trend.points]),
+        up=scale("cleared after, min:s", "s", [0.0, *(seconds for _, seconds, _ in trend.points)], True),
+        points=tuple((float(n), seconds, 1) for n, seconds, _ in trend.points),
+        spans=(
+            (((float(trend.points[0][0])), 2 * trend.first), (float(trend.points[-1][0]), 2 * trend.first)),
+        )
+        if 2 * trend.first <= max(seconds for _, seconds, _ in trend.points)
         else (),
         span_name="twice the first time",
-        says=tuple(words.over_plates(one)),
+        says=tuple(trend_text.over_plates(trend)),
     )
 
 
-def _over_wet_time(one: OverWetTime) -> Picture:
-    middles = [((step.least + step.most) / 2, step) for step in one.steps]
-    share = one.by == "share"
+def _over_wet_time(trend: OverWetTime) -> Picture:
+    middles = [((step.least + step.most) / 2, step) for step in trend.steps]
+    share = trend.by == "share"
     unit: Unit = "share" if share else "s"
     return Picture(
         title=f"faults of drying over the {'share of the wet window' if share else 'wet time'} used",
@@ -146,15 +148,15 @@ def _over_wet_time(one: OverWetTime) -> Picture:
         across=scale(
             "share of the wet window used" if share else "wet time used, min:s",
             unit,
-            [one.steps[0].least, one.steps[-1].most],
+            [trend.steps[0].least, trend.steps[-1].most],
         ),
-        up=scale("plates with a fault of drying", "share", [0.0, *(step.high for step in one.steps)], True),
+        up=scale("plates with a fault of drying", "share", [0.0, *(step.high for step in trend.steps)], True),
         points=(),
         marks=tuple((middle, step.dried / step.plates) for middle, step in middles),
         mark_name="their share",
         spans=tuple(((x, step.low), (x, step.high)) for x, step in middles),
         span_name="the true share, likely (95 %)",
-        says=tuple(words.over_wet_time(one)),
+        says=tuple(trend_text.over_wet_time(trend)),
     )
 
 
@@ -162,34 +164,36 @@ _UNITS: dict[str, Unit] = {"s": "s", "°C": "°C", "%": "%", "plates": "plates",
 _WRITTEN = {"s": ", min:s", "°C": ", °C"}
 
 
-def _over_number(one: OverNumber) -> Picture:
+def _over_number(trend: OverNumber) -> Picture:
     return Picture(
-        title=f"stars against {one.thing}",
-        about=one.process,
-        across=scale(one.thing + _WRITTEN.get(one.unit, ""), _UNITS[one.unit], [x for x, _, _ in one.spread]),
-        up=scale("stars", "stars", [float(step.stars) for step in one.by_star]),
-        points=tuple((x, float(stars), plates) for x, stars, plates in one.spread),
-        marks=tuple((step.median, float(step.stars)) for step in one.by_star),
+        title=f"stars against {trend.thing}",
+        about=trend.process,
+        across=scale(
+            trend.thing + _WRITTEN.get(trend.unit, ""), _UNITS[trend.unit], [x for x, _, _ in trend.spread]
+        ),
+        up=scale("stars", "stars", [float(step.stars) for step in trend.by_star]),
+        points=tuple((x, float(stars), plates) for x, stars, plates in trend.spread),
+        marks=tuple((step.median, float(step.stars)) for step in trend.by_star),
         mark_name="median",
-        says=tuple(words.over_stars(one)),
+        says=tuple(trend_text.over_stars(trend)),
     )
 
 
-def _over_word(one: OverWord) -> Picture:
-    shown = one.words[:NAMES][::-1]
+def _over_word(trend: OverWord) -> Picture:
+    shown = trend.words[:NAMES][::-1]
     return Picture(
-        title=f"stars against {one.thing}",
+        title=f"stars against {trend.thing}",
         about="",
         across=Scale(label="stars", unit="stars", least=-0.3, most=5.3),
-        up=named(one.thing, tuple(f"{word.word} ({word.plates:,})" for word in shown)),
-        points=tuple(_counts(shown)),
+        up=named(trend.thing, tuple(f"{word.word} ({word.plates:,})" for word in shown)),
+        points=tuple(_word_points(shown)),
         marks=tuple((word.mean, float(n)) for n, word in enumerate(shown)),
         mark_name="mean",
-        says=tuple(words.over_stars(one)),
+        says=tuple(trend_text.over_stars(trend)),
     )
 
 
-def _counts(shown: tuple[OfWord, ...]) -> Iterator[tuple[float, float, int]]:
+def _word_points(shown: tuple[WordGroup, ...]) -> Iterator[tuple[float, float, int]]:
     for place, word in enumerate(shown):
         for stars, plates in enumerate(word.counts):
             if plates:

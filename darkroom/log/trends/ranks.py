@@ -1,4 +1,4 @@
-"""Ranks: how two things rise together, how groups lie apart, and what chance alone would make. Pure.
+"""Rank statistics: correlation, distance of groups, and what chance alone would reach. Pure.
 
 The standard library ranks from Python 3.12 on; this project runs on 3.11.
 """
@@ -23,13 +23,13 @@ def ranks(values: Iterable[float]) -> dict[float, float]:
 
 def _ranked(ordered: Sequence[float]) -> tuple[dict[float, float], float]:
     """Return the ranks, and the sum of squares of how far they lie from their mean."""
-    found: dict[float, float] = {}
+    rank_of: dict[float, float] = {}
     middle, spread, start = (len(ordered) + 1) / 2, 0.0, 0
     for value, size in Counter(ordered).items():  # in the order of the values
-        found[value] = rank = start + (size + 1) / 2
+        rank_of[value] = rank = start + (size + 1) / 2
         spread += size * (rank - middle) ** 2
         start += size
-    return found, spread
+    return rank_of, spread
 
 
 def spearman(first: Sequence[float], second: Sequence[float]) -> float | None:
@@ -44,20 +44,20 @@ def spearman(first: Sequence[float], second: Sequence[float]) -> float | None:
 
 
 def spearman_grouped(groups: Mapping[Any, Sequence[float]]) -> float | None:
-    """Return the same for values that are gathered by the number they are held against."""
+    """Return the same as `spearman` for values grouped by the number they are compared with."""
     ordered = sorted(chain.from_iterable(groups.values()))
-    ranked, spread = _ranked(ordered)
+    rank_of, spread = _ranked(ordered)
     middle = (len(ordered) + 1) / 2
-    below, together, up = 0, 0.0, 0.0
+    below, covariance, group_spread = 0, 0.0, 0.0
     for group in sorted(groups):
         size = len(groups[group])
-        off = below + (size + 1) / 2 - middle
-        together += off * (sum(map(ranked.__getitem__, groups[group])) - size * middle)
-        up += size * off * off
+        offset = below + (size + 1) / 2 - middle
+        covariance += offset * (sum(map(rank_of.__getitem__, groups[group])) - size * middle)
+        group_spread += size * offset * offset
         below += size
-    if not spread or not up:
+    if not spread or not group_spread:
         return None
-    return max(-1.0, min(1.0, together / math.sqrt(spread * up)))
+    return max(-1.0, min(1.0, covariance / math.sqrt(spread * group_spread)))
 
 
 def apart(groups: Mapping[str, Sequence[float]]) -> float | None:
@@ -67,14 +67,14 @@ def apart(groups: Mapping[str, Sequence[float]]) -> float | None:
     ties allowed for, divided by n - 1. For two groups it is Spearman's coefficient of value and group.
     """
     ordered = sorted(chain.from_iterable(groups.values()))
-    ranked, whole = _ranked(ordered)
+    rank_of, whole = _ranked(ordered)
     middle = (len(ordered) + 1) / 2
     if not whole:
         return None
     between = 0.0
     for values in groups.values():
         if values:
-            between += sum(ranked[value] - middle for value in values) ** 2 / len(values)
+            between += sum(rank_of[value] - middle for value in values) ** 2 / len(values)
     return math.sqrt(min(1.0, between / whole))
 
 
@@ -93,15 +93,15 @@ def by_chance(plates: int, looked_at: int, groups: int = 2) -> float:
     return min(1.0, math.sqrt(square / max(1, plates - 1)))
 
 
-def likely_share(so_many: int, of: int) -> tuple[float, float]:
-    """Return between which shares the true one lies, at 95 per cent (Wilson 1927)."""
-    if not of:
+def likely_share(hits: int, total: int) -> tuple[float, float]:
+    """Return the 95 per cent interval of the true share (Wilson 1927)."""
+    if not total:
         return 0.0, 1.0
     z = NormalDist().inv_cdf(0.975)
-    share, square = so_many / of, z * z
-    middle = (share + square / (2 * of)) / (1 + square / of)
-    half = z * math.sqrt(share * (1 - share) / of + square / (4 * of * of)) / (1 + square / of)
+    share, square = hits / total, z * z
+    middle = (share + square / (2 * total)) / (1 + square / total)
+    half = z * math.sqrt(share * (1 - share) / total + square / (4 * total * total)) / (1 + square / total)
     return (
-        0.0 if not so_many else max(0.0, middle - half),
-        1.0 if so_many == of else min(1.0, middle + half),
+        0.0 if not hits else max(0.0, middle - half),
+        1.0 if hits == total else min(1.0, middle + half),
     )

@@ -71,8 +71,8 @@ class Scale(msgspec.Struct, frozen=True, kw_only=True):
 
 
 def _thinned(values: list[float], most: int) -> list[float]:
-    every = max(1, math.ceil(len(values) / max(1, most)))
-    return values[::every]
+    step = max(1, math.ceil(len(values) / max(1, most)))
+    return values[::step]
 
 
 def scale(label: str, unit: Unit, values: list[float], from_zero: bool = False) -> Scale:

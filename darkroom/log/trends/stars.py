@@ -1,9 +1,8 @@
 """Stars against anything the catalogue knows of a plate: which things good plates have in common.
 
-Numbers are held against stars within one process (a negative is not a tintype that was developed too
-long); words are held over all plates asked for. Nothing here is a cause: what goes together may have a
-third thing behind it, and of many things looked at some go together by chance. Each trend says how much
-chance alone would make of it.
+Numbers are compared with stars within one process (a negative is not a tintype that was developed too
+long), words over all plates asked for. No trend is a cause: two things may correlate through a third one,
+and of many things some correlate by chance. Each trend says what chance alone would make of it.
 """
 
 from __future__ import annotations
@@ -11,7 +10,7 @@ from __future__ import annotations
 import math
 import statistics
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 
 import msgspec
 
@@ -19,15 +18,15 @@ from darkroom.log.trends import ranks
 from darkroom.log.trends.facts import MOST, PlateFacts, Rows, fixer_counts
 
 FEWEST = 12
-"""Of fewer rated plates nothing is said: with a dozen, chance alone reaches a coefficient of 0.59 in one of
-20 logs (tables of Spearman's coefficient, from memory)."""
+"""With fewer rated plates there is no trend: with a dozen, chance alone reaches a coefficient of 0.59 in
+one of 20 logs (tables of Spearman's coefficient, from memory)."""
 FEWEST_OF_A_WORD = 5
-"""A lens that took fewer rated plates is left out."""
+"""A word, such as the name of a lens, of fewer rated plates is left out."""
 CELLS = 240
 """Values are gathered into at most so many for a picture."""
 PICTURED = 24
-"""The strongest of so many have their values gathered for a picture."""
-TURN = 4096
+"""So many of the strongest trends have their values gathered for a picture."""
+BATCH_SIZE = 4096
 """So many plates are counted at a time."""
 WORDS = ("process", "light", "lens", "aperture", "size")
 _ROUND = (1.0, 2.0, 2.5, 5.0)
@@ -65,11 +64,11 @@ class OverNumber(msgspec.Struct, frozen=True, kw_only=True, tag="number", tag_fi
 
     @property
     def strength(self) -> float:
-        """How many times what chance makes."""
+        """The coefficient as a multiple of what chance alone reaches."""
         return abs(self.coefficient) / self.chance
 
 
-class OfWord(msgspec.Struct, frozen=True):
+class WordGroup(msgspec.Struct, frozen=True):
     """The plates with a word: how many, mean and median of their stars, and how many got 0, 1 … 5."""
 
     word: str
@@ -87,16 +86,16 @@ class OverWord(msgspec.Struct, frozen=True, kw_only=True, tag="word", tag_field=
     coefficient: float
     chance: float
     looked_at: int
-    words: tuple[OfWord, ...]
+    words: tuple[WordGroup, ...]
 
     @property
     def strength(self) -> float:
-        """How many times what chance makes."""
+        """The coefficient as a multiple of what chance alone reaches."""
         return self.coefficient / self.chance
 
 
 class Stars(msgspec.Struct, frozen=True, kw_only=True):
-    """What was found, the strongest first. `looked_at` things had plates enough and differed at all.
+    """The trends, the strongest first. `looked_at` things had enough plates and more than one value.
 
     `rated` plates have stars. `things` are the names of all that was looked at.
     """
@@ -114,26 +113,26 @@ Key = tuple[str, str, str]
 
 
 def stars_against(rows: Rows, stage: str | None = None, thing: str | None = None) -> Stars:
-    """Return what stars go with; of one `stage`'s time alone where it is given.
+    """Return the trends of stars; with a `stage` only those of its time.
 
-    With a `thing` all is looked at, and only what has it in its name is returned.
+    With a `thing` all are computed, but only those with it in their name are returned.
     """
     rated = {plate.path: plate for plate in rows.plates if plate.stars is not None}
     assumed = Counter[Key]()
-    told = _numbers(rows, rated, stage, assumed)
-    for by_star in told.values():
-        for some in by_star.values():
-            some.sort()
+    numbers_by_key = _numbers(rows, rated, stage, assumed)
+    for by_star in numbers_by_key.values():
+        for values in by_star.values():
+            values.sort()
     numbers = [
         (key, by_star, plates, coefficient)
-        for key, by_star in told.items()
+        for key, by_star in numbers_by_key.items()
         if (plates := sum(map(len, by_star.values()))) >= FEWEST
         and (coefficient := ranks.spearman_grouped(by_star)) is not None
     ]
-    words = {} if stage else _words(rated.values())
-    looked_at = len(numbers) + len(words)
-    found: list[OverNumber | OverWord] = []
-    values: dict[int, ByStar] = {}
+    word_groups = {} if stage else _words(rated.values())
+    looked_at = len(numbers) + len(word_groups)
+    trends: list[OverNumber | OverWord] = []
+    values_of: dict[int, ByStar] = {}
     for (process, name, unit), by_star, plates, coefficient in numbers:
         number = OverNumber(
             thing=name,
@@ -146,33 +145,35 @@ def stars_against(rows: Rows, stage: str | None = None, thing: str | None = None
             assumed=assumed[process, name, unit],
             by_star=tuple(_step(star, by_star[star]) for star in sorted(by_star)),
         )
-        values[id(number)] = by_star
-        found.append(number)
-    found += [_word(name, groups, coefficient, looked_at) for name, (groups, coefficient) in words.items()]
-    things = tuple(sorted({one.thing for one in found}))
+        values_of[id(number)] = by_star
+        trends.append(number)
+    trends += [
+        _word(name, groups, coefficient, looked_at) for name, (groups, coefficient) in word_groups.items()
+    ]
+    things = tuple(sorted({trend.thing for trend in trends}))
     if thing is not None:
-        found = [one for one in found if thing.casefold() in one.thing.casefold()]
-    found.sort(key=lambda one: (-one.strength, one.thing, getattr(one, "process", "")))
-    for place, one in enumerate(found[:PICTURED]):
-        if isinstance(one, OverNumber):
-            found[place] = msgspec.structs.replace(one, spread=tuple(_spread(values[id(one)])))
-    return Stars(rated=len(rated), looked_at=looked_at, things=things, found=tuple(found))
+        trends = [trend for trend in trends if thing.casefold() in trend.thing.casefold()]
+    trends.sort(key=lambda trend: (-trend.strength, trend.thing, getattr(trend, "process", "")))
+    for position, trend in enumerate(trends[:PICTURED]):
+        if isinstance(trend, OverNumber):
+            trends[position] = msgspec.structs.replace(trend, spread=tuple(_spread(values_of[id(trend)])))
+    return Stars(rated=len(rated), looked_at=looked_at, things=things, found=tuple(trends))
 
 
 def _numbers(
     rows: Rows, rated: dict[str, PlateFacts], stage: str | None, assumed: Counter[Key]
 ) -> dict[Key, ByStar]:
-    """Return everything that was seen or read of the rated plates; count in `assumed` what was not."""
-    found: dict[Key, ByStar] = {}
+    """Return the numbers of the rated plates that were seen or read; count the others in `assumed`."""
+    numbers: dict[Key, ByStar] = {}
     for (process, name, _), times in rows.stages.times.items():
         if stage in (None, name):
-            for star, some in times.by_star.items():
-                found.setdefault((process, f"{name}: time", "s"), {}).setdefault(star, []).extend(some)
+            for star, values in times.by_star.items():
+                numbers.setdefault((process, f"{name}: time", "s"), {}).setdefault(star, []).extend(values)
     if stage is None:
-        for (process, source), heats in rows.stages.heats.items():
+        for (process, source), celsius_by_star in rows.stages.celsius_by_star.items():
             if source != "room":
                 key = process, f"temperature of the {source}", "°C"
-                found[key] = {star: list(some) for star, some in heats.items()}
+                numbers[key] = {star: list(values) for star, values in celsius_by_star.items()}
                 assumed[key] = rows.stages.assumed[process, source]
         for plate in rated.values():
             for thing, unit, value in _of_plate(plate, rows):
@@ -180,97 +181,94 @@ def _numbers(
                 if value is None:
                     assumed[key] += 1
                 elif value <= MOST:
-                    _put(found, key, plate.stars, value)
+                    _put(numbers, key, plate.stars, value)
         for row, count in fixer_counts(rows.fixed):
             fixed = rated.get(row.path)
             if fixed is not None and row.fixer is not None:
                 key = (fixed.process or "?", "plates its fixer had", "plates")
-                _put(found, key, fixed.stars, float(count))
-    return found
+                _put(numbers, key, fixed.stars, float(count))
+    return numbers
 
 
-def _put(found: dict[Key, ByStar], key: Key, stars: int | None, value: float) -> None:
-    by_star = found.get(key)
+def _put(numbers: dict[Key, ByStar], key: Key, stars: int | None, value: float) -> None:
+    by_star = numbers.get(key)
     if by_star is None:
-        by_star = found[key] = {}
-    some = by_star.get(stars or 0)
-    if some is None:
-        some = by_star[stars or 0] = []
-    some.append(value)
+        by_star = numbers[key] = {}
+    values = by_star.get(stars or 0)
+    if values is None:
+        values = by_star[stars or 0] = []
+    values.append(value)
 
 
 def _of_plate(plate: PlateFacts, rows: Rows) -> Iterator[tuple[str, str, float | None]]:
     """Yield (thing, unit, value, or None where it was assumed)."""
-    used, read = plate.wet_used, plate.humidity_from not in (None, "assumed")
+    wet_seconds, humidity_read = plate.wet_used, plate.humidity_from not in (None, "assumed")
     if plate.exposed:
         yield "exposure", "s", plate.exposed
-    yield "humidity", "%", plate.humidity if read else None
+    yield "humidity", "%", plate.humidity if humidity_read else None
     room = rows.rooms.get(plate.path)
     yield "temperature of the room", "°C", room
-    if used is not None and plate.path not in rows.unseen and not plate.estimated:
-        yield "wet time used", "s", used
-        known = read and room is not None and plate.wet_about
+    if wet_seconds is not None and plate.path not in rows.unseen and not plate.estimated:
+        yield "wet time used", "s", wet_seconds
+        window_known = humidity_read and room is not None and plate.wet_about
         yield (
             "share of the wet window used",
             "",
-            used / plate.wet_about if known and plate.wet_about else None,
+            wet_seconds / plate.wet_about if window_known and plate.wet_about else None,
         )
 
 
-def _step(stars: int, ordered: list[float]) -> StarStep:
-    """Gather values that are sorted; quartiles lie between two of them as the median does."""
-    low, median, high = (_between(ordered, share) for share in (0.25, 0.5, 0.75))
-    return StarStep(stars, len(ordered), median, low, high)
-
-
-def _between(ordered: Sequence[float], share: float) -> float:
-    place = share * (len(ordered) - 1)
-    below = int(place)
-    above = min(below + 1, len(ordered) - 1)
-    return ordered[below] + (place - below) * (ordered[above] - ordered[below])
+def _step(stars: int, values: list[float]) -> StarStep:
+    """Return median and quartiles of the values, interpolated between neighbours."""
+    low, median, high = (
+        statistics.quantiles(values, n=4, method="inclusive") if len(values) > 1 else values * 3
+    )
+    return StarStep(stars, len(values), median, low, high)
 
 
 def _spread(by_star: ByStar) -> Iterator[tuple[float, int, int]]:
     """Yield (value, stars, plates); many different values are rounded to a step of 1, 2, 2.5 or 5."""
-    every = {value for values in by_star.values() for value in values}
+    distinct = {value for values in by_star.values() for value in values}
     step = 0.0
-    if len(every) > CELLS:
-        least = (max(every) - min(every)) / CELLS
+    if len(distinct) > CELLS:
+        least = (max(distinct) - min(distinct)) / CELLS
         power = 10 ** math.floor(math.log10(least))
         step = next((r * power for r in _ROUND if r * power >= least), 10 * power)
     for star in sorted(by_star):
-        some = by_star[star]
-        counted = Counter([round(value / step) * step for value in some] if step else some)
+        values = by_star[star]
+        counted = Counter([round(value / step) * step for value in values] if step else values)
         yield from ((round(at, 9), star, counted[at]) for at in sorted(counted))
 
 
 def _words(rated: Iterable[PlateFacts]) -> dict[str, tuple[dict[str, list[int]], float]]:
-    """Return {thing: ({word: stars}, coefficient)}; a word is the same in any case, as it was first typed."""
+    """Return {thing: ({word: stars}, coefficient)}; words are compared without case, shown as first typed."""
     groups: dict[str, dict[str, list[int]]] = {thing: {} for thing in WORDS}
-    every = list(rated)
+    rated_plates = list(rated)
     for thing in WORDS:
-        typed: dict[str, str] = {}
+        first_spelling: dict[str, str] = {}
         counted = Counter[tuple[str | None, int | None]]()
-        for start in range(0, len(every), TURN):  # other threads get their turn in between
-            counted.update([(getattr(one, thing), one.stars) for one in every[start : start + TURN]])
-        for (said, stars), plates in counted.items():
-            word = " ".join((said or "").split())
+        for start in range(0, len(rated_plates), BATCH_SIZE):  # other threads run in between
+            counted.update(
+                [(getattr(plate, thing), plate.stars) for plate in rated_plates[start : start + BATCH_SIZE]]
+            )
+        for (text, stars), plates in counted.items():
+            word = " ".join((text or "").split())
             if word and stars is not None:
-                known = typed.setdefault(word.casefold(), word)
-                groups[thing].setdefault(known, []).extend([stars] * plates)
-    found = {}
+                spelling = first_spelling.setdefault(word.casefold(), word)
+                groups[thing].setdefault(spelling, []).extend([stars] * plates)
+    by_thing = {}
     for thing, by_word in groups.items():
         enough = {word: stars for word, stars in by_word.items() if len(stars) >= FEWEST_OF_A_WORD}
         coefficient = ranks.apart(enough) if len(enough) > 1 else None
         if coefficient is not None and sum(map(len, enough.values())) >= FEWEST:
-            found[thing] = (enough, coefficient)
-    return found
+            by_thing[thing] = (enough, coefficient)
+    return by_thing
 
 
 def _word(thing: str, groups: dict[str, list[int]], coefficient: float, looked_at: int) -> OverWord:
     plates = sum(map(len, groups.values()))
-    words = [
-        OfWord(
+    word_groups = [
+        WordGroup(
             word,
             len(stars),
             statistics.fmean(stars),
@@ -285,5 +283,5 @@ def _word(thing: str, groups: dict[str, list[int]], coefficient: float, looked_a
         coefficient=coefficient,
         chance=ranks.by_chance(plates, looked_at, len(groups)),
         looked_at=looked_at,
-        words=tuple(sorted(words, key=lambda one: (-one.mean, -one.plates, one.word))),
+        words=tuple(sorted(word_groups, key=lambda group: (-group.mean, -group.plates, group.word))),
     )

@@ -1,4 +1,4 @@
-"""A picture as rows of plain text: drawn by plotext, shapes told apart by their signs, never by colour."""
+"""A picture as rows of plain text, drawn by plotext; shapes differ by their signs, never by colour."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ CROWDED = 200
 
 
 def fits(columns: int, rows: int) -> bool:
-    """Return whether a plot of that size tells anything."""
+    """Return whether a plot of that size can be read."""
     return columns >= LEAST_COLUMNS and rows >= LEAST_ROWS
 
 
@@ -34,54 +34,51 @@ def plot(picture: Picture, columns: int, rows: int, simple: bool = False) -> lis
     """
     if not fits(columns, rows):
         return [_fit("too small a window for a plot" if not n else "", columns) for n in range(rows)]
-    high = rows - 5  # the words above and below, the frame, the figures
-    each = 1 if picture.up.unit == "stars" else 3  # a figure in every row of stars, else in every third
-    ups = _ticks(picture.up, max(2, high // each + 1), columns // 3)
-    gutter = max(_width(words) for _, words in ups)
-    wide = columns - 2 - gutter
-    acrosses = _ticks(picture.across, max(2, wide // (4 if picture.across.unit == "stars" else 12)), wide)
+    height = rows - 5  # the words above and below, the frame, the figures
+    rows_per_tick = 1 if picture.up.unit == "stars" else 3
+    y_ticks = _ticks(picture.up, max(2, height // rows_per_tick + 1), columns // 3)
+    gutter = max(_width(text) for _, text in y_ticks)
+    width = columns - 2 - gutter
+    x_ticks = _ticks(picture.across, max(2, width // (4 if picture.across.unit == "stars" else 12)), width)
     cells = Counter[tuple[int, int]]()
     for x, y, plates in picture.points:
-        cells[_at(picture.across, x, wide), _at(picture.up, y, high)] += plates
+        cells[_at(picture.across, x, width), _at(picture.up, y, height)] += plates
     steps = _steps(max(cells.values(), default=0))
     curve = "*" if simple else "hd"
-    blank = [(value, "0" * gutter) for value, _ in ups]  # the library takes every sign for one cell
-    drawn = _drawn(picture, columns, rows - 2, (wide, high), cells, steps, (acrosses, blank), curve)
-    for value, words in ups:
-        row = high - _at(picture.up, value, high)  # the first is the frame
-        drawn[row] = _fit(" " * (gutter - _width(words)) + words, gutter) + drawn[row][gutter:]
+    blank = [(value, "0" * gutter) for value, _ in y_ticks]  # the library takes every sign for one cell
+    drawn = _drawn(picture, columns, rows - 2, (width, height), cells, steps, (x_ticks, blank), curve)
+    for value, text in y_ticks:
+        row = height - _at(picture.up, value, height)  # the first is the frame
+        drawn[row] = _fit(" " * (gutter - _width(text)) + text, gutter) + drawn[row][gutter:]
     legend, name = _legend(picture, steps), plain(picture.up.label)
-    head = name + "  " + _fit(legend, max(0, columns - _width(name) - 2), right=True)
-    below = plain(picture.across.label)
-    found = [head, *drawn, " " * ((columns - _width(below)) // 2) + below]
+    heading = name + "  " + _fit(legend, max(0, columns - _width(name) - 2), right=True)
+    x_label = plain(picture.across.label)
+    plot_rows = [heading, *drawn, " " * ((columns - _width(x_label)) // 2) + x_label]
     if simple:
-        found = [row.translate(_ASCII) for row in found]
-    return [_fit(row, columns) for row in found]
+        plot_rows = [row.translate(_ASCII) for row in plot_rows]
+    return [_fit(row, columns) for row in plot_rows]
 
 
-def _width(words: str) -> int:
+def _width(text: str) -> int:
     """Return how many cells words take: a sign of some scripts takes two, or none."""
     from rich.cells import cell_len
 
-    return len(words) if words.isascii() else cell_len(words)
+    return len(text) if text.isascii() else cell_len(text)
 
 
-def _fit(words: str, columns: int, right: bool = False) -> str:
+def _fit(text: str, columns: int, right: bool = False) -> str:
     """Return words cut or padded to just so many cells."""
     from rich.cells import set_cell_size
 
-    if right and _width(words) < columns:
-        return " " * (columns - _width(words)) + words
-    return set_cell_size(words, columns)
+    if right and _width(text) < columns:
+        return " " * (columns - _width(text)) + text
+    return set_cell_size(text, columns)
 
 
 def _ticks(axis: Scale, most: int, longest: int) -> list[tuple[float, str]]:
-    found = [(value, plain(words)) for value, words in axis.ticks(most)] or [
-        (axis.least, axis.say(axis.least))
-    ]
+    ticks = [(value, plain(text)) for value, text in axis.ticks(most)] or [(axis.least, axis.say(axis.least))]
     return [
-        (value, words if _width(words) <= longest else _fit(words, longest - 1) + "…")
-        for value, words in found
+        (value, text if _width(text) <= longest else _fit(text, longest - 1) + "…") for value, text in ticks
     ]
 
 
@@ -99,22 +96,22 @@ def _steps(most: int) -> list[int]:
 
 
 def _legend(picture: Picture, steps: list[int]) -> str:
-    said = []
+    parts = []
     if picture.points:
-        told = [
+        point_signs = [
             f"{sign} {least}{'+' if least > 1 else ''}"
             for sign, least in zip(POINTS, steps, strict=False)
             if least
         ]
-        said.append("o a plate" if len(told) == 1 else " ".join(told) + " plates")
+        parts.append("o a plate" if len(point_signs) == 1 else " ".join(point_signs) + " plates")
     if picture.line_name:
-        said.append(f"{CURVE} {picture.line_name}")
+        parts.append(f"{CURVE} {picture.line_name}")
     if picture.mark_name:
-        said.append(f"{MARK} {picture.mark_name}")
+        parts.append(f"{MARK} {picture.mark_name}")
     if picture.spans:
         upright = picture.spans[0][0][0] == picture.spans[0][1][0]
-        said.append(f"{SPAN_UP if upright else SPAN_ACROSS} {picture.span_name}")
-    return "   ".join(said)
+        parts.append(f"{SPAN_UP if upright else SPAN_ACROSS} {picture.span_name}")
+    return "   ".join(parts)
 
 
 def _drawn(
@@ -129,47 +126,47 @@ def _drawn(
 ) -> list[str]:
     import plotext  # type: ignore[import-untyped]
 
-    wide, high = size
+    width, height = size
     plotext.clear_figure()
     try:
         plotext.theme("clear")
         plotext.limit_size(False, False)
         plotext.plot_size(columns, rows)
-        plotext.xlim(0, wide - 1)
-        plotext.ylim(0, high - 1)
-        plotext.xticks([_at(picture.across, value, wide) for value, _ in ticks[0]], [w for _, w in ticks[0]])
-        plotext.yticks([_at(picture.up, value, high) for value, _ in ticks[1]], [w for _, w in ticks[1]])
-        over = len(picture.points) > CROWDED
+        plotext.xlim(0, width - 1)
+        plotext.ylim(0, height - 1)
+        plotext.xticks([_at(picture.across, value, width) for value, _ in ticks[0]], [w for _, w in ticks[0]])
+        plotext.yticks([_at(picture.up, value, height) for value, _ in ticks[1]], [w for _, w in ticks[1]])
+        curve_on_top = len(picture.points) > CROWDED
         for (x0, y0), (x1, y1) in picture.spans:
             plotext.plot(
-                [_at(picture.across, x, wide) for x in (x0, x1)],
-                [_at(picture.up, y, high) for y in (y0, y1)],
+                [_at(picture.across, x, width) for x in (x0, x1)],
+                [_at(picture.up, y, height) for y in (y0, y1)],
                 marker=SPAN_UP if x0 == x1 else SPAN_ACROSS,
             )
-        if not over:
-            _curve(plotext, picture, wide, high, curve)
+        if not curve_on_top:
+            _curve(plotext, picture, width, height, curve)
         for number, sign in enumerate(POINTS[: len(steps)]):
             least = steps[number]
             most = steps[number + 1] if number + 1 < len(steps) else math.inf
-            some = [place for place, plates in cells.items() if least <= plates < most]
-            if some:
-                plotext.scatter([x for x, _ in some], [y for _, y in some], marker=sign)
-        if over:
-            _curve(plotext, picture, wide, high, curve)
+            places = [place for place, plates in cells.items() if least <= plates < most]
+            if places:
+                plotext.scatter([x for x, _ in places], [y for _, y in places], marker=sign)
+        if curve_on_top:
+            _curve(plotext, picture, width, height, curve)
         if picture.marks:
             plotext.scatter(
-                [_at(picture.across, x, wide) for x, _ in picture.marks],
-                [_at(picture.up, y, high) for _, y in picture.marks],
+                [_at(picture.across, x, width) for x, _ in picture.marks],
+                [_at(picture.up, y, height) for _, y in picture.marks],
                 marker=MARK,
             )
         text: str = plotext.uncolorize(plotext.build())
     finally:
         plotext.clear_figure()
-    found = text.split("\n")[:rows]
-    return found + [""] * (rows - len(found))
+    plot_rows = text.split("\n")[:rows]
+    return plot_rows + [""] * (rows - len(plot_rows))
 
 
-def _curve(plotext: Any, picture: Picture, wide: int, high: int, marker: str) -> None:
+def _curve(plotext: Any, picture: Picture, width: int, height: int, marker: str) -> None:
     if picture.line:
-        across = [(wide - 1) * picture.across.place(x) for x, _ in picture.line]
-        plotext.plot(across, [(high - 1) * picture.up.place(y) for _, y in picture.line], marker=marker)
+        x_cells = [(width - 1) * picture.across.place(x) for x, _ in picture.line]
+        plotext.plot(x_cells, [(height - 1) * picture.up.place(y) for _, y in picture.line], marker=marker)

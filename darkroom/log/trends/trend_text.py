@@ -1,4 +1,4 @@
-"""Trends in words: what is said of each beside its figures. Nothing here claims a cause. Pure."""
+"""Trends in words, to stand beside their figures. No sentence claims a cause. Pure."""
 
 from __future__ import annotations
 
@@ -14,19 +14,19 @@ def counted(number: int, word: str) -> str:
     return f"{number:,} {word}" if number == 1 else f"{number:,} {word}s"
 
 
-def over_temperature(one: OverTemperature) -> list[str]:
-    """Say how the times stand to the process, and what was left out."""
-    said = []
-    if one.ratio is not None:
-        said.append(f"{one.ratio:.2f} of what the process says")
-    if one.coefficient is not None:
-        law = "" if one.law is None else f" (the process: {one.law:.2f})"
-        said.append(f"10 °C colder took {one.coefficient:.2f} times as long{law}")
-    if one.clears:
-        said.append("what the fixer did before counts in it too")
-    if one.assumed:
-        said.append(f"{counted(one.assumed, 'plate')} with an assumed temperature left out")
-    return said
+def over_temperature(trend: OverTemperature) -> list[str]:
+    """Say how the times compare with the process, and what was left out."""
+    remarks = []
+    if trend.ratio is not None:
+        remarks.append(f"{trend.ratio:.2f} of what the process says")
+    if trend.coefficient is not None:
+        law = "" if trend.law is None else f" (the process: {trend.law:.2f})"
+        remarks.append(f"10 °C colder took {trend.coefficient:.2f} times as long{law}")
+    if trend.clears:
+        remarks.append("what the fixer did before counts in it too")
+    if trend.assumed:
+        remarks.append(f"{counted(trend.assumed, 'plate')} with an assumed temperature left out")
+    return remarks
 
 
 def fixer_name(fixer: str | None) -> str:
@@ -34,43 +34,47 @@ def fixer_name(fixer: str | None) -> str:
     return "a fixer without a name" if fixer is None else f"fixer {fixer}"
 
 
-def over_plates(one: OverPlates) -> list[str]:
+def over_plates(trend: OverPlates) -> list[str]:
     """Say how the clearing times grew."""
-    grew = "" if one.slope is None else f", {one.slope:+.1f} s a plate"
-    said = [
-        f"{counted(len(one.points), 'plate')}, at first {show_duration(one.first)}, "
-        f"at last {show_duration(one.last)}{grew}"
+    grew = "" if trend.slope is None else f", {trend.slope:+.1f} s a plate"
+    remarks = [
+        f"{counted(len(trend.points), 'plate')}, at first {show_duration(trend.first)}, "
+        f"at last {show_duration(trend.last)}{grew}"
     ]
-    if one.doubled is not None:
-        said.append(f"twice the first time from plate {one.doubled} on: this fixer may be at its end")
-    return said
+    if trend.doubled is not None:
+        remarks.append(f"twice the first time from plate {trend.doubled} on: this fixer may be at its end")
+    return remarks
 
 
-def wet(value: float, one: OverWetTime) -> str:
+def wet(value: float, trend: OverWetTime) -> str:
     """Return a wet time as this trend counts it."""
-    return f"{100 * value:.3g} %" if one.by == "share" else show_duration(value)
+    return f"{100 * value:.3g} %" if trend.by == "share" else show_duration(value)
 
 
-def over_wet_time(one: OverWetTime) -> list[str]:
+def over_wet_time(trend: OverWetTime) -> list[str]:
     """Say whether plates with a fault of drying were wet longer, and what was left out."""
-    said = [f"{counted(one.plates, 'judged plate')}, {one.dried:,} with a fault of drying"]
-    if one.median_dried is not None and one.median_clean is not None and one.coefficient is not None:
-        medians = f"with it {wet(one.median_dried, one)} (median), without {wet(one.median_clean, one)}"
-        more = abs(one.coefficient) > one.chance
-        said.append(f"{medians}: {'more than chance makes' if more else 'no more than chance makes'}")
+    remarks = [f"{counted(trend.plates, 'judged plate')}, {trend.dried:,} with a fault of drying"]
+    if trend.median_dried is not None and trend.median_clean is not None and trend.coefficient is not None:
+        medians = (
+            f"with it {wet(trend.median_dried, trend)} (median), without {wet(trend.median_clean, trend)}"
+        )
+        beyond_chance = abs(trend.coefficient) > trend.chance
+        remarks.append(
+            f"{medians}: {'more than chance makes' if beyond_chance else 'no more than chance makes'}"
+        )
     for number, why in (
-        (one.assumed, "in assumed air"),
-        (one.unjudged, "not judged"),
-        (one.unseen, "whose wet time no strike began"),
-        (one.estimated, "with estimated times"),
+        (trend.assumed, "in assumed air"),
+        (trend.unjudged, "not judged"),
+        (trend.unseen, "whose wet time no strike began"),
+        (trend.estimated, "with estimated times"),
     ):
         if number:
-            said.append(f"{number:,} {why} left out")
-    return said
+            remarks.append(f"{number:,} {why} left out")
+    return remarks
 
 
 def value(number: float, unit: str) -> str:
-    """Return a thing's value with its unit."""
+    """Return a value with its unit."""
     if unit == "s":
         return show_duration(number) if number >= 60 else say_duration(round(number, 1))
     if unit == "°C":
@@ -80,40 +84,41 @@ def value(number: float, unit: str) -> str:
     return f"{number:.3g}" + (" %" if unit == "%" else "")
 
 
-def strength(one: OverNumber | OverWord) -> str:
-    """Say how strong, against what chance makes."""
-    word = "more than chance makes" if one.strength > 1 else "no more than chance makes"
-    sign = "+" if isinstance(one, OverNumber) else ""
-    return f"{one.coefficient:{sign}.2f}, {word} (up to {one.chance:.2f})"
+def strength(trend: OverNumber | OverWord) -> str:
+    """Say how strong the trend is, compared with what chance makes."""
+    verdict = "more than chance makes" if trend.strength > 1 else "no more than chance makes"
+    sign = "+" if isinstance(trend, OverNumber) else ""
+    return f"{trend.coefficient:{sign}.2f}, {verdict} (up to {trend.chance:.2f})"
 
 
-def over_stars(one: OverNumber | OverWord) -> list[str]:
-    """Say how strong it is and what the best and worst have."""
-    said = [counted(one.plates, "rated plate"), strength(one)]
-    if isinstance(one, OverNumber):
-        some = [step for step in one.by_star if step.plates >= 3] or list(one.by_star)
+def over_stars(trend: OverNumber | OverWord) -> list[str]:
+    """Say how strong the trend is and what the best and worst plates have."""
+    remarks = [counted(trend.plates, "rated plate"), strength(trend)]
+    if isinstance(trend, OverNumber):
+        steps = [step for step in trend.by_star if step.plates >= 3] or list(trend.by_star)
         ends = (
-            f"{counted(step.stars, 'star')} {value(step.median, one.unit)}" for step in (some[0], some[-1])
+            f"{counted(step.stars, 'star')} {value(step.median, trend.unit)}"
+            for step in (steps[0], steps[-1])
         )
-        said.append(f"median with {', '.join(ends)}")
-        if one.assumed:
-            said.append(f"{one.assumed:,} assumed left out")
+        remarks.append(f"median with {', '.join(ends)}")
+        if trend.assumed:
+            remarks.append(f"{trend.assumed:,} assumed left out")
     else:
-        said.append(f"best: {one.words[0].word}, {one.words[0].mean:.1f} stars")
-    said.append(f"one of {counted(one.looked_at, 'thing')} looked at; no cause is claimed")
-    return said
+        remarks.append(f"best: {trend.words[0].word}, {trend.words[0].mean:.1f} stars")
+    remarks.append(f"one of {counted(trend.looked_at, 'thing')} looked at; no cause is claimed")
+    return remarks
 
 
 def looked_at(stars: Stars) -> str:
     """Say how many things were looked at, and that none is called a cause."""
-    strong = sum(one.strength > 1 for one in stars.found)
+    strong = sum(trend.strength > 1 for trend in stars.found)
     return (
         f"{counted(stars.rated, 'rated plate')}, {counted(stars.looked_at, 'thing')} looked at, {strong} go "
         "with the stars more than chance alone would make of so many. What goes together is no cause yet."
     )
 
 
-def star_title(one: OverNumber | OverWord) -> str:
+def star_title(trend: OverNumber | OverWord) -> str:
     """Return the name of a trend of stars."""
-    process = f", {one.process}" if isinstance(one, OverNumber) else ""
-    return f"stars against {one.thing}{process}"
+    process = f", {trend.process}" if isinstance(trend, OverNumber) else ""
+    return f"stars against {trend.thing}{process}"

@@ -1,7 +1,7 @@
 """What many plates show: stage times over temperature, clearing times over the plates a fixer had, faults of
 drying over wet time, and stars over anything.
 
-Assumed temperatures and stages that no strike ended stay out: neither was seen.
+Assumed temperatures and stages that no strike ended are left out.
 """
 
 from __future__ import annotations
@@ -20,12 +20,12 @@ from darkroom.log.trends.stars import Stars, stars_against
 BIN = 2.0
 """Temperatures are gathered in steps of so many °C."""
 FEWEST = 5
-"""Fewer plates tell nothing of how a time changes."""
+"""Fewer plates do not show how a time changes."""
 LEAST_SPREAD = 2.0
-"""Nor do temperatures that lie within so many °C."""
+"""Temperatures within so many °C do not show it either."""
 
 
-class Step(msgspec.Struct, frozen=True):
+class TemperatureStep(msgspec.Struct, frozen=True):
     """The plates between `least` and `least` + BIN °C: how many, and medians in seconds."""
 
     least: float
@@ -40,14 +40,14 @@ class OverTemperature(msgspec.Struct, frozen=True, kw_only=True):
     `ratio` is the geometric mean of what was taken over what the process says. `coefficient` is how many
     times longer 10 °C colder took, by least squares through the logarithm of the time; `law` is the same
     of the process's own times. `assumed` counts the plates left out since nobody read a thermometer.
-    A stage that `clears` hangs on how many plates its fixer had, too.
+    The time of a stage that `clears` also depends on how many plates its fixer had.
     """
 
     process: str
     stage: str
     source: str
     points: tuple[tuple[float, float, float | None, str], ...]
-    steps: tuple[Step, ...]
+    steps: tuple[TemperatureStep, ...]
     ratio: float | None
     coefficient: float | None
     law: float | None
@@ -81,7 +81,7 @@ class Trends(msgspec.Struct, frozen=True):
 
     @property
     def empty(self) -> bool:
-        """Whether nothing at all shows."""
+        """Whether there is no trend at all."""
         return not (self.over_temperature or self.over_plates or self.over_wet_time or self.stars.found)
 
 
@@ -102,17 +102,17 @@ def trends(rows: Rows, stage: str | None = None, thing: str | None = None) -> Tr
 
 
 def _over_temperature(rows: Rows, stage: str | None) -> list[OverTemperature]:
-    found = [
+    by_stage = [
         _stage((process, name, source), times)
         for (process, name, source), times in rows.stages.times.items()
         if source is not None and stage in (None, name) and (times.points or times.assumed)
     ]
-    return sorted(found, key=lambda one: (-len(one.points), one.process, one.stage))
+    return sorted(by_stage, key=lambda trend: (-len(trend.points), trend.process, trend.stage))
 
 
 def _stage(group: tuple[str, str, str], times: Times) -> OverTemperature:
     points = times.points
-    held = [math.log(seconds / law) for _, seconds, law, _ in points if law]
+    log_ratios = [math.log(seconds / law) for _, seconds, law, _ in points if law]
     bins: dict[int, list[tuple[float, float | None]]] = defaultdict(list)
     for celsius, seconds, law, _ in points:
         bins[int(celsius // BIN)].append((seconds, law))
@@ -123,19 +123,19 @@ def _stage(group: tuple[str, str, str], times: Times) -> OverTemperature:
         points=tuple(points),
         assumed=times.assumed,
         steps=tuple(_step(number * BIN, bins[number]) for number in sorted(bins)),
-        ratio=math.exp(statistics.fmean(held)) if held else None,
+        ratio=math.exp(statistics.fmean(log_ratios)) if log_ratios else None,
         coefficient=coefficient([(celsius, seconds) for celsius, seconds, _, _ in points]),
         law=coefficient([(celsius, law) for celsius, _, law, _ in points if law]),
         clears=times.clears,
     )
 
 
-def _step(least: float, some: list[tuple[float, float | None]]) -> Step:
-    laws = [law for _, law in some if law]
-    return Step(
+def _step(least: float, points: list[tuple[float, float | None]]) -> TemperatureStep:
+    laws = [law for _, law in points if law]
+    return TemperatureStep(
         least,
-        len(some),
-        statistics.median(seconds for seconds, _ in some),
+        len(points),
+        statistics.median(seconds for seconds, _ in points),
         statistics.median(laws) if laws else None,
     )
 
@@ -151,12 +151,17 @@ def coefficient(points: Sequence[tuple[float, float]]) -> float | None:
 
 def _over_plates(rows: Rows, stage: str | None) -> list[OverPlates]:
     """Count every plate that went into a fixer, whether its clearing was struck or not."""
-    found: dict[str | None, list[tuple[int, float, str]]] = defaultdict(list)
-    asked = {plate.path for plate in rows.plates}
+    points_of: dict[str | None, list[tuple[int, float, str]]] = defaultdict(list)
+    wanted_paths = {plate.path for plate in rows.plates}
     for row, count in fixer_counts(rows.fixed):
-        if row.path in asked and stage in (None, row.stage) and row.cleared and 0 < row.cleared <= MOST:
-            found[row.fixer].append((count, row.cleared, row.plate))
-    return [_fixer(fixer, points) for fixer, points in found.items()]
+        if (
+            row.path in wanted_paths
+            and stage in (None, row.stage)
+            and row.cleared
+            and 0 < row.cleared <= MOST
+        ):
+            points_of[row.fixer].append((count, row.cleared, row.plate))
+    return [_fixer(fixer, points) for fixer, points in points_of.items()]
 
 
 def _fixer(fixer: str | None, points: list[tuple[int, float, str]]) -> OverPlates:
