@@ -27,7 +27,7 @@ KEYS_OF_KIND = {
 COMMON = ("source", "kind", "every", "smoothing", "name")
 LONGEST_NAME = 20
 NOT_NAMES = ("hand", "assumed", "rehearsal")
-"""The log's own words for where a value is from."""
+"""Reserved: the log's own words for the origin of a value."""
 _W1 = re.compile(r"([0-9a-f]{2})-[0-9a-f]{12}", re.IGNORECASE)
 _CHANNEL = re.compile(r"[a-z][a-z0-9_]{0,30}")
 _UNITS = {"c": "C", "°c": "C", "f": "F", "°f": "F", "%": "%", "percent": "%", "per cent": "%"}
@@ -35,20 +35,20 @@ _UNITS = {"c": "C", "°c": "C", "f": "F", "°f": "F", "%": "%", "percent": "%", 
 
 def thermometers(sheet: Sheet, node: Node, folder: Path) -> tuple[Binding, ...]:
     """Return the bindings of the list under `thermometers`; mistakes go to the sheet."""
-    found: list[Binding] = []
+    bindings: list[Binding] = []
     lines: dict[str, int] = {}
     for item in sheet.items(node):
         keys = sheet.mapping(item, known=("source", *SENSOR_KEYS), required=("source", "kind"))
         source = _source(sheet, keys["source"]) if "source" in keys else None
         if source is not None and source in lines:
-            what = f"the {source} has two thermometers, the first on line {lines[source]}"
-            sheet.wrong(keys["source"], what)
+            mistake = f"the {source} has two thermometers, the first on line {lines[source]}"
+            sheet.wrong(keys["source"], mistake)
         elif source is not None:
             lines[source] = keys["source"].line
         binding = _binding(sheet, item, keys, source or SOURCES[0], folder)
         if binding is not None and source is not None:
-            found.append(binding)
-    return tuple(found)
+            bindings.append(binding)
+    return tuple(bindings)
 
 
 def hygrometer(sheet: Sheet, node: Node, folder: Path) -> Binding | None:
@@ -97,8 +97,8 @@ def _place(
     if "device" in keys and "device" in KEYS_OF_KIND[kind]:
         device = sheet.value(keys["device"], _w1 if kind == "w1" else _device)
     if "path" in keys:
-        found = path_of(sheet, keys["path"], folder)
-        path = None if found is None else str(found)
+        named_path = path_of(sheet, keys["path"], folder)
+        path = None if named_path is None else str(named_path)
     if "device" in keys and "path" in keys and kind != "file":
         sheet.wrong(keys["path"], "a sensor has a device or a path, not both")
     if "device" not in keys and "path" not in keys:
@@ -114,12 +114,12 @@ def _device(text: str) -> str:
 
 
 def _w1(text: str) -> str:
-    found = _W1.fullmatch(_device(text))
-    if found is None:
+    match = _W1.fullmatch(_device(text))
+    if match is None:
         raise QuantityError(
             f"{quoted(text)} is no 1-wire name: expected two and twelve hex digits, such as 28-0316a2b3c4d5"
         )
-    if found[1].lower() not in FAMILIES:
+    if match[1].lower() not in FAMILIES:
         raise QuantityError(f"{quoted(text)} is no thermometer: their names begin with {', '.join(FAMILIES)}")
     return text
 
@@ -156,7 +156,7 @@ def _seconds(sheet: Sheet, keys: dict[str, Node], key: str, least: float, most: 
 def _or_word(
     sheet: Sheet, keys: dict[str, Node], key: str, word: tuple[str, float | None], without: float | None
 ) -> float | None:
-    """Return the seconds under a key; `word` may stand there and means what it says."""
+    """Return the seconds under a key; `word` is (a word allowed instead, its value)."""
     text = sheet.text(keys[key]) if key in keys else None
     if text is None:
         return without

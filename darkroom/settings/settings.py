@@ -105,9 +105,9 @@ def parse(text: str | bytes, file: str, folder: Path) -> Settings:
     if _says_nothing(text):
         return Settings()
     sheet = read(text, file)
-    found = Settings() if sheet.root is None else _settings(sheet, sheet.root, folder)
+    settings = Settings() if sheet.root is None else _settings(sheet, sheet.root, folder)
     sheet.raise_problems(SettingsError)
-    return found
+    return settings
 
 
 def _says_nothing(text: str | bytes) -> bool:
@@ -138,16 +138,16 @@ def _sound(sheet: Sheet, node: Node, folder: Path) -> SoundChoice:
     from darkroom.process.file.text_fields import words
 
     keys = sheet.mapping(node, known=SOUND_KEYS)
-    set_, volume, silent, driver = None, 100.0, frozenset[str](), None
+    sound_folder, volume, silent, driver = None, 100.0, frozenset[str](), None
     if "folder" in keys:
-        set_ = _folder(sheet, keys["folder"], folder)
+        sound_folder = _folder(sheet, keys["folder"], folder)
     if "volume" in keys:
         volume = sheet.value(keys["volume"], _volume) or 0.0
     if "silent" in keys:
         silent = frozenset(words(sheet, keys["silent"], (*CUES, "say")))
     if "driver" in keys:
         driver = sheet.word(keys["driver"], DRIVERS)
-    return SoundChoice(set_, volume, silent, driver)
+    return SoundChoice(sound_folder, volume, silent, driver)
 
 
 def _folder(sheet: Sheet, node: Node, beside: Path) -> str | None:

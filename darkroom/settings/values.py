@@ -4,12 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from darkroom.process.text.tree import Node, Sheet
-
-if TYPE_CHECKING:
-    pass
 
 
 def path_of(sheet: Sheet, node: Node, beside: Path) -> Path | None:
