@@ -1,1 +1,1 @@
-"""The words of the command line, one module a group; `cli` gathers them."""
+"""The commands of the command line: one module a command, one folder a group."""

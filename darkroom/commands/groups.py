@@ -35,7 +35,7 @@ class CommandGroup(click.Group):
         return super().resolve_command(ctx, args)
 
 
-class Named(CommandGroup):
+class LazyGroup(CommandGroup):
     """A group whose commands are imported when they are named: {name: (module, attribute, help)}."""
 
     def __init__(self, *args: Any, table: dict[str, tuple[str, str, str]], **options: Any) -> None:
@@ -62,7 +62,7 @@ class Named(CommandGroup):
 
 
 @click.group(
-    cls=Named,
+    cls=LazyGroup,
     table={name: (module, name, text) for name, (module, text) in ROOMS.items()},
     invoke_without_command=True,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},

@@ -131,15 +131,15 @@ def _verdict(right: int, wrong: int, unreadable: int) -> str:
 @click.option("--json", "as_json", is_flag=True, help="Print JSON; seconds, or null without a time.")
 def times(name: str, temperatures: tuple[str, ...], humidity: str | None, as_json: bool) -> None:
     """Tell the time of each stage."""
-    typed = conditions.typed_temperatures(temperatures)
+    typed_temperatures = conditions.typed_temperatures(temperatures)
     air = None if humidity is None else percent(humidity)
     loaded = resources.load_process(name)
-    given = conditions.assumed(loaded, typed)
+    temperatures_used = conditions.assumed(loaded, typed_temperatures)
     air = loaded.humidity if air is None else air
     window = loaded.wet_window
-    wet = None if window is None else wetness.window_seconds(window, given["room"], air)
+    wet = None if window is None else wetness.window_seconds(window, temperatures_used["room"], air)
     rows = [
-        (stage, timing.stage_seconds(loaded, index, given[stage.at or "room"]))
+        (stage, timing.stage_seconds(loaded, index, temperatures_used[stage.at or "room"]))
         for index, stage in enumerate(loaded.stages)
     ]
     if as_json:
@@ -151,9 +151,9 @@ def times(name: str, temperatures: tuple[str, ...], humidity: str | None, as_jso
     click.echo(loaded.name)
     width = max(len(stage.name) for stage, _ in rows)
     for stage, seconds in rows:
-        click.echo(f"  {stage.name:{width}}  {_time_line(stage, seconds, given)}")
+        click.echo(f"  {stage.name:{width}}  {_time_line(stage, seconds, temperatures_used)}")
     if window is not None and wet is not None:
-        where = f"room {show_celsius(given['room'])}, {air:g} %"
+        where = f"room {show_celsius(temperatures_used['room'])}, {air:g} %"
         click.echo(f"  {'':{width}}  stays wet about {say_duration(wet)} ({where}): an estimate")
 
 

@@ -17,15 +17,20 @@ GUIDED_SPEED = 5.0
 """Slow enough to do each thing by hand, fast enough for one plate and the start of another."""
 
 
-def liquids_of(process: Process, typed: dict[str, str], humidity: str | None, seed: int) -> Liquids:
-    """Return the liquids of a rehearsal: they begin as typed, else as the process assumes."""
+def liquids_of(
+    process: Process, typed_temperatures: dict[str, str], humidity: str | None, seed: int
+) -> Liquids:
+    """Return the liquids of a rehearsal: at first as typed, else as the process assumes."""
     from darkroom.process.text.numbers import percent
     from darkroom.process.text.temperatures import temperature
     from darkroom.session import liquids
 
-    begin = {**process.temperatures, **{source: temperature(text) for source, text in typed.items()}}
+    celsius = {
+        **process.temperatures,
+        **{source: temperature(text) for source, text in typed_temperatures.items()},
+    }
     air = process.humidity if humidity is None else percent(humidity)
-    return liquids.Liquids(0.0, begin, seed=seed, humidity=air)
+    return liquids.Liquids(0.0, celsius, seed=seed, humidity=air)
 
 
 @click.command(
@@ -64,13 +69,13 @@ def rehearse(
     from darkroom.session.plate_form import PlateForm, check
 
     loaded = load_process(process)
-    typed = temperature_texts([temperature or ""])
-    # the temperatures are the thermometers' to tell, so they are not typed on the form
+    typed_temperatures = temperature_texts([temperature or ""])
+    # temperatures come from the rehearsal's thermometers, so the form has none
     form = PlateForm(process=process, exposure=exposure or "", humidity=humidity or "", subject=subject or "")
     wrong = check(form)
     if wrong:
         raise QuantityError("; ".join(f"--{field.split()[0]}: {what}" for field, what in wrong.items()))
-    liquids = liquids_of(loaded, typed, humidity, seed)
+    liquids = liquids_of(loaded, typed_temperatures, humidity, seed)
     form.humidity = ""
     if speed is None:
         speed = GUIDED_SPEED if guided else 20.0

@@ -1,4 +1,4 @@
-"""`darkroom sound`: list the cues, hear them, and say whether anything can be heard at all."""
+"""`darkroom sound`: list the cues, play them, and check that something can be heard."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from darkroom.devices.sound.sound_files import Library
 from darkroom.devices.sound.sound_settings import SoundSettings
 from darkroom.errors import WrongUse, nearest
 
-MEANS = {
+MEANINGS = {
     "accepted": "a strike was taken",
     "refused": "a strike was refused",
     "pip": "a second of a lead-in, or one of the last five",
@@ -33,11 +33,11 @@ MEANS = {
     "not_saved": "the plate is not saved",
     "saved_again": "it is saved again",
 }
-"""What each cue tells."""
+"""What each cue means."""
 
 
 class Finding(NamedTuple):
-    """One thing looked at: what, whether it works, what was seen, what to do when it does not."""
+    """The result of one check: of what, whether it works, what was seen, what to do when it does not."""
 
     what: str
     ok: bool
@@ -82,7 +82,7 @@ def _row(library: Library, name: str, urgency: int) -> dict[str, Any]:
     path = library.find(cue_file(name, urgency))
     return {
         "cue": cue_file(name, urgency).replace("-", "_"),
-        "tells": MEANS[name] + (f" (urgency {urgency})" if urgency else ""),
+        "tells": MEANINGS[name] + (f" (urgency {urgency})" if urgency else ""),
         "seconds": None if samples is None else round(len(samples) / RATE, 3),
         "file": None if path is None else str(path),
     }
@@ -108,13 +108,13 @@ def play(
     """Play a cue."""
     name, urgency = _find(cue)
     settings = SoundSettings(folder=folder, volume=volume, driver=driver)
-    heard = _Heard()
+    player = _TestPlayer()
     library = Library(folder, report=lambda text: click.echo(text, err=True))
     parts = [*([] if name == "say" else [library.cue(name, urgency)]), *library.words(say)]
     seconds = sum(len(part) for part in parts if part is not None) / RATE
-    driver_used = heard.play(settings, {"up": 0.0, "name": name, "say": say, "urgency": urgency}, seconds)
+    driver_used = player.play(settings, {"up": 0.0, "name": name, "say": say, "urgency": urgency}, seconds)
     if driver_used is None:
-        click.echo(f"nothing here can make a sound: {heard.why or 'no driver answers'}", err=True)
+        click.echo(f"nothing here can make a sound: {player.why or 'no driver answers'}", err=True)
         raise click.exceptions.Exit(1)
     click.echo(f"played by {driver_used}", err=True)
 
@@ -132,7 +132,7 @@ def _find(word: str) -> tuple[str, int]:
     raise WrongUse(f"there is no cue '{word}'{hint}")
 
 
-class _Heard:
+class _TestPlayer:
     """Plays one sound through a player of its own and remembers what it reported."""
 
     OPENING = 8.0
@@ -169,12 +169,12 @@ class _Heard:
 
 def check() -> list[Finding]:
     """Look at what makes sound here, and play a test tone. Takes a second or two."""
-    found = [_shipped()]
-    heard = _Heard()
-    driver = heard.play(SoundSettings(), {"name": "pip"}, 0.2)
-    why = f": {heard.why}" if heard.why else ""
+    findings = [_shipped()]
+    player = _TestPlayer()
+    driver = player.play(SoundSettings(), {"name": "pip"}, 0.2)
+    why = f": {player.why}" if player.why else ""
     if driver is None:
-        found.append(
+        findings.append(
             Finding(
                 "sound",
                 False,
@@ -183,11 +183,11 @@ def check() -> list[Finding]:
                 "terminal bell still call",
             )
         )
-        return found
+        return findings
     least = "the screen still calls" if driver == "miniaudio" else "cues are placed less exactly"
     detail = f"a test tone was played by {driver}{why if driver != 'miniaudio' else ''}"
-    found.append(Finding("sound", True, detail, f"no tone heard? turn the volume up; without it {least}"))
-    return found
+    findings.append(Finding("sound", True, detail, f"no tone heard? turn the volume up; without it {least}"))
+    return findings
 
 
 def _shipped() -> Finding:

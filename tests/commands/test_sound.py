@@ -27,7 +27,7 @@ def test_the_list_names_every_cue(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["sound", "list"]) == 0
     out = capsys.readouterr().out
     assert all(stem.replace("-", "_") in out for stem in cue_files())
-    assert set(command.MEANS) == set(CUES)
+    assert set(command.MEANINGS) == set(CUES)
 
 
 def test_the_list_as_json(capsys: pytest.CaptureFixture[str]) -> None:

@@ -15,69 +15,77 @@ from darkroom.process.text.durations import show_duration
 from darkroom.process.text.temperatures import show_celsius
 
 
-def told(one: PlateLog, story: Account) -> Iterator[str]:
+def account_text_lines(log: PlateLog, account: Account) -> Iterator[str]:
     """Yield the account of a plate, line by line."""
-    yield from map(clean, _header(one, story))
-    if story.stages:
+    yield from map(clean, _header(log, account))
+    if account.stages:
         yield ""
-        yield from map(clean, _table(story.stages))
-        yield from (clean(f"{strike.stage} {strike.words}") for strike in late(story))
-    if story.trouble is not None:
-        yield clean(f"the stages cannot be told: {story.trouble}")
-        yield from map(clean, _raw(one))
-    if story.wet_used is not None or story.wet_about is not None:
-        about = "" if story.wet_about is None else f" of about {show_duration(story.wet_about)}"
+        yield from map(clean, _table(account.stages))
+        yield from (clean(f"{strike.stage} {strike.words}") for strike in late(account))
+    if account.trouble is not None:
+        yield clean(f"the stages cannot be told: {account.trouble}")
+        yield from map(clean, _raw(log))
+    if account.wet_used is not None or account.wet_about is not None:
+        about = "" if account.wet_about is None else f" of about {show_duration(account.wet_about)}"
         used = (
-            "not at the developer yet," if story.wet_used is None else show_duration(story.wet_used) + " used"
+            "not at the developer yet,"
+            if account.wet_used is None
+            else show_duration(account.wet_used) + " used"
         )
         yield ""
         yield f"wet time: {used}{about}"
-    for heading, said in (
-        ("readings and settings", story.readings),
-        ("moments", story.moments),
-        ("taken back", story.taken_back),
-        ("notes", story.words),
-        ("from a newer darkroom", story.newer),
+    for heading, section in (
+        ("readings and settings", account.readings),
+        ("moments", account.moments),
+        ("taken back", account.taken_back),
+        ("notes", account.words),
+        ("from a newer darkroom", account.newer),
     ):
-        if said:
+        if section:
             yield ""
             yield heading
-            yield from (clean(f"  {_said(one_said, one.local_date)}") for one_said in said)
+            yield from (clean(f"  {_moment_line(account_line, log.local_date)}") for account_line in section)
 
 
-def _header(one: PlateLog, story: Account) -> Iterator[str]:
-    start, ended = one.start, one.ended
+def _header(log: PlateLog, account: Account) -> Iterator[str]:
+    start, ended = log.start, log.ended
     if start is None:
-        yield f"plate {one.plate}: its first line is lost"
-        yield f"  file        {one.path}"
+        yield f"plate {log.plate}: its first line is lost"
+        yield f"  file        {log.path}"
         return
     kind = "rehearsal" if start.rehearsal else "plate"
-    yield f"{kind} {start.number}   {one.plate}"
-    end = "on the bench" if ended is None else f"{wall(ended.at)}, {ended.how}"
+    yield f"{kind} {start.number}   {log.plate}"
+    ended_text = "on the bench" if ended is None else f"{wall(ended.at)}, {ended.how}"
     if ended is not None and ended.reason:
-        end += f": {ended.reason}"
+        ended_text += f": {ended.reason}"
     rows = [
         ("process", str(start.process.get("name", "?"))),
         ("begun", wall(start.at)),
-        ("ended", end if ended is not None or story.now is None else story.now),
+        ("ended", ended_text if ended is not None or account.now is None else account.now),
         *((name, getattr(start, name)) for name in ("subject", "who", "size", "lens", "aperture", "light")),
-        ("bottles", ", ".join(f"{what} {which}" for what, which in (start.bottles or {}).items()) or None),
-        ("exposure", story.exposure and f"{story.exposure}{', timed away' if start.timed == 'away' else ''}"),
+        (
+            "bottles",
+            ", ".join(f"{liquid} {bottle}" for liquid, bottle in (start.bottles or {}).items()) or None,
+        ),
+        (
+            "exposure",
+            account.exposure and f"{account.exposure}{', timed away' if start.timed == 'away' else ''}",
+        ),
         ("at first", _first_readings(start)),
-        ("times", "estimated: the machine was started again in between" if story.estimated else None),
-        ("file", "; ".join(map(str, one.files))),
+        ("times", "estimated: the machine was started again in between" if account.estimated else None),
+        ("file", "; ".join(map(str, log.files))),
     ]
     yield from (f"  {name:10}  {value}" for name, value in rows if value)
 
 
 def _first_readings(start: ev.PlateStarted) -> str:
-    said = [
+    texts = [
         f"{source} {show_celsius(celsius)} ({origin})"
         for source, (celsius, origin) in start.temperatures.items()
     ]
     if start.humidity is not None:
-        said.append(f"humidity {start.humidity[0]:g} % ({start.humidity[1]})")
-    return ", ".join(said)
+        texts.append(f"humidity {start.humidity[0]:g} % ({start.humidity[1]})")
+    return ", ".join(texts)
 
 
 def _table(stages: tuple[StageAccount, ...]) -> Iterator[str]:
@@ -89,19 +97,21 @@ def _table(stages: tuple[StageAccount, ...]) -> Iterator[str]:
 
 
 def _row(stage: StageAccount) -> tuple[str, str, str, str, str, str]:
-    heat = "" if stage.celsius is None else f"{stage.source} {show_celsius(stage.celsius)}, {stage.origin}"
+    temperature = (
+        "" if stage.celsius is None else f"{stage.source} {show_celsius(stage.celsius)}, {stage.origin}"
+    )
     begun = _clock(stage.started) if stage.started else ""
-    return stage.stage, begun, planned(stage), took(stage), HOW.get(stage.how, stage.how), heat
+    return stage.stage, begun, planned(stage), took(stage), HOW.get(stage.how, stage.how), temperature
 
 
-def _raw(one: PlateLog) -> Iterator[str]:
-    for line in one.events:
+def _raw(log: PlateLog) -> Iterator[str]:
+    for line in log.events:
         name = line.event if isinstance(line, ev.Newer) else str(line.__struct_config__.tag)
         yield f"  {line.n:4}  {wall(line.at)}  {name}"
 
 
-def _said(said: AccountLine, day: str) -> str:
-    return f"{_clock(said.at)}  {said.with_day(day)}"
+def _moment_line(account_line: AccountLine, day: str) -> str:
+    return f"{_clock(account_line.at)}  {account_line.with_day(day)}"
 
 
 def wall(at: str) -> str:
@@ -121,5 +131,5 @@ def _clock(at: str) -> str:
 
 
 def clean(text: str) -> str:
-    """Return text without control characters: what was typed must not steer the terminal."""
+    """Return text without control characters: typed text must not control the terminal."""
     return "".join(sign if sign.isprintable() else " " for sign in text)

@@ -22,31 +22,31 @@ if TYPE_CHECKING:
     "Exit status: 0 all right, 1 when there is a problem.\n\n"
     f"Example: darkroom log check\n\n{NOT_RED}"
 )
-@click.option("--bring-home", "homewards", is_flag=True, help="Copy files that lie outside into the log.")
+@click.option("--bring-home", is_flag=True, help="Copy files that lie outside into the log.")
 @json_option
 @rehearsals_option
 @click.pass_context
-def check(context: click.Context, as_json: bool, rehearsals: bool, homewards: bool) -> None:
+def check(context: click.Context, as_json: bool, rehearsals: bool, bring_home: bool) -> None:
     """Check every journal."""
     from darkroom.log.journal import spill
     from darkroom.log.journal.find import survey
     from darkroom.log.journal.merge import read_plate
     from darkroom.log.store.paths import home
 
-    found = survey(home(), rehearsals=rehearsals)
-    problems: list[Problem] = list(found.problems)
+    surveyed = survey(home(), rehearsals=rehearsals)
+    problems: list[Problem] = list(surveyed.problems)
     outside: dict[str, bool] = {}
     brought: list[tuple[str, Path]] = []
     count = 0
-    for path in found.paths:
-        one = read_plate(path)
+    for path in surveyed.paths:
+        log = read_plate(path)
         count += 1
-        if homewards and spill.files_only_outside(home(), one):
-            brought += _bring(one, problems)
-            one = read_plate(path)
-        problems.extend(one.problems)
-        lacking = {part.path for part in spill.files_only_outside(home(), one)}
-        outside |= {str(file): file in lacking for file in one.files if home() not in file.parents}
+        if bring_home and spill.files_only_outside(home(), log):
+            brought += _bring(log, problems)
+            log = read_plate(path)
+        problems.extend(log.problems)
+        only_outside = {journal_file.path for journal_file in spill.files_only_outside(home(), log)}
+        outside |= {str(file): file in only_outside for file in log.files if home() not in file.parents}
     if as_json:
         print_json(
             {
@@ -61,15 +61,15 @@ def check(context: click.Context, as_json: bool, rehearsals: bool, homewards: bo
             click.echo(str(problem))
         for file, copy in brought:
             click.echo(f"{file}: copied to {copy}", err=True)
-        for file, lacks in outside.items():
-            more = "" if lacks else "; all its lines are in the log too"
-            click.echo(f"{file}: lies outside the log; it is read with its plate{more}", err=True)
-        wrong = "no problem" if not problems else counted(len(problems), "problem")
-        click.echo(f"{counted(count, 'plate')} read, {wrong}", err=True)
+        for file, only_copy in outside.items():
+            in_log = "" if only_copy else "; all its lines are in the log too"
+            click.echo(f"{file}: lies outside the log; it is read with its plate{in_log}", err=True)
+        verdict = "no problem" if not problems else counted(len(problems), "problem")
+        click.echo(f"{counted(count, 'plate')} read, {verdict}", err=True)
     context.exit(1 if problems else 0)
 
 
-def _bring(one: PlateLog, problems: list[Problem]) -> list[tuple[str, Path]]:
+def _bring(log: PlateLog, problems: list[Problem]) -> list[tuple[str, Path]]:
     """Copy the plate's spilled files home, while no tool can be writing them."""
     from darkroom.errors import NotSavedError
     from darkroom.log.journal import spill
@@ -77,22 +77,22 @@ def _bring(one: PlateLog, problems: list[Problem]) -> list[tuple[str, Path]]:
     from darkroom.log.store import changes
     from darkroom.log.store.paths import home
 
-    brought = []
+    copies = []
     bench = BenchHeld(home())
     try:
-        for part in spill.files_only_outside(home(), one):
-            name = str(part.path)
-            if bench.running and one.ended is None:
-                what = "the plate is on the bench: the tool brings it home itself when it comes back"
-                problems.append(Problem(name, None, None, what))
+        for journal_file in spill.files_only_outside(home(), log):
+            name = str(journal_file.path)
+            if bench.running and log.ended is None:
+                reason = "the plate is on the bench: the tool brings it home itself when it comes back"
+                problems.append(Problem(name, None, None, reason))
                 continue
             try:
-                copy = spill.bring_home(home(), one, part)
+                copy = spill.bring_home(home(), log, journal_file)
             except NotSavedError as error:
                 problems.append(Problem(name, None, None, str(error).removeprefix(f"{name}: ")))
                 continue
             changes.tell(home(), copy)
-            brought.append((name, copy))
+            copies.append((name, copy))
     finally:
         bench.close()
-    return brought
+    return copies

@@ -33,26 +33,37 @@ def compare(first: str, second: str, as_json: bool, rehearsals: bool) -> None:
     from darkroom.log.plate.comparison import differences
     from darkroom.log.plate.record import read_record
 
-    one, other = (read_record(find(word, rehearsals)) for word in (first, second))
-    found = differences(one, other)
+    first_record, second_record = (read_record(find(word, rehearsals)) for word in (first, second))
+    differing = differences(first_record, second_record)
     if as_json:
         import msgspec
 
         print_json(
-            {"first": one.log.plate, "second": other.log.plate, "differences": msgspec.to_builtins(found)}
+            {
+                "first": first_record.log.plate,
+                "second": second_record.log.plate,
+                "differences": msgspec.to_builtins(differing),
+            }
         )
     else:
-        rows = [("", one.title, other.title), *(_row(difference) for difference in found)]
+        rows = [
+            ("", first_record.title, second_record.title),
+            *(_row(difference) for difference in differing),
+        ]
         widths = [max(len(row[column]) for row in rows) for column in range(3)]
-        for row in rows if found else []:
+        for row in rows if differing else []:
             click.echo("  ".join(f"{cell:{width}}" for cell, width in zip(row, widths, strict=True)).rstrip())
-        if not found:
+        if not differing:
             click.echo("no difference", err=True)
-    say_problems([*one.log.problems, *other.log.problems])
+    say_problems([*first_record.log.problems, *second_record.log.problems])
 
 
-def _row(one: Difference) -> tuple[str, str, str]:
+def _row(difference: Difference) -> tuple[str, str, str]:
     from darkroom.commands.log.account_text import clean
     from darkroom.log.plate.comparison import shown
 
-    return clean(one.what), clean(shown(one.first, one.unit)), clean(shown(one.second, one.unit))
+    return (
+        clean(difference.what),
+        clean(shown(difference.first, difference.unit)),
+        clean(shown(difference.second, difference.unit)),
+    )

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import click
 
-from darkroom.commands.groups import Named
+from darkroom.commands.groups import LazyGroup
 from darkroom.commands.output import NOT_RED
 
 COMMANDS = {
@@ -27,6 +27,6 @@ COMMANDS = {
 """{name: (module, attribute, help)}."""
 
 
-@click.group(cls=Named, table=COMMANDS, help=f"The plate log: what happened to each plate.\n\n{NOT_RED}")
+@click.group(cls=LazyGroup, table=COMMANDS, help=f"The plate log: what happened to each plate.\n\n{NOT_RED}")
 def log() -> None:
     """Gather the commands about the log."""

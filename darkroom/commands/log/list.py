@@ -1,4 +1,4 @@
-"""`darkroom log list` and `darkroom log reindex`: the plates by the catalogue."""
+"""`darkroom log list` and `darkroom log reindex`: the plates in the catalogue."""
 
 from __future__ import annotations
 
@@ -59,7 +59,7 @@ MORE = {
 @json_option
 @rehearsals_option
 @click.pass_context
-def list_(context: click.Context, /, as_json: bool, as_csv: bool, **asked: Any) -> None:
+def list_(context: click.Context, /, as_json: bool, as_csv: bool, **options: Any) -> None:
     """List the plates."""
     from darkroom.errors import WrongUse
     from darkroom.log.catalogue.catalogue import Catalogue
@@ -67,24 +67,24 @@ def list_(context: click.Context, /, as_json: bool, as_csv: bool, **asked: Any) 
 
     if as_json and as_csv:
         raise WrongUse("--json or --csv, not both")
-    question = query(**asked)
+    plate_query = query(**options)
     with Catalogue(home()) as catalogue:
         catalogue.check(progress_line, helpers())
-        found = catalogue.plates(question)
-        problems = catalogue.problems_of(question)
+        plates = catalogue.plates(plate_query)
+        problems = catalogue.problems_of(plate_query)
     if as_json:
-        print_json([as_plain(one) for one in found])
+        print_json([as_plain(plate) for plate in plates])
     elif as_csv:
-        _print_csv(found)
+        _print_csv(plates)
     else:
-        for one in found:
-            click.echo(line(one))
-        if not found:
-            kind = "rehearsals" if question.rehearsals else "plates"
-            which = "such " if narrowed(question) else ""
+        for plate in plates:
+            click.echo(line(plate))
+        if not plates:
+            kind = "rehearsals" if plate_query.rehearsals else "plates"
+            which = "such " if narrowed(plate_query) else ""
             click.echo(f"no {which}{kind} in {home()}", err=True)
     say_problems(problems)
-    context.exit(1 if narrowed(question) and not found else 0)
+    context.exit(1 if narrowed(plate_query) and not plates else 0)
 
 
 @click.command(
@@ -108,15 +108,15 @@ def reindex() -> None:
 
 
 def as_plain(row: Row) -> dict[str, Any]:
-    """Return what a list says of a plate: the contract's members first."""
+    """Return a plate as the JSON list has it: the members of the contract first."""
     files = json.loads(row["files"])
-    said = {"plate": row["plate"], "number": row["number"], "process": row["process"],
+    contract = {"plate": row["plate"], "number": row["number"], "process": row["process"],
             "started": row["started"], "ended": row["ended"], "how": row["how"], "file": files[0],
             "files": files}  # fmt: skip
-    assert tuple(said) == CONTRACT
-    more: dict[str, Any] = {member: row[column] for member, column in MORE.items()}
-    more["faults"] = [fault.text for fault in row["faults"]]
-    return {**said, **more}
+    assert tuple(contract) == CONTRACT
+    further: dict[str, Any] = {member: row[column] for member, column in MORE.items()}
+    further["faults"] = [fault.text for fault in row["faults"]]
+    return {**contract, **further}
 
 
 def line(row: Row) -> str:
@@ -126,17 +126,17 @@ def line(row: Row) -> str:
     if row["started"] is None:
         return clean(f"{'?':>5}  {row['plate']:24}  its first line is lost")
     how = row["how"] or f"on the {row['place']}"
-    said = [
+    parts = [
         f"{row['number']:>5}",
         f"{row['plate']:24}",
         wall(row["started"]),
         f"{how:12}",
         row["process"] or "?",
     ]
-    said += [row["subject"]] if row["subject"] else []
-    said += [f"{row['stars']} stars" if row["stars"] != 1 else "1 star"] if row["stars"] is not None else []
-    said += ["; ".join(fault.text for fault in row["faults"])] if row["faults"] else []
-    return clean("  ".join(said))
+    parts += [row["subject"]] if row["subject"] else []
+    parts += [f"{row['stars']} stars" if row["stars"] != 1 else "1 star"] if row["stars"] is not None else []
+    parts += ["; ".join(fault.text for fault in row["faults"])] if row["faults"] else []
+    return clean("  ".join(parts))
 
 
 def _print_csv(rows: list[Row]) -> None:
@@ -149,7 +149,7 @@ def _print_csv(rows: list[Row]) -> None:
     table = csv.writer(text, lineterminator="\r\n")
     table.writerow([*CONTRACT[:-1], *MORE])
     for row in rows:
-        said = as_plain(row)
-        said["faults"] = "\n".join(said["faults"]) or None
-        table.writerow([cell(said[name]) for name in (*CONTRACT[:-1], *MORE)])
+        plain = as_plain(row)
+        plain["faults"] = "\n".join(plain["faults"]) or None
+        table.writerow([cell(plain[name]) for name in (*CONTRACT[:-1], *MORE)])
     click.echo(text.getvalue().encode(), nl=False)

@@ -25,7 +25,7 @@ def look(context: click.Context, words: tuple[str, ...]) -> None:
     from darkroom.screens.start import open_tool
 
     text = " ".join(words)
-    said = filter.parse(text).remarks
-    if said:
-        raise WrongUse(said[0])
+    remarks = filter.parse(text).remarks
+    if remarks:
+        raise WrongUse(remarks[0])
     context.exit(open_tool(look_back=text))

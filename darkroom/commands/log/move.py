@@ -1,4 +1,4 @@
-"""`darkroom log move`: a strike that came too late counts earlier."""
+"""`darkroom log move`: move a strike that came too late."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ from darkroom.commands.output import NOT_RED
 @click.option("--back", is_flag=True, help="To where it was struck.")
 @click.option(
     "--strike",
-    "which",
+    "strike_kind",
     type=click.Choice(("start", "cleared", "end")),
     default="end",
     show_default=True,
@@ -31,7 +31,7 @@ from darkroom.commands.output import NOT_RED
 @click.option("--reason", metavar="TEXT", help="Why it is moved.")
 @rehearsals_option
 def move(
-    plate: str, stage: str, by: str | None, back: bool, which: str, reason: str | None, rehearsals: bool
+    plate: str, stage: str, by: str | None, back: bool, strike_kind: str, reason: str | None, rehearsals: bool
 ) -> None:
     """Move a strike."""
     import time
@@ -50,7 +50,7 @@ def move(
     build = moved_strikes.built(
         path,
         stage,
-        moved_strikes.which_of(which),
+        moved_strikes.which_of(strike_kind),
         seconds,
         stamp(time.time()),
         None if reason is None else text_of(reason),

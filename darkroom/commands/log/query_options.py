@@ -1,4 +1,4 @@
-"""The filters of the log on the command line, and what is typed there as a question to the catalogue."""
+"""The options of the commands that filter the log, and the catalogue's query made from them."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ _OPTIONS = (
 
 
 def filters(command: F) -> F:
-    """Give a command the filters, as its keyword arguments."""
+    """Add the filter options to a command; it gets them as keyword arguments."""
     for option in reversed(_OPTIONS):
         command = option(command)
     return command
@@ -52,7 +52,7 @@ def query(
     rehearsals: bool = False,
     order: str = "newest",
 ) -> Query:
-    """Return the question. Raises WrongUse for a word in it that cannot be read."""
+    """Return the query of the options. Raises WrongUse for a value that cannot be parsed."""
     from darkroom.log.catalogue import filter_values
     from darkroom.log.catalogue.query import Query
 
@@ -70,6 +70,6 @@ def query(
     )
 
 
-def narrowed(question: Query) -> bool:
-    """Return whether the question leaves any plate out."""
-    return len(question.where()[1]) > 1
+def narrowed(plate_query: Query) -> bool:
+    """Return whether the query has a condition that can leave plates out."""
+    return len(plate_query.where()[1]) > 1

@@ -22,10 +22,12 @@ Command = Callable[..., Any]
 
 
 def correcting(command: Command) -> Command:
-    """Give a command the options of a correction."""
-    named = click.option("--corrects", type=click.IntRange(min=1), metavar="N", help="The line it replaces.")
-    why = click.option("--reason", metavar="TEXT", help="Why it is corrected.")
-    return named(why(command))
+    """Add the options of a correction to a command."""
+    corrects_option = click.option(
+        "--corrects", type=click.IntRange(min=1), metavar="N", help="The line it replaces."
+    )
+    reason_option = click.option("--reason", metavar="TEXT", help="Why it is corrected.")
+    return corrects_option(reason_option(command))
 
 
 @click.command(
@@ -47,7 +49,7 @@ def correcting(command: Command) -> Command:
     "--fault", "faults", multiple=True, metavar="NAME[@WHERE]", help="A fault, and where. Repeatable."
 )
 @click.option("--contrast", metavar="TEXT", help="The contrast, in words.")
-@click.option("--next", "then", metavar="TEXT", help="What to change next time.")
+@click.option("--next", "change_next_time", metavar="TEXT", help="What to change next time.")
 @click.option("--scan", metavar="PATH", help="Where the plate's scan lies.")
 @click.option("--detail", "details", multiple=True, metavar="KEY=VALUE", help="Any other detail. Repeatable.")
 @correcting
@@ -59,7 +61,7 @@ def rate(
     best_strip: int | None,
     faults: tuple[str, ...],
     contrast: str | None,
-    then: str | None,
+    change_next_time: str | None,
     scan: str | None,
     details: tuple[str, ...],
     corrects: int | None,
@@ -69,13 +71,16 @@ def rate(
     """Judge a plate."""
     from darkroom.log.review.corrections import Judgement
 
-    named = (("contrast", contrast), ("next", then), ("scan", scan))
+    given_details = (("contrast", contrast), ("next", change_next_time), ("scan", scan))
     judgement = Judgement(
         stars=stars,
         exposure_stops=None if stops is None else _stops(stops),
         best_strip=best_strip,
         faults=tuple(map(_fault, faults)),
-        details=(*((key, _text(value)) for key, value in named if value is not None), *map(_detail, details)),
+        details=(
+            *((key, _text(value)) for key, value in given_details if value is not None),
+            *map(_detail, details),
+        ),
     )
     add(plate, judgement, corrects, reason, rehearsals)
 
@@ -97,7 +102,7 @@ def note(plate: str, text: str, corrects: int | None, reason: str | None, rehear
 
 
 def add(plate: str, judgement: Judgement, corrects: int | None, reason: str | None, rehearsals: bool) -> None:
-    """Write a judgement into the plate's journal and say which lines it became."""
+    """Write a judgement into the plate's journal and print the numbers of its lines."""
     import time
 
     from darkroom.devices.clock import stamp

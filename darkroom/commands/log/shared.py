@@ -19,24 +19,24 @@ rehearsals_option = click.option("--rehearsals", is_flag=True, help="Look at reh
 json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON.")
 
 
-def entry(one: PlateLog) -> dict[str, Any]:
-    """Return what a list says of a plate. The keys are a contract with people's scripts."""
-    start, ended = one.start, one.ended
+def plate_as_json(log: PlateLog) -> dict[str, Any]:
+    """Return the JSON members of a plate. The keys are a contract with people's scripts."""
+    start, ended = log.start, log.ended
     return {
-        "plate": one.plate,
+        "plate": log.plate,
         "number": start.number if start else None,
-        "process": process_name(one),
+        "process": process_name(log),
         "started": start.at if start else None,
         "ended": ended.at if ended else None,
         "how": ended.how if ended else None,
-        "file": str(one.path),
-        "files": [str(file) for file in one.files],
+        "file": str(log.path),
+        "files": [str(file) for file in log.files],
     }
 
 
-def process_name(one: PlateLog) -> str | None:
+def process_name(log: PlateLog) -> str | None:
     """Return the name of the plate's process, or None when it is lost."""
-    name = one.start.process.get("name") if one.start else None
+    name = log.start.process.get("name") if log.start else None
     return None if name is None else str(name)
 
 
@@ -62,18 +62,20 @@ def find(word: str, rehearsals: bool) -> Path:
 
 
 def helpers() -> int:
-    """Return how many processes may share a long work."""
+    """Return how many processes may share a large fill of the catalogue."""
     import os
 
     return min(4, os.cpu_count() or 1)
 
 
-def progress_line(done: int, of: int) -> None:
-    """Say on a terminal how far a long reading is."""
+def progress_line(done: int, total: int) -> None:
+    """Print the progress of reading many journals, on a terminal only."""
     import sys
 
-    if of >= 1000 and sys.stderr.isatty():
-        click.echo(f"\rreading journals: {done} of {of}" + ("\n" if done == of else ""), nl=False, err=True)
+    if total >= 1000 and sys.stderr.isatty():
+        click.echo(
+            f"\rreading journals: {done} of {total}" + ("\n" if done == total else ""), nl=False, err=True
+        )
 
 
 def say_problems(problems: Iterable[Problem]) -> None:

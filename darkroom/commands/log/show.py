@@ -6,10 +6,10 @@ import click
 
 from darkroom.commands.log.shared import (
     A_PLATE,
-    entry,
     find,
     json_option,
     plain,
+    plate_as_json,
     print_json,
     rehearsals_option,
     say_problems,
@@ -27,26 +27,28 @@ from darkroom.commands.output import NOT_RED
 @rehearsals_option
 def show(plate: str, as_json: bool, rehearsals: bool) -> None:
     """Show one plate."""
-    from darkroom.commands.log.account_text import told
+    from darkroom.commands.log.account_text import account_text_lines
     from darkroom.log.journal.merge import read_plate
     from darkroom.log.plate.account import account
     from darkroom.log.plate.late_strikes import late
 
-    one = read_plate(find(plate, rehearsals))
-    story = account(one)
+    log = read_plate(find(plate, rehearsals))
+    plate_account = account(log)
     if as_json:
         import msgspec
 
         print_json(
             {
-                **entry(one),
-                **msgspec.to_builtins(story),
-                "late": [{**msgspec.to_builtins(strike), "words": strike.words} for strike in late(story)],
-                "events": [msgspec.to_builtins(event) for event in one.events],
-                "problems": [plain(problem) for problem in one.problems],
+                **plate_as_json(log),
+                **msgspec.to_builtins(plate_account),
+                "late": [
+                    {**msgspec.to_builtins(strike), "words": strike.words} for strike in late(plate_account)
+                ],
+                "events": [msgspec.to_builtins(event) for event in log.events],
+                "problems": [plain(problem) for problem in log.problems],
             }
         )
     else:
-        for line in told(one, story):
+        for line in account_text_lines(log, plate_account):
             click.echo(line)
-    say_problems(one.problems)
+    say_problems(log.problems)

@@ -28,9 +28,9 @@ WIDTH = 24
 COLUMNS, ROWS = 80, 22
 """A plot's size where the terminal's is not known."""
 FIXERS = 12
-"""The fixers used last that are told of, besides those at their end."""
+"""So many of the fixers used last are listed, besides those at their end."""
 WEAK = 3
-"""The strongest things that go with the stars no more than by chance."""
+"""So many trends of stars are listed where none is stronger than chance."""
 
 
 @click.command(
@@ -54,7 +54,7 @@ WEAK = 3
 @click.option("--plot", is_flag=True, help="Draw each trend too.")
 @json_option
 @rehearsals_option
-def trends(stage: str | None, thing: str | None, plot: bool, as_json: bool, **asked: Any) -> None:
+def trends(stage: str | None, thing: str | None, plot: bool, as_json: bool, **options: Any) -> None:
     """Show trends."""
     from darkroom.errors import NothingFound
     from darkroom.log.catalogue.catalogue import Catalogue
@@ -62,25 +62,25 @@ def trends(stage: str | None, thing: str | None, plot: bool, as_json: bool, **as
     from darkroom.log.trends.facts import trend_rows
     from darkroom.log.trends.trends import trends as worked_out
 
-    question = query(**asked)
+    plate_query = query(**options)
     with Catalogue(home()) as catalogue:
         catalogue.check(progress_line, helpers())
-        rows = trend_rows(catalogue, question)
-        problems = catalogue.problems_of(question)
-    found = worked_out(rows, stage, thing)
+        rows = trend_rows(catalogue, plate_query)
+        problems = catalogue.problems_of(plate_query)
+    all_trends = worked_out(rows, stage, thing)
     if as_json:
         import msgspec
 
-        print_json(msgspec.to_builtins(found))
+        print_json(msgspec.to_builtins(all_trends))
     else:
         from darkroom.commands.log.account_text import clean
 
-        for line in _plots(found) if plot else _told(found, thing is not None):
+        for line in _plot_lines(all_trends) if plot else _text_lines(all_trends, thing is not None):
             click.echo(clean(line))
     say_problems(problems)
-    if thing is not None and not found.stars.found:
-        raise NothingFound(_no_such(thing, found.stars))
-    if found.empty:
+    if thing is not None and not all_trends.stars.found:
+        raise NothingFound(_no_such(thing, all_trends.stars))
+    if all_trends.empty:
         raise NothingFound(
             "no stage that tells anything: a strike that ended it, a temperature that was read"
         )
@@ -99,31 +99,33 @@ def _no_such(thing: str, stars: Stars) -> str:
     return f"nothing called '{thing}' was looked at: {hint}"
 
 
-def _told(found: Trends, every: bool) -> Iterator[str]:
-    for one in found.over_temperature:
-        yield from _temperature(one)
-    doubled = [one for one in found.over_plates if one.doubled is not None]
-    told = found.over_plates[-FIXERS:]
-    for fixer in [*(one for one in doubled if one not in told), *told]:
+def _text_lines(all_trends: Trends, all_stars: bool) -> Iterator[str]:
+    for trend in all_trends.over_temperature:
+        yield from _temperature(trend)
+    doubled = [trend for trend in all_trends.over_plates if trend.doubled is not None]
+    last_fixers = all_trends.over_plates[-FIXERS:]
+    for fixer in [*(trend for trend in doubled if trend not in last_fixers), *last_fixers]:
         yield _plates(fixer)
-    left = len(found.over_plates) - len(told) - sum(one not in told for one in doubled)
-    if left > 0:
-        yield f"{left:,} more fixers, used before these: --json"
-    for wet in found.over_wet_time:
+    not_shown = (
+        len(all_trends.over_plates) - len(last_fixers) - sum(trend not in last_fixers for trend in doubled)
+    )
+    if not_shown > 0:
+        yield f"{not_shown:,} more fixers, used before these: --json"
+    for wet in all_trends.over_wet_time:
         yield from _wet(wet)
-    if found.stars.found:
-        yield from _stars(found.stars, every)
+    if all_trends.stars.found:
+        yield from _stars(all_trends.stars, all_stars)
 
 
-def _plots(found: Trends) -> Iterator[str]:
+def _plot_lines(all_trends: Trends) -> Iterator[str]:
     import shutil
 
     from darkroom.log.trends.figures import picture, subjects
     from darkroom.log.trends.text_plot import CURVE, plot
 
     columns, rows = shutil.get_terminal_size((COLUMNS, ROWS + 3))
-    columns, rows, simple = min(columns, 2 * COLUMNS), max(12, min(ROWS, rows - 3)), not _speaks(CURVE)
-    for subject in subjects(found):
+    columns, rows, simple = min(columns, 2 * COLUMNS), max(12, min(ROWS, rows - 3)), not _can_print(CURVE)
+    for subject in subjects(all_trends):
         drawn = picture(subject)
         yield drawn.title + (f", {drawn.about}" if drawn.about else "")
         yield from (row.rstrip() for row in plot(drawn, columns, rows, simple))
@@ -131,8 +133,8 @@ def _plots(found: Trends) -> Iterator[str]:
         yield ""
 
 
-def _speaks(signs: str) -> bool:
-    """Return whether the output takes these signs."""
+def _can_print(signs: str) -> bool:
+    """Return whether the encoding of the output has these characters."""
     import sys
 
     try:
@@ -142,76 +144,76 @@ def _speaks(signs: str) -> bool:
     return True
 
 
-def _temperature(one: OverTemperature) -> Iterator[str]:
+def _temperature(trend: OverTemperature) -> Iterator[str]:
     from darkroom.log.trends.trend_text import counted, over_temperature
     from darkroom.log.trends.trends import BIN
     from darkroom.process.text.durations import say_duration
 
-    yield f"{one.process}, {one.stage} over the temperature of the {one.source}"
-    if one.steps:
-        longest = max(step.seconds for step in one.steps)
-        for step in one.steps:
+    yield f"{trend.process}, {trend.stage} over the temperature of the {trend.source}"
+    if trend.steps:
+        longest = max(step.seconds for step in trend.steps)
+        for step in trend.steps:
             law = "" if step.law is None else f"   the process says {say_duration(step.law)}"
             band = f"{step.least:g} to {step.least + BIN:g} °C"
             yield (
                 f"  {band:>14}  {counted(step.plates, 'plate'):>10}  {_bar(step.seconds, longest)}  "
                 f"{say_duration(step.seconds):>12}{law}"
             )
-    said = over_temperature(one)
-    if said:
-        yield "  " + "; ".join(said)
+    remarks = over_temperature(trend)
+    if remarks:
+        yield "  " + "; ".join(remarks)
     yield ""
 
 
-def _plates(one: OverPlates) -> str:
+def _plates(trend: OverPlates) -> str:
     from darkroom.log.trends.trend_text import fixer_name, over_plates
 
-    return f"clearing in {fixer_name(one.fixer)}: {'; '.join(over_plates(one))}"
+    return f"clearing in {fixer_name(trend.fixer)}: {'; '.join(over_plates(trend))}"
 
 
-def _wet(one: OverWetTime) -> Iterator[str]:
+def _wet(trend: OverWetTime) -> Iterator[str]:
     from darkroom.log.trends.trend_text import counted, over_wet_time, wet
 
     yield ""
-    what = "the share of the wet window" if one.by == "share" else "the wet time"
-    yield f"faults of drying over {what} used"
-    for step in one.steps:
-        band = f"{wet(step.least, one)} to {wet(step.most, one)}"
+    axis = "the share of the wet window" if trend.by == "share" else "the wet time"
+    yield f"faults of drying over {axis} used"
+    for step in trend.steps:
+        band = f"{wet(step.least, trend)} to {wet(step.most, trend)}"
         likely = f"{100 * step.low:.0f} to {100 * step.high:.0f} %"
         share = step.dried / step.plates
         yield (
             f"  {band:>16}  {counted(step.plates, 'plate'):>12}  {_bar(share, 1.0)}  "
             f"{step.dried:>5} with one, {100 * share:.0f} % (likely {likely})"
         )
-    yield "  " + "; ".join(over_wet_time(one))
+    yield "  " + "; ".join(over_wet_time(trend))
 
 
-def _stars(stars: Stars, every: bool) -> Iterator[str]:
+def _stars(stars: Stars, all_stars: bool) -> Iterator[str]:
     from darkroom.log.trends.trend_text import looked_at
 
     yield ""
     yield looked_at(stars)
-    shown = [one for one in stars.found if every or one.strength > 1] or list(stars.found[:WEAK])
-    for one in shown:
-        yield from _star(one)
+    shown = [trend for trend in stars.found if all_stars or trend.strength > 1] or list(stars.found[:WEAK])
+    for trend in shown:
+        yield from _star(trend)
     if len(shown) < len(stars.found):
-        left = len(stars.found) - len(shown)
-        yield f"  {left:,} more, no stronger than chance makes: --stars-against NAME, or --json"
+        not_shown = len(stars.found) - len(shown)
+        yield f"  {not_shown:,} more, no stronger than chance makes: --stars-against NAME, or --json"
 
 
-def _star(one: OverNumber | OverWord) -> Iterator[str]:
+def _star(trend: OverNumber | OverWord) -> Iterator[str]:
     from darkroom.log.trends.stars import OverNumber
     from darkroom.log.trends.trend_text import counted, star_title, strength, value
 
-    yield f"  {star_title(one)}: {strength(one)}, {counted(one.plates, 'plate')}"
-    if isinstance(one, OverNumber):
+    yield f"  {star_title(trend)}: {strength(trend)}, {counted(trend.plates, 'plate')}"
+    if isinstance(trend, OverNumber):
         steps = (
-            f"{counted(step.stars, 'star')} {value(step.median, one.unit)} ({step.plates:,})"
-            for step in one.by_star
+            f"{counted(step.stars, 'star')} {value(step.median, trend.unit)} ({step.plates:,})"
+            for step in trend.by_star
         )
         yield f"    median with {', '.join(steps)}"
     else:
-        for word in one.words:
+        for word in trend.words:
             plates = counted(word.plates, "plate")
             yield f"    {word.word}: {word.mean:.2f} stars, median {word.median:g} ({plates})"
 

@@ -43,12 +43,12 @@ class Check:
 
 
 def terminal(environment: dict[str, str] | None = None, size: tuple[int, int] | None = None) -> list[Check]:
-    """Judge the terminal by what it says of itself; `size` is (columns, rows), asked when not given."""
+    """Check the terminal by its environment; `size` is (columns, rows), queried when not given."""
     from darkroom.screens.red.terminal import capabilities
 
     env = dict(os.environ) if environment is None else environment
-    can = capabilities(env)
-    found = [_colours(env.get("TERM", ""), can), _letters(can)]
+    capable = capabilities(env)
+    checks = [_colours(env.get("TERM", ""), capable), _letters(capable)]
     size = size or _asked_size()
     if size is None:
         text = "no terminal is connected here: nothing to judge"
@@ -58,10 +58,10 @@ def terminal(environment: dict[str, str] | None = None, size: tuple[int, int] | 
         todo = (
             f"make the window larger or its letters smaller: {LEAST_SIZE[0]} columns and {LEAST_SIZE[1]} rows"
         )
-        found.append(Check("terminal", "advice", f"{columns} columns, {rows} rows: the time is small", todo))
+        checks.append(Check("terminal", "advice", f"{columns} columns, {rows} rows: the time is small", todo))
     else:
-        found.append(Check("terminal", "works", f"{columns} columns, {rows} rows"))
-    return found
+        checks.append(Check("terminal", "works", f"{columns} columns, {rows} rows"))
+    return checks
 
 
 def _asked_size() -> tuple[int, int] | None:
@@ -107,10 +107,10 @@ def disk(home: Path, spills: Sequence[Path]) -> list[Check]:
     except OSError as error:
         says = f"{home} cannot be written: {error.strerror or error}"
         todo = "make room or give yourself the right to write there, or set DARKROOM_HOME to another folder"
-        found = [Check("disk", "fails", says, todo)]
+        checks = [Check("disk", "fails", says, todo)]
     else:
-        found = [_speed(home, seconds), _room(home)]
-    return found + [_spill(place) for place in spills]
+        checks = [_speed(home, seconds), _room(home)]
+    return checks + [_spill(place) for place in spills]
 
 
 def written(folder: Path, times: int = 3) -> float:
@@ -159,7 +159,7 @@ def _room(home: Path) -> Check:
 
 
 def _spill(place: Path) -> Check:
-    """A spill place is made when it is needed; until then the folder it will be made in is tried."""
+    """Check a spill place; one that does not exist yet is checked by the folder it will be made in."""
     folder = place
     while not folder.is_dir() and folder != folder.parent:
         folder = folder.parent
@@ -180,29 +180,29 @@ def processes(home: Path) -> list[Check]:
 
     shipped = resources.shipped_processes()
     own = sorted(path for path in (home / "profiles").glob("*.y*ml"))
-    found = _files("process files", shipped, resources.read_process, "install darkroom again")
+    checks = _files("process files", shipped, resources.read_process, "install darkroom again")
     if not shipped:
-        found.append(Check("process files", "fails", "none were shipped", "install darkroom again"))
-    return found + _files(
+        checks.append(Check("process files", "fails", "none were shipped", "install darkroom again"))
+    return checks + _files(
         "your process files", own, resources.read_process, "mend it; darkroom process check says the same"
     )
 
 
 def _files(about: str, paths: Sequence[Path], reader: Callable[[Path], object], todo: str) -> list[Check]:
-    found, right = [], 0
+    checks, good = [], 0
     for path in paths:
         try:
             reader(path)
-            right += 1
+            good += 1
         except ProblemsError as error:
-            found += [Check(about, "fails", str(problem), todo) for problem in error.problems]
+            checks += [Check(about, "fails", str(problem), todo) for problem in error.problems]
         except NotReadable as error:
-            found.append(Check(about, "fails", str(error), todo))
-    if right:
-        found.insert(
-            0, Check(about, "works", f"{right} read, all right" if right == len(paths) else f"{right} read")
+            checks.append(Check(about, "fails", str(error), todo))
+    if good:
+        checks.insert(
+            0, Check(about, "works", f"{good} read, all right" if good == len(paths) else f"{good} read")
         )
-    return found
+    return checks
 
 
 def settings(home: Path) -> tuple[Settings | None, list[Check]]:
@@ -211,13 +211,13 @@ def settings(home: Path) -> tuple[Settings | None, list[Check]]:
 
     path = path_in(home)
     try:
-        read = load(path)
+        loaded = load(path)
     except ProblemsError as error:
         return None, [
             Check("settings", "fails", str(problem), "mend that line") for problem in error.problems
         ]
     says = str(path) if path.exists() else f"no {path}: the defaults hold"
-    return read, [Check("settings", "works", says)]
+    return loaded, [Check("settings", "works", says)]
 
 
 def key_map(home: Path) -> list[Check]:
@@ -240,18 +240,22 @@ def key_map(home: Path) -> list[Check]:
 # --- sound and sensors ------------------------------------------------------------------------
 
 
-def sound(read: Settings | None) -> list[Check]:
+def sound(loaded_settings: Settings | None) -> list[Check]:
     """Play a test tone, unless the settings want no sound."""
-    if read is not None and read.sound.driver in ("bell", "none"):
-        warnings = read.sound.for_player().warnings()
+    if loaded_settings is not None and loaded_settings.sound.driver in ("bell", "none"):
+        warnings = loaded_settings.sound.for_player().warnings()
         return [Check("sound", "advice", text, "take `driver` out of the settings") for text in warnings]
     try:
         from darkroom.commands.sound import check
     except ImportError as error:
         return [Check("sound", "advice", f"cannot be looked at: {error}")]
     return [
-        Check(one.what, "works" if one.ok else "fails", one.detail, one.what_to_do) for one in check()
-    ] + [Check("sound", "advice", text) for text in (read.sound.for_player().warnings() if read else [])]
+        Check(finding.what, "works" if finding.ok else "fails", finding.detail, finding.what_to_do)
+        for finding in check()
+    ] + [
+        Check("sound", "advice", text)
+        for text in (loaded_settings.sound.for_player().warnings() if loaded_settings else [])
+    ]
 
 
 def bound(bindings: Sequence[Binding], root: Path) -> list[Check]:
@@ -267,15 +271,15 @@ def bound(bindings: Sequence[Binding], root: Path) -> list[Check]:
     watching.wait_polls(1, SENSOR_PATIENCE)
     latest = watching.latest()
     watching.stop(0.2)
-    found = []
-    for one in bindings:
-        said = latest.get(one.source)
-        about = f"thermometer {one.source}" if not one.humid else "hygrometer"
-        if isinstance(said, SensorReading):
-            unit = "%" if one.humid else "°C"
-            found.append(Check(about, "works", f"{one.called}: {said.value:.1f} {unit}"))
+    checks = []
+    for binding in bindings:
+        state = latest.get(binding.source)
+        about = f"thermometer {binding.source}" if not binding.humid else "hygrometer"
+        if isinstance(state, SensorReading):
+            unit = "%" if binding.humid else "°C"
+            checks.append(Check(about, "works", f"{binding.called}: {state.value:.1f} {unit}"))
         else:
-            why = said.why if said is not None else "no answer"
+            why = state.why if state is not None else "no answer"
             todo = "look at its cable, or mend its lines in the settings; what this machine has stands below"
-            found.append(Check(about, "fails", f"{one.called}: {why}", todo))
-    return found
+            checks.append(Check(about, "fails", f"{binding.called}: {why}", todo))
+    return checks

@@ -1,4 +1,4 @@
-"""What else can throw white light into a darkroom: found where the machine tells, else only said."""
+"""Sources of white light in a darkroom: measured where the machine has the value, else only named."""
 
 from __future__ import annotations
 
@@ -8,14 +8,14 @@ from pathlib import Path
 from darkroom.commands.ready.checks import Check
 
 BRIGHT_PANEL = 0.35
-"""A panel above this part of its greatest brightness is worth a word: even its black lets light through."""
+"""A panel above this part of its greatest brightness gets advice: even its black lets light through."""
 
 
 def white_light(root: Path, environment: Mapping[str, str]) -> list[Check]:
     """Return advice on white light; `root` stands for /sys. Nothing here is a failure."""
-    found = [*_keyboards(root), *_panels(root)]
+    checks = [*_keyboards(root), *_panels(root)]
     if environment.get("DISPLAY") or environment.get("WAYLAND_DISPLAY"):
-        found += [
+        checks += [
             Check(
                 "lock",
                 "advice",
@@ -36,7 +36,7 @@ def white_light(root: Path, environment: Mapping[str, str]) -> list[Check]:
             ),
         ]
     elif environment.get("SSH_CONNECTION"):
-        found.append(
+        checks.append(
             Check(
                 "window",
                 "advice",
@@ -47,40 +47,40 @@ def white_light(root: Path, environment: Mapping[str, str]) -> list[Check]:
     says = "a panel's own backlight leaks white even where it shows black"
     # testing for fog with a covered half is how safelights are tested: common practice, no source
     todo = "red film over the screen; then try it: half a sensitised plate covered, no edge may develop"
-    found.append(Check("film", "advice", says, todo))
-    return found
+    checks.append(Check("film", "advice", says, todo))
+    return checks
 
 
 def _keyboards(root: Path) -> list[Check]:
-    found = []
+    checks = []
     for led in sorted((root / "class/leds").glob("*kbd_backlight*")):
         level = _number(led / "brightness")
         if level is None:
             continue
         if level > 0:
             todo = "turn it off with its key, or cover the keyboard with red film"
-            found.append(Check("keyboard", "advice", f"the keyboard is lit ({led.name})", todo))
+            checks.append(Check("keyboard", "advice", f"the keyboard is lit ({led.name})", todo))
         else:
-            found.append(Check("keyboard", "works", "the keyboard's light is off"))
-    return found
+            checks.append(Check("keyboard", "works", "the keyboard's light is off"))
+    return checks
 
 
 def _panels(root: Path) -> list[Check]:
-    found = []
+    checks = []
     for panel in sorted((root / "class/backlight").glob("*")):
         level, most = _number(panel / "brightness"), _number(panel / "max_brightness")
         if level is None or not most:
             continue
         says = f"the panel's backlight stands at {100 * level / most:.0f} %"
         if level / most > BRIGHT_PANEL:
-            found.append(Check("panel", "advice", says, "turn it down as far as the time can still be read"))
+            checks.append(Check("panel", "advice", says, "turn it down as far as the time can still be read"))
         else:
-            found.append(Check("panel", "works", says))
-    return found
+            checks.append(Check("panel", "works", says))
+    return checks
 
 
 def _number(path: Path) -> float | None:
-    """A file of the kernel that holds no number, or is not there, tells nothing."""
+    """Return the number in a file of the kernel; None where the file is missing or holds none."""
     try:
         return float(path.read_text("ascii"))
     except (OSError, ValueError):

@@ -94,11 +94,11 @@ def _to_paste(sensors: list[Found], taken: list[str]) -> str:
 
 
 def _print(results: list[Check]) -> None:
-    words = {"works": "ok    ", "advice": "note  ", "fails": "FAILS "}
+    labels = {"works": "ok    ", "advice": "note  ", "fails": "FAILS "}
     for about, group in groupby(results, key=lambda check: check.about):
         click.echo(about)
         for check in group:
-            click.echo(f"  {words[check.state]} {check.says}")
+            click.echo(f"  {labels[check.state]} {check.says}")
             if check.do and check.state != "works":
                 click.echo(f"         {check.do}")
 
