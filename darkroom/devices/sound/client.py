@@ -110,7 +110,7 @@ class Sound:
 
     def _unsent(self, line: bytes) -> None:
         """Tell of a cue that never reached a player."""
-        self._told("dropped", {"cue": json.loads(line)["play"], "why": "not sent"})
+        self._pass_on("dropped", {"cue": json.loads(line)["play"], "why": "not sent"})
 
     # --- the thread that keeps the player alive
 
@@ -138,13 +138,13 @@ class Sound:
                     close_fds=True,
                 )
             except OSError as error:
-                self._told("died", {"why": str(error)})
+                self._pass_on("died", {"why": str(error)})
                 continue
             self._process = process
             self.starts += 1
             self._greet(process)
             if self.starts > 1:
-                self._told("restarted", {})
+                self._pass_on("restarted", {})
             self._listen(process)
             self._gone(process)
 
@@ -175,7 +175,7 @@ class Sound:
             except (ValueError, KeyError):
                 continue  # half a line of a player that died while writing
             if kind != "alive":
-                self._told(kind, report)
+                self._pass_on(kind, report)
         heard[0] = float("inf")
 
     def _watch(self, process: subprocess.Popen[bytes], heard: list[float]) -> None:
@@ -208,9 +208,9 @@ class Sound:
         if crashed and self.driver in ("miniaudio", "simpleaudio"):
             self._skip.append(self.driver)
         self.driver = None
-        self._told("died", {"status": status})
+        self._pass_on("died", {"status": status})
 
-    def _told(self, kind: str, what: dict[str, Any]) -> None:
+    def _pass_on(self, kind: str, what: dict[str, Any]) -> None:
         """Pass a report on, with its line for the screen."""
         if kind == "driver":
             self.driver = what["driver"]

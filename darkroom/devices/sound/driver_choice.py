@@ -36,7 +36,7 @@ class Attempt(threading.Thread):
         super().__init__(name="open " + names[0], daemon=True)
         self.names, self._make = names, make
         self.trying = names[0]
-        self.found: Driver | None = None
+        self.opened: Driver | None = None
         self.refusals: dict[str, str] = {}
 
     def run(self) -> None:
@@ -44,7 +44,7 @@ class Attempt(threading.Thread):
         for name in self.names:
             self.trying = name
             try:
-                self.found = self._make(name)
+                self.opened = self._make(name)
                 return
             except Exception as error:  # DriverError, or whatever a foreign library raises
                 self.refusals[name] = str(error) or type(error).__name__
@@ -65,8 +65,8 @@ class DriverChoice:
         self.scheduler, self.clock, self.report = scheduler, clock, report
         left_out = set(skip)
         every = [name for name in DRIVERS if name not in left_out and name != "none"]
-        asked = ["none"] if insisted == "none" else list(dict.fromkeys([insisted or "", "bell"]))
-        self.names = asked if insisted else every
+        insisted_first = ["none"] if insisted == "none" else list(dict.fromkeys([insisted or "", "bell"]))
+        self.names = insisted_first if insisted else every
         self.driver: Driver | None = None
         self.buffer = BUFFER
         self._begun = clock()
@@ -75,7 +75,7 @@ class DriverChoice:
         self._looked = self._begun
         self._tried = self._tried_lesser = float("-inf")
         self._why: dict[str, str] = {}
-        self._told: str | None = None
+        self._reported: str | None = None
         self._underruns = 0
 
     def kick(self) -> None:
@@ -99,7 +99,7 @@ class DriverChoice:
             if attempt is not None:
                 self._collect(attempt, now)
         self._try_better(now)
-        if self.driver is None and (self._told or now - self._begun > FIRST):
+        if self.driver is None and (self._reported or now - self._begun > FIRST):
             self._take(self._make(self.names[-1]))
 
     # --- going down --------------------------------------------------------------------------
@@ -144,13 +144,13 @@ class DriverChoice:
         for name in attempt.names:
             self._why.pop(name, None)
         self._why.update(attempt.refusals)
-        found, place = attempt.found, self.names.index
-        if found is None:
+        opened, place = attempt.opened, self.names.index
+        if opened is None:
             return
-        if self.driver is None or place(found.name) < place(self.driver.name):
-            self._take(found)
+        if self.driver is None or place(opened.name) < place(self.driver.name):
+            self._take(opened)
         else:
-            found.close()
+            opened.close()
 
     def _make(self, name: str) -> Driver:
         match name:
@@ -173,14 +173,14 @@ class DriverChoice:
         self.driver = driver
         self._underruns = 0
         driver.take()
-        if driver.name == self._told:
+        if driver.name == self._reported:
             return
         better = self.names[: self.names.index(driver.name)]
-        said: dict[str, Any] = {"driver": driver.name, "was": self._told, "detail": driver.detail}
+        change: dict[str, Any] = {"driver": driver.name, "was": self._reported, "detail": driver.detail}
         self.report(
-            "driver", {**said, "why": "; ".join(self._why[name] for name in better if name in self._why)}
+            "driver", {**change, "why": "; ".join(self._why[name] for name in better if name in self._why)}
         )
-        self._told = driver.name
+        self._reported = driver.name
 
     def _enlarge(self, driver: stream_driver.StreamDriver, now: float) -> None:
         """Open the stream anew with twice the buffer when it has run dry and nothing is due soon."""

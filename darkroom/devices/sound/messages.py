@@ -57,7 +57,7 @@ class Call:
         """True when both are the same call, perhaps at another instant."""
         return self.name == other.name and self.plate == other.plate and self.say == other.say
 
-    def told(self) -> dict[str, Any]:
+    def as_plain(self) -> dict[str, Any]:
         """Return the call as plain values."""
         return {
             "up": self.up,
@@ -71,7 +71,7 @@ class Call:
 def plain(cue: CueLike | Mapping[str, Any]) -> dict[str, Any]:
     """Return a cue of any form as plain values for a line of JSON."""
     if isinstance(cue, Mapping):
-        return call(cue).told()
+        return call(cue).as_plain()
     return {
         "up": float(cue.up),
         "name": cue.name,

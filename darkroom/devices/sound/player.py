@@ -87,13 +87,13 @@ class Player:
         """
         order = json.loads(line)
         if "play" in order:
-            one = call(order["play"])
-            self.library.words(one.say)
-            self.scheduler.post_now(one)
+            cue = call(order["play"])
+            self.library.words(cue.say)
+            self.scheduler.post_now(cue)
         elif "set" in order:
             calls = [call(values) for values in order["cues"]]
-            for one in calls:
-                self.library.words(one.say)
+            for cue in calls:
+                self.library.words(cue.say)
             self.scheduler.post_set(int(order["set"]), float(order["from"]), calls)
         self.drivers.kick()
 

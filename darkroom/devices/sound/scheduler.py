@@ -80,7 +80,7 @@ class Scheduler:
     def __init__(self, library: Library, report: Report, silent: Iterable[str] = ()) -> None:
         """`report(kind, what)` hears of calls that came late or were dropped; `silent` are not sounded."""
         self.library, self.report, self.silent = library, report, frozenset(silent)
-        self.mail: deque[Call | tuple[int, float, list[Call]]] = deque()
+        self.inbox: deque[Call | tuple[int, float, list[Call]]] = deque()
         self.playing: Playing | None = None
         self.phrases: list[Phrase] = []
         self._waiting: list[_Waiting] = []
@@ -92,19 +92,19 @@ class Scheduler:
 
     def post_set(self, revision: int, since: float, calls: list[Call]) -> None:
         """Replace everything that is due after `since` by these calls, unless a newer set is here."""
-        self.mail.append((revision, since, calls))
+        self.inbox.append((revision, since, calls))
 
     def post_now(self, call: Call) -> None:
         """Play a call at once."""
-        self.mail.append(call)
+        self.inbox.append(call)
 
-    def _read_mail(self, now: float) -> None:
-        while self.mail:
-            letter = self.mail.popleft()
-            if isinstance(letter, Call):
-                self._take_now(letter)
+    def _read_inbox(self, now: float) -> None:
+        while self.inbox:
+            message = self.inbox.popleft()
+            if isinstance(message, Call):
+                self._take_now(message)
             else:
-                self._take_set(*letter, now)
+                self._take_set(*message, now)
 
     def _take_now(self, call: Call) -> None:
         if call.name in ANSWERS:
@@ -117,7 +117,7 @@ class Scheduler:
         def over(call: Call, answered: bool) -> bool:
             return answered or (answer.plate is not None and call.plate == answer.plate)
 
-        self.phrases = [one for one in self.phrases if not over(one.call, one.answer)]
+        self.phrases = [phrase for phrase in self.phrases if not over(phrase.call, phrase.answer)]
         playing = self.playing
         if playing is not None and over(playing.call, playing.call.name in ANSWERS):
             self.playing = None
@@ -127,9 +127,11 @@ class Scheduler:
             return
         self._revision = revision
         wanted = set(calls)
-        known = {one.call for one in self._waiting}
+        known = {waiting.call for waiting in self._waiting}
         self._waiting = [
-            one for one in self._waiting if one.now or one.call in wanted or one.call.up <= since
+            waiting
+            for waiting in self._waiting
+            if waiting.now or waiting.call in wanted or waiting.call.up <= since
         ]
         heapq.heapify(self._waiting)
         moved = [done for done in self._handled if done not in wanted and done.up > now - 2 * SAME]
@@ -149,7 +151,7 @@ class Scheduler:
             same = (other for other in wanted if other.like(call) and abs(other.up - call.up) < SAME)
             return call.up > since and call in self._handled and not any(same)
 
-        self.phrases = [one for one in self.phrases if not gone(one.call)]
+        self.phrases = [phrase for phrase in self.phrases if not gone(phrase.call)]
         if self.playing is not None and gone(self.playing.call):
             self.playing = None
 
@@ -160,16 +162,16 @@ class Scheduler:
 
     def due(self) -> float:
         """Return the next instant at which `advance` may change something; infinity when at rest."""
-        if self.mail:
+        if self.inbox:
             return -math.inf
         next_cue = self._waiting[0].at if self._waiting else math.inf
         if self.playing is not None:
             return next_cue
-        return min([next_cue, *(one.since for one in self.phrases)])
+        return min([next_cue, *(phrase.since for phrase in self.phrases)])
 
     def advance(self, now: float) -> None:
         """Do everything that is due at `now`."""
-        self._read_mail(now)
+        self._read_inbox(now)
         while self._waiting and self._waiting[0].at <= now + HALF_FRAME:
             self._begin(heapq.heappop(self._waiting), now)
         if self.playing is None and self.phrases:
@@ -185,7 +187,7 @@ class Scheduler:
         if not waiting.now:
             self._handled[call] = now
         if late > LATEST:
-            self.report("dropped", {"cue": call.told(), "seconds": round(late, 3), "why": "late"})
+            self.report("dropped", {"cue": call.as_plain(), "seconds": round(late, 3), "why": "late"})
             return
         silent = call.name == "say" or call.name in self.silent
         samples = None if silent else self.library.cue(call.name, call.urgency)
@@ -206,7 +208,7 @@ class Scheduler:
             self._dropped(playing.call, call)
         self.playing = Playing(call, samples, now)
         if late > TOLD and waiting.at == call.up:
-            self.report("late", {"cue": call.told(), "seconds": round(late, 3)})
+            self.report("late", {"cue": call.as_plain(), "seconds": round(late, 3)})
         self._say(call, now)
 
     def _put_back(self, playing: Playing, now: float) -> None:
@@ -219,7 +221,7 @@ class Scheduler:
             self.phrases.insert(0, phrase)
 
     def _dropped(self, lower: Call, higher: Call) -> None:
-        self.report("dropped", {"cue": lower.told(), "why": "overlap", "by": higher.name})
+        self.report("dropped", {"cue": lower.as_plain(), "why": "overlap", "by": higher.name})
 
     def _say(self, call: Call, now: float) -> None:
         if not call.say or "say" in self.silent:
@@ -231,7 +233,7 @@ class Scheduler:
         answer = call.name in ANSWERS
         allowed = LATEST if counted else ANSWER_WORDS if answer else CALL_WORDS
         self.phrases.append(Phrase(call, deque(words), now, now + allowed, answer, counted))
-        self.phrases.sort(key=lambda one: (not one.begun, not one.counted, -one.call.rank))
+        self.phrases.sort(key=lambda phrase: (not phrase.begun, not phrase.counted, -phrase.call.rank))
 
     def _speak(self, now: float) -> None:
         """Begin the first word that ends before the next cue."""
@@ -241,11 +243,11 @@ class Scheduler:
             word = phrase.words[0]
             if now > phrase.latest:
                 self.phrases.pop(0)
-                self.report("dropped", {"cue": phrase.call.told(), "why": "no room for the words"})
+                self.report("dropped", {"cue": phrase.call.as_plain(), "why": "no room for the words"})
                 continue
             if now + len(word) / RATE + FIT > free_until:
-                for one in self.phrases:
-                    one.since = max(one.since, free_until)
+                for waiting_phrase in self.phrases:
+                    waiting_phrase.since = max(waiting_phrase.since, free_until)
                 return
             phrase.words.popleft()
             phrase.begun = True

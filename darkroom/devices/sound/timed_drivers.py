@@ -222,7 +222,7 @@ class BellDriver(TimedDriver):
     def begin(self, playing: Playing) -> None:
         """Ask for the bell, once for a cue and never for a word."""
         if playing.word_of is None:
-            self._ring(playing.call.told())
+            self._ring(playing.call.as_plain())
 
 
 class NoDriver(TimedDriver):

@@ -171,5 +171,5 @@ def test_a_stream_that_is_not_live_takes_nothing() -> None:
     stream = stream_with(50.5)
     stream.live = False
     Device(stream).run(2.0)
-    assert stream.scheduler.mail
+    assert stream.scheduler.inbox
     assert stream.scheduler.playing is None
