@@ -122,19 +122,21 @@ def test_times_follow_the_temperatures_given(capsys: pytest.CaptureFixture[str])
         "room=30C", "--humidity", "30", "--json",
     )  # fmt: skip
     assert status == 0
-    found = json.loads(out)
+    answer = json.loads(out)
     process = resources.load_process("clear-glass")
-    assert set(found) == {"process", "stages", "wet_window"}
-    assert [set(stage) for stage in found["stages"]] == [{"stage", "seconds", "ends"}] * len(process.stages)
-    assert [stage["stage"] for stage in found["stages"]] == [stage.name for stage in process.stages]
-    seconds = {stage["stage"]: stage["seconds"] for stage in found["stages"]}
+    assert set(answer) == {"process", "stages", "wet_window"}
+    assert [set(stage) for stage in answer["stages"]] == [{"stage", "seconds", "ends"}] * len(process.stages)
+    assert [stage["stage"] for stage in answer["stages"]] == [stage.name for stage in process.stages]
+    seconds = {stage["stage"]: stage["seconds"] for stage in answer["stages"]}
     assert seconds["sensitise"] == 270
     assert seconds["develop"] == 15
     assert seconds["wash"] == 900
     assert seconds["expose"] is None
     assert seconds["fix"] is None
     assert process.wet_window is not None
-    assert found["wet_window"] == pytest.approx(wetness.window_seconds(process.wet_window, 30, 30), abs=0.001)
+    assert answer["wet_window"] == pytest.approx(
+        wetness.window_seconds(process.wet_window, 30, 30), abs=0.001
+    )
 
 
 def test_one_temperature_counts_for_every_liquid(capsys: pytest.CaptureFixture[str]) -> None:

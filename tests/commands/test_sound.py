@@ -92,5 +92,5 @@ def test_the_look_plays_a_test_tone(listening: Any) -> None:
 @pytest.mark.parametrize("words", [["--help"], ["list", "--help"], ["play", "--help"]])
 def test_help_says_that_it_is_not_red(words: list[str]) -> None:
     """The help of each command says that only the full-screen tool is red."""
-    said = CliRunner().invoke(command.sound, words).output
-    assert "Only the full-screen tool is red" in " ".join(said.split())
+    output = CliRunner().invoke(command.sound, words).output
+    assert "Only the full-screen tool is red" in " ".join(output.split())

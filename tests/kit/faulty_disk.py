@@ -14,7 +14,7 @@ from darkroom.bench import events as ev
 from darkroom.log.journal.merge import read_plate
 from darkroom.log.journal.write import JournalWriter
 from darkroom.log.store import durable, paths
-from tests.kit.journals import DAY, PLATE, Heard, cause, scribe
+from tests.kit.journals import DAY, PLATE, ReportLog, cause, eager_writer
 
 
 def first_path(home: Path, plate: str = PLATE) -> Path:
@@ -91,9 +91,9 @@ def write_all(writer: JournalWriter, causes: int = 4, plate: str = PLATE) -> lis
     return written
 
 
-def resumed(home: Path, heard: Heard, events: list[ev.AnyEvent]) -> None:
+def resumed(home: Path, report_log: ReportLog, events: list[ev.AnyEvent]) -> None:
     """Take up the plate as it lies on the disk and write on."""
-    writer = scribe(home, heard)
+    writer = eager_writer(home, report_log)
     writer.adopt(read_plate(first_path(home)))
     writer.write(PLATE, DAY, events)
     assert writer.close(5)

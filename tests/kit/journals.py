@@ -137,11 +137,11 @@ def path_of(fd: int) -> str:
     return os.readlink(f"/proc/self/fd/{fd}")
 
 
-class Heard:
+class ReportLog:
     """Keeps what a writer reports."""
 
     def __init__(self) -> None:
-        """Nothing is heard yet."""
+        """Nothing is reported yet."""
         self.all: list[Report] = []
 
     def __call__(self, report: Report) -> None:
@@ -154,16 +154,18 @@ class Heard:
 
     def saved(self, plate: str = PLATE) -> int:
         """Return the highest `n` reported saved."""
-        return max((one.n for one in self.all if isinstance(one, Saved) and one.plate == plate), default=0)
+        return max(
+            (saved.n for saved in self.all if isinstance(saved, Saved) and saved.plate == plate), default=0
+        )
 
     def spilled(self) -> list[Spilled]:
         """Return where journals went on."""
         return [report for report in self.all if isinstance(report, Spilled)]
 
 
-def scribe(home: Path, heard: Callable[[Report], None], **more: Any) -> JournalWriter:
+def eager_writer(home: Path, report: Callable[[Report], None], **options: Any) -> JournalWriter:
     """Return a writer that tries again at once."""
-    return JournalWriter(home, heard, **{"retry": 0.02, **more})
+    return JournalWriter(home, report, **{"retry": 0.02, **options})
 
 
 # --- a program of its own that writes a plate, for the faults that come from outside -----------
@@ -173,10 +175,10 @@ def child(home: Path, causes: int, *, wrap: Sequence[str] = (), env: dict[str, s
           words: int = 0) -> subprocess.CompletedProcess[str]:  # fmt: skip
     """Run this file as a program under `wrap`; it prints what is reported, one word group a line."""
     command = [*wrap, PYTHON, __file__, str(home), str(causes), str(words)]
-    found = {"PYTHONPATH": os.pathsep.join(path for path in sys.path if path)}
+    python_path = {"PYTHONPATH": os.pathsep.join(path for path in sys.path if path)}
     return subprocess.run(
         command, capture_output=True, text=True, timeout=60, check=False,
-        env={**os.environ, **found, **(env or {})},
+        env={**os.environ, **python_path, **(env or {})},
     )  # fmt: skip
 
 

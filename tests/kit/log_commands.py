@@ -14,7 +14,7 @@ from darkroom.cli import main
 Capture = pytest.CaptureFixture[str]
 
 
-def said(capsys: Capture, *words: str) -> tuple[int, str, str]:
+def run_log(capsys: Capture, *words: str) -> tuple[int, str, str]:
     """Run `darkroom log`; return status, standard output and standard error."""
     status = main(["log", *words])
     out, err = capsys.readouterr()
@@ -23,9 +23,9 @@ def said(capsys: Capture, *words: str) -> tuple[int, str, str]:
 
 def listed(capsys: Capture, *words: str) -> list[dict[str, Any]]:
     """Return what `log list --json` says."""
-    found = json.loads(said(capsys, "list", "--json", *words)[1])
-    assert isinstance(found, list)
-    return found
+    plates = json.loads(run_log(capsys, "list", "--json", *words)[1])
+    assert isinstance(plates, list)
+    return plates
 
 
 def journal(path: Path) -> list[dict[str, Any]]:
@@ -33,6 +33,6 @@ def journal(path: Path) -> list[dict[str, Any]]:
     return [json.loads(line) for line in path.read_text(encoding="utf-8").splitlines()]
 
 
-def last(said_of: Sequence[dict[str, Any]], event: str) -> dict[str, Any] | None:
+def last(lines: Sequence[dict[str, Any]], event: str) -> dict[str, Any] | None:
     """Return the last line of an event."""
-    return next((line for line in reversed(said_of) if line["event"] == event), None)
+    return next((line for line in reversed(lines) if line["event"] == event), None)

@@ -66,7 +66,7 @@ MISTAKES: list[tuple[str, int | None, str | None, str, str | None]] = [
 
 
 @pytest.mark.parametrize(
-    ("name", "line", "key", "phrase", "near"), MISTAKES, ids=[one[0] for one in MISTAKES]
+    ("name", "line", "key", "phrase", "near"), MISTAKES, ids=[mistake[0] for mistake in MISTAKES]
 )
 def test_each_mistake_is_named_alone(
     name: str, line: int | None, key: str | None, phrase: str, near: str | None
@@ -82,7 +82,7 @@ def test_each_mistake_is_named_alone(
 
 def test_every_wrong_file_is_tested() -> None:
     """No wrong file lies about without a test."""
-    assert sorted(path.stem for path in WRONG.glob("*.yaml")) == sorted(one[0] for one in MISTAKES)
+    assert sorted(path.stem for path in WRONG.glob("*.yaml")) == sorted(mistake[0] for mistake in MISTAKES)
 
 
 def test_a_missing_file_means_the_defaults(tmp_path) -> None:
@@ -122,17 +122,17 @@ def test_a_whole_file(tmp_path) -> None:
         "humidity: {kind: iio, device: 'iio:device0', every: 1 min}\n"
         "brightness: 4\n"
     )
-    read = load(path)
+    settings = load(path)
     sound = SoundChoice(str(tmp_path / "my-sounds"), 80.0, frozenset({"pip", "say"}), "system")
-    assert sound == read.sound
+    assert sound == settings.sound
     assert (
         Binding("bath", "w1", device="28-0316a2b3c4d5", every=2.5, smoothing=0.0),
         Binding("developer", "hwmon", device="lm75", channel="temp2", smoothing=60.0),
         Binding("room", "file", path=str(tmp_path / "room.txt"), unit="F", stale=None, name="wall"),
-    ) == read.thermometers
-    assert Binding("humidity", "iio", device="iio:device0", every=60.0) == read.humidity
-    assert read.brightness == 4
-    assert (*read.thermometers, read.humidity) == read.bindings
+    ) == settings.thermometers
+    assert Binding("humidity", "iio", device="iio:device0", every=60.0) == settings.humidity
+    assert settings.brightness == 4
+    assert (*settings.thermometers, settings.humidity) == settings.bindings
 
 
 def test_the_players_settings(tmp_path) -> None:
@@ -144,8 +144,8 @@ def test_the_players_settings(tmp_path) -> None:
 def test_a_path_in_the_users_own_folder(monkeypatch, tmp_path) -> None:
     """`~` is the user's own folder."""
     monkeypatch.setenv("HOME", str(tmp_path))
-    read = parse("thermometers: [{source: bath, kind: file, path: ~/bath.txt}]", "s", Path("/elsewhere"))
-    assert str(tmp_path / "bath.txt") == read.thermometers[0].path
+    settings = parse("thermometers: [{source: bath, kind: file, path: ~/bath.txt}]", "s", Path("/elsewhere"))
+    assert str(tmp_path / "bath.txt") == settings.thermometers[0].path
 
 
 def test_the_example_of_the_handbook_is_right() -> None:
@@ -154,8 +154,8 @@ def test_the_example_of_the_handbook_is_right() -> None:
 
     text = settings.__doc__.split("passed over.\n")[1].replace("folder: my-sounds", "folder: .")
     lines = [line[4:] for line in text.splitlines()]
-    read = parse("\n".join(lines), "settings.yaml", Path("/"))
-    assert [one.source for one in read.bindings] == ["bath", "room", "humidity"]
+    parsed = parse("\n".join(lines), "settings.yaml", Path("/"))
+    assert [binding.source for binding in parsed.bindings] == ["bath", "room", "humidity"]
 
 
 def test_all_mistakes_are_told_at_once() -> None:
@@ -187,15 +187,15 @@ def test_a_file_too_large_is_said(tmp_path) -> None:
 
 def test_pasted_lines_are_right_settings() -> None:
     """What `ready` prints to paste is read back as the same bindings, with the sources given."""
-    found = [
+    sensors = [
         Found(Binding("room", "w1", device="28-0316a2b3c4d5"), 20.0, None),
         Found(Binding("room", "hwmon", device="lm75", channel="temp2"), 20.0, None),
         Found(Binding("room", "iio", path="/sys/bus/iio/devices/iio:device1/in_temp_raw"), 20.0, None),
         Found(Binding("humidity", "iio", device="hdc100x"), 50.0, None),
     ]
-    read = parse(to_paste(found, ["bath", "developer"]), "settings.yaml", Path("/"))
+    settings = parse(to_paste(sensors, ["bath", "developer"]), "settings.yaml", Path("/"))
     assert (
         Binding("bath", "w1", device="28-0316a2b3c4d5"),
         Binding("developer", "hwmon", device="lm75", channel="temp2"),
         Binding("humidity", "iio", device="hdc100x"),
-    ) == read.bindings
+    ) == settings.bindings

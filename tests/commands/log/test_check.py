@@ -9,7 +9,7 @@ import pytest
 from darkroom.bench import events as ev
 from darkroom.log.journal import frame
 from darkroom.log.store import bench_files, paths
-from tests.kit.log_commands import Capture, listed, said
+from tests.kit.log_commands import Capture, listed, run_log
 
 
 def spill(home: Path, path: Path, keep: int) -> Path:
@@ -29,16 +29,16 @@ def test_spilled_files_come_home_by_copy(home: Path, capsys: Capture, plates: li
     before = listed(capsys)[-1]
     spilled = spill(home, plates[0], 8)
     original = spilled.read_bytes()
-    status, _, err = said(capsys, "check")
+    status, _, err = run_log(capsys, "check")
     assert (status, plates[0].with_name(spilled.name).exists()) == (0, False)
     assert f"{spilled}: lies outside the log; it is read with its plate\n" in err
-    status, _, err = said(capsys, "check", "--bring-home")
+    status, _, err = run_log(capsys, "check", "--bring-home")
     copy = plates[0].with_name(spilled.name)
     assert status == 0
     assert f"{spilled}: copied to {copy}" in err
     assert "all its lines are in the log too" in err
     assert spilled.read_bytes() == original
-    assert said(capsys, "check", "--bring-home")[2].count("copied to") == 0
+    assert run_log(capsys, "check", "--bring-home")[2].count("copied to") == 0
     spilled.unlink()
     after = listed(capsys)[-1]
     assert {**after, "files": []} == {**before, "files": []}
@@ -50,9 +50,9 @@ def test_a_plate_that_spilled_whole_comes_home_to_its_day(
     """A plate that lies in a spill place alone gets its day's folder; a taken name is not written over."""
     spilled = spill(home, plates[0], 0)
     plates[0].unlink()
-    assert plates[0].stem in {one["plate"] for one in listed(capsys)}
+    assert plates[0].stem in {plate_row["plate"] for plate_row in listed(capsys)}
     (plates[0].with_name(spilled.name)).write_bytes(b"")
-    assert said(capsys, "check", "--bring-home")[0] == 0
+    assert run_log(capsys, "check", "--bring-home")[0] == 0
     assert plates[0].with_name(f"{plates[0].stem}.3.jsonl").read_bytes() == spilled.read_bytes()
     assert plates[0].with_name(spilled.name).read_bytes() == b""
 
@@ -70,7 +70,7 @@ def test_a_full_disk_brings_nothing_home(
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(durable, "write_once", full)
-    status, out, _ = said(capsys, "check", "--bring-home")
+    status, out, _ = run_log(capsys, "check", "--bring-home")
     assert status == 1
     assert f"{spilled}: not brought home: the disk is full" in out
     assert not plates[0].with_name(spilled.name).exists()
@@ -83,7 +83,7 @@ def test_a_plate_on_a_running_bench_is_left_to_it(home: Path, capsys: Capture, p
     plates[0].write_bytes(b"".join(whole[:10]))
     spilled = spill(home, plates[0], 8)
     with bench_files.BenchLock(home):
-        status, out, _ = said(capsys, "check", "--bring-home")
+        status, out, _ = run_log(capsys, "check", "--bring-home")
     assert status == 1
     assert f"{spilled}: the plate is on the bench" in out
     assert not plates[0].with_name(spilled.name).exists()
@@ -92,7 +92,7 @@ def test_a_plate_on_a_running_bench_is_left_to_it(home: Path, capsys: Capture, p
 @pytest.mark.parametrize("command", ["list", "rate", "note", "compare", "trends", "check", "reindex"])
 def test_each_help_has_an_example(capsys: Capture, command: str) -> None:
     """And says that only the full-screen tool is red."""
-    status, out, _ = said(capsys, command, "--help")
+    status, out, _ = run_log(capsys, command, "--help")
     assert status == 0
     assert f"Example: darkroom log {command}" in out
     assert "full-screen tool is red" in " ".join(out.split())

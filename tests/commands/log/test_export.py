@@ -19,21 +19,21 @@ def plates(path: Path) -> list[str]:
 
 
 @pytest.mark.parametrize(
-    ("words", "found"),
+    ("words", "expected"),
     [(["12"], [FIRST]), ([SECOND, "12"], [FIRST, SECOND]), (["12", FIRST], [FIRST]),
      (["--day", DAY], [FIRST, SECOND]), (["--day", NEXT_DAY], [EVIL]), (["--all"], [FIRST, SECOND, EVIL]),
      (["--find", f"on:{DAY}"], [FIRST, SECOND]), (["--find", f"since:{NEXT_DAY}"], [EVIL])],
 )  # fmt: skip
 def test_the_plates_that_are_asked_for(
-    season: Path, out: Path, export, words: list[str], found: list[str]
+    season: Path, out: Path, export, words: list[str], expected: list[str]
 ) -> None:
     """By number, by id, of a day, or all: each once, oldest first."""
     assert export("csv", *words, "--to", out / "t.csv")[0] == 0
-    assert plates(out / "t.csv") == found
+    assert plates(out / "t.csv") == expected
 
 
 @pytest.mark.parametrize(
-    ("words", "status", "said"),
+    ("words", "status", "message"),
     [([], 2, "one of the four"), (["12", "--all"], 2, "one of the four"),
      (["--day", DAY, "--all"], 2, "one of the four"), (["--day", "yesterday"], 2, "no date"),
      (["--day", "1999-01-01"], 1, "no plates of 1999-01-01"), (["99"], 1, "no plate '99'"),
@@ -42,11 +42,11 @@ def test_the_plates_that_are_asked_for(
      (["--all", "--rehearsals"], 1, "no rehearsals")],
 )  # fmt: skip
 def test_a_wrong_question_has_a_clear_answer(
-    season: Path, out: Path, export, words: list[str], status: int, said: str
+    season: Path, out: Path, export, words: list[str], status: int, message: str
 ) -> None:
     """Wrong use is 2, no such plate is 1; nothing is written."""
-    found, err = export("csv", *words, "--to", out / "t.csv")
-    assert (found, said in err) == (status, True), err
+    exit_status, err = export("csv", *words, "--to", out / "t.csv")
+    assert (exit_status, message in err) == (status, True), err
     assert list(out.iterdir()) == []
 
 

@@ -6,13 +6,13 @@ from pathlib import Path
 
 import pytest
 
-from tests.kit.log_commands import Capture, journal, last, listed, said
+from tests.kit.log_commands import Capture, journal, last, listed, run_log
 
 
 def test_a_judgement_is_lines_of_one_cause(home: Path, capsys: Capture, plates: list[Path]) -> None:
     """Each part is an event of its own with one wall time and no boot clock, and shows in the list."""
     before = journal(plates[4])
-    status, out, err = said(
+    status, out, err = run_log(
         capsys, "rate", "5", "--stars", "4", "--exposure-stops", "-1/2", "--best-strip", "3",
         "--fault", "fog@left edge", "--fault", "veil", "--next", "warm the bath", "--detail", "wind=north",
     )  # fmt: skip
@@ -26,11 +26,11 @@ def test_a_judgement_is_lines_of_one_cause(home: Path, capsys: Capture, plates: 
     assert (added[1]["name"], added[1]["where"]) == ("fog", "left edge")
     assert (added[3]["key"], added[3]["value"]) == ("next", "warm the bath")
     assert f"line {len(before) + 1}" in err
-    (one,) = listed(
+    (plate,) = listed(
         capsys, "--since", plates[4].parent.name, "--until", plates[4].parent.name, plates[4].stem
     )
-    assert (one["stars"], one["next"]) == (4, "warm the bath")
-    assert {"fog (left edge)", "veil"} <= set(one["faults"])
+    assert (plate["stars"], plate["next"]) == (4, "warm the bath")
+    assert {"fog (left edge)", "veil"} <= set(plate["faults"])
 
 
 @pytest.mark.parametrize(
@@ -41,7 +41,7 @@ def test_stops_as_photographers_write_them(
     capsys: Capture, plates: list[Path], typed: str, stops: float
 ) -> None:
     """Whole, decimal and vulgar fractions, either minus sign."""
-    assert said(capsys, "rate", "1", "--exposure-stops", typed)[0] == 0
+    assert run_log(capsys, "rate", "1", "--exposure-stops", typed)[0] == 0
     rating = last(journal(plates[0]), "rating")
     assert rating is not None
     assert rating["exposure_stops"] == stops
@@ -49,31 +49,33 @@ def test_stops_as_photographers_write_them(
 
 def test_a_correction_keeps_what_was_there(capsys: Capture, plates: list[Path]) -> None:
     """The new line names the old; the bytes before it are untouched; the list shows the new alone."""
-    said(capsys, "rate", "1", "--stars", "5", "--exposure-stops", "+1", "--fault", "fog")
+    run_log(capsys, "rate", "1", "--stars", "5", "--exposure-stops", "+1", "--fault", "fog")
     before = plates[0].read_bytes()
     rating, fault = journal(plates[0])[-2:]
     assert (
-        said(capsys, "rate", "1", "--corrects", str(rating["n"]), "--stars", "2", "--reason", "by day")[0]
+        run_log(capsys, "rate", "1", "--corrects", str(rating["n"]), "--stars", "2", "--reason", "by day")[0]
         == 0
     )
-    assert said(capsys, "rate", "1", "--corrects", str(fault["n"]), "--reason", "dust")[0] == 0
+    assert run_log(capsys, "rate", "1", "--corrects", str(fault["n"]), "--reason", "dust")[0] == 0
     assert plates[0].read_bytes().startswith(before)
     corrected, withdrawn = journal(plates[0])[-2:]
     assert (corrected["corrects"], corrected["stars"], corrected["reason"]) == (rating["n"], 2, "by day")
     assert corrected["exposure_stops"] == 1.0
     assert withdrawn["corrects"] == fault["n"]
-    (one,) = listed(capsys, plates[0].stem)
-    assert one["stars"] == 2
-    assert "fog" not in one["faults"]
-    assert "corrects line" in said(capsys, "show", "1")[1]
+    (plate,) = listed(capsys, plates[0].stem)
+    assert plate["stars"] == 2
+    assert "fog" not in plate["faults"]
+    assert "corrects line" in run_log(capsys, "show", "1")[1]
 
 
 def test_a_note_can_be_corrected(capsys: Capture, plates: list[Path]) -> None:
     """The corrected words find the plate, the old ones no longer do."""
-    said(capsys, "note", "2", "thick varnich")
+    run_log(capsys, "note", "2", "thick varnich")
     n = str(journal(plates[1])[-1]["n"])
-    assert said(capsys, "note", "2", "thick varnish", "--corrects", n, "--reason", "spelling")[0] == 0
-    assert [one["plate"] for one in listed(capsys, "thick", "varnish", plates[1].stem)] == [plates[1].stem]
+    assert run_log(capsys, "note", "2", "thick varnish", "--corrects", n, "--reason", "spelling")[0] == 0
+    assert [plate["plate"] for plate in listed(capsys, "thick", "varnish", plates[1].stem)] == [
+        plates[1].stem
+    ]
     assert listed(capsys, "varnich") == []
 
 
@@ -102,10 +104,10 @@ def test_a_judgement_that_cannot_be_is_refused(
     capsys: Capture, plates: list[Path], words: tuple[str, ...], phrase: str
 ) -> None:
     """Exit status 2, the reason, and not a byte is written."""
-    said(capsys, "rate", "1", "--stars", "5")
+    run_log(capsys, "rate", "1", "--stars", "5")
     n = str(journal(plates[0])[-1]["n"])
     before = plates[0].read_bytes()
-    status, _, err = said(capsys, *(n if word == "RATING" else word for word in words))
+    status, _, err = run_log(capsys, *(n if word == "RATING" else word for word in words))
     assert status == 2
     assert phrase in err
     assert plates[0].read_bytes() == before
@@ -113,10 +115,10 @@ def test_a_judgement_that_cannot_be_is_refused(
 
 def test_a_line_is_corrected_once(capsys: Capture, plates: list[Path]) -> None:
     """A line that was corrected names its correction: the history is a chain, not a heap."""
-    said(capsys, "rate", "1", "--stars", "5")
+    run_log(capsys, "rate", "1", "--stars", "5")
     first = journal(plates[0])[-1]["n"]
-    said(capsys, "rate", "1", "--corrects", str(first), "--stars", "4")
-    status, _, err = said(capsys, "rate", "1", "--corrects", str(first), "--stars", "3")
+    run_log(capsys, "rate", "1", "--corrects", str(first), "--stars", "4")
+    status, _, err = run_log(capsys, "rate", "1", "--corrects", str(first), "--stars", "3")
     assert status == 2
     assert f"line {first} was corrected by line {first + 1}" in err
 
@@ -125,7 +127,7 @@ def test_a_plate_on_the_bench_is_judged_there(home: Path, capsys: Capture, plate
     """Its journal is the bench's to write: exit status 1."""
     whole = plates[0].read_bytes().splitlines(True)
     plates[0].write_bytes(b"".join(whole[:6]))
-    status, _, err = said(capsys, "rate", "1", "--stars", "5")
+    status, _, err = run_log(capsys, "rate", "1", "--stars", "5")
     assert status == 1
     assert "on the bench" in err
     assert len(plates[0].read_bytes().splitlines()) == 6

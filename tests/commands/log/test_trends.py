@@ -13,7 +13,7 @@ from darkroom.log.catalogue.query import Query
 from darkroom.log.trends.facts import trend_rows
 from darkroom.log.trends.trends import trends
 from tests.kit import season
-from tests.kit.log_commands import Capture, said
+from tests.kit.log_commands import Capture, run_log
 
 
 @pytest.fixture
@@ -28,7 +28,7 @@ def test_plots_are_drawn_with_their_words(
     """With --plot each trend is drawn, as wide as the terminal, with its title and what is said of it."""
     monkeypatch.setenv("COLUMNS", "80")
     monkeypatch.setenv("LINES", "24")
-    status, out, _ = said(capsys, "trends", "--process", "Clear-glass", "--plot")
+    status, out, _ = run_log(capsys, "trends", "--process", "Clear-glass", "--plot")
     rows = out.splitlines()
     assert status == 0 and "\x1b" not in out
     assert "develop over the temperature of the developer, Clear-glass ambrotype" in rows
@@ -40,29 +40,29 @@ def test_plots_are_drawn_with_their_words(
 
 def test_the_json_tells_all_four(capsys: Capture, plates: list[Path]) -> None:
     """Every trend, the weak ones too, with what was looked at and what chance makes."""
-    found = json.loads(said(capsys, "trends", "--json")[1])
-    assert set(found) == {"over_temperature", "over_plates", "over_wet_time", "stars"}
-    stars = found["stars"]
+    answer = json.loads(run_log(capsys, "trends", "--json")[1])
+    assert set(answer) == {"over_temperature", "over_plates", "over_wet_time", "stars"}
+    stars = answer["stars"]
     assert stars["looked_at"] == len(stars["found"]) > 10
-    assert {one["kind"] for one in stars["found"]} == {"number", "word"}
-    assert all(0 < one["chance"] <= 1 and "coefficient" in one for one in stars["found"])
+    assert {trend["kind"] for trend in stars["found"]} == {"number", "word"}
+    assert all(0 < trend["chance"] <= 1 and "coefficient" in trend for trend in stars["found"])
 
 
 def test_a_stage_is_asked_for_alone(capsys: Capture, plates: list[Path]) -> None:
     """With --stage the stars are held against its time alone, and wet time is left out."""
-    found = json.loads(said(capsys, "trends", "--stage", "develop", "--json")[1])
-    assert found["over_wet_time"] == [] and found["over_plates"] == []
-    assert {one["thing"] for one in found["stars"]["found"]} == {"develop: time"}
+    answer = json.loads(run_log(capsys, "trends", "--stage", "develop", "--json")[1])
+    assert answer["over_wet_time"] == [] and answer["over_plates"] == []
+    assert {trend["thing"] for trend in answer["stars"]["found"]} == {"develop: time"}
 
 
 def test_filters_hold_for_every_trend(capsys: Capture, plates: list[Path]) -> None:
     """A filter on how a plate ended, which stages know too, narrows what is counted."""
-    every = json.loads(said(capsys, "trends", "--json")[1])
-    done = json.loads(said(capsys, "trends", "--state", "done", "--json")[1])
-    none = said(capsys, "trends", "--state", "rack", "--json")
-    assert done["stars"]["rated"] == every["stars"]["rated"] > 0
-    assert sum(len(one["points"]) for one in done["over_temperature"]) < sum(
-        len(one["points"]) for one in every["over_temperature"]
+    unfiltered = json.loads(run_log(capsys, "trends", "--json")[1])
+    done = json.loads(run_log(capsys, "trends", "--state", "done", "--json")[1])
+    none = run_log(capsys, "trends", "--state", "rack", "--json")
+    assert done["stars"]["rated"] == unfiltered["stars"]["rated"] > 0
+    assert sum(len(trend["points"]) for trend in done["over_temperature"]) < sum(
+        len(trend["points"]) for trend in unfiltered["over_temperature"]
     )  # abandoned plates had a bath too
     assert none[0] == 1
 
@@ -71,14 +71,17 @@ def test_the_catalogue_tells_trends_of_what_answers(home: Path, plates: list[Pat
     """Rows come of the plates asked for; the fixers' of all, since each plate wears them."""
     with Catalogue(home) as catalogue:
         catalogue.check()
-        some, every = trend_rows(catalogue, Query(process="Tintype")), trend_rows(catalogue, Query())
-    assert 0 < len(some.plates) < len(every.plates) == 120
-    assert some.fixed == every.fixed
-    assert {process for process, _, _ in some.stages.times} == {"Tintype"}
-    assert set(some.rooms) <= {plate.path for plate in some.plates}
-    assert [plate.path for plate in every.plates] == [str(path) for path in plates]
-    read = {point[3] for one in trends(every).over_temperature for point in one.points}
-    assert 0 < len(read) < 120  # the rest were assumed
+        tintype_rows, all_rows = (
+            trend_rows(catalogue, Query(process="Tintype")),
+            trend_rows(catalogue, Query()),
+        )
+    assert 0 < len(tintype_rows.plates) < len(all_rows.plates) == 120
+    assert tintype_rows.fixed == all_rows.fixed
+    assert {process for process, _, _ in tintype_rows.stages.times} == {"Tintype"}
+    assert set(tintype_rows.rooms) <= {plate.path for plate in tintype_rows.plates}
+    assert [plate.path for plate in all_rows.plates] == [str(path) for path in plates]
+    plates_read = {point[3] for trend in trends(all_rows).over_temperature for point in trend.points}
+    assert 0 < len(plates_read) < 120  # the rest were assumed
 
 
 def test_a_damaged_catalogue_is_filled_anew_for_trends(home: Path, plates: list[Path]) -> None:

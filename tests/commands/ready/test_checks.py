@@ -27,8 +27,8 @@ from darkroom.settings.settings import Settings, SoundChoice
 )  # fmt: skip
 def test_what_a_terminal_says_of_itself(environment: dict[str, str], colours: str, letters: str) -> None:
     """Colours and letters are judged by the environment; a terminal that cannot be drawn on fails."""
-    found = {check.about: check.state for check in ready_checks.terminal(environment, (120, 40))}
-    assert found == {"colours": colours, "letters": letters, "terminal": "works"}
+    state_of = {check.about: check.state for check in ready_checks.terminal(environment, (120, 40))}
+    assert state_of == {"colours": colours, "letters": letters, "terminal": "works"}
 
 
 def test_a_small_terminal_gets_advice() -> None:

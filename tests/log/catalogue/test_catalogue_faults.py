@@ -33,7 +33,7 @@ def test_a_truncated_journal(home: Path, plates: list[Path]) -> None:
     plates[0].write_bytes(data[:-7])
     rows, problems = seen(home)
     count = data.count(b"\n")
-    assert [one for one in problems if str(plates[0]) in one] == [
+    assert [problem for problem in problems if str(plates[0]) in problem] == [
         f"{plates[0]}:{count}: the last line is unfinished; it was never saved"
     ]
     assert rows[str(plates[0])]["process"]
@@ -46,9 +46,9 @@ def test_two_journals_interleaved(home: Path, plates: list[Path]) -> None:
     mixed = [line for pair in zip(ours, theirs, strict=False) for line in pair]
     plates[0].write_bytes(b"".join(mixed))
     rows, problems = seen(home)
-    said = [one for one in problems if str(plates[0]) in one]
-    assert any(f"the start of another plate, {plates[1].stem}" in one for one in said)
-    assert any("another line 2 stands in" in one for one in said)
+    of_plate = [problem for problem in problems if str(plates[0]) in problem]
+    assert any(f"the start of another plate, {plates[1].stem}" in problem for problem in of_plate)
+    assert any("another line 2 stands in" in problem for problem in of_plate)
     assert rows[str(plates[0])]["number"] == 1
 
 
@@ -62,7 +62,7 @@ def test_a_duplicated_journal(home: Path, plates: list[Path]) -> None:
     rows, problems = seen(home)
     assert rows[str(plates[0])] == before
     assert rows[str(copy)]["number"] == before["number"]
-    assert [one for one in problems if plates[0].name in one] == []
+    assert [problem for problem in problems if plates[0].name in problem] == []
 
 
 def test_a_hand_edited_journal(home: Path, plates: list[Path]) -> None:
@@ -74,7 +74,7 @@ def test_a_hand_edited_journal(home: Path, plates: list[Path]) -> None:
         stages = [row for row in catalogue.stages() if row["path"] == str(plates[0])]
         problems = [str(problem) for problem in catalogue.problems_of() if problem.file == str(plates[0])]
     assert all(row["seconds"] < 900 for row in stages if row["stage"] == "develop")
-    assert any("the sum is not that of the line" in one for one in problems)
+    assert any("the sum is not that of the line" in problem for problem in problems)
 
 
 def test_a_journal_of_a_later_version(home: Path, plates: list[Path]) -> None:
@@ -109,7 +109,7 @@ def test_a_file_that_is_no_journal(home: Path, plates: list[Path], data: bytes, 
     assert rows[str(plates[5])]["number"] is None
     assert rows[str(plates[5])]["plate"] == plates[5].stem
     assert len(rows) == len(plates)
-    assert any(one.startswith(str(plates[5])) and phrase in one for one in problems)
+    assert any(problem.startswith(str(plates[5])) and phrase in problem for problem in problems)
 
 
 def test_text_that_is_not_utf8_behind_a_right_sum(home: Path, plates: list[Path]) -> None:
@@ -119,7 +119,7 @@ def test_text_that_is_not_utf8_behind_a_right_sum(home: Path, plates: list[Path]
         file.write(body + b',"sum":"%08x"}\n' % zlib.crc32(body))
     rows, problems = seen(home)
     assert rows[str(plates[0])]["number"] == 1
-    assert any("text that is not UTF-8" in one for one in problems)
+    assert any("text that is not UTF-8" in problem for problem in problems)
 
 
 def test_numbers_and_signs_no_table_can_keep(home: Path, plates: list[Path]) -> None:
@@ -145,7 +145,7 @@ def test_a_file_that_cannot_be_read(home: Path, plates: list[Path]) -> None:
     rows, problems = seen(home)
     for name in names:
         assert rows[str(day / f"{name}.jsonl")]["started"] is None
-        assert any(one.startswith(f"{day / name}.jsonl: cannot be read") for one in problems), name
+        assert any(problem.startswith(f"{day / name}.jsonl: cannot be read") for problem in problems), name
     assert len(rows) == len(plates) + 4
 
 
@@ -156,7 +156,7 @@ def test_folders_that_lead_round_in_circles(home: Path, plates: list[Path]) -> N
     (home / "plates" / "2026" / "2026-01-02").symlink_to(home / "plates" / "2026" / "2026-01-02")
     rows, problems = seen(home)
     assert len(rows) == len(plates)
-    assert any("2026-01-02: cannot be read" in one for one in problems)
+    assert any("2026-01-02: cannot be read" in problem for problem in problems)
 
 
 def test_what_could_not_be_read_is_tried_again(

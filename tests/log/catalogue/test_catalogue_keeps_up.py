@@ -28,11 +28,11 @@ def test_the_first_look_takes_in_every_plate(home: Path, plates: list[Path]) -> 
         rows = {row["path"]: row for row in catalogue.plates()}
     assert sorted(rows) == sorted(map(str, plates))
     for path in plates:
-        said = [json.loads(line) for line in path.read_text().splitlines()]
-        ratings = [line for line in said if line["event"] == "rating"]
-        ended = [line for line in said if line["event"] == "plate_ended"]
+        starts = [json.loads(line) for line in path.read_text().splitlines()]
+        ratings = [line for line in starts if line["event"] == "rating"]
+        ended = [line for line in starts if line["event"] == "plate_ended"]
         row = rows[str(path)]
-        assert (row["plate"], row["number"]) == (path.stem, said[0]["number"])
+        assert (row["plate"], row["number"]) == (path.stem, starts[0]["number"])
         assert row["stars"] == (ratings[-1]["stars"] if ratings else None)
         assert (row["ended"], row["how"]) == (ended[-1]["at"], ended[-1]["how"])
 
@@ -43,8 +43,8 @@ def test_stages_are_what_the_journal_measured(home: Path, plates: list[Path]) ->
         catalogue.check()
         rows = catalogue.stages()
     for path in plates[:10]:
-        said = [json.loads(line) for line in path.read_text().splitlines()]
-        ended = [(line["stage"], line["seconds"]) for line in said if line["event"] == "stage_ended"]
+        lines = [json.loads(line) for line in path.read_text().splitlines()]
+        ended = [(line["stage"], line["seconds"]) for line in lines if line["event"] == "stage_ended"]
         kept = [(row["stage"], row["seconds"]) for row in rows if row["path"] == str(path)]
         assert [name for name, _ in kept] == [name for name, _ in ended]
         assert [seconds for _, seconds in kept] == pytest.approx([s for _, s in ended], abs=0.002)
@@ -66,9 +66,9 @@ def test_kept_up_is_the_same_as_made_anew(home: Path, plates: list[Path]) -> Non
         plates[2].write_bytes(plates[2].read_bytes()[:-40])
         plates[3].write_bytes(b"")
         shutil.rmtree(plates[-1].parent)
-        other = home / "plates" / "2027" / "2027-01-01"
-        other.mkdir(parents=True)
-        shutil.copy(plates[4], other / plates[4].name)
+        new_folder = home / "plates" / "2027" / "2027-01-01"
+        new_folder.mkdir(parents=True)
+        shutil.copy(plates[4], new_folder / plates[4].name)
         further = plates[5].with_name(f"{plates[5].stem}.2.jsonl")
         begun = ev.Continued(n=0, at="x", up=None, plate=plates[5].stem, saved=1, why="trial")
         further.write_bytes(frame.encode(begun) + frame.encode(note(901, "further")))

@@ -94,9 +94,9 @@ def test_two_programs_use_it_at_once(home: Path, plates: list[Path]) -> None:
     ]  # fmt: skip
     for number in range(20):
         append.add(home, plates[number], lambda n: note(n, "while they read"))
-    for one in started:
-        out, err = one.communicate(timeout=60)
-        assert (one.returncode, err) == (0, "")
+    for program in started:
+        out, err = program.communicate(timeout=60)
+        assert (program.returncode, err) == (0, "")
         assert len(out.split()) == 4
     with Catalogue(home) as catalogue:
         catalogue.check()
@@ -134,11 +134,13 @@ def test_helpers_read_the_same(home: Path, plates: list[Path], monkeypatch: pyte
     """A catalogue filled by several processes equals one filled by this one alone."""
     monkeypatch.setattr(fill, "BATCH_SIZE", 10)
     monkeypatch.setattr(fill, "LEAST_BATCHES_FOR_HELPERS", 2)
-    said: list[tuple[int, int]] = []
+    progress_calls: list[tuple[int, int]] = []
     with Catalogue(home) as catalogue:
-        assert catalogue.rebuild(lambda done, of: said.append((done, of)), helpers=2) == len(plates)
+        assert catalogue.rebuild(lambda done, total: progress_calls.append((done, total)), helpers=2) == len(
+            plates
+        )
         assert catalogue.content() == fresh(home)
-    assert said == [(done, 60) for done in range(10, 61, 10)]
+    assert progress_calls == [(done, 60) for done in range(10, 61, 10)]
 
 
 def test_a_full_disk_costs_no_answer(home: Path, plates: list[Path], monkeypatch: pytest.MonkeyPatch) -> None:

@@ -12,7 +12,7 @@ from darkroom.log.catalogue.query import Query
 
 
 @pytest.mark.parametrize(
-    ("text", "asked"),
+    ("text", "conditions"),
     [
         ("ferns  mill", {"words": "ferns mill"}),
         ('"the old weir"', {"words": "the old weir"}),
@@ -30,11 +30,11 @@ from darkroom.log.catalogue.query import Query
         ("state:ra", {"state": "rack"}),
     ],
 )
-def test_each_name_asks_one_thing(text: str, asked: dict[str, object]) -> None:
+def test_each_name_asks_one_thing(text: str, conditions: dict[str, object]) -> None:
     """Words and names become the catalogue's question, and nothing is complained of."""
-    found = parse(text)
-    assert found.remarks == ()
-    assert found.query == Query(**asked)  # type: ignore[arg-type]
+    parsed = parse(text)
+    assert parsed.remarks == ()
+    assert parsed.query == Query(**conditions)  # type: ignore[arg-type]
 
 
 def test_fahrenheit_is_read_as_celsius() -> None:
@@ -44,7 +44,7 @@ def test_fahrenheit_is_read_as_celsius() -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "said"),
+    ("text", "remark"),
     [
         ("proces:tin", "did you mean 'process'"),
         ("stars:9", "neither 0 to 5"),
@@ -55,11 +55,11 @@ def test_fahrenheit_is_read_as_celsius() -> None:
         ("state:lost", "none of"),
     ],
 )
-def test_a_word_that_makes_no_sense_is_left_out_and_told_of(text: str, said: str) -> None:
+def test_a_word_that_makes_no_sense_is_left_out_and_told_of(text: str, remark: str) -> None:
     """The complaint names the word; the rest of what is typed still counts."""
-    found = parse(f"ferns {text}")
-    assert found.query == Query(words="ferns")
-    assert said in found.remarks[0]
+    parsed = parse(f"ferns {text}")
+    assert parsed.query == Query(words="ferns")
+    assert remark in parsed.remarks[0]
 
 
 @given(

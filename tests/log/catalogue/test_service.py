@@ -36,9 +36,9 @@ class _Receiver:
             self.troubles.append,
         )
 
-    def _deliver(self, what: Callable[[], None]) -> None:
+    def _deliver(self, callback: Callable[[], None]) -> None:
         self.threads.add(threading.current_thread().name)
-        what()
+        callback()
 
     def until(self, reached: Callable[[], bool], seconds: float = 20.0) -> None:
         """Wait until the condition `reached` holds."""

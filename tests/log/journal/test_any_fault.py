@@ -14,9 +14,9 @@ from darkroom.bench import events as ev
 from darkroom.log.journal import write
 from darkroom.log.journal.merge import read_plate
 from darkroom.log.journal.write import Saved
-from darkroom.log.store import paths as house
+from darkroom.log.store import paths as store_paths
 from tests.kit.faulty_disk import FaultyDisk, first_path
-from tests.kit.journals import DAY, PLATE, cause, scribe
+from tests.kit.journals import DAY, PLATE, cause, eager_writer
 from tests.kit.nightly import examples
 
 FAULTS = st.lists(st.sampled_from([None, None, errno.ENOSPC, errno.EIO, errno.EROFS]), max_size=8)
@@ -32,35 +32,35 @@ def test_whatever_fails_nothing_is_lost_or_out_of_order(
     folder = tmp_path_factory.mktemp("any")
     home = folder / "home"
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(house, "spill_places", lambda: (folder / "state", folder / "tmp"))
+        patch.setattr(store_paths, "spill_places", lambda: (folder / "state", folder / "tmp"))
         faulty = FaultyDisk(patch)
         wrong: list[str] = []
 
         def check(report: write.Report) -> None:
             if isinstance(report, Saved):
-                there = {event.n for event in found(home).events}
-                if not there >= set(range(1, report.n + 1)):
-                    wrong.append(f"{report} but {sorted(there)}")
+                numbers = {event.n for event in plate_log(home).events}
+                if not numbers >= set(range(1, report.n + 1)):
+                    wrong.append(f"{report} but {sorted(numbers)}")
 
         for kind, script in faults.items():
             faulty.script(kind, *script)
-        writer = scribe(home, check, retry=0.0)
+        writer = eager_writer(home, check, retry=0.0)
         written: list[ev.AnyEvent] = []
         for number in range(6):
             if restart and number == 3:
                 assert writer.close(5)
-                writer = scribe(home, check, retry=0.0)
-                writer.adopt(found(home))
+                writer = eager_writer(home, check, retry=0.0)
+                writer.adopt(plate_log(home))
             writer.write(PLATE, DAY, cause(number))
             written += cause(number)
         assert writer.close(5)
-        log = found(home)
+        log = plate_log(home)
         assert list(log.events) == written
         assert log.problems == ()
         assert wrong == []
 
 
-def found(home: Path) -> Any:
+def plate_log(home: Path) -> Any:
     """Read the plate back from wherever its first file is."""
     from darkroom.log.journal.find import find_plates
 

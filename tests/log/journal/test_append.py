@@ -22,20 +22,20 @@ from tests.kit.journals import (
     OTHER,
     PLATE,
     PYTHON,
-    Heard,
+    ReportLog,
     at,
     by_hand,
+    eager_writer,
     marks,
     path_of,
     plate_events,
-    scribe,
     started,
 )
 
 ENDED = plate_events()[:29]
 
 
-def shelve(home: Path, events: list[ev.AnyEvent], tail: bytes = b"", plate: str = PLATE) -> Path:
+def put_in_log(home: Path, events: list[ev.AnyEvent], tail: bytes = b"", plate: str = PLATE) -> Path:
     """Put a plate's journal into the log."""
     path = paths.plate_path(home, plate, DAY)
     path.parent.mkdir(parents=True, exist_ok=True)
@@ -50,7 +50,7 @@ def note(home: Path, path: Path, text: str = "thin") -> int:
 
 def test_a_note_is_the_next_line(home: Path) -> None:
     """A note on an ended plate gets the number after the last line, and changes no byte before it."""
-    path = shelve(home, ENDED)
+    path = put_in_log(home, ENDED)
     before = path.read_bytes()
     assert [note(home, path), note(home, path)] == [30, 31]
     assert path.read_bytes().startswith(before)
@@ -61,7 +61,7 @@ def test_a_note_is_the_next_line(home: Path) -> None:
 
 def test_every_kind_of_review_can_be_added(home: Path) -> None:
     """Faults, ratings and details are written as notes are."""
-    path = shelve(home, ENDED)
+    path = put_in_log(home, ENDED)
     append.add(home, path, lambda n: ev.Fault(n=n, at=at(9), up=None, name="fog", where="left"))
     append.add(home, path, lambda n: ev.Rating(n=n, at=at(9), up=None, stars=4))
     append.add(home, path, lambda n: ev.Detail(n=n, at=at(9), up=None, key="scan", value="7", corrects=30))
@@ -71,7 +71,7 @@ def test_every_kind_of_review_can_be_added(home: Path) -> None:
 
 def test_a_plate_on_the_bench_is_refused(home: Path) -> None:
     """Only the bench writes in the journal of a plate that is on it, tool running or not."""
-    path = shelve(home, plate_events()[:20])
+    path = put_in_log(home, plate_events()[:20])
     before = path.read_bytes()
     with pytest.raises(PlateOnBench, match="note it at the bench"):
         note(home, path)
@@ -80,7 +80,7 @@ def test_a_plate_on_the_bench_is_refused(home: Path) -> None:
 
 def test_a_plate_on_the_rack_can_be_noted_while_no_tool_runs(home: Path) -> None:
     """The rack waits for days; only a running tool has its journals in hand."""
-    path = shelve(home, plate_events()[:28])
+    path = put_in_log(home, plate_events()[:28])
     assert note(home, path) == 29
     with bench_files.BenchLock(home), pytest.raises(PlateOnBench):
         note(home, path)
@@ -89,7 +89,7 @@ def test_a_plate_on_the_rack_can_be_noted_while_no_tool_runs(home: Path) -> None
 
 def test_an_ended_plate_can_be_noted_while_the_tool_runs(home: Path) -> None:
     """A note on another day's plate does not wait for the bench to be left."""
-    path = shelve(home, ENDED)
+    path = put_in_log(home, ENDED)
     with bench_files.BenchLock(home):
         assert note(home, path) == 30
 
@@ -97,7 +97,7 @@ def test_an_ended_plate_can_be_noted_while_the_tool_runs(home: Path) -> None:
 def test_a_plate_in_the_writers_hands_is_refused(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """An ended plate that the tool may still take back is the tool's until it lets go of it."""
     monkeypatch.setattr(append, "PATIENCE", 0.05)
-    writer = scribe(home, Heard())
+    writer = eager_writer(home, ReportLog())
     writer.write(PLATE, DAY, ENDED)
     assert writer.flush(5)
     path = paths.plate_path(home, PLATE, DAY)
@@ -111,33 +111,33 @@ def test_a_plate_in_the_writers_hands_is_refused(home: Path, monkeypatch: pytest
 
 def test_rehearsals_and_lost_starts_can_be_noted(home: Path) -> None:
     """What cannot come back to the bench is not on it."""
-    assert note(home, shelve(home, [started(rehearsal=True), *marks(2, 3)])) == 5
-    path = shelve(home, [started(OTHER), *marks(2, 3)], plate=OTHER)
+    assert note(home, put_in_log(home, [started(rehearsal=True), *marks(2, 3)])) == 5
+    path = put_in_log(home, [started(OTHER), *marks(2, 3)], plate=OTHER)
     path.write_bytes(path.read_bytes()[10:])
     assert note(home, path) == 5
 
 
 def test_a_newer_schema_is_not_added_to(home: Path) -> None:
     """The rules of a later version are not known here."""
-    path = shelve(home, plate_events(schema=2)[:29])
+    path = put_in_log(home, plate_events(schema=2)[:29])
     with pytest.raises(NotSavedError, match="newer"):
         note(home, path)
 
 
 def test_a_note_is_never_glued_to_a_torn_line(home: Path) -> None:
     """Damage at the end stays as it is; the note stands on a line of its own behind it."""
-    path = shelve(home, ENDED, tail=b'{"n":30,"at"')
+    path = put_in_log(home, ENDED, tail=b'{"n":30,"at"')
     assert note(home, path) == 30
     assert path.read_bytes().split(b"\n")[29] == b'{"n":30,"at"'
     log = read_plate(path)
     assert log.events[-1].n == 30
     assert [problem.line for problem in log.problems] == [30]
-    assert note(home, shelve(home, ENDED, tail=b"rubbish\n")) == 31
+    assert note(home, put_in_log(home, ENDED, tail=b"rubbish\n")) == 31
 
 
 def test_the_note_goes_to_the_last_file_at_home(home: Path) -> None:
     """A plate of two files is noted in the second; the first is as it was."""
-    path = shelve(home, ENDED[:10])
+    path = put_in_log(home, ENDED[:10])
     first = path.read_bytes()
     begun = ev.Continued(n=0, at=at(0), up=0.0, plate=PLATE, saved=10, why="trial")
     second = path.with_name(f"{PLATE}.2.jsonl")
@@ -149,7 +149,7 @@ def test_the_note_goes_to_the_last_file_at_home(home: Path) -> None:
 
 def test_a_full_disk_leaves_the_journal_as_it_was(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """What the disk does not take is cut off again, and said."""
-    path = shelve(home, ENDED)
+    path = put_in_log(home, ENDED)
     before = path.read_bytes()
     real = os.write
 
@@ -170,7 +170,7 @@ def test_a_full_disk_leaves_the_journal_as_it_was(home: Path, monkeypatch: pytes
 
 def test_a_failed_fsync_is_said(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A note that may not be on the disk is not called saved."""
-    path = shelve(home, ENDED)
+    path = put_in_log(home, ENDED)
     before = path.read_bytes()
 
     def broken(fd: int) -> None:
@@ -203,7 +203,7 @@ for number in range(15):
 
 def test_programs_that_note_at_once_do_not_mix(home: Path) -> None:
     """Four programs note in one plate: every note is there once, under a number of its own."""
-    path = shelve(home, ENDED)
+    path = put_in_log(home, ENDED)
     env = {**os.environ, "PYTHONPATH": os.pathsep.join(part for part in sys.path if part)}
     run = [subprocess.Popen([PYTHON, "-c", WRITE, str(home), str(path), name], env=env) for name in "abcd"]
     assert [program.wait(60) for program in run] == [0, 0, 0, 0]
@@ -216,12 +216,12 @@ def test_programs_that_note_at_once_do_not_mix(home: Path) -> None:
 
 def test_the_bench_waits_for_a_note_and_goes_on_behind_it(home: Path) -> None:
     """A plate taken up while a note is being written in it is taken up when the note is done."""
-    path = shelve(home, plate_events()[:28])
+    path = put_in_log(home, plate_events()[:28])
     log = read_plate(path)
     fd = durable.append(path)
     assert locks.lock(fd)
-    heard = Heard()
-    writer = scribe(home, heard)
+    report_log = ReportLog()
+    writer = eager_writer(home, report_log)
     writer.adopt(log)
     assert not writer.flush(0.1)
     timer = threading.Timer(0.05, os.close, [fd])

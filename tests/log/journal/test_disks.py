@@ -20,7 +20,18 @@ from darkroom.bench import events as ev
 from darkroom.log.journal.find import find_plates
 from darkroom.log.journal.merge import read_plate
 from darkroom.log.store import bench_files, durable, paths
-from tests.kit.journals import DAY, PLATE, Heard, by_hand, cause, marks, missing, program, scribe, started
+from tests.kit.journals import (
+    DAY,
+    PLATE,
+    ReportLog,
+    by_hand,
+    cause,
+    eager_writer,
+    marks,
+    missing,
+    program,
+    started,
+)
 
 CYCLES = 50
 CONTROLS = 3
@@ -75,8 +86,8 @@ def test_a_full_disk_that_is_enlarged(home: Path) -> None:
     """On a really full disk the events wait; after it is enlarged they stand in the same file, in order."""
     home.mkdir()
     with mounted(home, "-t", "tmpfs", "-o", "size=64k", "none"):
-        heard = Heard()
-        writer = scribe(home, heard)
+        report_log = ReportLog()
+        writer = eager_writer(home, report_log)
         writer.write(PLATE, DAY, [started()])
         assert writer.flush(5)
         fill(home)
@@ -87,8 +98,8 @@ def test_a_full_disk_that_is_enlarged(home: Path) -> None:
         for _ in range(5):
             writer.write(PLATE, DAY, marks(n + 1, 3, "x" * 100))
             n += 3
-        assert heard.kinds()[-1] == "NotSaved"
-        saved = heard.saved()
+        assert report_log.kinds()[-1] == "NotSaved"
+        saved = report_log.saved()
         assert saved < n
         path = paths.plate_path(home, PLATE, DAY)
         now = by_hand(path.read_bytes().rpartition(b"\n")[0] + b"\n")  # an attempt may be half written
@@ -96,8 +107,8 @@ def test_a_full_disk_that_is_enlarged(home: Path) -> None:
         run("mount", "-o", "remount,size=1m", str(home))
         assert writer.flush(5)
         assert writer.close(5)
-        assert heard.kinds()[-1] == "SavedAgain"
-        assert heard.spilled() == []
+        assert report_log.kinds()[-1] == "SavedAgain"
+        assert report_log.spilled() == []
         assert [plain["n"] for plain in by_hand(path.read_bytes())] == list(range(1, n + 1))
         assert whole(home) == list(range(1, n + 1))
         assert [file.name for file in path.parent.iterdir()] == [path.name]
@@ -108,14 +119,14 @@ def test_a_disk_without_room_for_a_file(home: Path) -> None:
     """A disk with no room for one more file name keeps the first line waiting until there is."""
     home.mkdir()
     with mounted(home, "-t", "tmpfs", "-o", "size=256k,nr_inodes=2", "none"):
-        heard = Heard()
-        writer = scribe(home, heard)
+        report_log = ReportLog()
+        writer = eager_writer(home, report_log)
         writer.write(PLATE, DAY, [started()])
         assert not writer.flush(0.1)
-        assert heard.kinds() == ["NotSaved"]
+        assert report_log.kinds() == ["NotSaved"]
         run("mount", "-o", "remount,nr_inodes=100", str(home))
         assert writer.close(5)
-        assert heard.kinds() == ["NotSaved", "SavedAgain"]
+        assert report_log.kinds() == ["NotSaved", "SavedAgain"]
         assert whole(home) == [1]
 
 
@@ -125,12 +136,12 @@ def test_a_disk_that_is_read_only(home: Path) -> None:
     home.mkdir()
     with mounted(home, "-t", "tmpfs", "-o", "size=256k,ro", "none"):
         with bench_files.BenchLock(home):
-            heard = Heard()
-            writer = scribe(home, heard)
+            report_log = ReportLog()
+            writer = eager_writer(home, report_log)
             writer.write(PLATE, DAY, cause(0))
             writer.write(PLATE, DAY, cause(1))
             assert writer.close(5)
-        assert heard.kinds() == ["Spilled"]
+        assert report_log.kinds() == ["Spilled"]
         log = read_plate(find_plates(home)[0])
         assert (log.plate, [event.n for event in log.events], log.problems) == (PLATE, [1, 2, 3, 4], ())
         assert log.files[0].parent == paths.spill_places()[0]
@@ -180,16 +191,16 @@ def lost_in_a_cut(powered: Powered, rng: random.Random, cycle: int) -> tuple[int
     home = powered.at / "home"
     powered.on()
     try:
-        heard = Heard()
-        writer = scribe(home, heard)
+        report_log = ReportLog()
+        writer = eager_writer(home, report_log)
         stop = rng.randrange(1, 120)
         for number in range(stop):
             for plate in plates:
                 writer.write(plate, DAY, [started(plate), *cause(0)[1:]] if number == 0 else cause(number))
         enough = rng.randrange(0, 2 * stop)
-        while writer.waiting() and heard.saved(plates[0]) < enough:
+        while writer.waiting() and report_log.saved(plates[0]) < enough:
             writer.flush(0.001)
-        saved = {plate: heard.saved(plate) for plate in plates}
+        saved = {plate: report_log.saved(plate) for plate in plates}
         powered.cut()
         writer.close(0)
     finally:
@@ -217,8 +228,8 @@ def test_no_saved_event_is_lost_in_a_power_cut(powered: Powered) -> None:
     rng = random.Random(20260301)
     saved = lost = 0
     for cycle in range(CYCLES):
-        here = lost_in_a_cut(powered, rng, cycle)
-        saved, lost = saved + here[0], lost + here[1]
+        saved_and_lost = lost_in_a_cut(powered, rng, cycle)
+        saved, lost = saved + saved_and_lost[0], lost + saved_and_lost[1]
     assert saved > 10 * CYCLES
     assert lost == 0
 

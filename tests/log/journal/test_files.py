@@ -17,7 +17,7 @@ from darkroom.bench import events as ev
 from darkroom.log.journal import frame, read
 from darkroom.log.journal.find import find_plates
 from darkroom.log.journal.merge import read_plate
-from darkroom.log.store import paths as house
+from darkroom.log.store import paths as store_paths
 from tests.kit.journals import DAY, OTHER, PLATE, at, marks, plate_events, started
 from tests.kit.nightly import examples
 from tests.kit.plate_files import continued, put, whats
@@ -31,11 +31,11 @@ def test_further_files_are_merged_by_number(home: Path) -> None:
     """The first file, one beside it and one in a spill place make one plate."""
     first = put(home, b"".join(LINES[:10]))
     put(home, continued(saved=10) + b"".join(LINES[10:20]), k=2)
-    put(home, continued(saved=20) + b"".join(LINES[20:]), k=3, folder=house.spill_places()[1])
+    put(home, continued(saved=20) + b"".join(LINES[20:]), k=3, folder=store_paths.spill_places()[1])
     log = read_plate(first)
     assert (list(log.events), log.problems) == (EVENTS, ())
     assert [path.name for path in log.files] == [f"{PLATE}.jsonl", f"{PLATE}.2.jsonl", f"{PLATE}.3.jsonl"]
-    assert log.files[2].parent == house.spill_places()[1]
+    assert log.files[2].parent == store_paths.spill_places()[1]
 
 
 def test_the_same_number_with_the_same_bytes_is_one_event(home: Path) -> None:
@@ -49,8 +49,8 @@ def test_the_same_number_with_the_same_bytes_is_one_event(home: Path) -> None:
 def test_the_same_number_with_other_bytes_is_a_problem(home: Path) -> None:
     """Where two files differ the lower one wins, and both places are named."""
     first = put(home, b"".join(LINES[:12]))
-    other = frame.encode(ev.Mark(n=12, at=at(5), up=5.0))
-    put(home, continued(saved=11) + other + b"".join(LINES[12:]), k=2)
+    other_line = frame.encode(ev.Mark(n=12, at=at(5), up=5.0))
+    put(home, continued(saved=11) + other_line + b"".join(LINES[12:]), k=2)
     log = read_plate(first)
     assert list(log.events) == EVENTS
     assert whats(log) == [(2, f"another line 12 stands in {first}:12; that one counts")]
@@ -74,7 +74,7 @@ def test_what_neither_file_holds_is_missing(home: Path) -> None:
 
 def test_a_plate_is_found_by_its_spilled_file_alone(home: Path) -> None:
     """A plate whose own folder could not be written is in the list all the same, in its own log only."""
-    spill = house.spill_places()[0]
+    spill = store_paths.spill_places()[0]
     put(home, continued(home=str(home)) + b"".join(LINES), k=2, folder=spill)
     put(
         home,
@@ -91,7 +91,7 @@ def test_a_plate_is_found_by_its_spilled_file_alone(home: Path) -> None:
 @pytest.mark.skipif(sys.platform == "win32", reason="needs owners and modes")
 def test_a_spill_place_others_can_write_in_is_not_trusted(home: Path) -> None:
     """The temporary folder is everyone's: a folder there that is open to others is not read."""
-    place = house.spill_places()[1]
+    place = store_paths.spill_places()[1]
     first = put(home, b"".join(LINES[:10]))
     put(home, continued(saved=10) + b"".join(LINES[10:]), k=2, folder=place)
     place.chmod(0o777)
@@ -103,7 +103,7 @@ def test_a_spill_place_others_can_write_in_is_not_trusted(home: Path) -> None:
 
 def test_paths_that_cannot_be_read_are_problems(home: Path) -> None:
     """A folder, a pipe, a loop of links, a missing file and a name with a null byte: said, not raised."""
-    folder = house.plate_path(home, PLATE, DAY).parent
+    folder = store_paths.plate_path(home, PLATE, DAY).parent
     folder.mkdir(parents=True)
     (folder / "a-folder.jsonl").mkdir()
     os.mkfifo(folder / "a-pipe.jsonl")
@@ -191,7 +191,7 @@ def test_reading_changes_nothing(home: Path) -> None:
 @given(data=st.data())
 def test_the_reader_never_raises_and_shows_nothing_a_sum_refutes(home: Path, data: st.DataObject) -> None:
     """Lines doubled, cut, glued and mixed with junk: what is shown is always a line that was written."""
-    path = house.plate_path(home, PLATE, DAY)
+    path = store_paths.plate_path(home, PLATE, DAY)
     place = st.integers(0, 80)
     torn = st.builds(lambda line, a, b: line[:a] + line[b:], st.sampled_from(LINES), place, place)
     piece = st.one_of(st.sampled_from(LINES), st.binary(max_size=20), torn)

@@ -25,7 +25,7 @@ from darkroom.log.journal.find import find_plates
 from darkroom.log.journal.merge import PlateLog, read_plate
 from tests.kit import season
 from tests.kit.bench import Hand
-from tests.kit.journals import Heard, scribe
+from tests.kit.journals import ReportLog, eager_writer
 
 PLATES = 220
 SUBJECT = 'Gartenhaus, "links"\nzweite Zeile \u2028 \\ Ende'
@@ -41,8 +41,8 @@ Sql = Callable[..., list[tuple[Any, ...]]]
 def logs(tmp_path_factory: pytest.TempPathFactory) -> Log:
     """Return a log written by the bench's own writer, and its plates by our own reader, oldest first."""
     home = tmp_path_factory.mktemp("foreign") / "home"
-    heard = Heard()
-    writer = scribe(home, heard)
+    report_log = ReportLog()
+    writer = eager_writer(home, report_log)
     for number in range(4):
         for written in causes(f"{OURS}{number}", 900 + number):
             writer.write(f"{OURS}{number}", "2026-03-01", written)
@@ -50,7 +50,7 @@ def logs(tmp_path_factory: pytest.TempPathFactory) -> Log:
         writer.write(made.plate, made.day, [known(line) for line in made.data.split(b"\n")[:-1]])
         writer.release(made.plate)
     writer.close(60)
-    assert heard.kinds() == [] and not writer.waiting()
+    assert report_log.kinds() == [] and not writer.waiting()
     plates = [read_plate(path) for path in find_plates(home)]
     assert len(plates) == PLATES + 4
     assert not any(plate.problems for plate in plates)
@@ -71,10 +71,10 @@ def causes(plate: str, number: int) -> Iterator[list[ev.AnyEvent]]:
     decisions = [hand.go(10.0), hand.go(30.0), hand.do(120.0, want.ReadTemperature("bath", 19.5, "probe"))]
     decisions += [hand.go(255.0), hand.do(257.0, want.Undo()), hand.go(260.0), hand.do(262.0, want.MarkNow())]
     for decision in decisions:
-        told = [event for _, events in decision.events for event in events]
-        if told and isinstance(told[0], ev.PlateStarted):
-            told[0] = replace(told[0], plate=plate, number=number)
-        yield told
+        lines = [event for _, events in decision.events for event in events]
+        if lines and isinstance(lines[0], ev.PlateStarted):
+            lines[0] = replace(lines[0], plate=plate, number=number)
+        yield lines
 
 
 @pytest.fixture(scope="module")
@@ -116,12 +116,14 @@ def test_duckdb_reads_every_line_of_the_journals_as_they_are(logs: Log, sql: Sql
     """With nothing but the pattern of the files, DuckDB finds the lines, their names, types and numbers."""
     home, plates = logs
     ours = Counter(line.__struct_config__.tag for plate in plates for line in plate.events)
-    asked = """SELECT event, count(*)
+    question = """SELECT event, count(*)
         FROM read_json(?, format = 'newline_delimited', union_by_name = true) GROUP BY 1"""
-    assert dict(sql(asked, journals(home))) == ours
+    assert dict(sql(question, journals(home))) == ours
     types = dict(sql("SELECT column_name, column_type FROM (DESCRIBE SELECT * FROM lines)"))
-    found = {name: types[name] for name in ("n", "at", "up", "number", "seconds", "stars", "subject")}
-    assert found == {
+    types_of_members = {
+        name: types[name] for name in ("n", "at", "up", "number", "seconds", "stars", "subject")
+    }
+    assert types_of_members == {
         "n": "BIGINT", "at": "TIMESTAMP WITH TIME ZONE", "up": "DOUBLE", "number": "BIGINT",
         "seconds": "DOUBLE", "stars": "BIGINT", "subject": "VARCHAR",
     }  # fmt: skip
@@ -201,17 +203,17 @@ def test_jq_reads_numbers_and_strikes_from_the_journals(logs: Log) -> None:
     seconds: dict[str, float] = {}
     for line in ended:
         seconds[line.stage] = seconds.get(line.stage, 0.0) + line.seconds
-    told = jq('[inputs | select(.event == "stage_ended")] | group_by(.stage)[] '
+    rows = jq('[inputs | select(.event == "stage_ended")] | group_by(.stage)[] '
               '| [.[0].stage, (map(.seconds) | add)] | @json', home, "-n")  # fmt: skip
-    assert dict(map(json.loads, told)) == pytest.approx(seconds)
+    assert dict(map(json.loads, rows)) == pytest.approx(seconds)
 
 
 @needs_jq
 def test_jq_finds_the_words_as_they_were_typed(logs: Log) -> None:
     """Quotes, line ends and signs that end a line elsewhere come out of jq as the photographer typed them."""
     home, _ = logs
-    told = jq('select(.event == "plate_started" and .number == 902) | .subject | @json', home)
-    assert [json.loads(word) for word in told] == [SUBJECT]
+    subjects = jq('select(.event == "plate_started" and .number == 902) | .subject | @json', home)
+    assert [json.loads(word) for word in subjects] == [SUBJECT]
 
 
 @needs_jq
@@ -235,7 +237,7 @@ def test_exports_of_the_same_log_by_duckdb(logs: Log, sql: Sql, exported: Path) 
     assert len(csv_rows) == len(plates)
     assert sorted(csv_rows) == sorted(jsonl_rows)
     assert {row[0]: row[1] for row in csv_rows} == {
-        one.plate: one.start.number for one in plates if one.start
+        log.plate: log.start.number for log in plates if log.start
     }
     ours = Counter(done.stage for plate in plates for done in fold(plate.events).done)
     stages = sql(
@@ -254,5 +256,5 @@ def test_exported_tables_by_csv_and_jq(logs: Log, exported: Path) -> None:
     if shutil.which("jq") is None:
         pytest.skip("needs jq for the other half")
     command = ["jq", "-r", r'"\(.plate) \(.events | length)"', str(exported / "all.jsonl")]
-    told = subprocess.run(command, capture_output=True, text=True, check=True, timeout=60).stdout
-    assert sorted(told.splitlines()) == sorted(f"{plate.plate} {len(plate.events)}" for plate in plates)
+    output = subprocess.run(command, capture_output=True, text=True, check=True, timeout=60).stdout
+    assert sorted(output.splitlines()) == sorted(f"{plate.plate} {len(plate.events)}" for plate in plates)

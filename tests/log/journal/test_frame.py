@@ -57,9 +57,9 @@ def test_text_is_kept_as_utf_8() -> None:
 def test_a_line_is_read_back_and_written_again_byte_for_byte(event: ev.AnyEvent) -> None:
     """Reading a line gives the event; writing that event gives the same bytes."""
     line = lines.encode(event)
-    read = lines.decode(line)
-    assert type(read) is type(event)
-    assert lines.encode(read) == line  # type: ignore[arg-type]
+    decoded = lines.decode(line)
+    assert type(decoded) is type(event)
+    assert lines.encode(decoded) == line  # type: ignore[arg-type]
 
 
 TEXT = st.text(st.characters(exclude_categories=["Cs"]), max_size=40)
@@ -108,9 +108,9 @@ def _can_be_written(value: Any) -> bool:
 def test_any_event_goes_round_byte_for_byte(event: ev.AnyEvent) -> None:
     """Whatever finite numbers and valid text an event holds, it is read back the same, to the byte."""
     line = lines.encode(event)
-    read = lines.decode(line)
-    assert isinstance(read, KINDS)
-    assert lines.encode(read) == line
+    decoded = lines.decode(line)
+    assert isinstance(decoded, KINDS)
+    assert lines.encode(decoded) == line
     assert json.loads(line)["event"] == type(event).__struct_config__.tag
 
 
@@ -191,24 +191,26 @@ def test_a_right_sum_does_not_make_a_wrong_event_right(members: str, phrase: str
 
 def test_unknown_members_are_ignored() -> None:
     """A member that a later version added does not stop this one."""
-    read = lines.decode(framed('"n":2,"at":"x","up":1.5,"event":"mark","colour":"amber","deep":{"a":[1]}'))
-    assert read == ev.Mark(n=2, at="x", up=1.5)
+    decoded = lines.decode(framed('"n":2,"at":"x","up":1.5,"event":"mark","colour":"amber","deep":{"a":[1]}'))
+    assert decoded == ev.Mark(n=2, at="x", up=1.5)
 
 
 def test_an_unknown_event_is_kept_as_it_came() -> None:
     """An event of a later version is read with its members, and is not taken for damage."""
-    read = lines.decode(framed('"n":9,"at":"x","up":2,"event":"toned","with":"gold","celsius":38.5'))
-    assert read == ev.Newer(n=9, at="x", up=2.0, event="toned", members={"with": "gold", "celsius": 38.5})
+    decoded = lines.decode(framed('"n":9,"at":"x","up":2,"event":"toned","with":"gold","celsius":38.5'))
+    assert decoded == ev.Newer(n=9, at="x", up=2.0, event="toned", members={"with": "gold", "celsius": 38.5})
 
 
 def test_frames_are_found_inside_a_bad_line() -> None:
     """Two lines run together, or a whole line behind a torn one, are found again."""
-    one, two, three = (lines.encode(event).rstrip(b"\n") for event in EVENTS[:3])
-    assert [frame for _, frame in lines.frames_within(one + two)] == [one, two]
-    assert [frame for _, frame in lines.frames_within(one[: len(one) // 2] + two)] == [two]
-    assert [frame for _, frame in lines.frames_within(b"\x00\xff" + two + b"junk" + three[:-4])] == [two]
-    assert list(lines.frames_within(two[5:])) == []
-    assert [offset for offset, _ in lines.frames_within(b"##" + two)] == [2]
+    first, second, third = (lines.encode(event).rstrip(b"\n") for event in EVENTS[:3])
+    assert [frame for _, frame in lines.frames_within(first + second)] == [first, second]
+    assert [frame for _, frame in lines.frames_within(first[: len(first) // 2] + second)] == [second]
+    assert [frame for _, frame in lines.frames_within(b"\x00\xff" + second + b"junk" + third[:-4])] == [
+        second
+    ]
+    assert list(lines.frames_within(second[5:])) == []
+    assert [offset for offset, _ in lines.frames_within(b"##" + second)] == [2]
 
 
 @settings(max_examples=examples(100))

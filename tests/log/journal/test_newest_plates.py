@@ -8,7 +8,7 @@ import pytest
 
 from darkroom.errors import Problem
 from darkroom.log.journal import find
-from darkroom.log.store import paths as house
+from darkroom.log.store import paths as store_paths
 from tests.kit import season
 
 
@@ -25,27 +25,27 @@ def test_a_plate_in_a_spill_place_alone_is_the_newest(home: Path, monkeypatch: p
     paths = season.write(home, 12, days=4)
     spill = home.parent / "spill"
     spill.mkdir(mode=0o700)
-    monkeypatch.setattr(house, "spill_places", lambda: [spill])
+    monkeypatch.setattr(store_paths, "spill_places", lambda: [spill])
     alone = paths[3].rename(spill / paths[3].name)
     (spill / f"{paths[0].stem}.2.jsonl").write_bytes(b"")
-    found = find.newest(home, 50)
-    assert found == find.find_plates(home)[::-1]
-    assert found[0] == alone and len(found) == 12
+    newest = find.newest(home, 50)
+    assert newest == find.find_plates(home)[::-1]
+    assert newest[0] == alone and len(newest) == 12
 
 
 def test_older_days_are_not_looked_into(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Two plates of the last day are found in its folder; the others are not listed."""
     season.write(home, 60, days=12)
-    asked: list[str] = []
+    folders_read: list[str] = []
     first_files = find.first_files
 
     def asking(folder: Path, problems: list[Problem]) -> list[Path]:
-        asked.append(folder.name)
+        folders_read.append(folder.name)
         return first_files(folder, problems)
 
     monkeypatch.setattr(find, "first_files", asking)
     assert len(find.newest(home, 2)) == 2
-    assert len(asked) == 1
+    assert len(folders_read) == 1
 
 
 def test_an_empty_log_has_none(home: Path) -> None:

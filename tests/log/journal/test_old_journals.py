@@ -30,7 +30,7 @@ from tests.kit.plate_snapshot import (
 )
 
 STATES = states()
-read = cache(lambda plate: read_old(STATES[plate]))
+log_of = cache(lambda plate: read_old(STATES[plate]))
 PROCESS_FILES = sorted(PROCESSES.glob("*.yaml"))
 OUTSIDE = ("scene", "version", "not_the_same_bytes")
 """What a snapshot says of itself, and what has a test of its own."""
@@ -49,14 +49,14 @@ each_process = pytest.mark.parametrize("path", PROCESS_FILES, ids=lambda path: p
 def test_an_old_journal_leads_to_the_state_it_led_to(plate: str) -> None:
     """Read and folded today, a journal gives the state, the course and the problems of its own day."""
     taken = {name: value for name, value in STATES[plate].items() if name not in OUTSIDE}
-    found = {name: value for name, value in snapshot(read(plate), HOME).items() if name not in OUTSIDE}
-    assert differences(taken, found) == []
+    members = {name: value for name, value in snapshot(log_of(plate), HOME).items() if name not in OUTSIDE}
+    assert differences(taken, members) == []
 
 
 @each_plate
 def test_an_old_line_is_written_again_with_the_same_bytes(plate: str) -> None:
     """A line that was read and written byte for byte still is; a start may get new members, all empty."""
-    log = read(plate)
+    log = log_of(plate)
     changed = set(not_the_same_bytes(log)) - set(STATES[plate]["not_the_same_bytes"])
     start = log.start
     if start is not None and start.n in changed:
@@ -75,33 +75,33 @@ def test_an_old_line_is_written_again_with_the_same_bytes(plate: str) -> None:
 def test_every_old_journal_has_its_snapshot() -> None:
     """No journal lies among these that nothing is compared with, and none of them is gone."""
     lie = {str(path.relative_to(HOME)) for path in HOME.rglob("*.jsonl")}
-    told = {name for taken in STATES.values() for name in taken["files"]}
-    assert lie == told
+    in_snapshots = {name for taken in STATES.values() for name in taken["files"]}
+    assert lie == in_snapshots
     assert {plate_of(Path(name))[0] for name in lie} == set(STATES)  # type: ignore[index]
 
 
 def test_the_old_journals_hold_every_kind_of_line() -> None:
     """Every event of the first version is among them, with each way that a thing can go."""
-    found: set[tuple[str, Any]] = set()
-    for log in map(read, STATES):
+    kinds: set[tuple[str, Any]] = set()
+    for log in map(log_of, STATES):
         events = [*log.events, *(kept.event for part in log.journal_files for kept in part.good_lines)]
         for event in events:
-            found.add((event.event if isinstance(event, ev.Newer) else event.__struct_config__.tag, None))
+            kinds.add((event.event if isinstance(event, ev.Newer) else event.__struct_config__.tag, None))
             for name in ("how", "by", "kind", "held", "part", "corrects", "between", "timed"):
                 value = getattr(event, name, None)
                 if value is not None:
-                    found.add((name, "line" if name == "corrects" else value))
+                    kinds.add((name, "line" if name == "corrects" else value))
             plan = getattr(event, "plan", None)
             if plan is not None:
-                found.add(("between", plan.between))
-                found |= {("plan", name) for name in ("seconds", "steps", "pops") if getattr(plan, name)}
-    assert {name for name, value in found if value is None} >= {
+                kinds.add(("between", plan.between))
+                kinds |= {("plan", name) for name in ("seconds", "steps", "pops") if getattr(plan, name)}
+    assert {name for name, value in kinds if value is None} >= {
         "plate_started", "acknowledged", "lead_in_started", "stage_started", "cleared", "stage_ended",
         "temperature", "humidity", "exposure_set", "wet_time_set", "mark", "moved", "undone", "refused",
         "resumed", "clock", "racked", "plate_ended", "note", "fault", "rating", "detail", "continued",
         "tray_rocked",
     }  # fmt: skip
-    assert found >= {
+    assert kinds >= {
         ("how", "strike"), ("how", "zero"), ("how", "told"), ("how", "short"), ("how", "skipped"),
         ("how", "done"), ("how", "unvarnished"), ("how", "abandoned"), ("by", "up"), ("by", "wall"),
         ("kind", "slept"), ("kind", "stepped"), ("kind", "stalled"), ("held", True), ("held", False),
@@ -118,15 +118,15 @@ def test_an_old_process_file_is_right_and_has_its_times(path: Path) -> None:
     checked = CliRunner().invoke(process, ["check", str(path)])
     assert checked.exit_code == 0, checked.output
     kept = json.loads(path.with_suffix(".times.json").read_text(encoding="utf-8"))
-    found = {words: times(path, words) for words in TEMPERATURES}
-    assert differences(kept, found) == []
+    times_now = {words: times(path, words) for words in TEMPERATURES}
+    assert differences(kept, times_now) == []
 
 
 @each_process
 def test_the_process_in_an_old_journal_is_that_of_its_file(path: Path) -> None:
     """What a plate was started with is read as the process file of that day is read."""
     read_now = resources.read_process(path)
-    starts = [read(plate).start for plate, taken in STATES.items() if taken["scene"] != SHORTENED]
+    starts = [log_of(plate).start for plate, taken in STATES.items() if taken["scene"] != SHORTENED]
     of_file = [start.process for start in starts if start and start.process["name"] == read_now.name]
     assert of_file
     assert all(profile.from_plain(process) == read_now for process in of_file)
@@ -135,6 +135,6 @@ def test_the_process_in_an_old_journal_is_that_of_its_file(path: Path) -> None:
 def test_no_old_journal_names_a_problem_twice() -> None:
     """The reader says each problem once, with the path from the folder of the log."""
     for plate in STATES:
-        said = plain(problems(read(plate), HOME))
-        assert said == list(dict.fromkeys(said))
-        assert not any(str(HOME) in one for one in said)
+        texts = plain(problems(log_of(plate), HOME))
+        assert texts == list(dict.fromkeys(texts))
+        assert not any(str(HOME) in text for text in texts)

@@ -21,7 +21,7 @@ from tests.kit.journals import BENCH, DAY, OTHER, PLATE, at, plate_events, start
 TODAY = date(2026, 3, 10)
 
 
-def shelve(home: Path, events: Sequence[ev.AnyEvent], day: str = DAY, plate: str | None = None) -> Path:
+def put_in_log(home: Path, events: Sequence[ev.AnyEvent], day: str = DAY, plate: str | None = None) -> Path:
     """Put a plate's journal into the log."""
     first = events[0]
     assert isinstance(first, ev.PlateStarted)
@@ -41,31 +41,31 @@ def open_plate(plate: str, number: int = 1, **more: object) -> list[ev.AnyEvent]
 
 def test_plates_are_found_oldest_first(home: Path) -> None:
     """All plates of all days, one path for each, whatever other files lie beside them."""
-    one = shelve(home, plate_events(PLATE), DAY)
-    two = shelve(home, plate_events("20260215-100000-aaaaaa"), "2026-02-15")
-    three = shelve(home, plate_events("20251231-233000-bbbbbb"), "2026-01-01")
-    one.with_name(f"{PLATE}.torn").write_bytes(b"x")
-    one.with_name(f"{PLATE}.2.jsonl").write_bytes(b"")
-    one.with_name("notes.txt").write_bytes(b"x")
+    newest = put_in_log(home, plate_events(PLATE), DAY)
+    middle = put_in_log(home, plate_events("20260215-100000-aaaaaa"), "2026-02-15")
+    oldest = put_in_log(home, plate_events("20251231-233000-bbbbbb"), "2026-01-01")
+    newest.with_name(f"{PLATE}.torn").write_bytes(b"x")
+    newest.with_name(f"{PLATE}.2.jsonl").write_bytes(b"")
+    newest.with_name("notes.txt").write_bytes(b"x")
     (home / "plates" / "2026" / "not a day").mkdir()
     (home / "plates" / "elsewhere").mkdir()
-    assert find_plates(home) == [three, two, one]
+    assert find_plates(home) == [oldest, middle, newest]
 
 
 def test_the_last_days_alone(home: Path) -> None:
     """With `days` only those days' folders are looked at, and folders of a date to come."""
-    shelve(home, plate_events("20260207-100000-aaaaaa"), "2026-02-07")
-    two = shelve(home, plate_events("20260208-100000-bbbbbb"), "2026-02-08")
-    three = shelve(home, plate_events("20270101-100000-cccccc"), "2027-01-01")
+    put_in_log(home, plate_events("20260207-100000-aaaaaa"), "2026-02-07")
+    two = put_in_log(home, plate_events("20260208-100000-bbbbbb"), "2026-02-08")
+    three = put_in_log(home, plate_events("20270101-100000-cccccc"), "2027-01-01")
     assert find_plates(home, 30, today=TODAY) == [two, three]
 
 
 def test_rehearsals_are_found_apart(home: Path) -> None:
     """A rehearsal is in its own list alone."""
-    one = shelve(home, plate_events(PLATE))
-    two = shelve(home, plate_events(OTHER, rehearsal=True))
-    assert find_plates(home) == [one]
-    assert find_plates(home, rehearsals=True) == [two]
+    plate = put_in_log(home, plate_events(PLATE))
+    rehearsal = put_in_log(home, plate_events(OTHER, rehearsal=True))
+    assert find_plates(home) == [plate]
+    assert find_plates(home, rehearsals=True) == [rehearsal]
 
 
 def test_an_empty_or_missing_log_has_no_plates(home: Path) -> None:
@@ -77,13 +77,13 @@ def test_an_empty_or_missing_log_has_no_plates(home: Path) -> None:
 
 def test_loops_of_links_are_survived(home: Path) -> None:
     """A link that leads back up, or to itself, does not send the search round and round."""
-    one = shelve(home, plate_events(PLATE))
+    plate = put_in_log(home, plate_events(PLATE))
     (home / "plates" / "2026" / "2026-03-02").symlink_to(home / "plates")
     (home / "plates" / "2026" / "2026-03-03").symlink_to("2026-03-03")
     (home / "plates" / "2027").symlink_to(home / "plates")
-    found = survey(home)
-    assert found.paths == [one]
-    assert [Path(problem.file).name for problem in found.problems] == ["2026-03-03"]
+    surveyed = survey(home)
+    assert surveyed.paths == [plate]
+    assert [Path(problem.file).name for problem in surveyed.problems] == ["2026-03-03"]
 
 
 # --- one plate -------------------------------------------------------------------------------
@@ -91,26 +91,26 @@ def test_loops_of_links_are_survived(home: Path) -> None:
 
 def test_a_plate_is_named_by_id_start_or_number(home: Path) -> None:
     """The whole id, any start of it that fits one plate, and the number."""
-    one = shelve(home, plate_events(PLATE, number=41))
-    two = shelve(home, plate_events(OTHER, number=42))
-    assert find(home, PLATE) == one
-    assert find(home, "20260301-1215") == two
-    assert find(home, "42") == two
-    assert find(home, " 41 ") == one
+    first = put_in_log(home, plate_events(PLATE, number=41))
+    second = put_in_log(home, plate_events(OTHER, number=42))
+    assert find(home, PLATE) == first
+    assert find(home, "20260301-1215") == second
+    assert find(home, "42") == second
+    assert find(home, " 41 ") == first
 
 
 def test_a_whole_id_is_found_in_the_folder_of_its_local_date(home: Path) -> None:
     """The folder's date is local, the id is UTC: a plate struck near midnight lies a day beside."""
     for day in ("2026-02-28", "2026-03-02"):
-        path = shelve(home, plate_events(PLATE), day)
+        path = put_in_log(home, plate_events(PLATE), day)
         assert find(home, PLATE) == path
         path.unlink()
 
 
 def test_several_answers_are_listed(home: Path) -> None:
     """Two plates of one number, or of one start, are an error that lists both."""
-    shelve(home, plate_events(PLATE, number=7))
-    shelve(home, plate_events(OTHER, number=7))
+    put_in_log(home, plate_events(PLATE, number=7))
+    put_in_log(home, plate_events(OTHER, number=7))
     for word in ("7", "2026", "20260301-1"):
         with pytest.raises(AmbiguousPlate) as caught:
             find(home, word)
@@ -121,27 +121,27 @@ def test_several_answers_are_listed(home: Path) -> None:
 
 def test_a_number_goes_before_the_start_of_an_id(home: Path) -> None:
     """ "20" is plate 20, although every id of this century begins so."""
-    shelve(home, plate_events(PLATE, number=3))
-    two = shelve(home, plate_events(OTHER, number=20))
+    put_in_log(home, plate_events(PLATE, number=3))
+    two = put_in_log(home, plate_events(OTHER, number=20))
     assert find(home, "20") == two
 
 
 @pytest.mark.parametrize("word", ["", "99", "xyz", "../../etc/passwd", "20260301-120000-zzzzzz", "\0"])
 def test_what_is_not_there_is_said(home: Path, word: str) -> None:
     """A word that names no plate is NothingFound, whatever it is made of."""
-    shelve(home, plate_events(PLATE))
+    put_in_log(home, plate_events(PLATE))
     with pytest.raises(NothingFound, match="no plate"):
         find(home, word)
 
 
 def test_the_next_number_is_one_above_the_highest(home: Path) -> None:
     """Numbers go on from the highest used here; a journal with a damaged first line does not count."""
-    shelve(home, plate_events(PLATE, number=12))
-    path = shelve(home, plate_events(OTHER, number=800))
+    put_in_log(home, plate_events(PLATE, number=12))
+    path = put_in_log(home, plate_events(OTHER, number=800))
     assert next_number(home) == 801
     path.write_bytes(path.read_bytes().replace(b'"number":800', b'"number":900'))
     assert next_number(home) == 13
-    shelve(home, plate_events("20260301-130000-cccccc", number=50, rehearsal=True))
+    put_in_log(home, plate_events("20260301-130000-cccccc", number=50, rehearsal=True))
     assert next_number(home) == 13
 
 
@@ -155,31 +155,31 @@ def names(logs: Sequence[merge.PlateLog]) -> list[str]:
 
 def test_plates_without_an_end_come_back(home: Path) -> None:
     """Not ended, of this bench, no rehearsal: on the bench and on the rack alike, oldest first."""
-    shelve(home, open_plate(OTHER))
-    shelve(home, open_plate(PLATE))
-    shelve(home, plate_events("20260301-110000-aaaaaa")[:28])
-    shelve(home, plate_events("20260301-111111-bbbbbb"))
-    shelve(home, open_plate("20260301-111112-cccccc", bench="another"))
-    shelve(home, open_plate("20260301-111113-dddddd", rehearsal=True))
-    found = returning(home, BENCH, TODAY)
-    assert names(found.plates) == ["20260301-110000-aaaaaa", PLATE, OTHER]
-    assert [log.racked for log in found.plates] == [True, False, False]
-    assert found.left_out == []
+    put_in_log(home, open_plate(OTHER))
+    put_in_log(home, open_plate(PLATE))
+    put_in_log(home, plate_events("20260301-110000-aaaaaa")[:28])
+    put_in_log(home, plate_events("20260301-111111-bbbbbb"))
+    put_in_log(home, open_plate("20260301-111112-cccccc", bench="another"))
+    put_in_log(home, open_plate("20260301-111113-dddddd", rehearsal=True))
+    result = returning(home, BENCH, TODAY)
+    assert names(result.plates) == ["20260301-110000-aaaaaa", PLATE, OTHER]
+    assert [log.racked for log in result.plates] == [True, False, False]
+    assert result.left_out == []
 
 
 def test_an_end_that_was_taken_back_is_no_end(home: Path) -> None:
     """A plate whose `plate_ended` was undone comes back; one whose undo was undone does not."""
     lines_ = plate_events(PLATE)[:29]
     undo = ev.Undone(n=30, at=at(400), up=400.0, undoes=(29,), held=False)
-    shelve(home, [*lines_, undo])
+    put_in_log(home, [*lines_, undo])
     assert names(returning(home, BENCH, TODAY).plates) == [PLATE]
-    shelve(home, [*lines_, undo, ev.Undone(n=31, at=at(401), up=401.0, undoes=(30,), held=False)])
+    put_in_log(home, [*lines_, undo, ev.Undone(n=31, at=at(401), up=401.0, undoes=(30,), held=False)])
     assert returning(home, BENCH, TODAY).plates == []
 
 
 def test_the_book_brings_back_old_plates(home: Path) -> None:
     """A plate on the rack for longer than 30 days comes back by its name in `bench.json`."""
-    shelve(home, open_plate("20250101-100000-aaaaaa"), "2025-01-01")
+    put_in_log(home, open_plate("20250101-100000-aaaaaa"), "2025-01-01")
     assert returning(home, BENCH, TODAY).plates == []
     save(home, ["20250101-100000-aaaaaa", "20250101-100000-gone00"])
     assert names(returning(home, BENCH, TODAY).plates) == ["20250101-100000-aaaaaa"]
@@ -190,7 +190,7 @@ def test_a_plate_the_book_does_not_know_yet_comes_back(home: Path) -> None:
     save(home, [])
     wrote = datetime(2026, 3, 1, 12, 0).timestamp()
     os.utime(home / "bench.json", (wrote, wrote))
-    shelve(home, open_plate(PLATE))
+    put_in_log(home, open_plate(PLATE))
     assert names(returning(home, BENCH, TODAY).plates) == [PLATE]
 
 
@@ -199,7 +199,7 @@ def test_a_plate_the_book_does_not_know_yet_comes_back(home: Path) -> None:
 )
 def test_a_damaged_book_is_no_loss(home: Path, damage: bytes) -> None:
     """Whatever is wrong with `bench.json`, the plates of the last 30 days come back."""
-    shelve(home, open_plate(PLATE))
+    put_in_log(home, open_plate(PLATE))
     (home / "bench.json").write_bytes(damage)
     wrote = datetime(2026, 3, 1, 12, 0).timestamp()
     os.utime(home / "bench.json", (wrote, wrote))
@@ -208,21 +208,21 @@ def test_a_damaged_book_is_no_loss(home: Path, damage: bytes) -> None:
 
 def test_a_newer_schema_is_not_resumed(home: Path) -> None:
     """A plate of a later schema is read, left out, and the reason given."""
-    shelve(home, open_plate(PLATE, schema=2))
-    found = returning(home, BENCH, TODAY)
-    assert found.plates == []
-    assert [(log.plate, why.split(":")[0]) for log, why in found.left_out] == [
+    put_in_log(home, open_plate(PLATE, schema=2))
+    result = returning(home, BENCH, TODAY)
+    assert result.plates == []
+    assert [(log.plate, why.split(":")[0]) for log, why in result.left_out] == [
         (PLATE, "it is from a newer darkroom")
     ]
 
 
 def test_a_plate_whose_first_line_is_lost_is_named(home: Path) -> None:
     """When the book names a plate whose start cannot be read, that is said rather than passed over."""
-    path = shelve(home, open_plate(PLATE))
+    path = put_in_log(home, open_plate(PLATE))
     path.write_bytes(path.read_bytes()[50:])
     save(home, [PLATE])
-    found = returning(home, BENCH, TODAY)
-    assert (found.plates, [log.plate for log, _ in found.left_out]) == ([], [PLATE])
+    result = returning(home, BENCH, TODAY)
+    assert (result.plates, [log.plate for log, _ in result.left_out]) == ([], [PLATE])
 
 
 def save(home: Path, plates: list[str]) -> None:
@@ -241,26 +241,26 @@ WALL = datetime.fromisoformat(at(350.0)).timestamp()
 
 def test_the_same_boot_counts_by_the_boot_clock(home: Path) -> None:
     """Within one start of the machine the wall clock does not matter, wrong as it may be."""
-    log = read_plate(shelve(home, plate_events(PLATE)[:25]))
+    log = read_plate(put_in_log(home, plate_events(PLATE)[:25]))
     assert (log.events[-1], gap(log, "boot-a", 410.5, 0.0)) == (LAST, (60.5, "up"))
 
 
 def test_another_boot_counts_by_the_wall_clock(home: Path) -> None:
     """After a restart of the machine the wall clock says how long it was."""
-    log = read_plate(shelve(home, plate_events(PLATE)[:25]))
+    log = read_plate(put_in_log(home, plate_events(PLATE)[:25]))
     assert gap(log, "boot-b", 12.0, WALL + 90) == (pytest.approx(90.0), "wall")
 
 
 def test_a_wall_clock_behind_the_last_line_gives_nothing(home: Path) -> None:
     """A clock that lost its time cannot tell: the gap is 0, and at least that."""
-    log = read_plate(shelve(home, plate_events(PLATE)[:25]))
+    log = read_plate(put_in_log(home, plate_events(PLATE)[:25]))
     assert gap(log, "boot-b", 12.0, WALL - 86400) == (0.0, "wall")
 
 
 def test_the_boot_of_the_last_return_counts(home: Path) -> None:
     """A plate that came back once was last on the boot that its `resumed` names."""
     again = ev.Resumed(n=26, at=at(500), up=20.0, gap=150.0, by="wall", boot="boot-b")
-    log = read_plate(shelve(home, [*plate_events(PLATE)[:25], again]))
+    log = read_plate(put_in_log(home, [*plate_events(PLATE)[:25], again]))
     assert gap(log, "boot-b", 25.0, 0.0) == (5.0, "up")
     assert gap(log, "boot-a", 25.0, datetime.fromisoformat(at(500)).timestamp() + 7) == (
         pytest.approx(7.0),
@@ -270,12 +270,12 @@ def test_the_boot_of_the_last_return_counts(home: Path) -> None:
 
 def test_lines_of_a_review_do_not_count(home: Path) -> None:
     """A note written later from the command line is no bench line."""
-    log = read_plate(shelve(home, plate_events(PLATE)))
+    log = read_plate(put_in_log(home, plate_events(PLATE)))
     last = [event for event in log.events if event.up is not None][-1]
     assert gap(log, "boot-a", 390.0, 0.0) == (390.0 - (last.up or 0.0), "up")
 
 
 def test_a_time_that_is_none_gives_nothing(home: Path) -> None:
     """A line whose wall time cannot be read does not stop the return."""
-    log = read_plate(shelve(home, [started(at="yesterday")]))
+    log = read_plate(put_in_log(home, [started(at="yesterday")]))
     assert gap(log, "boot-b", 5.0, WALL) == (0.0, "wall")

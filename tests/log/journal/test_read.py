@@ -40,10 +40,10 @@ def test_every_truncation_gives_the_whole_lines_before_it(home: Path) -> None:
     ends = [sum(map(len, map(frame.encode, SHORT[:k]))) for k in range(1, len(SHORT) + 1)]
     path = put(home, data)
     for length in range(len(data) + 1):
-        read = reading.scan(path, 1, data[:length])
+        scanned = reading.scan(path, 1, data[:length])
         whole = sum(end - 1 <= length for end in ends)
-        assert [kept.event for kept in read.good_lines] == SHORT[:whole]
-        assert read.problems == ()
+        assert [good_line.event for good_line in scanned.good_lines] == SHORT[:whole]
+        assert scanned.problems == ()
 
 
 def test_every_single_bit_flip_is_noticed(home: Path) -> None:
@@ -102,8 +102,8 @@ def test_an_edited_line_is_left_out_and_said(home: Path) -> None:
 
 def test_another_plates_lines_are_noticed(home: Path) -> None:
     """Two journals run into one: the plate's own lines count, the others are problems."""
-    other = [frame.encode(event) for event in plate_events(OTHER, number=8)[:2]]
-    log = read_plate(put(home, b"".join([*LINES, *other])))
+    other_lines = [frame.encode(event) for event in plate_events(OTHER, number=8)[:2]]
+    log = read_plate(put(home, b"".join([*LINES, *other_lines])))
     assert list(log.events) == EVENTS
     assert any(OTHER in what for _, what in whats(log))
 

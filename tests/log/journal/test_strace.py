@@ -15,7 +15,7 @@ import pytest
 from darkroom.bench import events as ev
 from darkroom.log.journal import frame
 from darkroom.log.journal.merge import PlateLog, read_plate
-from darkroom.log.store import paths as house
+from darkroom.log.store import paths as store_paths
 from tests.kit.journals import (
     DAY,
     PLATE,
@@ -23,11 +23,11 @@ from tests.kit.journals import (
     by_hand,
     cause,
     child,
+    eager_writer,
     marks,
     missing,
     program,
     reports,
-    scribe,
 )
 
 pytestmark = pytest.mark.skipif(missing("strace") is not None, reason=missing("strace") or "")
@@ -39,14 +39,16 @@ WRITTEN = [event for number in range(CAUSES) for event in cause(number)]
 
 
 @pytest.fixture
-def there(home: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+def first_path(home: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """Return the path of the plate's first file, for a log in a folder that a program finds by itself."""
     monkeypatch.undo()
     monkeypatch.setenv("XDG_STATE_HOME", str(home.parent / "state"))
     monkeypatch.setenv("TMPDIR", str(home.parent / "tmp"))
-    places = (home.parent / "state" / "darkroom" / "spill", house.spill_places()[1])
-    monkeypatch.setattr(house, "spill_places", lambda: (places[0], home.parent / "tmp" / places[1].name))
-    return house.plate_path(home, PLATE, DAY)
+    places = (home.parent / "state" / "darkroom" / "spill", store_paths.spill_places()[1])
+    monkeypatch.setattr(
+        store_paths, "spill_places", lambda: (places[0], home.parent / "tmp" / places[1].name)
+    )
+    return store_paths.plate_path(home, PLATE, DAY)
 
 
 def home_of(path: Path) -> Path:
@@ -75,63 +77,69 @@ def whole(path: Path) -> PlateLog:
     return log
 
 
-def test_the_calls_are_those_of_the_contract(there: Path, tmp_path: Path) -> None:
+def test_the_calls_are_those_of_the_contract(first_path: Path, tmp_path: Path) -> None:
     """Created with O_EXCL and O_APPEND; one write and one fsync a cause; its folder fsynced; no more."""
     trace = tmp_path / "trace"
-    done = child(home_of(there), CAUSES, wrap=strace(out=trace, only=[there, there.parent], trace=CALLS))
+    done = child(
+        home_of(first_path), CAUSES, wrap=strace(out=trace, only=[first_path, first_path.parent], trace=CALLS)
+    )
     assert acknowledged(done.stdout) == len(WRITTEN), done.stderr
     calls = [line.split(None, 1)[1] for line in trace.read_text().splitlines() if "exited" not in line]
-    of_file = [call for call in calls if there.name in call]
+    of_file = [call for call in calls if first_path.name in call]
     assert re.search(r"O_WRONLY\|O_CREAT\|O_EXCL\|O_APPEND\|O_CLOEXEC", of_file[0])
     names = [call.split("(")[0] for call in of_file[1:]]
     assert names == ["write", "fsync"] * CAUSES
-    folder = [call.split("(")[0] for call in calls if there.name not in call and there.parent.name in call]
+    folder = [
+        call.split("(")[0] for call in calls if first_path.name not in call and first_path.parent.name in call
+    ]
     assert folder.count("fsync") == 1
 
 
 @pytest.mark.parametrize("fault", ["EIO", "EROFS", "ENOSPC", "EDQUOT"])
 @pytest.mark.parametrize("when", [1, 3])
-def test_a_failed_fsync(there: Path, tmp_path: Path, fault: str, when: int) -> None:
+def test_a_failed_fsync(first_path: Path, tmp_path: Path, fault: str, when: int) -> None:
     """The plate goes on in `.2.jsonl`; the failed file is never written or fsynced again."""
     trace = tmp_path / "trace"
-    wrap = strace(f"fsync:error={fault}:when={when}", only=[there], out=trace)
-    done = child(home_of(there), CAUSES, wrap=wrap)
+    wrap = strace(f"fsync:error={fault}:when={when}", only=[first_path], out=trace)
+    done = child(home_of(first_path), CAUSES, wrap=wrap)
     assert reports(done.stdout)[0] == "spilled", done.stderr
     assert reports(done.stdout)[-1] == "all"
     assert acknowledged(done.stdout) == len(WRITTEN)
     calls = trace.read_text().splitlines()
     assert "INJECTED" in calls[-1]
     assert sum(" fsync(" in call for call in calls) == when
-    log = whole(there)
+    log = whole(first_path)
     second = by_hand(log.files[1].read_bytes())
     assert (second[0]["event"], second[0]["saved"]) == ("continued", 2 * (when - 1))
 
 
 @pytest.mark.parametrize("fault", ["EIO", "EROFS"])
 @pytest.mark.parametrize("when", [1, 4])
-def test_a_failed_write(there: Path, fault: str, when: int) -> None:
+def test_a_failed_write(first_path: Path, fault: str, when: int) -> None:
     """A disk that fails or turns read-only is left for a second file."""
-    done = child(home_of(there), CAUSES, wrap=strace(f"write:error={fault}:when={when}", only=[there]))
+    done = child(
+        home_of(first_path), CAUSES, wrap=strace(f"write:error={fault}:when={when}", only=[first_path])
+    )
     assert acknowledged(done.stdout) == len(WRITTEN), done.stderr
     assert reports(done.stdout) == ["spilled", "all"]
-    assert len(whole(there).files) == 2
+    assert len(whole(first_path).files) == 2
 
 
 @pytest.mark.parametrize("fault", ["error=ENOSPC:when=3..6", "error=EDQUOT:when=1..2", "retval=17:when=2..3"])
-def test_no_space_for_a_while(there: Path, fault: str) -> None:
+def test_no_space_for_a_while(first_path: Path, fault: str) -> None:
     """A full disk, a quota or a short write: cut back and tried again in the same file."""
-    done = child(home_of(there), CAUSES, wrap=strace(f"write:{fault}", only=[there]))
+    done = child(home_of(first_path), CAUSES, wrap=strace(f"write:{fault}", only=[first_path]))
     assert acknowledged(done.stdout) == len(WRITTEN), done.stderr
     assert reports(done.stdout) == ["not_saved", "saved_again", "all"]
-    assert whole(there).files == (there,)
-    assert [plain["n"] for plain in by_hand(there.read_bytes())] == [event.n for event in WRITTEN]
+    assert whole(first_path).files == (first_path,)
+    assert [plain["n"] for plain in by_hand(first_path.read_bytes())] == [event.n for event in WRITTEN]
 
 
-def test_a_write_that_is_cut_short_for_good(there: Path) -> None:
+def test_a_write_that_is_cut_short_for_good(first_path: Path) -> None:
     """A file that may grow no further (a limit of the shell) is cut back and left for a second one."""
     wrap = ["/bin/sh", "-c", f'ulimit -f {LIMIT}; exec "$@"', "sh"]
-    done = child(home_of(there), 20, words=200, wrap=wrap)
-    log = read_plate(there)
+    done = child(home_of(first_path), 20, words=200, wrap=wrap)
+    log = read_plate(first_path)
     assert acknowledged(done.stdout) == 40, done.stderr
     assert [event.n for event in log.events] == list(range(1, 41))
     assert log.problems == ()
@@ -139,52 +147,52 @@ def test_a_write_that_is_cut_short_for_good(there: Path) -> None:
     assert all(path.stat().st_size <= LIMIT * 512 for path in log.files)
 
 
-def test_a_folder_that_cannot_be_fsynced(there: Path) -> None:
+def test_a_folder_that_cannot_be_fsynced(first_path: Path) -> None:
     """The first line does not count as saved before the name of its file is on the disk."""
-    done = child(home_of(there), CAUSES, wrap=strace("fsync:error=EIO:when=1", only=[there.parent]))
+    done = child(home_of(first_path), CAUSES, wrap=strace("fsync:error=EIO:when=1", only=[first_path.parent]))
     assert reports(done.stdout) == ["spilled", "all"], done.stderr
     assert acknowledged(done.stdout) == len(WRITTEN)
-    assert len(whole(there).files) == 2
+    assert len(whole(first_path).files) == 2
 
 
-def test_a_disk_that_is_gone_for_good(there: Path) -> None:
+def test_a_disk_that_is_gone_for_good(first_path: Path) -> None:
     """When the plate's folder fails for every file, the journal goes on in the state folder."""
-    beside = [there.with_name(f"{PLATE}.{k}.jsonl") for k in range(2, 9)]
-    wrap = strace("fsync:error=EIO:when=3+", only=[there, there.parent, *beside])
-    done = child(home_of(there), CAUSES, wrap=wrap)
+    beside = [first_path.with_name(f"{PLATE}.{k}.jsonl") for k in range(2, 9)]
+    wrap = strace("fsync:error=EIO:when=3+", only=[first_path, first_path.parent, *beside])
+    done = child(home_of(first_path), CAUSES, wrap=wrap)
     assert acknowledged(done.stdout) == len(WRITTEN), done.stderr
-    log = whole(there)
-    assert log.files[-1].parent == house.spill_places()[0]
+    log = whole(first_path)
+    assert log.files[-1].parent == store_paths.spill_places()[0]
 
 
-def test_when_no_place_works_nothing_is_called_saved(there: Path) -> None:
+def test_when_no_place_works_nothing_is_called_saved(first_path: Path) -> None:
     """With every fsync failing the events stay unsaved and are said to be, and the program goes on."""
-    done = child(home_of(there), 3, wrap=strace("fsync:error=EIO:when=3+"))
+    done = child(home_of(first_path), 3, wrap=strace("fsync:error=EIO:when=3+"))
     assert acknowledged(done.stdout) <= 2, done.stderr
     assert reports(done.stdout)[0] == "not_saved"
     assert reports(done.stdout)[-1] == "left"
     assert done.returncode == 0
 
 
-def test_killed_at_every_write_and_fsync(there: Path) -> None:
+def test_killed_at_every_write_and_fsync(first_path: Path) -> None:
     """SIGKILL at each write and fsync of a session: nothing saved is lost, and the plate goes on after it."""
-    files = [there, there.parent]
+    files = [first_path, first_path.parent]
     points = 0
     for call in ("write", "fsync"):
         for when in range(1, 20):
             done = child(
-                home_of(there), CAUSES, wrap=strace(f"{call}:signal=SIGKILL:when={when}", only=files)
+                home_of(first_path), CAUSES, wrap=strace(f"{call}:signal=SIGKILL:when={when}", only=files)
             )
             saved = acknowledged(done.stdout)
-            log = read_plate(there)
+            log = read_plate(first_path)
             assert list(log.events) == WRITTEN[: len(log.events)]
             assert len(log.events) >= saved
             assert [problem.what for problem in log.problems if "empty" not in problem.what] == []
             killed = "all" not in reports(done.stdout)
             if killed:
                 points += 1
-                goes_on(home_of(there), log)
-            for path in (*log.files, *there.parent.iterdir()):
+                goes_on(home_of(first_path), log)
+            for path in (*log.files, *first_path.parent.iterdir()):
                 path.unlink(missing_ok=True)
             if not killed:
                 break
@@ -195,8 +203,8 @@ def goes_on(home: Path, log: PlateLog) -> None:
     """Resume the plate with one more line; all is there, without a problem."""
     if not log.events:
         return
-    heard: list[object] = []
-    writer = scribe(home, heard.append)
+    report_log: list[object] = []
+    writer = eager_writer(home, report_log.append)
     writer.adopt(log)
     more = marks(log.last_n + 1, 1)
     writer.write(PLATE, DAY, more)
@@ -206,9 +214,9 @@ def goes_on(home: Path, log: PlateLog) -> None:
     assert again.problems == ()
 
 
-def test_the_line_after_a_cut_is_never_glued(there: Path) -> None:
+def test_the_line_after_a_cut_is_never_glued(first_path: Path) -> None:
     """A reader with nothing but the standard library finds every line whole after a full disk."""
-    done = child(home_of(there), CAUSES, wrap=strace("write:error=ENOSPC:when=2+2", only=[there]))
+    done = child(home_of(first_path), CAUSES, wrap=strace("write:error=ENOSPC:when=2+2", only=[first_path]))
     assert acknowledged(done.stdout) == len(WRITTEN), done.stderr
-    assert there.read_bytes() == b"".join(map(frame.encode, WRITTEN))
-    assert not any(isinstance(event, ev.Newer) for event in read_plate(there).events)
+    assert first_path.read_bytes() == b"".join(map(frame.encode, WRITTEN))
+    assert not any(isinstance(event, ev.Newer) for event in read_plate(first_path).events)

@@ -16,7 +16,7 @@ from darkroom.log.plate.record import read_record
 from darkroom.log.review.judgement import standing
 from darkroom.screens.log_list import plate_rows
 from darkroom.screens.log_plate import plate_text
-from tests.kit.log_commands import Capture, listed, said
+from tests.kit.log_commands import Capture, listed, run_log
 
 SIGNS = ("oysters: left, lower corner", "fog; veil, (both): thin", "a|b / c; d: e, f")
 NOTE = "first, second; third: end"
@@ -26,25 +26,27 @@ FAULTS = [JudgedFault(name, where) for name in SIGNS for where in (None, "corner
 @pytest.fixture
 def judged(home: Path, plates: list[Path], capsys: Capture) -> Path:
     """Return the journal of a plate whose every judgement has commas, colons and semicolons."""
-    words = ["--next", "warm it, slowly: 20; wait", "--detail", "wind=north; cold, wet: rain"]
+    arguments = ["--next", "warm it, slowly: 20; wait", "--detail", "wind=north; cold, wet: rain"]
     for fault in FAULTS:
-        words += ["--fault", fault.name + (f"@{fault.where}" if fault.where else "")]
-    status, _, err = said(capsys, "rate", "1", *words)
+        arguments += ["--fault", fault.name + (f"@{fault.where}" if fault.where else "")]
+    status, _, err = run_log(capsys, "rate", "1", *arguments)
     assert (status, err.count("line")) == (0, len(FAULTS) + 2)
-    assert said(capsys, "note", "1", NOTE)[0] == 0
+    assert run_log(capsys, "note", "1", NOTE)[0] == 0
     return plates[0]
 
 
 def test_each_fault_stays_one_from_the_journal_on(judged: Path) -> None:
     """The plate told, its standing judgement and its catalogue row have the records as they were given."""
     assert list(read_record(judged).judged.faults)[-len(FAULTS) :] == FAULTS
-    told = read_record(judged)
-    assert [JudgedFault(name, where) for _, name, where in standing(told.log).faults] == [*told.judged.faults]
+    record = read_record(judged)
+    assert [JudgedFault(name, where) for _, name, where in standing(record.log).faults] == [
+        *record.judged.faults
+    ]
     home = judged.parents[3]
     with Catalogue(home) as catalogue:
         catalogue.check()
-        (row,) = [one for one in catalogue.plates(Query()) if one["plate"] == judged.stem]
-        assert row["faults"] == [*told.judged.faults]
+        (row,) = [row for row in catalogue.plates(Query()) if row["plate"] == judged.stem]
+        assert row["faults"] == [*record.judged.faults]
         assert catalogue.count(Query(fault="lower corner")) == 1
         assert catalogue.count(Query(words="corner; left, low: edge")) == 1
 
@@ -52,14 +54,14 @@ def test_each_fault_stays_one_from_the_journal_on(judged: Path) -> None:
 def test_each_fault_stays_one_in_lists_and_exports(judged: Path, capsys: Capture) -> None:
     """`log list --json` and JSON Lines have an item a fault, the tables a line a fault."""
     texts = [fault.text for fault in read_record(judged).judged.faults]
-    (row,) = [one for one in listed(capsys) if one["plate"] == judged.stem]
+    (row,) = [row for row in listed(capsys) if row["plate"] == judged.stem]
     assert row["faults"] == texts
-    (row,) = [one for one in csv.DictReader(said(capsys, "list", "--csv")[1].splitlines(keepends=True))
-              if one["plate"] == judged.stem]  # fmt: skip
+    (row,) = [row for row in csv.DictReader(run_log(capsys, "list", "--csv")[1].splitlines(keepends=True))
+              if row["plate"] == judged.stem]  # fmt: skip
     assert row["faults"].split("\n") == texts
     out = judged.parents[4] / "out"
     for form in ("csv", "jsonl"):
-        assert said(capsys, "export", form, judged.stem, "--to", str(out.with_suffix(f".{form}")))[0] == 0
+        assert run_log(capsys, "export", form, judged.stem, "--to", str(out.with_suffix(f".{form}")))[0] == 0
     with out.with_suffix(".csv").open(encoding="utf-8", newline="") as file:
         (row,) = list(csv.DictReader(file))
     assert row["faults"].split("\n") == texts
@@ -68,23 +70,27 @@ def test_each_fault_stays_one_in_lists_and_exports(judged: Path, capsys: Capture
 
 def test_each_fault_has_a_row_on_the_pages(judged: Path, plates: list[Path]) -> None:
     """The plate's page has a row a fault, the comparison a row a fault that only one plate has."""
-    told = read_record(judged)
-    rows = ["".join(text for text, _ in row) for row in plate_text.judged(told, 200)]
-    texts = [fault.text for fault in told.judged.faults]
+    record = read_record(judged)
+    rows = ["".join(text for text, _ in row) for row in plate_text.judged(record, 200)]
+    texts = [fault.text for fault in record.judged.faults]
     assert [row.removeprefix("fault").strip() for row in rows if row.startswith("fault")] == texts
     assert "warm it, slowly: 20; wait" in "\n".join(rows)
     assert sum(row.startswith("note") and row.endswith(NOTE) for row in rows) == 1
-    other = read_record(plates[1])
-    assert not set(FAULTS) & set(other.judged.faults)
-    found = [one for one in differences(told, other) if one.what == "fault"]
-    assert {one.first for one in found if one.second is None} >= {fault.text for fault in FAULTS}
+    other_record = read_record(plates[1])
+    assert not set(FAULTS) & set(other_record.judged.faults)
+    fault_differences = [
+        difference for difference in differences(record, other_record) if difference.what == "fault"
+    ]
+    assert {difference.first for difference in fault_differences if difference.second is None} >= {
+        fault.text for fault in FAULTS
+    }
 
 
 def test_the_list_names_faults_without_their_places(home: Path, judged: Path) -> None:
     """A bracket that belongs to a fault's name stays; the place is told on the plate's page."""
     with Catalogue(home) as catalogue:
         catalogue.check()
-        (row,) = [one for one in catalogue.plates(Query()) if one["plate"] == judged.stem]
+        (row,) = [row for row in catalogue.plates(Query()) if row["plate"] == judged.stem]
     drawn = "".join(text for text, _ in plate_rows.line(row, None, 400, False, False))
     assert "corner; left" not in drawn
     row["faults"] = [JudgedFault("fog (both)", "left")]

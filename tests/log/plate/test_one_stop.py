@@ -18,10 +18,10 @@ def test_one_of_a_kind_is_said_as_one(home: Path, stops: float, words: str) -> N
     """The account, the report, a comparison and home's advice count alike."""
     lines = forgotten()
     n, at = lines[-1].n + 1, "2026-03-02T20:00:00.000+01:00"
-    one = told(home, [*lines, ev.Rating(n=n, at=at, up=None, stars=1, exposure_stops=stops)])
-    assert [said.text for said in one.account.words] == [f"1 star, next plate {words}"]
+    record = told(home, [*lines, ev.Rating(n=n, at=at, up=None, stars=1, exposure_stops=stops)])
+    assert [account_line.text for account_line in record.account.words] == [f"1 star, next plate {words}"]
     assert shown(stops, "stops") == words
-    page = b"".join(report([one], "A plate")).decode()
+    page = b"".join(report([record], "A plate")).decode()
     assert f"{words}<" in page
     way = "more" if stops > 0 else "less"
     assert last_said(home)["Trial"].endswith(f"{words[1:]} {way}")

@@ -22,8 +22,12 @@ def planned(lines: list[ev.AnyEvent], plan: ExposurePlan) -> list[ev.AnyEvent]:
 def _rows(home: Path, plan: ExposurePlan) -> list[tuple[object, object]]:
     first = told(home, forgotten())
     second = told(home, planned(forgotten(), plan))
-    found = differences(first, second)
-    return [(one.first, one.second) for one in found if one.what == "exposure planned"]
+    differing = differences(first, second)
+    return [
+        (difference.first, difference.second)
+        for difference in differing
+        if difference.what == "exposure planned"
+    ]
 
 
 def test_two_planned_times_are_one_difference(home: Path) -> None:

@@ -10,14 +10,14 @@ import pytest
 
 from darkroom.log.trends.drying import OverWetTime, is_drying, over_wet_time
 from tests.kit import season
-from tests.kit.log_commands import Capture, journal, said
+from tests.kit.log_commands import Capture, journal, run_log
 from tests.kit.trends import plate, rows
 
 
-def by(found: tuple[OverWetTime, ...], what: str) -> OverWetTime:
+def by(trends: tuple[OverWetTime, ...], kind: str) -> OverWetTime:
     """Return the trend by share or by seconds."""
-    (one,) = [one for one in found if one.by == what]
-    return one
+    (trend,) = [trend for trend in trends if trend.by == kind]
+    return trend
 
 
 @pytest.mark.parametrize(
@@ -45,16 +45,19 @@ def test_a_worked_example() -> None:
     plates = [plate(f"a{n}", stars=4, wet_used=100.0, wet_about=400.0) for n in range(10)]
     plates += [plate(f"b{n}", stars=3, wet_used=300.0, wet_about=400.0) for n in range(10)]
     faults = {"a0": ["drying marks"], "a1": ["fog"]} | {f"b{n}": ["fog", "oyster stains"] for n in range(6)}
-    found = over_wet_time(rows(plates, faults=faults))
-    share, seconds = by(found, "share"), by(found, "seconds")
+    trends = over_wet_time(rows(plates, faults=faults))
+    share, seconds = by(trends, "share"), by(trends, "seconds")
     assert [(step.plates, step.dried) for step in share.steps] == [(10, 1), (10, 6)]
     assert [(step.plates, step.dried) for step in seconds.steps] == [(10, 1), (10, 6)]
     assert all(step.least <= 0.25 < step.most for step in share.steps[:1])
     assert all(step.least <= 0.75 < step.most for step in share.steps[1:])
     assert (share.median_dried, share.median_clean) == (0.75, 0.25)
     assert share.dried == 7 and share.plates == 20
-    dried = [one.path == "a0" or one.path in ("b0", "b1", "b2", "b3", "b4", "b5") for one in plates]
-    used = [one.wet_used for one in plates]
+    dried = [
+        plate_facts.path == "a0" or plate_facts.path in ("b0", "b1", "b2", "b3", "b4", "b5")
+        for plate_facts in plates
+    ]
+    used = [plate_facts.wet_used for plate_facts in plates]
     # Two values each: their ranks are their order, so Pearson's coefficient is the same.
     assert share.coefficient == pytest.approx(numpy.corrcoef(used, dried)[0, 1])  # type: ignore[arg-type]
     assert share.coefficient is not None and share.coefficient > share.chance
@@ -74,9 +77,9 @@ def test_assumed_air_stays_out_of_the_share_not_of_the_minutes() -> None:
     plates = [plate(f"{n}", stars=3, wet_used=60.0, wet_about=600.0) for n in range(6)]
     plates.append(plate("h", stars=3, wet_used=60.0, wet_about=600.0, humidity_from="assumed"))
     plates.append(plate("r", stars=3, wet_used=60.0, wet_about=600.0))
-    found = over_wet_time(rows(plates, rooms={f"{n}": 20.0 for n in range(6)} | {"h": 20.0}))
-    assert (by(found, "share").plates, by(found, "share").assumed) == (6, 2)
-    assert (by(found, "seconds").plates, by(found, "seconds").assumed) == (8, 0)
+    trends = over_wet_time(rows(plates, rooms={f"{n}": 20.0 for n in range(6)} | {"h": 20.0}))
+    assert (by(trends, "share").plates, by(trends, "share").assumed) == (6, 2)
+    assert (by(trends, "seconds").plates, by(trends, "seconds").assumed) == (8, 0)
 
 
 def test_what_no_strike_saw_stays_out() -> None:
@@ -109,23 +112,23 @@ def test_a_season_is_counted_as_its_journals_say(home: Path, capsys: Capture) ->
     dried: list[float] = []
     unjudged = 0
     for path in season.write(home, 240, seed=8, days=30):
-        told = journal(path)
-        ends = {line["stage"]: line["up"] for line in told if line["event"] == "stage_ended"}
-        begins = {line["stage"]: line["up"] for line in told if line["event"] == "stage_started"}
+        lines = journal(path)
+        ends = {line["stage"]: line["up"] for line in lines if line["event"] == "stage_ended"}
+        begins = {line["stage"]: line["up"] for line in lines if line["event"] == "stage_started"}
         if "develop" not in begins:
             continue
-        faults = [line["name"] for line in told if line["event"] == "fault"]
-        if not faults and not any(line["event"] == "rating" for line in told):
+        faults = [line["name"] for line in lines if line["event"] == "fault"]
+        if not faults and not any(line["event"] == "rating" for line in lines):
             unjudged += 1
             continue
         used.append(begins["develop"] - ends["sensitise"])
         dried.append(float(any(name in ("drying marks", "oyster stains") for name in faults)))
-    found = json.loads(said(capsys, "trends", "--json")[1])["over_wet_time"]
-    (seconds,) = [one for one in found if one["by"] == "seconds"]
+    trends = json.loads(run_log(capsys, "trends", "--json")[1])["over_wet_time"]
+    (seconds,) = [trend for trend in trends if trend["by"] == "seconds"]
     assert (seconds["plates"], seconds["dried"], seconds["unjudged"]) == (len(used), sum(dried), unjudged)
     for step in seconds["steps"]:
         inside = [d for u, d in zip(used, dried, strict=True) if step["least"] <= u < step["most"]]
         assert (step["plates"], step["dried"]) == (len(inside), sum(inside))
     without = [u for u, d in zip(used, dried, strict=True) if not d]
     assert seconds["median_clean"] == pytest.approx(float(numpy.median(without)), abs=2e-3)
-    assert "faults of drying over the wet time used" in said(capsys, "trends")[1]
+    assert "faults of drying over the wet time used" in run_log(capsys, "trends")[1]

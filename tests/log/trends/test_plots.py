@@ -47,31 +47,31 @@ def canvas(drawn: list[str]) -> tuple[list[str], int]:
     """Return the cells inside the frame, from above, and the column of the left one."""
     top = next(n for n, row in enumerate(drawn) if "┌" in row)
     bottom = next(n for n, row in enumerate(drawn) if "└" in row)
-    left, right = drawn[top].index("┌") + 1, drawn[top].index("┐")
-    return [row[left:right] for row in drawn[top + 1 : bottom]], left
+    first_column, last_column = drawn[top].index("┌") + 1, drawn[top].index("┐")
+    return [row[first_column:last_column] for row in drawn[top + 1 : bottom]], first_column
 
 
-def points(*some: tuple[float, float, int], **more: object) -> Picture:
+def points(*shown_points: tuple[float, float, int], **more: object) -> Picture:
     """Return a picture of points alone."""
     return Picture(**{  # type: ignore[arg-type]
-        "title": "trial", "about": "", "across": scale("bath, °C", "°C", [x for x, _, _ in some]),
-        "up": scale("time, min:s", "s", [y for _, y, _ in some]), "points": some, **more,
+        "title": "trial", "about": "", "across": scale("bath, °C", "°C", [x for x, _, _ in shown_points]),
+        "up": scale("time, min:s", "s", [y for _, y, _ in shown_points]), "points": shown_points, **more,
     })  # fmt: skip
 
 
 def test_known_laws_come_back() -> None:
     """Plates that follow laws just so give them back: 1.9 for 10 °C, 1 s more each plate, later is drier."""
-    found = season()
-    (times,) = found.over_temperature
+    all_trends = season()
+    (times,) = all_trends.over_temperature
     assert (times.coefficient, times.law, times.ratio) == pytest.approx((LAW, LAW, 1.0))
-    (fixer,) = found.over_plates
+    (fixer,) = all_trends.over_plates
     assert fixer.slope == pytest.approx(1.0)  # 30 s, and 60 s more over 60 plates
     assert fixer.first == 31 and fixer.doubled == 33  # the 33rd plate took 62 s
-    for wet in found.over_wet_time:
+    for wet in all_trends.over_wet_time:
         assert wet.coefficient is not None and wet.coefficient > wet.chance
         shares = [step.dried / step.plates for step in wet.steps]
         assert shares == sorted(shares) and (shares[0], shares[-1]) == (0.0, 1.0)
-    assert all(one.coefficient > 0.9 for one in found.stars.found if one.thing == "wet time used")
+    assert all(trend.coefficient > 0.9 for trend in all_trends.stars.found if trend.thing == "wet time used")
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -86,7 +86,7 @@ def test_every_picture_has_just_the_size_that_was_asked_for(size: tuple[int, int
 
 def test_each_kind_of_trend_has_a_picture() -> None:
     """Time over temperature, drying by share and by minutes, clearing, stars over numbers and words."""
-    titles = [picture(one).title for one in subjects(season())]
+    titles = [picture(subject).title for subject in subjects(season())]
     assert titles[:4] == [
         "develop over the temperature of the developer",
         "faults of drying over the share of the wet window used",
@@ -94,42 +94,45 @@ def test_each_kind_of_trend_has_a_picture() -> None:
         "clearing time over the plates that fixer F1 had",
     ]
     assert "stars against wet time used" in titles
-    words = plot(picture(subjects(words_season())[-1]), 80, 20)
-    assert any(row.startswith("Brass lens (20)") for row in words)
+    plot_rows = plot(picture(subjects(words_season())[-1]), 80, 20)
+    assert any(row.startswith("Brass lens (20)") for row in plot_rows)
 
 
 def words_season() -> Trends:
     """Return trends of plates of which only the lens tells anything."""
-    told = [("Brass lens", 5), ("Brass lens", 4)] * 10 + [("Old lens", 2), ("Old lens", 1)] * 10
-    return trends(rows([plate(f"{n}", stars=stars, lens=lens) for n, (lens, stars) in enumerate(told)]))
+    ratings = [("Brass lens", 5), ("Brass lens", 4)] * 10 + [("Old lens", 2), ("Old lens", 1)] * 10
+    return trends(rows([plate(f"{n}", stars=stars, lens=lens) for n, (lens, stars) in enumerate(ratings)]))
 
 
 def test_the_extreme_points_stand_where_they_belong() -> None:
     """The coldest and slowest plate stands high at the left, the warmest and quickest low at the right."""
     shown = points((10.0, 60.0, 1), (20.0, 35.0, 1), (30.0, 10.0, 1))
     cells, _ = canvas(plot(shown, 80, 20))
-    found = [
-        (column, row) for row, words in enumerate(cells) for column, sign in enumerate(words) if sign == "o"
+    places = [
+        (column, row)
+        for row, cell_row in enumerate(cells)
+        for column, sign in enumerate(cell_row)
+        if sign == "o"
     ]
-    assert len(found) == 3
+    assert len(places) == 3
     wide, high = len(cells[0]), len(cells)
-    for (column, row), (x, y, _) in zip(sorted(found), shown.points, strict=True):
+    for (column, row), (x, y, _) in zip(sorted(places), shown.points, strict=True):
         assert abs(column - shown.across.place(x) * (wide - 1)) <= 0.5 + 1e-6
         assert abs(row - (high - 1) * (1 - shown.up.place(y))) <= 0.5 + 1e-6
-    assert found[0][1] < 2 and found[-1][1] > high - 3
-    assert min(column for column, _ in found) < 4 and max(column for column, _ in found) > wide - 5
+    assert places[0][1] < 2 and places[-1][1] > high - 3
+    assert min(column for column, _ in places) < 4 and max(column for column, _ in places) > wide - 5
 
 
 def test_the_figures_at_the_axes_stand_by_their_values() -> None:
     """A tick is at its value: where 15 °C is written a plate of 15 °C stands, and so for 0:30."""
     drawn = plot(points((10.0, 60.0, 1), (15.0, 30.0, 1), (20.0, 10.0, 1)), 80, 21)
-    cells, left = canvas(drawn)
-    row = next(n for n, words in enumerate(drawn) if words.lstrip().startswith("0:30"))
-    inside = next(n for n, words in enumerate(drawn) if "┌" in words) + 1
-    column = cells[row - inside].index("o") + left
-    ticks = drawn[next(n for n, words in enumerate(drawn) if "└" in words)]
+    cells, first_column = canvas(drawn)
+    row = next(n for n, drawn_row in enumerate(drawn) if drawn_row.lstrip().startswith("0:30"))
+    inside = next(n for n, drawn_row in enumerate(drawn) if "┌" in drawn_row) + 1
+    column = cells[row - inside].index("o") + first_column
+    ticks = drawn[next(n for n, drawn_row in enumerate(drawn) if "└" in drawn_row)]
     assert ticks[column] == "┬"
-    figures = drawn[next(n for n, words in enumerate(drawn) if "└" in words) + 1]
+    figures = drawn[next(n for n, drawn_row in enumerate(drawn) if "└" in drawn_row) + 1]
     assert figures[column - 1 : column + 2].strip() in ("15", "1", "5")
     assert "bath, °C" in drawn[-1] and drawn[0].startswith("time, min:s")
 
@@ -137,7 +140,11 @@ def test_the_figures_at_the_axes_stand_by_their_values() -> None:
 @pytest.mark.parametrize("rows", range(12, 40))
 def test_each_row_of_stars_stands_by_its_figure(rows: int) -> None:
     """At any height plates stand where a figure is written, and nowhere else."""
-    (shown,) = [one for one in map(picture, subjects(season())) if one.title == "stars against wet time used"]
+    (shown,) = [
+        candidate
+        for candidate in map(picture, subjects(season()))
+        if candidate.title == "stars against wet time used"
+    ]
     drawn = plot(shown, 80, rows)
     figures = [row for row in drawn if "┤" in row]
     assert [row.partition("┤")[0].strip() for row in figures] == ["5", "4", "3", "2", "1"]
@@ -158,11 +165,11 @@ def test_many_plates_at_one_place_have_another_sign() -> None:
 
 def test_the_process_s_curve_goes_through_plates_that_follow_it() -> None:
     """Where every plate takes what the process says, each column's curve is within a cell of a plate."""
-    (one,) = [s for s in subjects(season()) if picture(s).line]
-    shown = picture(one)
+    (subject,) = [candidate for candidate in subjects(season()) if picture(candidate).line]
+    shown = picture(subject)
     cells, _ = canvas(plot(shown, 80, 24))
     wide, high = len(cells[0]), len(cells)
-    drawn = [(column, row) for row, words in enumerate(cells) for column, sign in enumerate(words)
+    drawn = [(column, row) for row, cell_row in enumerate(cells) for column, sign in enumerate(cell_row)
              if 0x2580 <= ord(sign) <= 0x259F]  # fmt: skip
     assert len(drawn) > 10 and "the process" in plot(shown, 80, 24)[0]
     for column, row in drawn:
@@ -190,8 +197,8 @@ def test_drying_shows_its_share_and_how_sure_it_is() -> None:
     for (x, share), ((x0, low), (x1, high)) in zip(shown.marks, shown.spans, strict=True):
         assert x == x0 == x1 and low <= share <= high
     cells, _ = canvas(plot(shown, 80, 24))
-    for column in {words.index(MARK) for words in cells if MARK in words}:
-        upright = "".join(words[column] for words in cells).strip()
+    for column in {cell_row.index(MARK) for cell_row in cells if MARK in cell_row}:
+        upright = "".join(cell_row[column] for cell_row in cells).strip()
         assert set(upright) <= {MARK, "│"} and MARK in upright
 
 
@@ -200,9 +207,9 @@ def test_times_far_apart_stand_on_a_logarithmic_axis() -> None:
     shown = points((10.0, 20.0, 1), (20.0, 40.0, 1), (30.0, 14400.0, 1))
     assert shown.up.logarithmic
     cells, _ = canvas(plot(shown, 80, 20))
-    at = [row for row, words in enumerate(cells) if "o" in words]
+    at = [row for row, cell_row in enumerate(cells) if "o" in cell_row]
     assert len(at) == 3
-    assert [words for _, words in shown.up.ticks(9)][-1] == "4:00:00"
+    assert [label for _, label in shown.up.ticks(9)][-1] == "4:00:00"
 
 
 @pytest.mark.parametrize("unit", ["s", "°C", "%", "share", "plates", "stars"])
@@ -249,9 +256,9 @@ def test_words_of_any_script_keep_the_frame_where_it_is() -> None:
 
 def test_plots_do_not_remember_each_other() -> None:
     """The library keeps a figure; a plot drawn after another is the one drawn alone."""
-    some = [picture(one) for one in subjects(season())]
-    alone = [plot(one, 80, 20) for one in some]
-    assert [plot(one, 80, 20) for one in reversed(some)][::-1] == alone
+    pictures = [picture(picture_) for picture_ in subjects(season())]
+    alone = [plot(picture_, 80, 20) for picture_ in pictures]
+    assert [plot(picture_, 80, 20) for picture_ in reversed(pictures)][::-1] == alone
 
 
 def test_a_simple_plot_is_ascii_and_stands_just_so() -> None:
@@ -260,9 +267,9 @@ def test_a_simple_plot_is_ascii_and_stands_just_so() -> None:
         shown = picture(subject)
         rich, simple = plot(shown, 80, 24), plot(shown, 80, 24, simple=True)
         assert all(row.replace("°", "").isascii() and len(row) == 80 for row in simple)
-        for row, other in zip(rich, simple, strict=True) if shown.marks else ():
+        for row, simple_row in zip(rich, simple, strict=True) if shown.marks else ():
             assert [n for n, sign in enumerate(row) if sign == "█"] == [
-                n for n, s in enumerate(other) if s == "#"
+                n for n, s in enumerate(simple_row) if s == "#"
             ]
         if shown.line:
             assert "* the process" in simple[0].replace("**", "*")

@@ -8,12 +8,12 @@ import random
 import numpy
 import pytest
 from hypothesis import given
-from hypothesis import strategies as some
+from hypothesis import strategies as st
 
 from darkroom.log.trends import ranks
 from tests.kit.ranks import by_numpy
 
-NUMBERS = some.integers(min_value=-6, max_value=6).map(float)
+NUMBERS = st.integers(min_value=-6, max_value=6).map(float)
 
 
 def test_a_worked_example_of_rank_correlation() -> None:
@@ -23,31 +23,31 @@ def test_a_worked_example_of_rank_correlation() -> None:
     assert ranks.spearman(iq, hours) == pytest.approx(-29 / 165, abs=1e-12)
 
 
-@given(some.lists(some.tuples(NUMBERS, NUMBERS), min_size=2, max_size=40))
+@given(st.lists(st.tuples(NUMBERS, NUMBERS), min_size=2, max_size=40))
 def test_rank_correlation_is_numpy_s_of_the_average_ranks(points: list[tuple[float, float]]) -> None:
     """Ties included, it is Pearson's coefficient of average ranks; None where one never changes."""
     first, second = [p[0] for p in points], [p[1] for p in points]
-    found = ranks.spearman(first, second)
+    coefficient = ranks.spearman(first, second)
     if len(set(first)) < 2 or len(set(second)) < 2:
-        assert found is None
+        assert coefficient is None
         return
-    assert found == pytest.approx(numpy.corrcoef(by_numpy(first), by_numpy(second))[0, 1], abs=1e-9)
-    assert ranks.spearman(second, first) == pytest.approx(found, abs=1e-9)
+    assert coefficient == pytest.approx(numpy.corrcoef(by_numpy(first), by_numpy(second))[0, 1], abs=1e-9)
+    assert ranks.spearman(second, first) == pytest.approx(coefficient, abs=1e-9)
 
 
-@given(some.lists(NUMBERS, max_size=40))
+@given(st.lists(NUMBERS, max_size=40))
 def test_equal_values_share_the_mean_of_their_ranks(values: list[float]) -> None:
     """Each value's rank is numpy's, and all ranks together make n (n + 1) / 2."""
-    found = ranks.ranks(values)
-    assert [found[value] for value in values] == by_numpy(values)
-    assert sum(found[value] for value in values) == len(values) * (len(values) + 1) / 2
+    rank_of = ranks.ranks(values)
+    assert [rank_of[value] for value in values] == by_numpy(values)
+    assert sum(rank_of[value] for value in values) == len(values) * (len(values) + 1) / 2
 
 
 def test_worked_examples_of_how_far_groups_lie_apart() -> None:
     """Three machines' caps: H = 5.656 (Kruskal and Wallis 1952, from memory), n - 1 times the square."""
     caps = {"A": [340, 345, 330, 342, 338], "B": [339, 333, 344], "C": [347, 343, 349, 355]}
-    found = ranks.apart(caps)
-    assert found is not None and 11 * found**2 == pytest.approx(5.656, abs=5e-4)
+    distance = ranks.apart(caps)
+    assert distance is not None and 11 * distance**2 == pytest.approx(5.656, abs=5e-4)
 
 
 def test_ties_are_allowed_for_between_groups() -> None:
@@ -56,22 +56,25 @@ def test_ties_are_allowed_for_between_groups() -> None:
         "A": [24, 32, 39, 34, 30, 40, 36, 38], "B": [28, 31, 35, 22, 38, 28, 32, 28],
         "C": [34, 31, 28, 24, 31, 26, 28, 34],
     }  # fmt: skip
-    every = [value for values in groups.values() for value in values]
-    ties = sum(n**3 - n for n in (every.count(value) for value in set(every)))
-    found = ranks.apart(groups)
-    assert found is not None
-    assert 23 * found**2 == pytest.approx(4.0987 / (1 - ties / (24**3 - 24)), abs=1e-3)
+    values = [value for values in groups.values() for value in values]
+    ties = sum(n**3 - n for n in (values.count(value) for value in set(values)))
+    distance = ranks.apart(groups)
+    assert distance is not None
+    assert 23 * distance**2 == pytest.approx(4.0987 / (1 - ties / (24**3 - 24)), abs=1e-3)
 
 
-@given(some.lists(some.tuples(NUMBERS, some.booleans()), min_size=2, max_size=40))
+@given(st.lists(st.tuples(NUMBERS, st.booleans()), min_size=2, max_size=40))
 def test_two_groups_lie_apart_as_far_as_they_correlate(points: list[tuple[float, bool]]) -> None:
     """For two groups it is the size of the rank correlation of value and group."""
     groups = {"no": [v for v, yes in points if not yes], "yes": [v for v, yes in points if yes]}
-    found, other = ranks.apart(groups), ranks.spearman([v for v, _ in points], [float(y) for _, y in points])
-    if other is None:
-        assert found is None or found == 0
+    distance, coefficient = (
+        ranks.apart(groups),
+        ranks.spearman([v for v, _ in points], [float(y) for _, y in points]),
+    )
+    if coefficient is None:
+        assert distance is None or distance == 0
     else:
-        assert found == pytest.approx(abs(other), abs=1e-9)
+        assert distance == pytest.approx(abs(coefficient), abs=1e-9)
 
 
 @pytest.mark.parametrize(
@@ -101,13 +104,13 @@ def test_chance_alone_seldom_goes_beyond_what_it_is_said_to_make(looked_at: int,
         strongest = 0.0
         for _ in range(looked_at):
             if groups == 2:
-                found = ranks.spearman([rng.random() for _ in stars], stars) or 0.0
+                coefficient = ranks.spearman([rng.random() for _ in stars], stars) or 0.0
             else:
                 by_word: dict[str, list[float]] = {}
                 for star in stars:
                     by_word.setdefault(str(rng.randrange(groups)), []).append(star)
-                found = ranks.apart(by_word) or 0.0
-            strongest = max(strongest, abs(found))
+                coefficient = ranks.apart(by_word) or 0.0
+            strongest = max(strongest, abs(coefficient))
         beyond += strongest > limit
     # 20 are due; a binomial count of 400 at 0.05 has a standard deviation of 4.4
     assert 6 <= beyond <= 20 + 4 * math.sqrt(400 * 0.05 * 0.95)

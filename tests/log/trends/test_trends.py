@@ -15,7 +15,7 @@ from darkroom.log.store import paths
 from darkroom.log.trends.facts import FixFacts, PlateFacts, Rows
 from darkroom.log.trends.trends import trends
 from tests.kit import season
-from tests.kit.log_commands import Capture, journal, last, said
+from tests.kit.log_commands import Capture, journal, last, run_log
 
 
 def test_compare_shows_only_what_differs_biggest_first(
@@ -43,28 +43,28 @@ def test_compare_shows_only_what_differs_biggest_first(
             changed = msgspec.structs.replace(event, up=up)
         made.append(changed)
     copy.write_bytes(b"".join(map(frame.encode, made)))
-    status, out, _ = said(capsys, "compare", path.stem, "900", "--json")
-    found = json.loads(out)["differences"]
+    status, out, _ = run_log(capsys, "compare", path.stem, "900", "--json")
+    differing = json.loads(out)["differences"]
     assert status == 0
-    assert [one["what"] for one in found] == ["develop: took", "subject"]
-    assert found[0]["weight"] == pytest.approx(2.0, abs=0.01)  # four times is doubled twice
-    assert found[0]["second"] == pytest.approx(4 * found[0]["first"], rel=0.01)
-    text = said(capsys, "compare", path.stem, "900")[1].splitlines()
+    assert [difference["what"] for difference in differing] == ["develop: took", "subject"]
+    assert differing[0]["weight"] == pytest.approx(2.0, abs=0.01)  # four times is doubled twice
+    assert differing[0]["second"] == pytest.approx(4 * differing[0]["first"], rel=0.01)
+    text = run_log(capsys, "compare", path.stem, "900")[1].splitlines()
     assert text[1].startswith("develop: took")
-    assert said(capsys, "compare", path.stem, path.stem) == (0, "", "no difference\n")
+    assert run_log(capsys, "compare", path.stem, path.stem) == (0, "", "no difference\n")
 
 
 def test_trends_against_a_reference_library(capsys: Capture, plates: list[Path]) -> None:
     """Slopes are those of numpy's least squares over what the journals themselves say."""
-    found = json.loads(said(capsys, "trends", "--json")[1])
-    for trend in found["over_temperature"]:
+    answer = json.loads(run_log(capsys, "trends", "--json")[1])
+    for trend in answer["over_temperature"]:
         points = trend["points"]
         if trend["coefficient"] is None:
             continue
         slope = numpy.polyfit([p[0] for p in points], numpy.log([p[1] for p in points]), 1)[0]
         assert trend["coefficient"] == pytest.approx(float(numpy.exp(-10 * slope)), rel=1e-6)
-    assert any(trend["coefficient"] for trend in found["over_temperature"])
-    for fixer in found["over_plates"]:
+    assert any(trend["coefficient"] for trend in answer["over_temperature"])
+    for fixer in answer["over_plates"]:
         if fixer["slope"] is not None:
             points = fixer["points"]
             slope = numpy.polyfit([p[0] for p in points], [p[1] for p in points], 1)[0]
@@ -73,24 +73,26 @@ def test_trends_against_a_reference_library(capsys: Capture, plates: list[Path])
 
 def test_trends_leave_out_what_was_assumed_or_not_struck(capsys: Capture, plates: list[Path]) -> None:
     """A point is a stage that a strike ended at a temperature that was read; the rest is counted."""
-    found = json.loads(said(capsys, "trends", "--stage", "develop", "--json")[1])["over_temperature"]
-    read, assumed = set(), 0
+    by_stage = json.loads(run_log(capsys, "trends", "--stage", "develop", "--json")[1])["over_temperature"]
+    plates_read, assumed = set(), 0
     for path in plates:
-        told = journal(path)
-        if any(line["event"] == "stage_ended" and line["stage"] == "develop" for line in told):
-            if told[0]["temperatures"]["developer"][1] == "assumed":
+        lines = journal(path)
+        if any(line["event"] == "stage_ended" and line["stage"] == "develop" for line in lines):
+            if lines[0]["temperatures"]["developer"][1] == "assumed":
                 assumed += 1
             else:
-                read.add(path.stem)
-    assert {point[3] for trend in found for point in trend["points"]} == read
-    assert sum(trend["assumed"] for trend in found) == assumed
-    assert {trend["stage"] for trend in found} == {"develop"}
+                plates_read.add(path.stem)
+    assert {point[3] for trend in by_stage for point in trend["points"]} == plates_read
+    assert sum(trend["assumed"] for trend in by_stage) == assumed
+    assert {trend["stage"] for trend in by_stage} == {"develop"}
 
 
 def test_the_process_law_of_the_trend_is_the_file_s(capsys: Capture, plates: list[Path]) -> None:
     """A shipped process says that 10 °C colder takes 1.9 times as long: the trend holds plates against it."""
-    found = json.loads(said(capsys, "trends", "--process", "Clear-glass", "--stage", "develop", "--json")[1])
-    (trend,) = found["over_temperature"]
+    answer = json.loads(
+        run_log(capsys, "trends", "--process", "Clear-glass", "--stage", "develop", "--json")[1]
+    )
+    (trend,) = answer["over_temperature"]
     assert trend["law"] == pytest.approx(1.9, rel=1e-3)
     for celsius, _, law, _ in trend["points"]:
         assert law == pytest.approx(15 * 1.9 ** ((20 - celsius) / 10), abs=0.01)
@@ -99,22 +101,22 @@ def test_the_process_law_of_the_trend_is_the_file_s(capsys: Capture, plates: lis
 def test_a_fixer_at_its_end_shows(home: Path, capsys: Capture) -> None:
     """Clearing times that double are said, with the plate count: a doubled time is common practice."""
     season.write(home, 80, seed=3, days=10)
-    found = json.loads(said(capsys, "trends", "--json")[1])["over_plates"]
-    assert {fixer["fixer"] for fixer in found} == {"F1", "F2"}
-    assert all(fixer["slope"] > 0 for fixer in found)
-    assert all([p[0] for p in fixer["points"]] == sorted({p[0] for p in fixer["points"]}) for fixer in found)
-    assert "clearing in fixer F1" in said(capsys, "trends")[1]
+    fixers = json.loads(run_log(capsys, "trends", "--json")[1])["over_plates"]
+    assert {fixer["fixer"] for fixer in fixers} == {"F1", "F2"}
+    assert all(fixer["slope"] > 0 for fixer in fixers)
+    assert all([p[0] for p in fixer["points"]] == sorted({p[0] for p in fixer["points"]}) for fixer in fixers)
+    assert "clearing in fixer F1" in run_log(capsys, "trends")[1]
 
 
 def test_a_fixer_wears_by_plates_that_are_not_asked_for(home: Path, capsys: Capture) -> None:
     """Under a filter a point keeps the count that it has among all plates of its fixer."""
     season.write(home, 80, seed=3, days=10)
-    every = json.loads(said(capsys, "trends", "--json")[1])["over_plates"]
-    some = json.loads(said(capsys, "trends", "--process", "tintype", "--json")[1])["over_plates"]
-    points = {plate: count for fixer in every for count, _, plate in fixer["points"]}
-    found = {plate: count for fixer in some for count, _, plate in fixer["points"]}
-    assert 0 < len(found) < len(points)
-    assert found.items() <= points.items()
+    all_fixers = json.loads(run_log(capsys, "trends", "--json")[1])["over_plates"]
+    tintype_fixers = json.loads(run_log(capsys, "trends", "--process", "tintype", "--json")[1])["over_plates"]
+    points = {plate: count for fixer in all_fixers for count, _, plate in fixer["points"]}
+    tintype_points = {plate: count for fixer in tintype_fixers for count, _, plate in fixer["points"]}
+    assert 0 < len(tintype_points) < len(points)
+    assert tintype_points.items() <= points.items()
 
 
 @pytest.mark.parametrize(
@@ -129,11 +131,11 @@ def test_twice_the_first_time_must_last(times: list[int], doubled: int | None) -
     """A fixer is called spent from where its clearing times stay doubled to the last plate."""
     fixed = [FixFacts(str(n), str(n), "fix", "A", float(time)) for n, time in enumerate(times, 1)]
     (fixer,) = trends(
-        Rows(plates=[PlateFacts(one.path, one.plate) for one in fixed], fixed=fixed)
+        Rows(plates=[PlateFacts(fix.path, fix.plate) for fix in fixed], fixed=fixed)
     ).over_plates
     assert fixer.doubled == doubled
 
 
 def test_trends_of_nothing_are_the_answer_no(home: Path, capsys: Capture) -> None:
     """An empty log has no trends: exit status 1."""
-    assert said(capsys, "trends")[0] == 1
+    assert run_log(capsys, "trends")[0] == 1

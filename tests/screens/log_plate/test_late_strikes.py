@@ -23,7 +23,7 @@ from darkroom.log.plate.late_strikes import late
 from darkroom.log.plate.record import read_record
 from tests.kit.catalogue import fresh
 from tests.kit.exports import worked
-from tests.kit.log_commands import Capture, journal, said
+from tests.kit.log_commands import Capture, journal, run_log
 from tests.kit.plates import PLATE, forgotten, judged, put
 
 AT = "2026-03-03T09:00:00.000+01:00"
@@ -250,22 +250,22 @@ def test_a_racked_plate_that_was_moved_goes_on_at_the_bench(tmp_path: Path) -> N
 def test_log_show_and_move(home: Path, capsys: Capture) -> None:
     """`log show` flags the strike, `log move` moves it, --back puts it back; the catalogue follows."""
     path = put(home, forgotten())
-    out = said(capsys, "show", "12")[1]
+    out = run_log(capsys, "show", "12")[1]
     assert "drain looks late: 9:10, usually 0:15 to 0:30" in out
-    shown = json.loads(said(capsys, "show", "12", "--json")[1])
+    shown = json.loads(run_log(capsys, "show", "12", "--json")[1])
     assert [(one["stage"], one["strike"], one["seconds"], one["usual"]) for one in shown["late"]] == [
         ("drain", "end", 550.0, [15.0, 30.0]), ("fix", "cleared", 380.0, [30.0, 120.0]),
     ]  # fmt: skip
-    status, _, err = said(capsys, "move", "12", "drain", "--by", "-8min", "--reason", "forgot")
+    status, _, err = run_log(capsys, "move", "12", "drain", "--by", "-8min", "--reason", "forgot")
     assert (status, journal(path)[-1]["event"]) == (0, "moved")
     assert f"{PLATE}.jsonl: line {journal(path)[-1]['n']}" in err
-    assert "drain looks late" not in said(capsys, "show", "12")[1]
+    assert "drain looks late" not in run_log(capsys, "show", "12")[1]
     with Catalogue(home) as catalogue:
         catalogue.check()
         assert catalogue.content() == fresh(home)
         assert any(row[1:3] == (3, "drain") and 70.0 in row for row in catalogue.content()["stages"])
-    assert said(capsys, "move", "12", "drain", "--back")[0] == 0
-    assert "drain looks late: 9:10" in said(capsys, "show", "12")[1]
+    assert run_log(capsys, "move", "12", "drain", "--back")[0] == 0
+    assert "drain looks late: 9:10" in run_log(capsys, "show", "12")[1]
 
 
 @pytest.mark.parametrize(
@@ -279,7 +279,7 @@ def test_a_wrong_move_is_refused(home: Path, capsys: Capture, more: tuple[str, .
     """Exit status 2, the reason, and not a byte is written."""
     path = put(home, forgotten())
     before = path.read_bytes()
-    status, _, err = said(capsys, "move", "12", "drain", *more)
+    status, _, err = run_log(capsys, "move", "12", "drain", *more)
     assert (status, phrase in err) == (2, True), err
     assert path.read_bytes() == before
 
