@@ -10,83 +10,83 @@ from darkroom.screens.widgets.form import Field, Form
 from darkroom.screens.widgets.rows import width
 
 
-def form() -> Form:
+def mixed_form() -> Form:
     """Return a form with a closed choice, a pick list, a checked text and a free one."""
     return Form([
         Field("light", "light", options=("", "sun", "shade"), closed=True, empty="not said"),
         Field("where", "where", options=("left", "right")),
         Field("time", "time", check=duration),
-        Field("note", "note", most=5),
+        Field("note", "note", max_length=5),
     ])  # fmt: skip
 
 
-def typed(one: Form, text: str) -> None:
+def type_into(form: Form, text: str) -> None:
     """Type characters into the field under the hand."""
     for character in text:
-        one.key(character, character)
+        form.key(character, character)
 
 
-def text(one: Form, name: str, columns: int = 40) -> str:
+def row_text(form: Form, name: str, columns: int = 40) -> str:
     """Return a field's row as text."""
-    field = one.at(name)
-    return "".join(part for part, _ in one.line(field, [(f"{field.label} ", "text")], columns)).rstrip()
+    field = form.at(name)
+    return "".join(part for part, _ in form.line(field, [(f"{field.label} ", "text")], columns)).rstrip()
 
 
 def test_keys_move_round_the_form() -> None:
     """Up from the first field is the last; tab, shift+tab, page up and page down move too."""
-    one = form()
+    form = mixed_form()
     places = []
     for key in ("up", "down", "tab", "shift+tab", "pagedown", "pageup"):
-        one.key(key, None)
-        places.append(one.active)
+        form.key(key, None)
+        places.append(form.active)
     assert places == [3, 0, 1, 0, 3, 0]
 
 
 def test_a_closed_choice_takes_only_its_options() -> None:
     """Left, right and space go through them, backspace empties it, and other characters do nothing."""
-    one = form()
+    form = mixed_form()
     values = []
     for key, character in (("right", None), ("space", " "), ("x", "x"), ("left", None), ("backspace", None)):
-        one.key(key, character)
-        values.append(one.at("light").value)
+        form.key(key, character)
+        values.append(form.at("light").value)
     assert values == ["sun", "shade", "shade", "sun", ""]
-    assert text(one, "light") == "light  ‹ not said ›"
+    assert row_text(form, "light") == "light  ‹ not said ›"
 
 
 def test_a_pick_list_is_typed_or_picked() -> None:
     """Right picks the first option and left the last where none stands there; own words may be typed."""
-    one = form()
-    one.go_to(1)
-    one.key("left", None)
-    assert one.at("where").value == "right"
-    one.key("ctrl+u", None)
-    one.key("right", None)
-    assert one.at("where").value == "left"
-    typed(one, "er")
-    assert one.at("where").value == "lefter" and text(one, "where") == "where  ‹ lefter  ›"
+    form = mixed_form()
+    form.go_to(1)
+    form.key("left", None)
+    assert form.at("where").value == "right"
+    form.key("ctrl+u", None)
+    form.key("right", None)
+    assert form.at("where").value == "left"
+    type_into(form, "er")
+    assert form.at("where").value == "lefter" and row_text(form, "where") == "where  ‹ lefter  ›"
 
 
 def test_what_is_typed_is_checked_when_it_is_left() -> None:
     """A mistake is known when the field is left, checked again at each key, and gone when it is right."""
-    one = form()
-    one.go_to(2)
-    typed(one, "3 mi")
-    assert one.mistake is None, "no mistake is told while a word is half typed"
-    one.key("down", None)
-    one.key("up", None)
+    form = mixed_form()
+    form.go_to(2)
+    type_into(form, "3 mi")
+    assert form.mistake is None, "no mistake is told while a word is half typed"
+    form.key("down", None)
+    form.key("up", None)
     with pytest.raises(QuantityError) as expected:
         duration("3 mi")
-    assert one.mistake == str(expected.value)
-    typed(one, "n")
-    assert one.mistake is None and one.check()
+    assert form.mistake == str(expected.value)
+    type_into(form, "n")
+    assert form.mistake is None and form.check()
 
 
 def test_a_form_with_a_mistake_is_not_sent() -> None:
     """The hand is at the end of the first field that cannot be read, and what was typed stands in it."""
-    one = form()
-    one.at("time").value = "soon"
-    assert not one.check()
-    assert (one.current.id, one.cursor, one.at("time").value) == ("time", 4, "soon")
+    form = mixed_form()
+    form.at("time").value = "soon"
+    assert not form.check()
+    assert (form.current.id, form.cursor, form.at("time").value) == ("time", 4, "soon")
 
 
 def test_a_value_that_stood_there_is_not_checked() -> None:
@@ -99,19 +99,19 @@ def test_a_value_that_stood_there_is_not_checked() -> None:
 
 def test_text_is_pasted_up_to_its_first_line_end_and_the_most() -> None:
     """A paste types the first line, as much as the field takes."""
-    one = form()
-    one.go_to(3)
-    one.paste("abcdefgh\nij")
-    assert one.at("note").value == "abcde"
+    form = mixed_form()
+    form.go_to(3)
+    form.paste("abcdefgh\nij")
+    assert form.at("note").value == "abcde"
 
 
 @pytest.mark.parametrize("value", ["", "x" * 500, "銀" * 200, "two\tparts"])
 def test_a_row_is_as_wide_as_it_is_told(value: str) -> None:
     """Long, wide and odd texts take just the cells there are, and the place of the cursor is in sight."""
-    one = Form([Field("note", "note", value=value, most=1000)])
+    form = Form([Field("note", "note", value=value, max_length=1000)])
     for columns in (12, 40, 120):
         for cursor in (0, 1, len(value) // 2, len(value)):
-            one.cursor = cursor
-            row = one.line(one.current, [("note ", "text")], columns)
+            form.cursor = cursor
+            row = form.line(form.current, [("note ", "text")], columns)
             assert columns == sum(width(part) for part, _ in row)
             assert any(kind == "text" for part, kind in row[1:] if part.strip() or len(part) == 1)

@@ -8,7 +8,7 @@ from darkroom.log.plate.comparison import Difference, differences, shown
 from darkroom.log.plate.record import PlateRecord, read_record
 from darkroom.process.text.plain_text import plain
 from darkroom.screens.log_list.plate_rows import day_words
-from darkroom.screens.widgets.ascii_page import plainly
+from darkroom.screens.widgets.ascii_page import in_ascii
 from darkroom.screens.widgets.page import Page
 from darkroom.screens.widgets.rows import Row, clip, fill, width
 
@@ -96,7 +96,7 @@ class ComparisonScreen(Page):
         """The names stay, what differs scrolls."""
         drawn = page(*self.record, self.found, columns)
         if self.tool.blocks == "spaces":
-            drawn = plainly(drawn)
+            drawn = in_ascii(drawn)
         head, rest = drawn[:3], drawn[3:]
         self._room = max(1, rows - len(head) - 1)
         self.top = max(0, min(self.top, len(rest) - self._room))

@@ -75,7 +75,7 @@ class HomeScreen(HostScreen[None]):
         """Move, type, choose; enter puts the plate on the bench, escape goes to the bench or the menu."""
         event.stop()
         event.prevent_default()
-        key = self.keys.taken(event)
+        key = self.keys.key_for_form(event)
         if key is None:
             return
         self.message = ""

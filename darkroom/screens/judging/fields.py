@@ -122,7 +122,7 @@ def _entry(name: str, kind: str, label: str, value: str, line: int | None = None
         value,
         kind=kind,
         line=line,
-        most=LONGEST,
+        max_length=LONGEST,
         check=_CHECKS.get(kind, text_of),
     )
     if kind == "stars":

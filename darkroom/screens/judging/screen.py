@@ -45,7 +45,7 @@ class JudgingScreen(Page):
 
     def on_key(self, event: events.Key) -> None:
         """Give the key map's keys their work in a form: those of go save, those that go back leave."""
-        key = self.form_keys.taken(event)
+        key = self.form_keys.key_for_form(event)
         if key is None:
             event.stop()
             event.prevent_default()
@@ -82,7 +82,7 @@ class JudgingScreen(Page):
     def save(self) -> None:
         """Write what changed and close; what is wrong, or refused, is said and stays typed."""
         wanted, wrong = judgement_of(self.judgement)
-        if not self.form.show_wrong(wrong):
+        if not self.form.show_mistakes(wrong):
             return
         reason = self.judgement.at("reason").value.strip() or None
         log = self.record.log

@@ -82,14 +82,14 @@ def _face(name: str, size: float) -> Any:
 @lru_cache(2)
 def _faces() -> tuple[str, ...]:
     """Return the faces that are there, the one at hand first."""
-    found = [""]
+    faces = [""]
     for name in OTHER_FACES:
         try:
             _face(name, 20)
         except OSError:
             continue
-        found.append(name)
-    return tuple(found)
+        faces.append(name)
+    return tuple(faces)
 
 
 @lru_cache(512)
@@ -106,11 +106,11 @@ def face_for(text: str) -> tuple[str, str] | None:
     letters = [letter for letter in text if not letter.isspace()]
     if all(letter.isascii() or _has("", letter) for letter in letters):
         return "", text
-    bare = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
+    unaccented = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
     for name in _faces()[1:]:
         if all(_has(name, letter) for letter in letters):
             return name, text
-    return ("", bare) if bare.isascii() and bare.strip() else None
+    return ("", unaccented) if unaccented.isascii() and unaccented.strip() else None
 
 
 class _Ink(NamedTuple):
@@ -126,9 +126,9 @@ _NOTHING = _Ink(0, 0, ())
 
 def _ink(face: Any, letter: str) -> _Ink:
     """Return the ink of a letter without the empty rows and columns around it."""
-    drawn, (_, top) = face.getmask2(letter, mode="1")
-    width, height = drawn.size
-    dots = bytes(drawn).translate(_BINARY)
+    bitmap, (_, top) = face.getmask2(letter, mode="1")
+    width, height = bitmap.size
+    dots = bytes(bitmap).translate(_BINARY)
     rows = [int(dots[y * width : (y + 1) * width] or b"0", 2) for y in range(height)]
     while rows and not rows[0]:
         rows.pop(0)
@@ -164,20 +164,20 @@ def _thin(name: str, letters: str, height: int) -> tuple[dict[str, Glyph], int]:
         low, high = (size, high) if tall < height else (low, size)
         size = (low + high) / 2
     top = min((ink.top for ink in best.values() if ink.rows), default=0)
-    found = {}
+    thin_glyphs = {}
     for letter in letters:
         ink = best.get(letter, _NOTHING)
         if not ink.rows:
-            found[letter] = _space(height)
+            thin_glyphs[letter] = _space(height)
         elif letter in DIGITS:  # every digit fills the height, whatever the face does for the eye
             small = height < SMALLEST_HINTED
-            found[letter] = (
+            thin_glyphs[letter] = (
                 _small_digit(letter, height) if small else Glyph(ink.width, _stretched(ink.rows, height))
             )
         else:
             placed = (0,) * (ink.top - top) + ink.rows
-            found[letter] = Glyph(ink.width, _stretched(placed + (0,) * (reach - len(placed)), height))
-    return found, stroke
+            thin_glyphs[letter] = Glyph(ink.width, _stretched(placed + (0,) * (reach - len(placed)), height))
+    return thin_glyphs, stroke
 
 
 def _space(height: int) -> Glyph:
@@ -190,34 +190,36 @@ def _face_of(name: str, size: float) -> Any:
 
 def _stretched(rows: tuple[int, ...], height: int) -> tuple[int, ...]:
     """Return the rows with some of them twice, so that there are `height`: uprights grow, bars do not."""
-    found = list(rows)
-    while 0 < len(found) < height:
-        middle = len(found) / 2
-        alike = [y for y in range(1, len(found) - 2) if found[y] == found[y + 1]]
-        y = min(alike, key=lambda y: abs(y + 0.5 - middle), default=len(found) * 3 // 4)
-        found.insert(y, found[y])
-    return tuple(found)
+    stretched = list(rows)
+    while 0 < len(stretched) < height:
+        middle = len(stretched) / 2
+        alike = [y for y in range(1, len(stretched) - 2) if stretched[y] == stretched[y + 1]]
+        y = min(alike, key=lambda y: abs(y + 0.5 - middle), default=len(stretched) * 3 // 4)
+        stretched.insert(y, stretched[y])
+    return tuple(stretched)
 
 
 def _small_digit(digit: str, height: int) -> Glyph:
     """Return a digit too small for FreeType's hints to keep its shape."""
-    lines = (SMALL_5 if height < 7 else SMALL_7)[int(digit)].split()
-    bits = tuple(int(line.replace(".", "0").replace("#", "1"), 2) for line in lines)
-    return Glyph(len(lines[0]), _stretched(bits, height))
+    dot_rows = (SMALL_5 if height < 7 else SMALL_7)[int(digit)].split()
+    bits = tuple(int(dot_row.replace(".", "0").replace("#", "1"), 2) for dot_row in dot_rows)
+    return Glyph(len(dot_rows[0]), _stretched(bits, height))
 
 
 def _narrowed(glyph: Glyph, width: int) -> Glyph:
     """Return the glyph squeezed to `width` dots; no stroke is lost, columns are laid on one another."""
     if width >= glyph.width:
         return glyph
-    onto = [round(x * (width - 1) / (glyph.width - 1)) if glyph.width > 1 else 0 for x in range(glyph.width)]
+    new_columns = [
+        round(x * (width - 1) / (glyph.width - 1)) if glyph.width > 1 else 0 for x in range(glyph.width)
+    ]
     rows = []
     for row in glyph.rows:
-        out = 0
-        for x, place in enumerate(onto):
+        narrowed = 0
+        for x, new_column in enumerate(new_columns):
             if row >> (glyph.width - 1 - x) & 1:
-                out |= 1 << (width - 1 - place)
-        rows.append(out)
+                narrowed |= 1 << (width - 1 - new_column)
+        rows.append(narrowed)
     return Glyph(width, tuple(rows))
 
 
@@ -241,10 +243,10 @@ def _thickened(glyph: Glyph, right: int, down: int) -> Glyph:
 
 
 def _spread(row: int, right: int) -> int:
-    out = row
-    for by in range(1, right + 1):
-        out |= row >> by
-    return out
+    spread = row
+    for distance in range(1, right + 1):
+        spread |= row >> distance
+    return spread
 
 
 def _fill(glyph: Glyph) -> float:
@@ -257,13 +259,13 @@ def _runs(glyph: Glyph) -> int:
     return max(len(f"{row:b}".replace("0", " ").split()) for row in glyph.rows)
 
 
-def _set(thin: Glyph, across: int, down: int, squeeze: float) -> Glyph:
+def _fitted(thin: Glyph, thicken_right: int, thicken_down: int, squeeze: float) -> Glyph:
     """Return a thin glyph squeezed and thickened, but thinner where it would become a block, as a small M."""
-    most, least = max(BLOCK, _fill(thin)), min(2, _runs(thin))
-    for spread in range(across, -1, -1):
-        wanted = round((thin.width + across) * squeeze) - spread
-        shape = _thickened(_narrowed(thin, max(1, wanted)), spread, down)
-        if _fill(shape) <= most and _runs(shape) >= least:
+    max_ink, min_runs = max(BLOCK, _fill(thin)), min(2, _runs(thin))
+    for spread in range(thicken_right, -1, -1):
+        squeezed_width = round((thin.width + thicken_right) * squeeze) - spread
+        shape = _thickened(_narrowed(thin, max(1, squeezed_width)), spread, thicken_down)
+        if _fill(shape) <= max_ink and _runs(shape) >= min_runs:
             break
     return shape
 
@@ -271,11 +273,11 @@ def _set(thin: Glyph, across: int, down: int, squeeze: float) -> Glyph:
 def hollow(glyph: Glyph) -> Glyph:
     """Return the glyph with only the dots at its edge."""
     rows = glyph.rows
-    found = []
+    hollow_rows = []
     for y, row in enumerate(rows):
         above, below = (rows[y - 1] if y else 0), (rows[y + 1] if y + 1 < len(rows) else 0)
-        found.append(row & ~(row & (row << 1) & (row >> 1) & above & below))
-    return Glyph(glyph.width, tuple(found))
+        hollow_rows.append(row & ~(row & (row << 1) & (row >> 1) & above & below))
+    return Glyph(glyph.width, tuple(hollow_rows))
 
 
 @lru_cache(1024)
@@ -286,16 +288,16 @@ def glyphs(face: str, letters: str, size: Size, squeeze: float) -> dict[str, Gly
     """
     height, aspect, stroke = size
     thin, natural = _thin(face, letters, max(1, height - stroke.level + 1))
-    down = max(0, stroke.level - natural)
-    if height - down != max(1, height - stroke.level + 1):
-        thin, natural = _thin(face, letters, max(1, height - down))
-        down = max(0, height - len(next(iter(thin.values())).rows))
-    across = max(0, stroke.upright - natural * aspect)
-    found = {}
+    thicken_down = max(0, stroke.level - natural)
+    if height - thicken_down != max(1, height - stroke.level + 1):
+        thin, natural = _thin(face, letters, max(1, height - thicken_down))
+        thicken_down = max(0, height - len(next(iter(thin.values())).rows))
+    thicken_right = max(0, stroke.upright - natural * aspect)
+    fitted = {}
     for letter, shape in thin.items():
-        wide = _widened(shape, aspect)
-        if any(wide.rows):
-            found[letter] = _set(wide, across, down, squeeze)
+        widened = _widened(shape, aspect)
+        if any(widened.rows):
+            fitted[letter] = _fitted(widened, thicken_right, thicken_down, squeeze)
         else:
-            found[letter] = Glyph(max(1, round(wide.width * squeeze)), (0,) * height)
-    return found
+            fitted[letter] = Glyph(max(1, round(widened.width * squeeze)), (0,) * height)
+    return fitted

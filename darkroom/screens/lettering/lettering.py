@@ -53,7 +53,7 @@ class Lettering:
 
 
 @dataclass(frozen=True, slots=True)
-class _Set:
+class _LetterLine:
     """A line of letters on the grid: its glyphs with the dots before each, and its width in dots."""
 
     glyphs: tuple[tuple[int, Glyph], ...]
@@ -103,7 +103,7 @@ def rows(
     align: Align = "center",
 ) -> list[Row]:
     """Return the rows of `render` as lists of (text, meaning) spans."""
-    drawn = render(
+    rendered = render(
         text,
         columns,
         rows,
@@ -115,7 +115,7 @@ def rows(
         slab=slab,
         align=align,
     )
-    return [list(row) for row in drawn.rows]
+    return [list(row) for row in rendered.rows]
 
 
 @lru_cache(256)
@@ -162,15 +162,15 @@ def render(
     bits = [0] * above + drawn_bits + [0] * (height - above - len(drawn_bits))
     width = line.width
     if inverse:
-        wide = min(columns, max(width + 2 * pad, slab or 0))
-        left = (wide - width) // 2
-        full = (1 << wide) - 1
-        bits = [full & ~(row << (wide - width - left)) for row in bits]
-        width = wide
+        slab_width = min(columns, max(width + 2 * pad, slab or 0))
+        left = (slab_width - width) // 2
+        full = (1 << slab_width) - 1
+        bits = [full & ~(row << (slab_width - width - left)) for row in bits]
+        width = slab_width
     left = {"left": 0, "center": (columns - width) // 2, "right": columns - width}[align]
     bits = [row << (columns - width - left) for row in bits]
-    drawn = _half_blocks(bits, columns, meaning) if blocks == "half" else _spaces(bits, columns, meaning)
-    return Lettering(columns, drawn, line.squeeze)
+    drawn_rows = _half_blocks(bits, columns, meaning) if blocks == "half" else _spaces(bits, columns, meaning)
+    return Lettering(columns, drawn_rows, line.squeeze)
 
 
 def _size(height: int, aspect: int, weight: float, outline: bool = False) -> Size:
@@ -189,16 +189,16 @@ def _margin(height: int, aspect: int) -> tuple[int, int]:
     return (each, each) if height >= 7 else (0, 1)
 
 
-def _tallest(text: str, columns: int, most: int, least: int, blocks: Blocks) -> int:
+def _tallest(text: str, columns: int, max_rows: int, min_rows: int, blocks: Blocks) -> int:
     dots, aspect = (2, 1) if blocks == "half" else (1, 2)
-    for count in range(most, least, -1):
+    for count in range(max_rows, min_rows, -1):
         if _fitting(text, columns, _size(count * dots, aspect, WEIGHT)) is not None:
             return count
-    return least
+    return min_rows
 
 
 @lru_cache(1024)
-def _fitting(text: str, columns: int, size: Size) -> _Set | None:
+def _fitting(text: str, columns: int, size: Size) -> _LetterLine | None:
     """Return the letters set within `columns` dots, or None when they cannot be drawn so."""
     if size.height < SMALLEST or columns < 1:
         return None
@@ -213,76 +213,76 @@ def _fitting(text: str, columns: int, size: Size) -> _Set | None:
 
 
 @lru_cache(1024)
-def _line(text: str, size: Size, squeeze: float) -> _Set | None:
+def _line(text: str, size: Size, squeeze: float) -> _LetterLine | None:
     """Return the letters set at one squeeze, None when no face at hand draws them."""
     tabular = _TIME.issuperset(text)
-    found = face_for(text)
-    if found is None:
+    face_and_text = face_for(text)
+    if face_and_text is None:
         return None
-    face, shown = found
-    letters = DIGITS + "".join(sorted(set(shown) - _DIGITS)) if tabular else "".join(sorted(set(shown)))
-    drawn = glyphs(face, letters, size, squeeze)
-    cell = max(drawn[digit].width for digit in DIGITS) if tabular else 0
+    face, drawable = face_and_text
+    letters = DIGITS + "".join(sorted(set(drawable) - _DIGITS)) if tabular else "".join(sorted(set(drawable)))
+    glyph_of = glyphs(face, letters, size, squeeze)
+    cell = max(glyph_of[digit].width for digit in DIGITS) if tabular else 0
     gap = max(size.aspect, round(0.15 * size.height * size.aspect * squeeze))
     placed: list[tuple[int, Glyph]] = []
-    width = over = 0
-    for letter in shown:
-        glyph = drawn[letter]
+    width = space_after = 0
+    for letter in drawable:
+        glyph = glyph_of[letter]
         side = (cell - glyph.width) // 2 if letter in _DIGITS and cell else 0
-        before = over + side + (gap if placed else 0)
+        before = space_after + side + (gap if placed else 0)
         placed.append((before, glyph))
-        over = cell - glyph.width - side if letter in _DIGITS and cell else 0
+        space_after = cell - glyph.width - side if letter in _DIGITS and cell else 0
         width += before + glyph.width
-    return _Set(tuple(placed), width + over, squeeze)
+    return _LetterLine(tuple(placed), width + space_after, squeeze)
 
 
-def _joined(line: _Set, outline: bool) -> list[int]:
+def _joined(line: _LetterLine, outline: bool) -> list[int]:
     """Return the rows of the line as integers `line.width` bits wide."""
     height = len(line.glyphs[0][1].rows)
-    found = [0] * height
+    joined = [0] * height
     width = 0
     for before, glyph in line.glyphs:
         shape = hollow(glyph) if outline else glyph
         shift = before + glyph.width
-        found = [row << shift | bits for row, bits in zip(found, shape.rows, strict=True)]
+        joined = [row << shift | bits for row, bits in zip(joined, shape.rows, strict=True)]
         width += shift
-    return [row << (line.width - width) for row in found]
+    return [row << (line.width - width) for row in joined]
 
 
 def _half_blocks(bits: list[int], columns: int, meaning: str) -> tuple[tuple[Span, ...], ...]:
-    drawn = []
+    drawn_rows = []
     for upper, lower in zip(bits[::2], bits[1::2], strict=True):
         above, below = f"{upper:0{columns}b}", f"{lower:0{columns}b}"
         text = "".join([_HALF[pair] for pair in zip(above, below, strict=True)])
-        drawn.append(((text, meaning),))
-    return tuple(drawn)
+        drawn_rows.append(((text, meaning),))
+    return tuple(drawn_rows)
 
 
 def _spaces(bits: list[int], columns: int, meaning: str) -> tuple[tuple[Span, ...], ...]:
     filled = meaning if meaning.endswith("reversed") else f"{meaning} reversed"
-    drawn = []
+    drawn_rows = []
     for row in bits:
         dots = f"{row:0{columns}b}"
-        drawn.append(
+        drawn_rows.append(
             tuple((" " * len(list(run)), filled if dot == "1" else meaning) for dot, run in groupby(dots))
         )
-    return tuple(drawn)
+    return tuple(drawn_rows)
 
 
 def _plain(text: str, columns: int, rows: int, *, meaning: str, slab: int | None, align: Align) -> Lettering:
     """Return the word as ordinary text in the middle row; on a slab at least `slab` wide when given."""
     from rich.cells import cell_len, set_cell_size
 
-    shown = text if cell_len(text) <= columns else set_cell_size(text, columns)
-    size = cell_len(shown)
-    wide = size if slab is None else min(columns, max(size + 2, slab))
-    left = {"left": 0, "center": (columns - wide) // 2, "right": columns - wide}[align]
+    clipped = text if cell_len(text) <= columns else set_cell_size(text, columns)
+    size = cell_len(clipped)
+    slab_width = size if slab is None else min(columns, max(size + 2, slab))
+    left = {"left": 0, "center": (columns - slab_width) // 2, "right": columns - slab_width}[align]
     kind = meaning if slab is None or meaning.endswith("reversed") else f"{meaning} reversed"
-    found = []
+    text_rows = []
     for y in range(rows):
-        inner = shown if y == (rows - 1) // 2 else " " * size
-        before = (wide - size) // 2
-        body = " " * before + inner + " " * (wide - size - before)
-        spans = [(" " * left, meaning), (body, kind), (" " * (columns - wide - left), meaning)]
-        found.append(tuple(span for span in spans if span[0]))
-    return Lettering(columns, tuple(found), 1.0, plain=True)
+        inner = clipped if y == (rows - 1) // 2 else " " * size
+        before = (slab_width - size) // 2
+        body = " " * before + inner + " " * (slab_width - size - before)
+        spans = [(" " * left, meaning), (body, kind), (" " * (columns - slab_width - left), meaning)]
+        text_rows.append(tuple(span for span in spans if span[0]))
+    return Lettering(columns, tuple(text_rows), 1.0, plain=True)

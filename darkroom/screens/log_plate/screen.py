@@ -11,7 +11,7 @@ from darkroom.process.text.plain_text import plain
 from darkroom.screens.log_list.plate_rows import day_words
 from darkroom.screens.log_plate import plate_text
 from darkroom.screens.log_plate.time_line_rows import time_line
-from darkroom.screens.widgets.ascii_page import plainly
+from darkroom.screens.widgets.ascii_page import in_ascii
 from darkroom.screens.widgets.page import Page
 from darkroom.screens.widgets.rows import Row
 
@@ -143,7 +143,7 @@ class PlateScreen(Page):
         """The part of the page in sight."""
         if self._drawn[0] != columns:
             rows_of_page = page(self.record, columns)
-            self._drawn = columns, plainly(rows_of_page) if self.tool.blocks == "spaces" else rows_of_page
+            self._drawn = columns, in_ascii(rows_of_page) if self.tool.blocks == "spaces" else rows_of_page
         drawn = self._drawn[1]
         self._room = max(1, rows - 1)
         self.top = max(0, min(self.top, len(drawn) - self._room))

@@ -19,7 +19,7 @@ from textual.message import Message
 
 from darkroom.screens.red.frame_writer import FrameWriter
 from darkroom.screens.red.input_parser import InputParser
-from darkroom.screens.red.output_lock import Lock
+from darkroom.screens.red.output_lock import OutputLock
 
 READ = 4096
 """Bytes taken from the terminal at once."""
@@ -40,7 +40,7 @@ tell: a report of any of these is noise, and one of a size of 99999 by 99999 wou
 class Owner(Protocol):
     """What the driver needs of its application."""
 
-    lock: Lock
+    lock: OutputLock
 
     def repaint(self) -> None:
         """Paint every cell."""
@@ -134,14 +134,14 @@ class RedDriver(LinuxDriver):
         with selectors.SelectSelector() as selector:
             selector.register(self.fileno, selectors.EVENT_READ)
             while not self.exit_event.is_set():
-                if selector.select(0.1) and not self._read(parser):
+                if selector.select(0.1) and not self._read_once(parser):
                     if self.input_tty:
                         with contextlib.suppress(RuntimeError):  # the application has ended
                             self._loop.call_soon_threadsafe(self._owner.input_ended)
                     return
                 self._pass_on(parser.tick())
 
-    def _read(self, parser: InputParser) -> bool:
+    def _read_once(self, parser: InputParser) -> bool:
         """Read once and pass on what it means; return False when there is nothing to be read ever again."""
         try:
             data = os.read(self.fileno, READ)

@@ -33,7 +33,7 @@ class FrameWriter:
         self._fd, self._encode, self._caught_up = fd, encode, caught_up
         self._waiting: deque[tuple[bool, str]] = deque()
         self._frames = self._characters = 0
-        self._behind = self._asked = False
+        self._behind = self._repaint_requested = False
         self._closed = self._gone = False
         self._change = threading.Condition()
         self._thread = threading.Thread(target=self._run, daemon=True, name="terminal-output")
@@ -65,7 +65,7 @@ class FrameWriter:
     def accept_frames(self) -> None:
         """Take frames again: the next one paints everything."""
         with self._change:
-            self._behind = self._asked = False
+            self._behind = self._repaint_requested = False
 
     def close(self, patience: float) -> bool:
         """Take nothing more; wait until all is sent, at most `patience` seconds; return whether it is."""
@@ -82,8 +82,8 @@ class FrameWriter:
                 while not self._waiting:
                     if self._closed:
                         return
-                    if self._behind and not self._asked:
-                        self._asked = True
+                    if self._behind and not self._repaint_requested:
+                        self._repaint_requested = True
                         break
                     self._change.wait()
                 if self._waiting:

@@ -29,7 +29,7 @@ def without_pictures(text: str) -> str:
     """Return the text with each emoji as as many dots as it is wide."""
     from rich.cells import cell_len
 
-    return _PICTURES.sub(lambda found: "·" * cell_len(found[0]), text)
+    return _PICTURES.sub(lambda picture: "·" * cell_len(picture[0]), text)
 
 
 class RedFilter(LineFilter):
@@ -54,36 +54,36 @@ class RedFilter(LineFilter):
         """Return the segments with pure styles; control segments pass as they are."""
         depth, brightness = self.depth, self.brightness
         ground = background.rgb
-        found = []
+        pure_segments = []
         for segment in segments:
-            text, given, control = segment
+            text, style, control = segment
             if control:
-                found.append(segment)
+                pure_segments.append(segment)
                 continue
             if not text.isascii():
                 text = without_pictures(text)
-            found.append(Segment(text, pure(given, ground, depth, brightness)))
-        return found
+            pure_segments.append(Segment(text, pure(style, ground, depth, brightness)))
+        return pure_segments
 
 
 @lru_cache(8192)
-def pure(given: Style | None, ground: tuple[int, int, int], depth: Depth, brightness: int) -> Style:
-    """Return the pure style nearest to `given` on a widget whose background is `ground` (RGB)."""
+def pure(style: Style | None, ground: tuple[int, int, int], depth: Depth, brightness: int) -> Style:
+    """Return the pure style nearest to `style` on a widget whose background is `ground` (RGB)."""
     top = cap(brightness)
     below = _level(ground, top)
-    if given is None:
-        return _shown(top, below, False, False, depth)
-    fore_at, back_at = _triplet(given.color), _triplet(given.bgcolor)
+    if style is None:
+        return _pure_style(top, below, False, False, depth)
+    fore_at, back_at = _triplet(style.color), _triplet(style.bgcolor)
     back = below if back_at is None else _level(back_at, top)
     fore = top if fore_at is None else _level(fore_at, top)
     alike = (fore_at or (top, 0, 0)) == (ground if back_at is None else back_at)
-    if given.dim and fore:
+    if style.dim and fore:
         fore = STEPS[max(1, STEPS.index(fore) - 1)]
-    if given.reverse:
+    if style.reverse:
         fore, back = back, fore
     if fore == back and not alike and brightness:
         fore = 0 if back else STEPS[1]  # what differed must still differ
-    return _shown(fore, back, bool(given.bold), bool(given.underline), depth)
+    return _pure_style(fore, back, bool(style.bold), bool(style.underline), depth)
 
 
 def _triplet(color: RichColor | None) -> tuple[int, int, int] | None:
@@ -103,7 +103,7 @@ def _level(rgb: tuple[int, int, int], top: int) -> int:
 
 
 @lru_cache(512)
-def _shown(fore: int, back: int, bold: bool, underline: bool, depth: Depth) -> Style:
+def _pure_style(fore: int, back: int, bold: bool, underline: bool, depth: Depth) -> Style:
     """Return the style; the toolkit turns its reds into the colours that the terminal has."""
     if depth == 4:  # bold, underline and italics are other colours on some consoles
         fore, back = (0, DEFAULT_RED) if back else (DEFAULT_RED if fore else 0, 0)

@@ -28,13 +28,13 @@ def nearest_step(level: float, cap: int = 255) -> int:
     return min(min(STEPS, key=lambda step: abs(step - level)), cap)
 
 
-class Lock:
+class OutputLock:
     """Makes a stream of writes pure; keeps in mind whether a pure colour stands."""
 
     def __init__(self, depth: Depth) -> None:
         """Begin with no colour standing."""
         self.depth: Depth = depth
-        self._stands = False
+        self._coloured = False
         self.open = False
         self.dim_to(DEFAULT_RED)
 
@@ -47,37 +47,37 @@ class Lock:
         """Return the text to be written, with every colour in it pure."""
         if self.open or not data:
             return data
-        found: list[str] = []
+        pieces: list[str] = []
         changed = False
         for token in _TOKEN.finditer(data):
             text = token[0]
             if token[1] is not None:
-                right, self._stands = checked(token[1], self.depth, self._stands, self.cap)
-                if right is not None:
-                    text, changed = right, True
-            elif text[0] != "\x1b" and not self._stands and text.translate(_BLANK):
-                text, changed, self._stands = self.base + text, True, True
-            found.append(text)
-        return "".join(found) if changed else data
+                replacement, self._coloured = checked(token[1], self.depth, self._coloured, self.cap)
+                if replacement is not None:
+                    text, changed = replacement, True
+            elif text[0] != "\x1b" and not self._coloured and text.translate(_BLANK):
+                text, changed, self._coloured = self.base + text, True, True
+            pieces.append(text)
+        return "".join(pieces) if changed else data
 
 
 @lru_cache(4096)
-def checked(parameters: str, depth: Depth, stands: bool, cap: int) -> tuple[str | None, bool]:
+def checked(parameters: str, depth: Depth, coloured: bool, cap: int) -> tuple[str | None, bool]:
     """Return (what replaces this sequence or None to keep it, whether a pure colour stands after it)."""
-    words = parameters.replace(":", ";").split(";")
-    numbers = [int(word or 0) if len(word) < 6 else 0 for word in words]
+    fields = parameters.replace(":", ";").split(";")
+    numbers = [int(field or 0) if len(field) < 6 else 0 for field in fields]
     if numbers == [0]:
         return None, False
     foreground: int | None = None
     background: int | None = None
     attributes: list[int] = []
     impure = reset = swap = False
-    at = 0
-    while at < len(numbers):
-        number = numbers[at]
-        at += 1
+    index = 0
+    while index < len(numbers):
+        number = numbers[index]
+        index += 1
         if number in (38, 48):
-            level, pure, at = _extended(numbers, at, depth, cap)
+            level, pure, index = _extended(numbers, index, depth, cap)
             impure |= not pure
             if number == 38:
                 foreground = level
@@ -97,8 +97,8 @@ def checked(parameters: str, depth: Depth, stands: bool, cap: int) -> tuple[str 
         else:  # faint, italic, blink, reverse, the default colours, underline colours: not ours to show
             impure = True
             swap |= number == 7
-    stands = stands and not reset
-    if not impure and (stands or (foreground is not None and background is not None)):
+    coloured = coloured and not reset
+    if not impure and (coloured or (foreground is not None and background is not None)):
         return None, True
     text, ground = cap if foreground is None else foreground, 0 if background is None else background
     if swap:
@@ -106,18 +106,18 @@ def checked(parameters: str, depth: Depth, stands: bool, cap: int) -> tuple[str 
     return _sequence(depth, text, ground, attributes), True
 
 
-def _extended(numbers: list[int], at: int, depth: Depth, cap: int) -> tuple[int, bool, int]:
-    """Return (red level, whether it is pure, where the sequence goes on) of 38 or 48 at `at`."""
-    kind = numbers[at] if at < len(numbers) else 0
-    if kind == 2 and at + 3 < len(numbers):
-        red, green, blue = numbers[at + 1 : at + 4]
+def _extended(numbers: list[int], index: int, depth: Depth, cap: int) -> tuple[int, bool, int]:
+    """Return (red level, whether it is pure, where the sequence goes on) of 38 or 48 at `index`."""
+    kind = numbers[index] if index < len(numbers) else 0
+    if kind == 2 and index + 3 < len(numbers):
+        red, green, blue = numbers[index + 1 : index + 4]
         pure = depth == 24 and not green and not blue and red <= cap
-        return nearest_step(max(red, green, blue), cap), pure, at + 4
-    if kind == 5 and at + 1 < len(numbers):
-        number = numbers[at + 1]
+        return nearest_step(max(red, green, blue), cap), pure, index + 4
+    if kind == 5 and index + 1 < len(numbers):
+        number = numbers[index + 1]
         level = STEPS[(number - 16) // 36] if 16 <= number <= 231 else (0 if number in (0, 8) else cap)
         pure = number in (16, 52, 88, 124, 160, 196) and level <= cap and depth != 4
-        return min(level, cap), pure, at + 2
+        return min(level, cap), pure, index + 2
     return 0, False, len(numbers)
 
 

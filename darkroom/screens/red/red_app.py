@@ -21,7 +21,7 @@ from textual.reactive import Reactive
 
 from darkroom.screens.red import terminal
 from darkroom.screens.red.line_filter import RedFilter, without_pictures
-from darkroom.screens.red.output_lock import Lock
+from darkroom.screens.red.output_lock import OutputLock
 from darkroom.screens.red.palette import BRIGHTEST, DEFAULT_BRIGHTNESS, cap, style
 from darkroom.screens.red.terminal import Depth, sgr
 from darkroom.screens.red.themes import day_theme, red_theme
@@ -54,7 +54,7 @@ class _RedFile:
             sys.__stderr__.flush()
 
 
-def locked_driver(base: type[Driver], lock: Lock) -> type[Driver]:
+def locked_driver(base: type[Driver], lock: OutputLock) -> type[Driver]:
     """Return the driver with the last gate before its writes."""
 
     class Locked(base):  # type: ignore[valid-type, misc]
@@ -87,7 +87,7 @@ class RedApp(App[Any]):
         """Begin in red, or by day when `day` is set and not refused."""
         os.environ.pop("NO_COLOR", None)
         self.can = terminal.capabilities()
-        self.lock = Lock(self.can.depth)
+        self.lock = OutputLock(self.can.depth)
         self._red = RedFilter(self.can.depth, DEFAULT_BRIGHTNESS)
         super().__init__(*args, **options)
         self.crash: str | None = None
@@ -184,9 +184,9 @@ class RedApp(App[Any]):
     def panic(self, *renderables: Any) -> None:
         """Give up the screen and print what is given, in red."""
         if self.crash is None:
-            plain = Console(file=StringIO(), color_system=None, width=100)
-            plain.print(*renderables, sep="\n")
-            self.crash = plain.file.getvalue()  # type: ignore[attr-defined]
+            plain_console = Console(file=StringIO(), color_system=None, width=100)
+            plain_console.print(*renderables, sep="\n")
+            self.crash = plain_console.file.getvalue()  # type: ignore[attr-defined]
         super().panic(*renderables)
 
     def _handle_exception(self, error: Exception) -> None:
@@ -197,9 +197,9 @@ class RedApp(App[Any]):
 
     def on_load(self) -> None:
         """Leave in order when a signal asks for it."""
-        now = terminal.current()
-        if now is not None:
-            now.leave_with(self._signalled)
+        red_terminal = terminal.current()
+        if red_terminal is not None:
+            red_terminal.leave_with(self._signalled)
 
     def _signalled(self, number: int) -> None:
         if self._loop is not None:

@@ -60,11 +60,11 @@ def capabilities(environ: Mapping[str, str] | None = None) -> Capabilities:
     """Return what the terminal named by the environment can show; nothing is asked of the terminal."""
     environ = os.environ if environ is None else environ
     term = environ.get("TERM", "").strip().lower()
-    told = environ.get("COLORTERM", "").strip().lower()
+    colorterm = environ.get("COLORTERM", "").strip().lower()
     depth: Depth
     if term == "linux" or term.startswith(("vt", "dumb", "ansi", "cons25")):
         depth = 4  # the console shows 24-bit codes by the nearest palette entry: only 0 and 1 are sure
-    elif told in ("truecolor", "24bit") or term.endswith("-direct") or "WT_SESSION" in environ:
+    elif colorterm in ("truecolor", "24bit") or term.endswith("-direct") or "WT_SESSION" in environ:
         depth = 24
     elif "256color" in term or "kitty" in term or "ghostty" in term or term.startswith(("alacritty", "foot")):
         depth = 8

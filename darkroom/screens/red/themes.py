@@ -23,13 +23,13 @@ def day_theme() -> Theme:
 
 
 def _theme(name: str, ground: str, line: str, quiet: str, text: str, *, dark: bool) -> Theme:
-    words = ("primary", "secondary", "warning", "error", "success", "accent")
+    roles = ("primary", "secondary", "warning", "error", "success", "accent")
     variables = {
         "text": text,
         "text-muted": quiet,
         "text-disabled": line,
-        **{f"text-{word}": text for word in words},
-        **{f"{word}-muted": ground for word in words},
+        **{f"text-{role}": text for role in roles},
+        **{f"{role}-muted": ground for role in roles},
         "foreground-muted": quiet,
         "foreground-disabled": line,
         "block-cursor-foreground": ground,
@@ -77,8 +77,8 @@ def _theme(name: str, ground: str, line: str, quiet: str, text: str, *, dark: bo
         "screen-selection-background": quiet,
         "screen-selection-foreground": ground,
         **{
-            f"{word}-background{shade}": ground
-            for word in ("primary", "secondary")
+            f"{role}-background{shade}": ground
+            for role in ("primary", "secondary")
             for shade in ("", *(f"-{way}-{n}" for way in ("lighten", "darken") for n in (1, 2, 3)))
         },
     }

@@ -24,11 +24,11 @@ SIGNS = {
     "‹": "<",
     "›": ">",
 }
-BARS = {cell_bars.CALLED: "=", cell_bars.TOLD: "~"}
+BAR_SIGNS = {cell_bars.CALLED: "=", cell_bars.TOLD: "~"}
 """Signs on the bar's own ground."""
 
 
-def plainly(rows: list[Row]) -> list[Row]:
+def in_ascii(rows: list[Row]) -> list[Row]:
     """Return the rows with as many cells, every drawn sign one of ASCII; words keep their letters."""
     return [[piece for text, kind in row for piece in _span(text, kind)] for row in rows]
 
@@ -36,14 +36,14 @@ def plainly(rows: list[Row]) -> list[Row]:
 def _span(text: str, kind: str) -> Row:
     if text.isascii():
         return [(text, kind)]
-    found: Row = []
+    spans: Row = []
     for sign in text:
-        shown, meaning = _sign(sign, kind)
-        if found and found[-1][1] == meaning:
-            found[-1] = (found[-1][0] + shown, meaning)
+        ascii_sign, meaning = _sign(sign, kind)
+        if spans and spans[-1][1] == meaning:
+            spans[-1] = (spans[-1][0] + ascii_sign, meaning)
         else:
-            found.append((shown, meaning))
-    return found
+            spans.append((ascii_sign, meaning))
+    return spans
 
 
 def _sign(sign: str, kind: str) -> tuple[str, str]:
@@ -51,8 +51,8 @@ def _sign(sign: str, kind: str) -> tuple[str, str]:
         size = cell_bars.LEFT.index(sign)
         filled = 8 - size if kind == "reversed" else size
         return (" ", "reversed") if filled >= 4 else ("|", "text")
-    if sign in BARS:
-        return BARS[sign], "reversed"
+    if sign in BAR_SIGNS:
+        return BAR_SIGNS[sign], "reversed"
     if 0x2800 <= ord(sign) <= 0x28FF:
         return "-", kind
     return SIGNS.get(sign, sign), kind

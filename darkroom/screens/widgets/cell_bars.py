@@ -46,9 +46,9 @@ class Strip:
         if fill != OBSERVED:
             self.line(begin, end, fill, kind)
             return
-        most = 8 * self.cells
-        first = min(round(8 * begin), most - 1)
-        last = min(max(first + 1, round(8 * end)), most)
+        row_eighths = 8 * self.cells
+        first = min(round(8 * begin), row_eighths - 1)
+        last = min(max(first + 1, round(8 * end)), row_eighths)
         for cell in range(first // 8, (last + 7) // 8):
             low, high = max(first - 8 * cell, 0), min(last - 8 * cell, 8)
             self.signs[cell], self.kinds[cell] = _piece(low, high, kind)
@@ -58,23 +58,23 @@ class Strip:
         if self.filled(place):
             self.put(place, sign, "reversed")
 
-    def write(self, place: float, words: str, kind: str) -> None:
+    def write(self, place: float, text: str, kind: str) -> None:
         """Write words where there is room for all of them, with a free cell before and after."""
         first = self.cell(place)
-        around = self.signs[max(0, first - 1) : first + len(words) + 1]
-        if first + len(words) <= self.cells and not "".join(around).strip():
-            for offset, sign in enumerate(words):
+        cells_around = self.signs[max(0, first - 1) : first + len(text) + 1]
+        if first + len(text) <= self.cells and not "".join(cells_around).strip():
+            for offset, sign in enumerate(text):
                 self.signs[first + offset], self.kinds[first + offset] = sign, kind
 
     def row(self) -> Row:
         """Return the row, cells of one kind together."""
-        found: Row = []
+        spans: Row = []
         for sign, kind in zip(self.signs, self.kinds, strict=True):
-            if found and found[-1][1] == kind:
-                found[-1] = (found[-1][0] + sign, kind)
+            if spans and spans[-1][1] == kind:
+                spans[-1] = (spans[-1][0] + sign, kind)
             else:
-                found.append((sign, kind))
-        return found
+                spans.append((sign, kind))
+        return spans
 
 
 def _piece(low: int, high: int, kind: str) -> tuple[str, str]:

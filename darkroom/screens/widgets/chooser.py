@@ -132,8 +132,8 @@ class Chooser(ModalScreen[str | None]):
     def _show_help(self) -> None:
         choice = self._highlighted()
         sure = next((row for row in self.choices if row.sure), None)
-        asked = f"“{sure.label}” is chosen by {self.sure_key} alone, after moving to it." if sure else ""
-        self._help((choice.help if choice else "") or self.foot or asked)
+        sure_help = f"“{sure.label}” is chosen by {self.sure_key} alone, after moving to it." if sure else ""
+        self._help((choice.help if choice else "") or self.foot or sure_help)
 
     def _help(self, text: str) -> None:
         self.query_one("#help", Static).update(Text(text))

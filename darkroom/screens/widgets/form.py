@@ -33,7 +33,7 @@ class Field:
 
     `options` are what left and right go through; `closed` says that nothing else can be typed. `check` raises
     DarkroomError for a text that cannot be read. `show` gives what a closed field shows for its value, and
-    `empty` is shown under the hand without one. `most` is the longest text, in characters.
+    `empty` is shown under the hand without one. `max_length` is the longest text, in characters.
     """
 
     id: str
@@ -46,7 +46,7 @@ class Field:
     check: Callable[[str], object] | None = None
     show: Callable[[str], str] | None = None
     empty: str = ""
-    most: int = 200
+    max_length: int = 200
 
     def mistake(self) -> str | None:
         """Return why the value cannot be read, or None."""
@@ -66,7 +66,7 @@ class FormKeys:
         self._session = session
         self._begun = False
 
-    def taken(self, event: events.Key) -> str | None:
+    def key_for_form(self, event: events.Key) -> str | None:
         """Return the key that the form takes, "enter" for one of go that types nothing; None for none.
 
         Escape acts once however long it is held: a second one may forget what was typed.
@@ -80,7 +80,7 @@ class FormKeys:
         self._begun = True
         return key
 
-    def typed(self) -> None:
+    def note_typing(self) -> None:
         """Note that a text was changed by a key which the toolkit took."""
         self._session.recogniser.taken_elsewhere("", self._session.real_clock.up())
         self._begun = True
@@ -93,7 +93,7 @@ class Form:
         self.fields = fields
         self.current = fields[0]
         self.cursor = len(self.current.value)
-        self.wrong: dict[str, str] = {}
+        self.mistakes: dict[str, str] = {}
         """{field id: what is wrong with it}, for what was left or sent."""
 
     def at(self, name: str) -> Field:
@@ -108,7 +108,7 @@ class Form:
     @property
     def mistake(self) -> str | None:
         """What is wrong with the field under the hand, where that is known."""
-        return self.wrong.get(self.current.id)
+        return self.mistakes.get(self.current.id)
 
     def go_to(self, place: int) -> None:
         """Check the field that is left and go to another; beyond an end comes the other end."""
@@ -120,22 +120,22 @@ class Form:
         """Give a field a value from elsewhere."""
         field = self.at(name)
         field.value = value
-        self.wrong.pop(name, None)
+        self.mistakes.pop(name, None)
         if field is self.current:
             self.cursor = min(self.cursor, len(value))
 
     def check(self) -> bool:
         """Check every field; go to the first that cannot be read. Return whether all can."""
-        self.wrong = {}
+        self.mistakes = {}
         for field in self.fields:
             self._check(field)
-        return self.show_wrong(self.wrong)
+        return self.show_mistakes(self.mistakes)
 
-    def show_wrong(self, wrong: dict[str, str]) -> bool:
+    def show_mistakes(self, mistakes: dict[str, str]) -> bool:
         """Take {field id: what is wrong}; go to the first field of it. Return whether there is none."""
-        self.wrong = dict(wrong)
+        self.mistakes = dict(mistakes)
         for field in self.fields:
-            if field.id in self.wrong:
+            if field.id in self.mistakes:
                 self.current, self.cursor = field, len(field.value)
                 return False
         return True
@@ -143,9 +143,9 @@ class Form:
     def _check(self, field: Field) -> None:
         mistake = field.mistake()
         if mistake is None:
-            self.wrong.pop(field.id, None)
+            self.mistakes.pop(field.id, None)
         else:
-            self.wrong[field.id] = mistake
+            self.mistakes[field.id] = mistake
 
     # --- keys ------------------------------------------------------------------------------------
 
@@ -171,17 +171,17 @@ class Form:
     def _edit(self, key: str, character: str | None) -> None:
         field = self.current
         if field.options and (key in ("left", "right") or (field.closed and key == "space")):
-            self._turn(-1 if key == "left" else 1)
+            self._choose_next(-1 if key == "left" else 1)
         elif not field.closed:
-            field.value, self.cursor = edited(field.value, self.cursor, key, character, field.most)
+            field.value, self.cursor = edited(field.value, self.cursor, key, character, field.max_length)
         elif character is not None and character in field.options:
             field.value = character
         elif key in EMPTYING and "" in field.options:
             field.value = ""
-        if field.id in self.wrong:
+        if field.id in self.mistakes:
             self._check(field)
 
-    def _turn(self, by: int) -> None:
+    def _choose_next(self, by: int) -> None:
         field = self.current
         options = field.options
         place = options.index(field.value) + by if field.value in options else (by - 1) // 2
@@ -198,14 +198,14 @@ class Form:
     def line(self, field: Field, label: Row, columns: int) -> Row:
         """Return a field as one row of `columns` cells: label, then value, reversed under the hand."""
         text = "".join(sign if sign.isprintable() else " " for sign in field.value)
-        shown = field.show(text) if field.show is not None and text else text
+        value_text = field.show(text) if field.show is not None and text else text
         if field is not self.current:
-            return fill([*label, (shown, "loud" if field.id in self.wrong else "text")], columns)
+            return fill([*label, (value_text, "loud" if field.id in self.mistakes else "text")], columns)
         if field.closed:
-            return fill([*label, (f" ‹ {shown or field.empty} › ", "reversed")], columns)
+            return fill([*label, (f" ‹ {value_text or field.empty} › ", "reversed")], columns)
         ends = (" ‹ ", " › ") if field.options else (" ", " ")
-        taken = sum(width(part) for part, _ in label) + sum(map(width, ends))
-        room = max(1, columns - taken)
+        used_cells = sum(width(label_text) for label_text, _ in label) + sum(map(width, ends))
+        room = max(1, columns - used_cells)
         cursor = min(self.cursor, len(text))
         first = max(0, cursor - room + 1)
         while first < cursor and width(text[first:cursor]) > room - 1:

@@ -105,26 +105,30 @@ class Page(HostScreen[None]):
         self.tool.session.tick()
         self.tool.keep_dark()
         left, right = self.heading()
-        found = [spread([(left, "loud")], [(right, "text")], columns)]
+        page_rows = [spread([(left, "loud")], [(right, "text")], columns)]
         bench = self.bench_rows(columns)
         room = max(0, rows - 2 - len(bench))
         body = [fill(row, columns) for row in self.body(columns, room)[:room]]
-        found += body + [fill([], columns)] * (room - len(body))
-        found += [*bench, self._foot(columns)]
-        self.face.put(found[:rows], self.tool.style_of, self.tool.brightness_key)
+        page_rows += body + [fill([], columns)] * (room - len(body))
+        page_rows += [*bench, self._foot(columns)]
+        self.face.put(page_rows[:rows], self.tool.style_of, self.tool.brightness_key)
 
     def _foot(self, columns: int) -> Row:
         if self.message:
             return fill([(f" {self.message} ", "reversed")], columns)
         keys = [*self.keys(), ("F9", "red" if self.tool.day else "day"), ("escape", "back")]
-        gap = "   " if sum(width(key) + width(words) + 4 for key, words in keys) - 3 <= columns else "  "
-        found: Row = []
-        for key, words in keys:
-            more: Row = [(key, "text"), (f" {words}{gap}", "quiet")]
-            if sum(width(text) for text, _ in (*found, *more)) - len(gap) > columns:
+        gap = (
+            "   "
+            if sum(width(key) + width(description) + 4 for key, description in keys) - 3 <= columns
+            else "  "
+        )
+        foot: Row = []
+        for key, description in keys:
+            key_spans: Row = [(key, "text"), (f" {description}{gap}", "quiet")]
+            if sum(width(text) for text, _ in (*foot, *key_spans)) - len(gap) > columns:
                 break
-            found += more
-        return fill(found, columns)
+            foot += key_spans
+        return fill(foot, columns)
 
     def bench_rows(self, columns: int) -> list[Row]:
         """Return the row that tells of the plates on the bench; none while it is empty."""

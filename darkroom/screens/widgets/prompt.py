@@ -17,7 +17,7 @@ from darkroom.session.session import Session
 
 
 class Prompt(ModalScreen[str | None]):
-    """Asks for one line; gives the text, or None. `read` raises a DarkroomError for a wrong one."""
+    """Asks for one line; gives the text, or None. `check_text` raises a DarkroomError for a wrong one."""
 
     CSS = """
     Prompt { align: center middle; }
@@ -26,10 +26,10 @@ class Prompt(ModalScreen[str | None]):
     """
 
     def __init__(
-        self, title: str, value: str = "", hint: str = "", read: Callable[[str], object] | None = None
+        self, title: str, value: str = "", hint: str = "", check_text: Callable[[str], object] | None = None
     ) -> None:
         super().__init__()
-        self.heading, self.value, self.hint, self.read = title, value, hint, read
+        self.heading, self.value, self.hint, self.check_text = title, value, hint, check_text
 
     @property
     def session(self) -> Session:
@@ -50,11 +50,11 @@ class Prompt(ModalScreen[str | None]):
     def on_input_changed(self, event: Input.Changed) -> None:
         """A key that was held when this opened has been let go."""
         if event.value != self.value:
-            self.keys.typed()
+            self.keys.note_typing()
 
     def on_key(self, event: events.Key) -> None:
         """Take what the line leaves: enter and escape, and the keys that the key map gives their work."""
-        key = self.keys.taken(event)
+        key = self.keys.key_for_form(event)
         if key is None or key in ("enter", "escape"):
             event.stop()
             event.prevent_default()
@@ -65,9 +65,9 @@ class Prompt(ModalScreen[str | None]):
 
     def _submit(self, text: str) -> None:
         """Give the text when it can be read; say what is wrong otherwise."""
-        if text and self.read is not None:
+        if text and self.check_text is not None:
             try:
-                self.read(text)
+                self.check_text(text)
             except DarkroomError as error:
                 self.query_one("#hint", Static).update(Text(str(error)))
                 return

@@ -8,17 +8,17 @@ Row = list[Span]
 
 def fill(spans: Row, columns: int, meaning: str = "text") -> Row:
     """Return the spans cut or padded to exactly `columns` cells."""
-    found: Row = []
+    filled: Row = []
     left = columns
     for text, kind in spans:
         if left <= 0:
             break
         cut = clip(text, left)
-        found.append((cut, kind))
+        filled.append((cut, kind))
         left -= width(cut)
     if left > 0:
-        found.append((" " * left, meaning))
-    return found
+        filled.append((" " * left, meaning))
+    return filled
 
 
 def width(text: str) -> int:

@@ -29,7 +29,7 @@ def test_what_cannot_be_read_is_said_at_its_field(tmp_path: Path, name: str, typ
     (field,) = wrong
     assert phrase in wrong[field]
     form = Form(one.entries)
-    assert not form.show_wrong(wrong) and field == form.current.id
+    assert not form.show_mistakes(wrong) and field == form.current.id
     rows = page(form, 80, 21)
     assert phrase in texts(rows)[-1]
     assert typed in "\n".join(texts(rows))

@@ -13,16 +13,16 @@ SIZES = [(80, 24), (120, 35), (120, 40), (200, 60), (300, 90)]
 WORDS = ["FIX", "WASH", "DEVELOP", "SENSITISE", "INTENSIFY", "CAP ON", "FINISHED"]
 
 
-def dots(drawn: Lettering, blocks: str = "half") -> list[str]:
+def dots(rendered: Lettering, blocks: str = "half") -> list[str]:
     """Return the dots as lines of # and space, two lines a row for half blocks."""
-    found = []
-    for line in drawn.text.split("\n"):
+    dot_rows = []
+    for line in rendered.text.split("\n"):
         if blocks == "half":
-            found.append("".join("#" if c in "█▀" else " " for c in line))
-            found.append("".join("#" if c in "█▄" else " " for c in line))
+            dot_rows.append("".join("#" if c in "█▀" else " " for c in line))
+            dot_rows.append("".join("#" if c in "█▄" else " " for c in line))
         else:
-            found.append("".join("#" if c == "█" else " " for c in line))
-    return found
+            dot_rows.append("".join("#" if c == "█" else " " for c in line))
+    return dot_rows
 
 
 @pytest.mark.parametrize(("columns", "rows"), SIZES)
@@ -38,12 +38,12 @@ def test_digits_get_two_fifths(columns: int, rows: int, text: str) -> None:
 def test_digits_fill_their_rows(columns: int, rows: int, text: str, blocks: str) -> None:
     """The digits' ink reaches from the first dot of their rows to the last, and fits the columns."""
     tall = digit_rows(columns, rows, text)
-    drawn = render(text, columns - 2, tall, blocks=blocks)  # type: ignore[arg-type]
-    lines = dots(drawn, blocks)
-    assert not drawn.plain and drawn.squeeze >= 0.7
-    assert "#" in lines[0] and "#" in lines[-1]
-    assert tall == len(drawn.rows)
-    assert all(columns - 2 == sum(len(text) for text, _ in row) for row in drawn.rows)
+    rendered = render(text, columns - 2, tall, blocks=blocks)  # type: ignore[arg-type]
+    dot_rows = dots(rendered, blocks)
+    assert not rendered.plain and rendered.squeeze >= 0.7
+    assert "#" in dot_rows[0] and "#" in dot_rows[-1]
+    assert tall == len(rendered.rows)
+    assert all(columns - 2 == sum(len(text) for text, _ in row) for row in rendered.rows)
 
 
 def test_40_minutes_of_arc_at_three_metres() -> None:
@@ -102,13 +102,13 @@ def test_digits_are_read_by_a_program() -> None:
 
     for rows in (5, 10, 14):
         for digit in "0123456789":
-            lines = dots(render(digit, 60, rows))
-            left = min(line.find("#") for line in lines if "#" in line)
-            right = max(line.rfind("#") for line in lines) + 1
-            drawn = [float(line[x] == "#") for line in lines for x in range(left, right)]
+            dot_rows = dots(render(digit, 60, rows))
+            left = min(dot_row.find("#") for dot_row in dot_rows if "#" in dot_row)
+            right = max(dot_row.rfind("#") for dot_row in dot_rows) + 1
+            shape = [float(dot_row[x] == "#") for dot_row in dot_rows for x in range(left, right)]
             unlike = {
                 other: sum(
-                    abs(a - b) for a, b in zip(drawn, fine(other, right - left, rows * 2), strict=True)
+                    abs(a - b) for a, b in zip(shape, fine(other, right - left, rows * 2), strict=True)
                 )
                 for other in "0123456789"
             }
@@ -120,45 +120,45 @@ def test_digits_are_read_by_a_program() -> None:
 def test_words_get_a_fifth(columns: int, rows: int, word: str) -> None:
     """Stage names are drawn, between three rows and 20 % of them to the nearest row, within the columns."""
     tall = word_rows(columns, rows, word)
-    drawn = render(word, columns - 2, tall)
+    rendered = render(word, columns - 2, tall)
     assert 3 <= tall <= max(3, round(rows / 5))
-    assert not drawn.plain
-    assert "#" in dots(drawn)[0] and "#" in dots(drawn)[-1]
+    assert not rendered.plain
+    assert "#" in dots(rendered)[0] and "#" in dots(rendered)[-1]
 
 
 def test_solid_hollow_and_dark_are_three_shapes() -> None:
     """Counting, ready and overrun differ in their dots, not only in their colour, at every size."""
     for rows in (3, 5, 10, 16):
         for blocks in ("half", "spaces") if rows >= 8 else ("half",):
-            plain, hollow, dark = (
+            solid, hollow, dark = (
                 "".join(dots(render("0:42", 78, rows, blocks=blocks, **how), blocks))  # type: ignore[arg-type]
                 for how in ({}, {"outline": True}, {"inverse": True, "slab": 78})
             )
-            ink = plain.count("#")
+            ink = solid.count("#")
             assert 0.25 * ink < hollow.count("#") < 0.9 * ink, (rows, blocks)
             assert dark.count("#") > 1.5 * ink, (rows, blocks)
 
 
 def test_a_slab_is_as_wide_as_asked() -> None:
     """Dark letters stand on a slab of the asked width, a dot of it above and below them."""
-    lines = dots(render("0:42", 78, 10, inverse=True, slab=70))
-    assert {" " * 4 + "#" * 70 + " " * 4} == {lines[0], lines[-1]}
+    dot_rows = dots(render("0:42", 78, 10, inverse=True, slab=70))
+    assert {" " * 4 + "#" * 70 + " " * 4} == {dot_rows[0], dot_rows[-1]}
 
 
 @pytest.mark.parametrize("align", ["left", "center", "right"])
 def test_words_stand_where_asked(align: str) -> None:
     """Left, centre and right are the word's place in the columns."""
-    lines = dots(render("FIX", 78, 5, align=align))  # type: ignore[arg-type]
-    left = min(line.find("#") for line in lines if "#" in line)
-    right = 77 - max(line.rfind("#") for line in lines)
+    dot_rows = dots(render("FIX", 78, 5, align=align))  # type: ignore[arg-type]
+    left = min(dot_row.find("#") for dot_row in dot_rows if "#" in dot_row)
+    right = 77 - max(dot_row.rfind("#") for dot_row in dot_rows)
     assert {"left": left == 0, "center": abs(left - right) <= 1, "right": right == 0}[align]
 
 
 @pytest.mark.parametrize("word", ["ÉBAUCHE", "Fixieren", "ŚWIATŁO", "øvre"])
 def test_other_languages_are_drawn(word: str) -> None:
     """A label in another Latin alphabet keeps its marks and fills its rows."""
-    drawn = render(word, 118, 7)
-    assert not drawn.plain and "#" in dots(drawn)[0] and "#" in dots(drawn)[-1]
+    rendered = render(word, 118, 7)
+    assert not rendered.plain and "#" in dots(rendered)[0] and "#" in dots(rendered)[-1]
 
 
 @pytest.mark.parametrize("blocks", ["half", "spaces"])
@@ -166,11 +166,11 @@ def test_other_languages_are_drawn(word: str) -> None:
 def test_what_cannot_be_drawn_is_written(blocks: str, inverse: bool) -> None:
     """A word in a script no face here has, or too little room, becomes ordinary text of the right size."""
     for word, columns, rows in (("\u0f40\u0f41", 40, 5), ("SENSITISE", 20, 3), ("FIX", 40, 1), ("", 10, 2)):
-        drawn = render(word, columns, rows, blocks=blocks, inverse=inverse)  # type: ignore[arg-type]
-        assert drawn.plain and rows == len(drawn.rows)
-        assert word.strip() in "".join(text for row in drawn.rows for text, _ in row)
+        rendered = render(word, columns, rows, blocks=blocks, inverse=inverse)  # type: ignore[arg-type]
+        assert rendered.plain and rows == len(rendered.rows)
+        assert word.strip() in "".join(text for row in rendered.rows for text, _ in row)
         if word.isascii():
-            assert all(columns == sum(len(text) for text, _ in row) for row in drawn.rows)
+            assert all(columns == sum(len(text) for text, _ in row) for row in rendered.rows)
 
 
 def test_every_span_has_its_meaning() -> None:
@@ -185,12 +185,12 @@ def test_every_span_has_its_meaning() -> None:
 def test_the_natural_width_is_what_is_drawn(blocks: str, dots_high: int, aspect: float) -> None:
     """A word in just its natural width is drawn without squeezing and fills it; one dot less squeezes it."""
     width = lettering.natural_width("DEVELOP", dots_high, aspect)
-    drawn = render("DEVELOP", width, 5, blocks=blocks)  # type: ignore[arg-type]
-    lines = dots(drawn, blocks)
+    rendered = render("DEVELOP", width, 5, blocks=blocks)  # type: ignore[arg-type]
+    dot_rows = dots(rendered, blocks)
     assert (
-        drawn.squeeze == 1.0
-        and any(line[0] == "#" for line in lines)
-        and any(line[-1] == "#" for line in lines)
+        rendered.squeeze == 1.0
+        and any(dot_row[0] == "#" for dot_row in dot_rows)
+        and any(dot_row[-1] == "#" for dot_row in dot_rows)
     )
     assert render("DEVELOP", width - 1, 5, blocks=blocks).squeeze < 1.0  # type: ignore[arg-type]
 

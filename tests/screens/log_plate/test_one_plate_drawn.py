@@ -15,7 +15,7 @@ from darkroom.screens.log_plate.screen import page
 from darkroom.screens.log_plate.temperature_traces import DOTS, drawn
 from darkroom.screens.log_plate.time_line_rows import time_line
 from darkroom.screens.widgets import cell_bars
-from darkroom.screens.widgets.ascii_page import plainly
+from darkroom.screens.widgets.ascii_page import in_ascii
 from darkroom.screens.widgets.cell_bars import Strip
 from darkroom.screens.widgets.rows import Row, width
 from tests.kit import season
@@ -203,7 +203,7 @@ def test_a_terminal_without_blocks_shows_the_same_in_plain_signs(tmp_path: Path)
     """Cell for cell the same page in ASCII: bars are ground alone, called, told, planned still told apart."""
     for away in (False, True):
         one = told(tmp_path, judged(forgotten(away)))
-        rows, plain_rows = page(one, 120), plainly(page(one, 120))
+        rows, plain_rows = page(one, 120), in_ascii(page(one, 120))
         assert [sum(width(text) for text, _ in row) for row in rows] == [
             sum(width(text) for text, _ in row) for row in plain_rows
         ]

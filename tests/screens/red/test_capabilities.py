@@ -65,5 +65,5 @@ def test_strikes_and_the_terminal_need_no_toolkit() -> None:
         "import darkroom.screens.red.terminal, darkroom.screens.red.output_lock\n"
         "print([name for name in ('textual', 'rich', 'PIL', 'asyncio', 'pint') if name in sys.modules])\n"
     )
-    told = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert told.stdout.strip() == "[]"
+    completed = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert completed.stdout.strip() == "[]"

@@ -16,7 +16,7 @@ from textual.message import Message
 
 from darkroom.screens.red.driver import INPUT_MESSAGES, RedDriver
 from darkroom.screens.red.input_parser import PASTE_PAUSE, InputParser
-from darkroom.screens.red.output_lock import Lock
+from darkroom.screens.red.output_lock import OutputLock
 
 KNOWN = [
     b"\x1b[A", b"\x1b[3~", b"\x1bOQ", b"\x1b[15~", b"\x1b[1;5C", b"\x1b[Z", b"\x1b[32;1u", b"\x1b[120;2;88u",
@@ -181,7 +181,7 @@ class FakeApp:
 
     def __init__(self) -> None:
         """Begin with none."""
-        self.lock = Lock(24)
+        self.lock = OutputLock(24)
         self.messages: list[Message] = []
         self.ended = False
 

@@ -14,7 +14,7 @@ from textual.color import Color
 from textual.strip import Strip
 
 from darkroom.screens.red.line_filter import RedFilter, without_pictures
-from darkroom.screens.red.output_lock import Lock
+from darkroom.screens.red.output_lock import OutputLock
 from darkroom.screens.red.terminal import Depth
 from tests.kit.audit import audit
 from tests.kit.nightly import examples
@@ -50,8 +50,8 @@ def test_any_style_becomes_pure_red(
     depth: Depth, given_style: Style | None, ground: Color, brightness: int
 ) -> None:
     """Whatever style a segment has, its bytes are pure red on pure red, in every colour mode."""
-    shown = RedFilter(depth, brightness).apply([Segment("x", given_style)], ground)
-    assert audit(_bytes(shown, depth), depth) == []
+    rendered = RedFilter(depth, brightness).apply([Segment("x", given_style)], ground)
+    assert audit(_bytes(rendered, depth), depth) == []
 
 
 @pytest.mark.parametrize("depth", DEPTHS)
@@ -73,8 +73,8 @@ def test_what_differed_still_differs(red: int, ground: int, brightness: int) -> 
     assume(red != ground)
     style = Style(color=RichColor.from_rgb(red, 0, 0), bgcolor=RichColor.from_rgb(ground, 0, 0))
     for depth in DEPTHS:
-        shown = RedFilter(depth, brightness).apply([Segment("x", style)], Color(0, 0, 0))[0].style
-        assert shown is not None and shown.color != shown.bgcolor
+        rendered = RedFilter(depth, brightness).apply([Segment("x", style)], Color(0, 0, 0))[0].style
+        assert rendered is not None and rendered.color != rendered.bgcolor
 
 
 def test_control_segments_pass_untouched() -> None:
@@ -91,8 +91,8 @@ def test_equal_filters_are_equal() -> None:
 
 def test_links_are_gone() -> None:
     """A hyperlink would be drawn in the terminal's own colour: its text stays, the link goes."""
-    shown = RedFilter(24, 3).apply([Segment("x", Style(link="https://example.invalid"))], Color(0, 0, 0))
-    assert b"example" not in _bytes(shown, 24)
+    rendered = RedFilter(24, 3).apply([Segment("x", Style(link="https://example.invalid"))], Color(0, 0, 0))
+    assert b"example" not in _bytes(rendered, 24)
 
 
 def test_emoji_become_dots_of_their_width() -> None:
@@ -120,7 +120,7 @@ sequences = st.lists(
 @settings(max_examples=examples(200))
 def test_the_gate_lets_nothing_else_through(depth: Depth, writes: list[list[str]]) -> None:
     """Any mixture of colour sequences and text, in any number of writes, leaves the gate pure."""
-    lock = Lock(depth)
+    lock = OutputLock(depth)
     out = "".join(lock.pure("".join(write)) for write in writes)
     assert audit(SET_UP + out.encode(), depth) == []
     bare = re.compile(r"\x1b\[[0-9;:]*m")
@@ -130,11 +130,11 @@ def test_the_gate_lets_nothing_else_through(depth: Depth, writes: list[list[str]
 def test_the_gate_keeps_what_is_pure() -> None:
     """Writes of our own pass byte for byte."""
     own = "\x1b[1;1H\x1b[38;2;175;0;0;48;2;0;0;0mtext\x1b[0m\x1b[2;1H\x1b[1;38;2;95;0;0;48;2;0;0;0mx\x1b[0m"
-    assert own == Lock(24).pure(own)
+    assert own == OutputLock(24).pure(own)
 
 
 def test_the_gate_dims() -> None:
     """A red brighter than allowed is dimmed at the gate."""
-    lock = Lock(24)
+    lock = OutputLock(24)
     lock.dim_to(95)
     assert lock.pure("\x1b[38;2;255;0;0;48;2;0;0;0mx") == "\x1b[0;38;2;95;0;0;48;2;0;0;0mx"

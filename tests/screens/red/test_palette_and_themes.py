@@ -18,9 +18,9 @@ CUBE = (0, 95, 135, 175, 215, 255)
 
 
 def _reds(meaning: str, brightness: int) -> tuple[int, int]:
-    found = style(meaning, brightness)
-    assert found.color is not None and found.bgcolor is not None
-    fore, back = found.color.triplet, found.bgcolor.triplet
+    meaning_style = style(meaning, brightness)
+    assert meaning_style.color is not None and meaning_style.bgcolor is not None
+    fore, back = meaning_style.color.triplet, meaning_style.bgcolor.triplet
     assert fore is not None and back is not None
     assert (0, 0) == (fore.green, fore.blue) == (back.green, back.blue)
     return fore.red, back.red
@@ -85,8 +85,8 @@ def _variables(brightness: int) -> dict[str, str]:
 def test_every_variable_of_the_theme_is_red(brightness: int) -> None:
     """Every colour among the toolkit's variables, derived ones too, has neither green nor blue."""
     variables = _variables(brightness)
-    words = re.compile(r"none|bold|underline|bold underline")
-    colours = {name: value for name, value in variables.items() if not words.fullmatch(value)}
+    text_styles = re.compile(r"none|bold|underline|bold underline")
+    colours = {name: value for name, value in variables.items() if not text_styles.fullmatch(value)}
     assert len(colours) > 120
     impure = {}
     for name, value in colours.items():
@@ -108,8 +108,11 @@ def test_day_text_can_be_read() -> None:
 
     def lum(colour: str) -> float:
         rgb = Color.parse(colour)
-        parts = [c / 255 for c in (rgb.r, rgb.g, rgb.b)]
-        linear = [p / 12.92 if p <= 0.04045 else ((p + 0.055) / 1.055) ** 2.4 for p in parts]
+        channels = [value / 255 for value in (rgb.r, rgb.g, rgb.b)]
+        linear = [
+            channel / 12.92 if channel <= 0.04045 else ((channel + 0.055) / 1.055) ** 2.4
+            for channel in channels
+        ]
         return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
 
     paper = lum(DAY_STEPS[0])
