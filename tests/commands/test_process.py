@@ -29,7 +29,7 @@ def own_house(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 def test_list_names_every_shipped_process(capsys: pytest.CaptureFixture[str]) -> None:
-    """The list names each shipped file, plainly and as JSON."""
+    """The list names each shipped file, as text and as JSON."""
     status, out, _ = run(capsys, "process", "list")
     assert status == 0
     stems = [path.stem for path in resources.shipped_processes()]
@@ -82,7 +82,7 @@ def test_show_tells_the_whole_process(capsys: pytest.CaptureFixture[str]) -> Non
 
 
 def test_check_prints_each_problem_and_says_no(capsys: pytest.CaptureFixture[str]) -> None:
-    """Problems are data on standard output, the count is narration; the answer is no."""
+    """Problems go to standard output, the count to standard error; the exit status is 1."""
     wrong = str(INVALID / "unknown-key.yaml")
     right = str(resources.profiles_dir() / "tintype.yaml")
     status, out, err = run(capsys, "process", "check", wrong, right)

@@ -53,7 +53,7 @@ def test_options_reach_the_rehearsal(opened) -> None:
 
 
 def test_the_liquids_are_told_by_the_thermometers_not_typed(opened) -> None:
-    """A typed value would stand against the drift, so none is put on the form."""
+    """The form gets no typed temperature: it would contradict the rehearsal's drifting thermometers."""
     assert cli.main(["rehearse", "tintype", "--temperature", "18C", "--humidity", "40"]) == 0
     assert (opened["form"].temperatures, opened["form"].humidity) == ({}, "")
 

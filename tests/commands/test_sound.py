@@ -1,4 +1,4 @@
-"""`darkroom sound`, and what the look at the machine says about sound."""
+"""`darkroom sound`, and the check of the machine's sound."""
 
 from __future__ import annotations
 
@@ -50,13 +50,13 @@ def test_an_unknown_cue_is_wrong_use(capsys: pytest.CaptureFixture[str]) -> None
 def test_cues_are_found_however_they_are_written(
     word: str, deaf: None, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """Hyphens, underscores and capitals are all understood: what is missing is the sound, not the cue."""
+    """A cue's name is accepted with hyphens, underscores and capitals."""
     assert main(["sound", "play", word]) == 1
     assert "nothing here can make a sound" in capsys.readouterr().err
 
 
 def test_playing_without_any_sound_says_no(deaf: None, capsys: pytest.CaptureFixture[str]) -> None:
-    """Where nothing can make a sound the answer is no, with the reason."""
+    """Where nothing can make a sound the exit status is 1, with the reason."""
     assert main(["sound", "play", "end"]) == 1
     assert "nothing here can make a sound: no sound server or card answers" in capsys.readouterr().err
 

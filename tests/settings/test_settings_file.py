@@ -81,7 +81,7 @@ def test_each_mistake_is_named_alone(
 
 
 def test_every_wrong_file_is_tested() -> None:
-    """No wrong file lies about without a test."""
+    """Every file of wrong settings has a test case."""
     assert sorted(path.stem for path in WRONG.glob("*.yaml")) == sorted(mistake[0] for mistake in MISTAKES)
 
 
@@ -167,7 +167,7 @@ def test_all_mistakes_are_told_at_once() -> None:
 
 @pytest.mark.parametrize("make", ["folder", "pipe"])
 def test_what_is_no_file_is_said(tmp_path, make: str) -> None:
-    """A folder or a pipe in the place of the file is a mistake of its own, not waited for."""
+    """A folder or a pipe in place of the settings file is a mistake; a pipe is not waited for."""
     path = path_in(tmp_path)
     if make == "folder":
         path.mkdir()
@@ -178,7 +178,7 @@ def test_what_is_no_file_is_said(tmp_path, make: str) -> None:
 
 
 def test_a_file_too_large_is_said(tmp_path) -> None:
-    """A file of megabytes is refused, not read whole."""
+    """A settings file of megabytes is refused without being read whole."""
     path = path_in(tmp_path)
     path.write_bytes(b"brightness: 3 " + b"#" * 5_000_000)
     with pytest.raises(SettingsError, match="too large"):

@@ -71,7 +71,8 @@ class Catalogue(CatalogueFile):
 
     @mended
     def check(self, progress: Progress | None = None, helpers: int = 1) -> int:
-        """Compare the state of every journal's file, read those that differ; return how many plates.
+        """Compare the state of every journal's file, read those that differ; return how many
+        plates were read or forgotten.
 
         With more than one of `helpers` a large fill is shared among processes; see `fill.filled`.
         """
@@ -206,9 +207,9 @@ class Catalogue(CatalogueFile):
 
     # --- asking ----------------------------------------------------------------------------------
 
-    def select(self, question: str, values: Iterable[object] = ()) -> Iterator[Any]:
-        """Yield the rows that answer a question in SQL. Raises sqlite3.DatabaseError: see `mended`."""
-        return iter(self._db.execute(question, tuple(values)))
+    def select(self, sql: str, values: Iterable[object] = ()) -> Iterator[Any]:
+        """Yield the rows of an SQL query. Raises sqlite3.DatabaseError: see `mended`."""
+        return iter(self._db.execute(sql, tuple(values)))
 
     @mended
     def count(self, query: Query | None = None) -> int:

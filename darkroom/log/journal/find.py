@@ -165,7 +165,7 @@ def _first_lines(path: Path) -> tuple[Head | None, str | None]:
 
 
 def head(path: Path) -> Head | None:
-    """Return what the first line of a journal says, or None when it is not to be had there."""
+    """Return what the first line of a journal says, or None when it cannot be read."""
     return _first_lines(path)[0]
 
 

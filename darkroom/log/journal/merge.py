@@ -78,11 +78,6 @@ class PlateLog(msgspec.Struct, frozen=True, kw_only=True, dict=True):
         last_file = self.journal_files[-1] if self.journal_files else None
         return b"" if last_file is None or last_file.tail_good else last_file.tail
 
-    @property
-    def saved_bytes(self) -> int:
-        """How many bytes of the last file are whole lines."""
-        return self.journal_files[-1].whole_bytes if self.journal_files else 0
-
 
 def read_plate(path: Path, folder_cache: FolderCache | None = None) -> PlateLog:
     """Read the plate whose (first) file is `path`, with every further file of it, wherever it lies.

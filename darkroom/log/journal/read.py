@@ -46,7 +46,7 @@ class GoodLine(msgspec.Struct, frozen=True):
 class JournalFile(msgspec.Struct, frozen=True, kw_only=True):
     """One file of a journal as it was read.
 
-    `whole` counts the bytes up to and with the last LF, `tail` is what follows it; `tail_good` says
+    `whole_bytes` counts the bytes up to and with the last LF, `tail` is what follows it; `tail_good` says
     that the tail holds a whole frame and lacks only its LF. `saved` is what the `continued` line says.
     """
 

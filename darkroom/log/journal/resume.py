@@ -24,11 +24,6 @@ class Returning(msgspec.Struct, frozen=True):
     left_out: list[tuple[PlateLog, str]]
 
 
-def coming_back(home: Path, bench_id: str) -> list[PlateLog]:
-    """Return the plates that come back to this bench, oldest first; see `returning`."""
-    return returning(home, bench_id).plates
-
-
 def returning(home: Path, bench_id: str, today: date | None = None) -> Returning:
     """Look for the plates that have no standing end, carry this bench's id and are no rehearsal.
 

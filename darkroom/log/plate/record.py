@@ -1,4 +1,4 @@
-"""What an export knows of a plate: its journal, its account, its state, and how it was judged."""
+"""The record of a plate: its journal, its account, its state, and how it was judged."""
 
 from __future__ import annotations
 
@@ -52,7 +52,7 @@ class Judged(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class PlateRecord(msgspec.Struct, frozen=True, kw_only=True, dict=True):
-    """One plate as the exports see it. `state` is None when the lines lead to none."""
+    """All that is known of one plate. `state` is None when its lines do not fold to one."""
 
     log: PlateLog
     account: Account
@@ -115,7 +115,7 @@ class PlateRecord(msgspec.Struct, frozen=True, kw_only=True, dict=True):
 def read_record(path: Path, folder_cache: FolderCache | None = None) -> PlateRecord:
     """Return what is known of the plate whose first file is `path`. Raises nothing.
 
-    A `folder_cache` spares looking into the folders anew for each of many plates.
+    A `folder_cache` saves reading the same folders again for each of many plates.
     """
     log = read_plate(path, folder_cache)
     fold_result = folded(log)
@@ -125,7 +125,7 @@ def read_record(path: Path, folder_cache: FolderCache | None = None) -> PlateRec
 
 
 def judge(lines: tuple[Line, ...]) -> Judged:
-    """Return the judgement that stands: a line that another corrects counts no more.
+    """Return the judgement that stands: a line that another corrects does not count.
 
     A rating that corrects a rating takes its place; values that the correction does not give stay.
     """

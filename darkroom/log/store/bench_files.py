@@ -107,7 +107,7 @@ def _pid(fd: int) -> int | None:
 
 
 class BenchBook:
-    """`bench.json`: what the bench remembers between two sittings; never the truth.
+    """`bench.json`: what the bench remembers from one run of the tool to the next; journals overrule it.
 
     `save` returns at once; a thread of its own writes the latest. `problem` says what was wrong
     with the file, `trouble` why the last one could not be written.

@@ -97,7 +97,7 @@ class OverWord(msgspec.Struct, frozen=True, kw_only=True, tag="word", tag_field=
 class Stars(msgspec.Struct, frozen=True, kw_only=True):
     """The trends, the strongest first. `looked_at` things had enough plates and more than one value.
 
-    `rated` plates have stars. `things` are the names of all that was looked at.
+    `rated` plates have stars. `things` are the names of all things looked at.
     """
 
     rated: int

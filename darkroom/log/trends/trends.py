@@ -72,7 +72,7 @@ class OverPlates(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class Trends(msgspec.Struct, frozen=True):
-    """All of it, most plates first; `stars` the strongest first."""
+    """All trends: those of the most plates first, `stars` the strongest first."""
 
     over_temperature: tuple[OverTemperature, ...]
     over_plates: tuple[OverPlates, ...]
@@ -88,7 +88,7 @@ class Trends(msgspec.Struct, frozen=True):
 def trends(rows: Rows, stage: str | None = None, thing: str | None = None) -> Trends:
     """Return the trends of the plates asked for; of one `stage`, or of all.
 
-    With a `thing` only what the stars have to do with it is shown, by a part of its name in any case.
+    With a `thing` only trends of stars against it are returned; a part of its name in any case is enough.
     """
     stars = stars_against(rows, stage, thing)
     if thing is not None:

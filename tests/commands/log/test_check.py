@@ -25,7 +25,7 @@ def spill(home: Path, path: Path, keep: int) -> Path:
 
 
 def test_spilled_files_come_home_by_copy(home: Path, capsys: Capture, plates: list[Path]) -> None:
-    """On request alone; the original stays; afterwards the plate is whole without it."""
+    """With --bring-home spilled files are copied into the log, complete, and the originals stay."""
     before = listed(capsys)[-1]
     spilled = spill(home, plates[0], 8)
     original = spilled.read_bytes()
@@ -91,7 +91,7 @@ def test_a_plate_on_a_running_bench_is_left_to_it(home: Path, capsys: Capture, p
 
 @pytest.mark.parametrize("command", ["list", "rate", "note", "compare", "trends", "check", "reindex"])
 def test_each_help_has_an_example(capsys: Capture, command: str) -> None:
-    """And says that only the full-screen tool is red."""
+    """Each help has an example and says that only the full-screen tool is red."""
     status, out, _ = run_log(capsys, command, "--help")
     assert status == 0
     assert f"Example: darkroom log {command}" in out

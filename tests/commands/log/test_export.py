@@ -51,7 +51,7 @@ def test_a_wrong_question_has_a_clear_answer(
 
 
 def test_rows_go_with_tables_only(season: Path, out: Path, export) -> None:
-    """A report has no rows: the wrong option is told, not swallowed."""
+    """--rows with a format that has no rows is wrong use."""
     assert export("html", "--all", "--rows", "stages", "--to", out / "x") == (
         2,
         "darkroom: --rows goes with csv and jsonl, not with html\n",
@@ -59,7 +59,7 @@ def test_rows_go_with_tables_only(season: Path, out: Path, export) -> None:
 
 
 def test_an_unknown_format_is_wrong_use(season: Path, out: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """The formats there are, are listed."""
+    """An unknown format is wrong use, and the message lists the formats."""
     assert main(["log", "export", "pdf", "--all", "--to", str(out / "x")]) == 2
     err = capsys.readouterr().err
     assert all(form in err for form in FORMATS)

@@ -117,7 +117,7 @@ def test_by_hand_and_copied_in_shows_at_once(home: Path, capsys: Capture, plates
 
 
 def test_reindex_says_the_same(home: Path, capsys: Capture, plates: list[Path]) -> None:
-    """The list before and after is one; the catalogue's file is back when it was deleted."""
+    """The list is the same before and after reindex, which also restores a deleted catalogue."""
     before = run_log(capsys, "list")
     (home / NAME).unlink()
     assert run_log(capsys, "reindex") == (0, "", f"{len(plates)} plates read\n")

@@ -114,7 +114,7 @@ def test_a_judgement_that_cannot_be_is_refused(
 
 
 def test_a_line_is_corrected_once(capsys: Capture, plates: list[Path]) -> None:
-    """A line that was corrected names its correction: the history is a chain, not a heap."""
+    """Correcting a corrected line is refused, and the message names the correction."""
     run_log(capsys, "rate", "1", "--stars", "5")
     first = journal(plates[0])[-1]["n"]
     run_log(capsys, "rate", "1", "--corrects", str(first), "--stars", "4")
@@ -124,7 +124,7 @@ def test_a_line_is_corrected_once(capsys: Capture, plates: list[Path]) -> None:
 
 
 def test_a_plate_on_the_bench_is_judged_there(home: Path, capsys: Capture, plates: list[Path]) -> None:
-    """Its journal is the bench's to write: exit status 1."""
+    """Rating a plate on the bench is refused with exit status 1."""
     whole = plates[0].read_bytes().splitlines(True)
     plates[0].write_bytes(b"".join(whole[:6]))
     status, _, err = run_log(capsys, "rate", "1", "--stars", "5")

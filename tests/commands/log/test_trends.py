@@ -39,7 +39,7 @@ def test_plots_are_drawn_with_their_words(
 
 
 def test_the_json_tells_all_four(capsys: Capture, plates: list[Path]) -> None:
-    """Every trend, the weak ones too, with what was looked at and what chance makes."""
+    """The JSON has every trend, weak ones too, with the number looked at and the limit of chance."""
     answer = json.loads(run_log(capsys, "trends", "--json")[1])
     assert set(answer) == {"over_temperature", "over_plates", "over_wet_time", "stars"}
     stars = answer["stars"]
@@ -49,7 +49,7 @@ def test_the_json_tells_all_four(capsys: Capture, plates: list[Path]) -> None:
 
 
 def test_a_stage_is_asked_for_alone(capsys: Capture, plates: list[Path]) -> None:
-    """With --stage the stars are held against its time alone, and wet time is left out."""
+    """With --stage stars are compared with its time alone, and wet time is left out."""
     answer = json.loads(run_log(capsys, "trends", "--stage", "develop", "--json")[1])
     assert answer["over_wet_time"] == [] and answer["over_plates"] == []
     assert {trend["thing"] for trend in answer["stars"]["found"]} == {"develop: time"}
@@ -68,7 +68,7 @@ def test_filters_hold_for_every_trend(capsys: Capture, plates: list[Path]) -> No
 
 
 def test_the_catalogue_tells_trends_of_what_answers(home: Path, plates: list[Path]) -> None:
-    """Rows come of the plates asked for; the fixers' of all, since each plate wears them."""
+    """Rows are of the plates of the query, those of fixers of all plates, since each wears its fixer."""
     with Catalogue(home) as catalogue:
         catalogue.check()
         tintype_rows, all_rows = (

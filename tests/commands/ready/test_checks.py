@@ -1,4 +1,4 @@
-"""Single checks of `ready` that need a machine we do not have."""
+"""Single checks of `ready` with simulated machines."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ def test_what_a_terminal_says_of_itself(environment: dict[str, str], colours: st
 
 
 def test_a_small_terminal_gets_advice() -> None:
-    """Below 80 by 24 the time is small: said, not refused."""
+    """A terminal below 80 by 24 gets advice, not a failure."""
     environment = {"TERM": "xterm-256color"}
     (small,) = [c for c in ready_checks.terminal(environment, (79, 24)) if c.about == "terminal"]
     assert (small.state, small.says) == ("advice", "79 columns, 24 rows: the time is small")
@@ -92,7 +92,7 @@ def test_sound_that_cannot_be_made_fails(monkeypatch) -> None:
 
 
 def test_silenced_calls_are_said(monkeypatch) -> None:
-    """Settings that silence what must be heard are told beside a sound that works."""
+    """Settings that silence important calls give advice even where sound works."""
     finding = sound_command.Finding("sound", True, "a test tone was played", "")
     monkeypatch.setattr(sound_command, "check", lambda: [finding])
     silent = frozenset({"end", "overrun", "past_wet", "refused"})

@@ -153,7 +153,7 @@ def test_wrong_settings_fail_with_their_line(ready_run) -> None:
 
 
 def test_a_wrong_process_file_of_ones_own_fails(ready_run) -> None:
-    """The user's own process files are read too."""
+    """A mistake in one of the user's own process files is a failure."""
     own = ready_run.home / "profiles"
     own.mkdir()
     (own / "mine.yaml").write_text("name: Mine\nstages: [{name: coat, light: wite, ends: by_eye}]\n")
@@ -163,7 +163,7 @@ def test_a_wrong_process_file_of_ones_own_fails(ready_run) -> None:
 
 
 def test_a_wrong_key_map_fails(ready_run) -> None:
-    """A key map with a mistake is told."""
+    """A mistake in the key map is a failure with the nearest word."""
     (ready_run.home / "keys.yaml").write_text("goo: [space]\n")
     status, checks_by_subject, _ = ready_run.judged()
     assert (status, states(checks_by_subject, "keys")) == (1, ["fails"])
@@ -193,7 +193,7 @@ def test_a_disk_that_takes_only_a_part_fails(ready_run) -> None:
 
 
 def test_sound_switched_off_by_hand_is_no_failure(ready_run) -> None:
-    """Who wants no sound is told what that means, and is ready."""
+    """With sound switched off in the settings `ready` gives advice and exits with 0."""
     status, checks_by_subject, _ = ready_run.judged()
     assert (status, checks_by_subject["sound"]) == (
         0,

@@ -53,7 +53,7 @@ def test_two_journals_interleaved(home: Path, plates: list[Path]) -> None:
 
 
 def test_a_duplicated_journal(home: Path, plates: list[Path]) -> None:
-    """Every line twice is every line once, without a word; a copy in another folder is a plate of its own."""
+    """Lines that occur twice count once without a problem; a copy in another folder is a second plate."""
     before = seen(home)[0][str(plates[0])]
     plates[0].write_bytes(plates[0].read_bytes() * 2)
     copy = home / "plates" / "2026" / "2026-12-24" / plates[0].name
@@ -162,7 +162,7 @@ def test_folders_that_lead_round_in_circles(home: Path, plates: list[Path]) -> N
 def test_what_could_not_be_read_is_tried_again(
     home: Path, plates: list[Path], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """A file that may be read from now on looks the same from outside, and still it comes back."""
+    """A file that becomes readable is read although its size and time are the same."""
     true = read.open_to_read
 
     def refused(path: Path) -> object:

@@ -1,4 +1,4 @@
-"""The catalogue against the journals: filled, kept up, asked."""
+"""The catalogue compared with the journals: filled, kept up to date, queried."""
 
 from __future__ import annotations
 
@@ -124,7 +124,7 @@ def test_a_journal_copied_in_shows_at_the_next_look(home: Path, plates: list[Pat
 
 
 def test_a_line_added_by_hand_shows_at_the_next_check(home: Path, plates: list[Path]) -> None:
-    """The size gives it away; and a change of the same size is given away by its time."""
+    """A check finds a line added by hand by the file's size, and a change of the same size by its time."""
     with Catalogue(home) as catalogue:
         catalogue.check()
         by_hand(plates[3], note(950, "written in an editor"))
@@ -166,7 +166,7 @@ def test_changed_begun_anew_loses_nothing(
 
 
 def test_a_log_that_is_not_there_is_empty_and_stays_so(tmp_path: Path) -> None:
-    """Asking makes no folder."""
+    """A query of a log that does not exist finds nothing and creates no folder."""
     with Catalogue(tmp_path / "none") as catalogue:
         assert (catalogue.look(), catalogue.plates()) == (0, [])
     assert not (tmp_path / "none").exists()

@@ -1,4 +1,4 @@
-"""What is typed over the list, as a question: each name asks one thing, and nothing typed can break it."""
+"""The filter above the list, parsed into a query: each name is one condition, and any text is accepted."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ from darkroom.log.catalogue.query import Query
     ],
 )
 def test_each_name_asks_one_thing(text: str, conditions: dict[str, object]) -> None:
-    """Words and names become the catalogue's question, and nothing is complained of."""
+    """Words and named conditions become the query, without remarks."""
     parsed = parse(text)
     assert parsed.remarks == ()
     assert parsed.query == Query(**conditions)  # type: ignore[arg-type]
@@ -56,7 +56,7 @@ def test_fahrenheit_is_read_as_celsius() -> None:
     ],
 )
 def test_a_word_that_makes_no_sense_is_left_out_and_told_of(text: str, remark: str) -> None:
-    """The complaint names the word; the rest of what is typed still counts."""
+    """A word without sense gives a remark that names it; the other words still count."""
     parsed = parse(f"ferns {text}")
     assert parsed.query == Query(words="ferns")
     assert remark in parsed.remarks[0]
@@ -67,6 +67,6 @@ def test_a_word_that_makes_no_sense_is_left_out_and_told_of(text: str, remark: s
     | st.lists(st.sampled_from([*FILTERS, ":", "..", '"', " ", "2026", "18", "-"])).map("".join)
 )
 def test_nothing_typed_breaks_it(text: str) -> None:
-    """Any text gives a question that the catalogue can put as SQL, with a value for each place."""
+    """Any text gives a query with valid SQL and a value for each placeholder."""
     where, values = parse(text).query.where()
     assert where.count("?") == len(values)

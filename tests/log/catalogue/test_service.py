@@ -1,4 +1,4 @@
-"""The catalogue behind the review: the newest question counts, trouble is told, the index is filled aside."""
+"""The catalogue service: only the newest request is answered, and errors are reported."""
 
 from __future__ import annotations
 
@@ -49,7 +49,7 @@ class _Receiver:
 
 
 def test_the_newest_question_is_answered(home: Path, plates: list[Path]) -> None:
-    """Of fifty questions put at once the last is answered; most of those before it are dropped."""
+    """Of fifty requests at once the last is answered; most of the others are dropped."""
     receiver = _Receiver(home)
     receiver.until(lambda: receiver.progress[-1:] == [FillProgress(True)])
     before = len(receiver.pages)
@@ -62,7 +62,7 @@ def test_the_newest_question_is_answered(home: Path, plates: list[Path]) -> None
 
 
 def test_a_page_says_its_place_and_how_many_there_are(home: Path, plates: list[Path]) -> None:
-    """A page from the middle has the plates that the catalogue has there; counts are of all that answer."""
+    """A page from the middle has the catalogue's plates there, and the counts of all matching plates."""
     receiver = _Receiver(home)
     receiver.until(lambda: receiver.progress[-1:] == [FillProgress(True)])
     receiver.service.ask(PageRequest(Query(order="oldest"), first=20, limit=5))
@@ -74,7 +74,7 @@ def test_a_page_says_its_place_and_how_many_there_are(home: Path, plates: list[P
 
 
 def test_what_fails_is_told(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """An error in a thread comes to the screen as words; nothing is taken for an empty log."""
+    """An error in a thread is reported to the screen; no empty page is delivered."""
 
     def broken(self: Catalogue, query: Query | None = None) -> int:
         raise RuntimeError("the catalogue broke")
@@ -88,7 +88,7 @@ def test_what_fails_is_told(home: Path, monkeypatch: pytest.MonkeyPatch) -> None
 
 
 def test_an_empty_index_is_filled_by_a_program_of_its_own(home: Path, plates: list[Path]) -> None:
-    """It fills the catalogue as a check would, and says nothing on any stream."""
+    """The worker process fills the catalogue as a check would, and prints nothing."""
     with worker.begun(home) as program:
         assert program.wait(30) == 0
     with Catalogue(home) as catalogue:
@@ -100,7 +100,7 @@ def test_an_empty_index_is_filled_by_a_program_of_its_own(home: Path, plates: li
 
 @pytest.mark.skipif(sys.platform == "win32", reason="process groups are of POSIX")
 def test_it_ends_with_the_page_that_wanted_it(home: Path, plates: list[Path]) -> None:
-    """Leaving before the index is whole ends the program; the next one fills what is missing."""
+    """The worker process ends with its block; the next one fills what is missing."""
     with worker.begun(home) as program:
         pass
     assert program.returncode is not None
@@ -112,7 +112,7 @@ def test_it_ends_with_the_page_that_wanted_it(home: Path, plates: list[Path]) ->
 def test_a_disk_that_becomes_full_hides_no_plate(
     home: Path, plates: list[Path], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Where the index can be written no more both threads go on in memory: what is new shows; it is said."""
+    """When the index becomes read-only both threads go on in memory and show new plates, with a message."""
     full = threading.Event()
     update = Catalogue._update
 

@@ -79,7 +79,7 @@ def test_a_plate_on_the_bench_is_refused(home: Path) -> None:
 
 
 def test_a_plate_on_the_rack_can_be_noted_while_no_tool_runs(home: Path) -> None:
-    """The rack waits for days; only a running tool has its journals in hand."""
+    """A plate on the rack takes a note, unless a tool runs: that tool holds its journal."""
     path = put_in_log(home, plate_events()[:28])
     assert note(home, path) == 29
     with bench_files.BenchLock(home), pytest.raises(PlateOnBench):
@@ -88,14 +88,14 @@ def test_a_plate_on_the_rack_can_be_noted_while_no_tool_runs(home: Path) -> None
 
 
 def test_an_ended_plate_can_be_noted_while_the_tool_runs(home: Path) -> None:
-    """A note on another day's plate does not wait for the bench to be left."""
+    """An ended plate takes a note while a tool is running."""
     path = put_in_log(home, ENDED)
     with bench_files.BenchLock(home):
         assert note(home, path) == 30
 
 
 def test_a_plate_in_the_writers_hands_is_refused(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """An ended plate that the tool may still take back is the tool's until it lets go of it."""
+    """A note is refused while the tool still holds the lock of an ended plate's journal."""
     monkeypatch.setattr(append, "PATIENCE", 0.05)
     writer = eager_writer(home, ReportLog())
     writer.write(PLATE, DAY, ENDED)
@@ -110,7 +110,7 @@ def test_a_plate_in_the_writers_hands_is_refused(home: Path, monkeypatch: pytest
 
 
 def test_rehearsals_and_lost_starts_can_be_noted(home: Path) -> None:
-    """What cannot come back to the bench is not on it."""
+    """Rehearsals and plates without a first line take notes, since they cannot be on the bench."""
     assert note(home, put_in_log(home, [started(rehearsal=True), *marks(2, 3)])) == 5
     path = put_in_log(home, [started(OTHER), *marks(2, 3)], plate=OTHER)
     path.write_bytes(path.read_bytes()[10:])
@@ -118,14 +118,14 @@ def test_rehearsals_and_lost_starts_can_be_noted(home: Path) -> None:
 
 
 def test_a_newer_schema_is_not_added_to(home: Path) -> None:
-    """The rules of a later version are not known here."""
+    """A note on a plate of a newer schema is refused."""
     path = put_in_log(home, plate_events(schema=2)[:29])
     with pytest.raises(NotSavedError, match="newer"):
         note(home, path)
 
 
 def test_a_note_is_never_glued_to_a_torn_line(home: Path) -> None:
-    """Damage at the end stays as it is; the note stands on a line of its own behind it."""
+    """Damage at the end stays as it is; the note is a line of its own after it."""
     path = put_in_log(home, ENDED, tail=b'{"n":30,"at"')
     assert note(home, path) == 30
     assert path.read_bytes().split(b"\n")[29] == b'{"n":30,"at"'
@@ -148,7 +148,7 @@ def test_the_note_goes_to_the_last_file_at_home(home: Path) -> None:
 
 
 def test_a_full_disk_leaves_the_journal_as_it_was(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """What the disk does not take is cut off again, and said."""
+    """On a full disk the incomplete note is cut off again, and an error is raised."""
     path = put_in_log(home, ENDED)
     before = path.read_bytes()
     real = os.write
@@ -169,7 +169,7 @@ def test_a_full_disk_leaves_the_journal_as_it_was(home: Path, monkeypatch: pytes
 
 
 def test_a_failed_fsync_is_said(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """A note that may not be on the disk is not called saved."""
+    """A failed fsync of a note raises an error."""
     path = put_in_log(home, ENDED)
     before = path.read_bytes()
 
@@ -183,7 +183,7 @@ def test_a_failed_fsync_is_said(home: Path, monkeypatch: pytest.MonkeyPatch) -> 
 
 
 def test_a_journal_that_is_not_there_is_said(home: Path) -> None:
-    """There is nothing to note in."""
+    """A note for a journal that does not exist raises an error."""
     home.mkdir()
     with pytest.raises(NotReadable):
         note(home, paths.plate_path(home, PLATE, DAY))
@@ -215,7 +215,7 @@ def test_programs_that_note_at_once_do_not_mix(home: Path) -> None:
 
 
 def test_the_bench_waits_for_a_note_and_goes_on_behind_it(home: Path) -> None:
-    """A plate taken up while a note is being written in it is taken up when the note is done."""
+    """A plate adopted while a note is being written is adopted as soon as the note's lock is free."""
     path = put_in_log(home, plate_events()[:28])
     log = read_plate(path)
     fd = durable.append(path)

@@ -57,7 +57,7 @@ def test_no_space_is_cut_back_kept_and_tried_again(home: Path, faulty: FaultyDis
 
 
 def test_a_full_disk_at_the_first_line_is_tried_again(home: Path, faulty: FaultyDisk) -> None:
-    """A new journal that finds no room begins in its own place once there is room."""
+    """A new journal on a full disk is written to its own place once there is room."""
     for kind in ("create", "write"):
         plate = {"create": PLATE, "write": OTHER}[kind]
         faulty.script(kind, *[errno.ENOSPC] * 3)
@@ -100,7 +100,7 @@ def test_leaving_on_a_full_disk_saves_elsewhere(home: Path, faulty: FaultyDisk, 
      ("fsync", errno.ENOSPC), ("fsync", errno.EDQUOT)],
 )  # fmt: skip
 def test_a_failing_file_is_left(home: Path, faulty: FaultyDisk, kind: str, fault: int) -> None:
-    """After EIO, a read-only disk or a failed fsync the plate goes on beside it; nothing is lost."""
+    """After EIO, a read-only disk or a failed fsync the plate goes on in a second file; nothing is lost."""
     report_log = ReportLog()
     writer = eager_writer(home, report_log)
     write_all(writer, 2)
@@ -126,7 +126,7 @@ def test_a_failing_file_is_left(home: Path, faulty: FaultyDisk, kind: str, fault
 
 
 def test_a_failed_fsync_is_never_asked_again(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """The system may call a second fsync good although the bytes are gone: it is not asked."""
+    """A file whose fsync failed is not fsynced again: the next could succeed with the bytes lost."""
     synced_files: list[str] = []
     real = durable.sync
 
@@ -144,7 +144,7 @@ def test_a_failed_fsync_is_never_asked_again(home: Path, monkeypatch: pytest.Mon
 
 
 def test_the_places_are_tried_in_their_order(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """The plate's folder, the user's state folder, the temporary folder: the first that works is taken."""
+    """The plate's folder, the state folder and the temporary folder are tried in this order."""
     bad: list[str] = []
     real = durable.sync
 

@@ -1,4 +1,4 @@
-"""A plate in several files, and files that are none: merged, or named with what is wrong."""
+"""Plates in several files are merged; files that are no journals are named with the reason."""
 
 from __future__ import annotations
 
@@ -102,7 +102,7 @@ def test_a_spill_place_others_can_write_in_is_not_trusted(home: Path) -> None:
 
 
 def test_paths_that_cannot_be_read_are_problems(home: Path) -> None:
-    """A folder, a pipe, a loop of links, a missing file and a name with a null byte: said, not raised."""
+    """A folder, a pipe, a loop of links, no file and a name with a null byte are problems, not exceptions."""
     folder = store_paths.plate_path(home, PLATE, DAY).parent
     folder.mkdir(parents=True)
     (folder / "a-folder.jsonl").mkdir()
@@ -155,7 +155,7 @@ def test_names_that_are_no_utf_8_can_be_said(tmp_path: Path, home: Path) -> None
 
 
 def test_a_very_long_file_is_read_so_far_and_said(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """A file no plate can have filled is not swallowed whole."""
+    """A file larger than any journal is read up to the limit, and the rest is a problem."""
     monkeypatch.setattr(read, "LARGEST", len(LINES[0]) + 10)
     log = read_plate(put(home, b"".join(LINES)))
     assert len(log.events) == 1
@@ -163,7 +163,7 @@ def test_a_very_long_file_is_read_so_far_and_said(home: Path, monkeypatch: pytes
 
 
 def test_a_journal_that_grows_while_it_is_read(home: Path) -> None:
-    """Each look gives whole lines only, never fewer than the look before."""
+    """Each read gives whole lines only, never fewer than the read before."""
     first = put(home, b"")
     seen = 0
     with first.open("ab", buffering=0) as file:
@@ -190,7 +190,7 @@ def test_reading_changes_nothing(home: Path) -> None:
 @settings(max_examples=examples(150), suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(data=st.data())
 def test_the_reader_never_raises_and_shows_nothing_a_sum_refutes(home: Path, data: st.DataObject) -> None:
-    """Lines doubled, cut, glued and mixed with junk: what is shown is always a line that was written."""
+    """From lines doubled, cut, joined and mixed with junk the reader returns only lines that were written."""
     path = store_paths.plate_path(home, PLATE, DAY)
     place = st.integers(0, 80)
     torn = st.builds(lambda line, a, b: line[:a] + line[b:], st.sampled_from(LINES), place, place)
@@ -208,7 +208,7 @@ def test_the_reader_never_raises_and_shows_nothing_a_sum_refutes(home: Path, dat
 
 
 def test_ten_thousand_lines_are_read_in_one_go(home: Path) -> None:
-    """A bench that wrote a thermometer's every poll is still read, in order."""
+    """A journal of ten thousand lines is read completely, in order."""
     many = [started(), *marks(2, 9_999)]
     log = read_plate(put(home, b"".join(map(frame.encode, many))))
     assert list(log.events) == many

@@ -1,4 +1,4 @@
-"""A line of a journal against its contract: members, order, sum; and against every small damage."""
+"""The format of a journal's line: members, order, checksum, and detection of small damage."""
 
 from __future__ import annotations
 
@@ -129,7 +129,7 @@ def test_numbers_that_are_not_finite_are_refused(value: float) -> None:
 
 
 def test_text_that_is_no_unicode_is_refused() -> None:
-    """Half a surrogate pair, as a terminal can hand over, is refused before it reaches the disk."""
+    """Half a surrogate pair, as a terminal can deliver, is refused before it reaches the disk."""
     for text in ("\ud83d", "x\udc80"):
         with pytest.raises(LineError, match="Unicode"):
             lines.encode(ev.Note(n=2, at=at(1), up=None, text=text))
@@ -147,7 +147,7 @@ def test_every_truncation_of_a_line_is_refused() -> None:
 
 
 def test_every_single_bit_flip_is_refused() -> None:
-    """Each bit of a line, turned over, makes it a bad line: the sum is compared as text."""
+    """Flipping any bit of a line makes it a bad line: the checksum is compared as text."""
     line = lines.encode(EVENTS[4])
     for position in range(len(line) - 1):
         for bit in range(8):
@@ -223,6 +223,6 @@ def test_every_whole_frame_among_junk_is_found(parts: list[Any]) -> None:
 
 
 def test_a_hostile_line_ends() -> None:
-    """A megabyte made of beginnings and ends without a right sum is given up, not searched for ever."""
+    """The search of a megabyte of line starts and ends without a right checksum ends early."""
     bad = b'{"n":' * 100_000 + b',"sum":"00000000"}' * 30_000
     assert list(lines.frames_within(bad)) == []

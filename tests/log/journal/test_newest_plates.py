@@ -14,14 +14,14 @@ from tests.kit import season
 
 @pytest.mark.parametrize("count", [1, 7, 25, 60, 1000])
 def test_the_newest_plates_are_the_last_of_all(home: Path, count: int) -> None:
-    """So many as are asked for, or all, the newest first; the same as looking through the whole log gives."""
+    """The newest plates, newest first, are those that a search of the whole log gives."""
     season.write(home, 60, days=12)
     assert find.newest(home, count) == find.find_plates(home)[::-1][:count]
     assert len(find.newest(home, count)) == min(count, 60)
 
 
 def test_a_plate_in_a_spill_place_alone_is_the_newest(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """It comes first once; a further file of a plate that is in the log makes no second one of it."""
+    """A spilled plate comes first, and a spilled further file of a plate in the log is no second plate."""
     paths = season.write(home, 12, days=4)
     spill = home.parent / "spill"
     spill.mkdir(mode=0o700)
@@ -34,7 +34,7 @@ def test_a_plate_in_a_spill_place_alone_is_the_newest(home: Path, monkeypatch: p
 
 
 def test_older_days_are_not_looked_into(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Two plates of the last day are found in its folder; the others are not listed."""
+    """Two plates are found in the newest day's folder without reading any other folder."""
     season.write(home, 60, days=12)
     folders_read: list[str] = []
     first_files = find.first_files
@@ -49,5 +49,5 @@ def test_older_days_are_not_looked_into(home: Path, monkeypatch: pytest.MonkeyPa
 
 
 def test_an_empty_log_has_none(home: Path) -> None:
-    """Where nothing was ever made nothing is found."""
+    """A log that does not exist has no newest plates."""
     assert find.newest(home, 5) == []

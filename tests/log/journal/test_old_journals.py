@@ -1,4 +1,4 @@
-"""Journals and process files of earlier versions: they are read, and lead to what they led to then."""
+"""Journals and process files of earlier versions are read with the same results as in their own version."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ each_process = pytest.mark.parametrize("path", PROCESS_FILES, ids=lambda path: p
 
 @each_plate
 def test_an_old_journal_leads_to_the_state_it_led_to(plate: str) -> None:
-    """Read and folded today, a journal gives the state, the course and the problems of its own day."""
+    """An old journal, read and folded now, gives the state, the course and the problems of its snapshot."""
     taken = {name: value for name, value in STATES[plate].items() if name not in OUTSIDE}
     members = {name: value for name, value in snapshot(log_of(plate), HOME).items() if name not in OUTSIDE}
     assert differences(taken, members) == []
@@ -73,7 +73,7 @@ def test_an_old_line_is_written_again_with_the_same_bytes(plate: str) -> None:
 
 
 def test_every_old_journal_has_its_snapshot() -> None:
-    """No journal lies among these that nothing is compared with, and none of them is gone."""
+    """The old journals are exactly those that the snapshots name."""
     lie = {str(path.relative_to(HOME)) for path in HOME.rglob("*.jsonl")}
     in_snapshots = {name for taken in STATES.values() for name in taken["files"]}
     assert lie == in_snapshots
@@ -81,7 +81,7 @@ def test_every_old_journal_has_its_snapshot() -> None:
 
 
 def test_the_old_journals_hold_every_kind_of_line() -> None:
-    """Every event of the first version is among them, with each way that a thing can go."""
+    """The old journals contain every event of the first version with each value of its enumerations."""
     kinds: set[tuple[str, Any]] = set()
     for log in map(log_of, STATES):
         events = [*log.events, *(kept.event for part in log.journal_files for kept in part.good_lines)]

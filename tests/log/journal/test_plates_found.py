@@ -61,7 +61,7 @@ def test_the_last_days_alone(home: Path) -> None:
 
 
 def test_rehearsals_are_found_apart(home: Path) -> None:
-    """A rehearsal is in its own list alone."""
+    """Rehearsals are listed apart from plates."""
     plate = put_in_log(home, plate_events(PLATE))
     rehearsal = put_in_log(home, plate_events(OTHER, rehearsal=True))
     assert find_plates(home) == [plate]
@@ -69,14 +69,14 @@ def test_rehearsals_are_found_apart(home: Path) -> None:
 
 
 def test_an_empty_or_missing_log_has_no_plates(home: Path) -> None:
-    """Nothing there is nothing found, not an error, and nothing is made."""
+    """An empty or missing log gives no plates and no error, and nothing is created."""
     assert survey(home) == Survey([], [])
     assert next_number(home) == 1
     assert not home.exists()
 
 
 def test_loops_of_links_are_survived(home: Path) -> None:
-    """A link that leads back up, or to itself, does not send the search round and round."""
+    """A link to a folder above it, or to itself, does not make the search loop."""
     plate = put_in_log(home, plate_events(PLATE))
     (home / "plates" / "2026" / "2026-03-02").symlink_to(home / "plates")
     (home / "plates" / "2026" / "2026-03-03").symlink_to("2026-03-03")
@@ -100,7 +100,7 @@ def test_a_plate_is_named_by_id_start_or_number(home: Path) -> None:
 
 
 def test_a_whole_id_is_found_in_the_folder_of_its_local_date(home: Path) -> None:
-    """The folder's date is local, the id is UTC: a plate struck near midnight lies a day beside."""
+    """A plate begun near midnight is found a day off: the id is UTC, the folder's date local."""
     for day in ("2026-02-28", "2026-03-02"):
         path = put_in_log(home, plate_events(PLATE), day)
         assert find(home, PLATE) == path
@@ -120,7 +120,7 @@ def test_several_answers_are_listed(home: Path) -> None:
 
 
 def test_a_number_goes_before_the_start_of_an_id(home: Path) -> None:
-    """ "20" is plate 20, although every id of this century begins so."""
+    """ "20" is plate 20, although every id of this century begins with 20."""
     put_in_log(home, plate_events(PLATE, number=3))
     two = put_in_log(home, plate_events(OTHER, number=20))
     assert find(home, "20") == two
@@ -128,7 +128,7 @@ def test_a_number_goes_before_the_start_of_an_id(home: Path) -> None:
 
 @pytest.mark.parametrize("word", ["", "99", "xyz", "../../etc/passwd", "20260301-120000-zzzzzz", "\0"])
 def test_what_is_not_there_is_said(home: Path, word: str) -> None:
-    """A word that names no plate is NothingFound, whatever it is made of."""
+    """A word that names no plate raises NothingFound, whatever characters it holds."""
     put_in_log(home, plate_events(PLATE))
     with pytest.raises(NothingFound, match="no plate"):
         find(home, word)

@@ -29,7 +29,7 @@ def test_a_whole_journal_is_read_without_a_problem(home: Path) -> None:
     assert list(log.events) == EVENTS
     assert log.problems == ()
     assert (log.plate, log.files, log.local_date, log.schema) == (PLATE, (first,), DAY, 1)
-    assert log.saved_bytes == len(b"".join(LINES))
+    assert log.journal_files[-1].whole_bytes == len(b"".join(LINES))
     assert log.ended is not None
     assert log.ended.how == "unvarnished"
 
@@ -47,7 +47,7 @@ def test_every_truncation_gives_the_whole_lines_before_it(home: Path) -> None:
 
 
 def test_every_single_bit_flip_is_noticed(home: Path) -> None:
-    """Each bit of a journal, turned over: the others are there, it is not, and a problem says so."""
+    """Flipping any bit of a journal loses only its own line, with a problem that names it."""
     data = b"".join(map(frame.encode, SHORT))
     path = put(home, data)
     of_byte = [k for k, event in enumerate(SHORT) for _ in frame.encode(event)]
@@ -79,7 +79,7 @@ def test_a_deleted_line_is_noticed(home: Path, missing: int) -> None:
 
 
 def test_swapped_lines_are_noticed(home: Path) -> None:
-    """Two lines changed over are read in the right order, and said."""
+    """Two swapped lines are read in the right order, with a problem."""
     log = read_plate(put(home, b"".join([LINES[0], LINES[2], LINES[1], *LINES[3:]])))
     assert list(log.events) == EVENTS
     assert whats(log) == [(3, "line 2 stands after line 3")]
@@ -109,27 +109,27 @@ def test_another_plates_lines_are_noticed(home: Path) -> None:
 
 
 def test_lines_run_together_are_read_and_said(home: Path) -> None:
-    """A lost line feed costs no event."""
+    """Lines joined by a lost line feed are all read, with a problem."""
     log = read_plate(put(home, LINES[0] + LINES[1].rstrip(b"\n") + b"".join(LINES[2:])))
     assert list(log.events) == EVENTS
     assert whats(log) == [(2, "several lines run together; all are good")]
 
 
 def test_a_torn_line_with_a_whole_one_behind_it(home: Path) -> None:
-    """What was glued to a torn line is found again."""
+    """A whole line joined to a torn one is read."""
     log = read_plate(put(home, LINES[0] + LINES[1][:30] + b"".join(LINES[2:])))
     assert [event.n for event in log.events] == [1, *range(3, len(EVENTS) + 1)]
     assert whats(log)[0] == (2, "the sum is not that of the line; 1 good inside it")
 
 
 def test_an_unfinished_last_line_is_no_problem_on_the_bench(home: Path) -> None:
-    """The bench may be writing it now; when it is not, it was never saved."""
+    """The unfinished last line of a plate on the bench is no problem."""
     log = read_plate(put(home, b"".join(LINES[:4]) + LINES[4][:20]))
     assert (len(log.events), log.problems, log.torn) == (4, (), LINES[4][:20])
 
 
 def test_an_unfinished_last_line_of_an_ended_plate_is_said(home: Path) -> None:
-    """No one writes in it any more, so the torn note is named with its place."""
+    """The unfinished last line of an ended plate is a problem with its line number."""
     log = read_plate(put(home, b"".join(LINES[:30]) + LINES[30][:20]))
     assert whats(log) == [(31, "the last line is unfinished; it was never saved")]
 

@@ -116,7 +116,7 @@ def test_a_failed_fsync(first_path: Path, tmp_path: Path, fault: str, when: int)
 @pytest.mark.parametrize("fault", ["EIO", "EROFS"])
 @pytest.mark.parametrize("when", [1, 4])
 def test_a_failed_write(first_path: Path, fault: str, when: int) -> None:
-    """A disk that fails or turns read-only is left for a second file."""
+    """When a write fails the plate goes on in a second file."""
     done = child(
         home_of(first_path), CAUSES, wrap=strace(f"write:error={fault}:when={when}", only=[first_path])
     )

@@ -1,4 +1,4 @@
-"""The writer of journals on a disk that does not fail: where, how, in what order, and taken up again."""
+"""The writer of journals on a disk that works: places, order, durability, and resumed journals."""
 
 from __future__ import annotations
 
@@ -120,7 +120,7 @@ def test_two_plates_are_written_side_by_side(home: Path) -> None:
 
 
 def test_a_listener_that_fails_stops_nothing(home: Path) -> None:
-    """An error where the report is report_log is kept, and the next events are saved."""
+    """An error in the report callback is kept, and the next events are saved."""
 
     def broken(report: object) -> None:
         raise RuntimeError("gone")
@@ -205,7 +205,7 @@ def test_a_whole_line_without_its_lf_is_kept(home: Path) -> None:
 
 
 def test_damage_elsewhere_is_left_alone(home: Path) -> None:
-    """A bad line in the middle stays as it is, for whoever may still read something from it."""
+    """A bad line in the middle of a resumed journal is not changed."""
     write_all(writer := eager_writer(home, ReportLog()))
     writer.close(5)
     path = first_path(home)

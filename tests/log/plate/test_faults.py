@@ -1,4 +1,4 @@
-"""Faults are records from the journal to every page: no sign in a text makes two of one."""
+"""Faults stay separate records from the journal to every page, whatever characters their texts hold."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ def judged(home: Path, plates: list[Path], capsys: Capture) -> Path:
 
 
 def test_each_fault_stays_one_from_the_journal_on(judged: Path) -> None:
-    """The plate told, its standing judgement and its catalogue row have the records as they were given."""
+    """The plate's record, its standing judgement and its catalogue row have the faults as they were given."""
     assert list(read_record(judged).judged.faults)[-len(FAULTS) :] == FAULTS
     record = read_record(judged)
     assert [JudgedFault(name, where) for _, name, where in standing(record.log).faults] == [

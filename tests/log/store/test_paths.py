@@ -1,4 +1,4 @@
-"""Where things lie, the bench's lock and its book."""
+"""Paths of the log, the lock of the bench and `bench.json`."""
 
 from __future__ import annotations
 
@@ -73,13 +73,13 @@ NO_PLATES = [("../up", DAY), ("", DAY), ("a/b", DAY), ("a\0", DAY), ("a", "2026-
 
 @pytest.mark.parametrize(("plate", "day"), NO_PLATES)
 def test_no_name_leads_out_of_the_log(home: Path, plate: str, day: str) -> None:
-    """An id or a date that is none makes no path."""
+    """An invalid id or date raises an error instead of giving a path."""
     with pytest.raises(WrongUse):
         paths.plate_path(home, plate, day)
 
 
 def test_the_benchs_id_is_made_once(home: Path) -> None:
-    """The id stays the same from one sitting to the next, and a damaged one is made anew."""
+    """The id stays the same from run to run, and a damaged one is replaced."""
     first = paths.bench_id()
     assert re.fullmatch(r"[0-9a-f]{16}", first)
     assert paths.bench_id() == first
@@ -90,7 +90,7 @@ def test_the_benchs_id_is_made_once(home: Path) -> None:
 
 
 def test_a_bench_without_a_state_folder_keeps_its_id(home: Path) -> None:
-    """Where nothing can be kept the id is the same at each start all the same."""
+    """Without a writable state folder the id is still the same at each start."""
     (home.parent / "state" / "darkroom").write_bytes(b"a file where the folder should be")
     assert paths.bench_id() == paths.bench_id()
     assert re.fullmatch(r"[0-9a-f]{16}", paths.bench_id())
@@ -146,7 +146,7 @@ def test_a_killed_tool_gives_the_bench_back(home: Path) -> None:
 
 
 def test_a_note_being_written_does_not_take_the_bench(home: Path) -> None:
-    """A shared lock that is given back soon is waited for."""
+    """The bench waits for a shared lock that is released soon."""
     home.mkdir()
     fd = os.open(home / "bench.lock", os.O_RDWR | os.O_CREAT)
     assert locks.lock(fd, shared=True)

@@ -36,7 +36,7 @@ def test_faults_of_drying_are_known_by_their_words(name: str) -> None:
      "varnish not dried", "plate not dry before coating", "damp glass, dried badly", "streaks of developer"],
 )  # fmt: skip
 def test_faults_of_other_causes_are_not(name: str) -> None:
-    """Fog is not drying, nor a word that only holds those letters, nor salts and varnish later on."""
+    """Fog, words that only contain those letters, salts and varnish are no faults of drying."""
     assert not is_drying(name)
 
 
@@ -73,7 +73,7 @@ def test_a_plate_that_was_not_judged_is_not_faultless() -> None:
 
 
 def test_assumed_air_stays_out_of_the_share_not_of_the_minutes() -> None:
-    """The window of assumed air is no observation; the wet time itself is one in any air."""
+    """A plate with assumed air counts for the minutes but not for the share of the wet window."""
     plates = [plate(f"{n}", stars=3, wet_used=60.0, wet_about=600.0) for n in range(6)]
     plates.append(plate("h", stars=3, wet_used=60.0, wet_about=600.0, humidity_from="assumed"))
     plates.append(plate("r", stars=3, wet_used=60.0, wet_about=600.0))

@@ -1,4 +1,4 @@
-"""Stars against anything: known laws come back, chance is called chance, what was assumed stays out."""
+"""Stars against anything: known laws, the limit of chance, and assumed values left out."""
 
 from __future__ import annotations
 
@@ -108,14 +108,14 @@ def test_words_are_held_by_their_means() -> None:
 
 
 def test_eleven_plates_are_too_few() -> None:
-    """Below the floor nothing is said, however well it fits."""
+    """With fewer plates than the limit there is no trend, however well it fits."""
     for number, expected in ((FEWEST - 1, 0), (FEWEST, 1)):
         plates = [plate(f"{n}", stars=1 + n % 5, wet_used=10.0 + n % 5) for n in range(number)]
         assert len([t for t in stars_against(rows(plates)).found if t.thing == "wet time used"]) == expected
 
 
 def test_what_never_changes_is_not_looked_at() -> None:
-    """One exposure for all plates says nothing, and is not counted among what was looked at."""
+    """A value that is the same for all plates gives no trend and is not counted as looked at."""
     plates = [plate(f"{n}", stars=1 + n % 5, exposed=4.0, lens="one") for n in range(40)]
     assert stars_against(rows(plates)).looked_at == 0
 
@@ -160,7 +160,7 @@ def test_many_values_are_gathered_for_a_picture() -> None:
 
 
 def test_absurd_numbers_of_an_edited_journal_are_left_out() -> None:
-    """A stage of 1e300 s and a bath of 9,000 °C are no values; the rest is told as ever."""
+    """A stage of 1e300 s and a bath of 9,000 °C are left out; the other values count."""
     plates = [plate(f"{n}", stars=1 + n % 5, exposed=2.0 + n) for n in range(30)]
     plates.append(plate("x", stars=5, exposed=1e300, wet_used=1e300, wet_about=1e-300))
     stages = [stage(f"{n}", 15.0 + n, 1 + n % 5) for n in range(30)]
@@ -193,7 +193,7 @@ def test_a_season_s_ranks_are_numpy_s_of_its_journals(home: Path, capsys: Captur
 
 
 def test_one_thing_can_be_asked_for(home: Path, capsys: Capture) -> None:
-    """With --stars-against only what has the name is told; a name that is none is the answer no."""
+    """--stars-against shows only trends with that name; an unknown name exits with 1."""
     season.write(home, 240, seed=8, days=30)
     status, out, _ = run_log(capsys, "trends", "--stars-against", "Exposure")
     assert status == 0 and "clearing" not in out
@@ -213,7 +213,7 @@ def test_too_few_rated_plates_are_said(home: Path, capsys: Capture) -> None:
 
 
 def test_chance_is_called_chance(home: Path, capsys: Capture) -> None:
-    """In a season whose stars hang on faults alone nothing goes with them, and just that is said."""
+    """In a season whose stars depend on faults alone no trend is stronger than chance."""
     season.write(home, 240, seed=8, days=30)
     out = run_log(capsys, "trends")[1]
     assert "0 go with the stars more than chance" in out

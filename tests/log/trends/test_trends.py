@@ -137,5 +137,5 @@ def test_twice_the_first_time_must_last(times: list[int], doubled: int | None) -
 
 
 def test_trends_of_nothing_are_the_answer_no(home: Path, capsys: Capture) -> None:
-    """An empty log has no trends: exit status 1."""
+    """An empty log has no trends, and the exit status is 1."""
     assert run_log(capsys, "trends")[0] == 1

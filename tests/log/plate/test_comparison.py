@@ -1,4 +1,4 @@
-"""A comparison says each difference once."""
+"""A comparison lists each difference once."""
 
 from __future__ import annotations
 
@@ -31,12 +31,12 @@ def _rows(home: Path, plan: ExposurePlan) -> list[tuple[object, object]]:
 
 
 def test_two_planned_times_are_one_difference(home: Path) -> None:
-    """8 s and 4 s differ once, as times, not again as words."""
+    """8 s and 4 s are one difference of times, not a second one of texts."""
     assert _rows(home, ExposurePlan(seconds=4.0)) == [(8.0, 4.0)]
 
 
 def test_a_time_and_steps_are_told_apart_in_words(home: Path) -> None:
-    """Steps that add up to the same time still differ from it: the words say how."""
+    """Steps that add up to the same time differ from it in the text of the exposure."""
     rows = _rows(home, ExposurePlan(steps=(2.0, 2.0, 4.0), between="run_on"))
     assert any(isinstance(first, str) and "8" in first for first, _ in rows)
     assert any(isinstance(second, str) and "2" in second for _, second in rows)

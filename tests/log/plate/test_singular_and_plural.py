@@ -1,4 +1,4 @@
-"""One star is a star and one stop is a stop, wherever a judgement is told."""
+"""One star and one stop are written in the singular, wherever a judgement is shown."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from tests.kit.plates import forgotten, told
 
 @pytest.mark.parametrize(("stops", "words"), [(1.0, "+1 stop"), (-1.0, "-1 stop"), (0.5, "+0.5 stops")])
 def test_one_of_a_kind_is_said_as_one(home: Path, stops: float, words: str) -> None:
-    """The account, the report, a comparison and home's advice count alike."""
+    """The account, the report, a comparison and the advice of the home screen use the singular for one."""
     lines = forgotten()
     n, at = lines[-1].n + 1, "2026-03-02T20:00:00.000+01:00"
     record = told(home, [*lines, ev.Rating(n=n, at=at, up=None, stars=1, exposure_stops=stops)])

@@ -1,4 +1,4 @@
-"""Every filter can be put to the plates and to their stages alike."""
+"""Every filter applies to plates and to their stages alike."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ QUESTIONS = [
 
 @pytest.mark.parametrize("query", QUESTIONS, ids=lambda query: str(query.where()[0])[14:40])
 def test_plates_and_stages_answer_the_same_question(home: Path, plates: list[Path], query: Query) -> None:
-    """The stages of a question are those of just the plates that answer it, leaving none out."""
+    """The stages of a query are exactly those of the plates of the same query."""
     with Catalogue(home) as catalogue:
         catalogue.check()
         answering = {row["plate"] for row in catalogue.plates(query)}
