@@ -157,7 +157,7 @@ def test_the_places_are_tried_in_their_order(home: Path, monkeypatch: pytest.Mon
     monkeypatch.setattr(durable, "sync", sync)
     state, temporary = paths.spill_places()
     report_log = ReportLog()
-    writer = eager_writer(home, report_log)
+    writer = eager_writer(home, report_log, retry=60.0)  # no attempt is under way when the disks work again
     write_all(writer, 2)
     for number, place in enumerate([home, state, temporary], 2):
         bad.append(str(place))
