@@ -286,7 +286,7 @@ class Tool(Host):
             self.services.memory.draft[field] = text
         for screen in self.screen_stack:
             if isinstance(screen, HostScreen):
-                screen.took(field, text)
+                screen.take_field(field, text)
         self._remember()
 
     def take_off_new(self) -> None:

@@ -166,5 +166,5 @@ class HostScreen(Screen[Result]):
         assert isinstance(app, Host)
         return app
 
-    def took(self, field: str, text: str) -> None:
+    def take_field(self, field: str, text: str) -> None:
         """Take a form field that was typed on another screen."""

@@ -15,7 +15,7 @@ from darkroom.errors import DarkroomError
 from darkroom.log.journal.write import JournalWriter
 from darkroom.process.model import Process
 from darkroom.screens.device_reports import Devices, ReportChannel, ReportHandler
-from darkroom.screens.home.last_advice import Advice
+from darkroom.screens.home.last_advice import AdviceReader
 from darkroom.screens.lettering.lettering import Blocks
 from darkroom.screens.notices import Notices
 from darkroom.session import key_map
@@ -154,7 +154,7 @@ class Services:
     readings: Readings = field(init=False)
     reports: ReportHandler = field(init=False)
     processes: ProcessList = field(init=False)
-    advice: Advice = field(init=False)
+    advice: AdviceReader = field(init=False)
 
     def __post_init__(self) -> None:
         """Make what is made of the others; nothing is read yet."""
@@ -163,7 +163,7 @@ class Services:
             self.session, self.cue_sender, self.readings, self.notices, self.scribe.waiting
         )
         self.processes = ProcessList(self.home)
-        self.advice = Advice(self.home)
+        self.advice = AdviceReader(self.home)
 
     @property
     def speed(self) -> float:

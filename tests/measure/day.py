@@ -19,7 +19,7 @@ def measure(short: bool = False, argv: object = None) -> list[m.Row]:
     from darkroom.devices.clock import Watch
     from darkroom.process.text.durations import show_elapsed
     from darkroom.screens.bench.layout import face
-    from darkroom.screens.bench.rail import Around
+    from darkroom.screens.bench.rail import BenchStatus
     from darkroom.screens.bench.screen import LONGEST_SLEEP, next_second
     from darkroom.screens.widgets.plate_summary import time_text
     from darkroom.session.session import Session
@@ -66,7 +66,7 @@ def measure(short: bool = False, argv: object = None) -> list[m.Row]:
         frames += 1
         wrong += time_text(view.large) != right
         if frames % 500 == 0:
-            face(view, Around(), 80, 24)
+            face(view, BenchStatus(), 80, 24)
         clock.move(min(LONGEST_SLEEP * 4, next_second(view.large)))
     return [m.Row("wrong frames in a simulated day", float(wrong), 0.0, 0.4, "", f"of {frames} frames")]
 

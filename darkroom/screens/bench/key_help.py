@@ -44,23 +44,23 @@ class KeysScreen(HostScreen[None]):
         columns, rows = self.size.width, self.size.height
         if not columns or not rows:
             return
-        lines: list[Row] = [[("KEYS", "loud")], []]
+        help_rows: list[Row] = [[("KEYS", "loud")], []]
         keys = {action.id: tool.services.keys.names(action.zone) for action in ACTIONS}
         wide = max(map(len, keys.values())) + 2
         for action in ACTIONS:
             help_lines = wrap(action.help, max(20, columns - 14 - wide))
-            lines.append(
+            help_rows.append(
                 [
                     (f"{action.label:<14}", "text"),
                     (f"{keys[action.id]:<{wide}}", "loud"),
                     (help_lines[0], "text"),
                 ]
             )
-            lines += [[(" " * (14 + wide) + line, "text")] for line in help_lines[1:]]
-        lines += [
+            help_rows += [[(" " * (14 + wide) + line, "text")] for line in help_lines[1:]]
+        help_rows += [
             [],
             [("A handful of neighbouring keys is one strike; a held key is one strike.", "text")],
             [("Other keys do nothing, and say so softly. Any key closes this page.", "text")],
         ]
-        page = [fill(line, columns) for line in lines[:rows]]
+        page = [fill(line, columns) for line in help_rows[:rows]]
         self.face.put(page + [fill([], columns)] * (rows - len(page)), tool.style_of, tool.brightness_key)

@@ -14,7 +14,7 @@ from typing import Any
 from darkroom.bench import endings
 from darkroom.bench.view import BenchView, PlateView, WetView
 from darkroom.process.text.durations import show_elapsed, show_left
-from darkroom.screens.bench.rail import Around, keys_row, rail_rows, stage_word
+from darkroom.screens.bench.rail import BenchStatus, keys_row, rail_rows, stage_word
 from darkroom.screens.lettering import lettering
 from darkroom.screens.widgets.plate_summary import LIGHT_SENTENCE, rail_entry, time_text
 from darkroom.screens.widgets.rows import Row, Span, fill, spread, width
@@ -36,10 +36,10 @@ class Plan:
     gaps: tuple[int, int, int]
 
 
-def plan(columns: int, rows: int, digits_text: str, word: str) -> Plan:
+def plan(columns: int, rows: int, digits_text: str, stage_text: str) -> Plan:
     """Return the heights of the zones for a screen of this size."""
     digits = lettering.digit_rows(columns, rows, digits_text)
-    tall = max(LEAST_WORD, min(lettering.word_rows(columns, rows, word), rows // 5))
+    tall = max(LEAST_WORD, min(lettering.word_rows(columns, rows, stage_text), rows // 5))
     top = max(3, rows // 10)
     do = 2 if rows >= 24 else 1
     fixed = 1 + do + 1 + 1
@@ -58,32 +58,34 @@ def plan(columns: int, rows: int, digits_text: str, word: str) -> Plan:
 
 
 def face(
-    view: BenchView, around: Around, columns: int, rows: int, *, blocks: lettering.Blocks = "half"
+    view: BenchView, status: BenchStatus, columns: int, rows: int, *, blocks: lettering.Blocks = "half"
 ) -> list[Row]:
     """Return the rows of the bench, `rows` of them, each `columns` cells wide."""
     if columns < 40 or rows < 12:
-        return _tiny(view, around, columns, rows)
+        return _tiny(view, status, columns, rows)
     large = view.large
     digits_text = time_text(large) if large else "0:00"
-    word = stage_word(large) if large else "EMPTY"
-    zones = plan(columns, rows, digits_text, word)
+    stage_text = stage_word(large) if large else "EMPTY"
+    zones = plan(columns, rows, digits_text, stage_text)
     calling = large is not None and (large.calling is not None or large.shape in ("over", "held"))
-    found: list[Row] = []
-    found += _top(view, around, columns, zones.top, blocks)
-    found += _gap(columns, zones.gaps[0], calling)
-    found += _framed(
-        lettering.rows(word, columns - 2, zones.word, blocks=blocks, meaning="loud" if calling else "text"),
+    bench_rows: list[Row] = []
+    bench_rows += _top(view, status, columns, zones.top, blocks)
+    bench_rows += _gap(columns, zones.gaps[0], calling)
+    bench_rows += _framed(
+        lettering.rows(
+            stage_text, columns - 2, zones.word, blocks=blocks, meaning="loud" if calling else "text"
+        ),
         calling,
     )
-    found += _gap(columns, zones.gaps[1], calling)
-    found += _time(large, digits_text, columns, zones.digits, blocks, calling)
-    found += _gap(columns, zones.gaps[2], False)
-    found.append(_how_far(large, columns))
-    found += _do(view, around, columns, zones.do)
-    found.append(_measures(large, columns))
-    found += rail_rows(view, around, columns, zones.rail)
-    found.append(keys_row(around, columns))
-    return found[:rows] + [fill([], columns)] * (rows - len(found))
+    bench_rows += _gap(columns, zones.gaps[1], calling)
+    bench_rows += _time(large, digits_text, columns, zones.digits, blocks, calling)
+    bench_rows += _gap(columns, zones.gaps[2], False)
+    bench_rows.append(_how_far(large, columns))
+    bench_rows += _do(view, status, columns, zones.do)
+    bench_rows.append(_measures(large, columns))
+    bench_rows += rail_rows(view, status, columns, zones.rail)
+    bench_rows.append(keys_row(status, columns))
+    return bench_rows[:rows] + [fill([], columns)] * (rows - len(bench_rows))
 
 
 # --- the zones' parts ---------------------------------------------------------------------
@@ -101,7 +103,9 @@ def _framed(rows: list[Row], calling: bool) -> list[Row]:
 # --- the zones ---------------------------------------------------------------------------
 
 
-def _top(view: BenchView, around: Around, columns: int, rows: int, blocks: lettering.Blocks) -> list[Row]:
+def _top(
+    view: BenchView, status: BenchStatus, columns: int, rows: int, blocks: lettering.Blocks
+) -> list[Row]:
     """Plate and process at the left, the light at the right in letters for 2 m."""
     lamp = _lamp(view, columns, rows, blocks)
     large = view.large
@@ -118,12 +122,12 @@ def _top(view: BenchView, around: Around, columns: int, rows: int, blocks: lette
         if large
         else [[]] * rows
     )
-    texts = _titles(view, around, rows)
-    found: list[Row] = []
+    title_rows = _titles(view, status, rows)
+    top_rows: list[Row] = []
     for index in range(rows):
-        left: Row = [*tall[index], (" ", "text"), *texts[index]] if large else [*texts[index]]
-        found.append(spread(left, lamp[index], columns))
-    return found
+        left: Row = [*tall[index], (" ", "text"), *title_rows[index]] if large else [*title_rows[index]]
+        top_rows.append(spread(left, lamp[index], columns))
+    return top_rows
 
 
 def _lamp(view: BenchView, columns: int, rows: int, blocks: lettering.Blocks) -> list[Row]:
@@ -131,11 +135,11 @@ def _lamp(view: BenchView, columns: int, rows: int, blocks: lettering.Blocks) ->
     word = LIGHT_WORDS[view.light]
     if rows < 3:
         return [[(f" {word} ", "frame" if view.light == "red" else "text")], *([[]] * (rows - 1))]
-    most = max(12, columns - 30)
-    bar = max(1, min(max(2, rows), (most - 14) // 2))
+    most_cells = max(12, columns - 30)
+    bar = max(1, min(max(2, rows), (most_cells - 14) // 2))
     natural = lettering.natural_width(word, 2 * rows, 1.0) if blocks == "half" else len(word) * rows * 2
     if view.light == "red":
-        cells = min(natural, most - 2 * bar - 2)
+        cells = min(natural, most_cells - 2 * bar - 2)
         letters = lettering.rows(word, cells, rows, blocks=blocks, meaning="loud")
         return [
             [(" " * bar, "frame"), (" ", "text"), *row, (" ", "text"), (" " * bar, "frame")]
@@ -143,7 +147,7 @@ def _lamp(view: BenchView, columns: int, rows: int, blocks: lettering.Blocks) ->
         ]
     return lettering.rows(
         word,
-        min(natural, most),
+        min(natural, most_cells),
         rows,
         blocks=blocks,
         outline=view.light == "covered" and rows > 4,
@@ -152,20 +156,20 @@ def _lamp(view: BenchView, columns: int, rows: int, blocks: lettering.Blocks) ->
     )
 
 
-def _titles(view: BenchView, around: Around, rows: int) -> list[Row]:
+def _titles(view: BenchView, status: BenchStatus, rows: int) -> list[Row]:
     large = view.large
-    lines: list[Row] = []
+    titles: list[Row] = []
     if large is not None:
-        lines.append([(large.process, "text")])
-        lines.append([(large.subject or ("rehearsal" if large.rehearsal else ""), "quiet")])
+        titles.append([(large.process, "text")])
+        titles.append([(large.subject or ("rehearsal" if large.rehearsal else ""), "quiet")])
     note = "red next" if view.red_next else LIGHT_SENTENCE[view.light]
-    lines.append([(note, "loud" if view.red_next else "text")])
-    if around.rehearsal or (large and large.rehearsal):
-        lines.append([("rehearsal: no chemistry", "quiet")])
+    titles.append([(note, "loud" if view.red_next else "text")])
+    if status.rehearsal or (large and large.rehearsal):
+        titles.append([("rehearsal: no chemistry", "quiet")])
     if large and large.estimated:
-        lines.append([("times estimated after a restart", "loud")])
-    lines = lines[:rows] if rows >= 3 else lines[:1]
-    return lines + [[]] * (rows - len(lines))
+        titles.append([("times estimated after a restart", "loud")])
+    titles = titles[:rows] if rows >= 3 else titles[:1]
+    return titles + [[]] * (rows - len(titles))
 
 
 def _time(
@@ -175,24 +179,24 @@ def _time(
     if view is None:
         return _framed([[(" " * (columns - 2), "text")]] * rows, False)
     shape = view.shape
-    past = view.wet is not None and view.wet.past
-    options: dict[str, Any] = {"blocks": blocks, "meaning": "loud" if calling or past else "text"}
+    past_wet = view.wet is not None and view.wet.past
+    options: dict[str, Any] = {"blocks": blocks, "meaning": "loud" if calling or past_wet else "text"}
     if shape in ("ready", "held", "pause", "ended", "rack"):
         options["outline"] = True
     if shape in ("lead_in", "over"):
         options["inverse"] = True
     if shape == "over":
         options["slab"] = columns - 2
-    drawn = lettering.rows(text, columns - 2, rows, **options)
+    time_rows = lettering.rows(text, columns - 2, rows, **options)
     if shape in ("held", "pause"):
-        drawn = [_barred(row, columns - 2, index) for index, row in enumerate(drawn)]
-    return _framed(drawn, calling)
+        time_rows = [_barred(row, columns - 2, index) for index, row in enumerate(time_rows)]
+    return _framed(time_rows, calling)
 
 
 def _barred(row: Row, columns: int, index: int) -> Row:
     """Bars at both sides: the clock goes on, but nothing will happen by itself."""
     bar = max(2, columns // 16)
-    kind = "frame" if index % 2 == 0 else "text"
+    bar_meaning = "frame" if index % 2 == 0 else "text"
     inner: Row = []
     skip, keep = bar, columns - 2 * bar
     for text, meaning in row:
@@ -202,7 +206,7 @@ def _barred(row: Row, columns: int, index: int) -> Row:
         keep -= len(cut)
         if cut:
             inner.append((cut, meaning))
-    return [(" " * bar, kind), *inner, (" " * bar, kind)]
+    return [(" " * bar, bar_meaning), *inner, (" " * bar, bar_meaning)]
 
 
 def _how_far(view: PlateView | None, columns: int) -> Row:
@@ -218,28 +222,28 @@ def _how_far(view: PlateView | None, columns: int) -> Row:
     return [(" " * full, "frame"), ("·" * (columns - full), "line")]
 
 
-def _do(view: BenchView, around: Around, columns: int, rows: int) -> list[Row]:
+def _do(view: BenchView, status: BenchStatus, columns: int, rows: int) -> list[Row]:
     """What to do, then what comes next; briefly a refusal stands for the one, an answer for the other."""
     large = view.large
     if large is None:
         text = "Escape for the menu: a new plate, or one from the rack."
         return [fill([(text, "text")], columns)] + [fill([], columns)] * (rows - 1)
-    then: Row = [(large.then or "", "quiet")]
-    firsts: list[Row] = [
+    then_row: Row = [(large.then or "", "quiet")]
+    first_rows: list[Row] = [
         [(line, "loud" if large.calling is not None else "text")] for line in wrap(large.do, columns)
     ]
-    if around.answer is not None and not around.answer_good:
-        firsts = [[(f" {around.answer} ", "reversed")]]
-    elif around.answer is not None:
-        then = [(around.answer, "text")]
+    if status.answer is not None and not status.answer_good:
+        first_rows = [[(f" {status.answer} ", "reversed")]]
+    elif status.answer is not None:
+        then_row = [(status.answer, "text")]
         if rows == 1:
-            return [fill(then, columns)]
+            return [fill(then_row, columns)]
     if rows == 1:
-        first: Row = firsts[0] if len(firsts) == 1 else [(large.do, firsts[0][0][1])]
-        fits = sum(width(text) for text, _ in (*first, *then)) < columns
-        return [spread(first, then if fits else [], columns)]
-    found = [fill(row, columns) for row in (*firsts, then)][:rows]
-    return found + [fill([], columns)] * (rows - len(found))
+        first: Row = first_rows[0] if len(first_rows) == 1 else [(large.do, first_rows[0][0][1])]
+        fits = sum(width(text) for text, _ in (*first, *then_row)) < columns
+        return [spread(first, then_row if fits else [], columns)]
+    do_rows = [fill(row, columns) for row in (*first_rows, then_row)][:rows]
+    return do_rows + [fill([], columns)] * (rows - len(do_rows))
 
 
 def _measures(view: PlateView | None, columns: int) -> Row:
@@ -249,8 +253,8 @@ def _measures(view: PlateView | None, columns: int) -> Row:
     source = view.source or "room"
     assumed = view.celsius_from == "assumed"
     text = f"{source} {view.celsius:.1f} °C"
-    where = " assumed" if assumed else "" if view.celsius_from == "hand" else f" {view.celsius_from}"
-    left: Row = [(text, "loud" if view.outside else "text"), (where, "quiet")]
+    origin_text = " assumed" if assumed else "" if view.celsius_from == "hand" else f" {view.celsius_from}"
+    left: Row = [(text, "loud" if view.outside else "text"), (origin_text, "quiet")]
     if view.outside:
         left.append((" outside its range", "loud"))
     if view.gives is not None:
@@ -273,24 +277,24 @@ def _wet(wet: WetView | None) -> Row:
     return [(f"wet {show_left(wet.left)}", "loud" if wet.left <= 120 else "text")]
 
 
-def _tiny(view: BenchView, around: Around, columns: int, rows: int) -> list[Row]:
+def _tiny(view: BenchView, status: BenchStatus, columns: int, rows: int) -> list[Row]:
     """A screen too small for lettering still tells what matters, the most needed first."""
     large = view.large
-    lines: list[Row] = [[("red next" if view.red_next else LIGHT_SENTENCE[view.light], "loud")]]
+    tiny_rows: list[Row] = [[("red next" if view.red_next else LIGHT_SENTENCE[view.light], "loud")]]
     do = "Escape for the menu."
     if large is not None:
         do = large.do
         shape = {"over": "over ", "held": "held ", "ready": "ready ", "pause": "cap on "}.get(large.shape, "")
         text = f"{large.number or '+'} {large.stage.shown} {shape}{time_text(large)}"
-        lines.append([(text, "reversed" if large.calling is not None else "text")])
-        lines += [row for row in [_wet(large.wet)] if row]
-    if around.unsaved:
-        lines.append([(f"not saved: {', '.join(around.unsaved)}", "reversed")])
-    if around.answer is not None and not around.answer_good:
-        lines += [[(line, "reversed")] for line in wrap(around.answer, columns)]
-    elif around.answer is not None:
-        lines += [[(line, "text")] for line in wrap(around.answer, columns)]
+        tiny_rows.append([(text, "reversed" if large.calling is not None else "text")])
+        tiny_rows += [row for row in [_wet(large.wet)] if row]
+    if status.unsaved:
+        tiny_rows.append([(f"not saved: {', '.join(status.unsaved)}", "reversed")])
+    if status.answer is not None and not status.answer_good:
+        tiny_rows += [[(line, "reversed")] for line in wrap(status.answer, columns)]
+    elif status.answer is not None:
+        tiny_rows += [[(line, "text")] for line in wrap(status.answer, columns)]
     else:
-        lines += [[(line, "text")] for line in wrap(do, columns)]
-    lines += [[rail_entry(other)] for other in view.rail]
-    return [fill(line, columns) for line in lines[:rows]] + [fill([], columns)] * (rows - len(lines))
+        tiny_rows += [[(line, "text")] for line in wrap(do, columns)]
+    tiny_rows += [[rail_entry(other)] for other in view.rail]
+    return [fill(line, columns) for line in tiny_rows[:rows]] + [fill([], columns)] * (rows - len(tiny_rows))

@@ -66,7 +66,7 @@ def _rack(tool: Host) -> None:
 
 
 def _add(tool: Host) -> None:
-    def typed(text: str | None) -> None:
+    def submitted(text: str | None) -> None:
         if text is not None:
             plan = forms.exposure_plan(text)
             tool.intend(want.AddExposure(plan.seconds if plan else None))
@@ -78,21 +78,21 @@ def _add(tool: Host) -> None:
             "Seconds. Left empty, it counts up until a strike.",
             forms.exposure_plan,
         ),
-        typed,
+        submitted,
     )
 
 
 def _plan(tool: Host) -> None:
     state = tool.session.bench.shown
-    now = plan_text(state.plan) if state is not None else None
+    current_plan = plan_text(state.plan) if state is not None else None
 
-    def typed(text: str | None) -> None:
+    def submitted(text: str | None) -> None:
         if text is not None:
             tool.intend(want.SetPlan(forms.exposure_plan(text)))
 
     hint = "8 s · steps 2,2,4 · 2,2,4 strike · 2,2,4 pause 3 s · 4 flashes 20 s · empty: counts up"
     tool.push_screen(
-        Prompt(f"Exposure (now {now or 'until a strike'})", "", hint, forms.exposure_plan), typed
+        Prompt(f"Exposure (now {current_plan or 'until a strike'})", "", hint, forms.exposure_plan), submitted
     )
 
 
@@ -124,12 +124,12 @@ def _temperatures(tool: Host) -> None:
             return
         reader: Callable[[str], float] = forms.percent if source == "humidity" else forms.celsius
 
-        def typed(text: str | None) -> None:
+        def submitted(text: str | None) -> None:
             if text is not None:
                 tool.typed_reading(source, reader(text) if text else None)
 
         hint = "What the thermometer says. Left empty, a typed value is taken back."
-        tool.push_screen(Prompt(source, "", hint, reader), typed)
+        tool.push_screen(Prompt(source, "", hint, reader), submitted)
 
     tool.push_screen(Chooser("Temperatures and humidity", choices), chosen)
 
@@ -137,7 +137,7 @@ def _temperatures(tool: Host) -> None:
 def _wet(tool: Host) -> None:
     from darkroom.process.text.durations import duration
 
-    def typed(text: str | None) -> None:
+    def submitted(text: str | None) -> None:
         if text is not None:
             tool.intend(want.SetWetTime(duration(text) if text else None))
 
@@ -145,16 +145,16 @@ def _wet(tool: Host) -> None:
         Prompt(
             "How long does it stay wet?", "", "12 min · 8:30 · left empty, it is estimated again.", duration
         ),
-        typed,
+        submitted,
     )
 
 
 def _note(tool: Host) -> None:
-    def typed(text: str | None) -> None:
+    def submitted(text: str | None) -> None:
         if text:
             tool.intend(want.Say(text))
 
-    tool.push_screen(Prompt("Note on this plate"), typed)
+    tool.push_screen(Prompt("Note on this plate"), submitted)
 
 
 def _take_off(tool: Host) -> None:

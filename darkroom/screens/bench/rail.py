@@ -14,7 +14,7 @@ MENU = BY_ID["menu"].label
 
 
 @dataclass(frozen=True, slots=True)
-class Around:
+class BenchStatus:
     """What the face shows besides the plates: the last answer, saving, sound, keys."""
 
     answer: str | None = None
@@ -23,7 +23,7 @@ class Around:
     notice: str | None = None
     keys: tuple[tuple[str, str], ...] = ()
     rehearsal: bool = False
-    turn: int = 0
+    caution_page: int = 0
     lesson: str | None = None
 
 
@@ -36,7 +36,7 @@ def stage_word(view: PlateView) -> str:
     return view.stage.large.upper()
 
 
-def _beware(view: BenchView, around: Around, columns: int, rows: int) -> list[Row]:
+def _beware(view: BenchView, status: BenchStatus, columns: int, rows: int) -> list[Row]:
     """The cautions of the next step and of the bench, one after the other; a long one over several rows.
 
     What finds no row comes in its turn: no caution is cut.
@@ -50,32 +50,32 @@ def _beware(view: BenchView, around: Around, columns: int, rows: int) -> list[Ro
         texts += view.large.cautions
     pages = []
     for text in texts:
-        lines = wrap(text, columns)
-        pages += [lines[at : at + rows] for at in range(0, len(lines), rows)]
-    return [[(line, "loud")] for line in pages[around.turn % len(pages)]] if pages else []
+        caution_lines = wrap(text, columns)
+        pages += [caution_lines[first : first + rows] for first in range(0, len(caution_lines), rows)]
+    return [[(line, "loud")] for line in pages[status.caution_page % len(pages)]] if pages else []
 
 
-def rail_rows(view: BenchView, around: Around, columns: int, rows: int) -> list[Row]:
+def rail_rows(view: BenchView, status: BenchStatus, columns: int, rows: int) -> list[Row]:
     """The other plates, calling ones reversed, and the rack's count; cautions stand in the last rows."""
     entries = [rail_entry(other) for other in view.rail]
-    if around.lesson is not None:
-        return _lesson(around.lesson, entries, columns, rows)
+    if status.lesson is not None:
+        return _lesson(status.lesson, entries, columns, rows)
     rack: Row = [(f"rack {view.rack}", "quiet")] if view.rack else []
-    taken = 1 if (entries or rack) else 0
-    beware = _beware(view, around, columns, max(1, min(2, rows - taken))) if rows > taken else []
+    taken_rows = 1 if (entries or rack) else 0
+    beware = _beware(view, status, columns, max(1, min(2, rows - taken_rows))) if rows > taken_rows else []
     room = rows - len(beware)
-    lines: list[Row] = [[] for _ in range(room)]
-    used, line = 0, 0
+    rail: list[Row] = [[] for _ in range(room)]
+    used, row_index = 0, 0
     for text, meaning in entries:
         need = width(text) + 2
-        if used + need > columns - (10 if line == 0 else 0):
-            line, used = line + 1, 0
-        if line >= room:
+        if used + need > columns - (10 if row_index == 0 else 0):
+            row_index, used = row_index + 1, 0
+        if row_index >= room:
             break
-        lines[line] += [(text, meaning), ("  ", "text")]
+        rail[row_index] += [(text, meaning), ("  ", "text")]
         used += need
-    found = [spread(row, rack if index == 0 else [], columns) for index, row in enumerate(lines)]
-    return found + [fill(row, columns) for row in beware]
+    plate_rows = [spread(row, rack if index == 0 else [], columns) for index, row in enumerate(rail)]
+    return plate_rows + [fill(row, columns) for row in beware]
 
 
 def _lesson(text: str, entries: list[Span], columns: int, rows: int) -> list[Row]:
@@ -88,29 +88,29 @@ def _lesson(text: str, entries: list[Span], columns: int, rows: int) -> list[Row
     return [fill(row, columns) for row in lines[:rows]] + [fill([], columns)] * (rows - len(lines))
 
 
-def keys_row(around: Around, columns: int) -> Row:
+def keys_row(status: BenchStatus, columns: int) -> Row:
     """The keys that do something now, and whether everything is saved.
 
     The first key and the menu's stand before all others, and before the end of a long notice.
     """
-    keys = [*around.keys[:1], *(one for one in around.keys[1:] if one[1] == MENU)]
-    most = max(12, columns - sum(_cells(one) for one in keys) + len(GAP) - 1)
-    if around.unsaved:
-        right: Row = [(f" not saved: {', '.join(around.unsaved)} ", "reversed")]
-    elif around.notice:
-        right = [(clip(around.notice, most), "loud")]
+    keys = [*status.keys[:1], *(pair for pair in status.keys[1:] if pair[1] == MENU)]
+    notice_cells = max(12, columns - sum(_cells(pair) for pair in keys) + len(GAP) - 1)
+    if status.unsaved:
+        right: Row = [(f" not saved: {', '.join(status.unsaved)} ", "reversed")]
+    elif status.notice:
+        right = [(clip(status.notice, notice_cells), "loud")]
     else:
         right = [("saved", "quiet")]
     room = columns - sum(width(text) for text, _ in right) - 1 + len(GAP)
     while keys and sum(map(_cells, keys)) > room:
         keys.pop()
-    for one in around.keys:
-        if one not in keys:
-            if sum(map(_cells, keys)) + _cells(one) > room:
+    for pair in status.keys:
+        if pair not in keys:
+            if sum(map(_cells, keys)) + _cells(pair) > room:
                 break
-            keys.append(one)
+            keys.append(pair)
     left: Row = []
-    for key, label in sorted(keys, key=around.keys.index):
+    for key, label in sorted(keys, key=status.keys.index):
         left += [(GAP if left else "", "quiet"), (key, "text"), (f" {label}", "quiet")]
     return spread(left, right, columns)
 

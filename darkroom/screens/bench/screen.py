@@ -10,7 +10,7 @@ from textual.widget import Widget
 
 from darkroom.bench.view import BenchView, PlateView, bench_view
 from darkroom.screens.bench.layout import face
-from darkroom.screens.bench.rail import Around
+from darkroom.screens.bench.rail import BenchStatus
 from darkroom.screens.host import HostScreen
 from darkroom.screens.widgets.face import Face
 from darkroom.screens.widgets.rows import Row
@@ -90,19 +90,19 @@ class BenchScreen(HostScreen[None]):
         if self.blackout:
             rows: list[Row] = [[(" " * size.width, "ground")]] * size.height
         else:
-            rows = face(view, self._around(now), size.width, size.height, blocks=tool.blocks)
+            rows = face(view, self._status(now), size.width, size.height, blocks=tool.blocks)
         self.face.put(rows, tool.style_of, tool.brightness_key)
 
-    def _around(self, now: float) -> Around:
+    def _status(self, now: float) -> BenchStatus:
         tool = self.tool
         answer = tool.session.answer
         lessons = tool.lessons
         hint = None if lessons is None else f"{lessons.place()}: {lessons.text(tool.session.real_clock.up())}"
         pretended = lessons is not None and "sound_lost" in lessons.faults(tool.session.real_clock.up())
         fresh = answer is not None and now - answer.up < ANSWER_STAYS * tool.speed
-        shown = self.footer.at(tool.session.bench, now)
-        keys = tuple((tool.key_names[action], label) for action, label in shown if action in tool.key_names)
-        return Around(
+        offered = self.footer.at(tool.session.bench, now)
+        keys = tuple((tool.key_names[action], label) for action, label in offered if action in tool.key_names)
+        return BenchStatus(
             answer=answer.text if fresh and answer and answer.written else None,
             answer_good=answer.good if answer else True,
             unsaved=tool.unsaved(),
@@ -110,7 +110,7 @@ class BenchScreen(HostScreen[None]):
             lesson=hint,
             keys=keys,
             rehearsal=tool.rehearsal,
-            turn=int(now / tool.speed // 4),
+            caution_page=int(now / tool.speed // 4),
         )
 
 

@@ -17,26 +17,26 @@ BAR = 8
 FULL = 2.0
 
 
-def page(first: PlateRecord, second: PlateRecord, found: list[Difference], columns: int) -> list[Row]:
+def page(first: PlateRecord, second: PlateRecord, differing: list[Difference], columns: int) -> list[Row]:
     """Return the rows: what differs, the two values, and a bar for how big the difference is."""
-    names = [(_name(first), _name(second))]
-    whats = [plain(one.what) for one in found]
-    what = min(max((width(text) for text in whats), default=4), max(14, columns // 3))
-    each = max(4, (columns - what - BAR - 4) // 2)
+    labels = [plain(difference.what) for difference in differing]
+    label_cells = min(max(map(width, labels), default=4), max(14, columns // 3))
+    value_cells = max(4, (columns - label_cells - BAR - 4) // 2)
 
-    def row(text: str, one: str, other: str, bar: str, kind: str) -> Row:
+    def row(label: str, first_text: str, second_text: str, bar: str, kind: str) -> Row:
         return [
-            (_cell(text, what) + "  ", "quiet"),
-            (_cell(one, each) + " " + _cell(other, each), kind),
+            (_cell(label, label_cells) + "  ", "quiet"),
+            (_cell(first_text, value_cells) + " " + _cell(second_text, value_cells), kind),
             (" " + bar, "quiet"),
         ]
 
-    rows: list[Row] = [row("", one, other, "", "loud") for one, other in names]
+    rows: list[Row] = [row("", _name(first), _name(second), "", "loud")]
     rows.append(row("", day_words(first.log.local_date), day_words(second.log.local_date), "", "text"))
     rows.append([])
-    for text, one in zip(whats, found, strict=True):
-        rows.append(row(text, _value(one.first, one), _value(one.second, one), _bar(one.weight), "text"))
-    if not found:
+    for label, difference in zip(labels, differing, strict=True):
+        first_text, second_text = _value(difference.first, difference), _value(difference.second, difference)
+        rows.append(row(label, first_text, second_text, _bar(difference.weight), "text"))
+    if not differing:
         rows.append([("Nothing differs in what the two journals say.", "text")])
     return rows
 
@@ -45,20 +45,20 @@ def _name(record: PlateRecord) -> str:
     return f"{record.title}, {plain(record.process or '?')}"
 
 
-def _value(value: object, one: Difference) -> str:
-    return plain(shown(value, one.unit))  # type: ignore[arg-type]
+def _value(value: object, difference: Difference) -> str:
+    return plain(shown(value, difference.unit))  # type: ignore[arg-type]
 
 
-def _cell(words: str, size: int) -> str:
-    words = clip(words, size)
-    return words + " " * (size - width(words))
+def _cell(text: str, size: int) -> str:
+    text = clip(text, size)
+    return text + " " * (size - width(text))
 
 
 def _bar(weight: float) -> str:
     """Return a bar in eighths of a cell."""
     eighths = max(1, min(8 * BAR, round(8 * BAR * weight / FULL)))
-    part = " ▏▎▍▌▋▊▉"[eighths % 8].strip()
-    return "█" * (eighths // 8) + part
+    partial_block = " ▏▎▍▌▋▊▉"[eighths % 8].strip()
+    return "█" * (eighths // 8) + partial_block
 
 
 class ComparisonScreen(Page):
@@ -67,13 +67,13 @@ class ComparisonScreen(Page):
     def __init__(self, first: Path, second: Path) -> None:
         super().__init__()
         self.record = read_record(first), read_record(second)
-        self.found = differences(*self.record)
+        self.differences = differences(*self.record)
         self.top = 0
         self._room = 1
 
     def heading(self) -> tuple[str, str]:
         """What this is, and how much differs."""
-        return "SIDE BY SIDE", f"{len(self.found)} things differ, the biggest first"
+        return "SIDE BY SIDE", f"{len(self.differences)} things differ, the biggest first"
 
     def keys(self) -> list[tuple[str, str]]:
         """Scrolling alone."""
@@ -85,7 +85,7 @@ class ComparisonScreen(Page):
                  "end": 1 << 20}  # fmt: skip
         if key in ("left", "right"):
             self.record = self.record[1], self.record[0]
-            self.found = differences(*self.record)
+            self.differences = differences(*self.record)
         elif key in steps:
             self.top += steps[key]
         else:
@@ -94,13 +94,13 @@ class ComparisonScreen(Page):
 
     def body(self, columns: int, rows: int) -> list[Row]:
         """The names stay, what differs scrolls."""
-        drawn = page(*self.record, self.found, columns)
+        page_rows = page(*self.record, self.differences, columns)
         if self.tool.blocks == "spaces":
-            drawn = in_ascii(drawn)
-        head, rest = drawn[:3], drawn[3:]
+            page_rows = in_ascii(page_rows)
+        head, rest = page_rows[:3], page_rows[3:]
         self._room = max(1, rows - len(head) - 1)
         self.top = max(0, min(self.top, len(rest) - self._room))
         shown_rows = rest[self.top : self.top + self._room]
         below = len(rest) - self.top - len(shown_rows)
-        more: Row = [(f"{below} more below", "quiet")] if below > 0 else []
-        return [*head, *shown_rows, fill(more, columns)]
+        more_row: Row = [(f"{below} more below", "quiet")] if below > 0 else []
+        return [*head, *shown_rows, fill(more_row, columns)]

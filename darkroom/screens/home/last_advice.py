@@ -10,7 +10,7 @@ NEWEST = 200
 """So many plates are looked back at, no more: what an older one said is no longer next time."""
 
 
-def last_said(home: Path, newest: int = NEWEST) -> dict[str, str]:
+def latest_advice(home: Path, newest: int = NEWEST) -> dict[str, str]:
     """Return {process: words} from the newest plate of each process that says what to change.
 
     Reads journals, the newest first. Raises nothing: a journal that tells nothing is passed over.
@@ -28,43 +28,43 @@ def last_said(home: Path, newest: int = NEWEST) -> dict[str, str]:
         if not start or name in advice:
             continue
         judged = judge(log.standing)
-        parts = [plain(words)] if (words := judged.detail("next")) else []
+        suggestions = [plain(next_text)] if (next_text := judged.detail("next")) else []
         if judged.exposure_stops:
-            way = "more" if judged.exposure_stops > 0 else "less"
+            direction = "more" if judged.exposure_stops > 0 else "less"
             stops = "stop" if abs(judged.exposure_stops) == 1 else "stops"
-            parts.append(f"{abs(judged.exposure_stops):.3g} {stops} {way}")
-        if parts:
-            advice[name] = f"from plate {start.number}: " + ", ".join(parts)
+            suggestions.append(f"{abs(judged.exposure_stops):.3g} {stops} {direction}")
+        if suggestions:
+            advice[name] = f"from plate {start.number}: " + ", ".join(suggestions)
     return advice
 
 
-class Advice:
+class AdviceReader:
     """Asks in a thread of its own, so that the home screen never waits for the log."""
 
     def __init__(self, home: Path) -> None:
         self.home = home
-        self._said: dict[str, str] = {}
+        self._advice: dict[str, str] = {}
         self._asking = threading.Lock()
 
     @property
     def known(self) -> bool:
         """Whether any plate said anything."""
-        return bool(self._said)
+        return bool(self._advice)
 
     def of(self, process: str) -> str | None:
         """Return the words for a process, by its name; None while nothing is known."""
-        return self._said.get(process)
+        return self._advice.get(process)
 
-    def ask(self, deliver: Callable[[Callable[[], None]], None], then: Callable[[], None]) -> None:
-        """Read what the last plates said; `then` is called on the screen's thread when it is known."""
+    def ask(self, deliver: Callable[[Callable[[], None]], None], on_read: Callable[[], None]) -> None:
+        """Read what the last plates said; `on_read` is called on the screen's thread when it is known."""
 
-        def look() -> None:
+        def read_log() -> None:
             if not self._asking.acquire(blocking=False):
                 return
             try:
-                self._said = last_said(self.home)
+                self._advice = latest_advice(self.home)
             finally:
                 self._asking.release()
-            deliver(then)
+            deliver(on_read)
 
-        threading.Thread(target=look, name="advice", daemon=True).start()
+        threading.Thread(target=read_log, name="advice", daemon=True).start()

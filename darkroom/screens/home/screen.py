@@ -60,7 +60,7 @@ class HomeScreen(HostScreen[None]):
         """Draw for the new size."""
         self.draw()
 
-    def took(self, field: str, text: str) -> None:
+    def take_field(self, field: str, text: str) -> None:
         """Take what was typed elsewhere meanwhile: the field holds what was typed last."""
         self.form.put(field, text)
         self.draw()
@@ -129,23 +129,23 @@ class HomeScreen(HostScreen[None]):
         tool = self.tool
         tool.session.tick()
         top = 3 if rows < 36 else 5
-        word = f"PLATE {tool.services.next_number()}"
-        letters = lettering.rows(word, columns // 2, top, blocks=tool.blocks, align="left", meaning="text")
+        heading = f"PLATE {tool.services.next_number()}"
+        letters = lettering.rows(heading, columns // 2, top, blocks=tool.blocks, align="left", meaning="text")
         view = bench_view(tool.session.bench, tool.session.now())
-        drawn: list[Row] = []
-        bench_lines = self._bench_lines(view)
+        page_rows: list[Row] = []
+        bench_texts = self._bench_texts(view)
         for index in range(top):
-            right: Row = [(bench_lines[index], "text")] if index < len(bench_lines) else []
-            drawn.append(spread(letters[index], right, columns))
-        drawn.append(fill([], columns))
-        drawn += self._lines(columns, rows - top - 4)
-        drawn += [fill([], columns)] * (rows - 3 - len(drawn))
+            right: Row = [(bench_texts[index], "text")] if index < len(bench_texts) else []
+            page_rows.append(spread(letters[index], right, columns))
+        page_rows.append(fill([], columns))
+        page_rows += self._field_rows(columns, rows - top - 4)
+        page_rows += [fill([], columns)] * (rows - 3 - len(page_rows))
         mistake = self.form.mistake or self.message
         wide = columns >= 100
         gap = "   " if wide else "  "
-        drawn.append(fill([(mistake or self.form.current.hint, "loud" if mistake else "text")], columns))
-        drawn.append(fill([(tool.last_time(self.form.at("process").value) or "", "loud")], columns))
-        drawn.append(
+        page_rows.append(fill([(mistake or self.form.current.hint, "loud" if mistake else "text")], columns))
+        page_rows.append(fill([(tool.last_time(self.form.at("process").value) or "", "loud")], columns))
+        page_rows.append(
             spread(
                 [
                     ("enter", "text"),
@@ -161,37 +161,37 @@ class HomeScreen(HostScreen[None]):
                 columns,
             )
         )
-        self.face.put(drawn[:rows], tool.style_of, tool.brightness_key)
+        self.face.put(page_rows[:rows], tool.style_of, tool.brightness_key)
 
-    def _bench_lines(self, view: object) -> list[str]:
+    def _bench_texts(self, view: object) -> list[str]:
         from darkroom.bench.view import BenchView
 
         assert isinstance(view, BenchView)
         plates = ([view.large] if view.large else []) + list(view.rail)
-        bench_lines = [LIGHT_SENTENCE[view.light]]
+        bench_texts = [LIGHT_SENTENCE[view.light]]
         if plates:
-            bench_lines.append("on the bench:" + "".join(rail_entry(plate)[0] for plate in plates).rstrip())
+            bench_texts.append("on the bench:" + "".join(rail_entry(plate)[0] for plate in plates).rstrip())
         if view.rack:
-            bench_lines.append(f"on the rack: {view.rack} (in the menu)")
-        return bench_lines
+            bench_texts.append(f"on the rack: {view.rack} (in the menu)")
+        return bench_texts
 
-    def _lines(self, columns: int, rows: int) -> list[Row]:
+    def _field_rows(self, columns: int, rows: int) -> list[Row]:
         if columns >= 76:
-            half = columns // 2 - 1
-            left = [self._line(field, half) for field in self.left]
-            right = [self._line(field, columns - half - 2) for field in self.right]
-            blank = fill([], half)
-            lines: list[Row] = [
+            half_columns = columns // 2 - 1
+            left = [self._line(field, half_columns) for field in self.left]
+            right = [self._line(field, columns - half_columns - 2) for field in self.right]
+            blank = fill([], half_columns)
+            field_rows: list[Row] = [
                 [
                     *(left[i] if i < len(left) else blank),
                     ("  ", "text"),
-                    *(right[i] if i < len(right) else fill([], columns - half - 2)),
+                    *(right[i] if i < len(right) else fill([], columns - half_columns - 2)),
                 ]
                 for i in range(max(len(left), len(right)))
             ]
-            if rows >= 2 * len(lines):
-                lines = [line for pair in lines for line in (pair, fill([], columns))]
-            return lines[:rows]
+            if rows >= 2 * len(field_rows):
+                field_rows = [field_row for pair in field_rows for field_row in (pair, fill([], columns))]
+            return field_rows[:rows]
         return [self._line(field, columns) for field in self.form.fields[self.form.window(rows)]]
 
     def _line(self, field: Field, columns: int) -> Row:

@@ -79,28 +79,28 @@ class JudgementFields:
             last = [place for place, entry in enumerate(self.entries) if entry.kind == kind][-1]
             if self.entries[last].value.strip():
                 number = sum(entry.kind == kind for entry in self.entries)
-                more = 2 if kind == "fault" else 1
-                self.entries[last + more : last + more] = _empty(kind, number)
+                fields_after = 2 if kind == "fault" else 1
+                self.entries[last + fields_after : last + fields_after] = _empty(kind, number)
 
 
 def fields_of(stands: StandingJudgement) -> JudgementFields:
     """Return the fields with what stands in them."""
     stars = "" if stands.stars is None else str(stands.stars)
-    steps = "" if stands.exposure_stops is None else stops_words(stands.exposure_stops)
+    stops_text = "" if stands.exposure_stops is None else stops_words(stands.exposure_stops)
     strip = "" if stands.best_strip is None else str(stands.best_strip)
     entries = [
         _entry("stars", "stars", "stars", stars),
-        _entry("stops", "stops", "next plate", steps),
+        _entry("stops", "stops", "next plate", stops_text),
         _entry("strip", "strip", "best strip", strip),
     ]
-    own = {key.strip().casefold(): (n, value) for n, key, value in stands.details}
+    own_details = {key.strip().casefold(): (n, value) for n, key, value in stands.details}
     for key, label in NAMED.items():
-        n, value = own.get(key, (None, ""))
+        n, value = own_details.get(key, (None, ""))
         entries.append(_entry(key, key, label, value, n))
-    for number, (n, name, where) in enumerate(stands.faults):
+    for number, (n, name, place) in enumerate(stands.faults):
         entries += [
             _entry(f"fault {number}", "fault", "fault", name, n),
-            _entry(f"where {number}", "where", "   where", where or "", n),
+            _entry(f"where {number}", "where", "   where", place or "", n),
         ]
     entries += _empty("fault", len(stands.faults))
     others = [detail for detail in stands.details if detail[1].strip().casefold() not in NAMED]
@@ -137,15 +137,15 @@ def _shown_stars(value: str) -> str:
 
 
 def _strip_number(text: str) -> int:
-    typed = text.strip()
-    if not (typed.isascii() and typed.isdigit() and 1 <= int(typed[:4]) <= 99):
-        raise WrongUse(f"'{typed}' is no number of a strip: 1 to 99")
-    return int(typed)
+    digits = text.strip()
+    if not (digits.isascii() and digits.isdigit() and 1 <= int(digits[:4]) <= 99):
+        raise WrongUse(f"'{digits}' is no number of a strip: 1 to 99")
+    return int(digits)
 
 
 def _key_and_value(text: str) -> tuple[str, str]:
     """Return the two parts of "key = value". Raises WrongUse without both, DarkroomError for odd text."""
-    key, _, value = (part.strip() for part in text_of(text).partition("="))
+    key, _, value = (piece.strip() for piece in text_of(text).partition("="))
     if not key or not value:
         raise WrongUse(f"'{text.strip()[:30]}' is not of the form key = value")
     return key, value
@@ -167,80 +167,80 @@ def _empty(kind: str, number: int) -> list[JudgementField]:
 
 def judgement_of(fields: JudgementFields) -> tuple[StandingJudgement, dict[str, str]]:
     """Return what is to stand, and {field: what is wrong} for every field that cannot be read."""
-    wrong: dict[str, str] = {}
+    mistakes: dict[str, str] = {}
 
-    def typed(entry: JudgementField, reader: Callable[[str], Any], stood: Any, failed: Any) -> Any:
-        """Return what the text means: `stood` if unchanged, None if empty, `failed` if it is wrong."""
+    def meaning(entry: JudgementField, reader: Callable[[str], Any], unchanged: Any, failed: Any) -> Any:
+        """Return what the text means: `unchanged` if unchanged, None if empty, `failed` if it is wrong."""
         if entry.value == entry.was:
-            return stood
+            return unchanged
         if not entry.value.strip():
             return None
         try:
             return reader(entry.value)
         except DarkroomError as error:
-            wrong.setdefault(entry.id, str(error))
+            mistakes.setdefault(entry.id, str(error))
             return failed
 
-    def text(name: str) -> str:
+    def text_of_field(name: str) -> str:
         entry = fields.at(name)
-        return typed(entry, text_of, entry.value, "") or ""
+        return meaning(entry, text_of, entry.value, "") or ""
 
     def key_and_value(entry: JudgementField) -> tuple[str, str]:
-        pair: tuple[str, str] = typed(entry, _key_and_value, ("", ""), ("", ""))
+        pair: tuple[str, str] = meaning(entry, _key_and_value, ("", ""), ("", ""))
         return pair
 
     stands = fields.stands
     judgement = StandingJudgement(
         stars=int(fields.at("stars").value) if fields.at("stars").value else None,
-        exposure_stops=typed(fields.at("stops"), stops, stands.exposure_stops, None),
-        best_strip=typed(fields.at("strip"), _strip_number, stands.best_strip, None),
-        faults=_faults(fields, wrong, text),
-        details=_details(fields, text, key_and_value),
+        exposure_stops=meaning(fields.at("stops"), stops, stands.exposure_stops, None),
+        best_strip=meaning(fields.at("strip"), _strip_number, stands.best_strip, None),
+        faults=_faults(fields, mistakes, text_of_field),
+        details=_details(fields, text_of_field, key_and_value),
         notes=tuple(
-            (entry.line, text(entry.id))
+            (entry.line, text_of_field(entry.id))
             for entry in fields.entries
             if entry.kind == "note" and entry.value.strip()
         ),
     )
-    text("reason")
-    return judgement, wrong
+    text_of_field("reason")
+    return judgement, mistakes
 
 
 def _faults(
-    fields: JudgementFields, wrong: dict[str, str], text: Text
+    fields: JudgementFields, mistakes: dict[str, str], text_of_field: Text
 ) -> tuple[tuple[int | None, str, str | None], ...]:
     faults: list[tuple[int | None, str, str | None]] = []
     for entry in fields.entries:
         if entry.kind != "fault":
             continue
-        where = fields.at(entry.id.replace("fault", "where"))
+        place_field = fields.at(entry.id.replace("fault", "where"))
         if entry.value.strip():
-            name, place = text(entry.id), text(where.id)
-            faults.append((entry.line, name, place if place.strip() else None))
-        elif where.value.strip() and entry.line is None:
-            wrong[entry.id] = f"{where.value.strip()}: what fault is there?"
+            name, place_text = text_of_field(entry.id), text_of_field(place_field.id)
+            faults.append((entry.line, name, place_text if place_text.strip() else None))
+        elif place_field.value.strip() and entry.line is None:
+            mistakes[entry.id] = f"{place_field.value.strip()}: what fault is there?"
     return tuple(faults)
 
 
 def _details(
-    fields: JudgementFields, text: Text, key_and_value: Callable[[JudgementField], tuple[str, str]]
+    fields: JudgementFields, text_of_field: Text, key_and_value: Callable[[JudgementField], tuple[str, str]]
 ) -> tuple[tuple[int | None, str, str], ...]:
-    lines = {n: (key, value) for n, key, value in fields.stands.details}
+    standing_details = {n: (key, value) for n, key, value in fields.stands.details}
     details: list[tuple[int | None, str, str]] = []
-    shown = {entry.line for entry in fields.entries if entry.kind in ("detail", *NAMED)}
+    shown_lines = {entry.line for entry in fields.entries if entry.kind in ("detail", *NAMED)}
     for n, key, value in fields.stands.details:
         # an older one of the same name goes with the one in its field
-        if n not in shown and fields.at(key.strip().casefold()).value.strip():
+        if n not in shown_lines and fields.at(key.strip().casefold()).value.strip():
             details.append((n, key, value))
     for entry in fields.entries:
         value = entry.value.strip()
         if entry.kind not in ("detail", *NAMED) or not value:
             continue
         if entry.line is not None and entry.value == entry.was:
-            details.append((entry.line, *lines[entry.line]))
+            details.append((entry.line, *standing_details[entry.line]))
         elif entry.kind in NAMED:
-            key = lines[entry.line][0] if entry.line is not None else entry.kind
-            details.append((entry.line, key, text(entry.id)))
+            key = standing_details[entry.line][0] if entry.line is not None else entry.kind
+            details.append((entry.line, key, text_of_field(entry.id)))
         else:
             details.append((entry.line, *key_and_value(entry)))
     return tuple(details)

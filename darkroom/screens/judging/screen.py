@@ -81,13 +81,13 @@ class JudgingScreen(Page):
 
     def save(self) -> None:
         """Write what changed and close; what is wrong, or refused, is said and stays typed."""
-        wanted, wrong = judgement_of(self.judgement)
-        if not self.form.show_mistakes(wrong):
+        judgement, mistakes = judgement_of(self.judgement)
+        if not self.form.show_mistakes(mistakes):
             return
         reason = self.judgement.at("reason").value.strip() or None
         log = self.record.log
         try:
-            makers = changes(log, wanted, reason, stamp(time.time())) if self.judgement.changed else []
+            makers = changes(log, judgement, reason, stamp(time.time())) if self.judgement.changed else []
         except DarkroomError as error:
             self.message = plain(str(error))
             return
@@ -139,15 +139,15 @@ class JudgingScreen(Page):
 def page(form: Form, columns: int, rows: int) -> list[Row]:
     """Return `rows` rows of `columns` cells: the fields in sight, and a row of help."""
     room = max(1, rows - 2)
-    shown = [_line(form, field, columns) for field in form.fields[form.window(room)]]
-    shown += [fill([], columns)] * (room - len(shown))
+    field_rows = [_line(form, field, columns) for field in form.fields[form.window(room)]]
+    field_rows += [fill([], columns)] * (room - len(field_rows))
     field = form.current
-    stood = "" if field.value == field.was or not field.was else f"  Stood: {plain(field.was)}"
+    previous_value = "" if field.value == field.was or not field.was else f"  Stood: {plain(field.was)}"
     help_row: Row = [
         (plain(form.mistake or field.hint), "loud" if form.mistake else "text"),
-        (stood, "quiet"),
+        (previous_value, "quiet"),
     ]
-    return [*shown, fill([], columns), fill(help_row, columns)][:rows]
+    return [*field_rows, fill([], columns), fill(help_row, columns)][:rows]
 
 
 def _line(form: Form, field: Field, columns: int) -> Row:

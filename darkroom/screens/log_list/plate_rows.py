@@ -24,10 +24,10 @@ FURTHER = (("exposure", 14), ("wet", 15), ("aperture", 8), ("next time", 30))
 def day_words(day: object) -> str:
     """Return "2 Mar 2026" from a local day, or the text as it is."""
     try:
-        one = date.fromisoformat(str(day))
+        local_date = date.fromisoformat(str(day))
     except ValueError:
         return plain(str(day or ""))
-    return f"{one.day} {MONTHS[one.month - 1]} {one.year}"
+    return f"{local_date.day} {MONTHS[local_date.month - 1]} {local_date.year}"
 
 
 def stars_words(stars: object) -> str:
@@ -50,8 +50,8 @@ def minutes(seconds: object) -> str:
     """Return a time as m:ss."""
     if not isinstance(seconds, (int, float)):
         return ""
-    whole = round(seconds)
-    return f"{whole // 60}:{whole % 60:02d}"
+    whole_seconds = round(seconds)
+    return f"{whole_seconds // 60}:{whole_seconds % 60:02d}"
 
 
 def wet_words(row: PlateRow) -> str:
@@ -66,10 +66,10 @@ def layout(columns: int) -> list[tuple[str, int]]:
     """Return (column, cells) of a screen so wide, with one cell before each column."""
     cells = dict(FIXED)
     room = columns - sum(size + 1 for size in cells.values())
-    for name, more in WISHES:
-        given = max(0, min(more, room))
-        cells[name] += given
-        room -= given
+    for name, wish in WISHES:
+        extra = max(0, min(wish, room))
+        cells[name] += extra
+        room -= extra
     for name, size in FURTHER:
         if size + 1 > room:
             break
@@ -86,7 +86,7 @@ def heads(columns: int) -> Row:
 
 def line(row: PlateRow, before: PlateRow | None, columns: int, active: bool, held: bool) -> Row:
     """Return a plate's row; its day is said where the plate `before` is of another. `held`: to compare."""
-    said = {
+    texts = {
         "day": day_words(row["day"]) if before is None or before["day"] != row["day"] else "",
         "begun": str(row["started"] or "")[11:16],
         "plate": "?" if row["number"] is None else row["number"],
@@ -97,11 +97,11 @@ def line(row: PlateRow, before: PlateRow | None, columns: int, active: bool, hel
         "exposure": row["exposure"], "wet": wet_words(row), "aperture": row["aperture"],
         "next time": row["next"],
     }  # fmt: skip
-    cells = [_cell(name, said[name], size) for name, size in layout(columns)]
-    day, rest = ("+" if held else " ") + cells[0], "".join(" " + cell for cell in cells[1:])
+    cells = [_cell(name, texts[name], size) for name, size in layout(columns)]
+    day, other_cells = ("+" if held else " ") + cells[0], "".join(" " + cell for cell in cells[1:])
     if active:
-        return [(day + rest, "reversed")]
-    return [(day, "text"), (rest, "text" if row["how"] else "loud")]
+        return [(day + other_cells, "reversed")]
+    return [(day, "text"), (other_cells, "text" if row["how"] else "loud")]
 
 
 def _fault_names(faults: list[JudgedFault]) -> str:
@@ -110,17 +110,17 @@ def _fault_names(faults: list[JudgedFault]) -> str:
 
 
 def _cell(name: str, value: object, size: int) -> str:
-    words = clip(plain("" if value is None else str(value)), size)
-    room = " " * (size - width(words))
-    return room + words if name in RIGHT else words + room
+    text = clip(plain("" if value is None else str(value)), size)
+    room = " " * (size - width(text))
+    return room + text if name in RIGHT else text + room
 
 
-def told(row: PlateRow, columns: int) -> Row:
+def details_line(row: PlateRow, columns: int) -> Row:
     """Return what the list has no column for, of the plate under the cursor."""
-    said = [
+    details = [
         ("", ended_words(row)), ("", row["reason"]), ("", row["exposure"]), ("wet ", wet_words(row)),
         ("lens ", row["lens"]), ("", row["aperture"]), ("light: ", row["light"]), ("by ", row["who"]),
         ("next time: ", row["next"]),
     ]  # fmt: skip
-    words = "  ·  ".join(name + plain(str(value)).replace("\n", " ") for name, value in said if value)
-    return [(clip(words, columns), "text")]
+    text = "  ·  ".join(name + plain(str(value)).replace("\n", " ") for name, value in details if value)
+    return [(clip(text, columns), "text")]

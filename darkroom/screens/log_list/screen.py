@@ -33,14 +33,14 @@ class PlateListScreen(Page):
         self.order = "newest"
         self.place = 0
         """The place of the plate under the cursor, among all that answer."""
-        self.held: tuple[Path, str] | None = None
+        self.held_plate: tuple[Path, str] | None = None
         """The plate held to be put beside another, and what it is called."""
         self.page: ResultPage | None = None
         self.progress = FillProgress()
         self.trouble = ""
         self.catalogue: CatalogueService | None = None
         self.top = 0
-        self._asked: PageRequest | None = None
+        self._last_request: PageRequest | None = None
 
     # --- the catalogue ---------------------------------------------------------------------------
 
@@ -83,22 +83,23 @@ class PlateListScreen(Page):
 
     def ask(self, first: int, jump: str | None = None) -> None:
         """Ask for the plates around those in sight, a screen more at either end."""
-        asked = PageRequest(self.question, max(0, first - self.room), 3 * self.room, jump)
-        if self.catalogue is not None and asked != self._asked:
-            self._asked = asked
-            self.catalogue.ask(asked)
+        request = PageRequest(self.question, max(0, first - self.room), 3 * self.room, jump)
+        if self.catalogue is not None and request != self._last_request:
+            self._last_request = request
+            self.catalogue.ask(request)
 
     def take_page(self, page: ResultPage, anew: bool) -> None:
         """Take a page; the same plate stays under the cursor when the log changed behind it."""
         if page.query != self.question or not self.is_attached:
             return
-        held = self.row_at(self.place)
+        row_under_cursor = self.row_at(self.place)
         self.page = page
         if page.jumped:
-            self._asked = None
+            self._last_request = None
             self.place = self.top = page.first
-        elif anew and held is not None and self.place > 0:
-            places = [page.first + i for i, row in enumerate(page.rows) if row["path"] == held["path"]]
+        elif anew and row_under_cursor is not None and self.place > 0:
+            path = row_under_cursor["path"]
+            places = [page.first + i for i, row in enumerate(page.rows) if row["path"] == path]
             if places:
                 self.top += places[0] - self.place
                 self.place = places[0]
@@ -110,8 +111,8 @@ class PlateListScreen(Page):
         self.progress = progress
         self.draw()
 
-    def _troubled(self, words: str) -> None:
-        self.trouble = words
+    def _troubled(self, text: str) -> None:
+        self.trouble = text
         self.draw()
 
     def row_at(self, place: int) -> plate_rows.PlateRow | None:
@@ -123,15 +124,16 @@ class PlateListScreen(Page):
 
     def _scroll(self) -> None:
         """Keep the cursor in sight, and the plates in sight at hand."""
-        found = self.page.matching if self.page else 0
+        matching = self.page.matching if self.page else 0
         if not self.place - self.room < self.top <= self.place:
             self.top = self.place if self.place < self.top else self.place - self.room + 1
-        self.top = max(0, min(self.top, found - self.room))
+        self.top = max(0, min(self.top, matching - self.room))
         page = self.page
         if page is None:
             return
-        last = min(found, self.top + self.room)
-        jumping = self._asked is not None and self._asked.jump is not None  # its answer is still to come
+        last = min(matching, self.top + self.room)
+        # the answer to a jump is still to come
+        jumping = self._last_request is not None and self._last_request.jump is not None
         if not jumping and (self.top < page.first or last > page.first + len(page.rows)):
             self.ask(self.top)
 
@@ -140,10 +142,10 @@ class PlateListScreen(Page):
     def pressed(self, key: str, character: str | None) -> bool:
         """Move, open, type; escape clears what is typed before it leaves, unless a plate calls."""
         steps = {"up": -1, "down": 1, "pageup": -self.room, "pagedown": self.room}
-        found = self.page.matching if self.page else 0
+        matching = self.page.matching if self.page else 0
         if key in steps or key in ("home", "end"):
-            place = {"home": 0, "end": found - 1}.get(key, self.place + steps.get(key, 0))
-            self.place = max(0, min(place, found - 1))
+            place = {"home": 0, "end": matching - 1}.get(key, self.place + steps.get(key, 0))
+            self.place = max(0, min(place, matching - 1))
             self._scroll()
         elif key == "enter":
             self._open()
@@ -154,7 +156,7 @@ class PlateListScreen(Page):
         elif key == "f4":
             self._trends()
         elif key == "f5":
-            self._beside()
+            self._hold_to_compare()
         elif key == "backspace" and self.text:
             self._type(self.text[:-1])
         elif self.text and (key == "ctrl+u" or (key == "escape" and not self._calling)):
@@ -166,9 +168,9 @@ class PlateListScreen(Page):
         return True
 
     def _type(self, text: str) -> None:
-        before = self.question
+        previous_question = self.question
         self.text = text
-        if self.question != before:
+        if self.question != previous_question:
             self.place = self.top = 0
             self.ask(0)
 
@@ -190,33 +192,33 @@ class PlateListScreen(Page):
         from darkroom.log.catalogue.filter_values import days
         from darkroom.screens.widgets.prompt import Prompt
 
-        def read(text: str) -> tuple[str, str]:
+        def read_days(text: str) -> tuple[str, str]:
             return days(text, "day")
 
-        def given(text: str | None) -> None:
+        def submitted(text: str | None) -> None:
             if text:
                 if self.order not in ("newest", "oldest"):
                     self.order = "newest"
-                first, last = read(text)
+                first, last = read_days(text)
                 self.ask(0, first if self.order == "oldest" else last)
 
         hint = "2026-03-01, 2026-03 or 2026: the plates of that day, or the nearest before."
-        self.app.push_screen(Prompt("Jump to a day", "", hint, read), given)
+        self.app.push_screen(Prompt("Jump to a day", "", hint, read_days), submitted)
 
-    def _beside(self) -> None:
+    def _hold_to_compare(self) -> None:
         """Hold a plate; hold another, and they stand side by side."""
         row = self.row_at(self.place)
         if row is None:
             return
         path, name = _path(row), f"plate {'?' if row['number'] is None else row['number']}"
-        if self.held is None:
-            self.held = path, name
+        if self.held_plate is None:
+            self.held_plate = path, name
             self.message = f"{name} is held: F5 on another puts the two side by side"
-        elif self.held[0] == path:
-            self.held = None
+        elif self.held_plate[0] == path:
+            self.held_plate = None
             self.message = f"{name} is let go"
         else:
-            first, self.held = self.held[0], None
+            first, self.held_plate = self.held_plate[0], None
             self.tool.open_screen("comparison", first, path)
 
     def on_paste(self, event: object) -> None:
@@ -240,44 +242,46 @@ class PlateListScreen(Page):
         if page is None:
             return kind, "reading the log …"
         count = f"{page.total:,}" if page.matching == page.total else f"{page.matching:,} of {page.total:,}"
-        said = [f"{count}, {ORDER_WORDS[self.order]}"]
+        remarks = [f"{count}, {ORDER_WORDS[self.order]}"]
         if page.problems:
-            said.append(f"{page.problems:,} problems: darkroom log check")
+            remarks.append(f"{page.problems:,} problems: darkroom log check")
         if not self.progress.checked:
-            said.append("reading the log …")
-        return kind, "   ".join(said)
+            remarks.append("reading the log …")
+        return kind, "   ".join(remarks)
 
     def keys(self) -> list[tuple[str, str]]:
         """What can be done here."""
-        held = "beside it" if self.held else "compare"
+        held = "beside it" if self.held_plate else "compare"
         return [("enter", "open"), ("F2", "sort"), ("F3", "to a day"), ("F4", "trends"), ("F5", held)]
 
     def body(self, columns: int, rows: int) -> list[Row]:
         """The filter, the heads, the plates, what is known of the one under the cursor."""
-        said = filter.parse(self.text).remarks
-        words = [(" find ", "quiet"), (f" {self.text}", "reversed"), (" ", "frame")]
+        remarks = filter.parse(self.text).remarks
+        filter_row = [(" find ", "quiet"), (f" {self.text}", "reversed"), (" ", "frame")]
         if not (self.text or self.trouble):
-            words.append(("  words, process:tintype, stars:4.., bath:18..20, on:2026-03, fault:fog", "quiet"))
-        if said or self.trouble:
-            words.append((f"   {said[0] if said else self.trouble}", "loud"))
-        found: list[Row] = [words, plate_rows.heads(columns)]
+            examples = "words, process:tintype, stars:4.., bath:18..20, on:2026-03, fault:fog"
+            filter_row.append((f"  {examples}", "quiet"))
+        if remarks or self.trouble:
+            filter_row.append((f"   {remarks[0] if remarks else self.trouble}", "loud"))
+        page_rows: list[Row] = [filter_row, plate_rows.heads(columns)]
         room = rows - 3
         page = self.page
         if page is not None and page.matching == 0:
             none = "no plate answers to that: backspace" if self.text else self._nothing()
-            return [*found, [], [(" " + none, "text")]]
+            return [*page_rows, [], [(" " + none, "text")]]
         for place in range(self.top, self.top + room):
             row = self.row_at(place)
             if row is None:
                 blank = page is not None and place < page.matching
-                found.append([(" …", "quiet")] if blank else [])
+                page_rows.append([(" …", "quiet")] if blank else [])
                 continue
-            before = self.row_at(place - 1) if place > self.top else None
-            held = self.held is not None and _path(row) == self.held[0]
-            found.append(plate_rows.line(row, before, columns, place == self.place, held))
-        under = self.row_at(self.place)
-        found.append(fill(plate_rows.told(under, columns) if under else [], columns))
-        return [[(clip(text, columns), kind) for text, kind in row] for row in found]
+            row_before = self.row_at(place - 1) if place > self.top else None
+            is_held = self.held_plate is not None and _path(row) == self.held_plate[0]
+            page_rows.append(plate_rows.line(row, row_before, columns, place == self.place, is_held))
+        row_under_cursor = self.row_at(self.place)
+        details = plate_rows.details_line(row_under_cursor, columns) if row_under_cursor else []
+        page_rows.append(fill(details, columns))
+        return [[(clip(text, columns), kind) for text, kind in row] for row in page_rows]
 
     def _nothing(self) -> str:
         if not self.progress.checked:

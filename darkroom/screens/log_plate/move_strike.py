@@ -21,53 +21,55 @@ from darkroom.screens.widgets.prompt import Prompt
 HINT = "8 min · 2:30 earlier · 30 s later · back: where it was struck. Escape leaves it."
 
 
-def read(text: str) -> float | None:
+def read_shift(text: str) -> float | None:
     """Return the seconds to move by, a time alone meaning earlier; None for "back". Raises WrongUse."""
     return None if text.strip().lower() == "back" else moved_strikes.parse_shift(text, bare=-1.0)
 
 
-def ask(tool: Host, record: PlateRecord, then: Callable[[str], None]) -> None:
-    """Ask which strike and how far, and write it; `then` gets what to say about it."""
-    found = moved_strikes.strikes(record.log.events)
-    if not found:
-        then("no strike of this plate can be moved")
+def ask_and_move(tool: Host, record: PlateRecord, on_done: Callable[[str], None]) -> None:
+    """Ask which strike and how far, and write it; `on_done` gets what to say about it."""
+    strikes = moved_strikes.strikes(record.log.events)
+    if not strikes:
+        on_done("no strike of this plate can be moved")
         return
-    lates = {
+    late_words = {
         (strike.stage, "cleared" if strike.strike == "cleared" else "end"): strike.words
         for strike in late(record.account)
     }
     choices = []
-    for number, strike in enumerate(found):
-        words = plain(strike.words)
+    for number, strike in enumerate(strikes):
+        label = plain(strike.words)
         if strike.moved:
-            words += f", moved {say_duration(abs(strike.moved))} " + (
+            label += f", moved {say_duration(abs(strike.moved))} " + (
                 "earlier" if strike.moved < 0 else "later"
             )
-        looks = lates.get((strike.stage, strike.which))
-        choices.append(Choice(str(number), words + (f": {looks}" if looks else "")))
+        late_text = late_words.get((strike.stage, strike.which))
+        choices.append(Choice(str(number), label + (f": {late_text}" if late_text else "")))
 
     def chosen(answer: str | None) -> None:
         if answer is None:
             return
-        strike = found[int(answer)]
+        strike = strikes[int(answer)]
 
         def check(text: str) -> float:
-            return moved_strikes.checked(strike, read(text))
+            return moved_strikes.checked(strike, read_shift(text))
 
-        def typed(text: str | None) -> None:
+        def submitted(text: str | None) -> None:
             if text:
-                seconds = read(text)
+                seconds = read_shift(text)
 
                 def work() -> None:
-                    words = write(tool, record, strike, seconds)
-                    tool.from_thread(lambda: then(words))
+                    result = write(tool, record, strike, seconds)
+                    tool.from_thread(lambda: on_done(result))
 
                 threading.Thread(target=work, name="move").start()
 
         title = f"How much earlier was the {plain(strike.words)}?"
-        tool.push_screen(Prompt(title, "", HINT, check), typed)
+        tool.push_screen(Prompt(title, "", HINT, check), submitted)
 
-    first = next((number for number, strike in enumerate(found) if (strike.stage, strike.which) in lates), 0)
+    first = next(
+        (number for number, strike in enumerate(strikes) if (strike.stage, strike.which) in late_words), 0
+    )
     ordered = choices[first:] + choices[:first]
     tool.push_screen(Chooser("Which strike came late?", ordered), chosen)
 
@@ -80,5 +82,5 @@ def write(tool: Host, record: PlateRecord, strike: moved_strikes.MovableStrike, 
         (line,) = append.add_all(tool.services.home, path, build)
     except DarkroomError as error:
         return str(error)
-    which = "earlier" if line.seconds < 0 else "later"
-    return f"{plain(strike.words)} moved {say_duration(abs(line.seconds))} {which}: line {line.n}"
+    direction = "earlier" if line.seconds < 0 else "later"
+    return f"{plain(strike.words)} moved {say_duration(abs(line.seconds))} {direction}: line {line.n}"

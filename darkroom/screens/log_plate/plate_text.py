@@ -21,70 +21,71 @@ LABEL = 11
 """The cells of what stands before a fact."""
 
 
-def wrapped(words: str, columns: int) -> list[str]:
+def wrapped(text: str, columns: int) -> list[str]:
     """Return words broken into lines of at most `columns` cells; a word that is longer is broken too."""
     columns = max(1, columns)
-    lines, line = [], ""
-    for word in plain(words).split(" "):
-        if line and width(line) + 1 + width(word) > columns:
-            lines.append(line)
+    rows, line = [], ""
+    for piece in plain(text).split(" "):
+        if line and width(line) + 1 + width(piece) > columns:
+            rows.append(line)
             line = ""
-        line = f"{line} {word}" if line else word
+        line = f"{line} {piece}" if line else piece
         while width(line) > columns:
-            cut = next(at for at in range(len(line), 0, -1) if width(line[:at]) <= columns or at == 1)
-            lines.append(line[:cut])
+            cut = next(end for end in range(len(line), 0, -1) if width(line[:end]) <= columns or end == 1)
+            rows.append(line[:cut])
             line = line[cut:]
-    return [*lines, line]
+    return [*rows, line]
 
 
 def facts(pairs: Iterable[tuple[str, str | None]], columns: int, kind: str = "text") -> Iterator[Row]:
     """Yield a label and its words, broken over rows; nothing for one that is not known."""
-    for label, words in pairs:
-        if not words:
+    for label, text in pairs:
+        if not text:
             continue
-        for number, line in enumerate(wrapped(words, max(8, columns - LABEL))):
+        for number, line in enumerate(wrapped(text, max(8, columns - LABEL))):
             lead = "" if number else clip(plain(label), LABEL - 1)
             yield [(lead + " " * (LABEL - width(lead)), "quiet"), (line, kind)]
 
 
-def heading(words: str) -> list[Row]:
+def heading(text: str) -> list[Row]:
     """Return the rows that begin a part of the page."""
-    return [[], [(words, "loud")]]
+    return [[], [(text, "loud")]]
 
 
 def stops_words(stops: float) -> str:
     """Return "+1/2", "−1", "0": a fraction where it is one of thirds, quarters or the like."""
-    near = Fraction(abs(stops)).limit_denominator(12)
+    fraction = Fraction(abs(stops)).limit_denominator(12)
     size = f"{abs(stops):g}"
-    if abs(float(near) - abs(stops)) < 6e-5:
-        whole, part = divmod(near.numerator, near.denominator)
-        pieces = [str(whole)] if whole or not part else []
-        size = " ".join([*pieces, f"{part}/{near.denominator}"] if part else pieces)
+    if abs(float(fraction) - abs(stops)) < 6e-5:
+        whole_stops, rest = divmod(fraction.numerator, fraction.denominator)
+        pieces = [str(whole_stops)] if whole_stops or not rest else []
+        size = " ".join([*pieces, f"{rest}/{fraction.denominator}"] if rest else pieces)
     return ("+" if stops > 0 else "−" if stops < 0 else "") + size
 
 
 def judged(record: PlateRecord, columns: int) -> Iterator[Row]:
     """Yield how the plate was judged; that it was not, where it was not."""
-    one = record.judged
-    said = []
-    if one.stars is not None:
-        said.append(f"{stars_words(one.stars)} {one.stars} of 5 stars")
-    if one.exposure_stops is not None:
-        way = "more" if one.exposure_stops > 0 else "less" if one.exposure_stops < 0 else "as it was"
-        size = stops_words(abs(one.exposure_stops)).lstrip("+")
-        unit = "stop" if abs(one.exposure_stops) <= 1 else "stops"
-        said.append("next plate " + (f"{size} {unit} {way}" if one.exposure_stops else f"{way}"))
-    if one.best_strip is not None:
-        said.append(f"best strip {one.best_strip}")
-    shown = [
-        ("judged", " · ".join(said)),
-        *(("fault", fault.text) for fault in one.faults),
-        ("next time", one.detail("next")),
+    judgement = record.judged
+    ratings = []
+    if judgement.stars is not None:
+        ratings.append(f"{stars_words(judgement.stars)} {judgement.stars} of 5 stars")
+    stops = judgement.exposure_stops
+    if stops is not None:
+        direction = "more" if stops > 0 else "less" if stops < 0 else "as it was"
+        size = stops_words(abs(stops)).lstrip("+")
+        unit = "stop" if abs(stops) <= 1 else "stops"
+        ratings.append("next plate " + (f"{size} {unit} {direction}" if stops else direction))
+    if judgement.best_strip is not None:
+        ratings.append(f"best strip {judgement.best_strip}")
+    pairs = [
+        ("judged", " · ".join(ratings)),
+        *(("fault", fault.text) for fault in judgement.faults),
+        ("next time", judgement.detail("next")),
     ]
-    shown += [(key, value) for key, value in one.details if key.strip().casefold() != "next"]
-    shown += [("note", note) for note in one.notes]
-    if any(words for _, words in shown):
-        yield from facts(shown, columns)
+    pairs += [(key, value) for key, value in judgement.details if key.strip().casefold() != "next"]
+    pairs += [("note", note) for note in judgement.notes]
+    if any(text for _, text in pairs):
+        yield from facts(pairs, columns)
     else:
         yield [("not judged yet", "quiet")]
 
@@ -92,8 +93,8 @@ def judged(record: PlateRecord, columns: int) -> Iterator[Row]:
 def lateness(record: PlateRecord, columns: int) -> Iterator[Row]:
     """Yield a row for each strike that looks late."""
     for strike in late(record.account):
-        words = f"{strike.stage} {strike.words} (m moves it)"
-        yield from ([(line, "loud")] for line in wrapped(words, columns))
+        text = f"{strike.stage} {strike.words} (m moves it)"
+        yield from ([(line, "loud")] for line in wrapped(text, columns))
 
 
 def table(record: PlateRecord, columns: int) -> Iterator[Row]:
@@ -107,16 +108,17 @@ def table(record: PlateRecord, columns: int) -> Iterator[Row]:
     yield from heading("STAGES")
     rows = [("stage", "begun", "planned", "took", "ended", "temperature"), *map(_cells, stages)]
     sizes = [max(width(row[column]) for row in rows) for column in range(6)]
-    beside = sum(sizes) + 10 <= columns
-    lates = {strike.index: strike.words for strike in late(record.account)}
+    fits = sum(sizes) + 10 <= columns
+    late_words = {strike.index: strike.words for strike in late(record.account)}
     for number, row in enumerate(rows):
-        shown = row if beside else row[:5]
-        line = "  ".join(cell + " " * (sizes[at] - width(cell)) for at, cell in enumerate(shown)).rstrip()
+        cells = row if fits else row[:5]
+        padded = (cell + " " * (size - width(cell)) for cell, size in zip(cells, sizes, strict=False))
+        line = "  ".join(padded).rstrip()
         yield [(clip(line, columns), "quiet" if not number else "text")]
-        more = [] if beside or not number else [row[5]]
-        more.append(lates.get(number - 1, ""))
-        for words in filter(None, more):
-            yield from ([("   " + line, "quiet")] for line in wrapped(words, columns - 3))
+        below = [] if fits or not number else [row[5]]
+        below.append(late_words.get(number - 1, ""))
+        for text in filter(None, below):
+            yield from ([("   " + line, "quiet")] for line in wrapped(text, columns - 3))
 
 
 def _cells(stage: StageAccount) -> tuple[str, ...]:
@@ -143,8 +145,8 @@ def plate(record: PlateRecord, columns: int) -> Iterator[Row]:
     if record.exposed is not None:
         exposure += f"; given {say_duration(record.exposed)}"
     exposure += ", timed away" if start.timed == "away" else ""
-    made = record.exposure_stage
-    strips = made.strips if made is not None else None
+    exposure_stage = record.exposure_stage
+    strips = exposure_stage.strips if exposure_stage is not None else None
     at_first = [
         f"{source} {show_celsius(celsius)} {stage_text.origin(origin)}"
         for source, (celsius, origin) in start.temperatures.items()
@@ -153,9 +155,9 @@ def plate(record: PlateRecord, columns: int) -> Iterator[Row]:
         at_first.append(f"humidity {start.humidity[0]:g} % {stage_text.origin(start.humidity[1])}")
     wet = None if account.wet_about is None else f"about {show_duration(account.wet_about)}"
     if account.wet_used is not None and wet is not None:
-        left = (account.wet_about or 0.0) - account.wet_used
+        wet_left = (account.wet_about or 0.0) - account.wet_used
         wet = f"{show_duration(account.wet_used)} used of {wet}, " + (
-            f"{show_duration(left)} left" if left >= 0 else f"{show_duration(-left)} past it"
+            f"{show_duration(wet_left)} left" if wet_left >= 0 else f"{show_duration(-wet_left)} past it"
         )
     yield from facts(
         [
@@ -180,7 +182,7 @@ def plate(record: PlateRecord, columns: int) -> Iterator[Row]:
             ("subject", start.subject),
             ("who", start.who),
             ("size", start.size),
-            ("bottles", ", ".join(f"{what} {which}" for what, which in (start.bottles or {}).items())),
+            ("bottles", ", ".join(f"{bottle} {batch}" for bottle, batch in (start.bottles or {}).items())),
             ("at first", ", ".join(at_first)),
             ("stayed wet", wet),
             ("times", "estimated: the machine was started again in between" if account.estimated else None),
@@ -195,31 +197,32 @@ def process(record: PlateRecord, columns: int) -> Iterator[Row]:
         return
     from darkroom.log.plate.process_text import stage_line, wet_line
 
-    one = record.state.process
-    yield from heading(f"ITS PROCESS THEN: {plain(one.name)}")
-    yield from facts([("makes", one.makes), ("plate", one.plate), ("stays wet", wet_line(one))], columns)
-    yield from facts([(stage.shown, stage_line(one, stage)) for stage in one.stages], columns)
+    old_process = record.state.process
+    yield from heading(f"ITS PROCESS THEN: {plain(old_process.name)}")
+    makes, plate_kind, wet = old_process.makes, old_process.plate, wet_line(old_process)
+    yield from facts([("makes", makes), ("plate", plate_kind), ("stays wet", wet)], columns)
+    yield from facts([(stage.shown, stage_line(old_process, stage)) for stage in old_process.stages], columns)
 
 
 def moments(record: PlateRecord, columns: int) -> Iterator[Row]:
     """Yield readings, moments, what was taken back, and lines of a newer darkroom."""
     account = record.account
-    for name, said in (
+    for name, account_lines in (
         ("READINGS AND SETTINGS", account.readings),
         ("MOMENTS", account.moments),
         ("TAKEN BACK", account.taken_back),
         ("FROM A NEWER DARKROOM", account.newer),
     ):
-        if said:
+        if account_lines:
             yield from heading(name)
-            for one in said:
-                yield from facts([(clock(one.at), one.with_day(record.log.local_date))], columns)
+            for line in account_lines:
+                yield from facts([(clock(line.at), line.with_day(record.log.local_date))], columns)
 
 
 def history(record: PlateRecord, columns: int) -> Iterator[Row]:
     """Yield every line of the judgement as it was written, and what became of it."""
-    words = record.account.words
-    if not words:
+    account_lines = record.account.words
+    if not account_lines:
         return
     corrected = {
         line.corrects: line
@@ -227,15 +230,16 @@ def history(record: PlateRecord, columns: int) -> Iterator[Row]:
         if isinstance(line, ev.REVIEW) and line.corrects is not None
     }
     yield from heading("WHAT WAS SAID, LINE BY LINE")
-    for one in words:
-        by = corrected.get(one.n)
-        became = ""
-        if by is not None:
-            verb = "withdrawn" if _withdraws(by) else "corrected"
-            became = f"  ← {verb} by line {by.n}" + (f": {by.reason}" if by.reason else "")
-        became += "  (taken back)" if one.taken_back else ""
-        text = f"line {one.n}: {_said(one)}{became}"
-        yield from facts([(_day(one.at), text)], columns, "quiet" if became else "text")
+    for account_line in account_lines:
+        correction = corrected.get(account_line.n)
+        fate = ""
+        if correction is not None:
+            verb = "withdrawn" if _withdraws(correction) else "corrected"
+            reason = f": {correction.reason}" if correction.reason else ""
+            fate = f"  ← {verb} by line {correction.n}{reason}"
+        fate += "  (taken back)" if account_line.taken_back else ""
+        text = f"line {account_line.n}: {_line_text(account_line)}{fate}"
+        yield from facts([(_day(account_line.at), text)], columns, "quiet" if fate else "text")
 
 
 def _withdraws(line: object) -> bool:
@@ -243,13 +247,14 @@ def _withdraws(line: object) -> bool:
     return rating and all(getattr(line, name) is None for name in ("stars", "exposure_stops", "best_strip"))
 
 
-def _said(one: AccountLine) -> str:
-    return one.text.strip() if not one.text.startswith(" (") else "withdrawn" + one.text
+def _line_text(account_line: AccountLine) -> str:
+    text = account_line.text
+    return text.strip() if not text.startswith(" (") else "withdrawn" + text
 
 
-def _day(at: str) -> str:
-    found = parsed(at)
-    return at[:10] if found is None else f"{found:%Y-%m-%d}"
+def _day(wall_time: str) -> str:
+    parsed_time = parsed(wall_time)
+    return wall_time[:10] if parsed_time is None else f"{parsed_time:%Y-%m-%d}"
 
 
 def problems(record: PlateRecord, columns: int) -> Iterator[Row]:

@@ -21,10 +21,10 @@ LOOK = 0.5
 
 def page(record: PlateRecord, columns: int) -> list[Row]:
     """Return all rows of the page, of any number; none is longer than `columns`."""
-    line = time_line(record, columns)
+    time_line_rows = time_line(record, columns)
     return [
         *plate_text.judged(record, columns),
-        *([[], *line] if line else []),
+        *([[], *time_line_rows] if time_line_rows else []),
         *plate_text.lateness(record, columns),
         *plate_text.table(record, columns),
         *plate_text.plate(record, columns),
@@ -35,7 +35,7 @@ def page(record: PlateRecord, columns: int) -> list[Row]:
     ]
 
 
-def stands(record: PlateRecord) -> str:
+def ending_text(record: PlateRecord) -> str:
     """Return how the plate ended, or where it is."""
     ended = record.log.ended
     if ended is None:
@@ -53,23 +53,23 @@ class PlateScreen(Page):
         self.path = path
         self.top = 0
         self.record = read_record(path)
-        self._stamp = stamp(path)
-        self._looked = time.monotonic()
-        self._drawn: tuple[int, list[Row]] = (0, [])
+        self._files_state = files_state_of(path)
+        self._checked_at = time.monotonic()
+        self._page_rows: tuple[int, list[Row]] = (0, [])
         self._room = 1
 
     # --- the journal -------------------------------------------------------------------------------
 
     def look(self, now: bool = False) -> None:
         """Read the journal anew when its files have changed; looked at twice a second, or `now`."""
-        if not now and time.monotonic() - self._looked < LOOK:
+        if not now and time.monotonic() - self._checked_at < LOOK:
             return
-        self._looked = time.monotonic()
-        found = stamp(self.path)
-        if found != self._stamp:
-            self._stamp = found
+        self._checked_at = time.monotonic()
+        files_state = files_state_of(self.path)
+        if files_state != self._files_state:
+            self._files_state = files_state
             self.record = read_record(self.path)
-            self._drawn = (0, [])
+            self._page_rows = (0, [])
 
     def draw(self) -> None:
         """Paint the page as the journal is now."""
@@ -99,8 +99,8 @@ class PlateScreen(Page):
             return ""
         if state.phase == "ended":
             return "it is just finished: its last step can be taken back for a minute; then judge it"
-        where = "rack: finish it from the menu" if state.racked else "bench: finish it"
-        return f"this plate is on the {where}, then judge it here"
+        place = "rack: finish it from the menu" if state.racked else "bench: finish it"
+        return f"this plate is on the {place}, then judge it here"
 
     def _judge(self) -> None:
         before = self.record.log.last_n
@@ -114,14 +114,14 @@ class PlateScreen(Page):
         self.tool.open_screen("judging", self.path, closed=closed)
 
     def _move(self) -> None:
-        from darkroom.screens.log_plate.move_strike import ask
+        from darkroom.screens.log_plate.move_strike import ask_and_move
 
-        ask(self.tool, self.record, self._moved)
+        ask_and_move(self.tool, self.record, self._moved)
 
-    def _moved(self, words: str) -> None:
+    def _moved(self, message: str) -> None:
         self.look(now=True)
         self.draw()
-        self.message = words
+        self.message = message
         super().draw()
 
     # --- drawing -----------------------------------------------------------------------------------
@@ -133,7 +133,7 @@ class PlateScreen(Page):
         name = record.title.upper() + "  " + plain(record.process or "")
         return name + (
             f": {plain(subject)}" if subject else ""
-        ), f"{day_words(record.log.local_date)}  {stands(record)}"
+        ), f"{day_words(record.log.local_date)}  {ending_text(record)}"
 
     def keys(self) -> list[tuple[str, str]]:
         """What can be done here."""
@@ -141,25 +141,27 @@ class PlateScreen(Page):
 
     def body(self, columns: int, rows: int) -> list[Row]:
         """The part of the page in sight."""
-        if self._drawn[0] != columns:
+        if self._page_rows[0] != columns:
             rows_of_page = page(self.record, columns)
-            self._drawn = columns, in_ascii(rows_of_page) if self.tool.blocks == "spaces" else rows_of_page
-        drawn = self._drawn[1]
+            if self.tool.blocks == "spaces":
+                rows_of_page = in_ascii(rows_of_page)
+            self._page_rows = columns, rows_of_page
+        page_rows = self._page_rows[1]
         self._room = max(1, rows - 1)
-        self.top = max(0, min(self.top, len(drawn) - self._room))
-        shown = drawn[self.top : self.top + self._room]
-        below = len(drawn) - self.top - len(shown)
-        more: Row = [(f"{below} rows more below", "quiet")] if below > 0 else []
-        return [*shown, *([[]] * (self._room - len(shown))), more]
+        self.top = max(0, min(self.top, len(page_rows) - self._room))
+        rows_in_sight = page_rows[self.top : self.top + self._room]
+        below = len(page_rows) - self.top - len(rows_in_sight)
+        more_row: Row = [(f"{below} rows more below", "quiet")] if below > 0 else []
+        return [*rows_in_sight, *([[]] * (self._room - len(rows_in_sight))), more_row]
 
 
-def stamp(path: Path) -> tuple[tuple[str, int, int], ...]:
+def files_state_of(path: Path) -> tuple[tuple[str, int, int], ...]:
     """Return what tells whether a plate's files have changed: (path, bytes, time) of each."""
-    found = []
+    states = []
     for file in files_of(path):
         try:
-            seen = file.stat()
+            status = file.stat()
         except OSError:
             continue
-        found.append((str(file), seen.st_size, seen.st_mtime_ns))
-    return tuple(found)
+        states.append((str(file), status.st_size, status.st_mtime_ns))
+    return tuple(states)

@@ -23,26 +23,26 @@ def origin_words(origin: str) -> str:
     return {"hand": "typed", "assumed": "assumed"}.get(origin, origin)
 
 
-def heats(state: PlateState, axis: Axis, cells: int) -> list[tuple[str, list[Row], list[str]]]:
+def trace_rows(state: PlateState, axis: Axis, cells: int) -> list[tuple[str, list[Row], list[str]]]:
     """Return (source, rows of its trace, words for it) for each source that counts."""
-    found = []
+    traces = []
     for source, trace in temperature_traces(state).items():
         values = [celsius for _, celsius, _ in trace]
         low, high = min(values), max(values)
-        rows = [[(row, "text")] for row in drawn(trace, axis, cells, 1 if low == high else 2)]
-        said = show_celsius(high) if low == high else f"{low:.3g} to {show_celsius(high)}"
+        rows = [[(row, "text")] for row in braille_trace(trace, axis, cells, 1 if low == high else 2)]
+        range_text = show_celsius(high) if low == high else f"{low:.3g} to {show_celsius(high)}"
         origins = dict.fromkeys(plain(origin_words(origin)) for _, _, origin in trace)
-        words = [f"{said} {', '.join(origins)}"] if len(rows) == 1 else [said, ", ".join(origins)]
-        found.append((source, rows, words))
-    return found
+        texts = [f"{range_text} {', '.join(origins)}"] if len(rows) == 1 else [range_text, ", ".join(origins)]
+        traces.append((source, rows, texts))
+    return traces
 
 
-def drawn(trace: Trace, axis: Axis, cells: int, rows: int) -> list[str]:
+def braille_trace(trace: Trace, axis: Axis, cells: int, rows: int) -> list[str]:
     """Return the trace as `rows` rows of braille, two dots across a cell and four down."""
     dots = [[0] * cells for _ in range(rows)]
     level = _levels(trace, rows)
 
-    def put(x: int, y: int) -> None:
+    def set_dot(x: int, y: int) -> None:
         cell = min(max(x, 0) // 2, cells - 1)
         dots[y // 4][cell] |= DOTS[x % 2][y % 4]
 
@@ -50,10 +50,10 @@ def drawn(trace: Trace, axis: Axis, cells: int, rows: int) -> list[str]:
         first, last = round(2 * axis.x(begin)), round(2 * axis.x(end))
         for x in range(first, max(last, first + 1)):
             if origin != "assumed" or x % 4 < 2:
-                put(min(x, 2 * cells - 1), level(celsius))
+                set_dot(min(x, 2 * cells - 1), level(celsius))
         low, high = sorted((level(celsius), level(following)))
         for y in range(low + 1, high):
-            put(min(last, 2 * cells - 1), y)
+            set_dot(min(last, 2 * cells - 1), y)
     return ["".join(chr(0x2800 + bits) if bits else " " for bits in row) for row in dots]
 
 
@@ -61,9 +61,9 @@ def _levels(trace: Trace, rows: int) -> Callable[[float], int]:
     """Return the function from °C to the row of dots from above."""
     values = [celsius for _, celsius, _ in trace]
     middle, span = (min(values) + max(values)) / 2, max(SPAN, max(values) - min(values))
-    most = 4 * rows - 1
+    lowest_row = 4 * rows - 1
 
     def level(celsius: float) -> int:
-        return max(0, min(most, round(most / 2 - 0.01 - (celsius - middle) / span * most)))
+        return max(0, min(lowest_row, round(lowest_row / 2 - 0.01 - (celsius - middle) / span * lowest_row)))
 
     return level

@@ -12,7 +12,7 @@ from darkroom.log.plate.record import PlateRecord
 from darkroom.log.plate.time_line import edges, known, lasted, over, shown_name, signs, strike_instants
 from darkroom.process.text.durations import show_duration
 from darkroom.process.text.plain_text import plain
-from darkroom.screens.log_plate.temperature_traces import heats
+from darkroom.screens.log_plate.temperature_traces import trace_rows
 from darkroom.screens.widgets import cell_bars
 from darkroom.screens.widgets.cell_bars import Strip
 from darkroom.screens.widgets.rows import Row, clip, width
@@ -30,11 +30,18 @@ def time_line(record: PlateRecord, columns: int) -> list[Row]:
     state = record.state
     if state is None or not state.done:
         return []
-    lines = _Lines(record, state, columns)
-    return [*lines.head(), *lines.stages(), *lines.wet(), *lines.below(), *lines.heats(), *lines.legend()]
+    drawing = _TimeLineDrawing(record, state, columns)
+    return [
+        *drawing.head(),
+        *drawing.stages(),
+        *drawing.wet(),
+        *drawing.below(),
+        *drawing.temperatures(),
+        *drawing.legend(),
+    ]
 
 
-class _Lines:
+class _TimeLineDrawing:
     """The parts of the drawing, on one axis."""
 
     def __init__(self, record: PlateRecord, state: PlateState, columns: int) -> None:
@@ -44,29 +51,29 @@ class _Lines:
             self.late.setdefault(strike.index, []).append(strike)
         names = [plain(shown_name(state, done)) for done in state.done]
         stages = record.account.stages
-        self.words = [
-            said_of(record, done, stage, bool(self.late.get(index)))
+        self.bar_texts = [
+            bar_text(record, done, stage, bool(self.late.get(index)))
             for index, (done, stage) in enumerate(zip(state.done, stages, strict=True))
         ]
         self.narrow = columns < NARROW
-        self.name = min(NAME, max(map(width, [*names, "strikes"])))
-        right = 0 if self.narrow else min(max(map(width, self.words)), 30 if columns < 100 else 40)
-        self.right = max(right, 0 if self.narrow else 20)
-        room = columns if self.narrow else columns - self.name - self.right - 2
+        self.name_cells = min(NAME, max(map(width, [*names, "strikes"])))
+        right = 0 if self.narrow else min(max(map(width, self.bar_texts)), 30 if columns < 100 else 40)
+        self.text_cells = max(right, 0 if self.narrow else 20)
+        room = columns if self.narrow else columns - self.name_cells - self.text_cells - 2
         self.cells = max(8, room)
         self.axis = Axis(edges(record, state), 0.0, float(self.cells))
 
     # --- rows ------------------------------------------------------------------------------------
 
-    def _row(self, name: str, strip: Row, words: str, kind: str = "text") -> Iterator[Row]:
+    def _row(self, name: str, strip: Row, text: str, kind: str = "text") -> Iterator[Row]:
         if self.narrow:
-            if name or words:
-                yield [(clip(f"{plain(name)}  {words}".strip(), self.columns), kind)]
+            if name or text:
+                yield [(clip(f"{plain(name)}  {text}".strip(), self.columns), kind)]
             yield strip
             return
-        short = clip(plain(name), self.name)
-        lead = short + " " * (self.name - width(short) + 1)
-        yield [(lead, kind), *strip, (" " + clip(words, self.right), kind)]
+        short = clip(plain(name), self.name_cells)
+        lead = short + " " * (self.name_cells - width(short) + 1)
+        yield [(lead, kind), *strip, (" " + clip(text, self.text_cells), kind)]
 
     def _broken(self, strip: Strip) -> Strip:
         for before, after in self.axis.breaks:
@@ -81,8 +88,8 @@ class _Lines:
         ruler.line(0, self.cells, "─", "line")
         for before, after in self.axis.breaks:
             place = (self.axis.x(before) + self.axis.x(after)) / 2
-            words = f"{cell_bars.BREAK}{show_duration(after - before)}{cell_bars.BREAK}"
-            numbers.write(max(0.0, place - len(words) // 2), words, "quiet")
+            gap_text = f"{cell_bars.BREAK}{show_duration(after - before)}{cell_bars.BREAK}"
+            numbers.write(max(0.0, place - len(gap_text) // 2), gap_text, "quiet")
             ruler.put(place, cell_bars.BREAK, "quiet")
         for seconds in self.axis.ticks(TICK):
             place = self.axis.x(self.axis.start + seconds)
@@ -96,8 +103,8 @@ class _Lines:
         for index, (done, stage) in enumerate(zip(self.state.done, self.record.account.stages, strict=True)):
             kind = "loud" if self.late.get(index) else "text"
             strip = self._bar(done, stage, kind)
-            shown = shown_name(self.state, done)
-            yield from self._row(shown, self._broken(strip).row(), self.words[index], kind)
+            name = shown_name(self.state, done)
+            yield from self._row(name, self._broken(strip).row(), self.bar_texts[index], kind)
 
     def _bar(self, done: Done, stage: StageAccount, kind: str) -> Strip:
         strip, x = Strip(self.cells), self.axis.x
@@ -126,36 +133,36 @@ class _Lines:
             return
         strip, x = Strip(self.cells), self.axis.x
         strip.line(x(begin), x(begin + about), cell_bars.PLANNED, "quiet")
-        words = f"not used, about {show_duration(about)}"
+        text = f"not used, about {show_duration(about)}"
         if used is not None:
             strip.bar(x(begin), x(begin + used), cell_bars.OBSERVED, "text")
             if x(begin + used) - x(begin + about) >= 1:
                 strip.over(x(begin + about), cell_bars.PLAN_END)
-            words = f"{show_duration(used)} of about {show_duration(about)}"
+            text = f"{show_duration(used)} of about {show_duration(about)}"
         past = used is not None and used > about
-        yield from self._row("wet", self._broken(strip).row(), words, "loud" if past else "text")
+        yield from self._row("wet", self._broken(strip).row(), text, "loud" if past else "text")
 
     def below(self) -> Iterator[Row]:
         """Yield the strikes, and the marks and undos where there are any."""
         strikes, marks = Strip(self.cells), Strip(self.cells)
-        given = list(strike_instants(self.record))
-        for instant in given:
+        instants = list(strike_instants(self.record))
+        for instant in instants:
             strikes.put(self.axis.x(instant), cell_bars.STRIKE)
-        words = "1 strike" if len(given) == 1 else f"{len(given)} strikes"
-        yield from self._row("strikes", self._broken(strikes).row(), words, "quiet")
-        found = list(signs(self.record))
-        for instant, sign in found:
+        count_text = "1 strike" if len(instants) == 1 else f"{len(instants)} strikes"
+        yield from self._row("strikes", self._broken(strikes).row(), count_text, "quiet")
+        sign_marks = list(signs(self.record))
+        for instant, sign in sign_marks:
             marks.put(self.axis.x(instant), sign)
-        if found:
+        if sign_marks:
             yield from self._row("signs", self._broken(marks).row(), "m mark, u taken back", "text")
 
-    def heats(self) -> Iterator[Row]:
+    def temperatures(self) -> Iterator[Row]:
         """Yield the traces of the temperatures."""
         yield []
-        for source, rows, words in heats(self.state, self.axis, self.cells):
-            said = [", ".join(words), ""] if self.narrow else words
+        for source, rows, texts in trace_rows(self.state, self.axis, self.cells):
+            row_texts = [", ".join(texts), ""] if self.narrow else texts
             for number, row in enumerate(rows):
-                yield from self._row("" if number else source, row, said[number])
+                yield from self._row("" if number else source, row, row_texts[number])
 
     def legend(self) -> Iterator[Row]:
         """Yield what the shapes mean."""
@@ -171,26 +178,26 @@ class _Lines:
             ("⠒ ⠒", "assumed"),
         )
         row: Row = []
-        for sign, words in keys:
-            more = width(sign) + width(words) + 3
-            if row and sum(width(text) for text, _ in row) + more > self.columns:
+        for sign, meaning in keys:
+            needed = width(sign) + width(meaning) + 3
+            if row and sum(width(text) for text, _ in row) + needed > self.columns:
                 yield row
                 row = []
-            row += [(sign, "text"), (f" {words}  ", "quiet")]
+            row += [(sign, "text"), (f" {meaning}  ", "quiet")]
         yield row
 
 
-def said_of(record: PlateRecord, done: Done, stage: StageAccount, late: bool = False) -> str:
+def bar_text(record: PlateRecord, done: Done, stage: StageAccount, late: bool = False) -> str:
     """Return what is said beside a bar: how long, planned, over or under, and how its end is known."""
     if done.how == "skipped":
         return "left out"
-    took = show_duration(lasted(done))
+    text = show_duration(lasted(done))
     if done.planned is not None:
-        by = over(done)
-        sign = "" if by is None else f", {'+' if by > 0 else '−'}{show_duration(abs(by))}"
-        took += f" of {show_duration(done.planned)}{sign}"
+        overrun = over(done)
+        sign = "" if overrun is None else f", {'+' if overrun > 0 else '−'}{show_duration(abs(overrun))}"
+        text += f" of {show_duration(done.planned)}{sign}"
     elif stage.usual is not None:
-        took += f", usual {show_duration(stage.usual[0])}–{show_duration(stage.usual[1])}"
+        text += f", usual {show_duration(stage.usual[0])}–{show_duration(stage.usual[1])}"
     end = known(record, done)
-    took += "" if end == "observed" else ", called" if end == "called" else ", told"
-    return took + (", late" if late else "")
+    text += "" if end == "observed" else ", called" if end == "called" else ", told"
+    return text + (", late" if late else "")

@@ -31,26 +31,27 @@ def page(picture: Picture, columns: int, rows: int, simple: bool = False) -> lis
     """
     from darkroom.log.trends import text_plot
 
-    said = wrapped([plain(one) for one in picture.says], columns)
+    sentences = wrapped([plain(sentence) for sentence in picture.says], columns)
     if not text_plot.fits(columns, rows - 1):
-        told = [plain(picture.title), plain(picture.about), *said, "", "too small a screen for the plot"]
-        return [[(clip(row, columns), "text")] for row in told][:rows]
-    said = said[: max(1, min(MOST_WORDS, rows // 5))]
-    drawn = text_plot.plot(picture, columns, rows - len(said), simple)
+        titles = plain(picture.title), plain(picture.about)
+        text_rows = [*titles, *sentences, "", "too small a screen for the plot"]
+        return [[(clip(row, columns), "text")] for row in text_rows][:rows]
+    sentences = sentences[: max(1, min(MOST_WORDS, rows // 5))]
+    plot_rows = text_plot.plot(picture, columns, rows - len(sentences), simple)
     return [
-        *([(row, "text")] for row in drawn),
-        *([(row, "loud" if not n else "text")] for n, row in enumerate(said)),
+        *([(row, "text")] for row in plot_rows),
+        *([(row, "loud" if not n else "text")] for n, row in enumerate(sentences)),
     ][:rows]
 
 
-def wrapped(said: list[str], columns: int) -> list[str]:
+def wrapped(sentences: list[str], columns: int) -> list[str]:
     """Return sayings one after another, those that fit in a row together."""
     rows: list[str] = []
-    for one in said:
-        if rows and width(rows[-1]) + 3 + width(one) <= columns:
-            rows[-1] += "   " + one
+    for sentence in sentences:
+        if rows and width(rows[-1]) + 3 + width(sentence) <= columns:
+            rows[-1] += "   " + sentence
         else:
-            rows.append(one)
+            rows.append(sentence)
     return [clip(row, columns) for row in rows]
 
 
@@ -60,12 +61,12 @@ class TrendsScreen(Page):
     def __init__(self, query: Query) -> None:
         super().__init__()
         self.question = query
-        self.found: list[Subject] | None = None
+        self.subjects: list[Subject] | None = None
         self.place = 0
         self.trouble = ""
         self.looked_at = ""
         self._gone = threading.Event()
-        self._drawn: tuple[object, list[Row]] = (None, [])
+        self._page_rows: tuple[object, list[Row]] = (None, [])
         self._picture: tuple[int, Picture] | None = None
 
     # --- behind the screen -------------------------------------------------------------------------
@@ -85,13 +86,13 @@ class TrendsScreen(Page):
     def _run(self, home: Path, deliver: Callable[[Callable[[], None]], None]) -> None:
         """Say what went wrong: a log that cannot be looked at is never taken for one without trends."""
         try:
-            found = self._read(home)
+            result = self._read(home)
         except Exception as error:
-            words = f"the log cannot be looked at: {plain(str(error))}"
-            deliver(lambda: self._troubled(words))
+            text = f"the log cannot be looked at: {plain(str(error))}"
+            deliver(lambda: self._troubled(text))
             return
-        if found is not None and not self._gone.is_set():
-            deliver(lambda: self._answered(found))
+        if result is not None and not self._gone.is_set():
+            deliver(lambda: self._answered(result))
 
     def _read(self, home: Path) -> Trends | None:
         """Return the trends, or None when nobody waits for them any more."""
@@ -114,19 +115,19 @@ class TrendsScreen(Page):
                             return None
                 if not catalogue.whole:  # it came to nothing: half a log is never told for all of it
                     catalogue.check()
-            rows = trend_rows(catalogue, self.question)
-        return None if self._gone.is_set() else trends(rows)
+            facts = trend_rows(catalogue, self.question)
+        return None if self._gone.is_set() else trends(facts)
 
-    def _answered(self, found: Trends) -> None:
+    def _answered(self, result: Trends) -> None:
         from darkroom.log.trends.figures import subjects
         from darkroom.log.trends.trend_text import looked_at
 
-        self.found = subjects(found)
-        self.looked_at = looked_at(found.stars)
+        self.subjects = subjects(result)
+        self.looked_at = looked_at(result.stars)
         self.draw()
 
-    def _troubled(self, words: str) -> None:
-        self.trouble = words
+    def _troubled(self, text: str) -> None:
+        self.trouble = text
         self.draw()
 
     # --- keys ------------------------------------------------------------------------------------
@@ -134,14 +135,14 @@ class TrendsScreen(Page):
     def pressed(self, key: str, character: str | None) -> bool:
         """Go through the trends; the last is followed by the first."""
         steps = {"left": -1, "up": -1, "right": 1, "down": 1, "space": 1}
-        number = len(self.found or ())
+        number = len(self.subjects or ())
         if key in steps:
             self.place = (self.place + steps[key]) % max(1, number)
         elif key in ("pageup", "pagedown"):
             from darkroom.log.trends.figures import next_kind
 
-            if self.found:
-                self.place = next_kind(self.found, self.place, 1 if key == "pagedown" else -1)
+            if self.subjects:
+                self.place = next_kind(self.subjects, self.place, 1 if key == "pagedown" else -1)
         elif key in ("home", "end"):
             self.place = 0 if key == "home" else max(0, number - 1)
         else:
@@ -156,43 +157,43 @@ class TrendsScreen(Page):
 
     def heading(self) -> tuple[str, str]:
         """Which trend, of what."""
-        if self.trouble or self.found is None:
+        if self.trouble or self.subjects is None:
             return "TRENDS", "" if self.trouble else "reading the log …"
-        if not self.found:
+        if not self.subjects:
             return "TRENDS", "none yet"
-        shown, number = self._shown(), f"{self.place + 1} of {len(self.found)}"
+        picture, number = self._current_picture(), f"{self.place + 1} of {len(self.subjects)}"
         if self.size.width < NARROW:
             return f"TRENDS  {number}", ""
-        return f"{number}   {plain(shown.title)}", plain(shown.about)
+        return f"{number}   {plain(picture.title)}", plain(picture.about)
 
-    def _shown(self) -> Picture:
+    def _current_picture(self) -> Picture:
         from darkroom.log.trends.figures import picture
 
-        assert self.found
+        assert self.subjects
         if self._picture is None or self._picture[0] != self.place:
-            self._picture = self.place, picture(self.found[self.place])
+            self._picture = self.place, picture(self.subjects[self.place])
         return self._picture[1]
 
     def body(self, columns: int, rows: int) -> list[Row]:
         """The plot; drawn anew only for another trend or size."""
         if self.trouble:
             return [[], [(f" {self.trouble}", "loud")]]
-        if self.found is None:
+        if self.subjects is None:
             return []
-        if not self.found:
+        if not self.subjects:
             return [[], *_none(self.looked_at, columns)]
         key = (self.place, columns, rows)
-        if self._drawn[0] != key:
+        if self._page_rows[0] != key:
             simple = self.tool.blocks == "spaces"
-            drawn = page(self._shown(), columns, rows, simple)
-            self._drawn = key, [fill(row, columns) for row in drawn]
-        return self._drawn[1]
+            page_rows = page(self._current_picture(), columns, rows, simple)
+            self._page_rows = key, [fill(row, columns) for row in page_rows]
+        return self._page_rows[1]
 
 
 def _none(looked_at: str, columns: int) -> list[Row]:
-    said = [
+    sentences = [
         "No plate of these tells anything yet:",
         "a time shows with a strike that ended its stage and a",
         "temperature that was read; stars and faults with plates that were judged.",
     ]
-    return [[(clip(f" {row}", columns), "text")] for row in (*said, "", looked_at)]
+    return [[(clip(f" {row}", columns), "text")] for row in (*sentences, "", looked_at)]

@@ -9,7 +9,7 @@ import pytest
 from darkroom.bench import events as ev
 from darkroom.log.export.html_report import report
 from darkroom.log.plate.comparison import shown
-from darkroom.screens.home.last_advice import last_said
+from darkroom.screens.home.last_advice import latest_advice
 from tests.kit.plates import forgotten, told
 
 
@@ -24,4 +24,4 @@ def test_one_of_a_kind_is_said_as_one(home: Path, stops: float, words: str) -> N
     page = b"".join(report([record], "A plate")).decode()
     assert f"{words}<" in page
     way = "more" if stops > 0 else "less"
-    assert last_said(home)["Trial"].endswith(f"{words[1:]} {way}")
+    assert latest_advice(home)["Trial"].endswith(f"{words[1:]} {way}")

@@ -6,7 +6,7 @@ import pytest
 
 from darkroom.bench.view import bench_view
 from darkroom.screens.bench.layout import face
-from darkroom.screens.bench.rail import Around, keys_row
+from darkroom.screens.bench.rail import BenchStatus, keys_row
 from darkroom.session.actions import footer
 from tests.kit.bench import PROCESS, Hand
 from tests.kit.bench_screen import shown
@@ -33,7 +33,7 @@ def test_the_smallest_screen_tells_a_refusal_and_what_is_not_saved() -> None:
     """At 30 x 8: light, plate, overrun, the refusal in place of the instruction, and "not saved"."""
     hand = Hand()
     hand.to_stage("sensitise")
-    around = Around(answer="that key does nothing here, nor does its neighbour", answer_good=False,
+    around = BenchStatus(answer="that key does nothing here, nor does its neighbour", answer_good=False,
                     unsaved=("plate 1",))  # fmt: skip
     text = shown(hand, 262.0, 30, 8, around)
     for words in ("safelight only", "1 sensitise over 0:22", "does nothing here", "its neighbour",
@@ -60,7 +60,7 @@ def test_a_notice_leaves_the_menu_its_place(columns: int) -> None:
     """Without sound the first key and the menu can be read, and what does not work as far as it fits."""
     keys = (("space", "go"), ("backspace", "take back"), ("escape", "menu"), ("left", "plate before"))
     notice = "no sound: the bell only"
-    row = "".join(text for text, _ in keys_row(Around(keys=keys, notice=notice), columns))
+    row = "".join(text for text, _ in keys_row(BenchStatus(keys=keys, notice=notice), columns))
     assert len(row) == columns
     assert "space go" in row and "escape menu" in row
     assert "no sound" in row and (columns < 48 or notice in row)
@@ -79,7 +79,7 @@ def test_no_caution_is_cut(columns: int, rows: int, others: bool) -> None:
     if others:
         hand.to_stage("fix")
     hand.new(500.0)
-    seen = [shown(hand, 501.0, columns, rows, Around(turn=turn)).split() for turn in range(4)]
+    seen = [shown(hand, 501.0, columns, rows, BenchStatus(caution_page=turn)).split() for turn in range(4)]
     found = {word for words in seen for word in words}
     if rows >= 24 or not others:  # one row beside other plates is theirs
         assert set(caution.split()) <= found
@@ -94,9 +94,11 @@ def test_no_size_of_screen_breaks_the_bench(stage: str | None) -> None:
     hand = Hand()
     hand.new(0.0) if stage is None else hand.to_stage(stage)
     view = bench_view(hand.bench, 400.0)
-    plain = Around()
-    full = Around(lesson="a long instruction of a lesson " * 8)
-    bad = Around(unsaved=("plate 1",), notice="sound lost " * 9, answer="not now " * 12, answer_good=False)
+    plain = BenchStatus()
+    full = BenchStatus(lesson="a long instruction of a lesson " * 8)
+    bad = BenchStatus(
+        unsaved=("plate 1",), notice="sound lost " * 9, answer="not now " * 12, answer_good=False
+    )
     for columns in (*range(1, 60, 7), 72, 80, 100, 131, 200):
         for rows in (*range(1, 31), 36, 44, 60):
             for around in (plain, full, bad):

@@ -10,7 +10,7 @@ import pytest
 from darkroom.bench.all_plates import NEW
 from darkroom.screens.app import Tool
 from darkroom.screens.bench import menu
-from darkroom.screens.bench.rail import Around
+from darkroom.screens.bench.rail import BenchStatus
 from darkroom.screens.home.plate_fields import left_fields, plate_form_of, right_fields
 from darkroom.screens.home.screen import HomeScreen
 from darkroom.screens.start import build
@@ -104,7 +104,7 @@ def test_an_answer_that_nothing_else_shows_is_written(columns: int, rows: int) -
     """At every size "marked" can be read, and at the large ones the instruction stays."""
     hand = Hand()
     hand.to_stage("drain")
-    text = shown(hand, 300.0, columns, rows, Around(answer="plate 1: marked"))
+    text = shown(hand, 300.0, columns, rows, BenchStatus(answer="plate 1: marked"))
     assert "plate 1: marked" in text
     if rows >= 24:
         assert "Over the usual 0:15 to 0:30: strike when it is done." in text

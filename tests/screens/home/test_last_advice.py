@@ -6,7 +6,7 @@ from pathlib import Path
 
 from darkroom.bench import events as ev
 from darkroom.log.journal import append
-from darkroom.screens.home.last_advice import last_said
+from darkroom.screens.home.last_advice import latest_advice
 from tests.kit import season
 from tests.kit.review_hand import Looker, looking
 
@@ -28,10 +28,10 @@ def test_the_newest_plate_that_says_something_counts(home: Path) -> None:
     """Of each process the newest plate's words are taken, with the stops it asked for."""
     plates = _of(season.write(home, 40, seed=3, days=4), "Tintype")
     _say(home, plates[-2], value="warm the developer")
-    said = last_said(home)
+    said = latest_advice(home)
     _say(home, plates[-1], value="wait for the sun", stops=-0.5)
-    assert said["Tintype"] != last_said(home)["Tintype"]
-    assert last_said(home)["Tintype"].endswith(": wait for the sun, 0.5 stops less")
+    assert said["Tintype"] != latest_advice(home)["Tintype"]
+    assert latest_advice(home)["Tintype"].endswith(": wait for the sun, 0.5 stops less")
 
 
 def test_a_broken_journal_is_passed_over(home: Path) -> None:
@@ -39,12 +39,15 @@ def test_a_broken_journal_is_passed_over(home: Path) -> None:
     plates = _of(season.write(home, 40, seed=3, days=4), "Tintype")
     _say(home, plates[-2], value="warm the developer")
     plates[-1].write_bytes(b"\xff\x00nothing\n")
-    assert last_said(home)["Tintype"].endswith("warm the developer") or "warm" in last_said(home)["Tintype"]
+    assert (
+        latest_advice(home)["Tintype"].endswith("warm the developer")
+        or "warm" in latest_advice(home)["Tintype"]
+    )
 
 
 def test_an_empty_log_says_nothing(home: Path) -> None:
     """Before the first plate there is nothing to change."""
-    assert last_said(home) == {}
+    assert latest_advice(home) == {}
 
 
 def test_it_stands_on_the_home_screen(home: Path) -> None:

@@ -12,7 +12,7 @@ from darkroom.log.plate.axis import Axis
 from darkroom.log.plate.record import PlateRecord, read_record
 from darkroom.screens.log_plate import plate_text
 from darkroom.screens.log_plate.screen import page
-from darkroom.screens.log_plate.temperature_traces import DOTS, drawn
+from darkroom.screens.log_plate.temperature_traces import DOTS, braille_trace
 from darkroom.screens.log_plate.time_line_rows import time_line
 from darkroom.screens.widgets import cell_bars
 from darkroom.screens.widgets.ascii_page import in_ascii
@@ -180,9 +180,9 @@ def test_read_temperatures_are_solid_and_assumed_ones_broken(tmp_path: Path) -> 
 def test_a_trace_is_as_high_as_its_temperatures() -> None:
     """Over the same axis the warmer value stands above; a tenth of a degree makes no cliff."""
     axis = Axis([0.0, 100.0], 0.0, 10.0)
-    upper, lower = drawn(((0.0, 10.0, "hand"), (50.0, 20.0, "hand")), axis, 10, 2)
+    upper, lower = braille_trace(((0.0, 10.0, "hand"), (50.0, 20.0, "hand")), axis, 10, 2)
     assert upper.strip() and upper[:4] == " " * 4 and lower[:5].strip() and not lower[6:].strip()
-    flat = drawn(((0.0, 20.0, "hand"), (50.0, 20.1, "hand")), axis, 10, 2)
+    flat = braille_trace(((0.0, 20.0, "hand"), (50.0, 20.1, "hand")), axis, 10, 2)
     levels = {4 * number + down for number, row in enumerate(flat) for sign in row if sign != " "
               for down in range(4) if (ord(sign) - 0x2800) & (DOTS[0][down] | DOTS[1][down])}  # fmt: skip
     assert max(levels) - min(levels) <= 1
