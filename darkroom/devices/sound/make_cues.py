@@ -74,12 +74,12 @@ def render(pulses: tuple[Pulse, ...]) -> array[int]:
     for at, lasts, pitch in pulses:
         begin, frames = round(at * RATE), round(lasts * RATE)
         flank = round(FLANK * RATE)
-        turn = 2 * math.pi * pitch / RATE
+        radians = 2 * math.pi * pitch / RATE
         for index in range(min(frames, len(made) - begin)):
             near = min(index, frames - 1 - index)
             level = 1.0 if near >= flank else 0.5 - 0.5 * math.cos(math.pi * near / flank)
             made[begin + index] = level * sum(
-                strength * math.sin(turn * (harmonic + 1) * index)
+                strength * math.sin(radians * (harmonic + 1) * index)
                 for harmonic, strength in enumerate(HARMONICS)
             )
     top = max(map(abs, made))

@@ -51,13 +51,13 @@ class Library:
 
     def words(self, say: Sequence[str]) -> list[array[int]]:
         """Return the sound of each word that there is one for; the others are left out, and reported."""
-        found = []
+        sounds = []
         for word in say:
             for part in spell(word):
                 samples = self._get(f"voice/{slug(part)}")
                 if samples is not None:
-                    found.append(samples)
-        return found
+                    sounds.append(samples)
+        return sounds
 
     def _get(self, name: str) -> array[int] | None:
         if name not in self._kept:

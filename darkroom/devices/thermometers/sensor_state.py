@@ -113,9 +113,9 @@ class SensorState:
         value = round(self._smoother.take(raw, now), 2)
         self.last = SensorReading(self.binding.source, value, self.binding.called, now, self.binding.humid)
         recovered, self.trouble = self.trouble is not None, None
-        told = self._told
-        changed = told is None or abs(value - told[0]) >= limits.tell - 1e-9
-        if changed or recovered or (told is not None and now - told[1] >= TELL_EVERY):
+        last_told = self._told
+        changed = last_told is None or abs(value - last_told[0]) >= limits.tell - 1e-9
+        if changed or recovered or (last_told is not None and now - last_told[1] >= TELL_EVERY):
             self._told = (value, now)
             return self.last
         return None

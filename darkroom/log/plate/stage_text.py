@@ -33,7 +33,7 @@ def origin(where: str | None) -> str:
     return {"hand": "typed by hand", "assumed": "assumed", None: ""}.get(where) or f"measured by {where}"
 
 
-def heat(stage: StageAccount) -> str:
+def temperature(stage: StageAccount) -> str:
     """Return the temperature that counted when the stage began, and where it is from."""
     if stage.celsius is None:
         return ""

@@ -86,11 +86,11 @@ def _stages(sheet: Sheet, node: Node) -> list[Draft]:
 
 
 def _temperatures(sheet: Sheet, node: Node) -> dict[str, float]:
-    read = {
+    temperatures = {
         key: sheet.value(item, temperature)
         for key, item in sheet.mapping(node, known=SOURCES, what="liquid").items()
     }
-    return {key: celsius for key, celsius in read.items() if celsius is not None}
+    return {key: celsius for key, celsius in temperatures.items() if celsius is not None}
 
 
 def _filled(given: dict[str, float], drafts: list[Draft]) -> dict[str, float]:

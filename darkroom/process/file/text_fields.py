@@ -73,8 +73,8 @@ def short(sheet: Sheet, node: Node) -> str | None:
 def lines_of_text(sheet: Sheet, node: Node) -> tuple[str, ...]:
     """Return a list of lines; a single line stands for a list of one."""
     nodes = [node] if node.kind == "a single value" else sheet.items(node)
-    read = [line_of_text(sheet, item) for item in nodes]
-    return tuple(text for text in read if text is not None)
+    texts = [line_of_text(sheet, item) for item in nodes]
+    return tuple(text for text in texts if text is not None)
 
 
 def words(sheet: Sheet, node: Node, known: tuple[str, ...]) -> tuple[str, ...]:

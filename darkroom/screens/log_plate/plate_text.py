@@ -129,7 +129,7 @@ def _cells(stage: StageAccount) -> tuple[str, ...]:
         stage_text.planned(stage),
         stage_text.took(stage),
         HOW[stage.how],
-        stage_text.heat(stage),
+        stage_text.temperature(stage),
     )
     return tuple(map(plain, cells))
 
