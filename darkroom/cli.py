@@ -34,10 +34,10 @@ def _command(arguments: list[str]) -> int:
     """Run a command by its words."""
     import click
 
-    from darkroom.commands.groups import rooms
+    from darkroom.commands.groups import darkroom_command
 
     try:
-        status = rooms.main(args=arguments, prog_name="darkroom", standalone_mode=False)
+        status = darkroom_command.main(args=arguments, prog_name="darkroom", standalone_mode=False)
     except click.exceptions.Abort:
         return 1
     except click.ClickException as error:

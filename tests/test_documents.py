@@ -12,7 +12,7 @@ from types import FrameType
 import msgspec
 import pytest
 
-from darkroom.commands.groups import ROOMS
+from darkroom.commands.groups import COMMANDS
 from darkroom.devices.clock import Watch
 from darkroom.log.journal.write import JournalWriter
 from darkroom.process import model
@@ -34,7 +34,7 @@ def test_the_key_table_is_made_from_the_actions() -> None:
     assert made(README) == README
 
 
-@pytest.mark.parametrize("command", sorted(ROOMS))
+@pytest.mark.parametrize("command", sorted(COMMANDS))
 def test_every_command_is_in_the_readme(command: str) -> None:
     """A command that nobody can read of is not there."""
     assert f"darkroom {command}" in README

@@ -10,7 +10,7 @@ import click
 from darkroom import __version__
 from darkroom.errors import nearest
 
-ROOMS = {
+COMMANDS = {
     "bench": ("darkroom.commands.bench", "Go straight to the bench with one plate ready."),
     "rehearse": ("darkroom.commands.rehearse", "The same without chemistry, on a fast clock."),
     "process": ("darkroom.commands.process", "Look at process files and check them."),
@@ -63,14 +63,14 @@ class LazyGroup(CommandGroup):
 
 @click.group(
     cls=LazyGroup,
-    table={name: (module, name, text) for name, (module, text) in ROOMS.items()},
+    table={name: (module, name, text) for name, (module, text) in COMMANDS.items()},
     invoke_without_command=True,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
     epilog="Example: darkroom bench clear-glass --temperature bath=18C --exposure 8s",
 )
 @click.version_option(__version__, prog_name="darkroom")
 @click.pass_context
-def rooms(ctx: click.Context) -> None:
+def darkroom_command(ctx: click.Context) -> None:
     """Time, call and log wet-collodion plates under red light.
 
     Without a command the full-screen tool opens on its home screen. Only the full-screen tool is

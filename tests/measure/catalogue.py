@@ -99,7 +99,7 @@ def one_more_line(n: int) -> ev.Note:
 
 def _first_page(home: Path) -> None:
     with Catalogue(home) as catalogue:
-        catalogue.look()
+        catalogue.read_changes()
         rows = catalogue.plates(limit=PAGE)
     assert len(rows) == PAGE
 

@@ -91,7 +91,7 @@ def _bring(log: PlateLog, problems: list[Problem]) -> list[tuple[str, Path]]:
             except NotSavedError as error:
                 problems.append(Problem(name, None, None, str(error).removeprefix(f"{name}: ")))
                 continue
-            changes.tell(home(), copy)
+            changes.add(home(), copy)
             copies.append((name, copy))
     finally:
         bench.close()

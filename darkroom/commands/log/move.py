@@ -47,7 +47,7 @@ def move(
         raise WrongUse("say how far with --by, or --back")
     seconds = None if by is None else moved_strikes.parse_shift(by)
     path = find(plate, rehearsals)
-    build = moved_strikes.built(
+    build = moved_strikes.move_builder(
         path,
         stage,
         moved_strikes.which_of(strike_kind),

@@ -108,7 +108,7 @@ def add(plate: str, judgement: Judgement, corrects: int | None, reason: str | No
     from darkroom.devices.clock import stamp
     from darkroom.log.journal import append
     from darkroom.log.journal.merge import read_plate
-    from darkroom.log.review.corrections import built, correction
+    from darkroom.log.review.corrections import correction_builder, judgement_builder
     from darkroom.log.store.paths import home
 
     if corrects is None and reason is not None:
@@ -118,9 +118,9 @@ def add(plate: str, judgement: Judgement, corrects: int | None, reason: str | No
     path = find(plate, rehearsals)
     at = stamp(time.time())
     if corrects is None:
-        build = built(judgement, at)
+        build = judgement_builder(judgement, at)
     else:
-        build = correction(read_plate(path), corrects, judgement, reason, at)
+        build = correction_builder(read_plate(path), corrects, judgement, reason, at)
     for line in append.add_all(home(), path, build):
         click.echo(f"{path.name}: line {line.n}", err=True)
 

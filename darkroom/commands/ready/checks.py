@@ -103,7 +103,7 @@ def disk(home: Path, spills: Sequence[Path]) -> list[Check]:
 
     try:
         make_folders(home)
-        seconds = written(home)
+        seconds = durable_write_seconds(home)
     except OSError as error:
         says = f"{home} cannot be written: {error.strerror or error}"
         todo = "make room or give yourself the right to write there, or set DARKROOM_HOME to another folder"
@@ -113,7 +113,7 @@ def disk(home: Path, spills: Sequence[Path]) -> list[Check]:
     return checks + [_spill(place) for place in spills]
 
 
-def written(folder: Path, times: int = 3) -> float:
+def durable_write_seconds(folder: Path, times: int = 3) -> float:
     """Write, make durable, read back and remove a file of 4 kB; return the slowest in seconds.
 
     Raises OSError when any of it fails, or other bytes come back.
@@ -164,7 +164,7 @@ def _spill(place: Path) -> Check:
     while not folder.is_dir() and folder != folder.parent:
         folder = folder.parent
     try:
-        written(folder, times=1)
+        durable_write_seconds(folder, times=1)
     except OSError as error:
         says = f"{place} cannot be written ({error.strerror or error}): one place less when the disk fails"
         return Check("spill", "advice", says, "give yourself the right to write there")
@@ -258,7 +258,7 @@ def sound(loaded_settings: Settings | None) -> list[Check]:
     ]
 
 
-def bound(bindings: Sequence[Binding], root: Path) -> list[Check]:
+def bound_sensors(bindings: Sequence[Binding], root: Path) -> list[Check]:
     """Read every sensor of the settings once, the way the bench does."""
     from darkroom.devices.clock import Clock
     from darkroom.devices.thermometers.polling import Thermometers

@@ -53,7 +53,7 @@ def ready(ctx: click.Context, as_json: bool, root: Path) -> None:
         *checks.key_map(home),
         *checks.processes(home),
         *checks.sound(settings),
-        *(checks.bound(settings.bindings, root) if settings is not None else []),
+        *(checks.bound_sensors(settings.bindings, root) if settings is not None else []),
         *white_light(root, os.environ),
     ]
     all_needed_works = not any(check.state == "fails" for check in results)

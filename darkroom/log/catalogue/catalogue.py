@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 from darkroom.errors import AmbiguousPlate, NothingFound, Problem
 from darkroom.log.catalogue import disk_state
-from darkroom.log.catalogue.database import CatalogueFile, Row, mended
+from darkroom.log.catalogue.database import CatalogueFile, Row, repairing
 from darkroom.log.catalogue.disk_state import key
 from darkroom.log.catalogue.query import Query
 from darkroom.log.catalogue.schema import CONTENT, TABLES
@@ -37,8 +37,8 @@ class Catalogue(CatalogueFile):
 
     # --- keeping up ------------------------------------------------------------------------------
 
-    @mended
-    def look(self, also: Iterable[str] = ()) -> int:
+    @repairing
+    def read_changes(self, also: Iterable[str] = ()) -> int:
         """Read the journals that the writers named and the day folders whose names changed; return how many
         plates were read or forgotten.
 
@@ -69,7 +69,7 @@ class Catalogue(CatalogueFile):
             return 0
         return self._update(folders_to_read, gone, inode, offset)
 
-    @mended
+    @repairing
     def check(self, progress: Progress | None = None, helpers: int = 1) -> int:
         """Compare the state of every journal's file, read those that differ; return how many
         plates were read or forgotten.
@@ -142,7 +142,7 @@ class Catalogue(CatalogueFile):
             at_home.update(group.plate for group in groups if group.plate in spilled)
             yield key(folder.path), groups
         if whole:
-            yield b"spilled", disk_state.alone(self.home, at_home, spilled)
+            yield b"spilled", disk_state.spilled_only(self.home, at_home, spilled)
 
     def _known_files(self, folder: str | bytes) -> dict[Any, dict[Any, disk_state.FileState]]:
         """Return {first file: {file: its state}} of a folder."""
@@ -208,16 +208,16 @@ class Catalogue(CatalogueFile):
     # --- asking ----------------------------------------------------------------------------------
 
     def select(self, sql: str, values: Iterable[object] = ()) -> Iterator[Any]:
-        """Yield the rows of an SQL query. Raises sqlite3.DatabaseError: see `mended`."""
+        """Yield the rows of an SQL query. Raises sqlite3.DatabaseError: see `repairing`."""
         return iter(self._db.execute(sql, tuple(values)))
 
-    @mended
+    @repairing
     def count(self, query: Query | None = None) -> int:
         """Return how many plates answer."""
         where, values = (query or Query()).where()
         return int(self._db.execute(f"SELECT count(*) FROM plates WHERE {where}", values).fetchone()[0])
 
-    @mended
+    @repairing
     def plates(self, query: Query | None = None, limit: int = -1, offset: int = 0) -> list[Row]:
         """Return a page of the plates that answer, as {column: value}; see `PLATE_COLUMNS`.
 
@@ -244,7 +244,7 @@ class Catalogue(CatalogueFile):
         for row in rows:
             row["faults"] = by_path[row["path"]]
 
-    @mended
+    @repairing
     def stages(self, query: Query | None = None, ends: str | None = None) -> list[Row]:
         """Return the stages of the plates that answer, oldest plate first; all, or those that end so.
 
@@ -259,7 +259,7 @@ class Catalogue(CatalogueFile):
             [*values, ends, ends],
         )
 
-    @mended
+    @repairing
     def problem_count(self) -> int:
         """Return how many problems the journals of the log have."""
         return int(self._db.execute("SELECT count(*) FROM problems").fetchone()[0])
@@ -269,7 +269,7 @@ class Catalogue(CatalogueFile):
         """Whether every journal was looked at since the catalogue was begun."""
         return bool(self._meta("checked"))
 
-    @mended
+    @repairing
     def problems_of(self, query: Query | None = None) -> list[Problem]:
         """Return what is wrong with the journals of the plates that answer, and with the folders."""
         where, values = (query or Query()).where()
@@ -280,13 +280,13 @@ class Catalogue(CatalogueFile):
         )
         return [*self.problems, *(Problem(**row) for row in rows)]
 
-    @mended
+    @repairing
     def process(self, process_sum: str) -> str | None:
         """Return a process as it was then, as JSON, by the `process_sum` of its plates."""
         row = self._db.execute("SELECT body FROM processes WHERE sum = ?", (process_sum,)).fetchone()
         return None if row is None else str(row[0])
 
-    @mended
+    @repairing
     def find(self, word: str, rehearsals: bool = False) -> Path:
         """Return the first file of the plate that `word` names: an id, a unique start of one, or a number.
 

@@ -25,7 +25,7 @@ R = TypeVar("R")
 S = TypeVar("S", bound="CatalogueFile")
 
 
-def mended(method: Callable[Concatenate[S, P], R]) -> Callable[Concatenate[S, P], R]:
+def repairing(method: Callable[Concatenate[S, P], R]) -> Callable[Concatenate[S, P], R]:
     """Call the method once more after an error: with a new catalogue, in memory where the file fails."""
 
     @functools.wraps(method)

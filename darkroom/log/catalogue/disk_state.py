@@ -129,7 +129,7 @@ def spilled_files() -> dict[str, list[Path]]:
     return files_by_plate
 
 
-def alone(home: Path, known: set[str], spilled: dict[str, list[Path]]) -> list[JournalGroup]:
+def spilled_only(home: Path, known: set[str], spilled: dict[str, list[Path]]) -> list[JournalGroup]:
     """Return the plates of this log that lie in a spill place and nowhere else."""
     if not spilled.keys() - known:
         return []

@@ -159,7 +159,7 @@ class CatalogueService:
                 self._use_memory()
             elif not catalogue.whole:
                 self._fill(catalogue)
-            elif catalogue.look(self._shown_paths):  # what our own writers named shows at once
+            elif catalogue.read_changes(self._shown_paths):  # what our own writers named shows at once
                 self._refresh_pages()
             due = 0.0
             while not self._closed:
@@ -169,7 +169,7 @@ class CatalogueService:
                     due = time.monotonic() + max(PERIOD, REST * (time.monotonic() - started))
                     self._call_on_screen(lambda: self._on_progress(FillProgress(True)))
                 else:
-                    changed = catalogue.look(self._shown_paths)
+                    changed = catalogue.read_changes(self._shown_paths)
                 if catalogue.path is None and not self._in_memory:  # the disk became full, or read-only
                     self._use_memory()
                     changed = 1
@@ -201,7 +201,7 @@ class CatalogueService:
     def _fill(self, catalogue: Catalogue) -> None:
         """Fill an empty catalogue in another process, so that the clocks of the bench do not wait."""
         plates_read = -1
-        with worker.begun(self.home) as program:
+        with worker.running(self.home) as program:
             while program.poll() is None and not self._closed:
                 plates_before, plates_read = plates_read, catalogue.count()
                 self._call_on_screen(partial(self._on_progress, FillProgress(False, plates_read)))

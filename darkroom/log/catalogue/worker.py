@@ -18,7 +18,7 @@ GIVE_WAY = 10
 
 
 @contextmanager
-def begun(home: Path) -> Iterator[subprocess.Popen[bytes]]:
+def running(home: Path) -> Iterator[subprocess.Popen[bytes]]:
     """Start the process for the log in `home`; it is ended with the block where it still runs."""
     nothing = subprocess.DEVNULL
     program = subprocess.Popen(

@@ -59,7 +59,7 @@ def add_all(home: Path, path: Path, build: Callable[[int], Sequence[Added]]) -> 
             _append(fd, _target(locked_log), b"".join(map(frame.encode, events)))
         finally:
             os.close(fd)
-        changes.tell(home, target_file.path)
+        changes.add(home, target_file.path)
         return events
     finally:
         bench.close()

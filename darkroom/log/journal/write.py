@@ -194,7 +194,7 @@ class JournalWriter:
                 files.give_up(why)
             self._settle(plate, files, batches, saved, why)
             if saved:
-                changes.tell(self.home, files.path)
+                changes.add(self.home, files.path)
 
     def _next_plate(self) -> str | None:
         """Return the plate whose oldest cause has waited longest and may be tried now."""

@@ -158,7 +158,7 @@ def _rounded_down(seconds: float) -> str:
     return say_duration(math.floor(seconds) if seconds >= 10 else math.floor(10 * seconds) / 10)
 
 
-def built(
+def move_builder(
     path: Path, stage: str, which: Which, seconds: float | None, at: str, reason: str | None = None
 ) -> Callable[[int], Sequence[ev.Moved]]:
     """Return what makes the line of a move, for `append.add_all`; `at` is the wall time.

@@ -61,7 +61,7 @@ class Judgement(msgspec.Struct, frozen=True, kw_only=True):
         return self.rates + len(self.faults) + len(self.details) + len(self.notes)
 
 
-def built(judgement: Judgement, at: str) -> Callable[[int], Sequence[Review]]:
+def judgement_builder(judgement: Judgement, at: str) -> Callable[[int], Sequence[Review]]:
     """Return what makes the lines of a judgement from the number of the first; `at` is the wall time."""
 
     def build(n: int) -> list[Review]:
@@ -92,7 +92,7 @@ def built(judgement: Judgement, at: str) -> Callable[[int], Sequence[Review]]:
     return build
 
 
-def correction(
+def correction_builder(
     log: PlateLog, corrects: int, judgement: Judgement, reason: str | None, at: str
 ) -> Callable[[int], Sequence[Review]]:
     """Return what makes the one line that corrects line `corrects`; an empty judgement withdraws it.
@@ -107,7 +107,7 @@ def correction(
         raise WrongUse(f"one line can be corrected at a time: line {corrects} would get {len(judgement)}")
 
     def build(n: int) -> list[Review]:
-        new_line = built(judgement, at)(n)[0]
+        new_line = judgement_builder(judgement, at)(n)[0]
         if isinstance(new_line, ev.Rating) and isinstance(line, ev.Rating):
             kept_values = {
                 name: getattr(line, name)

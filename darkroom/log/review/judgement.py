@@ -16,7 +16,7 @@ from darkroom.errors import NotSavedError
 from darkroom.log.journal.append import Review
 from darkroom.log.journal.merge import PlateLog, read_plate
 from darkroom.log.plate.record import rates
-from darkroom.log.review.corrections import Judgement, built, correction
+from darkroom.log.review.corrections import Judgement, correction_builder, judgement_builder
 
 VALUES = ("stars", "exposure_stops", "best_strip")
 
@@ -55,21 +55,21 @@ def standing(log: PlateLog) -> StandingJudgement:
     )
 
 
-def changes(
+def change_builders(
     log: PlateLog, wanted: StandingJudgement, reason: str | None, at: str
 ) -> list[Callable[[int], Sequence[Review]]]:
     """Return what makes each line that is to be added, in order; nothing where nothing changed.
 
     Raises WrongUse for a line that cannot be corrected.
     """
-    makers = _rated(log, wanted, reason, at)
+    builders = _rated(log, wanted, reason, at)
     counting_lines = _counting(log)
 
     def add_line(line: int | None, same: bool, judgement: Judgement) -> None:
         if line is None:
-            makers.append(built(judgement, at))
+            builders.append(judgement_builder(judgement, at))
         elif not same:
-            makers.append(correction(log, line, judgement, reason, at))
+            builders.append(correction_builder(log, line, judgement, reason, at))
 
     kept: set[int | None] = set()
     for n, name, where in wanted.faults:
@@ -88,12 +88,12 @@ def changes(
         kept.add(n)
     for n, line in counting_lines.items():
         if n not in kept and not isinstance(line, ev.Rating):
-            makers.append(correction(log, n, Judgement(), reason, at))
-    return makers
+            builders.append(correction_builder(log, n, Judgement(), reason, at))
+    return builders
 
 
-def together(
-    path: Path, log: PlateLog, makers: Sequence[Callable[[int], Sequence[Review]]]
+def combined_builder(
+    path: Path, log: PlateLog, builders: Sequence[Callable[[int], Sequence[Review]]]
 ) -> Callable[[int], Sequence[Review]]:
     """Return what makes all the lines, for `append.add_all`.
 
@@ -105,8 +105,8 @@ def together(
         if _review(read_plate(path)) != read_lines:
             raise NotSavedError("the plate was judged from elsewhere meanwhile: open it again")
         lines: list[Review] = []
-        for maker in makers:
-            lines.extend(maker(n + len(lines)))
+        for builder in builders:
+            lines.extend(builder(n + len(lines)))
         return lines
 
     return build
@@ -149,14 +149,14 @@ def _rated(
             new_values[name] = value
         else:
             corrected_values.setdefault(source[name], {})[name] = value
-    makers = [correction(log, n, Judgement(), reason, at) for n in withdrawn]
-    makers += [
-        correction(log, n, msgspec.convert(values, Judgement), reason, at)
+    builders = [correction_builder(log, n, Judgement(), reason, at) for n in withdrawn]
+    builders += [
+        correction_builder(log, n, msgspec.convert(values, Judgement), reason, at)
         for n, values in corrected_values.items()
     ]
     if new_values:
-        makers.append(built(msgspec.convert(new_values, Judgement), at))
-    return makers
+        builders.append(judgement_builder(msgspec.convert(new_values, Judgement), at))
+    return builders
 
 
 def _names_by_rating(log: PlateLog) -> dict[int, set[str]]:

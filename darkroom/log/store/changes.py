@@ -19,7 +19,7 @@ PATIENCE = 0.05
 """How long another writer's lock is waited for, in seconds; then the hint is left out."""
 
 
-def tell(home: Path, journal: Path) -> None:
+def add(home: Path, journal: Path) -> None:
     """Add a journal's path, relative to the folder of the log where it lies inside."""
     try:
         name = os.fsencode(journal.relative_to(home))

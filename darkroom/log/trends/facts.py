@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import msgspec
 
-from darkroom.log.catalogue.database import mended
+from darkroom.log.catalogue.database import repairing
 from darkroom.log.catalogue.query import Query
 from darkroom.process.text.temperatures import COLDEST, HOTTEST
 
@@ -172,7 +172,7 @@ class Rows(msgspec.Struct):
     unseen: set[str] = set()
 
 
-@mended
+@repairing
 def trend_rows(catalogue: Catalogue, query: Query) -> Rows:
     """Return the rows of the catalogue for the plates of a query."""
     where, values = query.where()

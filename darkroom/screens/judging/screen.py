@@ -16,7 +16,7 @@ from darkroom.devices.clock import stamp
 from darkroom.errors import DarkroomError
 from darkroom.log.journal import append
 from darkroom.log.plate.record import PlateRecord, read_record
-from darkroom.log.review.judgement import changes, standing, together
+from darkroom.log.review.judgement import change_builders, combined_builder, standing
 from darkroom.process.text.plain_text import plain
 from darkroom.screens.judging.fields import JudgementFields, fields_of, judgement_of
 from darkroom.screens.widgets.form import Field, Form, FormKeys
@@ -87,15 +87,17 @@ class JudgingScreen(Page):
         reason = self.judgement.at("reason").value.strip() or None
         log = self.record.log
         try:
-            makers = changes(log, judgement, reason, stamp(time.time())) if self.judgement.changed else []
+            builders = (
+                change_builders(log, judgement, reason, stamp(time.time())) if self.judgement.changed else []
+            )
         except DarkroomError as error:
             self.message = plain(str(error))
             return
-        if not makers:
+        if not builders:
             self.dismiss(None)
             return
         tool = self.tool
-        home, build = tool.services.home, together(self.path, log, makers)
+        home, build = tool.services.home, combined_builder(self.path, log, builders)
 
         def write() -> None:
             try:

@@ -77,7 +77,7 @@ def ask_and_move(tool: Host, record: PlateRecord, on_done: Callable[[str], None]
 def write(tool: Host, record: PlateRecord, strike: moved_strikes.MovableStrike, seconds: float | None) -> str:
     """Write the move into the plate's journal; return what to say."""
     path = record.log.path
-    build = moved_strikes.built(path, strike.stage, strike.which, seconds, stamp(time.time()))
+    build = moved_strikes.move_builder(path, strike.stage, strike.which, seconds, stamp(time.time()))
     try:
         (line,) = append.add_all(tool.services.home, path, build)
     except DarkroomError as error:

@@ -107,9 +107,9 @@ class TrendsScreen(Page):
             if catalogue.path is None:
                 catalogue.check()
             elif catalogue.whole:
-                catalogue.look()
+                catalogue.read_changes()
             else:
-                with worker.begun(home) as program:
+                with worker.running(home) as program:
                     while program.poll() is None:
                         if self._gone.wait(PATIENCE):
                             return None

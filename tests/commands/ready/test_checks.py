@@ -48,7 +48,7 @@ def test_every_write_is_made_durable(tmp_path, monkeypatch) -> None:
         real(fd)
 
     monkeypatch.setattr(os, "fsync", watched)
-    assert ready_checks.written(tmp_path, times=2) > 0.0
+    assert ready_checks.durable_write_seconds(tmp_path, times=2) > 0.0
     assert synced == [False, True, False, True]
     assert list(tmp_path.iterdir()) == []
 
@@ -67,7 +67,7 @@ def test_a_disk_whose_sync_fails_is_said(tmp_path, monkeypatch) -> None:
 
 def test_a_slow_disk_gets_advice(tmp_path, monkeypatch) -> None:
     """A sync that takes over a second is told: plates would be marked as not saved."""
-    monkeypatch.setattr(ready_checks, "written", lambda folder, times=3: 1.4)
+    monkeypatch.setattr(ready_checks, "durable_write_seconds", lambda folder, times=3: 1.4)
     (first, *_) = ready_checks.disk(tmp_path, [])
     assert first.state == "advice"
     assert "1400.0 ms" in first.says
@@ -109,6 +109,6 @@ def test_a_sensor_that_hangs_is_not_waited_for(monkeypatch, tmp_path) -> None:
     monkeypatch.setattr(ready_checks, "SENSOR_PATIENCE", 0.2)
     monkeypatch.setattr(polling.FileSensor, "read", lambda self: gate.wait(30) and 20.0)
     binding = polling.Binding("bath", "file", path="x")
-    (check,) = ready_checks.bound([binding], Path(tmp_path))
+    (check,) = ready_checks.bound_sensors([binding], Path(tmp_path))
     gate.set()
     assert (check.state, check.says) == ("fails", "file x: no answer")

@@ -24,7 +24,7 @@ pytestmark = pytest.mark.usefixtures("settled")
 def test_the_first_look_takes_in_every_plate(home: Path, plates: list[Path]) -> None:
     """Each journal is one row with the facts of its own lines, read here with the standard library alone."""
     with Catalogue(home) as catalogue:
-        assert catalogue.look() == len(plates)
+        assert catalogue.read_changes() == len(plates)
         rows = {row["path"]: row for row in catalogue.plates()}
     assert sorted(rows) == sorted(map(str, plates))
     for path in plates:
@@ -54,7 +54,7 @@ def test_nothing_is_read_again_without_a_reason(home: Path, plates: list[Path]) 
     """A second look and a second check find nothing to do."""
     with Catalogue(home) as catalogue:
         catalogue.check()
-        assert (catalogue.look(), catalogue.check()) == (0, 0)
+        assert (catalogue.read_changes(), catalogue.check()) == (0, 0)
 
 
 def test_kept_up_is_the_same_as_made_anew(home: Path, plates: list[Path]) -> None:
@@ -82,7 +82,7 @@ def test_a_note_is_seen_by_the_next_look(home: Path, plates: list[Path]) -> None
     with Catalogue(home) as catalogue:
         catalogue.check()
         append.add(home, plates[7], lambda n: note(n, "seen at once"))
-        assert catalogue.look() == 1
+        assert catalogue.read_changes() == 1
         assert [row["path"] for row in catalogue.plates(Query(words="SEEN at"))] == [str(plates[7])]
 
 
@@ -98,7 +98,7 @@ def test_a_plate_of_the_bench_is_seen_by_the_next_look(home: Path, plates: list[
         catalogue.check()
         writer.write(start.plate, "2026-09-01", [start])
         assert writer.close(5.0)
-        assert catalogue.look() == 1
+        assert catalogue.read_changes() == 1
         (row,) = catalogue.plates(Query(state="bench"))
         assert (row["number"], row["ended"], row["place"]) == (99, None, "bench")
         ended = ev.PlateEnded(
@@ -106,7 +106,7 @@ def test_a_plate_of_the_bench_is_seen_by_the_next_look(home: Path, plates: list[
         )
         writer.write(start.plate, "2026-09-01", [ended])
         assert writer.close(5.0)
-        assert catalogue.look() == 1
+        assert catalogue.read_changes() == 1
         assert catalogue.plates(limit=1)[0]["number"] != 0
         (row,) = catalogue.plates(Query(words="dust 99"))
         assert (row["how"], row["reason"], row["place"]) == ("abandoned", "dust", None)
@@ -120,7 +120,7 @@ def test_a_journal_copied_in_shows_at_the_next_look(home: Path, plates: list[Pat
         for day in (plates[0].parent, home / "plates" / "2025" / "2025-06-01"):
             day.mkdir(parents=True, exist_ok=True)
             (day / "20250601-080000-zzzzzz.jsonl").write_bytes(data)
-            assert catalogue.look() == 1
+            assert catalogue.read_changes() == 1
 
 
 def test_a_line_added_by_hand_shows_at_the_next_check(home: Path, plates: list[Path]) -> None:
@@ -153,22 +153,22 @@ def test_changed_begun_anew_loses_nothing(
     """When `changed` grew too long and was begun again, or is gone, the look becomes a check."""
     monkeypatch.setattr(changes, "LARGEST", 200)
     with Catalogue(home) as catalogue:
-        catalogue.look()
+        catalogue.read_changes()
         for number in range(12):
             append.add(home, plates[number], lambda n: note(n, "kept"))
         assert (home / changes.NAME).stat().st_size <= 200 + 100
-        catalogue.look()
+        catalogue.read_changes()
         assert catalogue.count(Query(words="kept")) >= 12
         (home / changes.NAME).unlink()
         by_hand(plates[20], note(960, "found without it"))
-        catalogue.look()
+        catalogue.read_changes()
         assert catalogue.count(Query(words="found without")) == 1
 
 
 def test_a_log_that_is_not_there_is_empty_and_stays_so(tmp_path: Path) -> None:
     """A query of a log that does not exist finds nothing and creates no folder."""
     with Catalogue(tmp_path / "none") as catalogue:
-        assert (catalogue.look(), catalogue.plates()) == (0, [])
+        assert (catalogue.read_changes(), catalogue.plates()) == (0, [])
     assert not (tmp_path / "none").exists()
 
 

@@ -28,7 +28,7 @@ def test_deleting_it_loses_nothing(home: Path, plates: list[Path]) -> None:
     for end in ("", "-wal", "-shm"):
         (home / f"{NAME}{end}").unlink(missing_ok=True)
     with Catalogue(home) as catalogue:
-        catalogue.look()
+        catalogue.read_changes()
         assert catalogue.content() == before
 
 
@@ -52,7 +52,7 @@ def test_a_damaged_catalogue_is_filled_anew(home: Path, plates: list[Path], dama
         db.executescript('DROP TABLE stages; CREATE TABLE "odd "" name" (x); PRAGMA user_version = 99')
         db.close()
     with Catalogue(home) as catalogue:
-        catalogue.look()
+        catalogue.read_changes()
         assert len(catalogue.plates()) == len(plates)
         catalogue.rebuild()
         assert catalogue.content() == before
@@ -69,7 +69,7 @@ def test_a_folder_that_cannot_be_written_still_answers(
         (home / f"{NAME}{end}").unlink(missing_ok=True)
     (home / NAME).mkdir()  # refuses root too
     with Catalogue(home) as catalogue:
-        catalogue.look()
+        catalogue.read_changes()
         assert catalogue.path is None
         assert catalogue.content() == before
 
@@ -155,7 +155,7 @@ def test_a_full_disk_costs_no_answer(home: Path, plates: list[Path], monkeypatch
 
     monkeypatch.setattr(Catalogue, "connected", staticmethod(small))
     with Catalogue(home) as catalogue:
-        catalogue.look()
+        catalogue.read_changes()
         assert catalogue.path is None
         assert catalogue.count() == len(plates)
 

@@ -89,7 +89,7 @@ def test_what_fails_is_told(home: Path, monkeypatch: pytest.MonkeyPatch) -> None
 
 def test_an_empty_index_is_filled_by_a_program_of_its_own(home: Path, plates: list[Path]) -> None:
     """The worker process fills the catalogue as a check would, and prints nothing."""
-    with worker.begun(home) as program:
+    with worker.running(home) as program:
         assert program.wait(30) == 0
     with Catalogue(home) as catalogue:
         assert catalogue.whole and catalogue.count() == 60
@@ -101,7 +101,7 @@ def test_an_empty_index_is_filled_by_a_program_of_its_own(home: Path, plates: li
 @pytest.mark.skipif(sys.platform == "win32", reason="process groups are of POSIX")
 def test_it_ends_with_the_page_that_wanted_it(home: Path, plates: list[Path]) -> None:
     """The worker process ends with its block; the next one fills what is missing."""
-    with worker.begun(home) as program:
+    with worker.running(home) as program:
         pass
     assert program.returncode is not None
     with Catalogue(home) as catalogue:

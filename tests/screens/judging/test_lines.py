@@ -15,7 +15,7 @@ from darkroom.errors import NotSavedError
 from darkroom.log.journal import append
 from darkroom.log.journal.merge import PlateLog, read_plate
 from darkroom.log.plate.record import judge
-from darkroom.log.review.judgement import StandingJudgement, changes, standing, together
+from darkroom.log.review.judgement import StandingJudgement, change_builders, combined_builder, standing
 from tests.kit.log_commands import journal
 from tests.kit.nightly import examples
 from tests.kit.plates import forgotten, judged, put
@@ -29,9 +29,9 @@ def save(
     """Make `wanted` stand; return the lines that were added."""
     before = len(journal(path))
     log = read_plate(path)
-    makers = changes(log, wanted, reason, AT)
-    if makers:
-        append.add_all(home, path, together(path, log, makers))
+    builders = change_builders(log, wanted, reason, AT)
+    if builders:
+        append.add_all(home, path, combined_builder(path, log, builders))
     return journal(path)[before:]
 
 
@@ -108,11 +108,11 @@ def test_a_judgement_from_elsewhere_is_never_written_over(tmp_path: Path) -> Non
     """Someone rates the plate between reading and saving: nothing is written, and it is said."""
     path = put(tmp_path, judged(forgotten()))
     log = read_plate(path)
-    makers = changes(log, msgspec.structs.replace(standing(log), stars=1), None, AT)
+    builders = change_builders(log, msgspec.structs.replace(standing(log), stars=1), None, AT)
     append.add(tmp_path, path, lambda n: ev.Note(n=n, at=AT, up=None, text="from the command line"))
     before = path.read_bytes()
     with pytest.raises(NotSavedError, match="judged from elsewhere meanwhile"):
-        append.add_all(tmp_path, path, together(path, log, makers))
+        append.add_all(tmp_path, path, combined_builder(path, log, builders))
     assert path.read_bytes() == before
 
 
@@ -120,9 +120,9 @@ def test_a_moved_strike_between_is_no_hindrance(tmp_path: Path) -> None:
     """A line that is no judgement was added meanwhile: the judgement is saved after it."""
     path = put(tmp_path, judged(forgotten()))
     log = read_plate(path)
-    makers = changes(log, msgspec.structs.replace(standing(log), stars=1), None, AT)
+    builders = change_builders(log, msgspec.structs.replace(standing(log), stars=1), None, AT)
     append.add(tmp_path, path, lambda n: ev.Moved(n=n, at=AT, up=None, moves=(4,), seconds=-1.0))
-    append.add_all(tmp_path, path, together(path, log, makers))
+    append.add_all(tmp_path, path, combined_builder(path, log, builders))
     assert (read_plate(path).problems, standing(read_plate(path)).stars) == ((), 1)
 
 
@@ -151,8 +151,8 @@ def rewritten(lines: list[Any], wanted: StandingJudgement) -> list[Any]:
         notes=placed(now.notes, wanted.notes),
     )  # fmt: skip
     made = list(lines)
-    for maker in changes(log, wanted, None, AT):
-        made.extend(maker(made[-1].n + 1))
+    for builder in change_builders(log, wanted, None, AT):
+        made.extend(builder(made[-1].n + 1))
     return made
 
 

@@ -94,7 +94,7 @@ def move(
     home: Path, path: Path, name: str, seconds: float | None, which: moved_strikes.Which = "end"
 ) -> ev.Moved:
     """Move a strike of a plate; return the line."""
-    (line,) = append.add_all(home, path, moved_strikes.built(path, name, which, seconds, AT, "forgot"))
+    (line,) = append.add_all(home, path, moved_strikes.move_builder(path, name, which, seconds, AT, "forgot"))
     return line
 
 

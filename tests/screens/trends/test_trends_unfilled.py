@@ -28,7 +28,7 @@ def test_half_a_log_is_never_told_for_all_of_it(
         with subprocess.Popen([sys.executable, "-c", "raise SystemExit(1)"]) as program:
             yield program
 
-    monkeypatch.setattr(worker, "begun", fails)
+    monkeypatch.setattr(worker, "running", fails)
 
     async def then(hand: Looker) -> None:
         await hand.wait("to the bench")
