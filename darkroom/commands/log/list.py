@@ -110,9 +110,16 @@ def reindex() -> None:
 def as_plain(row: Row) -> dict[str, Any]:
     """Return a plate as the JSON list has it: the members of the contract first."""
     files = json.loads(row["files"])
-    contract = {"plate": row["plate"], "number": row["number"], "process": row["process"],
-            "started": row["started"], "ended": row["ended"], "how": row["how"], "file": files[0],
-            "files": files}  # fmt: skip
+    contract = {
+        "plate": row["plate"],
+        "number": row["number"],
+        "process": row["process"],
+        "started": row["started"],
+        "ended": row["ended"],
+        "how": row["how"],
+        "file": files[0],
+        "files": files,
+    }
     assert tuple(contract) == CONTRACT
     further: dict[str, Any] = {member: row[column] for member, column in MORE.items()}
     further["faults"] = [fault.text for fault in row["faults"]]

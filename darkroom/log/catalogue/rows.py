@@ -159,8 +159,22 @@ def _judged(judged: Judged) -> dict[str, Value]:
 
 def _search_text(row: dict[str, Value], judged: Judged) -> str:
     """Return the text in which a query's words are looked for."""
-    names = ("number", "plate", "day", "process", "subject", "who", "size", "lens", "light", "aperture",
-             "exposure", "how", "reason", "fixer")  # fmt: skip
+    names = (
+        "number",
+        "plate",
+        "day",
+        "process",
+        "subject",
+        "who",
+        "size",
+        "lens",
+        "light",
+        "aperture",
+        "exposure",
+        "how",
+        "reason",
+        "fixer",
+    )
     texts = [str(row[name]) for name in names if row[name] is not None]
     texts += [
         *(fault.text for fault in judged.faults),
