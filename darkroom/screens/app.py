@@ -24,13 +24,11 @@ from darkroom.session.session import Session
 from darkroom.session.voice import CueSender
 
 if TYPE_CHECKING:
-    from darkroom.screens.bench.screen import BenchScreen
     from darkroom.screens.device_reports import DeviceReport
     from darkroom.session.lessons import Lessons
 
 
 SCREENS: dict[ScreenName, str] = {
-    "bench": "darkroom.screens.bench.screen:BenchScreen",
     "home": "darkroom.screens.home.screen:HomeScreen",
     "keys": "darkroom.screens.bench.key_help:KeysScreen",
     "plates": "darkroom.screens.log_list.screen:PlateListScreen",
@@ -39,14 +37,15 @@ SCREENS: dict[ScreenName, str] = {
     "comparison": "darkroom.screens.comparison.screen:ComparisonScreen",
     "trends": "darkroom.screens.trends.screen:TrendsScreen",
 }
-"""{name: "module:class"} of every screen; a screen's module is imported when it is first opened."""
+"""{name: "module:class"} of every screen over the bench; its module is imported when it is first opened."""
 
 
-def screen_class(name: ScreenName) -> type[Any]:
-    """Return the class of the screen of this name."""
-    module, _, cls = SCREENS[name].partition(":")
-    found: type[Any] = getattr(import_module(module), cls)
-    return found
+def screen_class(name: ScreenName) -> Callable[..., HostScreen[None]]:
+    """Return the class of the screen of this name; what it is made with differs from screen to screen."""
+    module, _, class_name = SCREENS[name].partition(":")
+    screen: object = getattr(import_module(module), class_name)
+    assert isinstance(screen, type) and issubclass(screen, HostScreen)
+    return screen
 
 
 class Tool(Host):
@@ -71,7 +70,9 @@ class Tool(Host):
         self.session.open_menu = self._menu_struck
         self._soon = False
         self._day_after = False
-        self.bench_screen: BenchScreen = screen_class("bench")()
+        from darkroom.screens.bench.screen import BenchScreen
+
+        self.bench_screen = BenchScreen()
 
     # --- what is said quietly --------------------------------------------------------------
 
@@ -137,7 +138,7 @@ class Tool(Host):
         """Start what may be slow: sound, thermometers, the search for the highest number."""
         gc.freeze()  # what start-up made lives to the end: the collector need not look at it again
         gc.enable()
-        self.services.channel.connect(lambda report: self.from_thread(lambda: self.heard(report)))
+        self.services.channel.connect(lambda report: self.from_thread(lambda: self.take_report(report)))
         devices = self.services.devices
         if devices is not None:
             if devices.sound is None:
@@ -150,9 +151,9 @@ class Tool(Host):
         self.services.channel.disconnect()
 
     def open_screen(
-        self, name: ScreenName, *values: object, closed: Callable[[Any], None] | None = None
+        self, name: ScreenName, *values: object, closed: Callable[[None], None] | None = None
     ) -> None:
-        """Open the screen of this name, made with `values`; `closed` gets its result."""
+        """Open the screen of this name, made with `values`; `closed` is called when it closes."""
         self.push_screen(screen_class(name)(*values), closed)
 
     def home(self) -> None:
@@ -231,7 +232,7 @@ class Tool(Host):
             ]
             self.push_screen(Chooser("\n\n".join(questions), choices), confirmed)
 
-        def read(answer: str | None) -> None:
+        def cautions_answered(answer: str | None) -> None:
             if answer == "read":
                 self.services.memory.cautions_read = today
                 confirm()
@@ -242,7 +243,9 @@ class Tool(Host):
             confirm()
             return
         text = "Before you begin\n\n" + "\n".join(f"· {line}" for line in cautions.of_process(process))
-        self.push_screen(Chooser(text, [Choice("read", "Read, go on"), Choice("back", "Back")]), read)
+        self.push_screen(
+            Chooser(text, [Choice("read", "Read, go on"), Choice("back", "Back")]), cautions_answered
+        )
 
     def again(self) -> None:
         """Put a new plate like the last on the bench: two strikes, no typing."""
@@ -272,7 +275,7 @@ class Tool(Host):
         self.session.intend(intent)
         self.to_bench()
 
-    def typed_reading(self, source: str, value: float | None) -> None:
+    def take_typed_reading(self, source: str, value: float | None) -> None:
         """Take a typed reading, or take it back: at the bench, and in the form of the next plate."""
         self.services.readings.take_typed(source, value)
         self.bench_screen.wake()
@@ -297,7 +300,7 @@ class Tool(Host):
         else:
             self.home()
 
-    def heard(self, report: DeviceReport) -> None:
+    def take_report(self, report: DeviceReport) -> None:
         """Take a report of the writer, the player or a thermometer, on the screen's thread."""
         self.services.reports.handle(report)
         self.soon()
@@ -328,9 +331,9 @@ class Tool(Host):
         self.cue_sender.ring(self.session.now())
         if not self._soon and self.is_running:
             self._soon = True
-            self.call_later(self._drawn)
+            self.call_later(self._draw_again)
 
-    def _drawn(self) -> None:
+    def _draw_again(self) -> None:
         self._soon = False
         self.bench_screen.wake()
         self._remember()
@@ -350,13 +353,13 @@ class Tool(Host):
         """Return the names of the plates with events that are not on disk for more than a second."""
         if self.lessons is not None and "not_saved" in self.lessons.faults(self.session.real_clock.up()):
             return tuple(f"plate {state.number}" for state in self.session.bench.on_bench if state.number)
-        late = [plate for plate, seconds in self.services.scribe.waiting().items() if seconds > 1.0]
+        late = [plate for plate, seconds in self.services.journal_writer.waiting().items() if seconds > 1.0]
         plates = self.session.bench.plates
         return tuple(f"plate {plates[plate].number}" if plate in plates else plate for plate in late)
 
-    def change_brightness(self, by: int) -> None:
+    def change_brightness(self, steps: int) -> None:
         """One step brighter or darker."""
-        self.brightness = max(1, self.brightness + by)
+        self.brightness = max(1, self.brightness + steps)
         self.bench_screen.wake()
 
     def leave(self) -> None:

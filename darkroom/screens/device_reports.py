@@ -89,16 +89,16 @@ class Devices:
     def _start_sound(self) -> Sound:
         from darkroom.devices.sound.client import Sound
 
-        chosen = self.settings.sound.for_player()
-        for warning in chosen.warnings()[:1]:
+        player_settings = self.settings.sound.for_player()
+        for warning in player_settings.warnings()[:1]:
             self.send(sound.SoundProblem(warning))
 
-        def told(kind: str, values: Mapping[str, object]) -> None:
+        def receive(kind: str, values: Mapping[str, object]) -> None:
             report = sound.sound_report(kind, values)
             if report is not None:
                 self.send(report)
 
-        player = Sound(told, settings=chosen)
+        player = Sound(receive, settings=player_settings)
         player.start()
         return player
 

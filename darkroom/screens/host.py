@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from abc import abstractmethod
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any, Literal, TypeVar
+from typing import TYPE_CHECKING, Literal, TypeVar
 
 from textual.screen import Screen
 
@@ -23,7 +23,7 @@ from darkroom.session.voice import CueSender
 if TYPE_CHECKING:
     from darkroom.session.lessons import Lessons
 
-ScreenName = Literal["bench", "home", "keys", "plates", "plate", "judging", "comparison", "trends"]
+ScreenName = Literal["home", "keys", "plates", "plate", "judging", "comparison", "trends"]
 """The names under which screens are opened."""
 
 Result = TypeVar("Result")
@@ -45,9 +45,9 @@ class Host(RedApp):
 
     @abstractmethod
     def open_screen(
-        self, name: ScreenName, *values: object, closed: Callable[[Any], None] | None = None
+        self, name: ScreenName, *values: object, closed: Callable[[None], None] | None = None
     ) -> None:
-        """Open the screen of this name, made with `values`; `closed` gets its result."""
+        """Open the screen of this name, made with `values`; `closed` is called when it closes."""
 
     @abstractmethod
     def open_menu(self) -> None:
@@ -128,7 +128,7 @@ class Host(RedApp):
         """Put a new plate like the last on the bench, after the questions."""
 
     @abstractmethod
-    def typed_reading(self, source: str, value: float | None) -> None:
+    def take_typed_reading(self, source: str, value: float | None) -> None:
         """Take a typed temperature (°C) or humidity (per cent); None takes it back."""
 
     @abstractmethod
@@ -144,7 +144,7 @@ class Host(RedApp):
         """Show nothing until a key."""
 
     @abstractmethod
-    def change_brightness(self, by: int) -> None:
+    def change_brightness(self, steps: int) -> None:
         """Change the brightness by so many steps."""
 
     @abstractmethod

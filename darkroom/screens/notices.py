@@ -18,8 +18,8 @@ class Notices:
         if not self._texts:
             return None
         worst = min(self._texts, key=lambda topic: RANKS.get(topic.partition(" ")[0], len(RANKS)))
-        more = len(self._texts) - 1
-        return self._texts[worst] + (f" (and {more} more)" if more else "")
+        others = len(self._texts) - 1
+        return self._texts[worst] + (f" (and {others} more)" if others else "")
 
     def say(self, topic: str, text: str | None) -> None:
         """Set the line of a topic; None or an empty one says that it works again."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import TYPE_CHECKING, Protocol
 
 import msgspec
 
@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 class Book(Protocol):
     """Where the memory is kept: both methods return at once, or nearly."""
 
-    def save(self, state: dict[str, Any]) -> None:
+    def save(self, state: dict[str, object]) -> None:
         """Take what is to be remembered."""
 
     def close(self, timeout: float = 2.0) -> bool:
@@ -94,7 +94,7 @@ class Memory:
     """False for a rehearsal and beside another tool: nothing is written."""
     draft: dict[str, str] = field(default_factory=dict)
     """What was typed at home but is on no plate yet: {field: text}."""
-    saved: dict[str, Any] = field(default_factory=dict)
+    saved: dict[str, object] = field(default_factory=dict)
 
     def next_number(self, bench: Bench) -> int:
         """Return the number the next plate gets."""
@@ -139,7 +139,7 @@ class Services:
     keys: key_map.KeyMap
     session: Session
     cue_sender: CueSender
-    scribe: JournalWriter
+    journal_writer: JournalWriter
     memory: Memory
     channel: ReportChannel
     devices: Devices | None
@@ -160,7 +160,7 @@ class Services:
         """Make what is made of the others; nothing is read yet."""
         self.readings = Readings(self.session)
         self.reports = ReportHandler(
-            self.session, self.cue_sender, self.readings, self.notices, self.scribe.waiting
+            self.session, self.cue_sender, self.readings, self.notices, self.journal_writer.waiting
         )
         self.processes = ProcessList(self.home)
         self.advice = AdviceReader(self.home)
@@ -241,6 +241,6 @@ class Services:
         """Stop the devices and save what waits, for at most 5 s; return the plates that are not saved."""
         if self.devices is not None:
             self.devices.stop()
-        self.scribe.close(5.0)
+        self.journal_writer.close(5.0)
         self.memory.book.close()
-        return list(self.scribe.waiting())
+        return list(self.journal_writer.waiting())

@@ -1,4 +1,4 @@
-"""The composition root of the full-screen tool: house, journal, clocks, sound and screens put together."""
+"""The composition root of the full-screen tool: settings, journal, clocks, sound and screens put together."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ import threading
 from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import msgspec
 
@@ -59,15 +59,15 @@ def open_tool(
     from darkroom.log.store.bench_files import BenchLock
     from darkroom.log.store.paths import home
 
-    where = home()
-    lock = BenchLock(where)
+    home_folder = home()
+    lock = BenchLock(home_folder)
     try:
         lock.acquire()
     except BenchTaken:
         if look_back is None:
             raise
     with closing(lock):
-        services = build(where, rehearsal, only_look=not lock.held)
+        services = build(home_folder, rehearsal, only_look=not lock.held)
         services.opening.filter = look_back
         if process is not None and form is not None:
             services.memory.form = form
@@ -97,8 +97,8 @@ def _run(services: Services) -> int:
         services.home.mkdir(parents=True, exist_ok=True)
         (services.home / "crash.txt").write_text(tool.crash, encoding="utf-8")
         now = services.session.clock.awake()
-        again = crashed is None or now - crashed >= AGAIN
-        if not (again and services.session.needs_safelight):
+        may_run_again = crashed is None or now - crashed >= AGAIN
+        if not (may_run_again and services.session.needs_safelight):
             red_page(
                 [
                     "darkroom stopped.",
@@ -111,7 +111,7 @@ def _run(services: Services) -> int:
         crashed = now
 
 
-def build(where: Path, rehearsal: Rehearsal | None = None, *, only_look: bool = False) -> Services:
+def build(home: Path, rehearsal: Rehearsal | None = None, *, only_look: bool = False) -> Services:
     """Put the services together and bring back the plates that were on the bench.
 
     With `only_look` the bench is another tool's: nothing of it is brought back or written.
@@ -119,42 +119,42 @@ def build(where: Path, rehearsal: Rehearsal | None = None, *, only_look: bool = 
     from darkroom.log.store import bench_files, paths
     from darkroom.settings import settings
 
-    chosen = settings.load(settings.path_in(where))
-    real = Clock()
-    clock = real if rehearsal is None else rehearsal.clock(real)
+    user_settings = settings.load(settings.path_in(home))
+    real_clock = Clock()
+    clock = real_clock if rehearsal is None else rehearsal.clock(real_clock)
     speed = 1.0 if rehearsal is None else rehearsal.speed
-    keys = key_map.load(where / "keys.yaml")
-    book = bench_files.BenchBook(where)
-    remembered = book.load()
-    memory = _memory(book, remembered)
+    keys = key_map.load(home / "keys.yaml")
+    book = bench_files.BenchBook(home)
+    book_content = book.load()
+    memory = _memory(book, book_content)
     memory.kept = rehearsal is None and not only_look
-    memory.brightness = chosen.brightness or memory.brightness
+    memory.brightness = user_settings.brightness or memory.brightness
     if rehearsal is not None:
         memory.number = 0
     channel = ReportChannel()
-    scribe = JournalWriter(where, channel.send, rehearsal=rehearsal is not None)
-    cue_sender = CueSender(clock, real, speed)
+    journal_writer = JournalWriter(home, channel.send, rehearsal=rehearsal is not None)
+    cue_sender = CueSender(clock, real_clock, speed)
     rng = random.SystemRandom()
     session = Session(
         clock=clock,
         watch=Watch(clock, speed=speed),
-        writer=scribe,
+        writer=journal_writer,
         voice=cue_sender,
         recogniser=Recogniser(keys.zone_of, nudge_zones=key_map.NUDGES),
         new_id=lambda wall: paths.new_plate_id(datetime.fromtimestamp(wall, UTC), rng),
         next_number=memory.next_number,
-        real_clock=real,
+        real_clock=real_clock,
         pace=speed,
     )
-    devices = Devices(chosen, real, channel.send, thermometers=rehearsal is None)
+    devices = Devices(user_settings, real_clock, channel.send, thermometers=rehearsal is None)
     services = Services(
-        home=where,
+        home=home,
         bench_id=paths.bench_id(),
         boot=paths.boot_id(),
         keys=keys,
         session=session,
         cue_sender=cue_sender,
-        scribe=scribe,
+        journal_writer=journal_writer,
         memory=memory,
         channel=channel,
         devices=None if only_look else devices,
@@ -162,30 +162,30 @@ def build(where: Path, rehearsal: Rehearsal | None = None, *, only_look: bool = 
         only_look=only_look,
     )
     if services.memory.kept:
-        _bring_back(services, remembered.get("large"))
-        if not remembered.get("number"):
-            _count(memory, where)
+        _bring_back(services, book_content.get("large"))
+        if not book_content.get("number"):
+            _find_highest_number(memory, home)
     return services
 
 
-def _memory(book: Book, remembered: dict[str, Any]) -> Memory:
+def _memory(book: Book, book_content: dict[str, object]) -> Memory:
     """Return what bench.json tells; a value of another kind than it should be is left out."""
-    number, brightness = remembered.get("number"), remembered.get("brightness")
-    cautions = remembered.get("cautions")
+    number, brightness = book_content.get("number"), book_content.get("brightness")
+    cautions = book_content.get("cautions")
     return Memory(
         book=book,
-        form=_form(remembered.get("form"), remembered.get("day")),
+        form=_form(book_content.get("form"), book_content.get("day")),
         number=number if isinstance(number, int) else 0,
         cautions_read=cautions if isinstance(cautions, str) else None,
         brightness=brightness if isinstance(brightness, int) else None,
-        saved=dict(remembered),
+        saved=dict(book_content),
     )
 
 
-def _form(plain: object, day: object) -> PlateForm:
+def _form(stored_form: object, day: object) -> PlateForm:
     """Return the form as it was left; what thermometers said on another day is left out."""
     try:
-        form = msgspec.convert(plain, PlateForm) if plain else PlateForm()
+        form = msgspec.convert(stored_form, PlateForm) if stored_form else PlateForm()
     except msgspec.ValidationError:
         return PlateForm()
     if day != datetime.now().astimezone().date().isoformat():
@@ -193,14 +193,14 @@ def _form(plain: object, day: object) -> PlateForm:
     return form
 
 
-def _count(memory: Memory, where: Path) -> None:
+def _find_highest_number(memory: Memory, home: Path) -> None:
     """Find the highest number in the background: the journals may be many."""
     from darkroom.log.journal.find import next_number
 
-    def look() -> None:
-        memory.number = max(memory.number, next_number(where) - 1)
+    def search() -> None:
+        memory.number = max(memory.number, next_number(home) - 1)
 
-    threading.Thread(target=look, name="count", daemon=True).start()
+    threading.Thread(target=search, name="count", daemon=True).start()
 
 
 def _bring_back(services: Services, large: object) -> None:
@@ -213,7 +213,7 @@ def _bring_back(services: Services, large: object) -> None:
     for log, why in returning.left_out:
         notice = f"{log.plate} stays where it is: {why}"
     for log in returning.plates:
-        gap, by = resume.gap(log, services.boot, clock.up(), clock.wall())
+        gap, clock_name = resume.gap(log, services.boot, clock.up(), clock.wall())
         try:
             state = fold(log.events)
         except (ValueError, KeyError, ProcessError):
@@ -222,10 +222,10 @@ def _bring_back(services: Services, large: object) -> None:
         if {done.stage for done in state.done} - {stage.name for stage in state.process.stages}:
             notice = f"{log.plate} stays where it is: it went through a stage its process does not have"
             continue
-        services.scribe.adopt(log)
+        services.journal_writer.adopt(log)
         session.dates[log.plate] = log.local_date
         session.bench = benches.with_plate(session.bench, state)
-        session.intend(want.CameBack(log.plate, round(gap, 3), by, services.boot))
+        session.intend(want.CameBack(log.plate, round(gap, 3), clock_name, services.boot))
     services.notices.say("start", notice)
     if isinstance(large, str) and large in session.bench.plates:
         session.bench = msgspec.structs.replace(session.bench, large=large)

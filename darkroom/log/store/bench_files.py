@@ -8,7 +8,6 @@ import threading
 from contextlib import suppress
 from pathlib import Path
 from types import TracebackType
-from typing import Any
 
 import msgspec
 
@@ -124,7 +123,7 @@ class BenchBook:
         self._closing = False
         self._thread: threading.Thread | None = None
 
-    def load(self) -> dict[str, Any]:
+    def load(self) -> dict[str, object]:
         """Return what was saved last; empty, with a `problem`, when the file is damaged."""
         self.problem = None
         try:
@@ -135,12 +134,12 @@ class BenchBook:
             self.problem = Problem(str(self.path), None, None, f"cannot be read: {error.strerror}")
             return {}
         try:
-            return msgspec.json.decode(data, type=dict[str, Any])
+            return msgspec.json.decode(data, type=dict[str, object])
         except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as error:
             self.problem = Problem(str(self.path), None, None, f"damaged, left out: {error}")
             return {}
 
-    def save(self, state: dict[str, Any]) -> None:
+    def save(self, state: dict[str, object]) -> None:
         """Have `state` written in place of what was there.
 
         Raises TypeError or ValueError for what JSON cannot hold.

@@ -126,7 +126,7 @@ def _temperatures(tool: Host) -> None:
 
         def submitted(text: str | None) -> None:
             if text is not None:
-                tool.typed_reading(source, reader(text) if text else None)
+                tool.take_typed_reading(source, reader(text) if text else None)
 
         hint = "What the thermometer says. Left empty, a typed value is taken back."
         tool.push_screen(Prompt(source, "", hint, reader), submitted)

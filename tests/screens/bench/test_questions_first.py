@@ -107,7 +107,7 @@ def test_the_strike_that_begins_the_plate_carries_the_answer(home: Path) -> None
         await pilot.press("space")
         await until(pilot, lambda: NEW not in tool.session.bench.plates)
         (state,) = tool.session.bench.on_bench
-        assert tool.services.scribe.flush(5.0)
+        assert tool.services.journal_writer.flush(5.0)
         (journal,) = home.glob("plates/*/*/*.jsonl")
         text = journal.read_text(encoding="utf-8")
         assert text.count('"event":"acknowledged"') == len(to_confirm(state.process)) == 1

@@ -42,14 +42,14 @@ def test_the_next_plate_begins_with_the_reading_typed_last(tool: Tool) -> None:
         async with tool.run_test() as pilot:
             tool.offer(PlateForm(process="tintype", temperatures={"bath": "16"}, humidity="40"))
             await pilot.pause()
-            tool.typed_reading("bath", 20.0)
-            tool.typed_reading("humidity", 55.0)
+            tool.take_typed_reading("bath", 20.0)
+            tool.take_typed_reading("humidity", 55.0)
             tool.again()
             await pilot.pause()
             start = tool.session.bench.plates[NEW].start
             assert start.temperatures["bath"] == (20.0, "hand")
             assert start.humidity == (55.0, "hand")
-            tool.typed_reading("bath", None)
+            tool.take_typed_reading("bath", None)
             tool.again()
             await pilot.pause()
             assert tool.session.bench.plates[NEW].start.temperatures.get("bath") != (16.0, "hand")
@@ -66,7 +66,7 @@ def test_the_open_form_takes_a_reading_typed_in_its_menu(tool: Tool) -> None:
             await pilot.pause()
             home = tool.screen
             assert isinstance(home, HomeScreen)
-            tool.typed_reading("bath", 18.5)
+            tool.take_typed_reading("bath", 18.5)
             assert home.values["temperature bath"] == "18.5"
             assert plate_form_of(home.values).temperatures["bath"] == "18.5"
 
@@ -160,7 +160,7 @@ def test_a_look_at_the_bench_or_the_log_loses_no_word_of_the_form(tool: Tool, ke
             tool.to_bench()
             assert tool.screen is tool.bench_screen
             assert tool.form.subject == "mill"
-            tool.typed_reading("bath", 20.0)
+            tool.take_typed_reading("bath", 20.0)
             tool.home()
             await pilot.pause()
             home = tool.screen
