@@ -13,7 +13,7 @@ from darkroom.commands.groups import CommandGroup
 from darkroom.commands.output import NOT_RED, print_json
 from darkroom.errors import NotReadable, ProcessError
 from darkroom.process import conditions, timing, washing, wetness
-from darkroom.process.model import Process, Reference, Stage, TimeLaw
+from darkroom.process.model import Process, Stage
 from darkroom.process.text.durations import say_duration, show_duration
 from darkroom.process.text.numbers import percent
 from darkroom.process.text.temperatures import show_celsius
@@ -204,7 +204,8 @@ def _stage_lines(loaded: Process, index: int, stage: Stage) -> list[str]:
     if stage.wash is not None and law is not None:
         lines.append(f"time: {washing.describe(stage.wash, timing.seconds_at(law, 20.0))}")
     elif law is not None:
-        lines.append(f"time: {_law_text(law)}{f' (of the {stage.at})' if stage.at else ''}")
+        whose = f" (of the {stage.at})" if stage.at else ""
+        lines.append(f"time: {timing.law_text(law, say_duration)}{whose}")
     usual = timing.expected(stage, conditions.assumed(loaded, {})[stage.at or "room"])
     if usual is not None:
         lines.append(f"usually: {say_duration(usual[0])} to {say_duration(usual[1])}")
@@ -222,12 +223,3 @@ def _stage_lines(loaded: Process, index: int, stage: Stage) -> list[str]:
     if stage.hint:
         lines.append(f"hint: {stage.hint}")
     return lines
-
-
-def _law_text(law: TimeLaw) -> str:
-    if isinstance(law, Reference):
-        known = f"{say_duration(law.is_)} at {show_celsius(law.at)}"
-        return f"{known}, {law.coefficient:g} times longer 10 °C colder"
-    if isinstance(law, float | int):
-        return say_duration(law)
-    return ", ".join(f"{say_duration(seconds)} at {show_celsius(celsius)}" for celsius, seconds in law)

@@ -25,7 +25,7 @@ Table = tuple[tuple[float, float], ...]
 
 
 class Reference(msgspec.Struct, frozen=True, kw_only=True):
-    """A time at one temperature and how it changes: `coefficient` times longer 10 °C colder."""
+    """A time at one temperature and how it changes: `coefficient` times as long 10 °C colder."""
 
     at: float
     is_: float = msgspec.field(name="is")

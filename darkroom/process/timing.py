@@ -12,9 +12,11 @@ first covers everything before it, the last goes on.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from darkroom.process.model import Expect, Process, Reference, Stage, Table, TimeLaw
+from darkroom.process.text.durations import show_duration
+from darkroom.process.text.temperatures import show_celsius
 from darkroom.process.washing import wash_seconds
 
 CelsiusTrace = Sequence[tuple[float, float]]
@@ -46,6 +48,19 @@ def _between(table: Table, celsius: float) -> float:
 
 def _exp(logarithm: float) -> float:
     return math.exp(max(math.log(QUICKEST), min(math.log(SLOWEST), logarithm)))
+
+
+def law_text(law: TimeLaw, duration: Callable[[float], str] = show_duration) -> str:
+    """Return a law in words: "3:30 at 20 °C, 2:50 at 24 °C", "0:15 at 20 °C, 1.9 times as long 10 °C colder".
+
+    `duration` makes text of seconds.
+    """
+    if isinstance(law, Reference):
+        longer = f"{law.coefficient:g} times as long 10 °C colder"
+        return f"{duration(law.is_)} at {show_celsius(law.at)}, {longer}"
+    if isinstance(law, float | int):
+        return duration(law)
+    return ", ".join(f"{duration(seconds)} at {show_celsius(celsius)}" for celsius, seconds in law)
 
 
 def least_wash(process: Process, index: int) -> float:

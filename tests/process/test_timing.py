@@ -161,3 +161,16 @@ def test_a_wash_lasts_at_least_as_long_as_what_was_before_it_needs(held: str, le
     assert timing.least_wash(process, 1) == least
     assert timing.law_of(process, 1) == max(least, wash_seconds(wash))
     assert timing.least_wash(process, 2) == 0.0
+
+
+@pytest.mark.parametrize(
+    ("law", "text"),
+    [
+        (90.0, "1:30"),
+        (((10.0, 270.0), (20.0, 210.0)), "4:30 at 10 °C, 3:30 at 20 °C"),
+        (Reference(is_=15.0, at=20.0, coefficient=1.9), "0:15 at 20 °C, 1.9 times as long 10 °C colder"),
+    ],
+)
+def test_a_law_of_time_is_said_in_words(law: TimeLaw, text: str) -> None:
+    """A constant, a table and a time with its coefficient are each said in one line."""
+    assert timing.law_text(law) == text

@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from darkroom.devices.thermometers.sensor import SYS, SensorError, number, read_text
+from darkroom.devices.thermometers.sensor import SYS, SensorError, number, only_one, with_names
 
 CHIPS = Path("class/hwmon")
 OUTSIDE = ("i2c", "spi", "usb", "hid", "w1")
@@ -23,12 +23,7 @@ ALSO_W1 = "w1_slave_temp"
 
 def find(device: str, root: Path = SYS) -> Path:
     """Return the folder of the chip of that name or number. Raises SensorError."""
-    named = [folder for folder, name in chips(root) if device in (name, folder.name)]
-    if not named:
-        raise SensorError(f"no hwmon chip {device} is there", "vanished")
-    if len(named) > 1:
-        raise SensorError(f"{len(named)} hwmon chips are called {device}: name one by its path", "ambiguous")
-    return named[0]
+    return only_one(chips(root), device, "hwmon chip")
 
 
 def chips(root: Path = SYS) -> list[tuple[Path, str]]:
@@ -37,13 +32,7 @@ def chips(root: Path = SYS) -> list[tuple[Path, str]]:
         folders = sorted((root / CHIPS).iterdir(), key=lambda folder: (len(folder.name), folder.name))
     except OSError:
         return []
-    named = []
-    for folder in folders:
-        try:
-            named.append((folder, read_text(folder / "name").strip()))
-        except SensorError:
-            named.append((folder, folder.name))  # a chip without a name goes by its folder's
-    return named
+    return with_names(folders)
 
 
 class HwmonSensor:

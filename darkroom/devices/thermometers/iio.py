@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from darkroom.devices.thermometers.sensor import SYS, SensorError, number, read_text
+from darkroom.devices.thermometers.sensor import SYS, SensorError, number, only_one, with_names
 
 DEVICES = Path("bus/iio/devices")
 _CHANNEL = re.compile(r"in_((?:temp|humidityrelative)[a-z0-9_]*?)_(?:input|raw)")
@@ -18,12 +18,7 @@ _CHANNEL = re.compile(r"in_((?:temp|humidityrelative)[a-z0-9_]*?)_(?:input|raw)"
 
 def find(device: str, root: Path = SYS) -> Path:
     """Return the folder of the device of that name, label or number. Raises SensorError."""
-    named = [folder for folder, name in devices(root) if device in (name, folder.name)]
-    if not named:
-        raise SensorError(f"no iio device {device} is there", "vanished")
-    if len(named) > 1:
-        raise SensorError(f"{len(named)} iio devices are called {device}: name one by its path", "ambiguous")
-    return named[0]
+    return only_one(devices(root), device, "iio device")
 
 
 def devices(root: Path = SYS) -> list[tuple[Path, str]]:
@@ -32,13 +27,7 @@ def devices(root: Path = SYS) -> list[tuple[Path, str]]:
         folders = sorted((root / DEVICES).glob("iio:device*"), key=lambda f: (len(f.name), f.name))
     except OSError:
         return []
-    named = []
-    for folder in folders:
-        try:
-            named.append((folder, read_text(folder / "name").strip()))
-        except SensorError:
-            named.append((folder, folder.name))  # a device without a name goes by its folder's
-    return named
+    return with_names(folders)
 
 
 def measured(folder: Path, channel: str) -> float:

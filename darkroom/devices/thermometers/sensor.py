@@ -10,6 +10,7 @@ import errno
 import math
 import os
 import stat
+from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal, Protocol
@@ -116,6 +117,30 @@ def _refused(path: Path, error: OSError) -> SensorError:
     if error.errno in (errno.EAGAIN, errno.EBUSY):
         return SensorError("the sensor is busy", "no_answer")
     return SensorError(f"{path} cannot be read: {error.strerror or error}", "unreadable")
+
+
+def with_names(folders: Iterable[Path]) -> list[tuple[Path, str]]:
+    """Return (folder, name) of each device of the kernel; one without a name goes by its folder's."""
+    named = []
+    for folder in folders:
+        try:
+            named.append((folder, read_text(folder / "name").strip()))
+        except SensorError:
+            named.append((folder, folder.name))
+    return named
+
+
+def only_one(named: Iterable[tuple[Path, str]], device: str, kind: str) -> Path:
+    """Return the folder of the device of that name or folder; `kind`, as "hwmon chip", is for the errors.
+
+    Raises SensorError when there is none, or several.
+    """
+    folders = [folder for folder, name in named if device in (name, folder.name)]
+    if not folders:
+        raise SensorError(f"no {kind} {device} is there", "vanished")
+    if len(folders) > 1:
+        raise SensorError(f"{len(folders)} {kind}s are called {device}: name one by its path", "ambiguous")
+    return folders[0]
 
 
 def number(path: Path) -> float:

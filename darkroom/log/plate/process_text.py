@@ -4,21 +4,11 @@ from __future__ import annotations
 
 from darkroom.bench import endings
 from darkroom.process import timing, washing
-from darkroom.process.model import Process, Reference, Stage, TimeLaw
+from darkroom.process.model import Process, Stage
 from darkroom.process.text.durations import say_duration, show_duration
 from darkroom.process.text.temperatures import show_celsius
 
 LIGHTS = {"white": "room light", "red": "safelight", "covered": "covered"}
-
-
-def law_words(law: TimeLaw) -> str:
-    """Return a law of time: "3:30 at 20 °C, …", "0:15 at 20 °C, 1.9 times a 10 °C colder"."""
-    if isinstance(law, Reference):
-        times = f"{law.coefficient:g} times as long at 10 °C less"
-        return f"{show_duration(law.is_)} at {show_celsius(law.at)}, {times}"
-    if isinstance(law, float | int):
-        return show_duration(law)
-    return ", ".join(f"{show_duration(seconds)} at {show_celsius(celsius)}" for celsius, seconds in law)
 
 
 def stage_line(process: Process, stage: Stage) -> str:
@@ -28,7 +18,7 @@ def stage_line(process: Process, stage: Stage) -> str:
     if stage.wash is not None and law is not None:
         parts.append(washing.describe(stage.wash, timing.seconds_at(law, 20.0)))
     elif law is not None:
-        parts.append((f"{stage.at}: " if stage.at else "") + law_words(law))
+        parts.append((f"{stage.at}: " if stage.at else "") + timing.law_text(law))
     assumed = process.temperatures.get(stage.at or "room", 20.0)
     usual = timing.expected(stage, assumed)
     if usual is not None:

@@ -38,7 +38,7 @@ class OverTemperature(msgspec.Struct, frozen=True, kw_only=True):
     """One stage of one process. `points` are (°C, seconds, the process's seconds or None, plate).
 
     `ratio` is the geometric mean of what was taken over what the process says. `coefficient` is how many
-    times longer 10 °C colder took, by least squares through the logarithm of the time; `law` is the same
+    times as long 10 °C colder took, by least squares through the logarithm of the time; `law` is the same
     of the process's own times. `assumed` counts the plates left out since nobody read a thermometer.
     The time of a stage that `clears` also depends on how many plates its fixer had.
     """
@@ -141,7 +141,7 @@ def _step(least: float, points: list[tuple[float, float | None]]) -> Temperature
 
 
 def coefficient(points: Sequence[tuple[float, float]]) -> float | None:
-    """Return how many times longer 10 °C colder takes, from (°C, seconds); None where too little is known."""
+    """Return how many times as long 10 °C colder takes, from (°C, seconds), or None with too few points."""
     celsius = [point[0] for point in points]
     if len(points) < FEWEST or max(celsius) - min(celsius) < LEAST_SPREAD:
         return None
