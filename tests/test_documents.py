@@ -105,14 +105,27 @@ def modules_run(home: Path) -> set[str]:
     writer = JournalWriter(home, lambda report: None)
     keys = KeyMap()
     session = Session(
-        clock=clock, watch=Watch(clock), writer=writer, voice=SilentVoice(),
+        clock=clock,
+        watch=Watch(clock),
+        writer=writer,
+        voice=SilentVoice(),
         recogniser=Recogniser(keys.zone_of, nudge_zones=NUDGES),
-        new_id=lambda wall: "20260301-120000-abc123", next_number=lambda bench: 1,
-    )  # fmt: skip
+        new_id=lambda wall: "20260301-120000-abc123",
+        next_number=lambda bench: 1,
+    )
     session.put_on(
-        plate_from(PlateForm(process="clear-glass"), load_process("clear-glass"), number=1, bench="b",
-                   boot="boot", at=clock.stamp(clock.wall()), up=clock.up(), rehearsal=False, speed=None)
-    )  # fmt: skip
+        plate_from(
+            PlateForm(process="clear-glass"),
+            load_process("clear-glass"),
+            number=1,
+            bench="b",
+            boot="boot",
+            at=clock.stamp(clock.wall()),
+            up=clock.up(),
+            rehearsal=False,
+            speed=None,
+        )
+    )
     package = str(ROOT / "darkroom")
     files: set[str] = set()
 

@@ -25,7 +25,7 @@ MAY_IMPORT = {
     "solutions": {"errors", "process"},
     "faults": {"errors", "process"},
     "devices": {"errors"},
-}  # fmt: skip
+}
 
 # The outside world: clocks, disk, chance, threads, toolkits. Pure rooms name none of it.
 OUTSIDE = {

@@ -22,8 +22,14 @@ def test_five_pips_and_the_end() -> None:
     hand = Hand()
     begun = hand.to_stage("sensitise")
     now = begun + 200.0
-    assert heard(hand, now, "pip", "end") == [(5.0, "pip"), (6.0, "pip"), (7.0, "pip"), (8.0, "pip"),
-                                              (9.0, "pip"), (10.0, "end")]  # fmt: skip
+    assert heard(hand, now, "pip", "end") == [
+        (5.0, "pip"),
+        (6.0, "pip"),
+        (7.0, "pip"),
+        (8.0, "pip"),
+        (9.0, "pip"),
+        (10.0, "end"),
+    ]
 
 
 def test_what_comes_after_an_automatic_zero_is_in_the_set() -> None:
@@ -64,8 +70,9 @@ def test_the_wet_calls_come_at_two_minutes_half_a_minute_back_now_and_zero() -> 
     dry = 240.0 + 600.0
     assert heard(hand, dry - 125.0, "wet_warning") == [(5.0, "wet_warning")]
     assert heard(hand, dry - 31.0, "wet_warning", "back_now", "past_wet") == [
-        (1.0, "wet_warning"), (11.0, "back_now"),
-    ]  # fmt: skip
+        (1.0, "wet_warning"),
+        (11.0, "back_now"),
+    ]
     assert heard(hand, dry - 1.0, "past_wet") == [(1.0, "past_wet")]
 
 

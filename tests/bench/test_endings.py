@@ -46,9 +46,15 @@ def test_no_other_module_asks_which_way_a_stage_ends(source: Path) -> None:
 
 @pytest.mark.parametrize(
     "question",
-    ["stage.ends == 'cleared'", "'cleared' != s.ends", "x.ends in ('at_zero',)", "WORDS[x.ends]",
-     "WORDS.get(state.stage.ends, '')", "match stage.ends:\n    case 'cleared': pass"],
-)  # fmt: skip
+    [
+        "stage.ends == 'cleared'",
+        "'cleared' != s.ends",
+        "x.ends in ('at_zero',)",
+        "WORDS[x.ends]",
+        "WORDS.get(state.stage.ends, '')",
+        "match stage.ends:\n    case 'cleared': pass",
+    ],
+)
 def test_every_form_of_the_question_is_noticed(question: str) -> None:
     """The search of the source finds comparisons, look-ups and matches."""
     assert asks_the_way(ast.parse(question)) == [1]

@@ -29,15 +29,23 @@ from tests.kit.nightly import examples
 from tests.kit.session import MemoryJournal, SilentVoice
 
 PLANS = (
-    None, ExposurePlan(seconds=8.0), ExposurePlan(steps=(2.0, 2.0, 4.0), between="run_on"),
-    ExposurePlan(steps=(2.0, 3.0), between="strike"), ExposurePlan(steps=(2.0, 3.0), between=4.0),
+    None,
+    ExposurePlan(seconds=8.0),
+    ExposurePlan(steps=(2.0, 2.0, 4.0), between="run_on"),
+    ExposurePlan(steps=(2.0, 3.0), between="strike"),
+    ExposurePlan(steps=(2.0, 3.0), between=4.0),
     ExposurePlan(pops=3, recycle=5.0),
-)  # fmt: skip
+)
 ALWAYS = ("ready", "lead_in", "running")
 FOGS = {
-    "sensitise": ("running",), "drain": ALWAYS, "expose": ALWAYS, "develop": ALWAYS, "stop": ALWAYS,
-    "rinse": ALWAYS, "fix": ("ready", "lead_in"),
-}  # fmt: skip
+    "sensitise": ("running",),
+    "drain": ALWAYS,
+    "expose": ALWAYS,
+    "develop": ALWAYS,
+    "stop": ALWAYS,
+    "rinse": ALWAYS,
+    "fix": ("ready", "lead_in"),
+}
 """In which phases of which stages of the trial processes white light would fog the plate."""
 ZONES = {"space": "go", "backspace": "undo", "1": "earlier", "f5": "mark", "left": "left", "right": "right"}
 
@@ -62,10 +70,14 @@ class Machine(RuleBasedStateMachine):
     def open(self) -> None:
         """Start the program."""
         self.session = Session(
-            clock=self.clock, watch=Watch(self.clock), writer=self.kept, voice=SilentVoice(),  # type: ignore[arg-type]
-            recogniser=Recogniser(ZONES.get, nudge_zones=frozenset()), new_id=self.new_id,
+            clock=self.clock,
+            watch=Watch(self.clock),
+            writer=self.kept,
+            voice=SilentVoice(),  # type: ignore[arg-type]
+            recogniser=Recogniser(ZONES.get, nudge_zones=frozenset()),
+            new_id=self.new_id,
             next_number=lambda bench: len(self.kept.files) + 1,
-        )  # fmt: skip
+        )
 
     def new_id(self, wall: float) -> str:
         """Return a new plate id."""
@@ -333,19 +345,29 @@ class Machine(RuleBasedStateMachine):
 
 def aged(before: PlateState, after: PlateState) -> PlateState:
     """The state before, with the readings that came since."""
-    return replace(before, temperatures=after.temperatures, humidity=after.humidity, wet_time=after.wet_time,
-                   refused=None)  # fmt: skip
+    return replace(
+        before,
+        temperatures=after.temperatures,
+        humidity=after.humidity,
+        wet_time=after.wet_time,
+        refused=None,
+    )
 
 
 TestMachine = Machine.TestCase
 TestMachine.settings = settings(
-    max_examples=examples(60), stateful_step_count=40,
+    max_examples=examples(60),
+    stateful_step_count=40,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much, HealthCheck.data_too_large],
-)  # fmt: skip
+)
 
 
 def test_the_machine_has_a_process_with_every_kind_of_end() -> None:
     """The trial process exercises each way a stage can end."""
     assert {stage["ends"] for stage in PROCESS["stages"]} == {
-        "by_eye", "on_time", "at_zero", "cleared", "exposure",
-    }  # fmt: skip
+        "by_eye",
+        "on_time",
+        "at_zero",
+        "cleared",
+        "exposure",
+    }

@@ -73,9 +73,10 @@ def test_no_strike_ends_a_stage_before_its_least_time(ends: str) -> None:
     timed = {"time": 60.0} if ends in ("on_time", "at_zero") else {"time": None}
     stages = [
         {**stage, **timed, "ends": ends, "at_least": 20.0, "clearing_factor": None}
-        if stage["name"] == "stop" else stage
+        if stage["name"] == "stop"
+        else stage
         for stage in PROCESS["stages"]
-    ]  # fmt: skip
+    ]
     hand = Hand(process={**PROCESS, "stages": stages})
     begun = hand.to_stage("stop")
     assert hand.go(begun + 19.5).refusal == "stop: 0:01 more"

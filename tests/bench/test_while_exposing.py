@@ -51,10 +51,13 @@ def test_the_words_follow_the_plan(plan: ExposurePlan | None, after: float, shap
 
 def test_how_to_uncap_is_told_before_the_lens_opens() -> None:
     """The hint of the exposure stands with the ready plate, where it can still be followed."""
-    process = {**PROCESS, "stages": [
-        {**stage, "hint": "Uncap at the call."} if stage["name"] == "expose" else stage
-        for stage in PROCESS["stages"]
-    ]}  # fmt: skip
+    process = {
+        **PROCESS,
+        "stages": [
+            {**stage, "hint": "Uncap at the call."} if stage["name"] == "expose" else stage
+            for stage in PROCESS["stages"]
+        ],
+    }
     hand = Hand(plan=ExposurePlan(seconds=8.0), process=process)
     hand.to_stage("ready")
     assert plate_view(hand.plate, 261.0).do == "Strike to expose 8 s. Uncap at the call."

@@ -118,9 +118,18 @@ def test_check_of_what_cannot_be_read_is_wrong_use(
 def test_times_follow_the_temperatures_given(capsys: pytest.CaptureFixture[str]) -> None:
     """Each stage's seconds are those of its own liquid's temperature, the wet time those of the air."""
     status, out, _ = run(
-        capsys, "process", "times", "clear-glass", "--temperature", "bath=10C,developer=68F", "--temperature",
-        "room=30C", "--humidity", "30", "--json",
-    )  # fmt: skip
+        capsys,
+        "process",
+        "times",
+        "clear-glass",
+        "--temperature",
+        "bath=10C,developer=68F",
+        "--temperature",
+        "room=30C",
+        "--humidity",
+        "30",
+        "--json",
+    )
     assert status == 0
     answer = json.loads(out)
     process = resources.load_process("clear-glass")
@@ -156,9 +165,10 @@ def test_a_process_without_a_wet_window_has_none(capsys: pytest.CaptureFixture[s
     status, out, _ = run(capsys, "process", "times", str(path), "--json")
     assert status == 0
     assert json.loads(out) == {
-        "process": "Dry", "wet_window": None,
+        "process": "Dry",
+        "wet_window": None,
         "stages": [{"stage": "rinse", "seconds": None, "ends": "by_eye"}],
-    }  # fmt: skip
+    }
 
 
 def test_times_in_words_say_what_is_an_estimate_and_what_is_outside(
@@ -176,13 +186,15 @@ def test_times_in_words_say_what_is_an_estimate_and_what_is_outside(
 @pytest.mark.parametrize(
     ("words", "phrase"),
     [
-        (["times", "tintipe"], "did you mean 'tintype'"), (["show", "tintipe"], "did you mean 'tintype'"),
+        (["times", "tintipe"], "did you mean 'tintype'"),
+        (["show", "tintipe"], "did you mean 'tintype'"),
         (["times", "tintype", "--temperature", "20"], "has no unit"),
         (["times", "tintype", "--temperature", "bat=20C"], "did you mean 'bath'"),
         (["times", "tintype", "--temperature", "bath="], "nothing is written"),
-        (["times", "tintype", "--humidity", "120"], "out of range"), (["shew"], "did you mean 'show'?"),
+        (["times", "tintype", "--humidity", "120"], "out of range"),
+        (["shew"], "did you mean 'show'?"),
     ],
-)  # fmt: skip
+)
 def test_wrong_use_is_told_on_standard_error(
     capsys: pytest.CaptureFixture[str], words: list[str], phrase: str
 ) -> None:

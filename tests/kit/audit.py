@@ -91,8 +91,11 @@ def _printed(at: int, text: str, pen: _Pen) -> list[Leak]:
     shown = "".join(c for c in text if c >= " " and c != "\x7f")
     if not shown:
         return []
-    wrong = [f"{name} {colour or 'own'}" for name, colour in (("text", pen.fore), ("ground", pen.back))
-             if colour != "red"]  # fmt: skip
+    wrong = [
+        f"{name} {colour or 'own'}"
+        for name, colour in (("text", pen.fore), ("ground", pen.back))
+        if colour != "red"
+    ]
     wrong += sorted(pen.odd)
     if _EMOJI.search(shown):
         wrong.append("an emoji has colours of its own")

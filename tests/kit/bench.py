@@ -66,9 +66,17 @@ def start(plate: str = "", number: int = 1, up: float = 0.0, **more: Any) -> ev.
     """Return the first line of a plate of the trial process."""
     members: dict[str, Any] = {"process": PROCESS, **more}
     return ev.PlateStarted(
-        n=1, at=at(up), up=up, plate=plate, number=number, schema=1, version="test", bench="b", boot="boot",
+        n=1,
+        at=at(up),
+        up=up,
+        plate=plate,
+        number=number,
+        schema=1,
+        version="test",
+        bench="b",
+        boot="boot",
         **members,
-    )  # fmt: skip
+    )
 
 
 def at(up: float) -> str:

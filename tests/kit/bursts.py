@@ -125,6 +125,12 @@ def presses(rng: random.Random) -> Burst:
 
 
 KINDS: dict[str, Callable[[random.Random], Burst]] = {
-    "held 250": held_250, "held 500": held_500, "held 660": held_660, "slap": slap, "chatter": chatter,
-    "torn": torn, "dead": dead, "presses": presses,
-}  # fmt: skip
+    "held 250": held_250,
+    "held 500": held_500,
+    "held 660": held_660,
+    "slap": slap,
+    "chatter": chatter,
+    "torn": torn,
+    "dead": dead,
+    "presses": presses,
+}

@@ -28,11 +28,22 @@ WORDS = f'{SCRIPT} & "quoted", it\'s\r\nsecond line\u2028\x00\x1b[31m {BIDI} \U0
 def worked(plate: str = FIRST, number: int = 12, **more: Any) -> list[ev.AnyEvent]:
     """Return the lines of a plate taken through every stage to the rack, and judged."""
     hand = Hand()
-    hand.new(0.0, plan=ExposurePlan(seconds=8.0), **{
-        "temperatures": {"bath": (18.5, "hand"), "room": (21.0, "hand")}, "humidity": (45.0, "hand"),
-        "subject": "Apple tree", "who": "Ida Tarn", "size": "13 × 18 cm", "lens": "portrait lens 210 mm",
-        "aperture": "f/4.5", "light": "open shade", "bottles": {"collodion": "C3"}, **more,
-    })  # fmt: skip
+    hand.new(
+        0.0,
+        plan=ExposurePlan(seconds=8.0),
+        **{
+            "temperatures": {"bath": (18.5, "hand"), "room": (21.0, "hand")},
+            "humidity": (45.0, "hand"),
+            "subject": "Apple tree",
+            "who": "Ida Tarn",
+            "size": "13 × 18 cm",
+            "lens": "portrait lens 210 mm",
+            "aperture": "f/4.5",
+            "light": "open shade",
+            "bottles": {"collodion": "C3"},
+            **more,
+        },
+    )
     hand.go(10.0, 30.0)  # coat, sensitise
     hand.do(120.0, want.ReadTemperature("bath", 19.5, "bath thermometer"))
     hand.go(255.0, 275.0, 280.0)  # drain, ready, lead-in

@@ -51,10 +51,19 @@ def at(up: float) -> str:
 def started(plate: str = PLATE, **more: Any) -> ev.PlateStarted:
     """Return the first line of a plate."""
     members: dict[str, Any] = {
-        "n": 1, "at": at(0.0), "up": 0.0, "plate": plate, "number": 7, "schema": 1, "version": "0.1.0",
-        "bench": BENCH, "boot": "boot-a", "process": PROCESS, "temperatures": {"bath": (18.5, "hand")},
+        "n": 1,
+        "at": at(0.0),
+        "up": 0.0,
+        "plate": plate,
+        "number": 7,
+        "schema": 1,
+        "version": "0.1.0",
+        "bench": BENCH,
+        "boot": "boot-a",
+        "process": PROCESS,
+        "temperatures": {"bath": (18.5, "hand")},
         **more,
-    }  # fmt: skip
+    }
     return ev.PlateStarted(**members)
 
 
@@ -95,19 +104,22 @@ def plate_events(plate: str = PLATE, **more: Any) -> list[ev.AnyEvent]:
         line(ev.StageStarted, 370.0, stage="dry", planned=None, celsius=20.0),
         line(ev.Racked, 372.0),
         line(ev.PlateEnded, 380.0, how="unvarnished"),
-        line(ev.Note, None, text="Ein Schleier links: \u201eBad zu warm?\u201c\n\u2028\u0000\"\\", about=19),
+        line(ev.Note, None, text='Ein Schleier links: \u201eBad zu warm?\u201c\n\u2028\u0000"\\', about=19),
         line(ev.Fault, None, name="fog", where="left edge"),
         line(ev.Rating, None, stars=3, exposure_stops=-0.5, best_strip=2),
         line(ev.Detail, None, key="scan", value="/scans/7.tif"),
-    ]  # fmt: skip
+    ]
 
 
 def marks(first: int, count: int, words: str = "") -> list[ev.AnyEvent]:
     """Return `count` events numbered from `first`; `words` makes them longer."""
     made: list[ev.AnyEvent] = []
     for n in range(first, first + count):
-        made.append(ev.Mark(n=n, at=at(n), up=float(n)) if not words
-                    else ev.Refused(n=n, at=at(n), up=float(n), intent="go", reason=words))  # fmt: skip
+        made.append(
+            ev.Mark(n=n, at=at(n), up=float(n))
+            if not words
+            else ev.Refused(n=n, at=at(n), up=float(n), intent="go", reason=words)
+        )
     return made
 
 
@@ -171,15 +183,20 @@ def eager_writer(home: Path, report: Callable[[Report], None], **options: Any) -
 # --- a program of its own that writes a plate, for the faults that come from outside -----------
 
 
-def child(home: Path, causes: int, *, wrap: Sequence[str] = (), env: dict[str, str] | None = None,
-          words: int = 0) -> subprocess.CompletedProcess[str]:  # fmt: skip
+def child(
+    home: Path, causes: int, *, wrap: Sequence[str] = (), env: dict[str, str] | None = None, words: int = 0
+) -> subprocess.CompletedProcess[str]:
     """Run this file as a program under `wrap`; it prints what is reported, one word group a line."""
     command = [*wrap, PYTHON, __file__, str(home), str(causes), str(words)]
     python_path = {"PYTHONPATH": os.pathsep.join(path for path in sys.path if path)}
     return subprocess.run(
-        command, capture_output=True, text=True, timeout=60, check=False,
+        command,
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
         env={**os.environ, **python_path, **(env or {})},
-    )  # fmt: skip
+    )
 
 
 def acknowledged(output: str) -> int:

@@ -85,46 +85,78 @@ def attributes(state: PlateState) -> dict[str, Any]:
     """Return the state of a plate."""
     ended, refused, plan = state.ended, state.refused, state.plan
     return {
-        "plate": state.plate, "number": state.number, "index": state.index, "stage": state.stage.name,
-        "phase": state.phase, "since": state.since, "lead_seconds": state.lead_seconds,
+        "plate": state.plate,
+        "number": state.number,
+        "index": state.index,
+        "stage": state.stage.name,
+        "phase": state.phase,
+        "since": state.since,
+        "lead_seconds": state.lead_seconds,
         "parts": [[part.started, part.planned, part.ended] for part in state.parts],
-        "cleared_at": state.cleared_at, "held": state.held, "racked": state.racked,
-        "on_bench": state.on_bench, "celsius_at_start": state.celsius_at_start,
+        "cleared_at": state.cleared_at,
+        "held": state.held,
+        "racked": state.racked,
+        "on_bench": state.on_bench,
+        "celsius_at_start": state.celsius_at_start,
         "temperatures": {source: list(trace) for source, trace in sorted(state.temperatures.items())},
         "humidity": list(state.humidity),
-        "plan": None if plan is None else {
-            "seconds": plan.seconds, "steps": plan.steps, "between": plan.between, "pops": plan.pops,
+        "plan": None
+        if plan is None
+        else {
+            "seconds": plan.seconds,
+            "steps": plan.steps,
+            "between": plan.between,
+            "pops": plan.pops,
             "recycle": plan.recycle,
         },
-        "aperture": state.aperture, "wet_time": state.wet_time, "wet_from": state.wet_from,
+        "aperture": state.aperture,
+        "wet_time": state.wet_time,
+        "wet_from": state.wet_from,
         "wet_until": state.wet_until,
         "done": [
             {
-                "stage": done.stage, "started": done.started, "ended": done.ended, "planned": done.planned,
-                "how": done.how, "celsius": done.celsius, "cleared": done.cleared, "exposed": done.exposed,
-                "strips": done.strips, "seconds": done.seconds,
+                "stage": done.stage,
+                "started": done.started,
+                "ended": done.ended,
+                "planned": done.planned,
+                "how": done.how,
+                "celsius": done.celsius,
+                "cleared": done.cleared,
+                "exposed": done.exposed,
+                "strips": done.strips,
+                "seconds": done.seconds,
             }
             for done in state.done
         ],
         "automatic_at": state.automatic_at,
-        "refused": None if refused is None else {
-            "intent": refused[0], "reason": refused[1], "instant": refused[2],
+        "refused": None
+        if refused is None
+        else {
+            "intent": refused[0],
+            "reason": refused[1],
+            "instant": refused[2],
         },
         "estimated": state.estimated,
         "ended": None if ended is None else {"how": ended.how, "reason": ended.reason, "at": ended.at},
-        "marks": state.marks, "lines": len(state.lines), "last_n": state.last_n, "pace": state.pace,
-    }  # fmt: skip
+        "marks": state.marks,
+        "lines": len(state.lines),
+        "last_n": state.last_n,
+        "pace": state.pace,
+    }
 
 
 def derived(state: PlateState) -> dict[str, Any]:
     """Return the times that follow from a state, and the light at a few fixed instants."""
     looked = [state.since + after for after in AFTER]
     return {
-        "zero": clocks.zero(state), "automatic_zero": clocks.automatic_zero(state),
-        "planned": clocks.planned(state), "dry_instant": clocks.dry_instant(state),
-        "sensitive": light.sensitive(state), "light": [light.plate_light(state, now) for now in looked],
+        "zero": clocks.zero(state),
+        "automatic_zero": clocks.automatic_zero(state),
+        "planned": clocks.planned(state),
+        "dry_instant": clocks.dry_instant(state),
+        "sensitive": light.sensitive(state),
+        "light": [light.plate_light(state, now) for now in looked],
         "exposed": [exposure.exposed(state, now) for now in looked] if state.parts else None,
-    }  # fmt: skip
+    }
 
 
 GROWING = ("temperatures", "humidity", "done", "marks")

@@ -26,11 +26,20 @@ LATE_DRAIN, LATE_CLEARING = 550.0, 380.0
 def forgotten(away: bool = False, **more: Any) -> list[ev.AnyEvent]:
     """Return the lines of a finished plate: its drain 9:10 long, its clearing 6:20, dried over night."""
     hand = Hand()
-    hand.new(0.0, plan=ExposurePlan(seconds=8.0), timed="away" if away else "here", **{
-        "temperatures": {"bath": (18.5, "hand"), "room": (21.0, "hand")}, "humidity": (45.0, "hand"),
-        "subject": "Apple tree", "lens": "portrait lens 210 mm", "aperture": "f/4.5",
-        "bottles": {"collodion": "C3"}, **more,
-    })  # fmt: skip
+    hand.new(
+        0.0,
+        plan=ExposurePlan(seconds=8.0),
+        timed="away" if away else "here",
+        **{
+            "temperatures": {"bath": (18.5, "hand"), "room": (21.0, "hand")},
+            "humidity": (45.0, "hand"),
+            "subject": "Apple tree",
+            "lens": "portrait lens 210 mm",
+            "aperture": "f/4.5",
+            "bottles": {"collodion": "C3"},
+            **more,
+        },
+    )
     hand.go(10.0, 30.0)
     hand.do(120.0, want.ReadTemperature("bath", 19.5, "bath thermometer"))
     drained = 240.0 + LATE_DRAIN

@@ -76,9 +76,12 @@ async def make_sensitive(hand: Looker) -> None:
 
 
 def looking(
-    home: Path, then: Callable[[Looker], Awaitable[None]], text: str | None = "",
-    size: tuple[int, int] = (80, 24), begin: Callable[[Tool], None] | None = None,
-) -> None:  # fmt: skip
+    home: Path,
+    then: Callable[[Looker], Awaitable[None]],
+    text: str | None = "",
+    size: tuple[int, int] = (80, 24),
+    begin: Callable[[Tool], None] | None = None,
+) -> None:
     """Open the tool on its log and do something; `text` None opens it at home instead."""
 
     async def run() -> None:

@@ -28,9 +28,18 @@ from darkroom.resources import load_process
 
 WHO = "Ottilie Brandwein"
 PROCESSES = ("clear-glass", "black-glass", "tintype", "negative")
-SUBJECTS = ("the mill at Hagenau", "ferns", "Aunt Wilma", "the ferryman", "still life with jugs",
-            "the old weir", "an orchard", "the smith's hands", "market square",
-            "a chair by the window")  # fmt: skip
+SUBJECTS = (
+    "the mill at Hagenau",
+    "ferns",
+    "Aunt Wilma",
+    "the ferryman",
+    "still life with jugs",
+    "the old weir",
+    "an orchard",
+    "the smith's hands",
+    "market square",
+    "a chair by the window",
+)
 FAULTS = ("fog", "comets", "oyster stains", "veil", "lines", "thin", "drying marks")
 PLACES: tuple[str | None, ...] = ("upper left corner", "lower right corner", "left edge", "centre", None)
 PLATES_A_FIXER = 40
@@ -80,10 +89,15 @@ def season(plates: int, seed: int = 1, days: int = 200) -> Iterator[Made]:
 
 def _plate(
     rng: random.Random, number: int, begun: datetime, season_share: float, process: Process, plain: Any
-) -> Made:  # fmt: skip
+) -> Made:
     warm = 12 + 13 * math.sin(math.pi * season_share) + rng.gauss(0, 2)
-    celsius = {"room": warm, "bath": warm - rng.random(), "developer": warm + rng.gauss(0, 0.7),
-               "water": 14.0, "fixer": warm}  # fmt: skip
+    celsius = {
+        "room": warm,
+        "bath": warm - rng.random(),
+        "developer": warm + rng.gauss(0, 0.7),
+        "water": 14.0,
+        "fixer": warm,
+    }
     celsius = {source: round(max(4.0, value), 1) for source, value in celsius.items()}
     read = rng.random() < 0.85
     used = (number - 1) % PLATES_A_FIXER
@@ -91,13 +105,24 @@ def _plate(
     seconds = rng.choice((2.0, 4.0, 6.0, 8.0, 12.0, 16.0))
     plate_id = paths.new_plate_id(begun, rng)
     hand.say(
-        ev.PlateStarted, plate=plate_id, number=number, schema=1, version="0.1.0", bench=BENCH, boot=BOOT,
-        process=plain, plan=ExposurePlan(seconds=seconds), who=WHO, subject=rng.choice(SUBJECTS),
-        size="18 x 24 cm", lens="the brass portrait lens", aperture="f/5.6",
+        ev.PlateStarted,
+        plate=plate_id,
+        number=number,
+        schema=1,
+        version="0.1.0",
+        bench=BENCH,
+        boot=BOOT,
+        process=plain,
+        plan=ExposurePlan(seconds=seconds),
+        who=WHO,
+        subject=rng.choice(SUBJECTS),
+        size="18 x 24 cm",
+        lens="the brass portrait lens",
+        aperture="f/5.6",
         bottles={"fixer": f"F{1 + (number - 1) // PLATES_A_FIXER}"},
         temperatures={source: (value, "hand" if read else "assumed") for source, value in celsius.items()},
         humidity=(round(rng.uniform(35, 80)), "hand" if read else "assumed"),
-    )  # fmt: skip
+    )
     abandoned = rng.random() < 0.02
     wet_from, wet = 0.0, 0.0
     for index, stage in enumerate(process.stages):
@@ -119,9 +144,14 @@ def _plate(
 
 
 def _stage(
-    rng: random.Random, hand: _Hand, process: Process, index: int, celsius: dict[str, float],
-    seconds: float, used: int,
-) -> None:  # fmt: skip
+    rng: random.Random,
+    hand: _Hand,
+    process: Process,
+    index: int,
+    celsius: dict[str, float],
+    seconds: float,
+    used: int,
+) -> None:
     stage = process.stages[index]
     heat = celsius.get(stage.at or "", 20.0)
     planned = timing.stage_seconds(process, index, heat) if stage.ends in ("on_time", "at_zero") else None

@@ -59,14 +59,22 @@ class Server:
         """Start the server and wait until it answers."""
         self.process = subprocess.Popen(
             [
-                "pulseaudio", "-n", "--daemonize=no", "--exit-idle-time=-1", "--disable-shm=yes",
-                "--realtime=yes", "--high-priority=yes", "--log-level=error",
+                "pulseaudio",
+                "-n",
+                "--daemonize=no",
+                "--exit-idle-time=-1",
+                "--disable-shm=yes",
+                "--realtime=yes",
+                "--high-priority=yes",
+                "--log-level=error",
                 "--load=module-native-protocol-unix",
                 f"--load=module-null-sink sink_name=cue rate={RATE} channels=1",
             ],
-            env={**os.environ, **self.env}, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
+            env={**os.environ, **self.env},
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
             start_new_session=True,
-        )  # fmt: skip
+        )
         assert wait_for(self._answers, 8.0), "the sound server does not answer"
 
     def _answers(self) -> bool:
@@ -100,10 +108,20 @@ class Capture:
         self.of = server.process
         self._chunks: list[tuple[float, int, bytes]] = []
         self._process = subprocess.Popen(
-            ["parec", "--device=cue.monitor", "--format=s16le", f"--rate={RATE}", "--channels=1",
-             f"--latency-msec={LATENCY * 1000:.0f}", "--raw"],
-            env={**os.environ, **server.env}, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, bufsize=0,
-        )  # fmt: skip
+            [
+                "parec",
+                "--device=cue.monitor",
+                "--format=s16le",
+                f"--rate={RATE}",
+                "--channels=1",
+                f"--latency-msec={LATENCY * 1000:.0f}",
+                "--raw",
+            ],
+            env={**os.environ, **server.env},
+            stdout=subprocess.PIPE,
+            stderr=subprocess.DEVNULL,
+            bufsize=0,
+        )
         threading.Thread(target=self._read, daemon=True).start()
         # A null sink wakes twice a second until a client asks for more.
         assert wait_for(lambda: len(self._chunks) > 200, 15.0), "nothing is recorded"

@@ -42,9 +42,16 @@ KEYS: dict[str, bytes] = {
 """What a terminal sends for a key, by the toolkit's name of it (xterm's control sequences)."""
 
 _CLEARED = (
-    "NO_COLOR", "FORCE_COLOR", "COLORTERM", "TERM_PROGRAM", "WT_SESSION", "TEXTUAL", "LC_ALL",
-    "COLUMNS", "LINES",  # a test runner's own size would count for more than the terminal's
-)  # fmt: skip
+    "NO_COLOR",
+    "FORCE_COLOR",
+    "COLORTERM",
+    "TERM_PROGRAM",
+    "WT_SESSION",
+    "TEXTUAL",
+    "LC_ALL",
+    "COLUMNS",
+    "LINES",  # a test runner's own size would count for more than the terminal's
+)
 """Variables of the test runner that the program must not inherit."""
 
 

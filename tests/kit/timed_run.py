@@ -60,9 +60,16 @@ class Timing:
 
 
 def run(
-    server: Server, capture: Capture, folder: Path, *, count: int, spacing: float,
-    busy: int = 0, deaf: float = 0.0, begin: float = 2.5,
-) -> Timing:  # fmt: skip
+    server: Server,
+    capture: Capture,
+    folder: Path,
+    *,
+    count: int,
+    spacing: float,
+    busy: int = 0,
+    deaf: float = 0.0,
+    begin: float = 2.5,
+) -> Timing:
     """Run it with `busy` endless processes beside it; the terminal stops reading for `deaf` seconds."""
     path = folder / "run.txt"
     hogs = [subprocess.Popen([sys.executable, "-c", BUSY]) for _ in range(busy)]
@@ -100,10 +107,13 @@ def _in_terminal(server: Server, arguments: list[str], deaf: float, begin: float
     fcntl.ioctl(child, termios.TIOCSWINSZ, struct.pack("HHHH", 35, 120, 0, 0))
     script = str(Path(__file__).with_name("redraw.py"))
     process = subprocess.Popen(
-        [sys.executable, script, *arguments], stdin=child, stdout=child, stderr=child,
+        [sys.executable, script, *arguments],
+        stdin=child,
+        stdout=child,
+        stderr=child,
         env={**os.environ, **server.env, "TERM": "xterm-256color", "COLUMNS": "120", "LINES": "35"},
         start_new_session=True,
-    )  # fmt: skip
+    )
     os.close(child)
     deaf_from = time.monotonic() + begin + 3.0
     try:

@@ -15,10 +15,22 @@ def plate(name: str, **more: Any) -> PlateFacts:
 
 def stage(name: str, seconds: float, stars: int | None = None, **more: Any) -> StageFacts:
     """Return a development that a strike ended, at a developer that was read."""
-    return StageFacts(**{
-        "path": name, "plate": name, "process": "Trial", "stars": stars, "stage": "develop", "ends": "by_eye",
-        "how": "strike", "seconds": seconds, "source": "developer", "celsius": 20.0, "origin": "hand", **more,
-    })  # fmt: skip
+    return StageFacts(
+        **{
+            "path": name,
+            "plate": name,
+            "process": "Trial",
+            "stars": stars,
+            "stage": "develop",
+            "ends": "by_eye",
+            "how": "strike",
+            "seconds": seconds,
+            "source": "developer",
+            "celsius": 20.0,
+            "origin": "hand",
+            **more,
+        }
+    )
 
 
 def rows(plates: Iterable[PlateFacts] = (), stages: Iterable[StageFacts] = (), **more: Any) -> Rows:

@@ -83,12 +83,16 @@ def compare(home: Path, plates: int) -> dict[str, float]:
         check = took(catalogue.check)
     bare.close()
     found = {
-        "fill": fill, "fill_with_two": helped, "fill_floor": floor_fill, "check": check,
-        "first_page": statistics.median(first), "first_page_floor": statistics.median(first_floor),
+        "fill": fill,
+        "fill_with_two": helped,
+        "fill_floor": floor_fill,
+        "check": check,
+        "first_page": statistics.median(first),
+        "first_page_floor": statistics.median(first_floor),
         "typed_p99": statistics.quantiles(typed, n=100)[98],
         "typed_floor_p99": statistics.quantiles(typed_floor, n=100)[98],
         "first_page_after_one": statistics.median(one_more),
-    }  # fmt: skip
+    }
     return {name: value * 1000 for name, value in found.items()}
 
 
@@ -123,15 +127,37 @@ def measure(short: bool = False) -> list[Any]:
     note = f"{plates} plates; with a second process {found['fill_with_two']:.0f} ms"
     return [
         m.Row("catalogue: filled from the journals", fill, floor, 2 * floor, "ms", note),
-        m.Row("catalogue: first page", found["first_page"], found["first_page_floor"],
-              found["first_page_floor"] + 100, "ms", "the screen's start comes on top"),
-        m.Row("catalogue: filter as you type, p99", found["typed_p99"], found["typed_floor_p99"],
-              found["typed_floor_p99"] + 50, "ms"),
-        m.Row("catalogue: first page after one new line", found["first_page_after_one"], found["first_page"],
-              found["first_page"] + 100, "ms"),
-        m.Row("catalogue: check of every file", found["check"], 0.0, 2000.0, "ms",
-              "a line by hand shows within 2 s"),
-    ]  # fmt: skip
+        m.Row(
+            "catalogue: first page",
+            found["first_page"],
+            found["first_page_floor"],
+            found["first_page_floor"] + 100,
+            "ms",
+            "the screen's start comes on top",
+        ),
+        m.Row(
+            "catalogue: filter as you type, p99",
+            found["typed_p99"],
+            found["typed_floor_p99"],
+            found["typed_floor_p99"] + 50,
+            "ms",
+        ),
+        m.Row(
+            "catalogue: first page after one new line",
+            found["first_page_after_one"],
+            found["first_page"],
+            found["first_page"] + 100,
+            "ms",
+        ),
+        m.Row(
+            "catalogue: check of every file",
+            found["check"],
+            0.0,
+            2000.0,
+            "ms",
+            "a line by hand shows within 2 s",
+        ),
+    ]
 
 
 def main() -> int:

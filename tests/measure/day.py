@@ -30,9 +30,14 @@ def measure(short: bool = False, argv: object = None) -> list[m.Row]:
 
     clock = HandClock()
     session = Session(
-        clock=clock, watch=Watch(clock), writer=MemoryJournal(), voice=SilentVoice(),
-        recogniser=Recogniser({"space": "go"}.get), new_id=lambda wall: "plate1", next_number=lambda bench: 1,
-    )  # fmt: skip
+        clock=clock,
+        watch=Watch(clock),
+        writer=MemoryJournal(),
+        voice=SilentVoice(),
+        recogniser=Recogniser({"space": "go"}.get),
+        new_id=lambda wall: "plate1",
+        next_number=lambda bench: 1,
+    )
     session.put_on(start(up=clock.up()))
     session.intend(want.Go(plate="plate1", number=1))
     begun = clock.up()

@@ -33,9 +33,14 @@ DAY = "2026-03-01"
 def stage_ended(n: int) -> ev.StageEnded:
     """Return an event of the usual length."""
     return ev.StageEnded(
-        n=n, at=f"2026-03-01T13:{n // 60 % 60:02d}:{n % 60:02d}.123+01:00", up=1000.0 + n, stage="sensitise",
-        seconds=211.532, planned=210.0, how="strike",
-    )  # fmt: skip
+        n=n,
+        at=f"2026-03-01T13:{n // 60 % 60:02d}:{n % 60:02d}.123+01:00",
+        up=1000.0 + n,
+        stage="sensitise",
+        seconds=211.532,
+        planned=210.0,
+        how="strike",
+    )
 
 
 def floor(folder: Path, batch: list[bytes]) -> list[float]:

@@ -250,12 +250,17 @@ def compare(home: Path, plates: int, times: int) -> dict[str, float]:
         small = memory(prepared(Path(name) / "home", FEW), FEW)
     large = memory(home, plates)
     return {
-        "empty": 1000 * m.middle(starts), "first_page_sql": 1000 * m.middle(sql),
-        "first_page": 1000 * m.middle(opens), "typed_sql_p99": 1000 * m.percentile(alone, 0.99),
-        "typed_p99": 1000 * m.percentile(keys, 0.99), "typed_p50": 1000 * m.middle(keys),
-        "first_page_after_one": 1000 * m.middle(after), "new_plate_shown": 1000 * m.middle(seen),
-        "memory": large, "memory_few": small,
-    }  # fmt: skip
+        "empty": 1000 * m.middle(starts),
+        "first_page_sql": 1000 * m.middle(sql),
+        "first_page": 1000 * m.middle(opens),
+        "typed_sql_p99": 1000 * m.percentile(alone, 0.99),
+        "typed_p99": 1000 * m.percentile(keys, 0.99),
+        "typed_p50": 1000 * m.middle(keys),
+        "first_page_after_one": 1000 * m.middle(after),
+        "new_plate_shown": 1000 * m.middle(seen),
+        "memory": large,
+        "memory_few": small,
+    }
 
 
 def rows(found: dict[str, float], plates: int) -> list[m.Row]:
@@ -263,15 +268,39 @@ def rows(found: dict[str, float], plates: int) -> list[m.Row]:
     start, page, sql = found["empty"], found["first_page"], found["typed_sql_p99"]
     base = found["first_page_sql"] + 1.3 * start
     return [
-        m.Row("review: first page of the list", page, base, base, "ms",
-              f"{plates} plates; the floor is SQL {found['first_page_sql']:.1f} and 1.3 × {start:.0f}"),
-        m.Row("review: filter as you type, p99", found["typed_p99"], sql, sql + 50, "ms",
-              f"key to screen; p50 {found['typed_p50']:.0f}"),
-        m.Row("review: first page after one new plate", found["first_page_after_one"], page, page + 100, "ms",
-              f"the plate itself shown after {found['new_plate_shown']:.0f}"),
-        m.Row("review: memory, scrolled and filtered", found["memory"], found["memory_few"],
-              1.2 * found["memory_few"], "MB", f"the floor is with {FEW} plates"),
-    ]  # fmt: skip
+        m.Row(
+            "review: first page of the list",
+            page,
+            base,
+            base,
+            "ms",
+            f"{plates} plates; the floor is SQL {found['first_page_sql']:.1f} and 1.3 × {start:.0f}",
+        ),
+        m.Row(
+            "review: filter as you type, p99",
+            found["typed_p99"],
+            sql,
+            sql + 50,
+            "ms",
+            f"key to screen; p50 {found['typed_p50']:.0f}",
+        ),
+        m.Row(
+            "review: first page after one new plate",
+            found["first_page_after_one"],
+            page,
+            page + 100,
+            "ms",
+            f"the plate itself shown after {found['new_plate_shown']:.0f}",
+        ),
+        m.Row(
+            "review: memory, scrolled and filtered",
+            found["memory"],
+            found["memory_few"],
+            1.2 * found["memory_few"],
+            "MB",
+            f"the floor is with {FEW} plates",
+        ),
+    ]
 
 
 def measure(short: bool = False) -> list[m.Row]:

@@ -225,8 +225,11 @@ def first_frame(table: Table, runs: int) -> None:
             begun = time.monotonic()
             process = subprocess.Popen(
                 [sys.executable, str(script), kind, str(out)],
-                stdin=child, stdout=child, stderr=child, start_new_session=True,
-            )  # fmt: skip
+                stdin=child,
+                stdout=child,
+                stderr=child,
+                start_new_session=True,
+            )
             os.close(child)
             _drain(main, process)
             if run >= 2:

@@ -19,9 +19,14 @@ def once(argv: Sequence[str]) -> float:
 
 def measure(short: bool = False, argv: Sequence[str] | None = None) -> list[m.Row]:
     """Start each program in turn, several times; compare medians."""
-    programs = {"start to first frame": argv} if argv else {
-        "start to first frame, bench": m.BENCH, "start to first frame, home": m.HOME,
-    }  # fmt: skip
+    programs = (
+        {"start to first frame": argv}
+        if argv
+        else {
+            "start to first frame, bench": m.BENCH,
+            "start to first frame, home": m.HOME,
+        }
+    )
     times: dict[str, list[float]] = {name: [] for name in programs}
     floor: list[float] = []
     once(m.EMPTY)

@@ -66,13 +66,26 @@ def measure(short: bool = False) -> list[Any]:
     with tempfile.TemporaryDirectory() as name:
         found = compare(Path(name), plates)
     return [
-        m.Row("trends: read", found["read"], found["read_floor"], 3 * found["read_floor"], "ms",
-              f"{plates} plates"),
-        m.Row("trends: worked out", found["worked_out"], 0.0, 2000 * plates / 100_000, "ms",
-              "2 s for 100,000"),
-        m.Row("trends: the largest plot at 200 x 56", found["plot_200"], 0.0, 100.0, "ms",
-              f"at 80 x 20 {found['plot_80']:.0f} ms"),
-    ]  # fmt: skip
+        m.Row(
+            "trends: read",
+            found["read"],
+            found["read_floor"],
+            3 * found["read_floor"],
+            "ms",
+            f"{plates} plates",
+        ),
+        m.Row(
+            "trends: worked out", found["worked_out"], 0.0, 2000 * plates / 100_000, "ms", "2 s for 100,000"
+        ),
+        m.Row(
+            "trends: the largest plot at 200 x 56",
+            found["plot_200"],
+            0.0,
+            100.0,
+            "ms",
+            f"at 80 x 20 {found['plot_80']:.0f} ms",
+        ),
+    ]
 
 
 def main() -> int:

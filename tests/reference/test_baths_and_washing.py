@@ -49,9 +49,17 @@ def whole_time(process: Process, stage: str, seen: float) -> float:
     """Return the whole seconds the bench gives a stage that was struck `seen` seconds after its start."""
     stamp = "2026-03-01T12:00:00.000+00:00"
     began = ev.PlateStarted(
-        n=1, at=stamp, up=0.0, plate="p", number=1, schema=1, version="0", bench="b", boot="b",
+        n=1,
+        at=stamp,
+        up=0.0,
+        plate="p",
+        number=1,
+        schema=1,
+        version="0",
+        bench="b",
+        boot="b",
         process=to_plain(process),
-    )  # fmt: skip
+    )
     started = ev.StageStarted(n=2, at=stamp, up=100.0, stage=stage, planned=None, celsius=20.0)
     cleared = ev.Cleared(n=3, at=stamp, up=100.0 + seen, stage=stage, seconds=seen)
     zero = clocks.zero(fold([began, started, cleared]))

@@ -25,8 +25,12 @@ def _left_behind(home: Path, without: str) -> str:
     stages = [stage for stage in PROCESS["stages"] if stage["name"] != without]
     first, *rest = state.lines
     now = datetime.now(UTC).astimezone()
-    changed: dict[str, Any] = {"process": {**PROCESS, "stages": stages}, "bench": paths.bench_id(),
-                               "plate": plate, "at": now.isoformat(timespec="milliseconds")}  # fmt: skip
+    changed: dict[str, Any] = {
+        "process": {**PROCESS, "stages": stages},
+        "bench": paths.bench_id(),
+        "plate": plate,
+        "at": now.isoformat(timespec="milliseconds"),
+    }
     path = paths.plate_path(home, plate, now.date().isoformat())
     path.parent.mkdir(parents=True)
     told = [msgspec.structs.replace(first, **changed), *rest]

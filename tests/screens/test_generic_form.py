@@ -12,12 +12,14 @@ from darkroom.screens.widgets.rows import width
 
 def mixed_form() -> Form:
     """Return a form with a closed choice, a pick list, a checked text and a free one."""
-    return Form([
-        Field("light", "light", options=("", "sun", "shade"), closed=True, empty="not said"),
-        Field("where", "where", options=("left", "right")),
-        Field("time", "time", check=duration),
-        Field("note", "note", max_length=5),
-    ])  # fmt: skip
+    return Form(
+        [
+            Field("light", "light", options=("", "sun", "shade"), closed=True, empty="not said"),
+            Field("where", "where", options=("left", "right")),
+            Field("time", "time", check=duration),
+            Field("note", "note", max_length=5),
+        ]
+    )
 
 
 def type_into(form: Form, text: str) -> None:

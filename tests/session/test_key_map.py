@@ -62,11 +62,12 @@ def _board(
 
 FULL = _board(
     [
-        ("escape", 0.0, -1.5), ("delete", 15.25, 1),
+        ("escape", 0.0, -1.5),
+        ("delete", 15.25, 1),
         *((f"f{n}", n + 1 + 0.5 * ((n - 1) // 4), -1.5) for n in range(1, 13)),
     ],
     (15.25, 4),
-)  # fmt: skip
+)
 NOTEBOOK = _board(
     [("escape", 0.0, -1), *((f"f{n}", n * 1.07, -1) for n in range(1, 13)), ("delete", 13.9, -1)], (12.5, 4)
 )
@@ -85,17 +86,20 @@ def _near(board: dict[str, tuple[float, float]]) -> set[frozenset[str]]:
     zones = [zone for zone in DEFAULT if zone not in ("left", "right", "up", "down")] + ["arrows"]
     keys = dict(DEFAULT) | {"arrows": ("left", "right", "up", "down")}
     return {
-        frozenset((a, b)) for a, b in itertools.combinations(zones, 2)
+        frozenset((a, b))
+        for a, b in itertools.combinations(zones, 2)
         if min(_apart(key, other, board) for key in keys[a] for other in keys[b]) < 3.0
-    }  # fmt: skip
+    }
 
 
 @pytest.mark.parametrize(
     ("board", "known"),
-    [(FULL, {"earlier menu", "earlier mark", "mark undo", "arrows undo"}),
-     (NOTEBOOK, {"earlier menu", "earlier mark", "mark undo"})],
+    [
+        (FULL, {"earlier menu", "earlier mark", "mark undo", "arrows undo"}),
+        (NOTEBOOK, {"earlier menu", "earlier mark", "mark undo"}),
+    ],
     ids=["full size", "notebook"],
-)  # fmt: skip
+)
 def test_go_lies_three_keys_from_everything(board: dict[str, tuple[float, float]], known: set[str]) -> None:
     """What moves a plate on lies three key pitches from every other zone.
 
@@ -156,8 +160,10 @@ def test_our_names_are_the_toolkits() -> None:
     ("text", "telling"),
     [
         ("mark: b\n", "keys.yaml:1: mark: the key 'b' is also in 'go', by default: write that zone too"),
-        ("go: [space]\nundo:\n  - backspace\n  - space\n",
-         "keys.yaml:2: undo: the key 'space' is also in 'go', on line 1"),
+        (
+            "go: [space]\nundo:\n  - backspace\n  - space\n",
+            "keys.yaml:2: undo: the key 'space' is also in 'go', on line 1",
+        ),
         ("undoo: f9\n", "keys.yaml:1: undoo: unknown zone 'undoo' (did you mean 'undo'?)"),
         ("go: [spacebar]\n", "keys.yaml:1: go[1]: 'spacebar' is no key (did you mean 'space'?)"),
         ("\nundo:\n- backspce\n", "keys.yaml:3: undo[1]: 'backspce' is no key (did you mean 'backspace'?)"),
@@ -169,7 +175,7 @@ def test_our_names_are_the_toolkits() -> None:
         ("go: x\ngo: c\n", "stands twice"),
         ("go: &a [x]\nundo: *a\n", "an alias"),
     ],
-)  # fmt: skip
+)
 def test_a_wrong_file_is_told(text: str, telling: str) -> None:
     """Each mistake names file, line and key, and the nearest right word."""
     with pytest.raises(SettingsError) as raised:
@@ -208,11 +214,21 @@ def test_a_list_takes_the_zones_of_the_key_map_first() -> None:
     """Go chooses, undo and menu go back, arrows move; a key that the map gives to go is no arrow there."""
     zone = list_zones(read("go: [f13, up]\nup: []\nmark: [home]\n", "keys.yaml").zone_of)
     assert [zone(key) for key in ("f13", "up", "space", "backspace", "escape")] == [
-        "go", "go", None, "back", "back",
-    ]  # fmt: skip
+        "go",
+        "go",
+        None,
+        "back",
+        "back",
+    ]
     assert [zone(key) for key in ("enter", "down", "left", "right", "home", "end", "1")] == [
-        "sure", "down", "up", "down", "first", "last", None,
-    ]  # fmt: skip
+        "sure",
+        "down",
+        "up",
+        "down",
+        "first",
+        "last",
+        None,
+    ]
 
 
 @pytest.mark.parametrize(("go_keys", "sure"), [("space", "enter"), ("enter", "y"), ("[enter, y]", "insert")])
@@ -235,5 +251,10 @@ def test_keys_of_a_form_type_unless_they_cannot() -> None:
         ("f9", False),
     ]
     assert [form_key(zone_of, key, printable) for key, printable in pressed] == [
-        "b", "enter", "backspace", "escape", "down", "f9",
-    ]  # fmt: skip
+        "b",
+        "enter",
+        "backspace",
+        "escape",
+        "down",
+        "f9",
+    ]

@@ -20,10 +20,17 @@ def plates(path: Path) -> list[str]:
 
 @pytest.mark.parametrize(
     ("words", "expected"),
-    [(["12"], [FIRST]), ([SECOND, "12"], [FIRST, SECOND]), (["12", FIRST], [FIRST]),
-     (["--day", DAY], [FIRST, SECOND]), (["--day", NEXT_DAY], [EVIL]), (["--all"], [FIRST, SECOND, EVIL]),
-     (["--find", f"on:{DAY}"], [FIRST, SECOND]), (["--find", f"since:{NEXT_DAY}"], [EVIL])],
-)  # fmt: skip
+    [
+        (["12"], [FIRST]),
+        ([SECOND, "12"], [FIRST, SECOND]),
+        (["12", FIRST], [FIRST]),
+        (["--day", DAY], [FIRST, SECOND]),
+        (["--day", NEXT_DAY], [EVIL]),
+        (["--all"], [FIRST, SECOND, EVIL]),
+        (["--find", f"on:{DAY}"], [FIRST, SECOND]),
+        (["--find", f"since:{NEXT_DAY}"], [EVIL]),
+    ],
+)
 def test_the_plates_that_are_asked_for(
     season: Path, out: Path, export, words: list[str], expected: list[str]
 ) -> None:
@@ -34,13 +41,20 @@ def test_the_plates_that_are_asked_for(
 
 @pytest.mark.parametrize(
     ("words", "status", "message"),
-    [([], 2, "one of the four"), (["12", "--all"], 2, "one of the four"),
-     (["--day", DAY, "--all"], 2, "one of the four"), (["--day", "yesterday"], 2, "no date"),
-     (["--day", "1999-01-01"], 1, "no plates of 1999-01-01"), (["99"], 1, "no plate '99'"),
-     (["2026"], 2, "several plates"), (["--find", "stars:9"], 2, "--find: stars"),
-     (["--find", "zzzz"], 1, "no plate answers"), (["--find", "a", "--all"], 2, "one of the four"),
-     (["--all", "--rehearsals"], 1, "no rehearsals")],
-)  # fmt: skip
+    [
+        ([], 2, "one of the four"),
+        (["12", "--all"], 2, "one of the four"),
+        (["--day", DAY, "--all"], 2, "one of the four"),
+        (["--day", "yesterday"], 2, "no date"),
+        (["--day", "1999-01-01"], 1, "no plates of 1999-01-01"),
+        (["99"], 1, "no plate '99'"),
+        (["2026"], 2, "several plates"),
+        (["--find", "stars:9"], 2, "--find: stars"),
+        (["--find", "zzzz"], 1, "no plate answers"),
+        (["--find", "a", "--all"], 2, "one of the four"),
+        (["--all", "--rehearsals"], 1, "no rehearsals"),
+    ],
+)
 def test_a_wrong_question_has_a_clear_answer(
     season: Path, out: Path, export, words: list[str], status: int, message: str
 ) -> None:

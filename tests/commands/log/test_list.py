@@ -37,9 +37,10 @@ def test_each_filter_leaves_what_its_journals_say(capsys: Capture, plates: list[
         plate for plate, lines in lines_of.items() if "tintype" in lines[0]["process"]["name"].lower()
     }
     assert names("--fault", "drying") == {
-        plate for plate, lines in lines_of.items()
+        plate
+        for plate, lines in lines_of.items()
         if any(line["event"] == "fault" and "drying" in line["name"] for line in lines)
-    }  # fmt: skip
+    }
     assert names("--stars", "4..5") == {plate for plate, count in stars.items() if count >= 4}
     assert names("--stars", "..2") == {plate for plate, count in stars.items() if count <= 2}
     assert names("--stars", "3") == {plate for plate, count in stars.items() if count == 3}

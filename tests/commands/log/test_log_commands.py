@@ -50,12 +50,27 @@ def test_the_list_as_json_is_the_contract(home: Path, capsys: Capture) -> None:
     listed = json.loads(out)
     assert [tuple(plate)[:8] for plate in listed] == [members, members]
     assert [{name: plate[name] for name in members} for plate in listed] == [
-        {"plate": OTHER, "number": 8, "process": "Trial", "started": "2026-03-01T13:00:00.000+01:00",
-         "ended": None, "how": None, "file": str(open_), "files": [str(open_), str(second)]},
-        {"plate": PLATE, "number": 7, "process": "Trial", "started": "2026-03-01T13:00:00.000+01:00",
-         "ended": "2026-03-01T13:06:20.000+01:00", "how": "unvarnished", "file": str(done),
-         "files": [str(done)]},
-    ]  # fmt: skip
+        {
+            "plate": OTHER,
+            "number": 8,
+            "process": "Trial",
+            "started": "2026-03-01T13:00:00.000+01:00",
+            "ended": None,
+            "how": None,
+            "file": str(open_),
+            "files": [str(open_), str(second)],
+        },
+        {
+            "plate": PLATE,
+            "number": 7,
+            "process": "Trial",
+            "started": "2026-03-01T13:00:00.000+01:00",
+            "ended": "2026-03-01T13:06:20.000+01:00",
+            "how": "unvarnished",
+            "file": str(done),
+            "files": [str(done)],
+        },
+    ]
 
 
 def test_the_list_is_one_line_a_plate(home: Path, capsys: Capture) -> None:
@@ -119,12 +134,20 @@ def test_show_tells_planned_and_actual(home: Path, capsys: Capture) -> None:
     assert "1:14 (cleared 0:34) struck" in rows["fix"] or "1:19 (cleared 0:34) struck" in rows["fix"]
     assert "wet time: 0:50 used of about 9:00" in out
     for phrase in (
-        "2026-03-01 13:06:20 +01:00, unvarnished", "subject     Gartenhaus", "bath 18.7 °C, hand",
-        "humidity 45 %, hand", "mark 19", "refused: it went on by itself", "expose ended; held",
-        "lines 20, 21 moved 5 s earlier", "came back after 10 s, by the boot clock", "fault: fog, left edge",
-        "3 stars, next plate -0.5 stops, best strip 2", "the wall clock was set: 3600 s",
+        "2026-03-01 13:06:20 +01:00, unvarnished",
+        "subject     Gartenhaus",
+        "bath 18.7 °C, hand",
+        "humidity 45 %, hand",
+        "mark 19",
+        "refused: it went on by itself",
+        "expose ended; held",
+        "lines 20, 21 moved 5 s earlier",
+        "came back after 10 s, by the boot clock",
+        "fault: fog, left edge",
+        "3 stars, next plate -0.5 stops, best strip 2",
+        "the wall clock was set: 3600 s",
         "acknowledged: goggles",
-    ):  # fmt: skip
+    ):
         assert phrase in out, phrase
 
 
@@ -142,16 +165,19 @@ def test_show_as_json_holds_the_whole_plate(home: Path, capsys: Capture) -> None
     assert plate["stages"][1]["seconds"] == 215.0
     assert (plate["stages"][1]["celsius"], plate["stages"][1]["origin"]) == (18.5, "hand")
     assert len(plate["events"]) == len(plate_events())
-    assert plate["problems"] == [{"file": str(path), "line": 34, "key": None,
-                                  "what": "not a line of a journal, or not a whole one"}]  # fmt: skip
+    assert plate["problems"] == [
+        {"file": str(path), "line": 34, "key": None, "what": "not a line of a journal, or not a whole one"}
+    ]
     assert f"{path}:34" in err
 
 
 def test_show_keeps_what_was_taken_back_in_sight(home: Path, capsys: Capture) -> None:
     """A correction never hides what was there: the undone step and the corrected note are both shown."""
     events = plate_events(PLATE)
-    put_in_log(home, [*events, ev.Note(n=34, at=LATER, up=None, text="no veil at all",
-                                   corrects=30, reason="wrong plate")])  # fmt: skip
+    put_in_log(
+        home,
+        [*events, ev.Note(n=34, at=LATER, up=None, text="no veil at all", corrects=30, reason="wrong plate")],
+    )
     out = run_log(capsys, "show", "7")[1]
     assert "Ein Schleier links" in out
     assert "no veil at all (corrects line 30: wrong plate)" in out
@@ -172,8 +198,13 @@ def test_a_newer_event_is_shown_as_such(home: Path, capsys: Capture) -> None:
 
 def test_text_from_a_journal_does_not_steer_the_terminal(home: Path, capsys: Capture) -> None:
     """Escape sequences in a subject or a note are shown without their escape."""
-    put_in_log(home, [*plate_events(PLATE, who="\x1b]0;x\x07me\x9b31m")[:29],
-                  ev.Note(n=30, at=LATER, up=None, text="a\x1b[2Jb\u202ec")])  # fmt: skip
+    put_in_log(
+        home,
+        [
+            *plate_events(PLATE, who="\x1b]0;x\x07me\x9b31m")[:29],
+            ev.Note(n=30, at=LATER, up=None, text="a\x1b[2Jb\u202ec"),
+        ],
+    )
     out = run_log(capsys, "show", "7")[1] + run_log(capsys, "list")[1]
     assert not any(sign in out for sign in "\x1b\x9b\x07\u202e")
     assert "a [2Jb c" in out

@@ -13,9 +13,24 @@ def test_a_judgement_is_lines_of_one_cause(home: Path, capsys: Capture, plates: 
     """Each part is an event of its own with one wall time and no boot clock, and shows in the list."""
     before = journal(plates[4])
     status, out, err = run_log(
-        capsys, "rate", "5", "--stars", "4", "--exposure-stops", "-1/2", "--best-strip", "3",
-        "--fault", "fog@left edge", "--fault", "veil", "--next", "warm the bath", "--detail", "wind=north",
-    )  # fmt: skip
+        capsys,
+        "rate",
+        "5",
+        "--stars",
+        "4",
+        "--exposure-stops",
+        "-1/2",
+        "--best-strip",
+        "3",
+        "--fault",
+        "fog@left edge",
+        "--fault",
+        "veil",
+        "--next",
+        "warm the bath",
+        "--detail",
+        "wind=north",
+    )
     added = journal(plates[4])[len(before) :]
     assert (status, out) == (0, "")
     assert [line["event"] for line in added] == ["rating", "fault", "fault", "detail", "detail"]

@@ -24,7 +24,7 @@ from darkroom.settings.settings import Settings, SoundChoice
         ({"TERM": "dumb"}, "fails", "advice"),
         ({}, "fails", "works"),
     ],
-)  # fmt: skip
+)
 def test_what_a_terminal_says_of_itself(environment: dict[str, str], colours: str, letters: str) -> None:
     """Colours and letters are judged by the environment; a terminal that cannot be drawn on fails."""
     state_of = {check.about: check.state for check in ready_checks.terminal(environment, (120, 40))}

@@ -35,10 +35,15 @@ class ReadyRun:
     ) -> subprocess.CompletedProcess[str]:
         """Run `darkroom ready`."""
         all_variables = {
-            "PATH": os.environ["PATH"], "TERM": "xterm-256color", "LANG": "C.UTF-8", "HOME": str(self.tmp),
-            "DARKROOM_HOME": str(self.home), "XDG_STATE_HOME": str(self.tmp / "state"),
-            "TMPDIR": str(self.tmp), **environment,
-        }  # fmt: skip
+            "PATH": os.environ["PATH"],
+            "TERM": "xterm-256color",
+            "LANG": "C.UTF-8",
+            "HOME": str(self.tmp),
+            "DARKROOM_HOME": str(self.home),
+            "XDG_STATE_HOME": str(self.tmp / "state"),
+            "TMPDIR": str(self.tmp),
+            **environment,
+        }
         command = [sys.executable, "-m", "darkroom", "ready", "--sys", str(self.sys), *options]
         return subprocess.run(
             command,

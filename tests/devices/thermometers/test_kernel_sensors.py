@@ -64,10 +64,15 @@ def test_iio_raw_with_offset_and_scale(tmp_path) -> None:
     sheet's law T = raw/2^16 · 165 − 40 (from memory), as its driver cuts it into scale and offset."""
     raw, humid = 24_000, 32_768
     iio(
-        tmp_path, 3, "hdc100x", in_temp_raw=f"{raw}\n", in_temp_offset="-15887.515151\n",
-        in_temp_scale="2.517700195\n", in_humidityrelative_raw=f"{humid}",
+        tmp_path,
+        3,
+        "hdc100x",
+        in_temp_raw=f"{raw}\n",
+        in_temp_offset="-15887.515151\n",
+        in_temp_scale="2.517700195\n",
+        in_humidityrelative_raw=f"{humid}",
         in_humidityrelative_scale="1.525878906",
-    )  # fmt: skip
+    )
     assert IioSensor("hdc100x", root=tmp_path).read() == pytest.approx(raw / 65536 * 165 - 40, abs=0.001)
     assert IioSensor("iio:device3", root=tmp_path, humid=True).read() == pytest.approx(50.0, abs=0.001)
 

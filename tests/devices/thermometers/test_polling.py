@@ -57,8 +57,12 @@ def test_a_file_that_vanishes_and_returns(tmp_path) -> None:
         (gone,) = watched.said()
         assert isinstance(gone, Trouble)
         assert (
-            gone.source, gone.name, gone.kind, gone.last_good, gone.age,
-        ) == ("bath", "probe", "vanished", 18.0, 5.0)  # fmt: skip
+            gone.source,
+            gone.name,
+            gone.kind,
+            gone.last_good,
+            gone.age,
+        ) == ("bath", "probe", "vanished", 18.0, 5.0)
         assert "is not there" in gone.why
         watched.poll()
         assert watched.said() == []
@@ -119,8 +123,10 @@ def test_one_bad_sensor_does_not_trouble_the_others(tmp_path) -> None:
     heard: list[SensorReading | Trouble] = []
     both = Thermometers(
         [Binding("bath", "file", path="a"), Binding("room", "file", path="b", smoothing=0.0)],
-        heard.append, clock, opener=lambda one, *_: Hangs() if one.source == "bath" else Steady(),
-    )  # fmt: skip
+        heard.append,
+        clock,
+        opener=lambda one, *_: Hangs() if one.source == "bath" else Steady(),
+    )
     both.start()
     assert entered.wait(5)
     for n in range(1, 4):

@@ -60,7 +60,7 @@ def test_checksum_over_itself_is_nothing() -> None:
         (GOOD[:20], "no_number", "two lines"),
         ("", "no_number", "it is empty"),
     ],
-)  # fmt: skip
+)
 def test_what_is_not_believed(text: str, kind: str, phrase: str) -> None:
     """A wrong checksum, a short circuit, the power-on value and torn lines are refused with the reason."""
     with pytest.raises(SensorError, match=phrase) as caught:

@@ -239,7 +239,13 @@ def test_any_damage_leaves_the_others_and_shows_nothing_refuted(
     assert row["number"] in (start.number, None)
     assert row["subject"] in (start.subject, None)
     assert row["stars"] in {None, *(line.stars for line in true if isinstance(line, ev.Rating))}
-    planned = {None, *(round(line.planned, 3) for line in true
-                       if isinstance(line, ev.StageEnded) and line.planned is not None)}  # fmt: skip
+    planned = {
+        None,
+        *(
+            round(line.planned, 3)
+            for line in true
+            if isinstance(line, ev.StageEnded) and line.planned is not None
+        ),
+    }
     assert {stage["planned"] for stage in stages} <= planned
     assert {stage["celsius"] for stage in stages} <= {None, *(c for c, _ in start.temperatures.values())}

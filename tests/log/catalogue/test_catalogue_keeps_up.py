@@ -91,9 +91,17 @@ def test_a_plate_of_the_bench_is_seen_by_the_next_look(home: Path, plates: list[
     writer = JournalWriter(home, lambda report: None)
     first = json.loads(plates[0].read_text().splitlines()[0])
     start = ev.PlateStarted(
-        n=1, at="2026-09-01T10:00:00.000+02:00", up=1.0, plate="20260901-080000-aaaaaa", number=99, schema=1,
-        version="0", bench="b", boot="c", process=first["process"],
-    )  # fmt: skip
+        n=1,
+        at="2026-09-01T10:00:00.000+02:00",
+        up=1.0,
+        plate="20260901-080000-aaaaaa",
+        number=99,
+        schema=1,
+        version="0",
+        bench="b",
+        boot="c",
+        process=first["process"],
+    )
     with Catalogue(home) as catalogue:
         catalogue.check()
         writer.write(start.plate, "2026-09-01", [start])

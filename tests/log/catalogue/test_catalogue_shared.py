@@ -88,10 +88,14 @@ for _ in range(4):
 def test_two_programs_use_it_at_once(home: Path, plates: list[Path]) -> None:
     """While two programs fill it and one writes notes nothing fails, and in the end it is right."""
     started = [
-        subprocess.Popen([sys.executable, "-c", PROGRAM, str(home), how], stdout=subprocess.PIPE,
-                         stderr=subprocess.PIPE, text=True)
+        subprocess.Popen(
+            [sys.executable, "-c", PROGRAM, str(home), how],
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            text=True,
+        )
         for how in ("anew", "check")
-    ]  # fmt: skip
+    ]
     for number in range(20):
         append.add(home, plates[number], lambda n: note(n, "while they read"))
     for program in started:

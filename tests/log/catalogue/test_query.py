@@ -10,10 +10,15 @@ from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.query import Query
 
 QUESTIONS = [
-    Query(words="fern"), Query(process="tin"), Query(fault="fog"), Query(stars=(3, 5)),
+    Query(words="fern"),
+    Query(process="tin"),
+    Query(fault="fog"),
+    Query(stars=(3, 5)),
     Query(since="2026-04-05"),
-    Query(until="2026-04-05"), Query(temperature={"bath": (0.0, 40.0)}), Query(state="done"),
-]  # fmt: skip
+    Query(until="2026-04-05"),
+    Query(temperature={"bath": (0.0, 40.0)}),
+    Query(state="done"),
+]
 
 
 @pytest.mark.parametrize("query", QUESTIONS, ids=lambda query: str(query.where()[0])[14:40])

@@ -96,9 +96,15 @@ def test_leaving_on_a_full_disk_saves_elsewhere(home: Path, faulty: FaultyDisk, 
 
 @pytest.mark.parametrize(
     ("kind", "fault"),
-    [("write", errno.EIO), ("write", errno.EROFS), ("write", errno.EFBIG), ("fsync", errno.EIO),
-     ("fsync", errno.ENOSPC), ("fsync", errno.EDQUOT)],
-)  # fmt: skip
+    [
+        ("write", errno.EIO),
+        ("write", errno.EROFS),
+        ("write", errno.EFBIG),
+        ("fsync", errno.EIO),
+        ("fsync", errno.ENOSPC),
+        ("fsync", errno.EDQUOT),
+    ],
+)
 def test_a_failing_file_is_left(home: Path, faulty: FaultyDisk, kind: str, fault: int) -> None:
     """After EIO, a read-only disk or a failed fsync the plate goes on in a second file; nothing is lost."""
     report_log = ReportLog()

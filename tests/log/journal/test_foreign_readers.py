@@ -82,9 +82,11 @@ def sql(logs: Log) -> Iterator[Sql]:
     """Return a way to ask DuckDB; the view `lines` is every line of every journal, with its file."""
     duckdb = pytest.importorskip("duckdb", reason="needs the Python package duckdb")
     with duckdb.connect() as db:
-        db.execute("CREATE VIEW lines AS SELECT * FROM read_json("
-                   f"'{journals(logs[0])}', format = 'newline_delimited', union_by_name = true, "
-                   "filename = true)")  # fmt: skip
+        db.execute(
+            "CREATE VIEW lines AS SELECT * FROM read_json("
+            f"'{journals(logs[0])}', format = 'newline_delimited', union_by_name = true, "
+            "filename = true)"
+        )
         yield lambda question, *values: db.execute(question, list(values)).fetchall()
 
 
@@ -106,8 +108,9 @@ def journals(home: Path) -> str:
 def jq(question: str, home: Path, *options: str) -> list[str]:
     """Ask jq about every line of every journal; return the lines of its answer."""
     files = map(str, sorted(home.glob("plates/*/*/*.jsonl")))
-    answer = subprocess.run(["jq", "-r", *options, question, *files], capture_output=True, text=True,
-                            check=True, timeout=60)  # fmt: skip
+    answer = subprocess.run(
+        ["jq", "-r", *options, question, *files], capture_output=True, text=True, check=True, timeout=60
+    )
     assert answer.stderr == ""
     return answer.stdout.removesuffix("\n").split("\n")  # not at every sign that ends a line elsewhere
 
@@ -124,9 +127,14 @@ def test_duckdb_reads_every_line_of_the_journals_as_they_are(logs: Log, sql: Sql
         name: types[name] for name in ("n", "at", "up", "number", "seconds", "stars", "subject")
     }
     assert types_of_members == {
-        "n": "BIGINT", "at": "TIMESTAMP WITH TIME ZONE", "up": "DOUBLE", "number": "BIGINT",
-        "seconds": "DOUBLE", "stars": "BIGINT", "subject": "VARCHAR",
-    }  # fmt: skip
+        "n": "BIGINT",
+        "at": "TIMESTAMP WITH TIME ZONE",
+        "up": "DOUBLE",
+        "number": "BIGINT",
+        "seconds": "DOUBLE",
+        "stars": "BIGINT",
+        "subject": "VARCHAR",
+    }
     gaps = """SELECT filename FROM lines GROUP BY 1
         HAVING min(n) <> 1 OR max(n) <> count(*) OR count(*) <> count(DISTINCT n)"""
     assert sql(gaps) == []
@@ -152,8 +160,11 @@ def test_duckdb_and_our_reader_tell_the_same_stages(logs: Log, sql: Sql) -> None
     """Time and temperature of each stage are what our fold tells, lines taken back left out in SQL."""
     _, plates = logs
     states = {plate.plate: fold(plate.events) for plate in plates}
-    ours = {(plate, done.stage): (round(done.seconds, 3), done.celsius)
-            for plate, state in states.items() for done in state.done}  # fmt: skip
+    ours = {
+        (plate, done.stage): (round(done.seconds, 3), done.celsius)
+        for plate, state in states.items()
+        for done in state.done
+    }
     theirs = sql("""
         WITH gone AS (SELECT filename, unnest(undoes) AS n FROM lines WHERE event = 'undone'),
         stood AS (SELECT * FROM lines ANTI JOIN gone USING (filename, n)),
@@ -176,10 +187,17 @@ def test_duckdb_and_our_reader_tell_the_same_of_each_plate(logs: Log, sql: Sql) 
         start = plate.start
         assert start is not None
         stars = [line.stars for line in plate.standing if isinstance(line, ev.Rating)]
-        ours.add((
-            plate.plate, start.number, start.process["name"], start.subject, stars[-1] if stars else None,
-            plate.ended.how if plate.ended else None, datetime.fromisoformat(start.at).timestamp(),
-        ))  # fmt: skip
+        ours.add(
+            (
+                plate.plate,
+                start.number,
+                start.process["name"],
+                start.subject,
+                stars[-1] if stars else None,
+                plate.ended.how if plate.ended else None,
+                datetime.fromisoformat(start.at).timestamp(),
+            )
+        )
     theirs = sql("""
         SELECT s.plate, s.number, s.process['name'], s.subject, r.stars, e.how, epoch(s."at")
         FROM lines s
@@ -203,8 +221,12 @@ def test_jq_reads_numbers_and_strikes_from_the_journals(logs: Log) -> None:
     seconds: dict[str, float] = {}
     for line in ended:
         seconds[line.stage] = seconds.get(line.stage, 0.0) + line.seconds
-    rows = jq('[inputs | select(.event == "stage_ended")] | group_by(.stage)[] '
-              '| [.[0].stage, (map(.seconds) | add)] | @json', home, "-n")  # fmt: skip
+    rows = jq(
+        '[inputs | select(.event == "stage_ended")] | group_by(.stage)[] '
+        "| [.[0].stage, (map(.seconds) | add)] | @json",
+        home,
+        "-n",
+    )
     assert dict(map(json.loads, rows)) == pytest.approx(seconds)
 
 

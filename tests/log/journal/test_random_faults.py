@@ -23,8 +23,10 @@ FAULTS = st.lists(st.sampled_from([None, None, errno.ENOSPC, errno.EIO, errno.ER
 
 
 @settings(max_examples=examples(60), suppress_health_check=[HealthCheck.function_scoped_fixture])
-@given(st.fixed_dictionaries({kind: FAULTS for kind in ("write", "fsync", "folder", "create", "truncate")}),
-       st.booleans())  # fmt: skip
+@given(
+    st.fixed_dictionaries({kind: FAULTS for kind in ("write", "fsync", "folder", "create", "truncate")}),
+    st.booleans(),
+)
 def test_whatever_fails_nothing_is_lost_or_out_of_order(
     tmp_path_factory: pytest.TempPathFactory, faults: dict[str, list[int | None]], restart: bool
 ) -> None:

@@ -56,8 +56,11 @@ def test_each_fault_stays_one_in_lists_and_exports(judged: Path, capsys: Capture
     texts = [fault.text for fault in read_record(judged).judged.faults]
     (row,) = [row for row in listed(capsys) if row["plate"] == judged.stem]
     assert row["faults"] == texts
-    (row,) = [row for row in csv.DictReader(run_log(capsys, "list", "--csv")[1].splitlines(keepends=True))
-              if row["plate"] == judged.stem]  # fmt: skip
+    (row,) = [
+        row
+        for row in csv.DictReader(run_log(capsys, "list", "--csv")[1].splitlines(keepends=True))
+        if row["plate"] == judged.stem
+    ]
     assert row["faults"].split("\n") == texts
     out = judged.parents[4] / "out"
     for form in ("csv", "jsonl"):

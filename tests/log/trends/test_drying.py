@@ -22,9 +22,17 @@ def by(trends: tuple[OverWetTime, ...], kind: str) -> OverWetTime:
 
 @pytest.mark.parametrize(
     "name",
-    ["dry", "drying marks", "Dried edge", "dry streak at the top", "oyster stains", "Oyster-shell markings",
-     "plate dried in the holder", "iridescent veil"],
-)  # fmt: skip
+    [
+        "dry",
+        "drying marks",
+        "Dried edge",
+        "dry streak at the top",
+        "oyster stains",
+        "Oyster-shell markings",
+        "plate dried in the holder",
+        "iridescent veil",
+    ],
+)
 def test_faults_of_drying_are_known_by_their_words(name: str) -> None:
     """The trade's own (manuals: oyster shells, a dry upper band, a dried film's sheen), and any "dry"."""
     assert is_drying(name)
@@ -32,9 +40,20 @@ def test_faults_of_drying_are_known_by_their_words(name: str) -> None:
 
 @pytest.mark.parametrize(
     "name",
-    ["fog", "comets", "veil", "laundry mark", "hydrometer wrong", "foundry dust", "crystals on the dry plate",
-     "varnish not dried", "plate not dry before coating", "damp glass, dried badly", "streaks of developer"],
-)  # fmt: skip
+    [
+        "fog",
+        "comets",
+        "veil",
+        "laundry mark",
+        "hydrometer wrong",
+        "foundry dust",
+        "crystals on the dry plate",
+        "varnish not dried",
+        "plate not dry before coating",
+        "damp glass, dried badly",
+        "streaks of developer",
+    ],
+)
 def test_faults_of_other_causes_are_not(name: str) -> None:
     """Fog, words that only contain those letters, salts and varnish are no faults of drying."""
     assert not is_drying(name)

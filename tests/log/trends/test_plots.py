@@ -32,8 +32,11 @@ def season(number: int = 60) -> Trends:
         celsius = round(8 + 18 * n / number, 2)
         stars = 1 + (n * 5) // number
         name = f"{n:05}"
-        plates.append(plate(name, stars=stars, wet_used=30.0 + n * 6, wet_about=600.0, lens=rng.choice("ab"),
-                            fixer="F1"))  # fmt: skip
+        plates.append(
+            plate(
+                name, stars=stars, wet_used=30.0 + n * 6, wet_about=600.0, lens=rng.choice("ab"), fixer="F1"
+            )
+        )
         stages.append(
             stage(name, seconds(celsius), stars, celsius=celsius, law=seconds(celsius), ends="on_time")
         )
@@ -53,10 +56,16 @@ def canvas(drawn: list[str]) -> tuple[list[str], int]:
 
 def points(*shown_points: tuple[float, float, int], **more: object) -> Picture:
     """Return a picture of points alone."""
-    return Picture(**{  # type: ignore[arg-type]
-        "title": "trial", "about": "", "across": scale("bath, °C", "°C", [x for x, _, _ in shown_points]),
-        "up": scale("time, min:s", "s", [y for _, y, _ in shown_points]), "points": shown_points, **more,
-    })  # fmt: skip
+    return Picture(
+        **{  # type: ignore[arg-type]
+            "title": "trial",
+            "about": "",
+            "across": scale("bath, °C", "°C", [x for x, _, _ in shown_points]),
+            "up": scale("time, min:s", "s", [y for _, y, _ in shown_points]),
+            "points": shown_points,
+            **more,
+        }
+    )
 
 
 def test_known_laws_come_back() -> None:
@@ -169,8 +178,12 @@ def test_the_process_s_curve_goes_through_plates_that_follow_it() -> None:
     shown = picture(subject)
     cells, _ = canvas(plot(shown, 80, 24))
     wide, high = len(cells[0]), len(cells)
-    drawn = [(column, row) for row, cell_row in enumerate(cells) for column, sign in enumerate(cell_row)
-             if 0x2580 <= ord(sign) <= 0x259F]  # fmt: skip
+    drawn = [
+        (column, row)
+        for row, cell_row in enumerate(cells)
+        for column, sign in enumerate(cell_row)
+        if 0x2580 <= ord(sign) <= 0x259F
+    ]
     assert len(drawn) > 10 and "the process" in plot(shown, 80, 24)[0]
     for column, row in drawn:
         celsius = shown.across.least + column / (wide - 1) * (shown.across.most - shown.across.least)
@@ -229,9 +242,16 @@ def test_words_that_are_too_long_leave_room_for_the_plot() -> None:
     """A lens with a name of two hundred signs is cut; the plot keeps most of the row."""
     names = ("x" * 200, "short")
     drawn = plot(
-        Picture(title="t", about="", across=Scale(label="stars", unit="stars", least=-0.3, most=5.3),
-              up=Scale(label="lens", unit="names", least=-0.5, most=1.5, names=names),
-              points=((1.0, 0.0, 5), (3.0, 1.0, 5))), 80, 20)  # fmt: skip
+        Picture(
+            title="t",
+            about="",
+            across=Scale(label="stars", unit="stars", least=-0.3, most=5.3),
+            up=Scale(label="lens", unit="names", least=-0.5, most=1.5, names=names),
+            points=((1.0, 0.0, 5), (3.0, 1.0, 5)),
+        ),
+        80,
+        20,
+    )
     assert [len(row) for row in drawn] == [80] * 20
     assert len(canvas(drawn)[0][0]) > 48
 
@@ -240,10 +260,12 @@ def test_words_of_any_script_keep_the_frame_where_it_is() -> None:
     """Wide signs, signs that add to others, signs that turn the line: each row is as long as the others."""
     names = ("真鍮のレンズ (12)", "lens\u202e\x1b[31m\x07 (3)", "e\u0301te\u0301 (4)", "plain (5)")
     shown = Picture(
-        title="t", about="", across=Scale(label="stars", unit="stars", least=-0.3, most=5.3),
+        title="t",
+        about="",
+        across=Scale(label="stars", unit="stars", least=-0.3, most=5.3),
         up=Scale(label="レンズ", unit="names", least=-0.5, most=3.5, names=names),
         points=tuple((3.0, float(n), 5) for n in range(4)),
-    )  # fmt: skip
+    )
     drawn = plot(shown, 80, 20)
     assert [cell_len(row) for row in drawn] == [80] * 20
     assert "\x1b" not in "".join(drawn) and "\u202e" not in "".join(drawn)

@@ -48,25 +48,53 @@ def test_every_number_the_catalogue_knows_is_looked_at() -> None:
     """Exposure, air, wet time and its share, stage times, temperatures, clearing, the fixer's plates."""
     rng = random.Random(4)
     plates = [
-        plate(f"{n}", stars=rng.randint(1, 5), exposed=rng.random() + 1, humidity=40.0 + n, fixer="F",
-              wet_used=60.0 + n, wet_about=600.0 + rng.random(), lens=rng.choice("ab"))
+        plate(
+            f"{n}",
+            stars=rng.randint(1, 5),
+            exposed=rng.random() + 1,
+            humidity=40.0 + n,
+            fixer="F",
+            wet_used=60.0 + n,
+            wet_about=600.0 + rng.random(),
+            lens=rng.choice("ab"),
+        )
         for n in range(40)
-    ]  # fmt: skip
+    ]
     stages = []
     for p in plates:
         stages.append(
             stage(p.path, 180 + rng.random(), p.stars, stage="sensitise", source="bath", celsius=rng.random())
         )
         stages.append(stage(p.path, 15 + rng.random(), p.stars, celsius=rng.random()))
-        stages.append(stage(p.path, 99, p.stars, stage="fix", ends="cleared", cleared=30 + rng.random(),
-                            source="fixer", celsius=rng.random()))  # fmt: skip
+        stages.append(
+            stage(
+                p.path,
+                99,
+                p.stars,
+                stage="fix",
+                ends="cleared",
+                cleared=30 + rng.random(),
+                source="fixer",
+                celsius=rng.random(),
+            )
+        )
     fixed = [FixFacts(p.path, p.path, "fix", "F", 30.0) for p in plates]
     stars = stars_against(rows(plates, stages, fixed=fixed, rooms={p.path: rng.random() for p in plates}))
     assert {trend.thing for trend in stars.found} == {
-        "exposure", "humidity", "temperature of the room", "wet time used", "share of the wet window used",
-        "sensitise: time", "develop: time", "fix: time", "temperature of the bath",
-        "temperature of the developer", "temperature of the fixer", "plates its fixer had", "lens",
-    }  # fmt: skip
+        "exposure",
+        "humidity",
+        "temperature of the room",
+        "wet time used",
+        "share of the wet window used",
+        "sensitise: time",
+        "develop: time",
+        "fix: time",
+        "temperature of the bath",
+        "temperature of the developer",
+        "temperature of the fixer",
+        "plates its fixer had",
+        "lens",
+    }
     assert stars.looked_at == 13 and stars.rated == 40
     assert all(trend.chance > 0.4 for trend in stars.found)  # of 13 things more than of one (0.31)
     strengths = [trend.strength for trend in stars.found]
@@ -125,8 +153,16 @@ def test_assumed_values_stay_out_and_are_counted() -> None:
     plates, stages = [], []
     for n in range(30):
         was_read = n < 20
-        plates.append(plate(f"{n}", stars=1 + n % 5, humidity=40.0 + n, wet_used=60.0 + n, wet_about=600.0,
-                            humidity_from="hand" if was_read else "assumed"))  # fmt: skip
+        plates.append(
+            plate(
+                f"{n}",
+                stars=1 + n % 5,
+                humidity=40.0 + n,
+                wet_used=60.0 + n,
+                wet_about=600.0,
+                humidity_from="hand" if was_read else "assumed",
+            )
+        )
         stages.append(
             stage(f"{n}", 15.0 + n, 1 + n % 5, celsius=10.0 + n, origin="hand" if was_read else "assumed")
         )

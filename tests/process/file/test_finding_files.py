@@ -69,11 +69,14 @@ def test_what_is_no_readable_file_is_told_apart(tmp_path: Path) -> None:
     folder = tmp_path / "folder.yaml"
     folder.mkdir()
     for path, phrase in (
-        (tmp_path / "missing.yaml", "No such file"), (loop, "cannot be read"), (pipe, "not a plain file"),
-        (folder, "is a folder"), (Path("a\0b.yaml"), "cannot be read"),
+        (tmp_path / "missing.yaml", "No such file"),
+        (loop, "cannot be read"),
+        (pipe, "not a plain file"),
+        (folder, "is a folder"),
+        (Path("a\0b.yaml"), "cannot be read"),
         (Path("/dev/zero"), "not a plain file"),
         (tmp_path / ("x" * 300 + ".yaml"), "cannot be read"),
-    ):  # fmt: skip
+    ):
         with pytest.raises(NotReadable, match=phrase):
             resources.read_process(path)
 

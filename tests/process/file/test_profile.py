@@ -22,7 +22,7 @@ from darkroom.process.model import (
     Stage,
     Wash,
     WetWindow,
-)  # fmt: skip
+)
 
 SMALLEST = """
 name: Smallest
@@ -42,8 +42,12 @@ def test_only_name_and_stages_are_required() -> None:
     assert process.wet_window is None
     stage = process.stages[0]
     assert (stage.optional, stage.starts, stage.patience, stage.holds, stage.rack) == (
-        False, "at_once", 0.0, (), False,
-    )  # fmt: skip
+        False,
+        "at_once",
+        0.0,
+        (),
+        False,
+    )
 
 
 def test_a_liquid_without_a_temperature_takes_the_rooms() -> None:
@@ -88,11 +92,14 @@ stages:
 @pytest.mark.parametrize(
     ("lights", "right"),
     [
-        (("covered", "red", "covered", "red"), True), (("red", "covered", "covered", "covered"), True),
-        (("covered", "covered", "covered", "red"), True), (("red", "red", "red", "red"), True),
-        (("red", "red", "covered", "white"), False), (("white", "red", "covered", "red"), False),
+        (("covered", "red", "covered", "red"), True),
+        (("red", "covered", "covered", "covered"), True),
+        (("covered", "covered", "covered", "red"), True),
+        (("red", "red", "red", "red"), True),
+        (("red", "red", "covered", "white"), False),
+        (("white", "red", "covered", "red"), False),
     ],
-)  # fmt: skip
+)
 def test_covered_may_join_the_exposure_without_a_break(lights: tuple[str, ...], right: bool) -> None:
     """Before and after the exposure a plate may stay covered as long as nothing breaks the chain."""
     text = "name: light\nstages:\n"
@@ -169,9 +176,14 @@ def processes(draw: st.DrawFn) -> Process:
         for name in names
     )
     window = st.builds(
-        WetWindow, from_=st.just(names[0]), to=st.just(names[1]), time=SECONDS, temperature=st.floats(0, 40),
-        humidity=st.floats(0, 95), longest=SECONDS,
-    )  # fmt: skip
+        WetWindow,
+        from_=st.just(names[0]),
+        to=st.just(names[1]),
+        time=SECONDS,
+        temperature=st.floats(0, 40),
+        humidity=st.floats(0, 95),
+        longest=SECONDS,
+    )
     return Process(
         name=draw(TEXT),
         stages=stages,
@@ -210,13 +222,16 @@ def test_the_journals_form_uses_the_files_own_keys() -> None:
 @pytest.mark.parametrize(
     "change",
     [
-        {"stages": []}, {"name": 3}, {"stages": [{"name": "a", "light": "green", "ends": "by_eye"}]},
-        {"sensitive": {"from": "a", "to": "b"}}, {"stages": None},
+        {"stages": []},
+        {"name": 3},
+        {"stages": [{"name": "a", "light": "green", "ends": "by_eye"}]},
+        {"sensitive": {"from": "a", "to": "b"}},
+        {"stages": None},
         {"stages": [{"name": "a", "light": "red", "ends": "on_time", "time": 0.0}]},
         {"stages": [{"name": "a", "light": "red", "ends": "on_time", "time": [[10.0, -5.0]]}]},
         {"stages": [{"name": "a", "light": "red", "ends": "by_eye"}] * 2},
     ],
-)  # fmt: skip
+)
 def test_a_damaged_plain_form_is_refused(change: dict[str, object]) -> None:
     """A plain form of the wrong shape, or whose names lead nowhere, brings one clear error."""
     plain = {**to_plain(parse(SMALLEST, "x.yaml")), **change}

@@ -31,8 +31,21 @@ def test_four_processes_each_with_hypo_and_with_cyanide() -> None:
 def test_each_goes_from_the_bare_plate_to_the_varnish(stem: str) -> None:
     """Every shipped process has the whole way of a plate, in its order."""
     names = [stage.name for stage in PROCESSES[stem].stages]
-    way = ["prepare", "coat", "sensitise", "drain", "expose", "develop", "stop", "fix", "wash", "dry", "warm",
-           "varnish", "cure"]  # fmt: skip
+    way = [
+        "prepare",
+        "coat",
+        "sensitise",
+        "drain",
+        "expose",
+        "develop",
+        "stop",
+        "fix",
+        "wash",
+        "dry",
+        "warm",
+        "varnish",
+        "cure",
+    ]
     assert [name for name in names if name in way] == way
     assert PROCESSES[stem].stage("prepare").optional
     assert PROCESSES[stem].stage("dry").rack

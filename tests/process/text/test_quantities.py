@@ -114,9 +114,15 @@ def test_a_said_duration_is_read_back(seconds: int) -> None:
 def test_no_text_breaks_a_reader(text: str) -> None:
     """Any text is either a finite quantity or a QuantityError whose words a terminal can show."""
     readers = (
-        durations.duration, temperatures.temperature, numbers.percent, measures.volume, measures.mass,
-        measures.length, measures.flow, measures.concentration,
-    )  # fmt: skip
+        durations.duration,
+        temperatures.temperature,
+        numbers.percent,
+        measures.volume,
+        measures.mass,
+        measures.length,
+        measures.flow,
+        measures.concentration,
+    )
     for reader in readers:
         try:
             assert math.isfinite(reader(text))

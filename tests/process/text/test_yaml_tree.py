@@ -24,8 +24,9 @@ def test_every_scalar_is_text_with_its_line_and_place() -> None:
     inner = listed.items[1]
     assert isinstance(inner, tree.Keys)
     assert {key: node.text for key, node in inner.entries.items() if isinstance(node, tree.Scalar)} == {
-        "c": "1e3", "d": "~",
-    }  # fmt: skip
+        "c": "1e3",
+        "d": "~",
+    }
     assert inner.entries["c"].path == "list[2].c"
     assert inner.entries["c"].line == 5
 

@@ -33,11 +33,17 @@ def test_the_smallest_screen_tells_a_refusal_and_what_is_not_saved() -> None:
     """At 30 x 8: light, plate, overrun, the refusal in place of the instruction, and "not saved"."""
     hand = Hand()
     hand.to_stage("sensitise")
-    around = BenchStatus(answer="that key does nothing here, nor does its neighbour", answer_good=False,
-                    unsaved=("plate 1",))  # fmt: skip
+    around = BenchStatus(
+        answer="that key does nothing here, nor does its neighbour", answer_good=False, unsaved=("plate 1",)
+    )
     text = shown(hand, 262.0, 30, 8, around)
-    for words in ("safelight only", "1 sensitise over 0:22", "does nothing here", "its neighbour",
-                  "not saved: plate 1"):  # fmt: skip
+    for words in (
+        "safelight only",
+        "1 sensitise over 0:22",
+        "does nothing here",
+        "its neighbour",
+        "not saved: plate 1",
+    ):
         assert words in text
 
 
@@ -73,8 +79,7 @@ def test_a_notice_leaves_the_menu_its_place(columns: int) -> None:
 def test_no_caution_is_cut(columns: int, rows: int, others: bool) -> None:
     """Each word of a caution comes within a few turns, on a narrow screen and beside other plates too."""
     caution = "Silver nitrate blinds. Goggles on before the lid comes off, eyewash in reach of the left hand."
-    stages = [{**one, "cautions": [caution]} if one["name"] == "coat" else one
-              for one in PROCESS["stages"]]  # fmt: skip
+    stages = [{**one, "cautions": [caution]} if one["name"] == "coat" else one for one in PROCESS["stages"]]
     hand = Hand(process={**PROCESS, "stages": stages})
     if others:
         hand.to_stage("fix")

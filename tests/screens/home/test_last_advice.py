@@ -13,11 +13,17 @@ from tests.kit.review_hand import Looker, looking
 
 def _say(home: Path, path: Path, *, key: str = "next", value: str = "", stops: float | None = None) -> None:
     if value:
-        append.add(home, path, lambda n: ev.Detail(n=n, at="2026-11-01T09:00:00.000+01:00", up=None, key=key,
-                                                  value=value))  # fmt: skip
+        append.add(
+            home,
+            path,
+            lambda n: ev.Detail(n=n, at="2026-11-01T09:00:00.000+01:00", up=None, key=key, value=value),
+        )
     if stops is not None:
-        append.add(home, path, lambda n: ev.Rating(n=n, at="2026-11-01T09:00:00.000+01:00", up=None,
-                                                  exposure_stops=stops))  # fmt: skip
+        append.add(
+            home,
+            path,
+            lambda n: ev.Rating(n=n, at="2026-11-01T09:00:00.000+01:00", up=None, exposure_stops=stops),
+        )
 
 
 def _of(plates: list[Path], process: str) -> list[Path]:

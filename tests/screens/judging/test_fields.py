@@ -17,10 +17,16 @@ from tests.kit.plates import forgotten, judged, put, texts
 
 @pytest.mark.parametrize(
     ("name", "typed", "phrase"),
-    [("stops", "a bit", "no number of stops"), ("stops", "99", "out of range"), ("strip", "0", "1 to 99"),
-     ("strip", "x", "1 to 99"), ("detail 1", "varnish", "key = value"), ("where 1", "centre", "what fault"),
-     ("detail 1", "= x", "key = value")],
-)  # fmt: skip
+    [
+        ("stops", "a bit", "no number of stops"),
+        ("stops", "99", "out of range"),
+        ("strip", "0", "1 to 99"),
+        ("strip", "x", "1 to 99"),
+        ("detail 1", "varnish", "key = value"),
+        ("where 1", "centre", "what fault"),
+        ("detail 1", "= x", "key = value"),
+    ],
+)
 def test_what_cannot_be_read_is_said_at_its_field(tmp_path: Path, name: str, typed: str, phrase: str) -> None:
     """Nothing is written, the field is under the hand again, and what was typed still stands in it."""
     one = fields_of(standing(read_plate(put(tmp_path, judged(forgotten())))))

@@ -102,9 +102,15 @@ def test_what_stands_is_shown_and_only_changes_are_written(home: Path) -> None:
     async def then(hand: Looker) -> None:
         screen = await opened(hand, path)
         text = hand.text()
-        for words in ("stars       ‹ 4 of 5 **** ›", "next plate −1/2", "next time  pour faster",
-                      "fault      comets", "where   left edge", "detail     varnish = sandarac",
-                      "note       clean shadows"):  # fmt: skip
+        for words in (
+            "stars       ‹ 4 of 5 **** ›",
+            "next plate −1/2",
+            "next time  pour faster",
+            "fault      comets",
+            "where   left edge",
+            "detail     varnish = sandarac",
+            "note       clean shadows",
+        ):
             assert words in text
         assert not screen.judgement.changed
         await to(hand, "where 0")

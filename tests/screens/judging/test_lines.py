@@ -50,9 +50,12 @@ def test_a_changed_value_corrects_the_line_it_came_from(tmp_path: Path) -> None:
     ((fault, _, _),) = now.faults
     (next_time, varnish), ((note, _),) = now.details, now.notes
     wanted = msgspec.structs.replace(
-        now, stars=5, faults=((fault, "comets", "centre"),),
-        details=((next_time[0], "next", "pour slower"), varnish), notes=((note, "clean, deep shadows"),),
-    )  # fmt: skip
+        now,
+        stars=5,
+        faults=((fault, "comets", "centre"),),
+        details=((next_time[0], "next", "pour slower"), varnish),
+        notes=((note, "clean, deep shadows"),),
+    )
     added = save(tmp_path, path, wanted, "by daylight")
     assert path.read_bytes().startswith(before)
     assert [(one["event"], one["reason"]) for one in added] == [
@@ -85,8 +88,10 @@ def test_an_older_rating_does_not_come_back(tmp_path: Path) -> None:
     """Two ratings, each said on its own: emptying the stars empties both, and what else they say stays."""
     lines = forgotten()
     n = lines[-1].n
-    lines += [ev.Rating(n=n + 1, at=AT, up=None, stars=3, best_strip=2),
-              ev.Rating(n=n + 2, at=AT, up=None, stars=4, exposure_stops=1.0)]  # fmt: skip
+    lines += [
+        ev.Rating(n=n + 1, at=AT, up=None, stars=3, best_strip=2),
+        ev.Rating(n=n + 2, at=AT, up=None, stars=4, exposure_stops=1.0),
+    ]
     path = put(tmp_path, lines)
     now = standing(read_plate(path))
     assert (now.stars, now.exposure_stops, now.best_strip) == (4, 1.0, 2)
@@ -129,12 +134,13 @@ def test_a_moved_strike_between_is_no_hindrance(tmp_path: Path) -> None:
 WORDS = st.sampled_from(("fog", "comets", "thin", "a = b"))
 JUDGEMENTS = st.builds(
     StandingJudgement,
-    stars=st.none() | st.integers(0, 5), exposure_stops=st.none() | st.sampled_from((-1.0, 0.0, 0.5)),
+    stars=st.none() | st.integers(0, 5),
+    exposure_stops=st.none() | st.sampled_from((-1.0, 0.0, 0.5)),
     best_strip=st.none() | st.integers(1, 4),
     faults=st.lists(st.tuples(st.none(), WORDS, st.none() | WORDS), max_size=3).map(tuple),
     details=st.lists(st.tuples(st.none(), WORDS, WORDS), max_size=3).map(tuple),
     notes=st.lists(st.tuples(st.none(), WORDS), max_size=2).map(tuple),
-)  # fmt: skip
+)
 
 
 def rewritten(lines: list[Any], wanted: StandingJudgement) -> list[Any]:
@@ -143,13 +149,17 @@ def rewritten(lines: list[Any], wanted: StandingJudgement) -> list[Any]:
     now = standing(log)
 
     def placed(had: tuple[Any, ...], words: tuple[Any, ...]) -> tuple[Any, ...]:
-        return tuple((old[0] if old else None, *new[1:]) for new, old in zip(
-            words, [*had[: len(words)], *[None] * (len(words) - len(had))], strict=True))  # fmt: skip
+        return tuple(
+            (old[0] if old else None, *new[1:])
+            for new, old in zip(words, [*had[: len(words)], *[None] * (len(words) - len(had))], strict=True)
+        )
 
     wanted = msgspec.structs.replace(
-        wanted, faults=placed(now.faults, wanted.faults), details=placed(now.details, wanted.details),
+        wanted,
+        faults=placed(now.faults, wanted.faults),
+        details=placed(now.details, wanted.details),
         notes=placed(now.notes, wanted.notes),
-    )  # fmt: skip
+    )
     made = list(lines)
     for builder in change_builders(log, wanted, None, AT):
         made.extend(builder(made[-1].n + 1))
@@ -157,8 +167,16 @@ def rewritten(lines: list[Any], wanted: StandingJudgement) -> list[Any]:
 
 
 def _log(lines: list[Any]) -> PlateLog:
-    return PlateLog(plate="p", files=(Path("p"),), events=tuple(lines), problems=(), schema=1,
-                    local_date="2026-03-01", journal_files=(), frames={})  # fmt: skip
+    return PlateLog(
+        plate="p",
+        files=(Path("p"),),
+        events=tuple(lines),
+        problems=(),
+        schema=1,
+        local_date="2026-03-01",
+        journal_files=(),
+        frames={},
+    )
 
 
 @settings(max_examples=examples(60))
@@ -177,8 +195,10 @@ def test_whatever_was_judged_before_the_last_word_stands(steps: list[StandingJud
 def bare_text(one: StandingJudgement) -> tuple[Any, ...]:
     """Return a judgement as values, without lines or order."""
     return (
-        one.stars, one.exposure_stops, one.best_strip,
+        one.stars,
+        one.exposure_stops,
+        one.best_strip,
         sorted(map(repr, (fault[1:] for fault in one.faults))),
         sorted(map(repr, (detail[1:] for detail in one.details))),
         sorted(map(repr, (note[1:] for note in one.notes))),
-    )  # fmt: skip
+    )

@@ -47,8 +47,10 @@ def test_enter_in_a_form_nobody_touched_writes_nothing(home: Path) -> None:
     """Words of blanks that a journal has from elsewhere are not withdrawn by looking at them."""
     lines = forgotten()
     n, at = lines[-1].n, "2026-03-02T20:00:00.000+01:00"
-    lines += [ev.Fault(n=n + 1, at=at, up=None, name="fog", where=" "),
-              ev.Note(n=n + 2, at=at, up=None, text="")]  # fmt: skip
+    lines += [
+        ev.Fault(n=n + 1, at=at, up=None, name="fog", where=" "),
+        ev.Note(n=n + 2, at=at, up=None, text=""),
+    ]
     path = put(home, lines)
     before = path.read_bytes()
 

@@ -32,10 +32,20 @@ AT = "2026-03-03T09:00:00.000+01:00"
 def stage(**more: object) -> StageAccount:
     """Return a stage that was ended by a strike."""
     members: dict[str, object] = {
-        "stage": "drain", "started": None, "seconds": 60.0, "planned": None, "usual": (15.0, 30.0),
-        "how": "strike", "source": None, "celsius": None, "origin": None, "cleared": None, "exposed": None,
-        "strips": None, **more,
-    }  # fmt: skip
+        "stage": "drain",
+        "started": None,
+        "seconds": 60.0,
+        "planned": None,
+        "usual": (15.0, 30.0),
+        "how": "strike",
+        "source": None,
+        "celsius": None,
+        "origin": None,
+        "cleared": None,
+        "exposed": None,
+        "strips": None,
+        **more,
+    }
     return StageAccount(**members)  # type: ignore[arg-type]
 
 
@@ -100,9 +110,15 @@ def move(
 
 @pytest.mark.parametrize(
     ("text", "seconds"),
-    [("-8 min", -480.0), ("2:30 earlier", -150.0), ("+30 s", 30.0), ("1 min later", 60.0), ("−5s", -5.0),
-     ("  - 1:00 ", -60.0)],
-)  # fmt: skip
+    [
+        ("-8 min", -480.0),
+        ("2:30 earlier", -150.0),
+        ("+30 s", 30.0),
+        ("1 min later", 60.0),
+        ("−5s", -5.0),
+        ("  - 1:00 ", -60.0),
+    ],
+)
 def test_a_way_says_how_far_and_which_way(text: str, seconds: float) -> None:
     """A sign or a word tells earlier from later."""
     assert moved_strikes.parse_shift(text) == seconds
@@ -254,8 +270,9 @@ def test_log_show_and_move(home: Path, capsys: Capture) -> None:
     assert "drain looks late: 9:10, usually 0:15 to 0:30" in out
     shown = json.loads(run_log(capsys, "show", "12", "--json")[1])
     assert [(one["stage"], one["strike"], one["seconds"], one["usual"]) for one in shown["late"]] == [
-        ("drain", "end", 550.0, [15.0, 30.0]), ("fix", "cleared", 380.0, [30.0, 120.0]),
-    ]  # fmt: skip
+        ("drain", "end", 550.0, [15.0, 30.0]),
+        ("fix", "cleared", 380.0, [30.0, 120.0]),
+    ]
     status, _, err = run_log(capsys, "move", "12", "drain", "--by", "-8min", "--reason", "forgot")
     assert (status, journal(path)[-1]["event"]) == (0, "moved")
     assert f"{PLATE}.jsonl: line {journal(path)[-1]['n']}" in err
@@ -270,11 +287,15 @@ def test_log_show_and_move(home: Path, capsys: Capture) -> None:
 
 @pytest.mark.parametrize(
     ("more", "phrase"),
-    [((), "--by, or --back"), (("--by", "-1min", "--back"), "--by, or --back"),
-     (("--by", "8min"), "which way"),
-     (("--by", "-1h"), "at most"), (("--by", "-1s", "--reason", " "), "empty text"),
-     (("--by", "-1s", "--strike", "start"), "is no strike that can be moved")],
-)  # fmt: skip
+    [
+        ((), "--by, or --back"),
+        (("--by", "-1min", "--back"), "--by, or --back"),
+        (("--by", "8min"), "which way"),
+        (("--by", "-1h"), "at most"),
+        (("--by", "-1s", "--reason", " "), "empty text"),
+        (("--by", "-1s", "--strike", "start"), "is no strike that can be moved"),
+    ],
+)
 def test_a_wrong_move_is_refused(home: Path, capsys: Capture, more: tuple[str, ...], phrase: str) -> None:
     """Exit status 2, the reason, and not a byte is written."""
     path = put(home, forgotten())

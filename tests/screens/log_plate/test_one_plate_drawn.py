@@ -141,8 +141,12 @@ def test_wet_strikes_marks_and_breaks_stand_on_the_line(tmp_path: Path) -> None:
     drawing = Measured(one, 120)
     assert drawing.words("wet") == "10:00 of about 8:33"
     assert (cell_bars.PLAN_END, "reversed") in drawing.row("wet")
-    struck = [line for line in one.log.standing if isinstance(line, (ev.LeadInStarted, ev.Cleared))
-              or (isinstance(line, ev.StageEnded) and line.how == "strike")]  # fmt: skip
+    struck = [
+        line
+        for line in one.log.standing
+        if isinstance(line, (ev.LeadInStarted, ev.Cleared))
+        or (isinstance(line, ev.StageEnded) and line.how == "strike")
+    ]
     begun = 2  # coat and warm begin with strikes of their own
     assert drawing.words("strikes") == f"{len(struck) + begun} strikes"
     signs = "".join(sign for sign, _ in drawing.row("signs"))
@@ -183,8 +187,14 @@ def test_a_trace_is_as_high_as_its_temperatures() -> None:
     upper, lower = braille_trace(((0.0, 10.0, "hand"), (50.0, 20.0, "hand")), axis, 10, 2)
     assert upper.strip() and upper[:4] == " " * 4 and lower[:5].strip() and not lower[6:].strip()
     flat = braille_trace(((0.0, 20.0, "hand"), (50.0, 20.1, "hand")), axis, 10, 2)
-    levels = {4 * number + down for number, row in enumerate(flat) for sign in row if sign != " "
-              for down in range(4) if (ord(sign) - 0x2800) & (DOTS[0][down] | DOTS[1][down])}  # fmt: skip
+    levels = {
+        4 * number + down
+        for number, row in enumerate(flat)
+        for sign in row
+        if sign != " "
+        for down in range(4)
+        if (ord(sign) - 0x2800) & (DOTS[0][down] | DOTS[1][down])
+    }
     assert max(levels) - min(levels) <= 1
 
 
@@ -228,13 +238,26 @@ def test_the_page_tells_everything(tmp_path: Path) -> None:
     readings, what was taken back, every line of its judgement."""
     text = "\n".join(texts(page(told(tmp_path, judged(forgotten())), 120)))
     for words in (
-        "**** 4 of 5 stars · next plate 1/2 stop less", "comets (left edge)", "next time  pour faster",
-        "drain looks late: 9:10, usually 0:15 to 0:30", "fix looks late: cleared 6:20",
-        "bath 18.5 °C, typed by hand", "developer 20 °C, assumed", "by itself at zero", "left out",
-        "8 s; given 8 s", "collodion C3", "portrait lens 210 mm", "10:00 used of about 8:33, 1:27 past it",
-        "ITS PROCESS THEN: Trial", "4:30 at 10 °C, 3:30 at 20 °C", "bath 19.5 °C, bath thermometer",
-        "mark 14", "wash ended, dry begun", "varnish    sandarac",
-    ):  # fmt: skip
+        "**** 4 of 5 stars · next plate 1/2 stop less",
+        "comets (left edge)",
+        "next time  pour faster",
+        "drain looks late: 9:10, usually 0:15 to 0:30",
+        "fix looks late: cleared 6:20",
+        "bath 18.5 °C, typed by hand",
+        "developer 20 °C, assumed",
+        "by itself at zero",
+        "left out",
+        "8 s; given 8 s",
+        "collodion C3",
+        "portrait lens 210 mm",
+        "10:00 used of about 8:33, 1:27 past it",
+        "ITS PROCESS THEN: Trial",
+        "4:30 at 10 °C, 3:30 at 20 °C",
+        "bath 19.5 °C, bath thermometer",
+        "mark 14",
+        "wash ended, dry begun",
+        "varnish    sandarac",
+    ):
         assert words in text, words
     assert text.index("4 of 5 stars") < text.index("┬") < text.index("STAGES") < text.index("ITS JOURNAL")
 
@@ -266,9 +289,17 @@ def test_a_season_of_plates_draws(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     ("stops", "words"),
-    [(0.5, "+1/2"), (-0.5, "−1/2"), (1.0, "+1"), (0.0, "0"), (1.3333, "+1 1/3"), (-2.25, "−2 1/4"),
-     (0.37, "+0.37"), (0.6667, "+2/3")],
-)  # fmt: skip
+    [
+        (0.5, "+1/2"),
+        (-0.5, "−1/2"),
+        (1.0, "+1"),
+        (0.0, "0"),
+        (1.3333, "+1 1/3"),
+        (-2.25, "−2 1/4"),
+        (0.37, "+0.37"),
+        (0.6667, "+2/3"),
+    ],
+)
 def test_stops_are_said_as_fractions_that_read_back(stops: float, words: str) -> None:
     """Thirds, halves and quarters as photographers write them; what is shown reads back as the same."""
     from darkroom.log.review.corrections import stops as read

@@ -108,8 +108,10 @@ def test_a_plate_of_which_little_is_left_is_still_a_page(tmp_path: Path) -> None
     whole = path.read_bytes()
     for data, words in (
         (b"".join(whole.splitlines(True)[1:]), "its first line is lost"),
-        (whole[: whole.index(b"\n") + 1], "8 s"), (b"", "empty"), (b"\xff\x00\n", "not a line"),
-    ):  # fmt: skip
+        (whole[: whole.index(b"\n") + 1], "8 s"),
+        (b"", "empty"),
+        (b"\xff\x00\n", "not a line"),
+    ):
         path.write_bytes(data)
         assert words in " ".join(texts(page(read_record(path), 80)))
     path.unlink()

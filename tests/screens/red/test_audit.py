@@ -30,10 +30,14 @@ def test_a_leak_is_found(data: bytes, depth: int) -> None:
 @pytest.mark.parametrize(
     ("data", "depth"),
     [
-        (RED + b"red\x1b[0m", 24), (b"\x1b[38;5;124;48;5;16mred", 8), (b"\x1b[31;40mred\x1b[30;41mturned", 4),
-        (RED + b"\x1b[1mbold", 24), (b"\x1b]P1af0000", 4), (RED + b"red\x1b[0m\x1b]111\x1b\\white", 24),
+        (RED + b"red\x1b[0m", 24),
+        (b"\x1b[38;5;124;48;5;16mred", 8),
+        (b"\x1b[31;40mred\x1b[30;41mturned", 4),
+        (RED + b"\x1b[1mbold", 24),
+        (b"\x1b]P1af0000", 4),
+        (RED + b"red\x1b[0m\x1b]111\x1b\\white", 24),
     ],
-)  # fmt: skip
+)
 def test_pure_red_is_let_be(data: bytes, depth: int) -> None:
     """Each of these is pure, and what follows the colours' return is the terminal's own affair."""
     assert audit(SET_UP + data, depth) == []

@@ -37,13 +37,23 @@ def test_what_a_terminal_can(environ: dict[str, str], depth: int, blocks: str) -
 
 def test_wishes_for_other_colours_are_forgotten() -> None:
     """NO_COLOR and the toolkit's own switches go; the colour system is said; the rest stays."""
-    environ = {"NO_COLOR": "1", "FORCE_COLOR": "3", "TEXTUAL_FILTERS": "dim", "TEXTUAL": "devtools",
-               "TERM": "linux", "TEXTUAL_DISABLE_KITTY_KEY": "1", "HOME": "/home/someone"}  # fmt: skip
+    environ = {
+        "NO_COLOR": "1",
+        "FORCE_COLOR": "3",
+        "TEXTUAL_FILTERS": "dim",
+        "TEXTUAL": "devtools",
+        "TERM": "linux",
+        "TEXTUAL_DISABLE_KITTY_KEY": "1",
+        "HOME": "/home/someone",
+    }
     prepare_environment(environ)
     assert environ == {
-        "TERM": "linux", "HOME": "/home/someone", "TEXTUAL_DISABLE_KITTY_KEY": "1",
-        "TEXTUAL_COLOR_SYSTEM": "standard", "TEXTUAL_ANIMATIONS": "none",
-    }  # fmt: skip
+        "TERM": "linux",
+        "HOME": "/home/someone",
+        "TEXTUAL_DISABLE_KITTY_KEY": "1",
+        "TEXTUAL_COLOR_SYSTEM": "standard",
+        "TEXTUAL_ANIMATIONS": "none",
+    }
 
 
 @pytest.mark.parametrize("environ", [{"TERM": "linux"}, {"TERM": "xterm"}, {"TERM": "xterm-256color"}])

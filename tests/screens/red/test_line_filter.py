@@ -24,15 +24,29 @@ SYSTEMS = {24: "truecolor", 8: "256", 4: "standard"}
 SET_UP = b"\x1b]10;rgb:af/00/00\x1b\\\x1b]11;rgb:00/00/00\x1b\\"
 
 colours = st.one_of(
-    st.none(), st.just(RichColor.default()),
+    st.none(),
+    st.just(RichColor.default()),
     st.builds(RichColor.from_rgb, *[st.integers(0, 255)] * 3),
     st.builds(RichColor.from_ansi, st.integers(0, 255)),
-)  # fmt: skip
+)
 flags = st.sampled_from([None, True, False])
-styles = st.one_of(st.none(), st.builds(
-    Style, color=colours, bgcolor=colours, bold=flags, dim=flags, italic=flags, underline=flags, blink=flags,
-    reverse=flags, conceal=flags, strike=flags, link=st.sampled_from([None, "https://example.invalid"]),
-))  # fmt: skip
+styles = st.one_of(
+    st.none(),
+    st.builds(
+        Style,
+        color=colours,
+        bgcolor=colours,
+        bold=flags,
+        dim=flags,
+        italic=flags,
+        underline=flags,
+        blink=flags,
+        reverse=flags,
+        conceal=flags,
+        strike=flags,
+        link=st.sampled_from([None, "https://example.invalid"]),
+    ),
+)
 grounds = st.builds(Color, *[st.integers(0, 255)] * 3)
 
 
@@ -108,11 +122,23 @@ sequences = st.lists(
         st.builds("\x1b[38;2;{};{};{}m".format, *[st.integers(0, 300)] * 3),
         st.builds("\x1b[48;5;{}m".format, st.integers(0, 300)),
         st.builds("\x1b[{};{}H".format, *[st.integers(1, 99)] * 2),
-        st.sampled_from(["\x1b[0m", "\x1b[m", "\x1b[?2026h", "\x1b[38m", "\x1b[48;2;1m", "\x1b[38:2:9:9:9m",
-                         "\x1b]P1af0000", "\x1b]R", "\x1b]10;rgb:af/00/00\x1b\\"]),
+        st.sampled_from(
+            [
+                "\x1b[0m",
+                "\x1b[m",
+                "\x1b[?2026h",
+                "\x1b[38m",
+                "\x1b[48;2;1m",
+                "\x1b[38:2:9:9:9m",
+                "\x1b]P1af0000",
+                "\x1b]R",
+                "\x1b]10;rgb:af/00/00\x1b\\",
+            ]
+        ),
         st.text("abc \n▀", min_size=1, max_size=4),
-    ), max_size=12,
-)  # fmt: skip
+    ),
+    max_size=12,
+)
 
 
 @pytest.mark.parametrize("depth", DEPTHS)
