@@ -183,13 +183,17 @@ class DriverChoice:
         self._reported = driver.name
 
     def _enlarge(self, driver: stream_driver.StreamDriver, now: float) -> None:
-        """Open the stream anew with twice the buffer when it has run dry and nothing is due soon."""
+        """Open the stream anew with twice the buffer when it has run dry and nothing is due soon.
+
+        The old stream's queue is thrown away: not before the last sound in it has been heard.
+        """
         if driver.fault:
             self.report("problem", {"text": driver.fault})
             driver.fault = None
         stream = driver.stream
         ran_dry = stream.clock.underruns > self._underruns and self.buffer < LARGEST
-        if not (ran_dry and stream.idle and self.scheduler.due() > now + QUIET):
+        heard_out = stream.idle and now > stream.sounds_until + self.buffer
+        if not (ran_dry and heard_out and self.scheduler.due() > now + QUIET):
             return
         self.buffer = min(LARGEST, 2 * self.buffer)
         self.report("underrun", {"buffer": self.buffer})

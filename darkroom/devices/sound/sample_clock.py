@@ -89,6 +89,7 @@ class Stream:
         self.live = False
         self.blocks = 0
         self.last_block = -math.inf
+        self.sounds_until = -math.inf
         self._silence: dict[int, bytes] = {}
         self._sounding: Playing | None = None
         self._at = 0
@@ -111,6 +112,8 @@ class Stream:
         ):
             return self._silent(frames)
         made = array("h", self._silent(frames))
+        if self._sounding is not None:
+            self._sounding.begin = heard - self._at / RATE
         at = 0
         while at < frames:
             instant = heard + at / RATE
@@ -119,6 +122,7 @@ class Stream:
             self._follow()
             due = min(max(scheduler.due() - heard, 0.0), frames / RATE)
             at = self._fill(made, at, min(frames, max(at + 1, math.ceil(due * RATE))))
+        self.sounds_until = heard + frames / RATE
         return made
 
     def _silent(self, frames: int) -> bytes:

@@ -42,11 +42,12 @@ class Playing:
     call: Call
     samples: array[int]
     begin: float
+    """When it began; later when the output was kept waiting: then all that is left of it is heard later."""
     word_of: Phrase | None = None
 
     @property
     def end(self) -> float:
-        """When it will have ended."""
+        """When it will have ended. An output that lags behind the clock may still play it after that."""
         return self.begin + len(self.samples) / RATE
 
 
@@ -197,7 +198,7 @@ class Scheduler:
         playing = self.playing
         if playing is not None and playing.word_of is not None:
             self._put_back(playing, now)
-        elif playing is not None and playing.call.rank >= call.rank:
+        elif playing is not None and playing.call.rank >= call.rank and playing.end > now + HALF_FRAME:
             if playing.end - call.up <= call.wait:
                 self._push(_Waiting(playing.end, (-call.rank, next(self._order)), call, waiting.now))
                 return

@@ -10,9 +10,10 @@ from typing import Any
 import pytest
 
 from darkroom.devices.sound.driver_choice import DriverChoice
+from darkroom.devices.sound.sample_clock import Stream
 from darkroom.devices.sound.scheduler import Scheduler
 from darkroom.devices.sound.sound_files import Library
-from darkroom.devices.sound.stream_driver import DriverError
+from darkroom.devices.sound.stream_driver import DriverError, StreamDriver
 
 
 class Fake:
@@ -174,3 +175,35 @@ def test_an_insisted_driver_is_tried_alone(insisted: str, then: list[str]) -> No
     trial.ways = {"system": refuse}
     trial.run(5)
     assert trial.told() == then
+
+
+class StreamOfATest(StreamDriver):
+    """A stream without a device: it is opened, and it lives."""
+
+    def __init__(self, trial: Trial) -> None:
+        """Open."""
+        self.stream, self.fault, self.detail = Stream(trial.chain.scheduler), None, ""
+        self.opened, self.closed = trial.now, False
+
+    def close(self) -> None:
+        """Remember it."""
+        self.closed = True
+
+    def alive(self, now: float) -> bool:
+        """Return that it is."""
+        return True
+
+
+def test_a_stream_that_ran_dry_is_opened_anew_when_its_last_sound_was_heard() -> None:
+    """A stream gets its larger buffer only after what is still in its queue has been heard out."""
+    trial = Trial()
+    trial.chain._make = lambda name: StreamOfATest(trial)  # type: ignore[method-assign, assignment]
+    trial.run(1)
+    first = trial.chain.driver
+    assert isinstance(first, StreamOfATest)
+    first.stream.clock.underruns, first.stream.sounds_until = 1, trial.now + 2.0
+    trial.run(2)
+    assert not first.closed
+    trial.run(1)
+    assert first.closed and trial.chain.driver is not first
+    assert [kind for kind, _ in trial.reports] == ["driver", "underrun"]

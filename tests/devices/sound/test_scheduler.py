@@ -255,6 +255,17 @@ def test_an_unknown_word_is_told_and_left_out() -> None:
     assert problems == ["no sound called voice/gilding"]
 
 
+def test_a_sound_that_is_over_by_the_clock_yields_to_the_next() -> None:
+    """An output that lags behind, and has not told that a sound is finished, holds up no later cue."""
+    bench = Bench()
+    bench.schedule(Call(101.0, "pip", 1), Call(101.19, "pip", 1))
+    bench.until(101.1)
+    playing = bench.scheduler.playing
+    bench.scheduler.advance(101.3)
+    assert bench.scheduler.playing is not playing
+    assert bench.scheduler.playing is not None and bench.scheduler.playing.call.up == 101.19
+
+
 def test_at_rest_nothing_is_due() -> None:
     """A scheduler without cues never needs to be woken."""
     bench = Bench()
