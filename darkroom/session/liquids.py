@@ -32,7 +32,7 @@ def time_constant(litres: float, square_metres: float, to_air: float = TO_AIR) -
 
 
 def settled(start: float, surroundings: float, seconds: float, constant: float) -> float:
-    """Return the temperature after `seconds`, by Newton's law of cooling; temperatures are °C."""
+    """Return °C after `seconds` in `surroundings` °C by Newton's law of cooling; `constant`: τ in seconds."""
     return surroundings + (start - surroundings) * math.exp(-seconds / constant)
 
 

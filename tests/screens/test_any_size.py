@@ -39,7 +39,7 @@ async def _through_all(hand: Looker) -> None:
 def test_home_keys_and_menu_bear_any_size(home: Path) -> None:
     """Just as many rows as the screen has, each as wide; the menu opens over all."""
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         await hand.wait("to the bench")
         await _through_all(hand)
         await hand.tool.push_screen(KeysScreen())
@@ -48,13 +48,13 @@ def test_home_keys_and_menu_bear_any_size(home: Path) -> None:
         open_menu(hand.tool)
         await _through_all(hand)
 
-    looking(home, then, text=None)
+    looking(home, steps, text=None)
 
 
 def test_the_review_bears_any_size(home: Path, plates: list[Path]) -> None:
     """The list, two plates side by side, one plate, its judging form and the trends."""
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         await hand.wait("60, newest first")
         await _through_all(hand)
         await hand.wait("60, newest first")
@@ -71,4 +71,4 @@ def test_the_review_bears_any_size(home: Path, plates: list[Path]) -> None:
         await hand.wait("1 of")
         await _through_all(hand)
 
-    looking(home, then)
+    looking(home, steps)

@@ -33,8 +33,8 @@ def _left_behind(home: Path, without: str) -> str:
     }
     path = paths.plate_path(home, plate, now.date().isoformat())
     path.parent.mkdir(parents=True)
-    told = [msgspec.structs.replace(first, **changed), *rest]
-    path.write_bytes(b"".join(map(frame.encode, told)))  # type: ignore[arg-type]
+    events = [msgspec.structs.replace(first, **changed), *rest]
+    path.write_bytes(b"".join(map(frame.encode, events)))  # type: ignore[arg-type]
     return plate
 
 

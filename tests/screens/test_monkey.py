@@ -28,7 +28,7 @@ def test_any_keys_at_any_time(home: Path, plates: list[Path], seed: int) -> None
     """No key anywhere ends the tool, and every journal that it leaves can be read whole."""
     rng = random.Random(seed)
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         hand.tool.leave = lambda: None  # type: ignore[method-assign]
         for _ in range(PRESSES):
             hand.ahead += rng.choice([0.0, 0.3, 1.1, 1.1, 1.1, 5.0, 60.0, 400.0])
@@ -37,6 +37,6 @@ def test_any_keys_at_any_time(home: Path, plates: list[Path], seed: int) -> None
             await hand.pilot.press(rng.choices(KEYS, WEIGHTS)[0])
         await hand.pilot.pause()
 
-    looking(home, then, text=None)
+    looking(home, steps, text=None)
     for path in find_plates(home):
         assert read_plate(path).problems == (), path

@@ -53,14 +53,14 @@ class Pedal:
             await self.pilot.pause(0.02)
         raise AssertionError(f"never happened; the screen is {self.tool.screen}")
 
-    async def asked(self, words: str) -> Chooser:
+    async def wait_for_list(self, words: str) -> Chooser:
         """Wait for the list whose heading has the words."""
 
-        def shown() -> bool:
+        def is_shown() -> bool:
             screen = self.tool.screen
             return isinstance(screen, Chooser) and screen.is_mounted and words in screen.heading
 
-        await self.until(shown)
+        await self.until(is_shown)
         screen = self.tool.screen
         assert isinstance(screen, Chooser)
         return screen
@@ -101,7 +101,7 @@ async def open_list(pedal: Pedal, *choices: Choice) -> list[str | None]:
     """Show a list; return where its answer will stand."""
     answers: list[str | None] = []
     pedal.tool.push_screen(Chooser("Which?", choices), answers.append)
-    await pedal.asked("Which?")
+    await pedal.wait_for_list("Which?")
     await pedal.pilot.pause()
     return answers
 
@@ -109,29 +109,29 @@ async def open_list(pedal: Pedal, *choices: Choice) -> list[str | None]:
 def test_one_pedal_puts_a_plate_on_the_bench_by_the_menu(home: Path) -> None:
     """Escape, then the pedal alone: it chooses "New plate like the last" and answers the cautions."""
 
-    async def then(pedal: Pedal) -> None:
+    async def steps(pedal: Pedal) -> None:
         await pedal.press("escape")
-        await pedal.asked("Menu")
+        await pedal.wait_for_list("Menu")
         await pedal.press("f13")
-        await pedal.asked("Before you begin")
+        await pedal.wait_for_list("Before you begin")
         await pedal.press("f13")
         await pedal.new_plate()
         await pedal.press("f13")
         await pedal.until(lambda: pedal.tool.session.bench.large != NEW)
 
-    at_the_bench(home, ONE_PEDAL, then)
+    at_the_bench(home, ONE_PEDAL, steps)
 
 
 def test_a_pedal_never_confirms_cyanide(home: Path) -> None:
     """Go does not say yes to a `confirm`; the screen names enter, which does once the row is moved to."""
 
-    async def then(pedal: Pedal) -> None:
+    async def steps(pedal: Pedal) -> None:
         await pedal.press("escape")
-        await pedal.asked("Menu")
+        await pedal.wait_for_list("Menu")
         await pedal.press("f13")
-        await pedal.asked("Before you begin")
+        await pedal.wait_for_list("Before you begin")
         await pedal.press("f13")
-        confirm = await pedal.asked("yanide")
+        confirm = await pedal.wait_for_list("yanide")
         assert pedal.help() == "“Yes, confirmed” is chosen by enter alone, after moving to it."
         await pedal.press("down")
         await pedal.press("f13")
@@ -140,13 +140,13 @@ def test_a_pedal_never_confirms_cyanide(home: Path) -> None:
         await pedal.press("enter")
         await pedal.new_plate()
 
-    at_the_bench(home, ONE_PEDAL, then, "tintype-cyanide")
+    at_the_bench(home, ONE_PEDAL, steps, "tintype-cyanide")
 
 
 def test_a_pedal_that_types_enter_does_not_confirm_either(home: Path) -> None:
     """Where the key map gives enter to go, another key confirms, and the screen names it."""
 
-    async def then(pedal: Pedal) -> None:
+    async def steps(pedal: Pedal) -> None:
         answers = await open_list(pedal, Choice("no", "No"), Choice("yes", "Yes", sure=True))
         await pedal.press("down")
         await pedal.press("enter")
@@ -155,25 +155,25 @@ def test_a_pedal_that_types_enter_does_not_confirm_either(home: Path) -> None:
         await pedal.press("y")
         await pedal.until(lambda: answers == ["yes"])
 
-    at_the_bench(home, "go: [enter]\n", then)
+    at_the_bench(home, "go: [enter]\n", steps)
 
 
 @pytest.mark.parametrize("key", ["space", "x", "c", "v", "b", "n", "m", "comma", "enter"])
 def test_the_default_keys_of_go_choose_and_so_does_enter(home: Path, key: str) -> None:
     """Without a key map file every key of go chooses a row, and enter too."""
 
-    async def then(pedal: Pedal) -> None:
+    async def steps(pedal: Pedal) -> None:
         answers = await open_list(pedal, Choice("one", "One"), Choice("two", "Two"))
         await pedal.press(key)
         await pedal.until(lambda: answers == ["one"])
 
-    at_the_bench(home, "", then)
+    at_the_bench(home, "", steps)
 
 
 def test_zones_of_the_key_map_move_and_go_back(home: Path) -> None:
     """Keys given to right and left move, as the arrows, home and end do; keys of undo and menu close."""
 
-    async def then(pedal: Pedal) -> None:
+    async def steps(pedal: Pedal) -> None:
         rows = [Choice(str(number), str(number)) for number in range(4)]
         for key, answer in (("f14", None), ("q", None), ("f13", "0")):
             answers = await open_list(pedal, *rows)
@@ -190,17 +190,17 @@ def test_zones_of_the_key_map_move_and_go_back(home: Path) -> None:
             await pedal.until(lambda: pedal.tool.screen is not screen)  # noqa: B023  # waited for at once
             assert answers == [answer]
 
-    at_the_bench(home, "go: f13\nundo: f14\nmenu: [q, escape]\nright: f15\nleft: f16\n", then)
+    at_the_bench(home, "go: f13\nundo: f14\nmenu: [q, escape]\nright: f15\nleft: f16\n", steps)
 
 
 def test_a_held_pedal_chooses_once(home: Path) -> None:
     """The repeats of a held pedal neither answer the caution that follows nor begin the plate."""
 
-    async def then(pedal: Pedal) -> None:
+    async def steps(pedal: Pedal) -> None:
         await pedal.press("escape")
-        await pedal.asked("Menu")
+        await pedal.wait_for_list("Menu")
         await pedal.press("f13")
-        caution = await pedal.asked("Before you begin")
+        caution = await pedal.wait_for_list("Before you begin")
         for _ in range(10):
             await pedal.press("f13", after=0.3)
         assert pedal.tool.screen is caution
@@ -210,7 +210,7 @@ def test_a_held_pedal_chooses_once(home: Path) -> None:
             await pedal.press("f13", after=0.3)
         assert pedal.tool.session.bench.large == NEW
 
-    at_the_bench(home, ONE_PEDAL, then)
+    at_the_bench(home, ONE_PEDAL, steps)
 
 
 def _top(pedal: Pedal) -> Screen[Any]:
@@ -221,7 +221,7 @@ def _top(pedal: Pedal) -> Screen[Any]:
 def test_a_pedal_is_enter_where_words_are_typed(home: Path) -> None:
     """A pedal keeps a typed line, yet one still held when the line opens does not keep it empty."""
 
-    async def then(pedal: Pedal) -> None:
+    async def steps(pedal: Pedal) -> None:
         given: list[str | None] = []
         pedal.tool.push_screen(Prompt("Note"), given.append)
         await pedal.pilot.pause()
@@ -237,30 +237,30 @@ def test_a_pedal_is_enter_where_words_are_typed(home: Path) -> None:
         await pedal.press("f14")
         await pedal.until(lambda: given == ["b", None])
 
-    at_the_bench(home, "go: [f13, space]\nundo: [f14]\n", then)
+    at_the_bench(home, "go: [f13, space]\nundo: [f14]\n", steps)
 
 
 def test_a_pedal_is_enter_on_the_home_form(home: Path) -> None:
     """The pedal puts the plate on the bench from the form; a key of go that types is typed."""
 
-    async def then(pedal: Pedal) -> None:
+    async def steps(pedal: Pedal) -> None:
         screen = _top(pedal)
         assert isinstance(screen, HomeScreen)
         await pedal.press("down")
         await pedal.press("b")
         assert screen.values["subject"] == "b"
         await pedal.press("f13")
-        await pedal.asked("Before you begin")
+        await pedal.wait_for_list("Before you begin")
         await pedal.press("f13")
         await pedal.new_plate()
 
-    at_the_bench(home, "go: [f13, b]\n", then)
+    at_the_bench(home, "go: [f13, b]\n", steps)
 
 
 def test_what_the_bench_has_come_to_refuse_is_refused_before_anything_is_typed(home: Path) -> None:
     """The lens opens while the menu stands over the bench: "set the exposure" says so and opens no line."""
 
-    async def then(pedal: Pedal) -> None:
+    async def steps(pedal: Pedal) -> None:
         tool = pedal.tool
         tool.services.memory.cautions_read = tool.services.today()
         tool.offer(PlateForm(process="tintype", exposure="20 s"))
@@ -274,7 +274,7 @@ def test_what_the_bench_has_come_to_refuse_is_refused_before_anything_is_typed(h
                 pedal.clock.move(0.9)
                 tool.session.tick()
         await pedal.press("escape", after=2.0)
-        menu = await pedal.asked("Menu")
+        menu = await pedal.wait_for_list("Menu")
         assert {row.id: row.why_not for row in menu.choices}["plan"] is None
         tool.session.intend(want.Go())
         tool.session.intend(want.Go())
@@ -282,4 +282,4 @@ def test_what_the_bench_has_come_to_refuse_is_refused_before_anything_is_typed(h
         await pedal.until(lambda: tool.screen is tool.bench_screen)
         assert tool.session.answer is not None and tool.session.answer.text == refusals.EXPOSURE_MADE
 
-    at_the_bench(home, "", then)
+    at_the_bench(home, "", steps)

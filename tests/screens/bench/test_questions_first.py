@@ -35,14 +35,14 @@ async def until(pilot: Pilot[Any], happened: Callable[[], bool]) -> None:
     raise AssertionError(f"never happened; the screen is {pilot.app.screen}")
 
 
-async def asked(tool: Tool, pilot: Pilot[Any], words: str) -> Chooser:
+async def wait_for_list(tool: Tool, pilot: Pilot[Any], heading: str) -> Chooser:
     """Wait for the list whose heading has the words."""
 
-    def shown() -> bool:
+    def is_shown() -> bool:
         screen = tool.screen
-        return isinstance(screen, Chooser) and screen.is_mounted and words in screen.heading
+        return isinstance(screen, Chooser) and screen.is_mounted and heading in screen.heading
 
-    await until(pilot, shown)
+    await until(pilot, is_shown)
     screen = tool.screen
     assert isinstance(screen, Chooser)
     return screen
@@ -85,24 +85,24 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 def test_a_plate_of_the_command_line_waits_for_cautions_and_cyanide(home: Path) -> None:
     """The cautions come first, then the question, and after its yes the plate stands on the bench."""
 
-    async def then(tool: Tool, pilot: Pilot[Any]) -> None:
-        cautions = await asked(tool, pilot, "Before you begin")
+    async def steps(tool: Tool, pilot: Pilot[Any]) -> None:
+        cautions = await wait_for_list(tool, pilot, "Before you begin")
         assert NEW not in tool.session.bench.plates
         cautions.dismiss("read")
-        question = await asked(tool, pilot, "yanide")
+        question = await wait_for_list(tool, pilot, "yanide")
         assert NEW not in tool.session.bench.plates
         question.dismiss("yes")
         await until(pilot, lambda: NEW in tool.session.bench.plates)
         assert tool.screen is tool.bench_screen
 
-    opened_with(home, CYANIDE, then)
+    opened_with(home, CYANIDE, steps)
 
 
 def test_the_strike_that_begins_the_plate_carries_the_answer(home: Path) -> None:
     """A key on the bench writes `acknowledged` for the question that was answered."""
 
-    async def then(tool: Tool, pilot: Pilot[Any]) -> None:
-        (await asked(tool, pilot, "yanide")).dismiss("yes")
+    async def steps(tool: Tool, pilot: Pilot[Any]) -> None:
+        (await wait_for_list(tool, pilot, "yanide")).dismiss("yes")
         await until(pilot, lambda: NEW in tool.session.bench.plates)
         await pilot.press("space")
         await until(pilot, lambda: NEW not in tool.session.bench.plates)
@@ -112,32 +112,32 @@ def test_the_strike_that_begins_the_plate_carries_the_answer(home: Path) -> None
         text = journal.read_text(encoding="utf-8")
         assert text.count('"event":"acknowledged"') == len(to_confirm(state.process)) == 1
 
-    opened_with(home, CYANIDE, then, cautions_read=True)
+    opened_with(home, CYANIDE, steps, cautions_read=True)
 
 
 def test_no_keeps_the_plate_off_and_opens_the_form(home: Path) -> None:
     """The first row is No: a plain strike on the question puts nothing on the bench and opens the form."""
 
-    async def then(tool: Tool, pilot: Pilot[Any]) -> None:
-        question = await asked(tool, pilot, "yanide")
+    async def steps(tool: Tool, pilot: Pilot[Any]) -> None:
+        question = await wait_for_list(tool, pilot, "yanide")
         assert question.choices[0].id == "no"
         await pilot.press("enter")
         await until(pilot, lambda: isinstance(tool.screen, HomeScreen))
         assert not tool.session.bench.plates
 
-    opened_with(home, CYANIDE, then, cautions_read=True)
+    opened_with(home, CYANIDE, steps, cautions_read=True)
 
 
 def test_going_back_from_the_cautions_opens_the_form(home: Path) -> None:
     """Cautions that were not read put nothing on the bench, and are shown again next time."""
 
-    async def then(tool: Tool, pilot: Pilot[Any]) -> None:
-        (await asked(tool, pilot, "Before you begin")).dismiss("back")
+    async def steps(tool: Tool, pilot: Pilot[Any]) -> None:
+        (await wait_for_list(tool, pilot, "Before you begin")).dismiss("back")
         await until(pilot, lambda: isinstance(tool.screen, HomeScreen))
         assert not tool.session.bench.plates
         assert tool.services.memory.cautions_read is None
 
-    opened_with(home, "tintype", then)
+    opened_with(home, "tintype", steps)
 
 
 def test_nothing_is_written_as_acknowledged_that_was_not_answered() -> None:

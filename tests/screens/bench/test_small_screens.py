@@ -15,7 +15,10 @@ LONG = "Pour in one sweep. When it is out in full, water on, then strike, and do
 
 
 def _with_hint(stage: str, hint: str) -> Hand:
-    stages = [{**one, "hint": hint} if one["name"] == stage else one for one in PROCESS["stages"]]
+    stages = [
+        {**stage_fields, "hint": hint} if stage_fields["name"] == stage else stage_fields
+        for stage_fields in PROCESS["stages"]
+    ]
     return Hand(process={**PROCESS, "stages": stages})
 
 
@@ -33,18 +36,18 @@ def test_the_smallest_screen_tells_a_refusal_and_what_is_not_saved() -> None:
     """At 30 x 8: light, plate, overrun, the refusal in place of the instruction, and "not saved"."""
     hand = Hand()
     hand.to_stage("sensitise")
-    around = BenchStatus(
+    status = BenchStatus(
         answer="that key does nothing here, nor does its neighbour", answer_good=False, unsaved=("plate 1",)
     )
-    text = shown(hand, 262.0, 30, 8, around)
-    for words in (
+    text = shown(hand, 262.0, 30, 8, status)
+    for phrase in (
         "safelight only",
         "1 sensitise over 0:22",
         "does nothing here",
         "its neighbour",
         "not saved: plate 1",
     ):
-        assert words in text
+        assert phrase in text
 
 
 def test_the_smallest_screen_breaks_the_instruction_into_lines() -> None:
@@ -79,15 +82,21 @@ def test_a_notice_leaves_the_menu_its_place(columns: int) -> None:
 def test_no_caution_is_cut(columns: int, rows: int, others: bool) -> None:
     """Each word of a caution comes within a few turns, on a narrow screen and beside other plates too."""
     caution = "Silver nitrate blinds. Goggles on before the lid comes off, eyewash in reach of the left hand."
-    stages = [{**one, "cautions": [caution]} if one["name"] == "coat" else one for one in PROCESS["stages"]]
+    stages = [
+        {**stage_fields, "cautions": [caution]} if stage_fields["name"] == "coat" else stage_fields
+        for stage_fields in PROCESS["stages"]
+    ]
     hand = Hand(process={**PROCESS, "stages": stages})
     if others:
         hand.to_stage("fix")
     hand.new(500.0)
-    seen = [shown(hand, 501.0, columns, rows, BenchStatus(caution_page=turn)).split() for turn in range(4)]
-    found = {word for words in seen for word in words}
+    pages = [
+        shown(hand, 501.0, columns, rows, BenchStatus(caution_page=caution_page)).split()
+        for caution_page in range(4)
+    ]
+    words_seen = {word for page_words in pages for word in page_words}
     if rows >= 24 or not others:  # one row beside other plates is theirs
-        assert set(caution.split()) <= found
+        assert set(caution.split()) <= words_seen
 
 
 STAGES = (None, "sensitise", "drain", "expose", "develop", "fix", "wash")
@@ -106,7 +115,7 @@ def test_no_size_of_screen_breaks_the_bench(stage: str | None) -> None:
     )
     for columns in (*range(1, 60, 7), 72, 80, 100, 131, 200):
         for rows in (*range(1, 31), 36, 44, 60):
-            for around in (plain, full, bad):
-                drawn = face(view, around, columns, rows)
-                cells = {sum(len(text) for text, _ in row) for row in drawn}
-                assert (len(drawn), cells) == (rows, {columns}), (columns, rows)
+            for status in (plain, full, bad):
+                bench_rows = face(view, status, columns, rows)
+                cells = {sum(len(text) for text, _ in row) for row in bench_rows}
+                assert (len(bench_rows), cells) == (rows, {columns}), (columns, rows)

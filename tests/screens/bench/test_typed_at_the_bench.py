@@ -138,8 +138,8 @@ def test_the_keys_at_home_are_whole_beside_what_does_not_work(tool: Tool) -> Non
             assert isinstance(home, HomeScreen)
             home.draw()
             footer = "".join(text for text, _ in home.face._rows[-1])
-            for words in ("enter to the bench", "up down move", "escape menu", "F2 log", "the bell only"):
-                assert words in footer
+            for phrase in ("enter to the bench", "up down move", "escape menu", "F2 log", "the bell only"):
+                assert phrase in footer
 
     asyncio.run(run())
     _close(tool)

@@ -11,7 +11,9 @@ from tests.kit import season
 from tests.kit.review_hand import Looker, looking
 
 
-def _say(home: Path, path: Path, *, key: str = "next", value: str = "", stops: float | None = None) -> None:
+def _suggest(
+    home: Path, path: Path, *, key: str = "next", value: str = "", stops: float | None = None
+) -> None:
     if value:
         append.add(
             home,
@@ -33,17 +35,17 @@ def _of(plates: list[Path], process: str) -> list[Path]:
 def test_the_newest_plate_that_says_something_counts(home: Path) -> None:
     """Of each process the newest plate's words are taken, with the stops it asked for."""
     plates = _of(season.write(home, 40, seed=3, days=4), "Tintype")
-    _say(home, plates[-2], value="warm the developer")
-    said = latest_advice(home)
-    _say(home, plates[-1], value="wait for the sun", stops=-0.5)
-    assert said["Tintype"] != latest_advice(home)["Tintype"]
+    _suggest(home, plates[-2], value="warm the developer")
+    earlier_advice = latest_advice(home)
+    _suggest(home, plates[-1], value="wait for the sun", stops=-0.5)
+    assert earlier_advice["Tintype"] != latest_advice(home)["Tintype"]
     assert latest_advice(home)["Tintype"].endswith(": wait for the sun, 0.5 stops less")
 
 
 def test_a_broken_journal_is_passed_over(home: Path) -> None:
     """A journal that tells nothing hides no other plate's words."""
     plates = _of(season.write(home, 40, seed=3, days=4), "Tintype")
-    _say(home, plates[-2], value="warm the developer")
+    _suggest(home, plates[-2], value="warm the developer")
     plates[-1].write_bytes(b"\xff\x00nothing\n")
     assert (
         latest_advice(home)["Tintype"].endswith("warm the developer")
@@ -59,9 +61,9 @@ def test_an_empty_log_says_nothing(home: Path) -> None:
 def test_it_stands_on_the_home_screen(home: Path) -> None:
     """The words stand there for the process that is chosen, and for no other."""
     plates = _of(season.write(home, 40, seed=3, days=4), "Tintype")
-    _say(home, plates[-1], value="pour from the other corner")
+    _suggest(home, plates[-1], value="pour from the other corner")
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         await hand.wait("to the bench")
         names = hand.tool.process_names
         seen = False
@@ -75,4 +77,4 @@ def test_it_stands_on_the_home_screen(home: Path) -> None:
             await hand.press("right")
         assert seen
 
-    looking(home, then, text=None)
+    looking(home, steps, text=None)

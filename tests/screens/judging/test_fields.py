@@ -16,7 +16,7 @@ from tests.kit.plates import forgotten, judged, put, texts
 
 
 @pytest.mark.parametrize(
-    ("name", "typed", "phrase"),
+    ("name", "entered", "phrase"),
     [
         ("stops", "a bit", "no number of stops"),
         ("stops", "99", "out of range"),
@@ -27,48 +27,48 @@ from tests.kit.plates import forgotten, judged, put, texts
         ("detail 1", "= x", "key = value"),
     ],
 )
-def test_what_cannot_be_read_is_said_at_its_field(tmp_path: Path, name: str, typed: str, phrase: str) -> None:
+def test_what_cannot_be_read_is_said_at_its_field(
+    tmp_path: Path, name: str, entered: str, phrase: str
+) -> None:
     """Nothing is written, the field is under the hand again, and what was typed still stands in it."""
-    one = fields_of(standing(read_plate(put(tmp_path, judged(forgotten())))))
-    one.at(name).value = typed
-    _, wrong = judgement_of(one)
-    (field,) = wrong
-    assert phrase in wrong[field]
-    form = Form(one.entries)
-    assert not form.show_mistakes(wrong) and field == form.current.id
+    fields = fields_of(standing(read_plate(put(tmp_path, judged(forgotten())))))
+    fields.at(name).value = entered
+    _, mistakes = judgement_of(fields)
+    (field,) = mistakes
+    assert phrase in mistakes[field]
+    form = Form(fields.entries)
+    assert not form.show_mistakes(mistakes) and field == form.current.id
     rows = page(form, 80, 21)
     assert phrase in texts(rows)[-1]
-    assert typed in "\n".join(texts(rows))
+    assert entered in "\n".join(texts(rows))
 
 
 def test_long_and_odd_words_keep_their_row() -> None:
     """Words of 4,000 signs, wide signs and line ends: the row is just as wide as the screen."""
     for text in ("x" * 4000, "銀" * 300, "two\nlines\tand a tab", "e\u0301" * 40):
-        one = fields_of(StandingJudgement(notes=((3, text),)))
-        form = Form(one.entries)
+        fields = fields_of(StandingJudgement(notes=((3, text),)))
+        form = Form(fields.entries)
         form.current = form.at("note 0")
         for columns in (30, 80, 200):
             for cursor in (0, 1, len(text) // 2, len(text)):
                 form.cursor = cursor
                 for row in page(form, columns, 20):
-                    assert sum(width(part) for part, _ in row) == columns
-                    assert all(part.isprintable() for part, _ in row)
+                    assert sum(width(piece) for piece, _ in row) == columns
+                    assert all(piece.isprintable() for piece, _ in row)
 
 
 def test_an_older_detail_of_the_same_name_is_left_alone() -> None:
     """Two "next" lines: the newest stands in its field; only when that is emptied both are withdrawn."""
-    one = fields_of(
+    fields = fields_of(
         StandingJudgement(details=((4, "next", "old"), (9, "Next", "new"), (10, "varnish", "sandarac")))
     )
-    assert one.at("next").value == "new"
-    assert set(judgement_of(one)[0].details) == {
+    assert fields.at("next").value == "new"
+    assert set(judgement_of(fields)[0].details) == {
         (4, "next", "old"),
         (9, "Next", "new"),
         (10, "varnish", "sandarac"),
     }
-    one.at("next").value = "newer"
-    assert (9, "Next", "newer") in judgement_of(one)[0].details and (4, "next", "old") in judgement_of(one)[
-        0
-    ].details
-    one.at("next").value = ""
-    assert judgement_of(one)[0].details == ((10, "varnish", "sandarac"),)
+    fields.at("next").value = "newer"
+    assert {(9, "Next", "newer"), (4, "next", "old")} <= set(judgement_of(fields)[0].details)
+    fields.at("next").value = ""
+    assert judgement_of(fields)[0].details == ((10, "varnish", "sandarac"),)

@@ -44,7 +44,7 @@ async def to(hand: Looker, name: str) -> None:
 def events(added: list[dict[str, Any]]) -> list[dict[str, Any]]:
     """Return lines without number, time and sum."""
     return [
-        {key: value for key, value in one.items() if key not in ("n", "at", "up", "sum")} for one in added
+        {key: value for key, value in line.items() if key not in ("n", "at", "up", "sum")} for line in added
     ]
 
 
@@ -53,13 +53,13 @@ def test_a_plate_is_judged_for_the_first_time(home: Path) -> None:
     path = put(home, forgotten())
     before = path.read_bytes()
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         await opened(hand, path)
         await hand.press("4", "down")
         await hand.type("-1/2")
         await hand.press("down", "3", "down")
-        for words in ("hard", "pour slower", "scans/12.tif", "comets"):
-            await hand.type(words)
+        for phrase in ("hard", "pour slower", "scans/12.tif", "comets"):
+            await hand.type(phrase)
             await hand.press("down")
         await hand.press("right", "right")
         await to(hand, "fault 1")
@@ -76,7 +76,7 @@ def test_a_plate_is_judged_for_the_first_time(home: Path) -> None:
         text = await hand.wait("4 of 5 stars")
         assert "8 lines were added" in text
 
-    looking(home, then, text=None)
+    looking(home, steps, text=None)
     added = events(journal(path)[before.count(b"\n") :])
     assert path.read_bytes().startswith(before)
     assert added == [
@@ -89,9 +89,9 @@ def test_a_plate_is_judged_for_the_first_time(home: Path) -> None:
         {"event": "detail", "key": "varnish", "value": "sandarac"},
         {"event": "note", "text": "kept"},
     ]
-    told = read_record(path)
-    assert told.problems == ()
-    assert told.judged.detail("next") == "pour slower"
+    record = read_record(path)
+    assert record.problems == ()
+    assert record.judged.detail("next") == "pour slower"
 
 
 def test_what_stands_is_shown_and_only_changes_are_written(home: Path) -> None:
@@ -99,10 +99,10 @@ def test_what_stands_is_shown_and_only_changes_are_written(home: Path) -> None:
     path = put(home, judged(forgotten()))
     before = path.read_bytes()
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         screen = await opened(hand, path)
         text = hand.text()
-        for words in (
+        for phrase in (
             "stars       ‹ 4 of 5 **** ›",
             "next plate −1/2",
             "next time  pour faster",
@@ -111,7 +111,7 @@ def test_what_stands_is_shown_and_only_changes_are_written(home: Path) -> None:
             "detail     varnish = sandarac",
             "note       clean shadows",
         ):
-            assert words in text
+            assert phrase in text
         assert not screen.judgement.changed
         await to(hand, "where 0")
         await hand.press("right")
@@ -124,12 +124,12 @@ def test_what_stands_is_shown_and_only_changes_are_written(home: Path) -> None:
         await hand.press("enter")
         await hand.wait("comets (right edge)")
 
-    looking(home, then, text=None)
+    looking(home, steps, text=None)
     assert path.read_bytes().startswith(before)
     lines = journal(path)
     added = events(lines[before.count(b"\n") :])
-    fault = next(one["n"] for one in lines if one["event"] == "fault")
-    said = next(one["n"] for one in lines if one["event"] == "note")
+    fault = next(line["n"] for line in lines if line["event"] == "fault")
+    note_line = next(line["n"] for line in lines if line["event"] == "note")
     assert added == [
         {
             "event": "fault",
@@ -138,7 +138,7 @@ def test_what_stands_is_shown_and_only_changes_are_written(home: Path) -> None:
             "corrects": fault,
             "reason": "by daylight",
         },
-        {"event": "rating", "corrects": said, "reason": "by daylight"},
+        {"event": "rating", "corrects": note_line, "reason": "by daylight"},
     ]
 
 
@@ -147,13 +147,13 @@ def test_enter_on_an_untouched_form_writes_nothing(home: Path) -> None:
     path = put(home, judged(forgotten()))
     before = path.read_bytes(), path.stat().st_mtime_ns
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         await opened(hand, path)
         await hand.press("enter")
         await hand.wait("j judge")
         assert "added" not in hand.text()
 
-    looking(home, then, text=None)
+    looking(home, steps, text=None)
     assert (path.read_bytes(), path.stat().st_mtime_ns) == before
 
 
@@ -162,7 +162,7 @@ def test_escape_asks_before_it_forgets_what_was_typed(home: Path) -> None:
     path = put(home, judged(forgotten()))
     before = path.read_bytes()
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         await opened(hand, path)
         await hand.press("escape")
         await hand.wait("j judge")
@@ -178,7 +178,7 @@ def test_escape_asks_before_it_forgets_what_was_typed(home: Path) -> None:
         await hand.wait("4 of 5 stars")
         assert isinstance(hand.tool.screen, PlateScreen)
 
-    looking(home, then, text=None)
+    looking(home, steps, text=None)
     assert path.read_bytes() == before
 
 
@@ -187,7 +187,7 @@ def test_a_wrong_field_stops_the_saving(home: Path) -> None:
     path = put(home, judged(forgotten()))
     before = path.read_bytes()
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         screen = await opened(hand, path)
         await hand.press("5", "down", "ctrl+u")
         await hand.type("more")
@@ -199,7 +199,7 @@ def test_a_wrong_field_stops_the_saving(home: Path) -> None:
         await hand.press("enter")
         await hand.wait("5 of 5 stars · next plate 1/3 stop more")
 
-    looking(home, then, text=None)
+    looking(home, steps, text=None)
 
 
 def test_a_full_disk_loses_nothing_that_was_typed(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -211,7 +211,7 @@ def test_a_full_disk_loses_nothing_that_was_typed(home: Path, monkeypatch: pytes
     def full(fd: int, data: bytes) -> None:
         raise OSError(errno.ENOSPC, "No space left on device")
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         screen = await opened(hand, path)
         await to(hand, "next")
         await hand.type(", and wait")
@@ -225,7 +225,7 @@ def test_a_full_disk_loses_nothing_that_was_typed(home: Path, monkeypatch: pytes
         await hand.press("enter")
         await hand.wait("next time  pour faster, and wait")
 
-    looking(home, then, text=None)
+    looking(home, steps, text=None)
     assert journal(path)[-1]["value"] == "pour faster, and wait"
 
 
@@ -234,7 +234,7 @@ def test_every_refusal_of_the_log_is_shown(home: Path) -> None:
     path = put(home, judged(forgotten()))
     whole = path.read_bytes()
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         screen = await opened(hand, path)
         await hand.press("1")
         path.write_bytes(b"".join(whole.splitlines(True)[:9]))
@@ -249,7 +249,7 @@ def test_every_refusal_of_the_log_is_shown(home: Path) -> None:
         assert hand.rows()[-1].strip()
         assert screen.judgement.at("stars").value == "1" and isinstance(hand.tool.screen, JudgingScreen)
 
-    looking(home, then, text=None)
+    looking(home, steps, text=None)
 
 
 def _note(n: int) -> Any:
@@ -263,7 +263,7 @@ def test_the_form_fills_any_screen(home: Path, size: tuple[int, int]) -> None:
     """Every field can be reached and seen; every row has as many cells as the screen has columns."""
     path = put(home, judged(forgotten()))
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         hand.tool.push_screen(JudgingScreen(path))
         await hand.wait(lambda text: text.startswith("JUDGE PLATE 12"))
         screen = hand.tool.screen
@@ -274,4 +274,4 @@ def test_the_form_fills_any_screen(home: Path, size: tuple[int, int]) -> None:
             await hand.press("down")
         assert screen.form.active == 0
 
-    looking(home, then, text=None, size=size)
+    looking(home, steps, text=None, size=size)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import zip_longest
 from pathlib import Path
 from typing import Any
 
@@ -24,12 +25,12 @@ AT = "2026-03-03T09:00:00.000+01:00"
 
 
 def save(
-    home: Path, path: Path, wanted: StandingJudgement, reason: str | None = None
+    home: Path, path: Path, judgement: StandingJudgement, reason: str | None = None
 ) -> list[dict[str, Any]]:
-    """Make `wanted` stand; return the lines that were added."""
+    """Make `judgement` stand; return the lines that were added."""
     before = len(journal(path))
     log = read_plate(path)
-    builders = change_builders(log, wanted, reason, AT)
+    builders = change_builders(log, judgement, reason, AT)
     if builders:
         append.add_all(home, path, combined_builder(path, log, builders))
     return journal(path)[before:]
@@ -49,64 +50,69 @@ def test_a_changed_value_corrects_the_line_it_came_from(tmp_path: Path) -> None:
     before, now = path.read_bytes(), standing(read_plate(path))
     ((fault, _, _),) = now.faults
     (next_time, varnish), ((note, _),) = now.details, now.notes
-    wanted = msgspec.structs.replace(
+    judgement = msgspec.structs.replace(
         now,
         stars=5,
         faults=((fault, "comets", "centre"),),
         details=((next_time[0], "next", "pour slower"), varnish),
         notes=((note, "clean, deep shadows"),),
     )
-    added = save(tmp_path, path, wanted, "by daylight")
+    added = save(tmp_path, path, judgement, "by daylight")
     assert path.read_bytes().startswith(before)
-    assert [(one["event"], one["reason"]) for one in added] == [
+    assert [(line["event"], line["reason"]) for line in added] == [
         (kind, "by daylight") for kind in ("rating", "fault", "detail", "note")
     ]
     rating = journal(path)[len(journal(path)) - 4 - 3]  # the correction of the tool's own is the head
     assert added[0]["corrects"] == rating["n"] and added[0]["stars"] == 5
     assert added[0]["exposure_stops"] == -0.5
-    assert [one["corrects"] for one in added[1:]] == [fault, next_time[0], note]
+    assert [line["corrects"] for line in added[1:]] == [fault, next_time[0], note]
     assert added[1]["where"] == "centre"
-    assert all(one["up"] is None for one in added)
-    assert bare_text(standing(read_plate(path))) == bare_text(wanted)
+    assert all(line["up"] is None for line in added)
+    assert bare_text(standing(read_plate(path))) == bare_text(judgement)
 
 
 def test_an_emptied_value_withdraws_its_line(tmp_path: Path) -> None:
     """Without stars the rating is withdrawn and its stops said anew; fault, detail and note are withdrawn."""
     path = put(tmp_path, judged(forgotten()))
     now = standing(read_plate(path))
-    wanted = msgspec.structs.replace(now, stars=None, faults=(), details=now.details[:1], notes=())
-    added = save(tmp_path, path, wanted, "wrong plate")
-    kinds = [(one["event"], "corrects" in one, one.get("exposure_stops")) for one in added]
+    judgement = msgspec.structs.replace(now, stars=None, faults=(), details=now.details[:1], notes=())
+    added = save(tmp_path, path, judgement, "wrong plate")
+    kinds = [(line["event"], "corrects" in line, line.get("exposure_stops")) for line in added]
     assert kinds[:2] == [("rating", True, None), ("rating", False, -0.5)]
-    assert len(added) == 5 and all("stars" not in one for one in added)
-    found = judge(read_plate(path).standing)
-    assert (found.stars, found.exposure_stops, found.faults, found.notes) == (None, -0.5, (), ())
-    assert found.details == (("next", "pour faster"),)
+    assert len(added) == 5 and all("stars" not in line for line in added)
+    judged_now = judge(read_plate(path).standing)
+    assert (judged_now.stars, judged_now.exposure_stops, judged_now.faults, judged_now.notes) == (
+        None,
+        -0.5,
+        (),
+        (),
+    )
+    assert judged_now.details == (("next", "pour faster"),)
 
 
 def test_an_older_rating_does_not_come_back(tmp_path: Path) -> None:
     """Two ratings, each said on its own: emptying the stars empties both, and what else they say stays."""
-    lines = forgotten()
-    n = lines[-1].n
-    lines += [
+    events = forgotten()
+    n = events[-1].n
+    events += [
         ev.Rating(n=n + 1, at=AT, up=None, stars=3, best_strip=2),
         ev.Rating(n=n + 2, at=AT, up=None, stars=4, exposure_stops=1.0),
     ]
-    path = put(tmp_path, lines)
+    path = put(tmp_path, events)
     now = standing(read_plate(path))
     assert (now.stars, now.exposure_stops, now.best_strip) == (4, 1.0, 2)
     save(tmp_path, path, msgspec.structs.replace(now, stars=None))
-    found = standing(read_plate(path))
-    assert (found.stars, found.exposure_stops, found.best_strip) == (None, 1.0, 2)
+    judged_now = standing(read_plate(path))
+    assert (judged_now.stars, judged_now.exposure_stops, judged_now.best_strip) == (None, 1.0, 2)
 
 
 def test_a_rating_withdrawn_on_the_command_line_counts_no_more(tmp_path: Path) -> None:
     """A rating that says nothing withdraws the one it corrects, and what that one corrected."""
-    lines = judged(forgotten())
-    head = [line for line in lines if isinstance(line, ev.Rating)][-1]
-    lines.append(ev.Rating(n=lines[-1].n + 1, at=AT, up=None, corrects=head.n, reason="another plate"))
-    found = judge(tuple(lines))
-    assert (found.stars, found.exposure_stops) == (None, None)
+    events = judged(forgotten())
+    head = [event for event in events if isinstance(event, ev.Rating)][-1]
+    events.append(ev.Rating(n=events[-1].n + 1, at=AT, up=None, corrects=head.n, reason="another plate"))
+    judged_now = judge(tuple(events))
+    assert (judged_now.stars, judged_now.exposure_stops) == (None, None)
 
 
 def test_a_judgement_from_elsewhere_is_never_written_over(tmp_path: Path) -> None:
@@ -143,34 +149,32 @@ JUDGEMENTS = st.builds(
 )
 
 
-def rewritten(lines: list[Any], wanted: StandingJudgement) -> list[Any]:
-    """Return the lines with those that make `wanted` stand, kept words at the lines they came from."""
-    log = _log(lines)
+def rewritten(events: list[Any], judgement: StandingJudgement) -> list[Any]:
+    """Return the lines with those that make `judgement` stand, kept words at the lines they came from."""
+    log = _log(events)
     now = standing(log)
 
-    def placed(had: tuple[Any, ...], words: tuple[Any, ...]) -> tuple[Any, ...]:
-        return tuple(
-            (old[0] if old else None, *new[1:])
-            for new, old in zip(words, [*had[: len(words)], *[None] * (len(words) - len(had))], strict=True)
-        )
+    def placed(old_values: tuple[Any, ...], new_values: tuple[Any, ...]) -> tuple[Any, ...]:
+        pairs = zip_longest(new_values, old_values[: len(new_values)])
+        return tuple((old[0] if old else None, *new[1:]) for new, old in pairs)
 
-    wanted = msgspec.structs.replace(
-        wanted,
-        faults=placed(now.faults, wanted.faults),
-        details=placed(now.details, wanted.details),
-        notes=placed(now.notes, wanted.notes),
+    judgement = msgspec.structs.replace(
+        judgement,
+        faults=placed(now.faults, judgement.faults),
+        details=placed(now.details, judgement.details),
+        notes=placed(now.notes, judgement.notes),
     )
-    made = list(lines)
-    for builder in change_builders(log, wanted, None, AT):
-        made.extend(builder(made[-1].n + 1))
-    return made
+    more_events = list(events)
+    for builder in change_builders(log, judgement, None, AT):
+        more_events.extend(builder(more_events[-1].n + 1))
+    return more_events
 
 
-def _log(lines: list[Any]) -> PlateLog:
+def _log(events: list[Any]) -> PlateLog:
     return PlateLog(
         plate="p",
         files=(Path("p"),),
-        events=tuple(lines),
+        events=tuple(events),
         problems=(),
         schema=1,
         local_date="2026-03-01",
@@ -184,21 +188,23 @@ def _log(lines: list[Any]) -> PlateLog:
 def test_whatever_was_judged_before_the_last_word_stands(steps: list[StandingJudgement]) -> None:
     """Any chain of judgements, each over the one before: what stands is the last, and no line is corrected
     twice."""
-    lines: list[Any] = forgotten()
-    for wanted in steps:
-        lines = rewritten(lines, wanted)
-        assert bare_text(standing(_log(lines))) == bare_text(wanted)
-    corrected = [line.corrects for line in lines if isinstance(line, ev.REVIEW) and line.corrects is not None]
+    events: list[Any] = forgotten()
+    for judgement in steps:
+        events = rewritten(events, judgement)
+        assert bare_text(standing(_log(events))) == bare_text(judgement)
+    corrected = [
+        event.corrects for event in events if isinstance(event, ev.REVIEW) and event.corrects is not None
+    ]
     assert len(corrected) == len(set(corrected))
 
 
-def bare_text(one: StandingJudgement) -> tuple[Any, ...]:
+def bare_text(judgement: StandingJudgement) -> tuple[Any, ...]:
     """Return a judgement as values, without lines or order."""
     return (
-        one.stars,
-        one.exposure_stops,
-        one.best_strip,
-        sorted(map(repr, (fault[1:] for fault in one.faults))),
-        sorted(map(repr, (detail[1:] for detail in one.details))),
-        sorted(map(repr, (note[1:] for note in one.notes))),
+        judgement.stars,
+        judgement.exposure_stops,
+        judgement.best_strip,
+        sorted(map(repr, (fault[1:] for fault in judgement.faults))),
+        sorted(map(repr, (detail[1:] for detail in judgement.details))),
+        sorted(map(repr, (note[1:] for note in judgement.notes))),
     )

@@ -24,7 +24,7 @@ def test_a_plate_on_the_bench_is_refused_without_a_wait(home: Path, monkeypatch:
         waited.append(how.get("wait", 0.0))
         return lock(fd, **how)
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         await hand.wait("1, newest first")
         put_plate(hand.tool)
         await make_sensitive(hand)
@@ -40,24 +40,24 @@ def test_a_plate_on_the_bench_is_refused_without_a_wait(home: Path, monkeypatch:
         await hand.wait("the plate is on the bench")
         assert waited and set(waited) == {0.0}
 
-    looking(home, then)
+    looking(home, steps)
 
 
 def test_enter_in_a_form_nobody_touched_writes_nothing(home: Path) -> None:
     """Words of blanks that a journal has from elsewhere are not withdrawn by looking at them."""
-    lines = forgotten()
-    n, at = lines[-1].n, "2026-03-02T20:00:00.000+01:00"
-    lines += [
+    events = forgotten()
+    n, at = events[-1].n, "2026-03-02T20:00:00.000+01:00"
+    events += [
         ev.Fault(n=n + 1, at=at, up=None, name="fog", where=" "),
         ev.Note(n=n + 2, at=at, up=None, text=""),
     ]
-    path = put(home, lines)
+    path = put(home, events)
     before = path.read_bytes()
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         await hand.wait("1, newest first")
         await hand.press("enter", "j", "enter")
         await hand.wait("j judge")
         assert path.read_bytes() == before
 
-    looking(home, then)
+    looking(home, steps)

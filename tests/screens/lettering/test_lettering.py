@@ -80,9 +80,9 @@ def test_no_two_digits_look_alike(rows: int, blocks: str) -> None:
     shapes = {
         d: "".join(dots(render(d, 60, rows, blocks=blocks, align="left"), blocks)) for d in "0123456789"
     }  # type: ignore[arg-type]
-    for (a, one), (b, other) in itertools.combinations(shapes.items(), 2):
-        differ = sum(x != y for x, y in zip(one, other, strict=True))
-        assert differ >= max(one.count("#"), other.count("#")) / 8, (a, b)
+    for (a, shape), (b, other_shape) in itertools.combinations(shapes.items(), 2):
+        differ = sum(x != y for x, y in zip(shape, other_shape, strict=True))
+        assert differ >= max(shape.count("#"), other_shape.count("#")) / 8, (a, b)
 
 
 def test_digits_are_read_by_a_program() -> None:

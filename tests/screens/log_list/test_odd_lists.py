@@ -24,7 +24,7 @@ def test_a_log_in_a_folder_whose_name_is_no_text_opens_its_plates(home: Path) ->
     home.mkdir()
     put(home, forgotten())
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         await hand.wait("Apple tree")
         await hand.press("f5")
         assert hand.rows()[3].startswith("+")
@@ -32,7 +32,7 @@ def test_a_log_in_a_folder_whose_name_is_no_text_opens_its_plates(home: Path) ->
         text = await hand.wait("warm")
         assert "APPLE TREE" in text.upper() and "its first line is lost" not in text
 
-    looking(home, then)
+    looking(home, steps)
 
 
 @pytest.mark.parametrize("year", ["0000", "٢٠٢٦", "0000-05"])
@@ -46,7 +46,7 @@ def test_a_jump_to_no_year_leaves_the_list_alive(home: Path) -> None:
     """The question stays open for a year that is none; afterwards the list still answers."""
     put(home, forgotten())
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         await hand.wait("1, newest first")
         await hand.press("f3")
         await hand.pilot.pause(0.1)
@@ -57,19 +57,19 @@ def test_a_jump_to_no_year_leaves_the_list_alive(home: Path) -> None:
         text = await hand.wait("Apple tree")
         assert "cannot be looked at" not in text
 
-    looking(home, then)
+    looking(home, steps)
 
 
 def test_signs_unseen_in_the_filter_of_the_command_line_are_left_out(home: Path) -> None:
     """A byte that is no text, a line end or an escape given to `log look` is not typed: the rest filters."""
     put(home, forgotten())
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         text = await hand.wait("Apple tree")
         assert text.splitlines()[1].startswith(" find  apple")
         assert len(hand.rows()) == 24 and all(row.isprintable() for row in hand.rows())
 
-    looking(home, then, text="ap\udcffp\nl\x1be")
+    looking(home, steps, text="ap\udcffp\nl\x1be")
 
 
 def test_a_plate_without_its_first_line_is_held_as_a_question_mark(home: Path) -> None:
@@ -77,18 +77,18 @@ def test_a_plate_without_its_first_line_is_held_as_a_question_mark(home: Path) -
     path = put(home, forgotten())
     path.write_bytes(path.read_bytes().partition(b"\n")[2])
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         await hand.wait("1, newest first")
         await hand.press("f5")
         assert "plate ? is held" in hand.text()
 
-    looking(home, then)
+    looking(home, steps)
 
 
 def test_the_cursor_stays_in_sight_on_a_screen_that_changes_its_size(home: Path, plates: list[Path]) -> None:
     """A smaller screen scrolls to the plate under the cursor; a much taller one is filled by itself."""
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         await hand.wait("60, newest first")
         await hand.press(*["down"] * 30)
         await hand.pilot.resize_terminal(80, 12)
@@ -101,13 +101,13 @@ def test_the_cursor_stays_in_sight_on_a_screen_that_changes_its_size(home: Path,
         text = await hand.wait(lambda text: len(text.splitlines()) == 60 and "\n …" not in text, 5)
         assert sum(" 2026 " in row or row[:12].isspace() for row in text.splitlines()[3:58]) == 55
 
-    looking(home, then, size=(80, 45))
+    looking(home, steps, size=(80, 45))
 
 
 def test_a_jump_is_not_lost_to_a_page_that_comes_before_it(home: Path, plates: list[Path]) -> None:
     """A page of the place left behind, come after a day was asked for, does not stand for the answer."""
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         await hand.wait("60, newest first")
         screen = hand.tool.screen
         screen.ask(0, "2026-04-05")  # type: ignore[attr-defined]
@@ -115,13 +115,13 @@ def test_a_jump_is_not_lost_to_a_page_that_comes_before_it(home: Path, plates: l
         await hand.wait("5 Apr 2026")
         assert screen.row_at(screen.place)["day"] == "2026-04-05"  # type: ignore[attr-defined]
 
-    looking(home, then)
+    looking(home, steps)
 
 
 def test_a_call_leads_to_the_bench_from_under_a_filter_too(home: Path, plates: list[Path]) -> None:
     """While a plate calls, one escape shows the bench as the page says, whatever is typed as a filter."""
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         await hand.wait("60, newest first")
         await hand.type("ferns")
         put_plate(hand.tool)
@@ -132,20 +132,20 @@ def test_a_call_leads_to_the_bench_from_under_a_filter_too(home: Path, plates: l
         await hand.press("escape")
         assert hand.tool.screen is hand.tool.bench_screen
 
-    looking(home, then)
+    looking(home, steps)
 
 
 def test_each_page_looks_at_the_clock_twice_a_second(home: Path, plates: list[Path]) -> None:
     """A page has one timer that draws it: what it costs beside a live bench is not paid twice."""
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         await hand.wait("60, newest first")
         for keys in ((), ("f4",), ("escape", "enter")):
             await hand.press(*keys)
-            timers = [one for one in hand.tool.screen._timers if one.name and "interval" in one.name]
+            timers = [timer for timer in hand.tool.screen._timers if timer.name and "interval" in timer.name]
             assert len(timers) == 1, type(hand.tool.screen).__name__
 
-    looking(home, then)
+    looking(home, steps)
 
 
 def test_after_a_crash_in_the_log_the_bench_opens(home: Path) -> None:
@@ -171,7 +171,7 @@ def test_after_a_crash_in_the_log_the_bench_opens(home: Path) -> None:
 def test_two_plates_on_a_console_without_block_characters(home: Path, plates: list[Path]) -> None:
     """Where only spaces can be drawn, the bars of what differs are spaces of the other colour and "|"."""
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         hand.tool.blocks = "spaces"
         await hand.wait("60, newest first")
         await hand.press("f5", "down", "f5")
@@ -179,4 +179,4 @@ def test_two_plates_on_a_console_without_block_characters(home: Path, plates: li
         assert not set("▏▎▍▌▋▊▉█") & set(hand.text())
         assert any(kind == "reversed" for row in hand.tool.screen.face._rows for _, kind in row)  # type: ignore[attr-defined]
 
-    looking(home, then)
+    looking(home, steps)

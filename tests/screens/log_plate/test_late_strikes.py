@@ -49,51 +49,51 @@ def stage(**more: object) -> StageAccount:
     return StageAccount(**members)  # type: ignore[arg-type]
 
 
-def words(**more: object) -> list[str]:
+def late_words(**stage_fields: object) -> list[str]:
     """Return what is said of the strikes of one stage that look late."""
-    return [strike.words for strike in late(Account(stages=(stage(**more),)))]
+    return [strike.words for strike in late(Account(stages=(stage(**stage_fields),)))]
 
 
 def test_over_three_times_what_is_usual_looks_late() -> None:
     """At three times the upper end of the range nothing is said; a tenth of a second more looks late."""
-    assert words(seconds=90.0) == []
-    assert words(seconds=90.1) == ["looks late: 1:30, usually 0:15 to 0:30"]
-    assert words(seconds=550.0) == ["looks late: 9:10, usually 0:15 to 0:30"]
+    assert late_words(seconds=90.0) == []
+    assert late_words(seconds=90.1) == ["looks late: 1:30, usually 0:15 to 0:30"]
+    assert late_words(seconds=550.0) == ["looks late: 9:10, usually 0:15 to 0:30"]
 
 
 @pytest.mark.parametrize("how", ["zero", "told", "short", "skipped"])
 def test_only_a_strike_that_ended_a_stage_can_be_late(how: str) -> None:
     """What the clock ended, what was told later, cut short or left out is not called late."""
-    assert words(seconds=5000.0, how=how) == []
+    assert late_words(seconds=5000.0, how=how) == []
 
 
 def test_a_planned_time_counts_where_no_range_is_usual() -> None:
     """A stage on time looks late past three times its time, and never while it may still wait."""
-    assert words(usual=None, planned=200.0, seconds=600.0) == []
-    assert words(usual=None, planned=200.0, seconds=601.0) == ["looks late: 10:01, planned 3:20"]
-    assert words(usual=None, planned=20.0, seconds=100.0, patience=120.0) == []
-    assert words(usual=None, planned=20.0, seconds=141.0, patience=120.0) == [
+    assert late_words(usual=None, planned=200.0, seconds=600.0) == []
+    assert late_words(usual=None, planned=200.0, seconds=601.0) == ["looks late: 10:01, planned 3:20"]
+    assert late_words(usual=None, planned=20.0, seconds=100.0, patience=120.0) == []
+    assert late_words(usual=None, planned=20.0, seconds=141.0, patience=120.0) == [
         "looks late: 2:21, planned 0:20"
     ]
-    assert words(usual=None, planned=None, seconds=9999.0) == []
+    assert late_words(usual=None, planned=None, seconds=9999.0) == []
 
 
 def test_a_usual_range_of_fixing_is_of_its_clearing() -> None:
     """A fixer that cleared in time is not late for its second half; a late clearing is told as such."""
     fixing = {"usual": (30.0, 120.0), "planned": 240.0, "cleared": 120.0}
-    assert words(**fixing, seconds=500.0) == []
-    assert words(**fixing, seconds=721.0) == ["looks late: 12:01, planned 4:00"]
-    assert words(usual=(30.0, 120.0), planned=760.0, cleared=380.0, seconds=770.0) == [
+    assert late_words(**fixing, seconds=500.0) == []
+    assert late_words(**fixing, seconds=721.0) == ["looks late: 12:01, planned 4:00"]
+    assert late_words(usual=(30.0, 120.0), planned=760.0, cleared=380.0, seconds=770.0) == [
         "looks late: cleared 6:20, usually 0:30 to 2:00"
     ]
 
 
 def test_a_night_on_the_rack_is_no_late_strike(tmp_path: Path) -> None:
     """Of a plate with a forgotten drain and clearing just these look late; twelve hours of drying do not."""
-    told = account(read_plate(put(tmp_path, forgotten())))
-    found = [(strike.stage, strike.strike, strike.seconds) for strike in late(told)]
-    assert found == [("drain", "end", 550.0), ("fix", "cleared", 380.0)]
-    (dry,) = [one for one in told.stages if one.stage == "dry"]
+    account_now = account(read_plate(put(tmp_path, forgotten())))
+    late_strikes = [(strike.stage, strike.strike, strike.seconds) for strike in late(account_now)]
+    assert late_strikes == [("drain", "end", 550.0), ("fix", "cleared", 380.0)]
+    (dry,) = [stage for stage in account_now.stages if stage.stage == "dry"]
     assert dry.racked and dry.seconds > 43000
 
 
@@ -144,16 +144,18 @@ def test_a_moved_strike_counts_earlier_and_its_line_stays(tmp_path: Path) -> Non
     assert path.read_bytes().startswith(before)
     assert (line.up, line.seconds, line.reason) == (None, -480.0, "forgot")
     ended = [
-        one for one in read_plate(path).standing if isinstance(one, ev.StageEnded) and one.stage == "drain"
+        event
+        for event in read_plate(path).standing
+        if isinstance(event, ev.StageEnded) and event.stage == "drain"
     ]
     assert line.moves == (ended[0].n,)
-    told = account(read_plate(path))
-    assert [one.seconds for one in told.stages if one.stage == "drain"] == [70.0]
-    assert [one for one in told.stages if one.stage != "drain"] == [
-        one for one in old.stages if one.stage != "drain"
+    account_now = account(read_plate(path))
+    assert [stage.seconds for stage in account_now.stages if stage.stage == "drain"] == [70.0]
+    assert [stage for stage in account_now.stages if stage.stage != "drain"] == [
+        stage for stage in old.stages if stage.stage != "drain"
     ]
-    assert [strike.stage for strike in late(told)] == ["fix"]
-    assert told.moments[-1].text.endswith("moved 8 min earlier: forgot")
+    assert [strike.stage for strike in late(account_now)] == ["fix"]
+    assert account_now.moments[-1].text.endswith("moved 8 min earlier: forgot")
 
 
 def test_a_strike_that_began_the_next_stage_moves_with_it(tmp_path: Path) -> None:
@@ -161,10 +163,10 @@ def test_a_strike_that_began_the_next_stage_moves_with_it(tmp_path: Path) -> Non
     path = put(tmp_path, forgotten())
     line = move(tmp_path, path, "sensitise", -60.0)
     assert len(line.moves) == 2
-    told = {one.stage: one for one in account(read_plate(path)).stages}
-    assert (told["sensitise"].seconds, told["drain"].seconds) == (150.0, 610.0)
-    assert told["drain"].started == "2026-03-01T00:03:00.000+01:00"
-    assert told["expose"].started == "2026-03-01T00:13:25.000+01:00"
+    stages = {stage.stage: stage for stage in account(read_plate(path)).stages}
+    assert (stages["sensitise"].seconds, stages["drain"].seconds) == (150.0, 610.0)
+    assert stages["drain"].started == "2026-03-01T00:03:00.000+01:00"
+    assert stages["expose"].started == "2026-03-01T00:13:25.000+01:00"
 
 
 def test_no_strike_passes_its_neighbours(tmp_path: Path) -> None:

@@ -42,44 +42,44 @@ def cells(row: Row) -> list[tuple[str, str]]:
 class Measured:
     """The drawing of a plate, and where its line lies."""
 
-    def __init__(self, one: PlateRecord, columns: int) -> None:
-        self.rows = time_line(one, columns)
+    def __init__(self, record: PlateRecord, columns: int) -> None:
+        self.rows = time_line(record, columns)
         ruler = next(row for row in texts(self.rows) if row.lstrip().startswith("┬"))
         self.first = ruler.index("┬")
         self.cells = sum(sign in "─┬╱" for sign in ruler)
 
     def row(self, name: str) -> list[tuple[str, str]]:
         """Return the cells of a row on the line."""
-        (found,) = [row for row in self.rows if texts([row])[0].startswith(name.ljust(self.first))]
-        return cells(found)[self.first : self.first + self.cells]
+        (name_row,) = [row for row in self.rows if texts([row])[0].startswith(name.ljust(self.first))]
+        return cells(name_row)[self.first : self.first + self.cells]
 
-    def words(self, name: str) -> str:
+    def text_of(self, name: str) -> str:
         """Return what is said beside a row."""
-        (found,) = [row for row in texts(self.rows) if row.startswith(name.ljust(self.first))]
-        return found[self.first + self.cells :].strip()
+        (name_row,) = [row for row in texts(self.rows) if row.startswith(name.ljust(self.first))]
+        return name_row[self.first + self.cells :].strip()
 
 
-def shown_seconds(one: PlateRecord) -> list[tuple[float, float]]:
+def shown_seconds(record: PlateRecord) -> list[tuple[float, float]]:
     """Return (instant, seconds drawn before it) at all that begins, ends or was to, from the journal."""
-    assert one.state is not None
+    assert record.state is not None
     marks: set[float] = set()
-    for done, stage in zip(one.state.done, one.account.stages, strict=True):
+    for done, stage in zip(record.state.done, record.account.stages, strict=True):
         marks |= {done.started, done.ended}
         if done.how != "skipped" and (done.planned or stage.usual):
             marks.add(done.started + (done.planned or (stage.usual or (0.0, 0.0))[1]))
-    if one.state.wet_from is not None:
-        marks.add(one.state.wet_from + (one.account.wet_about or 0.0))
-    found, total, last = [], 0.0, min(marks)
+    if record.state.wet_from is not None:
+        marks.add(record.state.wet_from + (record.account.wet_about or 0.0))
+    places, total, last = [], 0.0, min(marks)
     for mark in sorted(marks):
         total += min(mark - last, CUT)
         last = mark
-        found.append((mark, total))
-    return found
+        places.append((mark, total))
+    return places
 
 
-def place(shown: list[tuple[float, float]], instant: float) -> float:
+def place(places: list[tuple[float, float]], instant: float) -> float:
     """Return the seconds drawn before an instant that is a mark of the line."""
-    return min(shown, key=lambda pair: abs(pair[0] - instant))[1]
+    return min(places, key=lambda pair: abs(pair[0] - instant))[1]
 
 
 @pytest.mark.parametrize("columns", SIZES)
@@ -87,22 +87,22 @@ def place(shown: list[tuple[float, float]], instant: float) -> float:
 def test_every_bar_is_as_long_as_its_stage(tmp_path: Path, columns: int, away: bool) -> None:
     """To the eighth of a cell at either end where a strike was seen, to the cell where the clock called or
     the time was told; each begins where it began. Measured from the journal's own instants."""
-    one = told(tmp_path, forgotten(away))
-    drawing = Measured(one, columns)
-    shown = shown_seconds(one)
-    scale = 8 * drawing.cells / shown[-1][1]
-    assert one.state is not None and len(one.state.done) == 11
-    for done in one.state.done:
-        row = drawing.row(one.state.process.stage(done.stage).shown)
-        found = [eighths(*cell) for cell in row]
+    record = told(tmp_path, forgotten(away))
+    drawing = Measured(record, columns)
+    places = shown_seconds(record)
+    scale = 8 * drawing.cells / places[-1][1]
+    assert record.state is not None and len(record.state.done) == 11
+    for done in record.state.done:
+        row = drawing.row(record.state.process.stage(done.stage).shown)
+        filled_eighths = [eighths(*cell) for cell in row]
         if done.how == "skipped":
-            assert sum(found) == 0 or found == [0] * len(found)
+            assert sum(filled_eighths) == 0 or filled_eighths == [0] * len(filled_eighths)
             continue
-        begin, end = (scale * place(shown, instant) for instant in (done.started, done.ended))
+        begin, end = (scale * place(places, instant) for instant in (done.started, done.ended))
         slack = 1.1 if any(sign in cell_bars.LEFT[1:] for sign, _ in row) else 8.0
-        assert sum(found) == pytest.approx(max(1.0, end - begin), abs=2 * slack), done.stage
-        first = next(at for at, size in enumerate(found) if size)
-        left = 8 * first + (8 - found[first] if row[first][1] == "reversed" else 0)
+        assert sum(filled_eighths) == pytest.approx(max(1.0, end - begin), abs=2 * slack), done.stage
+        first = next(index for index, size in enumerate(filled_eighths) if size)
+        left = 8 * first + (8 - filled_eighths[first] if row[first][1] == "reversed" else 0)
         assert left == pytest.approx(begin, abs=8.0), done.stage
 
 
@@ -112,43 +112,43 @@ def test_how_an_end_is_known_shows_in_the_bar_and_in_words(tmp_path: Path) -> No
     signs = {name: {sign for sign, _ in drawing.row(name)} for name in ("wash", "expose", "stop", "varnish")}
     assert cell_bars.OBSERVED in signs["wash"] and cell_bars.CALLED not in signs["wash"]
     assert cell_bars.CALLED in signs["expose"] and cell_bars.CALLED in signs["stop"]
-    assert drawing.words("expose") == "0:08 of 0:08, called"
+    assert drawing.text_of("expose") == "0:08 of 0:08, called"
     assert not signs["varnish"] & set(cell_bars.LEFT[1:])
-    assert drawing.words("varnish") == "left out"
+    assert drawing.text_of("varnish") == "left out"
     away = Measured(told(tmp_path, forgotten(away=True)), 120)
     assert cell_bars.TOLD in {sign for sign, _ in away.row("expose")}
-    assert away.words("expose") == "0:08 of 0:08, told"
+    assert away.text_of("expose") == "0:08 of 0:08, told"
 
 
 def test_planned_and_usual_stand_behind_as_lines(tmp_path: Path) -> None:
     """What ended early leaves the rest of its plan as a line; what ran over is cut at its plan."""
     drawing = Measured(told(tmp_path, forgotten()), 120)
     wash = drawing.row("wash")
-    assert (cell_bars.PLAN_END, "reversed") not in wash and drawing.words("wash") == "12:36 of 15:00, −2:24"
+    assert (cell_bars.PLAN_END, "reversed") not in wash and drawing.text_of("wash") == "12:36 of 15:00, −2:24"
     assert wash[-1][0] == " " and cell_bars.PLANNED in {sign for sign, _ in wash}
     drain = drawing.row("drain")
     assert (cell_bars.USUAL_END, "reversed") in drain
-    assert drawing.words("drain") == "9:10, usual 0:15–0:30, late"
+    assert drawing.text_of("drain") == "9:10, usual 0:15–0:30, late"
     assert {kind for sign, kind in drain if sign == cell_bars.OBSERVED} == {"loud"}
     over = Measured(told(tmp_path, worked()), 120)
     assert (cell_bars.PLAN_END, "reversed") in over.row("wash")
-    assert over.words("wash") == "15:48 of 15:00, +0:48"
+    assert over.text_of("wash") == "15:48 of 15:00, +0:48"
 
 
 def test_wet_strikes_marks_and_breaks_stand_on_the_line(tmp_path: Path) -> None:
     """The wet time used of about, a sign a strike, m and u where they were, the night broken out."""
-    one = told(tmp_path, forgotten())
-    drawing = Measured(one, 120)
-    assert drawing.words("wet") == "10:00 of about 8:33"
+    record = told(tmp_path, forgotten())
+    drawing = Measured(record, 120)
+    assert drawing.text_of("wet") == "10:00 of about 8:33"
     assert (cell_bars.PLAN_END, "reversed") in drawing.row("wet")
     struck = [
         line
-        for line in one.log.standing
+        for line in record.log.standing
         if isinstance(line, (ev.LeadInStarted, ev.Cleared))
         or (isinstance(line, ev.StageEnded) and line.how == "strike")
     ]
     begun = 2  # coat and warm begin with strikes of their own
-    assert drawing.words("strikes") == f"{len(struck) + begun} strikes"
+    assert drawing.text_of("strikes") == f"{len(struck) + begun} strikes"
     signs = "".join(sign for sign, _ in drawing.row("signs"))
     assert [sign for sign in signs if sign in "mu"] == ["m", "u"]
     assert "╱" in signs and "╱11:57:36╱" in texts(drawing.rows)[0]
@@ -159,18 +159,18 @@ def test_no_row_is_longer_than_the_screen(tmp_path: Path) -> None:
     """At any width from 30 to 200 every row of the page fits, also one of hostile words."""
     pages = [told(tmp_path, judged(forgotten())), told(tmp_path, hostile()), told(tmp_path, worked()[:9])]
     for columns in (30, 41, 59, 60, *SIZES):
-        for one in pages:
-            for row in page(one, columns):
+        for record in pages:
+            for row in page(record, columns):
                 assert sum(width(text) for text, _ in row) <= columns
                 assert all(text.isprintable() for text, _ in row), row
 
 
 def test_read_temperatures_are_solid_and_assumed_ones_broken(tmp_path: Path) -> None:
     """The bath that was read fills its line and steps up; the water that nobody read has gaps."""
-    one = told(tmp_path, forgotten())
-    drawing = Measured(one, 120)
-    assert drawing.words("bath") == "18.5 to 19.5 °C"
-    assert drawing.words("water") == "15 °C assumed"
+    record = told(tmp_path, forgotten())
+    drawing = Measured(record, 120)
+    assert drawing.text_of("bath") == "18.5 to 19.5 °C"
+    assert drawing.text_of("water") == "15 °C assumed"
     water = "".join(sign for sign, _ in drawing.row("water"))
     assert water.count(" ") >= drawing.cells // 2 - 1
     at = texts(drawing.rows).index(next(row for row in texts(drawing.rows) if row.startswith("bath ")))
@@ -212,8 +212,8 @@ def test_a_bar_is_never_nothing() -> None:
 def test_a_terminal_without_blocks_shows_the_same_in_plain_signs(tmp_path: Path) -> None:
     """Cell for cell the same page in ASCII: bars are ground alone, called, told, planned still told apart."""
     for away in (False, True):
-        one = told(tmp_path, judged(forgotten(away)))
-        rows, plain_rows = page(one, 120), in_ascii(page(one, 120))
+        record = told(tmp_path, judged(forgotten(away)))
+        rows, plain_rows = page(record, 120), in_ascii(page(record, 120))
         assert [sum(width(text) for text, _ in row) for row in rows] == [
             sum(width(text) for text, _ in row) for row in plain_rows
         ]
@@ -237,7 +237,7 @@ def test_the_page_tells_everything(tmp_path: Path) -> None:
     """Judgement first, then the table with where each temperature is from, the plate, its process then, its
     readings, what was taken back, every line of its judgement."""
     text = "\n".join(texts(page(told(tmp_path, judged(forgotten())), 120)))
-    for words in (
+    for phrase in (
         "**** 4 of 5 stars · next plate 1/2 stop less",
         "comets (left edge)",
         "next time  pour faster",
@@ -258,7 +258,7 @@ def test_the_page_tells_everything(tmp_path: Path) -> None:
         "wash ended, dry begun",
         "varnish    sandarac",
     ):
-        assert words in text, words
+        assert phrase in text, phrase
     assert text.index("4 of 5 stars") < text.index("┬") < text.index("STAGES") < text.index("ITS JOURNAL")
 
 
@@ -267,28 +267,28 @@ def test_a_corrected_line_stays_in_sight(tmp_path: Path) -> None:
     lines = judged(forgotten())
     fault = next(line for line in lines if isinstance(line, ev.Fault))
     lines.append(ev.Rating(n=lines[-1].n + 1, at=lines[-1].at, up=None, corrects=fault.n, reason="dust"))
-    one = told(tmp_path, lines)
-    text = "\n".join(texts(list(plate_text.history(one, 200))))
+    record = told(tmp_path, lines)
+    text = "\n".join(texts(list(plate_text.history(record, 200))))
     first = next(line.n for line in lines if isinstance(line, ev.Rating))
     assert (
         f"line {first}: 2 stars, next plate -0.5 stops ← corrected by line {first + 3}: by daylight" in text
     )
     assert f"line {fault.n}: fault: comets, left edge ← withdrawn by line {lines[-1].n}: dust" in text
-    assert "comets" not in "\n".join(texts(list(plate_text.judged(one, 120))))
+    assert "comets" not in "\n".join(texts(list(plate_text.judged(record, 120))))
 
 
 def test_a_season_of_plates_draws(tmp_path: Path) -> None:
     """Every plate of a generated season has a page with all its stages on the line."""
     for path in season.write(tmp_path, 25, seed=3, days=9):
-        one = read_record(path)
-        assert one.state is not None
-        text = "\n".join(texts(page(one, 80)))
-        for done in one.state.done:
-            assert f"\n{one.state.process.stage(done.stage).shown[:10]}" in text
+        record = read_record(path)
+        assert record.state is not None
+        text = "\n".join(texts(page(record, 80)))
+        for done in record.state.done:
+            assert f"\n{record.state.process.stage(done.stage).shown[:10]}" in text
 
 
 @pytest.mark.parametrize(
-    ("stops", "words"),
+    ("stops", "phrase"),
     [
         (0.5, "+1/2"),
         (-0.5, "−1/2"),
@@ -300,11 +300,11 @@ def test_a_season_of_plates_draws(tmp_path: Path) -> None:
         (0.6667, "+2/3"),
     ],
 )
-def test_stops_are_said_as_fractions_that_read_back(stops: float, words: str) -> None:
+def test_stops_are_said_as_fractions_that_read_back(stops: float, phrase: str) -> None:
     """Thirds, halves and quarters as photographers write them; what is shown reads back as the same."""
     from darkroom.log.review.corrections import stops as read
 
-    assert plate_text.stops_words(stops) == words
-    assert read(words) == stops
+    assert plate_text.stops_words(stops) == phrase
+    assert read(phrase) == stops
     with pytest.raises(DarkroomError):
-        read(words + "x")
+        read(phrase + "x")

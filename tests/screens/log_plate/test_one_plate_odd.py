@@ -69,18 +69,20 @@ def test_whatever_a_journal_says_there_is_a_page(tmp_path: Path) -> None:
     for line in lines:
         del line["sum"]
     for _ in range(300):
-        path.write_bytes(b"".join(framed(spoilt(rng, one) if rng.random() < 0.1 else one) for one in lines))
-        one = read_record(path)
+        path.write_bytes(
+            b"".join(framed(spoilt(rng, line) if rng.random() < 0.1 else line) for line in lines)
+        )
+        record = read_record(path)
         for columns in (80, 30):
-            for row in page(one, columns):
+            for row in page(record, columns):
                 assert sum(width(text) for text, _ in row) <= columns
-        fields = fields_of(standing(one.log))
+        fields = fields_of(standing(record.log))
         judgement_of(fields)
         form = Form(fields.entries)
         for place in range(len(fields.entries)):
             form.go_to(place)
             form_page(form, 80, 20)
-        strikes(one.log.events)
+        strikes(record.log.events)
 
 
 def test_stars_beyond_all_bounds_are_no_row_of_stars(tmp_path: Path) -> None:
@@ -106,14 +108,14 @@ def test_a_plate_of_which_little_is_left_is_still_a_page(tmp_path: Path) -> None
     """No first line, no stage, an empty file, no file at all: a page with what is known and what is wrong."""
     path = put(tmp_path, forgotten())
     whole = path.read_bytes()
-    for data, words in (
+    for data, phrase in (
         (b"".join(whole.splitlines(True)[1:]), "its first line is lost"),
         (whole[: whole.index(b"\n") + 1], "8 s"),
         (b"", "empty"),
         (b"\xff\x00\n", "not a line"),
     ):
         path.write_bytes(data)
-        assert words in " ".join(texts(page(read_record(path), 80)))
+        assert phrase in " ".join(texts(page(read_record(path), 80)))
     path.unlink()
     assert "PROBLEMS" in " ".join(texts(page(read_record(path), 80)))
 

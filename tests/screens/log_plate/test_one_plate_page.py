@@ -32,7 +32,7 @@ def test_the_page_fills_any_screen(home: Path, size: tuple[int, int]) -> None:
     """Every row has as many cells as the screen has columns; scrolled to either end there is no gap."""
     path = put(home, judged(forgotten()))
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         hand.tool.push_screen(PlateScreen(path))
         await hand.wait(lambda text: text.startswith("PLATE 12"))
         seen = ""
@@ -48,34 +48,34 @@ def test_the_page_fills_any_screen(home: Path, size: tuple[int, int]) -> None:
         await hand.press("end", "up", "down")
         assert "more below" not in hand.text()
 
-    looking(home, then, text=None, size=size)
+    looking(home, steps, text=None, size=size)
 
 
 def test_the_first_screen_tells_the_judgement_and_the_line(home: Path) -> None:
     """At 80 x 24: plate, process, day and end in the heading; stars, advice, all stages without a scroll."""
     path = put(home, judged(forgotten()))
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         text = await opened(hand, path)
         assert hand.rows()[0].rstrip().endswith("1 Mar 2026  done")
-        for words in (
+        for phrase in (
             "4 of 5 stars",
             "next time  pour faster",
             "coat",
             "warm",
             "9:10, usual 0:15–0:30, late",
         ):
-            assert words in text
+            assert phrase in text
         assert hand.rows()[-1].startswith("j judge   m move a strike")
 
-    looking(home, then, text=None)
+    looking(home, steps, text=None)
 
 
 def test_a_console_without_blocks_gets_plain_signs(home: Path) -> None:
     """Where the terminal has no block characters the page is drawn without them."""
     path = put(home, judged(forgotten()))
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         text = await opened(hand, path)
         assert "sensitise" in text and "usual 0:10-0:30" in text
         assert set(text) <= set(map(chr, range(32, 127))) | {"\n"}
@@ -83,19 +83,19 @@ def test_a_console_without_blocks_gets_plain_signs(home: Path) -> None:
     def begin(tool: Tool) -> None:
         tool.blocks = "spaces"
 
-    looking(home, then, text=None, begin=begin)
+    looking(home, steps, text=None, begin=begin)
 
 
 def test_a_line_added_elsewhere_shows(home: Path) -> None:
     """A note appended to the journal by another program is on the page within seconds, where one stands."""
     path = put(home, judged(forgotten()))
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         assert "through a loupe" not in await opened(hand, path)
         by_hand(path, note(len(journal(path)) + 1, "seen through a loupe"))
         await hand.wait("note       seen through a loupe", 5)
 
-    looking(home, then, text=None)
+    looking(home, steps, text=None)
 
 
 def test_a_late_strike_is_moved_from_the_page(home: Path) -> None:
@@ -103,7 +103,7 @@ def test_a_late_strike_is_moved_from_the_page(home: Path) -> None:
     path = put(home, judged(forgotten()))
     before = path.read_bytes()
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         assert "drain looks late: 9:10" in await scrolled(hand, path)
         await _chosen(hand)
         await hand.type("20 min")
@@ -133,7 +133,7 @@ def test_a_late_strike_is_moved_from_the_page(home: Path) -> None:
         await hand.wait("9:10, usual 0:15–0:30, late")
         assert account(read_plate(path)).stages[2].seconds == 550.0
 
-    looking(home, then, text=None)
+    looking(home, steps, text=None)
 
 
 async def scrolled(hand: Looker, path: Path) -> str:
@@ -166,7 +166,7 @@ def test_a_move_the_disk_does_not_take_is_told(home: Path, monkeypatch: pytest.M
     def full(fd: int, data: bytes) -> None:
         raise OSError(errno.ENOSPC, "No space left on device")
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         await opened(hand, path)
         await _chosen(hand)
         monkeypatch.setattr(durable, "write_once", full)
@@ -176,4 +176,4 @@ def test_a_move_the_disk_does_not_take_is_told(home: Path, monkeypatch: pytest.M
         assert path.read_bytes() == before
         assert "9:10, usual 0:15–0:30, late" in hand.text()
 
-    looking(home, then, text=None)
+    looking(home, steps, text=None)

@@ -18,10 +18,10 @@ from tests.kit.review_hand import Looker, looking
 @pytest.fixture
 def plates(home: Path) -> list[Path]:
     """Return the journals of a season of 120 plates, in the catalogue already."""
-    found = season.write(home, 120, seed=5, days=20)
+    journals = season.write(home, 120, seed=5, days=20)
     with Catalogue(home) as catalogue:
         catalogue.check()
-    return found
+    return journals
 
 
 def titles(hand: Looker) -> str:
@@ -39,7 +39,7 @@ async def opened(hand: Looker, query: Query | None = None) -> None:
 def test_the_plot_fills_the_page(home: Path, plates: list[Path], size: tuple[int, int]) -> None:
     """Title, plot, words and keys: as many rows as the screen has, each as long."""
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         await opened(hand)
         rows = hand.rows()
         assert [len(row) for row in rows] == [size[0]] * size[1]
@@ -49,13 +49,13 @@ def test_the_plot_fills_the_page(home: Path, plates: list[Path], size: tuple[int
         assert "with an assumed temperature left out" in text and "°C" in text and "plates" in text
         assert "another trend" in rows[-1] and "escape back" in rows[-1]
 
-    looking(home, then, size=size)
+    looking(home, steps, size=size)
 
 
 def test_the_arrows_go_through_all_trends_and_around(home: Path, plates: list[Path]) -> None:
     """Right and down go on, left and up go back, the last is followed by the first; escape leaves."""
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         await opened(hand)
         number = int(titles(hand).split(" of ")[1].split()[0])
         seen = {titles(hand)}
@@ -69,65 +69,65 @@ def test_the_arrows_go_through_all_trends_and_around(home: Path, plates: list[Pa
         assert titles(hand).startswith(f"{number} of {number}")
         await hand.press("home")
         assert titles(hand).startswith(f"1 of {number}")
-        for words in ("faults of drying over the share", "clearing time over the plates", "stars against"):
-            assert any(words in title for title in seen)
+        for phrase in ("faults of drying over the share", "clearing time over the plates", "stars against"):
+            assert any(phrase in title for title in seen)
         await hand.press("escape")
         await hand.wait("PLATES")
 
-    looking(home, then)
+    looking(home, steps)
 
 
 def test_page_down_goes_to_the_next_kind(home: Path, plates: list[Path]) -> None:
     """From times over temperature to drying, to fixers, to stars, to times without a curve, and around."""
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         await opened(hand)
-        words = (
+        phrases = (
             "faults of drying",
             "clearing time",
             "stars against",
             "over the temperature",
             "over the temperature",
         )
-        for one in words:
+        for phrase in phrases:
             await hand.press("pagedown")
-            assert one in titles(hand)
+            assert phrase in titles(hand)
         assert titles(hand).startswith("1 of")
         await hand.press("pageup", "pageup")
         assert "stars against" in titles(hand)
 
-    looking(home, then)
+    looking(home, steps)
 
 
 def test_a_console_without_signs_gets_ascii(home: Path, plates: list[Path]) -> None:
     """Where the terminal has no half blocks the whole plot is ASCII, but for the degree sign."""
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         hand.tool.blocks = "spaces"
         await opened(hand)
         plot = "".join(hand.rows()[1:-1])
         assert all(sign.isascii() or sign in "°" for sign in plot)
         assert "*" in plot and "+----" in plot
 
-    looking(home, then)
+    looking(home, steps)
 
 
 def test_a_small_screen_has_the_words(home: Path, plates: list[Path]) -> None:
     """At 30 x 8 there is no room for a plot: what it says is told."""
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         await opened(hand)
         assert [len(row) for row in hand.rows()] == [30] * 8
         assert "sensitise over the temp" in hand.text() and "┌" not in hand.text()
         assert "of what the process says" in hand.text()
 
-    looking(home, then, size=(30, 8))
+    looking(home, steps, size=(30, 8))
 
 
 def test_only_the_plates_of_the_filter_are_told_of(home: Path, plates: list[Path]) -> None:
     """Opened from a list filtered by process, the trends are of that process."""
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         await opened(hand, Query(process="Tintype"))
         for _ in range(2):
             assert titles(hand).rstrip().endswith("Tintype")
@@ -137,13 +137,13 @@ def test_only_the_plates_of_the_filter_are_told_of(home: Path, plates: list[Path
             assert not titles(hand).rstrip().endswith(("ambrotype", "negative"))
             await hand.press("right")
 
-    looking(home, then)
+    looking(home, steps)
 
 
 def test_f4_on_the_list_opens_it(home: Path, plates: list[Path]) -> None:
     """The list's own key opens the trends of what it shows."""
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         await hand.wait("120, newest first")
         await hand.type("process:tintype")
         await hand.wait("of 120")
@@ -151,19 +151,19 @@ def test_f4_on_the_list_opens_it(home: Path, plates: list[Path]) -> None:
         await hand.wait(lambda text: text.startswith("1 of"))
         assert titles(hand).rstrip().endswith("Tintype")
 
-    looking(home, then)
+    looking(home, steps)
 
 
 def test_a_log_without_trends_says_what_is_needed(home: Path) -> None:
     """An empty log: what a trend needs, in words."""
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         hand.tool.push_screen(TrendsScreen(Query()))
         await hand.wait("none yet")
         assert "temperature" in hand.text() and "0 rated plates" in hand.text()
         await hand.press("right", "left", "end")
 
-    looking(home, then)
+    looking(home, steps)
 
 
 def test_what_goes_wrong_is_said(home: Path, plates: list[Path], monkeypatch: pytest.MonkeyPatch) -> None:
@@ -174,76 +174,76 @@ def test_what_goes_wrong_is_said(home: Path, plates: list[Path], monkeypatch: py
 
     monkeypatch.setattr(page_of_trends.TrendsScreen, "_read", fails)
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         hand.tool.push_screen(TrendsScreen(Query()))
         text = await hand.wait("cannot be looked at")
         assert "is gone" in text and "\x1b" not in text
         await hand.press("right", "escape")
         await hand.wait("PLATES")
 
-    looking(home, then)
+    looking(home, steps)
 
 
 def test_nothing_waits_while_the_log_is_read(
     home: Path, plates: list[Path], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """While a thread of its own reads, keys are taken; leaving the page drops what comes late."""
-    go = threading.Event()
+    may_read = threading.Event()
     done = threading.Event()
-    read = TrendsScreen._read
+    read_trends = TrendsScreen._read
 
     def slow(self: TrendsScreen, where: Path) -> object:
-        go.wait(20)
-        found = read(self, where)
+        may_read.wait(20)
+        trends = read_trends(self, where)
         done.set()
-        return found
+        return trends
 
     monkeypatch.setattr(TrendsScreen, "_read", slow)
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         hand.tool.push_screen(TrendsScreen(Query()))
         await hand.wait("reading the log")
         await hand.press("right")
         assert hand.text().startswith("TRENDS")
         await hand.press("escape")
         await hand.wait("PLATES")
-        go.set()
+        may_read.set()
         assert done.wait(20)
         await hand.pilot.pause(0.1)
         assert hand.text().startswith("PLATES")
 
-    looking(home, then)
+    looking(home, steps)
 
 
 def test_a_plot_is_drawn_once_for_a_trend_and_a_size(
     home: Path, plates: list[Path], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The page is painted twice a second for the bench's clocks; the plot is not drawn anew for that."""
-    drawn: list[tuple[int, int]] = []
-    whole = page_of_trends.page
+    sizes: list[tuple[int, int]] = []
+    draw_page = page_of_trends.page
 
-    def counted(picture: object, columns: int, rows: int, *more: bool) -> object:
-        drawn.append((columns, rows))
-        return whole(picture, columns, rows, *more)  # type: ignore[arg-type]
+    def counted(picture: object, columns: int, rows: int, *simple: bool) -> object:
+        sizes.append((columns, rows))
+        return draw_page(picture, columns, rows, *simple)  # type: ignore[arg-type]
 
     monkeypatch.setattr(page_of_trends, "page", counted)
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         await opened(hand)
         for _ in range(5):
             hand.tool.screen.draw()  # type: ignore[attr-defined]
-        assert len(drawn) == 1
+        assert len(sizes) == 1
         await hand.press("right")
-        assert len(drawn) == 2
+        assert len(sizes) == 2
 
-    looking(home, then)
+    looking(home, steps)
 
 
 def test_a_log_never_read_is_filled_by_a_program_of_its_own(home: Path) -> None:
     """Without a catalogue the page fills it first, and then tells its trends."""
     season.write(home, 60, seed=5, days=20)
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         await opened(hand)
 
-    looking(home, then, text=None)
+    looking(home, steps, text=None)

@@ -30,7 +30,7 @@ def test_half_a_log_is_never_told_for_all_of_it(
 
     monkeypatch.setattr(worker, "running", fails)
 
-    async def then(hand: Looker) -> None:
+    async def steps(hand: Looker) -> None:
         await hand.wait("to the bench")
         page = TrendsScreen(Query())
         hand.tool.push_screen(page)
@@ -38,4 +38,4 @@ def test_half_a_log_is_never_told_for_all_of_it(
         with Catalogue(home) as catalogue:
             assert catalogue.whole and len(trend_rows(catalogue, Query()).plates) == 60
 
-    looking(home, then, text=None)
+    looking(home, steps, text=None)
