@@ -18,8 +18,8 @@ settings.register_profile("nightly", derandomize=False, deadline=None, print_blo
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "nightly" if NIGHTLY else "ci"))
 
 SYSTEM = Path(__file__).parent / "system"
-SERVERS = {"server", "heard"}
-"""The fixtures that run a sound server; a test that listens to one shares neither server nor instant."""
+SERVER = "server"
+"""The fixture that runs a sound server; a test that listens to one shares neither server nor instant."""
 
 
 @pytest.hookimpl(tryfirst=True)
@@ -33,11 +33,11 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
     def rank(item: pytest.Item) -> tuple[bool, bool, bool]:
         system = item.get_closest_marker("system") is not None
-        listens = not SERVERS.isdisjoint(getattr(item, "fixturenames", ()))
+        listens = SERVER in getattr(item, "fixturenames", ())
         return (not listens, system, item.get_closest_marker("slow") is None)
 
     for item in items:
-        listens = not SERVERS.isdisjoint(getattr(item, "fixturenames", ()))
+        listens = SERVER in getattr(item, "fixturenames", ())
         if listens:
             item.add_marker(pytest.mark.xdist_group("sound"))
         if listens or SYSTEM in item.path.parents:

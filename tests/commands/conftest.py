@@ -2,6 +2,6 @@
 
 from __future__ import annotations
 
-from tests.kit.sound_fixtures import capture, listening, recordings, server, told
+from tests.kit.sound_fixtures import capture, ear, listening, recordings, server, told
 
-__all__ = ["capture", "listening", "recordings", "server", "told"]
+__all__ = ["capture", "ear", "listening", "recordings", "server", "told"]

@@ -49,12 +49,13 @@ class Photographer:
     def __init__(self, home: Path, columns: int = 120, rows: int = 40, **env: str) -> None:
         self.home = home
         self.terminal = Terminal(columns, rows, env={"DARKROOM_HOME": str(home), **env})
+        self.program = ARGV
         self.last = 0.0
         self.listens = 0.0
 
     def open(self, *words: str) -> None:
         """Start the tool and wait for its first frame."""
-        self.terminal.spawn([*ARGV, *words])
+        self.terminal.spawn([*self.program, *words])
         shown = ("saved", "to the bench", "Read, go on")
         self.terminal.wait_for(lambda screen: any(text in screen for text in shown), 15)
         if "Read, go on" in self.terminal.screen():
@@ -71,8 +72,12 @@ class Photographer:
 
     def strike(self, then: str) -> None:
         """Strike go and wait until the screen tells what comes `then`."""
+        self.strike_until(f"then {then}")
+
+    def strike_until(self, text: str) -> None:
+        """Strike go and wait until the screen has the text."""
         self.press("space")
-        self.terminal.wait_for(f"then {then}", 15)
+        self.terminal.wait_for(text, 15)
         # a key that was read late is nearer to the next one than it was typed
         self.last = max(self.last, time.monotonic() - ANSWERED)
 
@@ -99,18 +104,15 @@ class Photographer:
 
     def expose_to_wash(self) -> None:
         """Take the plate that drains to the wash."""
+        self.strike_until("Strike to expose")
         self.press("space")
-        self.wait("Strike to expose")
-        self.press("space")
-        self.wait("Pour in one sweep", 10)
+        self.wait("Pour in one sweep")
         time.sleep(CHANGED)
         self.press("space")
         self.called("Water. Strike as you do it")
-        self.press("space")
-        self.wait("then fix")
+        self.strike("fix")
         self.strike("wash")
-        self.press("space")
-        self.wait("as long again")
+        self.strike_until("as long again")
         self.called("Fix is done")
         self.strike("dry")
 

@@ -1,11 +1,13 @@
 """A full-screen program that redraws all the time and has ticks played, to be run in a terminal.
 
 `python redraw.py FILE BEGIN SPACING COUNT SEED`: COUNT ticks about SPACING seconds apart, the first
-BEGIN seconds after the start; FILE gets a line for each cue (`cue UP`) and each report.
+BEGIN seconds after the start; FILE gets a line for each cue (`cue UP`) and each report
+(`report KIND JSON`).
 """
 
 from __future__ import annotations
 
+import json
 import random
 import sys
 from pathlib import Path
@@ -35,8 +37,8 @@ class Redraw(App[None]):
         ]
         for cue in self.cues:
             print("cue", cue["up"], file=self.out)
-        self.sound = Sound(lambda kind, what: print("report", kind, what, file=self.out))
-        self.over = self.cues[-1]["up"] + 1.5
+        self.sound = Sound(lambda kind, what: self.out.write(f"report {kind} {json.dumps(what)}\n"))
+        self.over = self.cues[-1]["up"] + 2.5
 
     def compose(self) -> ComposeResult:
         """One widget fills the screen."""

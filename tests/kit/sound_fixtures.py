@@ -8,6 +8,11 @@ from typing import Any
 
 import pytest
 
+WORDS = ("2", "ready to lift")
+"""The words that the tests which listen have said."""
+PATIENCE = 30.0
+"""Seconds after which a report that was not made will not be made."""
+
 
 class PlateRecord:
     """Keeps what a `Sound` reports, each with its instant."""
@@ -20,19 +25,29 @@ class PlateRecord:
         """Keep a report."""
         self.reports.append((time.monotonic(), kind, what))
 
+    def reported(self) -> list[tuple[str, dict[str, Any]]]:
+        """Return all reports as (kind, what) in order."""
+        return [(kind, what) for _, kind, what in self.reports]
+
     def kinds(self) -> list[str]:
         """Return the kinds of all reports in order."""
         return [kind for _, kind, _ in self.reports]
 
-    def wait(self, kind: str, seconds: float, test: Callable[[dict[str, Any]], bool] = lambda what: True):
-        """Return (instant, what) of the first such report; fails after so many seconds."""
-        give_up = time.monotonic() + seconds
+    def wait(
+        self, kind: str, test: Callable[[dict[str, Any]], bool] = lambda what: True
+    ) -> tuple[float, dict[str, Any]]:
+        """Return (instant, what) of the first such report; fails after `PATIENCE` seconds."""
+        give_up = time.monotonic() + PATIENCE
         while time.monotonic() < give_up:
             for at, found, what in list(self.reports):
                 if found == kind and test(what):
                     return at, what
             time.sleep(0.005)
-        raise AssertionError(f"no '{kind}' within {seconds} s: {self.reports}")
+        raise AssertionError(f"no '{kind}' within {PATIENCE:g} s: {self.reports}")
+
+    def playing(self, driver: str = "miniaudio") -> None:
+        """Wait until a driver plays."""
+        self.wait("driver", lambda what: what["driver"] == driver)
 
 
 @pytest.fixture
@@ -50,7 +65,7 @@ def server() -> Iterator[Any]:
     lacking = sound_recording.missing()
     if lacking is not None:
         pytest.skip(f"{lacking} is not installed: nothing can be recorded")
-    made = sound_recording.Server()
+    made = sound_recording.Server(rewinds=False)
     made.start()
     yield made
     made.close()
@@ -83,3 +98,12 @@ def capture(listening: Any, recordings: list[Any]) -> Any:
     if not recordings or recordings[-1].of is not listening.process:
         recordings.append(sound_recording.Capture(listening))
     return recordings[-1]
+
+
+@pytest.fixture
+def ear(capture: Any) -> Any:
+    """Who listens from now on for every shipped cue and some words."""
+    from tests.kit.cues_heard import sounds
+    from tests.kit.sound_recording import Ear
+
+    return Ear(capture, sounds(WORDS))

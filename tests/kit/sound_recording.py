@@ -21,13 +21,15 @@ from numpy.typing import NDArray
 
 from darkroom.devices.clock import Clock
 from darkroom.devices.sound.make_cues import CUES
+from tests.kit.cues_heard import Due, HeardSound, Reports, Sounds, faults, sounds_in, unheard
 
 RATE = 44100
 LATENCY = 0.005
 """What parec is asked for; the null sink hands a block on when it renders it, so much before it is due."""
-HEARD = 0.15
-"""Seconds from its instant within which a sound is the cue that was due; how near it is to it is measured
-by `tests.measure.sound`."""
+SILENCE = 0.5
+"""Seconds without a sound after which a recording can begin: no cue has so long a gap in it."""
+PATIENCE = 30.0
+"""Seconds after which a sound that was not heard will not be heard."""
 Samples = NDArray[np.float64]
 up = Clock().up
 
@@ -40,8 +42,13 @@ def missing() -> str | None:
 class Server:
     """A PulseAudio server of our own; `env` leads programs to it."""
 
-    def __init__(self) -> None:
-        """Lay out the folder; nothing runs yet."""
+    def __init__(self, *, rewinds: bool = True) -> None:
+        """Lay out the folder; nothing runs yet.
+
+        A sink that rewinds, as a sound card's does, takes silence back for what it is given late, but its
+        recorder has had that silence: so much of the sound is missing there. Without `rewinds` none is.
+        """
+        self.rewinds = rewinds
         self.folder = Path(tempfile.mkdtemp(prefix="snd"))
         self.folder.chmod(0o700)
         (self.folder / "client.conf").write_text("autospawn = no\nenable-shm = no\n")
@@ -68,7 +75,8 @@ class Server:
                 "--high-priority=yes",
                 "--log-level=error",
                 "--load=module-native-protocol-unix",
-                f"--load=module-null-sink sink_name=cue rate={RATE} channels=1",
+                f"--load=module-null-sink sink_name=cue rate={RATE} channels=1"
+                + ("" if self.rewinds else " norewinds=yes"),
             ],
             env={**os.environ, **self.env},
             stdout=subprocess.DEVNULL,
@@ -107,6 +115,7 @@ class Capture:
         """Begin to record, and wait until it is under way."""
         self.of = server.process
         self._chunks: list[tuple[float, int, bytes]] = []
+        self._last_sound = 0
         self._process = subprocess.Popen(
             [
                 "parec",
@@ -132,6 +141,8 @@ class Capture:
         while chunk := os.read(self._process.stdout.fileno(), 65536):
             arrived = up()
             total += len(chunk)
+            if any(chunk):
+                self._last_sound = total
             self._chunks.append((arrived, total, chunk))
 
     def between(self, begin: float, end: float) -> tuple[Samples, float]:
@@ -145,6 +156,24 @@ class Capture:
         skipped = (wanted[0][1] - len(wanted[0][2])) // 2 if wanted else 0
         raw = np.frombuffer(b"".join(chunk for _, _, chunk in wanted), dtype="<i2").astype(float)
         return raw[first - skipped : last - skipped], zero + first / RATE
+
+    def silence(self) -> int:
+        """Wait until nothing has sounded for `SILENCE` seconds; return how many samples there are by then."""
+
+        def recorded() -> int:
+            return self._chunks[-1][1] if self._chunks else 0
+
+        quiet = int(2 * RATE * SILENCE)
+        assert wait_for(lambda: recorded() - self._last_sound >= quiet, PATIENCE), "it never falls silent"
+        return recorded() // 2
+
+    def since(self, sample: int) -> NDArray[np.int16]:
+        """Return everything that has been recorded from a sample on, as it was played."""
+        later = [(total - len(chunk), chunk) for _, total, chunk in list(self._chunks) if total > 2 * sample]
+        if not later:
+            return np.zeros(0, dtype=np.int16)
+        recorded = b"".join(chunk for _, chunk in later)[max(0, 2 * sample - later[0][0]) :]
+        return np.frombuffer(recorded[: len(recorded) // 2 * 2], dtype="<i2")
 
     def true(self, instants: Sequence[float], begin: float) -> list[float]:
         """Return instants counted in samples from `begin` on as what they were: the sink's clock drifts."""
@@ -164,13 +193,36 @@ class Capture:
         self._process.wait(5)
 
 
-def wait_for(test: Callable[[], object], seconds: float) -> bool:
-    """Return True as soon as `test` is true, False after so many seconds."""
+class Ear:
+    """Listens to a recording from the moment at which it is made: which sounds were heard, in order."""
+
+    def __init__(self, capture: Capture, known: Sounds) -> None:
+        """Wait for silence, then listen for these sounds."""
+        self.capture, self.known = capture, known
+        self.begin = capture.silence()
+
+    def heard(self) -> list[HeardSound]:
+        """Return what was heard so far."""
+        return sounds_in(self.capture.since(self.begin), self.known)
+
+    def wait(self, due: Sequence[Due], reports: Callable[[], Reports]) -> None:
+        """Wait until no due sound is unheard, or for `PATIENCE` seconds."""
+        wait_for(lambda: not unheard(due, self.heard(), reports()), PATIENCE, 0.1)
+
+    def faults(self, due: Sequence[Due], reports: Callable[[], Reports]) -> list[str]:
+        """Wait for every due sound, and for silence after it; return what is wrong, as `faults` does."""
+        self.wait(due, reports)
+        self.capture.silence()
+        return faults(due, self.heard(), reports())
+
+
+def wait_for(test: Callable[[], object], seconds: float, look: float = 0.02) -> bool:
+    """Return True as soon as `test` is true, False after so many seconds; it is tried each `look` seconds."""
     give_up = time.monotonic() + seconds
     while not test():
         if time.monotonic() > give_up:
             return False
-        time.sleep(0.02)
+        time.sleep(look)
     return True
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import fcntl
+import json
 import os
 import pty
 import select
@@ -12,8 +13,9 @@ import subprocess
 import sys
 import termios
 import time
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
@@ -30,7 +32,6 @@ class Timing:
     heard: int
     constant: float
     errors: list[float]
-    reports: list[str] = field(default_factory=list)
 
     @property
     def missing(self) -> int:
@@ -59,9 +60,20 @@ class Timing:
         )
 
 
-def run(
+@dataclass(frozen=True)
+class RedrawRun:
+    """What a run of the redrawing program was to play, and what its player reported."""
+
+    started: float
+    """The instant on the boot clock at which it was started."""
+    due: list[float]
+    """The instant of each tick."""
+    reports: list[tuple[str, dict[str, Any]]]
+    """(kind, what) of each report."""
+
+
+def redraw(
     server: Server,
-    capture: Capture,
     folder: Path,
     *,
     count: int,
@@ -69,7 +81,7 @@ def run(
     busy: int = 0,
     deaf: float = 0.0,
     begin: float = 2.5,
-) -> Timing:
+) -> RedrawRun:
     """Run it with `busy` endless processes beside it; the terminal stops reading for `deaf` seconds."""
     path = folder / "run.txt"
     hogs = [subprocess.Popen([sys.executable, "-c", BUSY]) for _ in range(busy)]
@@ -80,15 +92,20 @@ def run(
         for hog in hogs:
             hog.kill()
             hog.wait()
-    lines = [line.split() for line in path.read_text().splitlines()]
+    lines = [line.split(maxsplit=2) for line in path.read_text().splitlines()]
     due = [float(line[1]) for line in lines if line[0] == "cue"]
-    x, first = capture.between(started, due[-1] + 1.0)
-    found = capture.true([first + sample / RATE for sample in onsets(x, 0.045)], started)
-    reports = [" ".join(line[1:]) for line in lines if line[0] == "report"]
-    return compare(due, found, reports)
+    return RedrawRun(started, due, [(line[1], json.loads(line[2])) for line in lines if line[0] == "report"])
 
 
-def compare(due: list[float], found: list[float], reports: list[str]) -> Timing:
+def run(server: Server, capture: Capture, folder: Path, **more: Any) -> Timing:
+    """Run it as `redraw` does; return how far each tick that was played lay from its deadline."""
+    redrawn = redraw(server, folder, **more)
+    x, first = capture.between(redrawn.started, redrawn.due[-1] + 1.0)
+    onset_instants = capture.true([first + sample / RATE for sample in onsets(x, 0.045)], redrawn.started)
+    return compare(redrawn.due, onset_instants)
+
+
+def compare(due: list[float], found: list[float]) -> Timing:
     """Pair each deadline with the sound nearest to it, each sound used once."""
     left = sorted(found)
     pairs = []
@@ -98,7 +115,7 @@ def compare(due: list[float], found: list[float], reports: list[str]) -> Timing:
             left.remove(near)
             pairs.append(1000 * (near - deadline))
     constant = float(np.median(pairs)) if pairs else float("nan")
-    return Timing(len(due), len(found), constant, [error - constant for error in pairs], reports)
+    return Timing(len(due), len(found), constant, [error - constant for error in pairs])
 
 
 def _in_terminal(server: Server, arguments: list[str], deaf: float, begin: float) -> None:

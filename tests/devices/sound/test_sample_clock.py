@@ -3,67 +3,15 @@
 from __future__ import annotations
 
 import itertools
-import random
 from array import array
 
 import pytest
 
-from darkroom.devices.sound.cue_names import RATE
 from darkroom.devices.sound.messages import Call
 from darkroom.devices.sound.sample_clock import QueueClock, Stream
 from darkroom.devices.sound.scheduler import Scheduler
 from darkroom.devices.sound.sound_files import Library
-
-
-class Device:
-    """A sound card: asks for blocks, plays its queue evenly, and knows when each frame was heard.
-
-    `drift` is how much faster its clock runs than ours; `pattern(i)` how full the queue is, in
-    seconds, when block i is asked for; `stalls` are instants at which nobody answers it for a while.
-    """
-
-    def __init__(self, stream: Stream, period=0.03, pattern=lambda i: 0.025, drift=0.0, jitter=0.0) -> None:
-        """Begin with an empty queue."""
-        self.stream, self.period, self.pattern = stream, period, pattern
-        self.speed = RATE * (1 + drift)
-        self.jitter = jitter
-        self.rng = random.Random(7)
-        self.samples = array("h")
-        self.instants: list[tuple[int, float]] = []
-        self.now = 50.0
-        self._dry_at = self.now
-        self._index = 0
-
-    def run(self, seconds: float, stall: float = 0.0) -> None:
-        """Ask for blocks for so long; the first of them `stall` seconds late."""
-        end = self.now + seconds
-        frames = int(self.period * RATE)
-        late = stall
-        while True:
-            due = max(self.now, self._dry_at - self.pattern(self._index)) + late
-            due += self.rng.random() * self.jitter
-            if due > end:
-                self.now = end
-                return
-            self.now, late = due, 0.0
-            begins = max(self.now, self._dry_at)
-            self.instants.append((len(self.samples), begins))
-            self.samples.extend(array("h", bytes(self.stream.block(frames, self.now))))
-            self._dry_at = begins + frames / self.speed
-            self._index += 1
-
-    def onsets(self) -> list[float]:
-        """Return when each sound was heard to begin, as the card's own clock has it."""
-        found, quiet = [], RATE
-        for index, value in enumerate(self.samples):
-            if abs(value) > 1000:
-                if quiet > 0.1 * RATE:
-                    block = max(at for at in self.instants if at[0] <= index)
-                    found.append(block[1] + (index - block[0]) / self.speed)
-                quiet = 0
-            else:
-                quiet += 1
-        return found
+from tests.kit.sound_card import SoundCard
 
 
 def stream_with(*dues: float) -> Stream:
@@ -82,7 +30,7 @@ ATTACK = 0.002
 def test_ticks_are_heard_at_their_instants() -> None:
     """On an even device each tick is heard within a millisecond of its instant."""
     dues = [50.5 + 0.37 * i for i in range(20)]
-    device = Device(stream_with(*dues))
+    device = SoundCard(stream_with(*dues))
     device.run(9)
     errors = [heard - due - ATTACK for heard, due in zip(device.onsets(), dues, strict=True)]
     assert max(map(abs, errors)) < 0.001
@@ -91,7 +39,7 @@ def test_ticks_are_heard_at_their_instants() -> None:
 def test_a_changing_pattern_of_requests_moves_nothing() -> None:
     """A server that asks for blocks 5 to 28 ms ahead as it pleases plays every tick at its instant."""
     dues = [51.0 + 0.5 * i for i in range(30)]
-    device = Device(
+    device = SoundCard(
         stream_with(*dues), pattern=lambda i: (0.025, 0.005, 0.028, 0.012)[i // 40 % 4], jitter=0.003
     )
     device.run(17)
@@ -103,7 +51,7 @@ def test_a_changing_pattern_of_requests_moves_nothing() -> None:
 def test_a_drifting_card_is_followed(drift: float) -> None:
     """A card whose clock is off by 0.0001 gains 60 ms in ten minutes; no tick is 10 ms off."""
     dues = [50.5 + 10.0 * i for i in range(60)]
-    device = Device(stream_with(*dues), drift=drift, pattern=lambda i: 0.025 + 0.003 * (i % 3))
+    device = SoundCard(stream_with(*dues), drift=drift, pattern=lambda i: 0.025 + 0.003 * (i % 3))
     device.run(600)
     errors = [heard - due - ATTACK for heard, due in zip(device.onsets(), dues, strict=True)]
     assert max(map(abs, errors)) < 0.010
@@ -114,7 +62,7 @@ def test_ticks_are_on_time_again_after_a_stall() -> None:
     """After the queue ran dry for 0.2 s the ticks that follow are heard at their instants."""
     dues = [55.0, 56.0, 57.0]
     stream = stream_with(*dues)
-    device = Device(stream)
+    device = SoundCard(stream)
     device.run(3.0)
     device.run(6.0, stall=0.2)
     errors = [heard - due - ATTACK for heard, due in zip(device.onsets(), dues, strict=True)]
@@ -125,7 +73,7 @@ def test_ticks_are_on_time_again_after_a_stall() -> None:
 def test_a_stumble_at_the_start_is_no_underrun() -> None:
     """An output that wakes slowly after it was opened is not called unsteady."""
     stream = stream_with(55.0)
-    device = Device(stream)
+    device = SoundCard(stream)
     device.run(0.2)
     device.run(6.0, stall=0.9)
     assert stream.clock.underruns == 0
@@ -140,6 +88,13 @@ def test_the_first_block_is_heard_when_it_is_asked_for() -> None:
     assert clock.next_heard(10.005) == pytest.approx(10.1)
 
 
+def test_a_stream_knows_until_when_it_sounds() -> None:
+    """The instant until which the last sound is heard lies within a block after the sound's end."""
+    stream = stream_with(50.5)
+    SoundCard(stream).run(2.0)
+    assert 50.62 <= stream.sounds_until <= 50.66
+
+
 def test_silence_costs_no_new_memory() -> None:
     """A stream at rest hands out the same silence again and again."""
     stream = stream_with()
@@ -152,7 +107,7 @@ def test_silence_costs_no_new_memory() -> None:
 def test_a_cut_sound_fades() -> None:
     """A sound that is cut off ends without a jump larger than it makes by itself."""
     stream = stream_with(50.5)
-    device = Device(stream)
+    device = SoundCard(stream)
     device.run(0.55)
     sounding = array("h", device.samples)
     stream.scheduler.post_set(2, 50.4, [])
@@ -170,6 +125,6 @@ def test_a_stream_that_is_not_live_takes_nothing() -> None:
     """Before it is taken, and after it is closed, a stream leaves the scheduler alone."""
     stream = stream_with(50.5)
     stream.live = False
-    Device(stream).run(2.0)
+    SoundCard(stream).run(2.0)
     assert stream.scheduler.inbox
     assert stream.scheduler.playing is None
