@@ -20,7 +20,7 @@ def test_one_pedal_makes_plates_and_never_confirms_cyanide(tmp_path: Path) -> No
         hand.press("f13")
         hand.wait("Strike, pour, drain")
         hand.press("f13")
-        hand.wait("then sensitise")
+        hand.wait("take back")
         hand.press("escape")
         hand.wait("New plate like the last")
         hand.press("f13")

@@ -60,7 +60,7 @@ class Abreast:
                 terminal.send(KEYS.get(key, key.encode()))
             self.last = time.monotonic()
 
-    def wait(self, what: str | Callable[[str], bool], timeout: float = 15.0) -> None:
+    def wait(self, what: str | Callable[[str], bool], timeout: float = 30.0) -> None:
         """Wait until every terminal shows it."""
         for terminal in self.terminals:
             terminal.wait_for(what, timeout)
@@ -139,7 +139,7 @@ def test_every_screen_of_a_plate_is_red_at_every_depth(tmp_path: Path) -> None:
         three.wait("Strike, pour")  # ready, and not begun
         three.press("backspace")
         three.wait("has not begun")
-        three.strike("then sensitise")
+        three.strike("take back")  # it is poured: "then sensitise" stood there before the strike
         three.strike("then drain")
         three.wait("Ready to lift")  # overrun, calling
         three.strike("then expose")
@@ -182,7 +182,7 @@ def test_every_screen_of_a_plate_is_red_at_every_depth(tmp_path: Path) -> None:
         three.press("escape")
         three.wait(lambda screen: "finish unvarnished" not in screen)
         three.choose("New plate like the last", "Strike, pour")
-        three.strike("then sensitise")
+        three.strike("take back")  # it is poured: "then sensitise" stood there before the strike
         three.strike("then drain")
         for columns, rows in ((30, 8), (200, 60), (100, 36)):
             for terminal in three.terminals:
@@ -216,7 +216,7 @@ def test_a_crash_is_red_at_every_depth(stage: str, crashes: int, tmp_path: Path)
         three.press("space")
         if stage == "sensitise":
             three.wait("Strike, pour")
-            three.strike("then sensitise")
+            three.strike("take back")  # it is poured: "then sensitise" stood there before the strike
             three.press("space")
         if (stage, crashes) == ("sensitise", 1):
             three.wait("then drain")
