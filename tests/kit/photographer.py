@@ -58,7 +58,7 @@ class Photographer:
         self.terminal.spawn([*self.program, *words])
         shown = ("saved", "to the bench", "Read, go on")
         self.terminal.wait_for(lambda screen: any(text in screen for text in shown), 15)
-        if "Read, go on" in self.terminal.screen():
+        if "Read, go on" in self.terminal.whole_screen():
             self.press("space")
             self.terminal.wait_for(lambda screen: "Read, go on" not in screen, 15)
 
@@ -119,7 +119,7 @@ class Photographer:
     def rack(self, plates: int) -> None:
         """Put the plates that are washed into the rack, until so many are in it."""
         for count in range(1, plates + 1):
-            if f"rack {count}" not in self.terminal.screen():
+            if f"rack {count}" not in self.terminal.whole_screen():
                 self.wait("Wash is done")
                 time.sleep(CHANGED)
                 self.press("space")
@@ -147,7 +147,7 @@ class Photographer:
         self.wait("New plate like the last")
         self.press("space")
         self.terminal.wait_for(lambda screen: "Read, go on" in screen or "Strike, pour, drain" in screen)
-        if "Read, go on" in self.terminal.screen():
+        if "Read, go on" in self.terminal.whole_screen():
             self.press("space")
         self.wait("Strike, pour, drain")
 

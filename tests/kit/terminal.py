@@ -222,6 +222,11 @@ class Terminal:
         self._feed()
         return "\n".join(self._display.display)
 
+    def whole_screen(self) -> str:
+        """Return the screen when nothing has been written for a tenth of a second: no frame half drawn."""
+        self.settle(0.1, 2.0)
+        return self.screen()
+
     def background(self, x: int, y: int) -> str:
         """Return what a cell of the screen last looked at is drawn on, as RRGGBB or `default`."""
         char = self._display.buffer[y][x]

@@ -173,7 +173,7 @@ def test_two_plates_heard_and_felt_then_everything_breaks(listening: Any, ear: E
         hand.terminal.wait_until(lambda: count("restarted") == 1, 30)
         hand.wait(lambda screen: "the sound player died" not in screen)
         assert player_of(hand.terminal.process.pid) != player
-        if "Wash is done" in hand.terminal.screen():
+        if "Wash is done" in hand.terminal.whole_screen():
             time.sleep(CHANGED)
             hand.press("space")
         hand.called("Ready to lift")

@@ -68,7 +68,7 @@ def test_the_log_is_reviewed_by_keys(home: Path) -> None:
     with hand.terminal:
         hand.look()
         hand.wait(f"{total}, newest first")
-        first = hand.terminal.screen().splitlines()[3]
+        first = hand.terminal.whole_screen().splitlines()[3]
         assert "Jug and pear" in first and "unvarnished" in first
         hand.type("enter")
         hand.wait("Jug and pear")
@@ -138,7 +138,7 @@ def test_a_hand_that_reads_by_filters_gets_what_the_command_line_gets(home: Path
     hand = Reader(home, 80, 24)
     with hand.terminal:
         hand.look(*asked.split())
-        count = re.search(r"([\d,]+) of", hand.terminal.screen())
+        count = re.search(r"([\d,]+) of", hand.terminal.whole_screen())
         assert count is not None
         hand.terminal.kill(15)
         hand.terminal.wait()

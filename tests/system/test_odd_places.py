@@ -41,7 +41,7 @@ def test_a_plate_that_waits_is_not_forgotten_without_a_word(tmp_path: Path) -> N
         hand.press("down")
         hand.press("space")
         hand.wait("to the bench")
-        assert "Jug and pear" in hand.terminal.screen()
+        hand.wait("Jug and pear")
         assert not list((tmp_path / "home").glob("plates/*/*/*.jsonl"))
 
 
@@ -76,7 +76,7 @@ def test_blackout_is_black_on_a_screen_in_daylight_too(tmp_path: Path) -> None:
         hand.wait("Before you begin")
         hand.press("space")
         hand.wait("Strike, pour, drain")
-        assert hand.terminal.cells()[10][0].background == "ffffff"
+        hand.terminal.wait_until(lambda: hand.terminal.cells()[10][0].background == "ffffff")
         _menu(hand, "Blackout")
         hand.terminal.wait_for(lambda screen: not screen.strip())
         hand.terminal.wait_until(
@@ -107,7 +107,7 @@ def test_the_log_is_looked_at_beside_a_running_bench(tmp_path: Path) -> None:
         other.terminal.spawn([sys.executable, "-m", "darkroom", "log", "look"])
         other.wait("another darkroom is at the bench")
         other.wait("1, newest first")
-        assert "Jug and pear" in other.terminal.screen()
+        other.wait("Jug and pear")
         other.terminal.send(KEYS["f9"])
         other.wait("red stays: another darkroom is at the bench")
         other.terminal.send(KEYS["escape"])

@@ -63,7 +63,7 @@ def test_two_overlapping_plates_killed_and_continued(tmp_path: Path) -> None:
         started = next(
             line for line in second if line["event"] == "stage_started" and line["stage"] == "sensitise"
         )
-        if "Wash is done" in again.terminal.screen():
+        if "Wash is done" in again.terminal.whole_screen():
             time.sleep(CHANGED)
             again.press("space")
         again.wait("Ready to lift")
