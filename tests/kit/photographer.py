@@ -60,7 +60,7 @@ class Photographer:
         self.terminal.wait_for(lambda screen: any(text in screen for text in shown), 15)
         if "Read, go on" in self.terminal.whole_screen():
             self.press("space")
-            self.terminal.wait_for(lambda screen: "Read, go on" not in screen, 15)
+            self.wait(lambda screen: "Read, go on" not in screen)
 
     def press(self, key: str) -> None:
         """Press one key, a strike of its own."""
@@ -76,14 +76,15 @@ class Photographer:
 
     def strike_until(self, text: str) -> None:
         """Strike go and wait until the screen has the text."""
+        before = self.terminal.whole_screen()  # of a stage that stands ready: it may have the text already
         self.press("space")
-        self.terminal.wait_for(text, 15)
-        # a key that was read late is nearer to the next one than it was typed
-        self.last = max(self.last, time.monotonic() - ANSWERED)
+        self.wait(lambda screen: text in screen and screen != before)
 
     def wait(self, text: str | Callable[[str], bool], timeout: float = 20.0) -> None:
         """Wait until the screen has the text, or fulfils this."""
         self.terminal.wait_for(text, timeout)
+        # a key that was read late is nearer to the next one than it was typed
+        self.last = max(self.last, time.monotonic() - ANSWERED)
 
     def called(self, text: str) -> None:
         """Wait for a call, and hear it out: a strike silences its plate's call."""
@@ -146,7 +147,7 @@ class Photographer:
         self.press("escape")
         self.wait("New plate like the last")
         self.press("space")
-        self.terminal.wait_for(lambda screen: "Read, go on" in screen or "Strike, pour, drain" in screen)
+        self.wait(lambda screen: "Read, go on" in screen or "Strike, pour, drain" in screen)
         if "Read, go on" in self.terminal.whole_screen():
             self.press("space")
         self.wait("Strike, pour, drain")

@@ -64,13 +64,13 @@ class Abreast:
         """Wait until every terminal shows it."""
         for terminal in self.terminals:
             terminal.wait_for(what, timeout)
+        # a key that was read late is nearer to the next one than it was typed
+        self.last = max(self.last, time.monotonic() - ANSWERED)
 
     def strike(self, then: str) -> None:
         """Strike go and wait until the screen tells what comes `then`."""
         self.press("space")
         self.wait(then)
-        # a key that was read late is nearer to the next one than it was typed
-        self.last = max(self.last, time.monotonic() - ANSWERED)
 
     def choose(self, label: str, shown: str) -> None:
         """Open the menu, go to the row with this label, choose it, and wait for what is `shown`."""
@@ -139,7 +139,7 @@ def test_every_screen_of_a_plate_is_red_at_every_depth(tmp_path: Path) -> None:
         three.wait("Strike, pour")  # ready, and not begun
         three.press("backspace")
         three.wait("has not begun")
-        three.strike("take back")  # it is poured: "then sensitise" stood there before the strike
+        three.strike("take back")
         three.strike("then drain")
         three.wait("Ready to lift")  # overrun, calling
         three.strike("then expose")
@@ -182,7 +182,7 @@ def test_every_screen_of_a_plate_is_red_at_every_depth(tmp_path: Path) -> None:
         three.press("escape")
         three.wait(lambda screen: "finish unvarnished" not in screen)
         three.choose("New plate like the last", "Strike, pour")
-        three.strike("take back")  # it is poured: "then sensitise" stood there before the strike
+        three.strike("take back")
         three.strike("then drain")
         for columns, rows in ((30, 8), (200, 60), (100, 36)):
             for terminal in three.terminals:
@@ -216,7 +216,7 @@ def test_a_crash_is_red_at_every_depth(stage: str, crashes: int, tmp_path: Path)
         three.press("space")
         if stage == "sensitise":
             three.wait("Strike, pour")
-            three.strike("take back")  # it is poured: "then sensitise" stood there before the strike
+            three.strike("take back")
             three.press("space")
         if (stage, crashes) == ("sensitise", 1):
             three.wait("then drain")
