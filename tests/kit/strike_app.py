@@ -1,4 +1,6 @@
-"""Shows the verdicts on the keys it gets and writes them to a file: the strike tests run it in a terminal.
+"""Shows the verdicts on the keys it gets; the strike tests run it in a terminal.
+
+Its file has a line for each key, for each look at what is due, and for each verdict, as they came.
 
 python strike_app.py FILE
 """
@@ -66,7 +68,9 @@ class StrikeApp(RedApp):
 
     def due(self) -> None:
         """Decide what is due."""
-        self.tell(self.recogniser.due(time.monotonic()))
+        now = time.monotonic()
+        print(json.dumps(["due", now]), file=self.file)
+        self.tell(self.recogniser.due(now))
         self.wait()
 
     def tell(self, verdicts: list[Verdict]) -> None:
