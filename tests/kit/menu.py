@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Sequence
+from contextlib import suppress
 
 from darkroom.session.actions import MENU
 from tests.kit.terminal import Terminal
@@ -43,7 +44,8 @@ def move_to(label: str, terminals: Sequence[Terminal]) -> None:
                 terminal.send("up" if over else "down")
         for terminal, place in zip(terminals, places, strict=True):
             if place != label:
-                terminal.wait_until(lambda t=terminal, p=place: highlighted(t) not in ("", p))  # type: ignore[misc]
+                with suppress(TimeoutError):  # a key that was not taken is pressed again
+                    terminal.wait_until(lambda t=terminal, p=place: highlighted(t) not in ("", p), 2.0)  # type: ignore[misc]
     raise AssertionError(f"no row '{label}' in the menu:\n{terminals[0].screen()}")
 
 

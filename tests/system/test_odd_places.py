@@ -32,6 +32,7 @@ def test_a_plate_that_waits_is_not_forgotten_without_a_word(tmp_path: Path) -> N
         hand.press("z")
         hand.wait("that key does nothing here")
         hand.press("escape")
+        hand.wait(lambda screen: "New plate like the last" not in screen)
         _menu(hand, "Leave")
         hand.wait("waits for its first strike")
         hand.press("space")
