@@ -33,7 +33,7 @@ def move_to(label: str, terminals: Sequence[Terminal]) -> None:
     for terminal in terminals:
         terminal.wait_until(lambda terminal=terminal: highlighted(terminal) == FIRST)  # type: ignore[misc]
     target = LABELS.index(label)
-    around = len(LABELS) - target < _downs(terminals[0].screen(), label)
+    around = len(LABELS) - target < _downs(terminals[0].whole_screen(), label)
     for _ in range(2 * len(LABELS)):
         places = _steady(terminals)
         if all(place == label for place in places):
@@ -44,7 +44,9 @@ def move_to(label: str, terminals: Sequence[Terminal]) -> None:
                 terminal.send("up" if over else "down")
         for terminal, place in zip(terminals, places, strict=True):
             if place != label:
-                with suppress(TimeoutError):  # a key that was not taken is pressed again
+                with suppress(
+                    TimeoutError
+                ):  # pressed on for 3 s it is held: again, after a pause
                     terminal.wait_until(lambda t=terminal, p=place: highlighted(t) not in ("", p), 2.0)  # type: ignore[misc]
     raise AssertionError(f"no row '{label}' in the menu:\n{terminals[0].screen()}")
 

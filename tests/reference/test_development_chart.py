@@ -10,8 +10,8 @@ from darkroom.process import timing
 from darkroom.process.model import Reference
 
 # ILFORD PHOTO, Film development time/temperature compensation chart, April 2002: the rows with an entry in
-# every column, minutes:seconds, rounded to 15 s. Second-hand: a third party's transcription; the sheet itself
-# was not seen.
+# every column, minutes:seconds, rounded to 15 s. From a second-hand copy: the chart itself was
+# not seen.
 DEGREES = (18, 19, 20, 21, 22, 24, 25, 27)
 ROWS = (
     "8:00 7:15 6:30 6:00 5:15 4:30 4:00 3:30",

@@ -18,7 +18,10 @@ SHORT_LETTERS = 9
 # Characters below U+2C00 that fonts draw as colour pictures without being asked (Unicode
 # emoji-data, property Emoji_Presentation; from memory).
 _PICTURES = frozenset(
-    "⌚⌛⏩⏪⏫⏬⏰⏳◽◾☔☕♈♉♊♋♌♍♎♏♐♑♒♓♿⚓⚡⚪⚫⚽⚾⛄⛅⛎⛔⛪⛲⛳⛵⛺⛽✅✊✋✨❌❎❓❔❕❗➕➖➗➰➿⬛⬜⭐⭕"
+    "\u231a\u231b\u23e9\u23ea\u23eb\u23ec\u23f0\u23f3\u25fd\u25fe\u2614\u2615\u2648\u2649\u264a\u264b"
+    "\u264c\u264d\u264e\u264f\u2650\u2651\u2652\u2653\u267f\u2693\u26a1\u26aa\u26ab\u26bd\u26be\u26c4"
+    "\u26c5\u26ce\u26d4\u26ea\u26f2\u26f3\u26f5\u26fa\u26fd\u2705\u270a\u270b\u2728\u274c\u274e\u2753"
+    "\u2754\u2755\u2757\u2795\u2796\u2797\u27b0\u27bf\u2b1b\u2b1c\u2b50\u2b55"
 )
 
 
