@@ -44,9 +44,7 @@ def move_to(label: str, terminals: Sequence[Terminal]) -> None:
                 terminal.send("up" if over else "down")
         for terminal, place in zip(terminals, places, strict=True):
             if place != label:
-                with suppress(
-                    TimeoutError
-                ):  # pressed on for 3 s it is held: again, after a pause
+                with suppress(TimeoutError):  # pressed on for 3 s it is held: again, after a pause
                     terminal.wait_until(lambda t=terminal, p=place: highlighted(t) not in ("", p), 2.0)  # type: ignore[misc]
     raise AssertionError(f"no row '{label}' in the menu:\n{terminals[0].screen()}")
 
