@@ -17,6 +17,8 @@ from darkroom.process.model import ExposurePlan
 SCHEMA = 1
 
 How = Literal["strike", "zero", "told", "short", "skipped"]
+Asks = Literal["short", "cleared", "hand"]
+"""What is asked: is the stage over before its time, has the plate cleared already, is this plate meant."""
 Reading = tuple[float, str]
 """(value, where it is from: `hand`, a thermometer's name, or `assumed`)."""
 
@@ -101,7 +103,10 @@ class Cleared(Event, frozen=True, kw_only=True, omit_defaults=True):
 
 
 class StageEnded(Event, frozen=True, kw_only=True, omit_defaults=True):
-    """`stage` ended after `seconds`. `exposed` is the time the lens was open, where it differs."""
+    """`stage` ended after `seconds`. `exposed` is the time the lens was open, where it differs.
+
+    `unseen` is true when nobody saw the stage end, so how long the lens was open is not known.
+    """
 
     stage: str
     seconds: float
@@ -109,6 +114,7 @@ class StageEnded(Event, frozen=True, kw_only=True, omit_defaults=True):
     how: How
     exposed: float | None = None
     strips: tuple[float, ...] | None = None
+    unseen: bool | None = None
 
 
 class Temperature(Event, frozen=True, kw_only=True, omit_defaults=True):
@@ -162,10 +168,15 @@ class Undone(Event, frozen=True, kw_only=True, omit_defaults=True):
 
 
 class Refused(Event, frozen=True, kw_only=True, omit_defaults=True):
-    """An intent was refused, for this reason."""
+    """An intent was refused, for this reason.
+
+    A refusal that `asks` is a question about `stage`: the next strike of the plate answers it with yes.
+    """
 
     intent: str
     reason: str
+    asks: Asks | None = None
+    stage: str | None = None
 
 
 class Resumed(Event, frozen=True, kw_only=True, omit_defaults=True):

@@ -6,6 +6,7 @@ These commands write plain text in the terminal's own colours: only the full-scr
 from __future__ import annotations
 
 import click
+import msgspec
 
 from darkroom import resources
 from darkroom.bench import endings
@@ -13,7 +14,7 @@ from darkroom.commands.groups import CommandGroup
 from darkroom.commands.output import NOT_RED, print_json
 from darkroom.errors import NotReadable, ProcessError
 from darkroom.process import conditions, timing, washing, wetness
-from darkroom.process.model import Process, Stage
+from darkroom.process.model import Hints, Process, Stage, Verbs
 from darkroom.process.text.durations import say_duration, show_duration
 from darkroom.process.text.numbers import percent
 from darkroom.process.text.temperatures import show_celsius
@@ -220,6 +221,22 @@ def _stage_lines(loaded: Process, index: int, stage: Stage) -> list[str]:
     lines.extend(f"caution: {caution}" for caution in stage.cautions)
     if stage.confirm:
         lines.append(f"confirm: {stage.confirm}")
-    if stage.hint:
+    if stage.early:
+        lines.append(f"a strike before its time: {'ends it' if stage.early == 'free' else 'is asked'}")
+    if stage.repeat:
+        lines.append(f"every {say_duration(stage.repeat.every)}: {stage.repeat.verb}")
+    if stage.holds_plates:
+        lines.append(f"holds {stage.holds_plates} plates at once")
+    if stage.verb:
+        lines += [f"verb, {when}: {word}" for when, word in _moments(stage.verb)]
+    if stage.hints:
+        lines += [f"hint, {when}: {sentence}" for when, sentence in _moments(stage.hints)]
+    elif stage.hint:
         lines.append(f"hint: {stage.hint}")
     return lines
+
+
+def _moments(sentences: Verbs | Hints) -> list[tuple[str, str]]:
+    """Return (moment, text) of what a stage says at each of its moments."""
+    told: dict[str, str] = msgspec.to_builtins(sentences)
+    return [(moment.replace("_", "-"), text) for moment, text in told.items()]

@@ -14,8 +14,10 @@ import msgspec
 Light = Literal["white", "red", "covered"]
 Ends = Literal["by_eye", "on_time", "at_zero", "cleared", "exposure"]
 Starts = Literal["at_once", "on_strike"]
+Early = Literal["free", "ask"]
 
 LIGHTS: tuple[Light, ...] = ("white", "red", "covered")
+EARLY: tuple[Early, ...] = ("free", "ask")
 ENDS: tuple[Ends, ...] = ("by_eye", "on_time", "at_zero", "cleared", "exposure")
 SOURCES = ("room", "bath", "developer", "water", "fixer")
 HOLDS = ("silver", "ether", "acid", "alkali", "water", "hypo", "cyanide", "flame", "varnish")
@@ -53,8 +55,34 @@ class Wash(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     tank: float | None = None
 
 
+class Verbs(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """What the hand does: at the end of the lead-in, and when the stage calls. At most nine letters each."""
+
+    lead_in: str | None = None
+    due: str | None = None
+
+
+class Hints(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """One sentence for each moment of a stage: while it stands ready, while it runs, when the hand is due."""
+
+    ready: str | None = None
+    running: str | None = None
+    due: str | None = None
+
+
+class Repeat(msgspec.Struct, frozen=True, kw_only=True):
+    """A call that comes again within a stage: every `every` seconds, to do `verb`."""
+
+    every: float
+    verb: str
+
+
 class Stage(msgspec.Struct, frozen=True, kw_only=True):
-    """One timed stage of a process. `name`, `light` and `ends` are required in a file."""
+    """One timed stage of a process. `name`, `light` and `ends` are required in a file.
+
+    A file's `hint` is one sentence, or one for each moment: then `hints` holds them, and `hint` the running
+    one, else the ready one, else the due one. `holds_plates` plates fit the stage's bath at once.
+    """
 
     name: str
     light: Light
@@ -75,6 +103,11 @@ class Stage(msgspec.Struct, frozen=True, kw_only=True):
     holds: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     hint: str | None = None
+    hints: Hints | None = None
+    verb: Verbs | None = None
+    early: Early | None = None
+    repeat: Repeat | None = None
+    holds_plates: int | None = None
     confirm: str | None = None
     rack: bool = False
 
@@ -142,6 +175,12 @@ class Process(msgspec.Struct, frozen=True, kw_only=True):
     def stage(self, name: str) -> Stage:
         """Return the stage called `name`. Raises KeyError when there is none."""
         return self.stages[self.index(name)]
+
+    def is_free_early(self, stage: Stage) -> bool:
+        """Return whether a strike ends a timed stage before its time unasked: the developer, by default."""
+        if stage.early is not None:
+            return stage.early == "free"
+        return self.wet_window is not None and stage.name == self.wet_window.to
 
 
 class ExposurePlan(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):

@@ -9,7 +9,8 @@ import functools
 from collections.abc import Callable
 from typing import Any, TypeVar
 
-from darkroom.process.model import Expect, Reference, TimeLaw, Wash
+from darkroom.process.file import text_fields
+from darkroom.process.model import Expect, Reference, Repeat, TimeLaw, Wash
 from darkroom.process.text.durations import MOST_TIME, duration
 from darkroom.process.text.measures import concentration, flow, volume
 from darkroom.process.text.numbers import plain
@@ -21,6 +22,7 @@ T = TypeVar("T")
 
 _REFERENCE = ("at", "is", "coefficient")
 _WASH = ("carried", "change", "flow", "tank", "start", "limit", "lag")
+_every = functools.partial(duration, least=5.0)
 _from_zero = functools.partial(duration, least=0.0)
 _coefficient = functools.partial(plain, least=1.0, most=10.0, what="a temperature coefficient")
 
@@ -103,6 +105,14 @@ def _pair(sheet: Sheet, node: Node, reader: Callable[[str], float]) -> tuple[flo
         sheet.wrong(node, "the lower value stands after the upper one")
         return None
     return low, high
+
+
+def repeat(sheet: Sheet, node: Node) -> Repeat | None:
+    """Return a call that comes again within the stage, every five seconds or more."""
+    keys = sheet.mapping(node, known=("every", "verb"), required=("every", "verb"))
+    every = sheet.value(keys["every"], _every) if "every" in keys else None
+    verb = text_fields.short(sheet, keys["verb"]) if "verb" in keys else None
+    return None if every is None or verb is None else Repeat(every=every, verb=verb)
 
 
 def wash(sheet: Sheet, node: Node) -> Wash | None:

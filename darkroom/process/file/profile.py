@@ -219,4 +219,7 @@ def _seconds(stage: Stage) -> list[float]:
         numbers = [seconds for _, seconds in law]
     for row in stage.expect or ():
         numbers += [row] if isinstance(row, float) else row[1]
-    return numbers + [number for number in (stage.clearing_factor, stage.lead_in) if number is not None]
+    every = stage.repeat.every if stage.repeat is not None else None
+    return numbers + [
+        number for number in (stage.clearing_factor, stage.lead_in, every) if number is not None
+    ]

@@ -7,12 +7,14 @@ import functools
 from typing import Any
 
 from darkroom.process.file import number_fields, text_fields
-from darkroom.process.model import ENDS, HOLDS, LIGHTS, SOURCES, Reference, Stage
-from darkroom.process.text.durations import duration
-from darkroom.process.text.numbers import plain
+from darkroom.process.model import EARLY, ENDS, HOLDS, LIGHTS, SOURCES, Hints, Reference, Stage, Wash
+from darkroom.process.text.durations import duration, say_duration
+from darkroom.process.text.numbers import plain, whole
 from darkroom.process.text.tree import Keys, Node, Sheet
+from darkroom.process.washing import wash_seconds
 
 _factor = functools.partial(plain, least=1.0, most=50.0, what="a clearing factor")
+_plates = functools.partial(whole, least=1, most=50, what="a number of plates")
 _patience = functools.partial(duration, least=0.0)
 
 _READERS: dict[str, Any] = {
@@ -34,7 +36,11 @@ _READERS: dict[str, Any] = {
     "clearing_factor": lambda sheet, node: sheet.value(node, _factor),
     "holds": lambda sheet, node: text_fields.words(sheet, node, HOLDS),
     "cautions": text_fields.lines_of_text,
-    "hint": text_fields.line_of_text,
+    "hint": text_fields.hint,
+    "verb": text_fields.verb,
+    "early": lambda sheet, node: sheet.word(node, EARLY),
+    "repeat": number_fields.repeat,
+    "holds_plates": lambda sheet, node: sheet.value(node, _plates),
     "confirm": text_fields.line_of_text,
     "rack": lambda sheet, node: sheet.flag(node),
 }
@@ -84,6 +90,9 @@ class Draft:
         values = dict(self.values)
         if values["ends"] == "cleared":
             values.setdefault("clearing_factor", 2.0)
+        hint = values.get("hint")
+        if isinstance(hint, Hints):
+            values |= {"hints": hint, "hint": hint.running or hint.ready or hint.due}
         return Stage(**values)
 
 
@@ -127,9 +136,22 @@ def _check_time(sheet: Sheet, draft: Draft) -> None:
             wrong(sheet, draft, key, "depends on a temperature, so 'at' must say whose")
     if draft.has("limits") and not draft.has("at"):
         wrong(sheet, draft, "limits", "limits of a temperature, so 'at' must say whose")
-    least, time = draft.get("at_least"), draft.get("time")
-    if least is not None and isinstance(time, float) and least > time:
-        wrong(sheet, draft, "at_least", "longer than the time of the stage")
+    least, own = draft.get("at_least"), _shortest(draft)
+    if least is not None and own is not None and least > own:
+        what = f"longer than the time of the stage, {say_duration(own)} at its shortest"
+        wrong(sheet, draft, "at_least", what)
+
+
+def _shortest(draft: Draft) -> float | None:
+    """Return the shortest time in seconds that the file itself gives for a stage, or None without one."""
+    law, washed = draft.get("time"), draft.get("wash")
+    if isinstance(washed, Wash):
+        return wash_seconds(washed)
+    if isinstance(law, Reference):
+        return law.is_
+    if isinstance(law, tuple):
+        return float(min(seconds for _, seconds in law))
+    return law if isinstance(law, float) else None
 
 
 def depends(law: Any) -> bool:
@@ -145,6 +167,11 @@ def _check_ends(sheet: Sheet, draft: Draft) -> None:
         return
     if draft.has("patience") and ends not in ("on_time", "cleared"):
         wrong(sheet, draft, "patience", f"a stage that ends {ends} has no overrun to be patient with")
+    if draft.has("early") and ends != "on_time":
+        wrong(sheet, draft, "early", f"a stage that ends {ends} is never asked before its time")
+    verb = draft.get("verb")
+    if verb is not None and verb.lead_in is not None and not draft.has("lead_in"):
+        wrong(sheet, draft, "verb", "a stage without a lead-in has no verb at its end")
     if draft.has("clearing_factor") and ends != "cleared":
         wrong(sheet, draft, "clearing_factor", "only a stage that ends cleared has a clearing factor")
     if draft.has("at_least") and ends == "exposure":

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import unicodedata
 
-from darkroom.process.text.tree import Node, Sheet
+from darkroom.process.model import Hints, Verbs
+from darkroom.process.text.tree import Keys, Node, Sheet
 
 LONGEST_NAME = 40
 LONGEST_TITLE = 80
@@ -71,6 +72,25 @@ def short(sheet: Sheet, node: Node) -> str | None:
         )
         return None
     return text
+
+
+def verb(sheet: Sheet, node: Node) -> Verbs | None:
+    """Return what the hand does at the lead-in's end and when the stage calls, at most nine letters each."""
+    words = {key: short(sheet, item) for key, item in sheet.mapping(node, known=("lead_in", "due")).items()}
+    if not words:
+        sheet.wrong(node, "a verb is a mapping, as {due: lift}: 'lead_in', 'due' or both")
+    return Verbs(**words) if words and None not in words.values() else None
+
+
+def hint(sheet: Sheet, node: Node) -> str | Hints | None:
+    """Return one sentence for the whole stage, or a sentence for each moment of it."""
+    if not isinstance(node, Keys):
+        return line_of_text(sheet, node)
+    entries = sheet.mapping(node, known=("ready", "running", "due")).items()
+    sentences = {key: line_of_text(sheet, item) for key, item in entries}
+    if not sentences:
+        sheet.wrong(node, "a hint is one sentence, or a mapping of ready, running and due")
+    return Hints(**sentences) if sentences and None not in sentences.values() else None
 
 
 def lines_of_text(sheet: Sheet, node: Node) -> tuple[str, ...]:

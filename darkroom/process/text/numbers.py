@@ -86,6 +86,14 @@ def plain(text: str, *, least: float, most: float, what: str = "a number") -> fl
     return number
 
 
+def whole(text: str, *, least: int, most: int, what: str = "a number") -> int:
+    """Return a whole number without a unit between `least` and `most`. Raises QuantityError."""
+    number = plain(text, least=least, most=most, what=what)
+    if number != int(number):
+        raise QuantityError(f"{quoted(text)} is no whole number: expected {what} from {least} to {most}")
+    return int(number)
+
+
 def percent(text: str, *, bare: bool = True) -> float:
     """Return the number in `50 %` or `50 per cent`, 0 to 100; `50` alone only where `bare` is true.
 

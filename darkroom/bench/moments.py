@@ -1,0 +1,45 @@
+"""What the hand does at the moments of a stage: the verbs and sentences of its process file. Pure."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from darkroom.bench import endings
+from darkroom.process.model import Process, Stage
+
+Moment = Literal["ready", "running", "due"]
+
+
+def verb_of_lead_in(process: Process, stage: Stage) -> str:
+    """Return what the hand does at the end of the lead-in: "uncap", "pour", else the stage's large name."""
+    if stage.verb is not None and stage.verb.lead_in is not None:
+        return stage.verb.lead_in
+    if endings.of(stage).opens_lens:
+        return "uncap"
+    window = process.wet_window
+    return "pour" if window is not None and stage.name == window.to else stage.large
+
+
+def verb_when_due(process: Process, stage: Stage) -> str:
+    """Return what the hand does when the stage calls: "lift", "flood", "cap", else the next stage's name."""
+    if stage.verb is not None and stage.verb.due is not None:
+        return stage.verb.due
+    window = process.wet_window
+    if window is not None and stage.name == window.from_:
+        return "lift"
+    if window is not None and stage.name == window.to:
+        return "flood"
+    if endings.of(stage).opens_lens:
+        return "cap"
+    place = process.index(stage.name) + 1
+    return process.stages[place].large if place < len(process.stages) else "done"
+
+
+def hint_at(stage: Stage, moment: Moment) -> str | None:
+    """Return the file's sentence for a moment of the stage, or None where it says nothing.
+
+    A single sentence is said while the stage stands ready and while it runs.
+    """
+    if stage.hints is None:
+        return stage.hint if moment != "due" else None
+    return {"ready": stage.hints.ready, "running": stage.hints.running, "due": stage.hints.due}[moment]
