@@ -6,7 +6,6 @@ from darkroom.bench import moments
 from darkroom.process.file.profile import from_plain, parse, to_plain
 from darkroom.process.model import Repeat
 
-
 MOMENTS = """
 name: Moments
 sensitive: {from: bath, to: fix}
