@@ -31,6 +31,8 @@ class Bench(msgspec.Struct, frozen=True, kw_only=True):
 
     plates: dict[str, PlateState] = {}
     large: str | None = None
+    handed_over: frozenset[str] = frozenset()
+    """The racked plates whose journals are any writer's: nothing is written to them from here."""
     taken_at: float | None = None
     looked_at: float | None = None
     struck_at: float | None = None
@@ -82,15 +84,28 @@ def without_new(bench: Bench) -> Bench:
 
 
 def with_plate(bench: Bench, state: PlateState) -> Bench:
-    """Put a plate on the bench as its journal left it."""
+    """Put a plate on the bench as its journal left it; a racked one is handed over."""
     large = state.plate if bench.large is None and state.on_bench else bench.large
-    return replace(bench, plates={**bench.plates, state.plate: state}, large=large)
+    handed_over = bench.handed_over | {state.plate} if state.racked else bench.handed_over
+    return replace(bench, plates={**bench.plates, state.plate: state}, large=large, handed_over=handed_over)
+
+
+def hand_over(bench: Bench, plate: str) -> Bench:
+    """Give the journal of a racked plate to any writer; the plate is not large from then on."""
+    large = None if bench.large == plate else bench.large
+    return replace(bench, large=large, handed_over=bench.handed_over | {plate})
+
+
+def without(bench: Bench, plate: str) -> Bench:
+    """Take a plate off the bench."""
+    plates = {key: state for key, state in bench.plates.items() if key != plate}
+    return replace(bench, plates=plates, large=None if bench.large == plate else bench.large)
 
 
 def apply_decision(bench: Bench, decision: Decision) -> Bench:
     """Fold the decision's events into the bench."""
     plates = dict(bench.plates)
-    for plate, lines in decision.events:
+    for plate, lines in decision.events:  # what gets a line is the bench's
         for line in lines:
             if isinstance(line, ev.PlateStarted):
                 plates.pop(NEW, None)
@@ -100,7 +115,8 @@ def apply_decision(bench: Bench, decision: Decision) -> Bench:
     large = bench.large if decision.large is None else decision.large
     if large is not None and large not in plates:
         large = _first_on_bench(plates.values())
-    return replace(bench, plates=plates, large=large)
+    handed_over = bench.handed_over.difference(plate for plate, _ in decision.events)
+    return replace(bench, plates=plates, large=large, handed_over=handed_over)
 
 
 def _first_on_bench(plates: Iterable[PlateState]) -> str | None:

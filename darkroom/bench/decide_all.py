@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from darkroom.bench import decide, endings, refusals, undo
 from darkroom.bench import events as ev
 from darkroom.bench import intents as want
-from darkroom.bench.all_plates import NEW, Bench, apply_decision, developing
+from darkroom.bench.all_plates import NEW, STALE, Bench, apply_decision, developing
 from darkroom.bench.fold import apply, begin
 from darkroom.bench.intents import Cause, Decision, Intent
 from darkroom.bench.large_place import JUST_CHANGED
@@ -30,7 +30,7 @@ def decide_intent(bench: Bench, intent: Intent, cause: Cause) -> Decision:
             return Decision(events=_to_all(bench, intent, cause))
         case want.CameBack():
             lines = decide.Lines(bench.plates[intent.plate], cause)
-            lines.add(ev.Resumed, gap=intent.gap, by=intent.by, boot=intent.boot)
+            _add_resumed(lines, intent)
             return _plain(intent.plate, tuple(lines.lines))
         case want.FromRack() | want.FinishUnvarnished():
             return _from_rack(bench, intent, cause)
@@ -153,7 +153,7 @@ def _to_all(
 ) -> tuple[tuple[str, tuple[ev.AnyEvent, ...]], ...]:
     readings = []
     for key, state in bench.plates.items():
-        if state.phase == "ended":
+        if state.phase == "ended" or key in bench.handed_over:
             continue
         lines = decide.Lines(state, cause)
         match intent:
@@ -172,6 +172,9 @@ def _from_rack(bench: Bench, intent: want.FromRack | want.FinishUnvarnished, cau
     state = bench.plates.get(intent.plate)
     if state is None or not state.racked:
         return Decision(refusal=refusals.NOT_RACKED if bench.rack else refusals.RACK_EMPTY)
+    return_lines = _lines_of_return(bench, state, intent.back, cause)
+    for line in return_lines:
+        state = apply(state, line)
     rinsed = cause.up - state.since
     if isinstance(intent, want.FromRack) and rinsed < (least := endings.protected_least(state)):
         return Decision(refusal=decide.more_text(state, least - rinsed))
@@ -183,8 +186,31 @@ def _from_rack(bench: Bench, intent: want.FromRack | want.FinishUnvarnished, cau
         finish.lines = [*ended]
         finish.n = state.last_n + len(ended)
         finish.add(ev.PlateEnded, how="unvarnished")
-        return _plain(intent.plate, tuple(finish.lines))
-    return Decision(events=((intent.plate, tuple(lines.lines)),), large=intent.plate)
+        return _plain(intent.plate, (*return_lines, *finish.lines))
+    return Decision(events=((intent.plate, (*return_lines, *lines.lines)),), large=intent.plate)
+
+
+def _lines_of_return(
+    bench: Bench, state: PlateState, back: want.CameBack | None, cause: Cause
+) -> tuple[ev.AnyEvent, ...]:
+    """What a plate that was handed over missed: how long it was away, and the latest readings."""
+    if state.plate not in bench.handed_over:
+        return ()
+    lines = decide.Lines(state, cause)
+    if back is not None:
+        _add_resumed(lines, back)
+    for source, known in bench.temperatures.items():
+        last = state.temperatures.get(source)
+        if cause.up - known.up < STALE and (not last or last[-1][1:] != (known.value, known.origin)):
+            lines.add(ev.Temperature, source=source, celsius=known.value, from_=known.origin)
+    damp = bench.humidity
+    if damp and cause.up - damp.up < STALE and state.humidity[-1][1:] != (damp.value, damp.origin):
+        lines.add(ev.Humidity, percent=damp.value, from_=damp.origin)
+    return tuple(lines.lines)
+
+
+def _add_resumed(lines: decide.Lines, back: want.CameBack) -> None:
+    lines.add(ev.Resumed, gap=back.gap, by=back.by, boot=back.boot)
 
 
 def _nudge(state: PlateState, key: str, direction: int, cause: Cause) -> Decision:

@@ -96,16 +96,30 @@ class Abandon(msgspec.Struct, frozen=True):
     reason: str
 
 
-class FromRack(msgspec.Struct, frozen=True):
-    """Take a plate from the rack to go on with it."""
+class CameBack(msgspec.Struct, frozen=True):
+    """The program runs again with `plate`, `gap` seconds after its previous bench line."""
 
     plate: str
+    gap: float
+    by: Literal["up", "wall"]
+    boot: str
+
+
+class FromRack(msgspec.Struct, frozen=True):
+    """Take a plate from the rack to go on with it.
+
+    `back` is set for one that was handed over and whose last line is of another start of the machine.
+    """
+
+    plate: str
+    back: CameBack | None = None
 
 
 class FinishUnvarnished(msgspec.Struct, frozen=True):
-    """End a plate on the rack without varnish."""
+    """End a plate on the rack without varnish; `back` as for `FromRack`."""
 
     plate: str
+    back: CameBack | None = None
 
 
 class Say(msgspec.Struct, frozen=True):
@@ -134,15 +148,6 @@ class ClockDid(msgspec.Struct, frozen=True):
 
     kind: Literal["slept", "stepped", "stalled"]
     seconds: float
-
-
-class CameBack(msgspec.Struct, frozen=True):
-    """The program runs again with `plate`, `gap` seconds after its previous bench line."""
-
-    plate: str
-    gap: float
-    by: Literal["up", "wall"]
-    boot: str
 
 
 Intent = (

@@ -17,13 +17,14 @@ from darkroom.bench import all_plates as benches
 from darkroom.bench import intents as want
 from darkroom.bench.fold import fold
 from darkroom.devices.clock import Clock, Watch
-from darkroom.errors import BenchTaken, ProcessError
+from darkroom.errors import BenchTaken, NotSavedError, ProcessError
 from darkroom.log.journal.write import JournalWriter
 from darkroom.process.model import Process
 from darkroom.screens.device_reports import Devices, ReportChannel
 from darkroom.screens.services import Book, Memory, Services
 from darkroom.session import key_map
 from darkroom.session.plate_form import PlateForm
+from darkroom.session.protocols import TakenBack
 from darkroom.session.session import Session
 from darkroom.session.strikes import Recogniser
 from darkroom.session.voice import CueSender
@@ -161,6 +162,7 @@ def build(home: Path, rehearsal: Rehearsal | None = None, *, only_look: bool = F
         rehearsal=rehearsal,
         only_look=only_look,
     )
+    session.take_back = lambda plate: _take_back(services, plate)
     if services.memory.kept:
         _bring_back(services, book_content.get("large"))
         if not book_content.get("number"):
@@ -203,6 +205,22 @@ def _find_highest_number(memory: Memory, home: Path) -> None:
     threading.Thread(target=search, name="count", daemon=True).start()
 
 
+def _take_back(services: Services, plate: str) -> TakenBack | None:
+    """Lock a racked plate's journal and read it again. Raises DarkroomError with the reason."""
+    from darkroom.log.journal import resume
+
+    session, clock = services.session, services.session.clock
+    log = services.journal_writer.take_back(plate, session.dates[plate])
+    if log is None:
+        return None
+    reason = resume.why_not_taken_back(log)
+    if reason is not None:
+        raise NotSavedError(reason)
+    gap, clock_name = resume.gap(log, services.boot, clock.up(), clock.wall())
+    came_back = want.CameBack(plate, round(gap, 3), clock_name, services.boot)
+    return TakenBack(log.events, came_back if clock_name == "wall" else None)
+
+
 def _bring_back(services: Services, large: object) -> None:
     """Put the plates that were on the bench back, each with the right time on it."""
     from darkroom.log.journal import resume
@@ -222,10 +240,17 @@ def _bring_back(services: Services, large: object) -> None:
         if {done.stage for done in state.done} - {stage.name for stage in state.process.stages}:
             notice = f"{log.plate} stays where it is: it went through a stage its process does not have"
             continue
-        services.journal_writer.adopt(log)
+        came_back = want.CameBack(log.plate, round(gap, 3), clock_name, services.boot)
         session.dates[log.plate] = log.local_date
+        if state.racked:  # any writer's: nothing is written to it
+            if clock_name == "wall":
+                state = resume.on_clock_of_this_start(state, came_back, clock.up())
+            session.bench = benches.with_plate(session.bench, state)
+            continue
+        services.journal_writer.adopt(log)
         session.bench = benches.with_plate(session.bench, state)
-        session.intend(want.CameBack(log.plate, round(gap, 3), clock_name, services.boot))
+        session.intend(came_back)
     services.notices.say("start", notice)
-    if isinstance(large, str) and large in session.bench.plates:
+    plate = session.bench.plates.get(large) if isinstance(large, str) else None
+    if plate is not None and plate.on_bench:
         session.bench = msgspec.structs.replace(session.bench, large=large)

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Literal, Protocol
+
+import msgspec
 
 from darkroom.bench import events as ev
 from darkroom.bench.cues import Cue
+from darkroom.bench.intents import CameBack
+from darkroom.bench.standing import Line
 
 
 class SessionClock(Protocol):
@@ -32,6 +36,23 @@ class ClockWatch(Protocol):
         """Return (kind, seconds) of what the clocks did since the last look."""
 
 
+class TakenBack(msgspec.Struct, frozen=True):
+    """A racked plate whose journal is the bench's again: its lines as they are now.
+
+    `back` is set when its last line is of another start of the machine.
+    """
+
+    lines: Sequence[Line]
+    back: CameBack | None = None
+
+
+TakeBack = Callable[[str], TakenBack | None]
+"""Locks the journal of a plate (its id) and reads it again; None when nobody else could write to it.
+
+Raises DarkroomError with the reason when that cannot be done.
+"""
+
+
 class Writer(Protocol):
     """The journal: `write` returns at once."""
 
@@ -39,7 +60,7 @@ class Writer(Protocol):
         """Take the events of one cause."""
 
     def release(self, plate_id: str) -> None:
-        """Let others note in a finished plate's journal."""
+        """Let others note in the journal of a plate that is finished, or waits on the rack."""
 
 
 class Voice(Protocol):

@@ -20,9 +20,10 @@ from darkroom.bench import intents as want
 from darkroom.bench.all_plates import NEW, Bench
 from darkroom.bench.cues import Cue
 from darkroom.bench.intents import Cause, Decision, Intent
+from darkroom.session import rack
 from darkroom.session.actions import BY_ZONE
 from darkroom.session.feedback import SILENT_ON_SCREEN, happenings, spoken
-from darkroom.session.protocols import ClockWatch, SessionClock, Voice, Writer
+from darkroom.session.protocols import ClockWatch, SessionClock, TakeBack, Voice, Writer
 from darkroom.session.strikes import Recogniser, Strike, Void
 
 if TYPE_CHECKING:
@@ -30,8 +31,6 @@ if TYPE_CHECKING:
 
 SETTLE = 0.06
 """A zero is decided so long after it, so that a handful begun before it comes first."""
-RETIRE = 60.0
-"""A finished plate leaves the bench so long after its end: until then its end is easily taken back."""
 RENEW = 5.0
 """The cue set is handed over anew after so many seconds."""
 
@@ -64,11 +63,12 @@ class Session:
         changed: Callable[[], None] = lambda: None,
         real_clock: SessionClock | None = None,
         pace: float = 1.0,
+        take_back: TakeBack = lambda plate: None,
     ) -> None:
         self.clock, self.writer, self.voice, self.recogniser = clock, writer, voice, recogniser
         self.new_id, self.next_number, self.changed = new_id, next_number, changed
         self.real_clock = real_clock or clock
-        self.pace = pace
+        self.pace, self.take_back = pace, take_back
         self.bench = Bench()
         self.answer: Answer | None = None
         self.watch = watch
@@ -134,8 +134,24 @@ class Session:
             # a zero that passed in a sleep or while away must not be decided before that is known
             self.decide_zeros(instant)
             self._settle(instant)
+        if isinstance(intent, rack.RackIntent):
+            return self._from_rack(intent, instant)
         before = self.bench
         decision = decide_all.decide_intent(before, intent, self.cause(instant))
+        self._carry_out(before, intent, decision, instant)
+        return decision
+
+    def _from_rack(self, intent: rack.RackIntent, instant: float) -> Decision:
+        """Take a plate from the rack, its journal first; what is refused is any writer's again."""
+        before, decision = self.bench, Decision()
+        back = rack.with_journal_back(before, intent, self.take_back)
+        if isinstance(back, str):
+            decision = Decision(refusal=back)
+        else:
+            before, intent = back
+            decision = decide_all.decide_intent(before, intent, self.cause(instant))
+        if intent.plate in before.handed_over and not decision.events:
+            self.writer.release(intent.plate)
         self._carry_out(before, intent, decision, instant)
         return decision
 
@@ -213,17 +229,12 @@ class Session:
             self.intend(intent, up)
 
     def _retire(self, now: float) -> None:
-        """Take finished plates off the bench after a while, and let others write in their journals."""
-        for plate, state in list(self.bench.plates.items()):
-            if state.phase != "ended" or plate == self.bench.large:
-                continue
-            ended_at = next((line.up for line in reversed(state.lines) if line.up is not None), now)
-            if now - ended_at >= RETIRE * self.pace:
-                plates = {
-                    other: other_state for other, other_state in self.bench.plates.items() if other != plate
-                }
-                self.bench = msgspec.structs.replace(self.bench, plates=plates)
-                self.writer.release(plate)
+        """Let others write in the journals of finished and racked plates; the finished leave the bench."""
+        for state in rack.due_to_leave(self.bench, now, self.pace):
+            leaves = all_plates.hand_over if state.racked else all_plates.without
+            self.bench = leaves(self.bench, state.plate)
+            self.writer.release(state.plate)
+            self.changed()
 
     def _settle(self, now: float) -> None:
         settled = large_place.settle(self.bench, now)

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
 import msgspec
 import pytest
 
+from darkroom.bench import events as ev
+from darkroom.bench import intents as want
 from darkroom.bench.view import bench_view
-from darkroom.log.journal import frame
+from darkroom.log.journal import append, frame, rack
+from darkroom.log.journal.merge import read_plate
 from darkroom.log.store import paths
 from darkroom.screens.start import build
 from tests.kit.bench import PROCESS, Hand
@@ -54,3 +57,59 @@ def test_it_stays_in_the_log_and_is_told_of(
         assert list((tmp_path / "home").glob(f"plates/*/*/{plate}.jsonl"))
     finally:
         services.close()
+
+
+def _racked(home: Path, boot: str) -> Path:
+    """Write the journal of a plate of this bench that was racked an hour ago; return its path."""
+    hand = Hand()
+    hand.to_stage("wash")
+    hand.go(1300.0)
+    plate = "20260301-090000-aaaaaa"
+    racked_at = datetime.now(UTC).astimezone() - timedelta(hours=1)
+    first, *rest = [
+        msgspec.structs.replace(
+            line,
+            at=(racked_at - timedelta(seconds=1300.0 - (line.up or 0.0))).isoformat(timespec="milliseconds"),
+        )
+        for line in hand.lines["p1"]
+    ]
+    first = msgspec.structs.replace(first, bench=paths.bench_id(), plate=plate, boot=boot)  # type: ignore[call-arg]
+    path = paths.plate_path(home, plate, racked_at.date().isoformat())
+    path.parent.mkdir(parents=True)
+    path.write_bytes(b"".join(map(frame.encode, [first, *rest])))
+    return path
+
+
+def test_a_racked_plate_comes_back_to_the_rack_and_nothing_is_written(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Its journal is any writer's beside the running tool; taken back, it goes on from what was noted."""
+    home = tmp_path / "home"
+    monkeypatch.setenv("DARKROOM_HOME", str(home))
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    monkeypatch.setattr(rack, "ANSWER", 20.0)
+    path = _racked(home, boot="an earlier start of the machine")
+    before = path.read_bytes()
+    services = build(home)
+    try:
+        session = services.session
+        session.tick()
+        session.intend(want.ReadTemperature("room", 23.0, "hand"))
+        (state,) = session.bench.rack
+        assert session.now() - state.since == pytest.approx(3600.0, abs=60.0)
+        assert path.read_bytes() == before
+        append.add(home, path, lambda n: ev.Rating(n=n, at=first_at(path), up=None, stars=4))
+        decision = session.intend(want.FromRack(state.plate))
+        assert decision.refusal is None
+        assert services.journal_writer.flush(10)
+        added = read_plate(path).events[state.last_n - 1 :]
+        assert [type(line) for line in added] == [ev.Rating, ev.Resumed, ev.Temperature, ev.StageEnded]
+        assert [line.n for line in added] == list(range(state.last_n, state.last_n + 4))
+        assert "on the bench" in (append.why_not(path) or "")
+    finally:
+        services.close()
+
+
+def first_at(path: Path) -> str:
+    """Return the wall time of the first line of a journal."""
+    return read_plate(path).events[0].at

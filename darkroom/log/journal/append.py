@@ -2,6 +2,7 @@
 
 The writer holds the journal's lock from reading its end until after its fsync. Meanwhile it shares
 `bench.lock` with other such writers, so that no tool takes the bench and reads the journal in between.
+A plate on the bench is refused. A racked plate is any writer's as soon as the bench has given its lock back.
 """
 
 from __future__ import annotations
@@ -13,13 +14,14 @@ from pathlib import Path
 from typing import TypeVar
 
 from darkroom.bench import events as ev
-from darkroom.errors import NotReadable, NotSavedError, PlateOnBench
+from darkroom.errors import DarkroomError, NotReadable, NotSavedError, PlateOnBench
 from darkroom.log.journal import frame
 from darkroom.log.journal.merge import PlateLog, read_plate
 from darkroom.log.journal.plate_files import disk_error_text
 from darkroom.log.journal.read import JournalFile
 from darkroom.log.store import changes, durable, locks
 
+ON_BENCH = "the plate is on the bench: note it at the bench"
 PATIENCE = 1.0
 """How long another writer's lock is waited for, in seconds."""
 
@@ -43,20 +45,20 @@ def add_all(home: Path, path: Path, build: Callable[[int], Sequence[Added]]) -> 
     bench = BenchHeld(home)
     try:
         unlocked_log = read_plate(path)
-        # before waiting for the lock: the bench holds it for as long as the plate is there
-        _refuse(unlocked_log, bench.running)
-        target_file = _target(unlocked_log)
+        _refuse(
+            unlocked_log
+        )  # before waiting for the lock: the bench holds it for as long as the plate is there
+        target_file = unlocked_log.file_to_append_to
+        fd = _open(target_file.path)
         try:
-            fd = durable.append(target_file.path)
-        except OSError as error:
-            raise NotReadable(f"{target_file.path}: {disk_error_text(error)}") from None
-        try:
-            if not locks.lock(fd, wait=PATIENCE):
-                raise PlateOnBench("the plate is on the bench: note it at the bench")
+            if not (locks.lock(fd, wait=PATIENCE) and _others_free(unlocked_log, target_file.path)):
+                raise PlateOnBench(_held_reason(unlocked_log))
             locked_log = read_plate(path)
-            _refuse(locked_log, bench.running)
+            _refuse(locked_log)
+            if locked_log.file_to_append_to.path != target_file.path:
+                raise NotSavedError("the journal goes on in another file since: try again")
             events = build(_next_n(locked_log))
-            _append(fd, _target(locked_log), b"".join(map(frame.encode, events)))
+            _append(fd, locked_log.file_to_append_to, b"".join(map(frame.encode, events)))
         finally:
             os.close(fd)
         changes.add(home, target_file.path)
@@ -65,21 +67,63 @@ def add_all(home: Path, path: Path, build: Callable[[int], Sequence[Added]]) -> 
         bench.close()
 
 
-def _refuse(log: PlateLog, running: bool) -> None:
-    """Refuse a plate the bench may write to, and one whose journal this version does not know."""
+def why_not(path: Path) -> str | None:
+    """Return why no line can be added to the plate whose first file is `path` now, or None.
+
+    Nothing is waited for and nothing is written: it is asked before anything is typed.
+    """
+    log = read_plate(path)
+    try:
+        _refuse(log)
+        target_file = log.file_to_append_to
+        fd = _open(target_file.path)
+    except DarkroomError as error:
+        return str(error)
+    try:
+        is_free = locks.lock(fd) and _others_free(log, target_file.path)
+    finally:
+        os.close(fd)
+    return None if is_free else _held_reason(log)
+
+
+def _open(path: Path) -> int:
+    try:
+        return durable.append(path)
+    except OSError as error:
+        raise NotReadable(f"{path}: {disk_error_text(error)}") from None
+
+
+def _others_free(log: PlateLog, path: Path) -> bool:
+    """Return whether no other file of the plate is locked: after a full disk the bench writes elsewhere."""
+    for journal_file in log.journal_files:
+        if journal_file.path == path:
+            continue
+        try:
+            fd = os.open(journal_file.path, os.O_RDWR | getattr(os, "O_CLOEXEC", 0))
+        except OSError:  # what cannot be opened is not written to either
+            continue
+        try:
+            if not locks.lock(fd):
+                return False
+        finally:
+            os.close(fd)
+    return True
+
+
+def _refuse(log: PlateLog) -> None:
+    """Refuse a plate that is on the bench, and one whose journal this version does not know."""
     if log.schema > ev.SCHEMA:
         raise NotSavedError("the plate is from a newer darkroom: it can be read, not added to")
-    on_bench = log.start is not None and log.ended is None and not log.rehearsal
-    if on_bench and (running or not log.racked):
-        raise PlateOnBench("the plate is on the bench: note it at the bench")
+    if log.start is not None and log.ended is None and not log.rehearsal and not log.racked:
+        raise PlateOnBench(ON_BENCH)
 
 
-def _target(log: PlateLog) -> JournalFile:
-    """Return the last file in the plate's own folder, or the last of all."""
-    in_own_folder = [
-        journal_file for journal_file in log.journal_files if journal_file.path.parent == log.path.parent
-    ]
-    return (in_own_folder or list(log.journal_files))[-1]
+def _held_reason(log: PlateLog) -> str:
+    """Return why the journal's lock is not free."""
+    if log.ended is None and not log.racked:
+        return ON_BENCH
+    what = "finished" if log.ended is not None else "racked"
+    return f"the plate is just {what}, or another note is written to it: try again in a minute"
 
 
 def _next_n(log: PlateLog) -> int:

@@ -63,6 +63,13 @@ class PlateLog(msgspec.Struct, frozen=True, kw_only=True, dict=True):
         return isinstance(last, ev.Racked)
 
     @property
+    def file_to_append_to(self) -> JournalFile:
+        """The last file in the plate's own folder, or the last of all: who adds a line holds its lock."""
+        own_folder = self.path.parent
+        in_own_folder = [file for file in self.journal_files if file.path.parent == own_folder]
+        return (in_own_folder or list(self.journal_files))[-1]
+
+    @property
     def rehearsal(self) -> bool:
         """Whether it is the plate of a rehearsal."""
         return self.start is not None and self.start.rehearsal

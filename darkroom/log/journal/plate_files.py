@@ -22,6 +22,8 @@ from darkroom.log.store import durable, locks, paths
 
 LOCK_WAIT = 2.0
 """How long a note being written from the command line may keep a resumed plate waiting, in seconds."""
+RACK_WAIT = 0.2
+"""The same for a plate taken from the rack: a hand waits for it."""
 
 
 class Batch(msgspec.Struct, frozen=True):
@@ -141,6 +143,19 @@ class PlateFiles:
 
     # --- a journal that is there already ---------------------------------------------------
 
+    def take_back(self) -> PlateLog:
+        """Lock a journal that others could write to, and return it as it is now. Raises OSError."""
+        path = read_plate(self.first).file_to_append_to.path
+        self._fd, self.path = durable.append(path), path
+        if not locks.lock(self._fd, wait=RACK_WAIT):
+            self.close()
+            raise OSError(errno.EAGAIN, "a note is being written to it: try again")
+        log = read_plate(self.first)
+        if log.file_to_append_to.path != path:
+            self.close()
+            raise OSError(errno.EAGAIN, "its journal goes on in another file since: try again")
+        return log
+
     def _adopt(self, log: PlateLog, batches: Sequence[Batch]) -> int:
         """Go on with a journal read back; a plate that had spilled is brought home first."""
         self._file_number = max(journal_file.k for journal_file in log.journal_files)
@@ -169,11 +184,13 @@ class PlateFiles:
         if not last_file.readable:
             self.give_up("the journal could not be read")
             raise OSError(errno.EIO, self._given_up_because)
-        self.path = last_file.path
-        self._fd = durable.append(last_file.path)
-        if not locks.lock(self._fd, wait=LOCK_WAIT):
+        if self._fd < 0 or self.path != last_file.path:  # else `take_back` holds it
             self.close()
-            raise OSError(errno.EAGAIN, "another program is writing in the journal")
+            self.path = last_file.path
+            self._fd = durable.append(last_file.path)
+            if not locks.lock(self._fd, wait=LOCK_WAIT):
+                self.close()
+                raise OSError(errno.EAGAIN, "another program is writing in the journal")
         try:
             reread = read_file(last_file.path)
             if not reread.readable or reread.good_lines[: len(last_file.good_lines)] != last_file.good_lines:

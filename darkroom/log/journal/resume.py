@@ -9,6 +9,9 @@ from typing import Literal
 import msgspec
 
 from darkroom.bench import events as ev
+from darkroom.bench.fold import apply
+from darkroom.bench.intents import CameBack
+from darkroom.bench.state import PlateState
 from darkroom.log.journal.find import find_plates, locate
 from darkroom.log.journal.merge import PlateLog, read_plate
 from darkroom.log.store.bench_files import BenchBook
@@ -57,6 +60,26 @@ def returning(home: Path, bench_id: str, today: date | None = None) -> Returning
                 plates.append(log)
     plates.sort(key=lambda log: log.plate)
     return Returning(plates, left_out)
+
+
+def why_not_taken_back(log: PlateLog) -> str | None:
+    """Return why a plate cannot go from the rack to the bench, by its journal as it is now, or None."""
+    if log.schema > ev.SCHEMA:
+        return "it is from a newer darkroom: it can be read, not gone on with"
+    if log.start is None:
+        return "the first line of its journal is lost"
+    if log.ended is not None:
+        return "it is finished"
+    return None if log.racked else "it is not on the rack any more"
+
+
+def on_clock_of_this_start(state: PlateState, back: CameBack, up_now: float) -> PlateState:
+    """Return a racked plate of another start of the machine with its instants on this one's boot clock.
+
+    Nothing is written: the line that says so goes with the plate when it is taken from the rack.
+    """
+    resumed = ev.Resumed(n=state.last_n + 1, at="", up=up_now, gap=back.gap, by=back.by, boot=back.boot)
+    return apply(state, resumed)
 
 
 def _list(value: object) -> list[object]:

@@ -11,6 +11,7 @@ from pathlib import Path
 import msgspec
 
 from darkroom.bench.events import AnyEvent
+from darkroom.log.journal import rack
 from darkroom.log.journal.frame import encode
 from darkroom.log.journal.merge import PlateLog
 from darkroom.log.journal.plate_files import Batch, NotSavedYet, PlateFiles
@@ -127,6 +128,23 @@ class JournalWriter:
             if plate_id in self._files:
                 self._released.add(plate_id)
                 self._changed.notify_all()
+
+    def take_back(self, plate_id: str, local_date: str) -> PlateLog | None:
+        """Lock the journal of a released plate, and return it as it is now: it is this writer's again.
+
+        None when its lock was never given back: nobody else could write to it. Raises NotSavedError with
+        the reason; a disk that does not answer is not waited for.
+        """
+        with self._changed:
+            self._released.discard(plate_id)
+            if plate_id in self._files:
+                return None
+        path = paths.plate_path(self.home, plate_id, local_date, self.rehearsal)
+        plate_files, plate_log = rack.take_back(self.home, path, plate_id, rack.ANSWER)
+        with self._changed:
+            self._files[plate_id] = plate_files
+        self.adopt(plate_log)
+        return plate_log
 
     def waiting(self) -> dict[str, float]:
         """Return {plate: seconds its oldest unsaved event has waited}."""

@@ -226,8 +226,10 @@ def _do(view: BenchView, status: BenchStatus, columns: int, rows: int) -> list[R
     """What to do, then what comes next; briefly a refusal stands for the one, an answer for the other."""
     large = view.large
     if large is None:
-        text = "Escape for the menu: a new plate, or one from the rack."
-        return [fill([(text, "text")], columns)] + [fill([], columns)] * (rows - 1)
+        row: Row = [("Escape for the menu: a new plate, or one from the rack.", "text")]
+        if status.answer is not None and not status.answer_good:
+            row = [(f" {status.answer} ", "reversed")]
+        return [fill(row, columns)] + [fill([], columns)] * (rows - 1)
     then_row: Row = [(large.then or "", "quiet")]
     first_rows: list[Row] = [
         [(line, "loud" if large.calling is not None else "text")] for line in wrap(large.do, columns)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import time
 from pathlib import Path
 
+from darkroom.log.journal import append
 from darkroom.log.journal.read import files_of
 from darkroom.log.plate.record import PlateRecord, read_record
 from darkroom.process.text.plain_text import plain
@@ -93,14 +94,15 @@ class PlateScreen(Page):
         return True
 
     def _not_now(self) -> str:
-        """Return why nothing can be added to this plate now, or nothing."""
-        state = self.tool.session.bench.plates.get(self.record.log.plate)
-        if state is None:
-            return ""
-        if state.phase == "ended":
-            return "it is just finished: its last step can be taken back for a minute; then judge it"
-        place = "rack: finish it from the menu" if state.racked else "bench: finish it"
-        return f"this plate is on the {place}, then judge it here"
+        """Return why nothing can be added to this plate now, or nothing: asked before anything is typed."""
+        bench, plate = self.tool.session.bench, self.record.log.plate
+        state = bench.plates.get(plate)
+        if state is None or plate in bench.handed_over:
+            return append.why_not(self.path) or ""
+        if state.on_bench:
+            return "this plate is on the bench: note it there, judge it when it is racked or finished"
+        what = "racked" if state.racked else "finished"
+        return f"it is just {what}: that can be taken back for a minute; then judge it"
 
     def _judge(self) -> None:
         before = self.record.log.last_n

@@ -33,6 +33,7 @@ from tests.kit.journals import (
 )
 
 ENDED = plate_events()[:29]
+RACKED = plate_events()[:28]
 
 
 def put_in_log(home: Path, events: list[ev.AnyEvent], tail: bytes = b"", plate: str = PLATE) -> Path:
@@ -78,13 +79,65 @@ def test_a_plate_on_the_bench_is_refused(home: Path) -> None:
     assert path.read_bytes() == before
 
 
-def test_a_plate_on_the_rack_can_be_noted_while_no_tool_runs(home: Path) -> None:
-    """A plate on the rack takes a note, unless a tool runs: that tool holds its journal."""
-    path = put_in_log(home, plate_events()[:28])
+def test_a_plate_on_the_rack_can_be_noted_beside_a_running_tool(home: Path) -> None:
+    """A plate on the rack takes notes, whether a tool runs or not, once nobody holds its journal."""
+    path = put_in_log(home, RACKED)
+    assert append.why_not(path) is None
     assert note(home, path) == 29
-    with bench_files.BenchLock(home), pytest.raises(PlateOnBench):
+    with bench_files.BenchLock(home):
+        assert append.why_not(path) is None
+        assert note(home, path) == 30
+
+
+def test_a_racked_plate_that_the_bench_still_holds_is_refused(
+    home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Until the bench gives the lock of a racked plate's journal back, nobody else writes to it."""
+    monkeypatch.setattr(append, "PATIENCE", 0.05)
+    writer = eager_writer(home, ReportLog())
+    writer.write(PLATE, DAY, RACKED)
+    assert writer.flush(5)
+    path = paths.plate_path(home, PLATE, DAY)
+    assert "just racked" in (append.why_not(path) or "")
+    with pytest.raises(PlateOnBench, match="just racked"):
         note(home, path)
-    assert note(home, path) == 30
+    writer.release(PLATE)
+    monkeypatch.setattr(append, "PATIENCE", 5.0)
+    assert note(home, path) == 29
+    assert writer.close(5)
+
+
+def test_a_racked_plate_that_is_written_in_another_file_is_refused(
+    home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A plate whose journal the bench goes on with in another folder takes no note in the first one."""
+    monkeypatch.setattr(append, "PATIENCE", 0.05)
+    path = put_in_log(home, RACKED)
+    folder = paths.spill_places()[0]
+    folder.mkdir(parents=True)
+    further = folder / f"{PLATE}.2.jsonl"
+    goes_on = ev.Continued(n=0, at=at(300), up=300.0, plate=PLATE, saved=28, why="test", home=str(home))
+    further.write_bytes(frame.encode(goes_on))
+    fd = durable.append(further)
+    assert locks.lock(fd)
+    before = path.read_bytes()
+    assert "just racked" in (append.why_not(path) or "")
+    with pytest.raises(PlateOnBench):
+        note(home, path)
+    assert path.read_bytes() == before
+    os.close(fd)
+    assert append.why_not(path) is None
+
+
+def test_why_not_asks_without_writing(home: Path) -> None:
+    """What refuses a note says so before anything is typed, and no byte or file changes."""
+    on_bench = put_in_log(home, plate_events()[:20])
+    newer = put_in_log(home, [started(OTHER, schema=9)], plate=OTHER)
+    files = {path: path.read_bytes() for path in home.rglob("*") if path.is_file()}
+    assert append.why_not(on_bench) == "the plate is on the bench: note it at the bench"
+    assert "newer darkroom" in (append.why_not(newer) or "")
+    assert "No such file" in (append.why_not(on_bench.with_name(f"{BENCH}.jsonl")) or "")
+    assert {path: path.read_bytes() for path in home.rglob("*") if path.is_file()} == files
 
 
 def test_an_ended_plate_can_be_noted_while_the_tool_runs(home: Path) -> None:

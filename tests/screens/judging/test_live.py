@@ -32,7 +32,7 @@ def test_a_plate_on_the_bench_is_refused_without_a_wait(home: Path, monkeypatch:
         await hand.press("home", "enter")
         await hand.wait("PLATE 13")
         await hand.press("j")
-        assert "this plate is on the bench: finish it, then judge it here" in hand.text()
+        assert "this plate is on the bench: note it there" in hand.text()
         await hand.tool.push_screen(JudgingScreen(hand.tool.screen.path))  # type: ignore[attr-defined]
         await hand.press("3")
         monkeypatch.setattr(locks, "lock", noted)
