@@ -7,10 +7,10 @@ from datetime import datetime
 
 from darkroom.bench import events as ev
 from darkroom.log.journal.merge import PlateLog
-from darkroom.log.plate.account import Account, AccountLine, StageAccount
+from darkroom.log.plate.account import Account, StageAccount
+from darkroom.log.plate.account_lines import AccountLine, origin
 from darkroom.log.plate.late_strikes import late
-from darkroom.log.plate.record import HOW
-from darkroom.log.plate.stage_text import planned, took
+from darkroom.log.plate.stage_text import ended, planned, temperature, took
 from darkroom.process.text.durations import show_duration
 from darkroom.process.text.temperatures import show_celsius
 
@@ -61,7 +61,7 @@ def _header(log: PlateLog, account: Account) -> Iterator[str]:
     rows = [
         ("process", str(start.process.get("name", "?"))),
         ("begun", wall(start.at)),
-        ("ended", ended_text if ended is not None or account.now is None else account.now),
+        ("stands", account.now) if ended is None and account.now else ("ended", ended_text),
         *((name, getattr(start, name)) for name in ("subject", "who", "size", "lens", "aperture", "light")),
         (
             "bottles",
@@ -72,7 +72,7 @@ def _header(log: PlateLog, account: Account) -> Iterator[str]:
             account.exposure and f"{account.exposure}{', timed away' if start.timed == 'away' else ''}",
         ),
         ("at first", _first_readings(start)),
-        ("times", "estimated: the machine was started again in between" if account.estimated else None),
+        ("times", "estimated: the computer was started again in between" if account.estimated else None),
         ("file", "; ".join(map(str, log.files))),
     ]
     yield from (f"  {name:10}  {value}" for name, value in rows if value)
@@ -80,11 +80,11 @@ def _header(log: PlateLog, account: Account) -> Iterator[str]:
 
 def _first_readings(start: ev.PlateStarted) -> str:
     texts = [
-        f"{source} {show_celsius(celsius)} ({origin})"
-        for source, (celsius, origin) in start.temperatures.items()
+        f"{source} {show_celsius(celsius)} ({origin(where)})"
+        for source, (celsius, where) in start.temperatures.items()
     ]
     if start.humidity is not None:
-        texts.append(f"humidity {start.humidity[0]:g} % ({start.humidity[1]})")
+        texts.append(f"humidity {start.humidity[0]:g} % ({origin(start.humidity[1])})")
     return ", ".join(texts)
 
 
@@ -97,11 +97,8 @@ def _table(stages: tuple[StageAccount, ...]) -> Iterator[str]:
 
 
 def _row(stage: StageAccount) -> tuple[str, str, str, str, str, str]:
-    temperature = (
-        "" if stage.celsius is None else f"{stage.source} {show_celsius(stage.celsius)}, {stage.origin}"
-    )
     begun = _clock(stage.started) if stage.started else ""
-    return stage.stage, begun, planned(stage), took(stage), HOW.get(stage.how, stage.how), temperature
+    return stage.stage, begun, planned(stage), took(stage), ended(stage), temperature(stage)
 
 
 def _raw(log: PlateLog) -> Iterator[str]:

@@ -16,7 +16,7 @@ from darkroom.log.export.svg_time_line import drawing
 from darkroom.log.plate import stage_text
 from darkroom.log.plate.account import Account, StageAccount
 from darkroom.log.plate.late_strikes import Late, late
-from darkroom.log.plate.record import HOW, SEEN, PlateRecord
+from darkroom.log.plate.record import PlateRecord
 from darkroom.log.plate.wall_time import clock, moment
 from darkroom.process.text.durations import say_duration, show_duration
 
@@ -149,12 +149,13 @@ def _facts(record: PlateRecord) -> Iterator[tuple[str, str | None]]:
             "next plate",
             f"{judged.exposure_stops:+g} {'stop' if abs(judged.exposure_stops) == 1 else 'stops'}",
         )
+    yield "asked", "\n".join(stage_text.unseen(stage) for stage in record.open_questions) or None
     yield "best strip", None if judged.best_strip is None else str(judged.best_strip)
     yield "faults", "\n".join(fault.text for fault in judged.faults)
     yield "notes", "\n".join(judged.notes)
     yield from judged.details
     if account.estimated:
-        yield "times", "estimated: the machine was started again in between"
+        yield "times", "estimated: the computer was started again in between"
     yield "journal", record.log.path.name
 
 
@@ -178,6 +179,6 @@ def _row(stage: StageAccount, strikes: list[Late]) -> StageTableRow:
         begun=clock(stage.started) if stage.started else "",
         planned=stage_text.planned(stage, "usual "),
         took=", ".join([stage_text.took(stage), *(strike.words for strike in strikes)]),
-        end=HOW[stage.how],
-        known=SEEN[stage.how],
+        end=stage_text.ended(stage),
+        known="not known" if stage.unseen else stage_text.SEEN[stage.how],
     )

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 import msgspec
 from msgspec.structs import replace
 
@@ -14,10 +12,9 @@ from darkroom.bench.fold import fold
 from darkroom.bench.standing import instants
 from darkroom.bench.state import Done, PlateState
 from darkroom.errors import DarkroomError
-from darkroom.log.journal.frame import Line
 from darkroom.log.journal.merge import PlateLog
+from darkroom.log.plate.account_lines import AccountLine, AccountLines
 from darkroom.process import timing, wetness
-from darkroom.process.text.durations import say_duration
 
 
 class StageAccount(msgspec.Struct, frozen=True, kw_only=True):
@@ -25,7 +22,7 @@ class StageAccount(msgspec.Struct, frozen=True, kw_only=True):
 
     `usual` is the range the process calls usual; `celsius` and `origin` are what counted when the
     stage began. `patience` is how long it may go on after its zero; it was `racked` when the
-    plate waited on the rack in it.
+    plate waited on the rack in it. Of an exposure that is `unseen` nobody saw when the cap went on.
     """
 
     stage: str
@@ -42,20 +39,7 @@ class StageAccount(msgspec.Struct, frozen=True, kw_only=True):
     strips: tuple[float, ...] | None
     patience: float = 0.0
     racked: bool = False
-
-
-class AccountLine(msgspec.Struct, frozen=True):
-    """A line of the journal as text: its number, its wall time, and whether it was taken back."""
-
-    n: int
-    at: str
-    text: str
-    taken_back: bool = False
-
-    def with_day(self, day: str) -> str:
-        """Return the text, with its date where that is not `day`, and "(taken back)" where it was."""
-        later = "" if self.at[:10] == day else f", on {self.at[:10]}"
-        return self.text + later + (" (taken back)" if self.taken_back else "")
+    unseen: bool = False
 
 
 class Account(msgspec.Struct, frozen=True, kw_only=True):
@@ -95,19 +79,13 @@ def account(log: PlateLog, fold_result: Folded | None = None) -> Account:
 
     `fold_result` is the result of `folded` for the same log, where the caller has it already.
     """
-    stands = {line.n for line in log.standing}
+    lines = AccountLines(log.events, {line.n for line in log.standing})
     from_lines = Account(
-        readings=_account_lines(
-            log.events, stands, (ev.Temperature, ev.Humidity, ev.ExposureSet, ev.WetTimeSet)
-        ),
-        moments=_account_lines(
-            log.events,
-            stands,
-            (ev.Mark, ev.Refused, ev.Resumed, ev.Clock, ev.Acknowledged, ev.Racked, ev.Moved),
-        ),
-        taken_back=_taken_back(log.events, stands),
-        words=_account_lines(log.events, stands, ev.REVIEW),
-        newer=_account_lines(log.events, stands, (ev.Newer,)),
+        readings=lines.readings(),
+        moments=lines.moments(),
+        taken_back=lines.taken_back(),
+        words=lines.words(),
+        newer=lines.newer(),
     )
     fold_result = fold_result or folded(log)
     state = fold_result.state
@@ -129,7 +107,10 @@ def _stages(state: PlateState, log: PlateLog) -> tuple[StageAccount, ...]:
     when = instants([line for line in log.standing if not isinstance(line, ev.Moved)])
     walls = [(when[line.n], line.at) for line in log.standing if line.n in when]
     racked = [when[line.n] for line in log.standing if isinstance(line, ev.Racked) and line.n in when]
-    return tuple(_stage(state, done, walls, racked) for done in state.done)
+    unseen = {line.stage for line in log.standing if isinstance(line, ev.StageEnded) and line.unseen}
+    return tuple(
+        replace(_stage(state, done, walls, racked), unseen=done.stage in unseen) for done in state.done
+    )
 
 
 def _stage(
@@ -195,131 +176,3 @@ def _now(state: PlateState) -> str | None:
         return "on the rack"
     phase_text = {"ready": "ready for", "lead_in": "in the lead-in of", "running": "in"}[state.phase]
     return f"{phase_text} {state.stage.shown}" + (", held" if state.held else "")
-
-
-def _account_lines(
-    events: Iterable[Line], stands: set[int], kinds: tuple[type, ...]
-) -> tuple[AccountLine, ...]:
-    return tuple(
-        AccountLine(line.n, line.at, _text(line), line.n not in stands)
-        for line in events
-        if isinstance(line, kinds)
-    )
-
-
-def _taken_back(events: tuple[Line, ...], stands: set[int]) -> tuple[AccountLine, ...]:
-    """Return a line for each undo, with the steps that it took back or put back."""
-    by_n = {line.n: line for line in events}
-    account_lines: list[AccountLine] = []
-    for line in events:
-        if not isinstance(line, ev.Undone):
-            continue
-        undone_lines = [by_n.get(n) for n in line.undoes]
-        undone_before = [n for undo in undone_lines if isinstance(undo, ev.Undone) for n in undo.undoes]
-        steps = [
-            step
-            for undone_line in [*undone_lines, *map(by_n.get, undone_before)]
-            if (step := _step(undone_line))
-        ]
-        text = ("put back: " if undone_before else "") + (
-            ", ".join(steps) or f"lines {_numbers(line.undoes)}"
-        )
-        account_lines.append(
-            AccountLine(line.n, line.at, text + ("; held" if line.held else ""), line.n not in stands)
-        )
-    return tuple(account_lines)
-
-
-def _step(line: Line | None) -> str | None:
-    match line:
-        case ev.LeadInStarted():
-            return f"lead-in of {line.stage}"
-        case ev.StageStarted():
-            return f"{line.stage} begun"
-        case ev.StageEnded():
-            return f"{line.stage} ended"
-        case ev.Cleared():
-            return f"{line.stage} cleared"
-        case ev.PlateEnded():
-            return "finished"
-    return None
-
-
-def _text(line: Line) -> str:
-    """Return a line in words."""
-    match line:
-        case ev.Temperature():
-            return f"{line.source} {line.celsius:g} °C, {line.from_}"
-        case ev.Humidity():
-            return f"humidity {line.percent:g} %, {line.from_}"
-        case ev.ExposureSet():
-            return f"exposure set: {_plan(line)}"
-        case ev.WetTimeSet():
-            return "wet time taken back" if line.seconds is None else f"stays wet {line.seconds:g} s, typed"
-        case ev.Mark():
-            return f"mark {line.n}"
-        case ev.Refused():
-            return f"refused: {line.reason}"
-        case ev.Resumed():
-            clock = "by the boot clock" if line.by == "up" else "by the wall clock, estimated"
-            return f"came back after {line.gap:g} s, {clock}"
-        case ev.Clock():
-            clock_texts = {
-                "slept": "the machine slept",
-                "stepped": "the wall clock was set",
-                "stalled": "a stall",
-            }
-            return f"{clock_texts[line.kind]}: {line.seconds:g} s"
-        case ev.Acknowledged():
-            return f"acknowledged: {line.what}"
-        case ev.Racked():
-            return "on the rack"
-        case ev.Moved():
-            return _moved(line)
-        case ev.Newer():
-            return f"'{line.event}' from a newer darkroom"
-    return _review(line)
-
-
-def _review(line: Line) -> str:
-    match line:
-        case ev.Note():
-            text = line.text if line.about is None else f"on line {line.about}: {line.text}"
-        case ev.Fault():
-            text = f"fault: {line.name}" + (f", {line.where}" if line.where else "")
-        case ev.Rating():
-            stars = _counted(f"{line.stars}", "star", line.stars) if line.stars is not None else ""
-            x = line.exposure_stops
-            stops = "next plate " + _counted(f"{x:+g}", "stop", x) if x is not None else ""
-            best = f"best strip {line.best_strip}" if line.best_strip is not None else ""
-            text = ", ".join(part for part in (stars, stops, best) if part)
-        case ev.Detail():
-            text = f"{line.key}: {line.value}"
-        case _:
-            return ""
-    if line.corrects is not None:
-        text += f" (corrects line {line.corrects}" + (f": {line.reason}" if line.reason else "") + ")"
-    return text
-
-
-def _counted(number: str, noun: str, value: float) -> str:
-    return f"{number} {noun}" if abs(value) == 1 else f"{number} {noun}s"
-
-
-def _moved(line: ev.Moved) -> str:
-    direction = "earlier" if line.seconds < 0 else "later"
-    noun = "line" if len(line.moves) == 1 else "lines"
-    reason = f": {line.reason}" if line.reason else ""
-    return f"{noun} {_numbers(line.moves)} moved {say_duration(abs(line.seconds))} {direction}{reason}"
-
-
-def _plan(line: ev.ExposureSet) -> str:
-    text = plan_text(line.plan)
-    parts = [] if text is None else [text]
-    if line.aperture:
-        parts.append(line.aperture)
-    return ", ".join(parts) or "until a strike"
-
-
-def _numbers(numbers: tuple[int, ...]) -> str:
-    return ", ".join(map(str, numbers))

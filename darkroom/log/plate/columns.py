@@ -8,7 +8,8 @@ from typing import Literal, TypeVar
 from darkroom.bench import events as ev
 from darkroom.bench import exposure
 from darkroom.log.plate.account import StageAccount
-from darkroom.log.plate.record import HOW, SEEN, PlateRecord
+from darkroom.log.plate.record import PlateRecord
+from darkroom.log.plate.stage_text import HOW, SEEN
 from darkroom.process.model import SOURCES
 
 RowKind = Literal["plates", "stages"]

@@ -13,7 +13,8 @@ from collections.abc import Iterator
 import msgspec
 
 from darkroom.log.plate.columns import PLATE, Value
-from darkroom.log.plate.record import HOW, PlateRecord
+from darkroom.log.plate.record import PlateRecord
+from darkroom.log.plate.stage_text import ended
 
 TEXT_WEIGHT, MISSING_WEIGHT, ORIGIN_WEIGHT = 0.5, 1.0, 0.1
 NOISE = 0.005
@@ -118,7 +119,7 @@ def _stages(first: PlateRecord, second: PlateRecord) -> Iterator[Difference]:
             yield _difference(f"{name}: took", first_stage.seconds, second_stage.seconds, "s")
         yield _difference(f"{name}: planned", first_stage.planned, second_stage.planned, "s")
         yield _difference(f"{name}: cleared after", first_stage.cleared, second_stage.cleared, "s")
-        yield _difference(f"{name}: ended", HOW[first_stage.how], HOW[second_stage.how])
+        yield _difference(f"{name}: ended", ended(first_stage), ended(second_stage))
         yield _difference(
             f"{name}: {first_stage.source or second_stage.source}",
             first_stage.celsius,

@@ -14,25 +14,12 @@ from darkroom.bench.state import PlateState
 from darkroom.log.journal.merge import PlateLog, read_plate
 from darkroom.log.journal.read import FolderCache
 from darkroom.log.plate.account import Account, StageAccount, account, folded
+from darkroom.log.plate.account_lines import mark_numbers, note_text
 from darkroom.log.plate.faults import JudgedFault
 from darkroom.log.store.paths import printable
 
-SEEN: dict[ev.How, str] = {
-    "strike": "observed",
-    "short": "observed",
-    "zero": "called",
-    "told": "told later",
-    "skipped": "left out",
-}
-"""What is known of a stage's end: a strike saw it, the clock called it, someone told it afterwards."""
-
-HOW: dict[ev.How, str] = {
-    "strike": "struck",
-    "short": "struck short",
-    "zero": "by itself at zero",
-    "told": "told on coming back",
-    "skipped": "left out",
-}
+OPENED = "exposed"
+"""The key of the detail that tells how long the lens was open, where nobody saw when the cap went on."""
 
 
 class Judged(msgspec.Struct, frozen=True, kw_only=True):
@@ -84,11 +71,19 @@ class PlateRecord(msgspec.Struct, frozen=True, kw_only=True, dict=True):
         return next((stage for stage in made if stage.how != "skipped"), None)
 
     @property
+    def open_questions(self) -> tuple[StageAccount, ...]:
+        """The exposure, where nobody saw when the cap went on and nobody has told it since."""
+        stage = self.exposure_stage
+        return () if stage is None or not stage.unseen or self.exposed is not None else (stage,)
+
+    @property
     def exposed(self) -> float | None:
         """For how many seconds the lens was open, or None."""
         stage = self.exposure_stage
         if stage is None:
             return None
+        if stage.unseen:
+            return opened(self.judged.detail(OPENED))
         return stage.seconds if stage.exposed is None else round(stage.exposed, 3)
 
     @property
@@ -112,6 +107,17 @@ class PlateRecord(msgspec.Struct, frozen=True, kw_only=True, dict=True):
         return printable(self.log.path)
 
 
+def opened(text: str | None) -> float | None:
+    """Return the seconds that a detail tells the lens was open; None without one that can be read."""
+    from darkroom.errors import QuantityError
+    from darkroom.process.text.durations import duration
+
+    try:
+        return None if text is None else duration(text)
+    except QuantityError:
+        return None
+
+
 def read_record(path: Path, folder_cache: FolderCache | None = None) -> PlateRecord:
     """Return what is known of the plate whose first file is `path`. Raises nothing.
 
@@ -132,7 +138,7 @@ def judge(lines: tuple[Line, ...]) -> Judged:
     review = {line.n: line for line in lines if isinstance(line, ev.REVIEW)}
     corrected = {line.corrects for line in review.values()}
     counts = [line for line in review.values() if line.n not in corrected]
-    ratings = _ratings(review)
+    ratings, marks = _ratings(review), mark_numbers(lines)
 
     def last(name: str) -> float | None:
         values = [value for line in ratings if (value := getattr(line, name)) is not None]
@@ -144,7 +150,7 @@ def judge(lines: tuple[Line, ...]) -> Judged:
         exposure_stops=last("exposure_stops"),
         best_strip=None if best is None else int(best),
         faults=tuple(JudgedFault(line.name, line.where) for line in counts if isinstance(line, ev.Fault)),
-        notes=tuple(line.text for line in counts if isinstance(line, ev.Note)),
+        notes=tuple(note_text(line, marks) for line in counts if isinstance(line, ev.Note)),
         details=tuple((line.key, line.value) for line in counts if isinstance(line, ev.Detail)),
     )
 

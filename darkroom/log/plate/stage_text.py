@@ -2,9 +2,28 @@
 
 from __future__ import annotations
 
+from darkroom.bench import events as ev
 from darkroom.log.plate.account import StageAccount
+from darkroom.log.plate.account_lines import origin
 from darkroom.process.text.durations import say_duration, show_duration
 from darkroom.process.text.temperatures import show_celsius
+
+SEEN: dict[ev.How, str] = {
+    "strike": "observed",
+    "short": "observed",
+    "zero": "called",
+    "told": "told later",
+    "skipped": "left out",
+}
+"""What is known of a stage's end: a strike saw it, the clock called it, someone told it afterwards."""
+
+HOW: dict[ev.How, str] = {
+    "strike": "struck",
+    "short": "struck short",
+    "zero": "by itself at zero",
+    "told": "told on coming back",
+    "skipped": "left out",
+}
 
 
 def planned(stage: StageAccount, usual: str = "") -> str:
@@ -19,6 +38,8 @@ def planned(stage: StageAccount, usual: str = "") -> str:
 def took(stage: StageAccount) -> str:
     """Return the time it took, with the opening of the lens, the clearing and the strips of an exposure."""
     text = "" if stage.how == "skipped" else show_duration(stage.seconds)
+    if stage.unseen:
+        text += " until somebody looked"
     if stage.exposed is not None:
         text += f" (open {say_duration(stage.exposed)})"
     if stage.cleared is not None:
@@ -28,9 +49,18 @@ def took(stage: StageAccount) -> str:
     return text
 
 
-def origin(where: str | None) -> str:
-    """Say where a temperature is from: typed by hand, measured by a thermometer, or assumed."""
-    return {"hand": "typed by hand", "assumed": "assumed", None: ""}.get(where) or f"measured by {where}"
+def ended(stage: StageAccount) -> str:
+    """Return how it ended: "struck", "by itself at zero", "2:10 short, asked and confirmed"."""
+    if stage.unseen:
+        return "nobody saw when"
+    if stage.how == "short" and stage.planned is not None and stage.planned > stage.seconds:
+        return f"{show_duration(stage.planned - stage.seconds)} short, asked and confirmed"
+    return HOW[stage.how]
+
+
+def unseen(stage: StageAccount) -> str:
+    """Return what is asked of an exposure whose end nobody saw."""
+    return f"{stage.stage}: nobody saw when the cap went on. How long was it open?"
 
 
 def temperature(stage: StageAccount) -> str:

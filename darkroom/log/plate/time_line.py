@@ -11,7 +11,8 @@ from darkroom.bench import events as ev
 from darkroom.bench.standing import instants
 from darkroom.bench.state import Done, PlateState, Trace
 from darkroom.log.plate.moved_strikes import strikes
-from darkroom.log.plate.record import SEEN, PlateRecord
+from darkroom.log.plate.record import PlateRecord
+from darkroom.log.plate.stage_text import SEEN
 
 
 def edges(record: PlateRecord, state: PlateState) -> Iterator[float]:

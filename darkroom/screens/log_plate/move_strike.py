@@ -83,4 +83,4 @@ def write(tool: Host, record: PlateRecord, strike: moved_strikes.MovableStrike, 
     except DarkroomError as error:
         return str(error)
     direction = "earlier" if line.seconds < 0 else "later"
-    return f"{plain(strike.words)} moved {say_duration(abs(line.seconds))} {direction}: line {line.n}"
+    return f"{plain(strike.words)} moved {say_duration(abs(line.seconds))} {direction}"

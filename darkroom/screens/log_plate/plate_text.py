@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
-from darkroom.bench import events as ev
 from darkroom.log.plate import stage_text
-from darkroom.log.plate.account import AccountLine, StageAccount
+from darkroom.log.plate.account import StageAccount
+from darkroom.log.plate.account_lines import origin
 from darkroom.log.plate.late_strikes import late
-from darkroom.log.plate.record import HOW, PlateRecord
+from darkroom.log.plate.record import PlateRecord
 from darkroom.log.plate.wall_time import clock, moment, parsed
 from darkroom.process.text.durations import say_duration, show_duration
 from darkroom.process.text.plain_text import plain
@@ -91,7 +91,9 @@ def judged(record: PlateRecord, columns: int) -> Iterator[Row]:
 
 
 def lateness(record: PlateRecord, columns: int) -> Iterator[Row]:
-    """Yield a row for each strike that looks late."""
+    """Yield a row for each strike that looks late, and for an exposure whose end nobody saw."""
+    for stage in record.open_questions:
+        yield from ([(line, "loud")] for line in wrapped(stage_text.unseen(stage) + " (j tells it)", columns))
     for strike in late(record.account):
         text = f"{strike.stage} {strike.words} (m moves it)"
         yield from ([(line, "loud")] for line in wrapped(text, columns))
@@ -128,7 +130,7 @@ def _cells(stage: StageAccount) -> tuple[str, ...]:
         begun,
         stage_text.planned(stage),
         stage_text.took(stage),
-        HOW[stage.how],
+        stage_text.ended(stage),
         stage_text.temperature(stage),
     )
     return tuple(map(plain, cells))
@@ -148,11 +150,11 @@ def plate(record: PlateRecord, columns: int) -> Iterator[Row]:
     exposure_stage = record.exposure_stage
     strips = exposure_stage.strips if exposure_stage is not None else None
     at_first = [
-        f"{source} {show_celsius(celsius)} {stage_text.origin(origin)}"
-        for source, (celsius, origin) in start.temperatures.items()
+        f"{source} {show_celsius(celsius)} {origin(where)}"
+        for source, (celsius, where) in start.temperatures.items()
     ]
     if start.humidity is not None:
-        at_first.append(f"humidity {start.humidity[0]:g} % {stage_text.origin(start.humidity[1])}")
+        at_first.append(f"humidity {start.humidity[0]:g} % {origin(start.humidity[1])}")
     wet = None if account.wet_about is None else f"about {show_duration(account.wet_about)}"
     if account.wet_used is not None and wet is not None:
         wet_left = (account.wet_about or 0.0) - account.wet_used
@@ -185,7 +187,7 @@ def plate(record: PlateRecord, columns: int) -> Iterator[Row]:
             ("bottles", ", ".join(f"{bottle} {batch}" for bottle, batch in (start.bottles or {}).items())),
             ("at first", ", ".join(at_first)),
             ("stayed wet", wet),
-            ("times", "estimated: the machine was started again in between" if account.estimated else None),
+            ("times", "estimated: the computer was started again in between" if account.estimated else None),
         ],
         columns,
     )
@@ -224,32 +226,11 @@ def history(record: PlateRecord, columns: int) -> Iterator[Row]:
     account_lines = record.account.words
     if not account_lines:
         return
-    corrected = {
-        line.corrects: line
-        for line in record.log.standing
-        if isinstance(line, ev.REVIEW) and line.corrects is not None
-    }
-    yield from heading("WHAT WAS SAID, LINE BY LINE")
-    for account_line in account_lines:
-        correction = corrected.get(account_line.n)
-        fate = ""
-        if correction is not None:
-            verb = "withdrawn" if _withdraws(correction) else "corrected"
-            reason = f": {correction.reason}" if correction.reason else ""
-            fate = f"  ← {verb} by line {correction.n}{reason}"
-        fate += "  (taken back)" if account_line.taken_back else ""
-        text = f"line {account_line.n}: {_line_text(account_line)}{fate}"
-        yield from facts([(_day(account_line.at), text)], columns, "quiet" if fate else "text")
-
-
-def _withdraws(line: object) -> bool:
-    rating = isinstance(line, ev.Rating)
-    return rating and all(getattr(line, name) is None for name in ("stars", "exposure_stops", "best_strip"))
-
-
-def _line_text(account_line: AccountLine) -> str:
-    text = account_line.text
-    return text.strip() if not text.startswith(" (") else "withdrawn" + text
+    yield from heading("WHAT WAS SAID, IN ORDER")
+    for line in account_lines:
+        fate = "taken back" if line.taken_back else line.fate
+        text = line.text + (f"  ← {fate}" if fate else "")
+        yield from facts([(_day(line.at), text)], columns, "quiet" if fate else "text")
 
 
 def _day(wall_time: str) -> str:

@@ -109,9 +109,8 @@ class PlateScreen(Page):
 
         def closed(_: None) -> None:
             self.look(now=True)
-            added = self.record.log.last_n - before
-            if added > 0:
-                self.message = "1 line was added" if added == 1 else f"{added} lines were added"
+            if self.record.log.last_n > before:
+                self.message = "saved"
 
         self.tool.open_screen("judging", self.path, closed=closed)
 

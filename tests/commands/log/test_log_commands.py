@@ -128,7 +128,7 @@ def test_show_tells_planned_and_actual(home: Path, capsys: Capture) -> None:
     status, out, err = run_log(capsys, "show", "7")
     assert (status, err) == (0, "")
     rows = {line.split()[0]: " ".join(line.split()) for line in out.splitlines() if line[:1].isalpha()}
-    assert rows["sensitise"] == "sensitise 13:00:20 3:30 3:35 struck bath 18.5 °C, hand"
+    assert rows["sensitise"] == "sensitise 13:00:20 3:30 3:35 struck bath 18.5 °C, typed by hand"
     assert rows["coat"].startswith("coat 13:00:00 0:10 to 0:30 0:20 struck")
     assert rows["develop"] == "develop 13:04:45 0:15 0:11 struck developer 20 °C, assumed"
     assert "1:14 (cleared 0:34) struck" in rows["fix"] or "1:19 (cleared 0:34) struck" in rows["fix"]
@@ -136,16 +136,17 @@ def test_show_tells_planned_and_actual(home: Path, capsys: Capture) -> None:
     for phrase in (
         "2026-03-01 13:06:20 +01:00, unvarnished",
         "subject     Gartenhaus",
-        "bath 18.7 °C, hand",
-        "humidity 45 %, hand",
-        "mark 19",
+        "bath 18.7 °C, typed by hand",
+        "humidity 45 %, typed by hand",
+        "stays wet 9 min, typed by hand",
+        "mark 1: Ein Schleier links",
         "refused: it went on by itself",
-        "expose ended; held",
-        "lines 20, 21 moved 5 s earlier",
-        "came back after 10 s, by the boot clock",
+        "expose ended; its time was over by then",
+        "end of develop moved 5 s earlier",
+        "darkroom was closed for 10 s",
         "fault: fog, left edge",
         "3 stars, next plate -0.5 stops, best strip 2",
-        "the wall clock was set: 3600 s",
+        "the computer's clock was set 1 h forward",
         "acknowledged: goggles",
     ):
         assert phrase in out, phrase
@@ -180,8 +181,9 @@ def test_show_keeps_what_was_taken_back_in_sight(home: Path, capsys: Capture) ->
     )
     out = run_log(capsys, "show", "7")[1]
     assert "Ein Schleier links" in out
-    assert "no veil at all (corrects line 30: wrong plate)" in out
-    assert out.index("taken back") < out.index("expose ended; held")
+    assert "mark 1: Ein Schleier links" in out and "(corrected)" in out
+    assert ": wrong plate), on 2026-03-02" in out
+    assert out.index("taken back") < out.index("expose ended; its time was over by then")
 
 
 def test_a_newer_event_is_shown_as_such(home: Path, capsys: Capture) -> None:

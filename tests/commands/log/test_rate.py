@@ -80,7 +80,7 @@ def test_a_correction_keeps_what_was_there(capsys: Capture, plates: list[Path]) 
     (plate,) = listed(capsys, plates[0].stem)
     assert plate["stars"] == 2
     assert "fog" not in plate["faults"]
-    assert "corrects line" in run_log(capsys, "show", "1")[1]
+    assert 'withdrawn: "fault: fog": dust' in run_log(capsys, "show", "1")[1]
 
 
 def test_a_note_can_be_corrected(capsys: Capture, plates: list[Path]) -> None:

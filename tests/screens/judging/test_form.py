@@ -74,7 +74,7 @@ def test_a_plate_is_judged_for_the_first_time(home: Path) -> None:
         await hand.type("kept")
         await hand.press("enter")
         text = await hand.wait("4 of 5 stars")
-        assert "8 lines were added" in text
+        assert "saved" in text
 
     looking(home, steps, text=None)
     added = events(journal(path)[before.count(b"\n") :])

@@ -113,7 +113,7 @@ def test_a_late_strike_is_moved_from_the_page(home: Path) -> None:
         await hand.press("ctrl+u")
         await hand.type("8 min")
         await hand.press("enter")
-        text = await hand.wait("end of drain moved 8 min earlier: line")
+        text = await hand.wait("end of drain moved 8 min earlier")
         assert "1:10, usual 0:15–0:30\n" in text and "drain looks late" not in text
         line = read_plate(path).events[-1]
         assert isinstance(line, ev.Moved) and (line.up, line.seconds) == (None, -480.0)
