@@ -13,7 +13,7 @@ from darkroom.process.conditions import temperature_texts
 )
 @click.argument("process")
 @click.option("--temperature", help="20C for everything, or bath=18C,developer=20C.")
-@click.option("--humidity", help="Relative humidity of the room in per cent.")
+@click.option("--humidity", help="Of the room: 55 (per cent), or damp, ordinary, dry, very dry.")
 @click.option("--exposure", help="8s, or the steps of a test plate: 2s,2s,4s.")
 @click.option("--subject", help="What is on the plate.")
 @click.pass_context

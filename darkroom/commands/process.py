@@ -16,7 +16,8 @@ from darkroom.errors import NotReadable, ProcessError
 from darkroom.process import conditions, timing, washing, wetness
 from darkroom.process.model import Hints, Process, Stage, Verbs
 from darkroom.process.text.durations import say_duration, show_duration
-from darkroom.process.text.numbers import percent
+from darkroom.process.text.humidity import HUMIDITY_WORDS
+from darkroom.process.text.humidity import humidity as humidity_percent
 from darkroom.process.text.temperatures import show_celsius
 
 
@@ -128,12 +129,14 @@ def _verdict(right: int, wrong: int, unreadable: int) -> str:
     metavar="20C|bath=18C,...",
     help="One temperature for everything, or one for each liquid.",
 )
-@click.option("--humidity", metavar="PERCENT", help="Relative humidity of the room.")
+@click.option(
+    "--humidity", metavar="PERCENT", help=f"Of the room: 55, or a word: {', '.join(HUMIDITY_WORDS)}."
+)
 @click.option("--json", "as_json", is_flag=True, help="Print JSON; seconds, or null without a time.")
 def times(name: str, temperatures: tuple[str, ...], humidity: str | None, as_json: bool) -> None:
     """Tell the time of each stage."""
     typed_temperatures = conditions.typed_temperatures(temperatures)
-    air = None if humidity is None else percent(humidity)
+    air = None if humidity is None else humidity_percent(humidity)
     loaded = resources.load_process(name)
     temperatures_used = conditions.assumed(loaded, typed_temperatures)
     air = loaded.humidity if air is None else air

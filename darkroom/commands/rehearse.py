@@ -21,7 +21,7 @@ def liquids_of(
     process: Process, typed_temperatures: dict[str, str], humidity: str | None, seed: int
 ) -> Liquids:
     """Return the liquids of a rehearsal: at first as typed, else as the process assumes."""
-    from darkroom.process.text.numbers import percent
+    from darkroom.process.text.humidity import humidity as humidity_percent
     from darkroom.process.text.temperatures import temperature
     from darkroom.session import liquids
 
@@ -29,7 +29,7 @@ def liquids_of(
         **process.temperatures,
         **{source: temperature(text) for source, text in typed_temperatures.items()},
     }
-    air = process.humidity if humidity is None else percent(humidity)
+    air = process.humidity if humidity is None else humidity_percent(humidity)
     return liquids.Liquids(0.0, celsius, seed=seed, humidity=air)
 
 
@@ -40,7 +40,7 @@ def liquids_of(
 @click.argument("process")
 @click.option("--speed", type=click.FloatRange(1, 100), help="So many times as fast as life. [20; guided 5]")
 @click.option("--temperature", help="How the liquids begin: 20C for all, or bath=18C,developer=20C.")
-@click.option("--humidity", help="Relative humidity of the room in per cent.")
+@click.option("--humidity", help="Of the room: 55 (per cent), or damp, ordinary, dry, very dry.")
 @click.option("--exposure", help="8s, or the steps of a test plate: 2s,2s,4s.")
 @click.option("--subject", help="What is on the plate.")
 @click.option("--guided", is_flag=True, help="Learn the bench in ten minutes, by doing.")

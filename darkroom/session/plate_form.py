@@ -14,7 +14,7 @@ from darkroom.bench import events as ev
 from darkroom.errors import QuantityError
 from darkroom.process.file import profile
 from darkroom.process.model import SOURCES, ExposurePlan, Process
-from darkroom.process.text import durations, numbers, temperatures
+from darkroom.process.text import durations, humidity, temperatures
 
 
 class PlateForm(msgspec.Struct, kw_only=True):
@@ -94,12 +94,8 @@ def celsius(text: str) -> float:
 
 
 def percent(text: str) -> float:
-    """Return the relative humidity in per cent for "55" or "55 %"."""
-    text = text.strip()
-    try:
-        return numbers.percent(f"{float(text):g} %")
-    except (ValueError, OverflowError):
-        return numbers.percent(text)
+    """Return the relative humidity in per cent for "55", "55 %" or a word such as "dry"."""
+    return humidity.humidity(text)
 
 
 _READERS: dict[str, Callable[[str], object]] = {

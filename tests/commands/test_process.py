@@ -148,6 +148,17 @@ def test_times_follow_the_temperatures_given(capsys: pytest.CaptureFixture[str])
     )
 
 
+def test_a_word_for_the_air_gives_the_wet_time_of_its_number(capsys: pytest.CaptureFixture[str]) -> None:
+    """A dry room shortens the wet time just as 30 % does."""
+    answers = [
+        json.loads(run(capsys, "process", "times", "tintype", "--humidity", air, "--json")[1])
+        for air in ("dry", "30 %", "very dry", "damp")
+    ]
+    wet = [answer["wet_window"] for answer in answers]
+    assert wet[0] == wet[1]
+    assert wet[2] < wet[0] < wet[3]
+
+
 def test_one_temperature_counts_for_every_liquid(capsys: pytest.CaptureFixture[str]) -> None:
     """A temperature without a name counts for all; a named one wins over it."""
     _, out, _ = run(capsys, "process", "times", "negative", "--temperature", "bath=25C,18C", "--json")
@@ -192,6 +203,7 @@ def test_times_in_words_say_what_is_an_estimate_and_what_is_outside(
         (["times", "tintype", "--temperature", "bat=20C"], "did you mean 'bath'"),
         (["times", "tintype", "--temperature", "bath="], "nothing is written"),
         (["times", "tintype", "--humidity", "120"], "out of range"),
+        (["times", "tintype", "--humidity", "damm"], "did you mean 'damp'"),
         (["shew"], "did you mean 'show'?"),
     ],
 )

@@ -18,7 +18,7 @@ from darkroom.process.file.stages import Draft, read_stage
 from darkroom.process.model import SOURCES, Process, Reference, Sensitive, Stage, WetWindow
 from darkroom.process.text import tree, yaml_reader
 from darkroom.process.text.durations import duration
-from darkroom.process.text.numbers import percent
+from darkroom.process.text.humidity import humidity
 from darkroom.process.text.temperatures import temperature
 from darkroom.process.text.tree import Items, Node, Sheet
 
@@ -29,7 +29,7 @@ USUAL_FROM, USUAL_TO = "sensitise", "fix"
 USUAL_CELSIUS = 20.0
 USUAL_HUMIDITY = 50.0
 
-_percent = functools.partial(percent, bare=False)
+_humidity = functools.partial(humidity, bare=False)
 
 
 def parse(text: str | bytes, file: str) -> Process:
@@ -59,7 +59,7 @@ def _read(sheet: Sheet) -> Process | None:
         else None,
         "makes": text_fields.line_of_text(sheet, keys["makes"]) if "makes" in keys else None,
         "plate": text_fields.line_of_text(sheet, keys["plate"]) if "plate" in keys else None,
-        "humidity": sheet.value(keys["humidity"], _percent) if "humidity" in keys else USUAL_HUMIDITY,
+        "humidity": sheet.value(keys["humidity"], _humidity) if "humidity" in keys else USUAL_HUMIDITY,
     }
     given = _temperatures(sheet, keys["temperatures"]) if "temperatures" in keys else {}
     if sheet.problems:
@@ -140,7 +140,7 @@ def _wet_window(sheet: Sheet, node: Node, drafts: list[Draft]) -> WetWindow | No
         "time": duration,
         "longest": duration,
         "temperature": temperature,
-        "humidity": _percent,
+        "humidity": _humidity,
     }
     values: dict[str, Any] = {
         key: sheet.value(keys[key], reader) for key, reader in readers.items() if key in keys

@@ -47,7 +47,7 @@ def right_fields(form: PlateForm) -> list[Field]:
             )
             for source in SOURCES
         ),
-        Field("humidity", "humidity", "Per cent, of the room where the plate waits."),
+        Field("humidity", "humidity", "Per cent of the room, or damp, ordinary, dry, very dry."),
         Field("wet", "stays wet", "Your own time from bath to developer. Left empty, it is estimated."),
         Field(
             "prepare",

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from darkroom.errors import QuantityError
-from darkroom.process.text import durations, measures, numbers, temperatures
+from darkroom.process.text import durations, humidity, measures, numbers, temperatures
 
 
 @pytest.mark.parametrize(
@@ -89,6 +89,40 @@ def test_per_cent_lies_between_nothing_and_a_hundred() -> None:
 
 
 @pytest.mark.parametrize(
+    ("text", "percent"),
+    [
+        ("damp", 80), ("ordinary", 50), ("dry", 30), ("very dry", 20), ("Very  Dry", 20), (" DAMP ", 80),
+        ("55", 55), ("55 %", 55), ("55 per cent", 55), ("½ %", 0.5),
+    ],
+)  # fmt: skip
+def test_humidity_is_read_as_a_number_or_a_word(text: str, percent: float) -> None:
+    """A room without a hygrometer is damp, ordinary, dry or very dry; the words are common practice."""
+    assert percent == humidity.humidity(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "phrase"),
+    [
+        ("drry", r"did you mean 'dry'\?"), ("very-dry", r"did you mean 'very dry'\?"),
+        ("wet", "expected per cent such as 50 %, or damp, ordinary, dry, very dry"),
+        ("101 %", "between 0 and 100"), ("50 g", "cannot be read"), ("", "nothing is written here"),
+        ("nan", "is no humidity"),
+    ],
+)  # fmt: skip
+def test_what_is_no_humidity_is_refused_with_the_words_there_are(text: str, phrase: str) -> None:
+    """A wrong word brings the nearest right one, a wrong number its range."""
+    with pytest.raises(QuantityError, match=phrase):
+        humidity.humidity(text)
+
+
+def test_a_file_writes_humidity_with_its_unit_or_as_a_word() -> None:
+    """Where a unit is due a bare number is refused, a word is not."""
+    assert humidity.humidity("dry", bare=False) == 30
+    with pytest.raises(QuantityError, match="has no unit"):
+        humidity.humidity("50", bare=False)
+
+
+@pytest.mark.parametrize(
     ("seconds", "clock", "words"),
     [
         (0, "0:00", "0 s"), (15, "0:15", "15 s"), (210, "3:30", "3 min 30 s"), (60, "1:00", "1 min"),
@@ -117,6 +151,7 @@ def test_no_text_breaks_a_reader(text: str) -> None:
         durations.duration,
         temperatures.temperature,
         numbers.percent,
+        humidity.humidity,
         measures.volume,
         measures.mass,
         measures.length,
