@@ -3,6 +3,7 @@
 DarkroomError              exit 1: the answer is no
 ├── ProcessError           a process file is wrong (all its problems at once)
 ├── SettingsError          the settings file or a key map is wrong
+├── DayError               the file of the day's sheet is wrong
 ├── NothingFound           what was asked for is not there
 ├── LineError              a line of a journal that cannot be written or read
 ├── NotSavedError          a note that could not be saved
@@ -62,6 +63,10 @@ class ProcessError(ProblemsError):
 
 class SettingsError(ProblemsError):
     """The settings file or a key map is wrong; `problems` names every mistake found."""
+
+
+class DayError(ProblemsError):
+    """The file of the day's sheet is wrong; `problems` names every mistake found."""
 
 
 class NothingFound(DarkroomError):

@@ -5,9 +5,13 @@ from __future__ import annotations
 import os
 import stat
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from darkroom.errors import NotReadable, ProcessError, nearest
 from darkroom.process.model import Process
+
+if TYPE_CHECKING:
+    from darkroom.session.day_sheet import DaySheet
 
 _SUFFIXES = (".yaml", ".yml")
 _MOST = 256 * 1024 + 1
@@ -51,7 +55,7 @@ def read_bytes(path: Path) -> bytes:
     try:
         status = path.stat()
         if stat.S_ISDIR(status.st_mode):
-            raise NotReadable(f"{path} is a folder, not a process file")
+            raise NotReadable(f"{path} is a folder, not a file")
         if not stat.S_ISREG(status.st_mode):
             raise NotReadable(f"{path} is not a plain file")
         with path.open("rb") as file:
@@ -64,6 +68,20 @@ def read_bytes(path: Path) -> bytes:
 def read_process(path: Path) -> Process:
     """Return the checked process in a file. Raises NotReadable or ProcessError."""
     from darkroom.process.file.profile import parse
+
+    return parse(read_bytes(path), str(path))
+
+
+def day_sheet_file(home: Path) -> Path:
+    """Return the file of the day's sheet: the one in the folder of the log, else the shipped one."""
+    name = Path("day") / "day.yaml"
+    own = home / "profiles" / name
+    return own if os.path.lexists(own) else profiles_dir() / name
+
+
+def read_day_sheet(path: Path) -> DaySheet:
+    """Return the checked sheet of the day in a file. Raises NotReadable or DayError."""
+    from darkroom.session.day_sheet import parse
 
     return parse(read_bytes(path), str(path))
 

@@ -18,7 +18,7 @@ PACKAGE = Path(darkroom.__file__).parent
 LOG_FLOORS = (
     ("store",),
     ("journal",),
-    ("plate", "bottles"),
+    ("plate", "bottles", "days"),
     ("review", "catalogue"),
     ("trends",),
     ("export",),

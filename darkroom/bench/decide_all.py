@@ -126,9 +126,10 @@ def _first_strike(state: PlateState, intent: want.Go, cause: Cause) -> Decision:
     begun = begin(start, cause.up)
     before: list[ev.AnyEvent] = [start]
     lines = decide.Lines(begun, cause)
+    since = dict(intent.acknowledged)
     for stage in begun.process.stages:
-        if stage.confirm and stage.confirm in intent.acknowledged:
-            lines.add(ev.Acknowledged, what=stage.confirm, stage=stage.name)
+        if stage.confirm and stage.confirm in since:
+            lines.add(ev.Acknowledged, what=stage.confirm, stage=stage.name, since=since[stage.confirm])
     for line in lines.lines:
         begun = apply(begun, line)
     steps, refusal = decide.go(begun, cause)

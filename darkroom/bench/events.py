@@ -70,10 +70,14 @@ class PlateStarted(Event, frozen=True, kw_only=True, omit_defaults=False):
 
 
 class Acknowledged(Event, frozen=True, kw_only=True, omit_defaults=True):
-    """A caution or a question of the process was acknowledged."""
+    """A caution or a question of the process was acknowledged.
+
+    `since` is the instant at which the question was answered with yes, as RFC 3339 text.
+    """
 
     what: str
     stage: str | None = None
+    since: str | None = None
 
 
 class LeadInStarted(Event, frozen=True, kw_only=True, omit_defaults=True):

@@ -24,13 +24,13 @@ class Cause(msgspec.Struct, frozen=True):
 class Go(msgspec.Struct, frozen=True):
     """Start, next, "it has cleared".
 
-    `plate` and `number` name a plate whose first strike this is; `acknowledged` are the questions of its
-    process that were answered with yes before it was put on the bench.
+    `plate` and `number` name a plate whose first strike this is; `acknowledged` are (question, instant) of
+    what its process wants confirmed and was answered with yes today, the instant as RFC 3339 text.
     """
 
     plate: str = ""
     number: int = 0
-    acknowledged: tuple[str, ...] = ()
+    acknowledged: tuple[tuple[str, str], ...] = ()
 
 
 class Zero(msgspec.Struct, frozen=True):

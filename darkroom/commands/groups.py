@@ -13,6 +13,7 @@ from darkroom.errors import nearest
 COMMANDS = {
     "bench": ("darkroom.commands.bench", "Go straight to the bench with one plate ready."),
     "rehearse": ("darkroom.commands.rehearse", "The same without chemistry, on a fast clock."),
+    "day": ("darkroom.commands.day", "What to see to before the first plate and after the last."),
     "process": ("darkroom.commands.process", "Look at process files and check them."),
     "log": ("darkroom.commands.log.group", "Read, judge and export the plate log."),
     "sound": ("darkroom.commands.sound", "List the cues and hear them."),

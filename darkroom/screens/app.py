@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import gc
 import threading
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from importlib import import_module
 from typing import TYPE_CHECKING, Any, ClassVar
 
@@ -15,6 +15,7 @@ from darkroom.bench.all_plates import NEW
 from darkroom.bench.intents import Intent
 from darkroom.errors import DarkroomError
 from darkroom.process.model import Process
+from darkroom.screens.before_plate import BeforePlate
 from darkroom.screens.host import Host, HostScreen, ScreenName
 from darkroom.screens.lettering.lettering import Blocks
 from darkroom.screens.services import Opening, Services
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
 
 SCREENS: dict[ScreenName, str] = {
     "home": "darkroom.screens.home.screen:HomeScreen",
+    "day": "darkroom.screens.day.screen:DayScreen",
     "keys": "darkroom.screens.bench.key_help:KeysScreen",
     "plates": "darkroom.screens.log_list.screen:PlateListScreen",
     "plate": "darkroom.screens.log_plate.screen:PlateScreen",
@@ -40,7 +42,7 @@ SCREENS: dict[ScreenName, str] = {
 """{name: "module:class"} of every screen over the bench; its module is imported when it is first opened."""
 
 
-def screen_class(name: ScreenName) -> Callable[..., HostScreen[None]]:
+def screen_class(name: ScreenName) -> Callable[..., HostScreen[Any]]:
     """Return the class of the screen of this name; what it is made with differs from screen to screen."""
     module, _, class_name = SCREENS[name].partition(":")
     screen: object = getattr(import_module(module), class_name)
@@ -68,6 +70,8 @@ class Tool(Host):
         self.cue_sender.bell = self.bell
         self.session.changed = self.soon
         self.session.open_menu = self._menu_struck
+        self.before_plate = BeforePlate(self, self.put_on)
+        self.session.ask_to_confirm = self._ask_to_confirm
         self._soon = False
         self._day_after = False
         from darkroom.screens.bench.screen import BenchScreen
@@ -129,7 +133,7 @@ class Tool(Host):
             self.look_back(text)
         elif plate is not None:
             form, process = plate
-            self._put_on_after_questions(form, process, self._first_plate_declined)
+            self.before_plate.put_on(form, process, self._first_plate_declined)
         elif not self.session.bench.on_bench:
             self.home()
         self.call_after_refresh(self._after_first_frame)
@@ -151,9 +155,9 @@ class Tool(Host):
         self.services.channel.disconnect()
 
     def open_screen(
-        self, name: ScreenName, *values: object, closed: Callable[[None], None] | None = None
+        self, name: ScreenName, *values: object, closed: Callable[[Any], None] | None = None
     ) -> None:
-        """Open the screen of this name, made with `values`; `closed` is called when it closes."""
+        """Open the screen of this name, made with `values`; `closed` is called with what it gives."""
         self.push_screen(screen_class(name)(*values), closed)
 
     def home(self) -> None:
@@ -164,11 +168,11 @@ class Tool(Host):
         """Show the plates of the log; `text` is typed as its filter."""
         self.open_screen("plates", text)
 
-    def put_on(self, form: PlateForm, process: Process, acknowledged: Sequence[str] = ()) -> None:
+    def put_on(self, form: PlateForm, process: Process) -> None:
         """Put a plate of this process on the bench and show it."""
         self.form = form
         self.day = form.daylight
-        self.session.put_on(self.services.plate_from(form, process), acknowledged)
+        self.session.put_on(self.services.plate_from(form, process))
         self.services.begin_lessons(process)
         self.services.tell_simulated_readings()
         self._remember()
@@ -195,7 +199,7 @@ class Tool(Host):
             process = self.services.processes.read(form.process)
         except DarkroomError as error:
             return str(error).splitlines()[0]
-        self._put_on_after_questions(form, process)
+        self.before_plate.put_on(form, process)
         return ""
 
     def _first_plate_declined(self) -> None:
@@ -203,49 +207,9 @@ class Tool(Host):
         if not self.session.bench.on_bench:
             self.home()
 
-    def _put_on_after_questions(
-        self, form: PlateForm, process: Process, declined: Callable[[], None] = lambda: None
-    ) -> None:
-        """Show the cautions once a day and ask what this process wants confirmed for every plate.
-
-        With every answer yes the plate is put on the bench; otherwise `declined` is called.
-        """
-        from darkroom.screens.widgets.chooser import Choice, Chooser
-        from darkroom.session import cautions
-
-        today = self.services.today()
-        questions = cautions.to_confirm(process)
-
-        def confirmed(answer: str | None) -> None:
-            if answer == "yes":
-                self.put_on(form, process, questions)
-            else:
-                declined()
-
-        def confirm() -> None:
-            if not questions:
-                self.put_on(form, process)
-                return
-            choices = [
-                Choice("no", "No: no plate is put on the bench"),
-                Choice("yes", "Yes, confirmed", sure=True),
-            ]
-            self.push_screen(Chooser("\n\n".join(questions), choices), confirmed)
-
-        def cautions_answered(answer: str | None) -> None:
-            if answer == "read":
-                self.services.memory.cautions_read = today
-                confirm()
-            else:
-                declined()
-
-        if self.services.memory.cautions_read == today:
-            confirm()
-            return
-        text = "Before you begin\n\n" + "\n".join(f"· {line}" for line in cautions.of_process(process))
-        self.push_screen(
-            Chooser(text, [Choice("read", "Read, go on"), Choice("back", "Back")]), cautions_answered
-        )
+    def day_sheet(self, leaving: bool = False) -> bool:
+        """Open the day's sheet where no plate is on the bench; return whether it was opened."""
+        return self.before_plate.leave() if leaving else self.before_plate.show()
 
     def again(self) -> None:
         """Put a new plate like the last on the bench: two strikes, no typing."""
@@ -256,7 +220,7 @@ class Tool(Host):
         seconds = self.services.last_seconds()
         if seconds is not None:
             self.form.exposure = f"{seconds:g} s"
-        self._put_on_after_questions(self.form, process)
+        self.before_plate.put_on(self.form, process)
 
     def black_out(self) -> None:
         """No light at all until a strike; the clocks and calls go on. The day theme's ground is white."""
@@ -320,6 +284,10 @@ class Tool(Host):
         from darkroom.screens.bench.menu import open_menu
 
         open_menu(self)
+
+    def _ask_to_confirm(self) -> None:
+        if self.screen is self.bench_screen:
+            self.before_plate.ask_at_the_bench()
 
     def _menu_struck(self) -> None:
         if self.screen is self.bench_screen:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from abc import abstractmethod
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Literal, TypeVar
+from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
 from textual.screen import Screen
 
@@ -23,7 +23,7 @@ from darkroom.session.voice import CueSender
 if TYPE_CHECKING:
     from darkroom.session.lessons import Lessons
 
-ScreenName = Literal["home", "keys", "plates", "plate", "judging", "comparison", "trends"]
+ScreenName = Literal["home", "day", "keys", "plates", "plate", "judging", "comparison", "trends"]
 """The names under which screens are opened."""
 
 Result = TypeVar("Result")
@@ -45,9 +45,9 @@ class Host(RedApp):
 
     @abstractmethod
     def open_screen(
-        self, name: ScreenName, *values: object, closed: Callable[[None], None] | None = None
+        self, name: ScreenName, *values: object, closed: Callable[[Any], None] | None = None
     ) -> None:
-        """Open the screen of this name, made with `values`; `closed` is called when it closes."""
+        """Open the screen of this name, made with `values`; `closed` is called with what it gives."""
 
     @abstractmethod
     def open_menu(self) -> None:
@@ -56,6 +56,13 @@ class Host(RedApp):
     @abstractmethod
     def home(self) -> None:
         """Open the form for a new plate."""
+
+    @abstractmethod
+    def day_sheet(self, leaving: bool = False) -> bool:
+        """Open the day's sheet where no plate is on the bench; return whether it was opened.
+
+        With `leaving` it is the closing sheet, and the program is left when it was gone through.
+        """
 
     @abstractmethod
     def look_back(self, text: str = "") -> None:

@@ -11,7 +11,9 @@ import msgspec
 from darkroom.bench import events as ev
 from darkroom.bench.all_plates import Bench
 from darkroom.bench.state import PlateState
+from darkroom.bench.working_day import working_day
 from darkroom.errors import DarkroomError
+from darkroom.log.days.book import DayBook
 from darkroom.log.journal.write import JournalWriter
 from darkroom.process.model import Process
 from darkroom.screens.device_reports import Devices, ReportChannel, ReportHandler
@@ -87,8 +89,6 @@ class Memory:
     form: PlateForm
     number: int = 0
     """The highest plate number so far."""
-    cautions_read: str | None = None
-    """The local date on which the cautions were read last."""
     brightness: int | None = None
     kept: bool = True
     """False for a rehearsal and beside another tool: nothing is written."""
@@ -111,7 +111,6 @@ class Memory:
             "brightness": self.brightness,
             "form": msgspec.to_builtins(self.form),
             "number": self.number,
-            "cautions": self.cautions_read,
             "day": today,
         }
         if state != self.saved:
@@ -151,6 +150,7 @@ class Services:
     lessons: Lessons | None = None
     opening: Opening = field(default_factory=Opening)
     notices: Notices = field(default_factory=Notices)
+    day_book: DayBook = field(init=False)
     readings: Readings = field(init=False)
     reports: ReportHandler = field(init=False)
     processes: ProcessList = field(init=False)
@@ -162,6 +162,7 @@ class Services:
         self.reports = ReportHandler(
             self.session, self.cue_sender, self.readings, self.notices, self.journal_writer.waiting
         )
+        self.day_book = DayBook(self.home, self.bench_id, kept=self.memory.kept, trouble=self._day_not_saved)
         self.processes = ProcessList(self.home)
         self.advice = AdviceReader(self.home)
 
@@ -170,9 +171,17 @@ class Services:
         """How many seconds of the bench pass in one of the machine's."""
         return 1.0 if self.rehearsal is None else self.rehearsal.speed
 
+    def _day_not_saved(self, why: str | None) -> None:
+        """Say quietly that the day's sheet is not saved; called from the book's thread."""
+        self.notices.say("day", why)
+
+    def now_at(self) -> str:
+        """Return the instant as RFC 3339 text with the local offset."""
+        return self.session.clock.stamp(self.session.clock.wall())
+
     def today(self) -> str:
-        """Return the local date."""
-        return self.session.clock.stamp(self.session.clock.wall())[:10]
+        """Return the day that work belongs to."""
+        return working_day(self.now_at())
 
     def tell_simulated_readings(self) -> None:
         """Tell the simulated thermometers' readings that are due, in a rehearsal."""
@@ -242,5 +251,6 @@ class Services:
         if self.devices is not None:
             self.devices.stop()
         self.journal_writer.close(5.0)
+        self.day_book.close()
         self.memory.book.close()
         return list(self.journal_writer.waiting())

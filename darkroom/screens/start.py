@@ -16,6 +16,7 @@ import msgspec
 from darkroom.bench import all_plates as benches
 from darkroom.bench import intents as want
 from darkroom.bench.fold import fold
+from darkroom.bench.working_day import working_day
 from darkroom.devices.clock import Clock, Watch
 from darkroom.errors import BenchTaken, NotSavedError, ProcessError
 from darkroom.log.journal.write import JournalWriter
@@ -173,12 +174,10 @@ def build(home: Path, rehearsal: Rehearsal | None = None, *, only_look: bool = F
 def _memory(book: Book, book_content: dict[str, object]) -> Memory:
     """Return what bench.json tells; a value of another kind than it should be is left out."""
     number, brightness = book_content.get("number"), book_content.get("brightness")
-    cautions = book_content.get("cautions")
     return Memory(
         book=book,
         form=_form(book_content.get("form"), book_content.get("day")),
         number=number if isinstance(number, int) else 0,
-        cautions_read=cautions if isinstance(cautions, str) else None,
         brightness=brightness if isinstance(brightness, int) else None,
         saved=dict(book_content),
     )
@@ -190,7 +189,7 @@ def _form(stored_form: object, day: object) -> PlateForm:
         form = msgspec.convert(stored_form, PlateForm) if stored_form else PlateForm()
     except msgspec.ValidationError:
         return PlateForm()
-    if day != datetime.now().astimezone().date().isoformat():
+    if day != working_day(datetime.now().astimezone().isoformat()):
         form.temperatures, form.humidity = {}, ""
     return form
 

@@ -1,36 +1,71 @@
-"""The usual cautions of the trade, shown once a day before work; each stage shows its own at the bench.
-
-They are common practice, no source; the supplier's safety sheet, local codes and licensed practice
-come before anything said here.
-"""
+"""What a process wants confirmed before a plate is put on the bench, and the answers that stand today."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
+from darkroom.bench.working_day import hour, working_day
 from darkroom.process.model import Process
 
-FIRST = "Supplier's safety sheets, local codes and licensed practice come before anything said here."
-
-BY_HELD = {
-    "ether": "Ether vapour is heavy and creeps along the bench to flames and heaters: none within 3 m.",
-    "silver": "Silver nitrate blinds: goggles on, eyewash in reach. Collect silver waste.",
-    "hypo": "Fixer on a glove ruins the silver bath: rinse or change gloves before the next plate.",
-    "cyanide": "Cyanide kills, with acid at once: never alone, never in a closed dark box, own tray, sink "
-    "and waste. Not without the licence your law asks for.",
-    "varnish": "Varnish burns: bottle capped and away from the flame or hot plate.",
-    "flame": "A flame or hot plate: no ether, collodion or open varnish near it.",
-}
-ALWAYS = (
-    "Collodion made with cadmium: keep it off the skin, collect the waste.",
-    "Silver on the fingers reaches the keyboard: cover it, wipe it before bare hands touch it.",
-)
-
-
-def of_process(process: Process) -> list[str]:
-    """Return the cautions for a day's work with this process, the deference first."""
-    hazards = {hazard for stage in process.stages for hazard in stage.holds}
-    return [FIRST, *(text for hazard, text in BY_HELD.items() if hazard in hazards), *ALWAYS]
+FIRST = "The supplier's safety sheets, local codes and licensed practice come first."
+"""It stands on every sheet of the day, whatever else a sheet says."""
 
 
 def to_confirm(process: Process) -> list[str]:
-    """Return what must be confirmed with dry hands before a plate of this process is put on the bench."""
+    """Return what must be confirmed with dry hands, once a day, before a plate of this process."""
     return [stage.confirm for stage in process.stages if stage.confirm]
+
+
+class Confirmations:
+    """The questions that were asked and answered with yes, each with its process and instant.
+
+    An answer stands for its process and question until the day changes. It comes from `confirm` alone, which
+    is called where a hand answered, and from the file of the day, which holds such answers.
+    """
+
+    def __init__(self) -> None:
+        """Begin with nothing answered."""
+        self._answers: dict[tuple[str, str], str] = {}
+
+    def take(self, answers: Mapping[tuple[str, str], str]) -> None:
+        """Take {(process, question): instant} that the file of the day holds."""
+        self._answers |= answers
+
+    def confirm(self, process: Process, question: str, at: str) -> None:
+        """Note that a question of the process was answered with yes at an instant (RFC 3339 text)."""
+        if question in to_confirm(process):
+            self._answers[process.name, question] = at
+
+    def standing(self, process: Process, at: str) -> tuple[tuple[str, str], ...]:
+        """Return (question, instant of its yes) of the process, as far as they stand at `at`."""
+        today = working_day(at)
+        return tuple(
+            (question, since)
+            for question in to_confirm(process)
+            if (since := self._answers.get((process.name, question))) is not None
+            and working_day(since) == today
+        )
+
+    def missing(self, process: Process, at: str) -> list[str]:
+        """Return the questions of the process that are to be asked before a plate of it begins at `at`."""
+        answered = dict(self.standing(process, at))
+        return [question for question in to_confirm(process) if question not in answered]
+
+    def complete(self, process: Process, at: str) -> tuple[tuple[str, str], ...] | None:
+        """Return what `standing` does; None while a question of the process is to be asked."""
+        return None if self.missing(process, at) else self.standing(process, at)
+
+    def said(self, process: Process, at: str) -> str | None:
+        """Return "cyanide: confirmed at 09:12" where all that the process wants confirmed stands, else None.
+
+        What is confirmed is named by the hazard that its stage holds, else by the stage.
+        """
+        standing = dict(self.standing(process, at))
+        names = []
+        for stage in process.stages:
+            if stage.confirm is not None:
+                if stage.confirm not in standing:
+                    return None
+                name = "cyanide" if "cyanide" in stage.holds else stage.shown
+                names.append(f"{name}: confirmed at {hour(standing[stage.confirm])}")
+        return ", ".join(names) or None

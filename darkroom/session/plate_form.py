@@ -162,7 +162,9 @@ def plate_from(
         boot=boot,
         process=profile.to_plain(process),
         temperatures=temperatures_by_hand,
-        humidity=(percent(form.humidity), "hand") if form.humidity.strip() else None,
+        humidity=(percent(form.humidity), humidity.hand_origin(form.humidity))
+        if form.humidity.strip()
+        else None,
         plan=exposure_plan(form.exposure),
         timed="away" if form.timed == "away" else "here",
         size=form.size or None,

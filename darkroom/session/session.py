@@ -22,6 +22,7 @@ from darkroom.bench.cues import Cue
 from darkroom.bench.intents import Cause, Decision, Intent
 from darkroom.session import rack
 from darkroom.session.actions import BY_ZONE
+from darkroom.session.cautions import Confirmations
 from darkroom.session.feedback import SILENT_ON_SCREEN, happenings, spoken
 from darkroom.session.protocols import ClockWatch, SessionClock, TakeBack, Voice, Writer
 from darkroom.session.strikes import Recogniser, Strike, Void
@@ -73,12 +74,12 @@ class Session:
         self.answer: Answer | None = None
         self.watch = watch
         self.dates: dict[str, str] = {}
-        self.resumed_from: dict[str, str] = {}
-        self._acknowledged: tuple[str, ...] = ()
+        self.confirmations = Confirmations()
         self._cues: tuple[Cue, ...] = ()
         self._scheduled_at = -math.inf
         self._last_cause = -math.inf
         self.open_menu: Callable[[], None] = lambda: None
+        self.ask_to_confirm: Callable[[], None] = lambda: None
         self.on_happening: Callable[[Happening], None] = lambda happening: None
 
     # --- time and causes -----------------------------------------------------------------
@@ -172,12 +173,8 @@ class Session:
                 return
             self._carry_out(before, want.Zero(plate), decision, zero)
 
-    def put_on(self, start: ev.PlateStarted, acknowledged: Sequence[str] = ()) -> None:
-        """Put a plate on the bench that waits for its first strike.
-
-        `acknowledged` are the questions of its process that were asked and answered with yes.
-        """
-        self._acknowledged = tuple(acknowledged)
+    def put_on(self, start: ev.PlateStarted) -> None:
+        """Put a plate on the bench that waits for its first strike."""
         self.bench = all_plates.with_new(self.bench, start, self.now())
         self._schedule_cues(self.now())
         self.changed()
@@ -221,12 +218,17 @@ class Session:
             return
         intent = action.intent_for(self.bench)
         if isinstance(intent, want.Go) and self.bench.large == NEW:
-            wall = self.clock.wall() - (self.clock.up() - up)
-            intent = want.Go(
-                plate=self.new_id(wall), number=self.next_number(self.bench), acknowledged=self._acknowledged
-            )
+            intent = self._first_strike(up)
         if intent is not None:
             self.intend(intent, up)
+
+    def _first_strike(self, up: float) -> want.Go | None:
+        wall = self.clock.wall() - (self.clock.up() - up)
+        answers = self.confirmations.complete(self.bench.plates[NEW].process, self.clock.stamp(wall))
+        if answers is not None:
+            return want.Go(plate=self.new_id(wall), number=self.next_number(self.bench), acknowledged=answers)
+        self.ask_to_confirm()  # a plate may wait for its first strike past the end of the day
+        return None
 
     def _retire(self, now: float) -> None:
         """Let others write in the journals of finished and racked plates; the finished leave the bench."""

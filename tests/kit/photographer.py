@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from darkroom.resources import profiles_dir
+from tests.kit.day import TITLE
 from tests.kit.terminal import KEYS, Terminal
 
 ARGV = [sys.executable, "-m", "darkroom"]
@@ -56,11 +57,18 @@ class Photographer:
     def open(self, *words: str) -> None:
         """Start the tool and wait for its first frame."""
         self.terminal.spawn([*self.program, *words])
-        shown = ("saved", "to the bench", "Read, go on")
+        shown = ("saved", "to the bench", TITLE)
         self.terminal.wait_for(lambda screen: any(text in screen for text in shown), 15)
-        if "Read, go on" in self.terminal.whole_screen():
-            self.press("space")
-            self.wait(lambda screen: "Read, go on" not in screen)
+        if TITLE in self.terminal.whole_screen():
+            self.go_through_sheet()
+
+    def go_through_sheet(self) -> None:
+        """Go on from the day's sheet with its lines left open."""
+        self.wait(TITLE)
+        self.press("end")
+        self.wait("goes on")
+        self.press("space")
+        self.wait(lambda screen: TITLE not in screen)
 
     def press(self, key: str) -> None:
         """Press one key, a strike of its own."""
@@ -143,13 +151,10 @@ class Photographer:
         self.wait("This plate is done")
 
     def second_plate(self) -> None:
-        """Two strikes, no typing: a new plate like the last; cautions are read once a day."""
+        """Two strikes, no typing: a new plate like the last."""
         self.press("escape")
         self.wait("New plate like the last")
         self.press("space")
-        self.wait(lambda screen: "Read, go on" in screen or "Strike, pour, drain" in screen)
-        if "Read, go on" in self.terminal.whole_screen():
-            self.press("space")
         self.wait("Strike, pour, drain")
 
 

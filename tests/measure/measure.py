@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 import json
 import os
 import shutil
@@ -15,9 +14,12 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
+from tests.kit.day import go_through_sheet
 from tests.kit.terminal import Terminal
 
 ROOT = Path(__file__).resolve().parents[2]
+BENCH = "00000000000000be"
+"""The bench of the measured runs."""
 FLOORS = Path(__file__).resolve().parent / "floors"
 BENCH = (sys.executable, "-m", "darkroom", "bench", "clear-glass")
 HOME = (sys.executable, "-m", "darkroom")
@@ -57,8 +59,10 @@ def running(argv: Sequence[str], columns: int = 120, rows: int = 40) -> Iterator
     env = {"DARKROOM_HOME": house, "XDG_STATE_HOME": os.path.join(house, "state"), "PYTHONPATH": str(ROOT)}
     try:
         with Terminal(columns, rows, env=env) as terminal:
-            today = datetime.date.today().isoformat()  # the cautions of the day are read: the bench opens
-            Path(house, "bench.json").write_text(json.dumps({"cautions": today, "number": 1}))
+            Path(house, "bench.json").write_text(json.dumps({"number": 1}))
+            Path(house, "state", "darkroom").mkdir(parents=True)
+            Path(house, "state", "darkroom", "bench-id").write_text(BENCH)
+            go_through_sheet(Path(house), BENCH)  # the day has begun: the bench opens
             terminal.spawn(argv, cwd=str(ROOT))
             yield terminal
     finally:

@@ -1,16 +1,18 @@
-"""`darkroom bench tintype-cyanide` in a real terminal: the question comes before the plate."""
+"""`darkroom bench tintype-cyanide` in a real terminal: the question comes before the plate, once a day."""
 
 from __future__ import annotations
 
+import signal
 from pathlib import Path
 
 from tests.kit.photographer import Photographer, journal
 
 
-def test_the_command_line_asks_about_cyanide(tmp_path: Path) -> None:
-    """No leads to the form and writes nothing; yes leads to the bench, and the first strike writes it."""
+def test_the_command_line_asks_about_cyanide_once_a_day(tmp_path: Path) -> None:
+    """No leads to the form and writes nothing; a yes is written on its plates, and stands after a restart."""
     home = tmp_path / "home"
-    hand = Photographer(home, 80, 24)
+    env = {"XDG_STATE_HOME": str(tmp_path / "state")}
+    hand = Photographer(home, 80, 24, **env)
     with hand.terminal:
         hand.open("bench", "tintype-cyanide")
         hand.wait("Yes, confirmed")
@@ -20,9 +22,35 @@ def test_the_command_line_asks_about_cyanide(tmp_path: Path) -> None:
         hand.press("enter")
         hand.wait("Yes, confirmed")
         hand.press("down")
-        hand.press("enter")
-        hand.wait("Strike, pour, drain")
         hand.press("space")
-        hand.terminal.wait_for(lambda _: journal(home) != [], 10)
-    (lines,) = journal(home)
-    assert [line["event"] for line in lines].count("acknowledged") == 1
+        hand.wait("Go does not choose this")
+        hand.press("enter")
+        hand.wait("then sensitise")
+        hand.strike_until("take back")
+        hand.terminal.wait_until(lambda: journal(home) != [], 10)
+        hand.press("escape")
+        hand.wait("New plate like the last")
+        hand.press("space")
+        hand.wait("then sensitise")
+        hand.strike_until("take back")
+        hand.terminal.wait_until(lambda: len(journal(home)) == 2, 10)
+        hand.terminal.kill(signal.SIGKILL)
+    hand = Photographer(home, 80, 24, **env)
+    with hand.terminal:
+        hand.open("bench", "tintype-cyanide")
+        hand.wait("then sensitise")
+        hand.strike_until("take back")
+        hand.terminal.wait_until(lambda: len(journal(home)) == 3, 10)
+    answers = [[line for line in lines if line["event"] == "acknowledged"] for lines in journal(home)]
+    assert [len(lines) for lines in answers] == [1, 1, 1]
+    (yes,) = home.glob("days/*.jsonl")
+    assert {lines[0]["since"] for lines in answers} == {
+        line["at"] for line in day_lines(yes) if line.get("id") == "confirm"
+    }
+
+
+def day_lines(path: Path) -> list[dict[str, str]]:
+    """Return the lines of a day's file."""
+    import json
+
+    return [json.loads(line) for line in path.read_text(encoding="utf-8").splitlines()]

@@ -1,9 +1,10 @@
-"""A foot switch alone in a real terminal: the form, the caution, the strikes and the menu."""
+"""A foot switch alone in a real terminal: the form, the day's sheet, the strikes and the menu."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
+from tests.kit.day import TITLE
 from tests.kit.photographer import Photographer
 
 
@@ -16,7 +17,12 @@ def test_one_pedal_makes_plates_and_never_confirms_cyanide(tmp_path: Path) -> No
     with hand.terminal:
         hand.open()
         hand.press("f13")
-        hand.wait("Before you begin")
+        hand.wait(TITLE)
+        for ticked in (1, 2):
+            hand.press("f13")
+            hand.wait(f"{ticked} of ")
+        hand.press("end")
+        hand.wait("goes on")
         hand.press("f13")
         hand.wait("Strike, pour, drain")
         hand.press("f13")
@@ -32,7 +38,9 @@ def test_one_pedal_makes_plates_and_never_confirms_cyanide(tmp_path: Path) -> No
     with cyanide.terminal:
         cyanide.open()
         cyanide.press("f13")
-        cyanide.wait("Before you begin")
+        cyanide.wait(TITLE)
+        cyanide.press("end")
+        cyanide.wait("goes on")
         cyanide.press("f13")
         cyanide.wait("Yes, confirmed")
         cyanide.press("down")

@@ -18,6 +18,7 @@ from pathlib import Path
 import pytest
 
 from tests.kit.audit import audit
+from tests.kit.day import TITLE
 from tests.kit.menu import FIRST, move_to
 from tests.kit.photographer import ANSWERED, shortened
 from tests.kit.terminal import KEYS, Terminal
@@ -129,7 +130,9 @@ def test_every_screen_of_a_plate_is_red_at_every_depth(tmp_path: Path) -> None:
         three.press("backspace", *"1s,1s strike", *["up"] * 7, "right", every=0.05)
         three.wait("clear-glass-cyanide")
         three.press("enter", every=0.05)
-        three.wait("Before you begin")
+        three.wait(TITLE)
+        three.press("end")
+        three.wait("goes on")
         three.strike("No: no plate is put on the bench")
         three.press("space")
         three.wait(lambda screen: "No: no plate" not in screen)
@@ -212,7 +215,9 @@ def test_a_crash_is_red_at_every_depth(stage: str, crashes: int, tmp_path: Path)
     with abreast(tmp_path, 100, 30) as (three, homes):
         for terminal in three.terminals:
             terminal.spawn([sys.executable, str(script), stage, str(crashes)])
-        three.wait("Read, go on")
+        three.wait(TITLE)
+        three.press("end")
+        three.wait("goes on")
         three.press("space")
         if stage == "sensitise":
             three.wait("Strike, pour")

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from tests.kit.audit import audit, levels
+from tests.kit.day import TITLE
 from tests.kit.terminal import Terminal
 
 MODES = [
@@ -27,7 +28,10 @@ def test_a_plate_is_red(tmp_path: Path, term: str, colorterm: str | None, depth:
     """On the bench, through a strike, a dead key and the menu, until a signal ends it: nothing but red."""
     with Terminal(80, 24, term, colorterm, _env(tmp_path)) as terminal:
         terminal.spawn([sys.executable, "-m", "darkroom", "bench", "clear-glass", "--exposure", "8s"])
-        terminal.wait_for("Read, go on", 20)
+        terminal.wait_for(TITLE, 20)
+        terminal.send("end")
+        terminal.wait_for("goes on")
+        terminal.settle(0.3, 1.0)
         terminal.send("space")
         terminal.wait_for("room light is safe", 20)
         for key in ("space", "g", "escape", "escape"):

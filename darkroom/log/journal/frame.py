@@ -31,7 +31,7 @@ _MOST_SUMMED = 1 << 26
 Line = ev.AnyEvent | ev.Newer
 
 
-def encode(event: ev.AnyEvent) -> bytes:
+def encode(event: ev.Event) -> bytes:
     """Return the event as one line, LF included.
 
     Raises LineError for a number that is not finite, text that is not valid Unicode, and values

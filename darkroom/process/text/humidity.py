@@ -28,3 +28,21 @@ def humidity(text: str, *, bare: bool = True) -> float:
     raise QuantityError(
         f"{quoted(text)} is no humidity: expected per cent such as 50 %, or {', '.join(HUMIDITY_WORDS)}{hint}"
     )
+
+
+def humidity_word(text: str) -> str | None:
+    """Return the word of `HUMIDITY_WORDS` that a text is, or None."""
+    word = " ".join(text.lower().split())
+    return word if word in HUMIDITY_WORDS else None
+
+
+def humidity_text(text: str) -> str:
+    """Return a humidity as it is shown: "dry (30 %)", "55 %". Raises QuantityError."""
+    word, value = humidity_word(text), humidity(text)
+    return f"{value:g} %" if word is None else f"{word} ({value:g} %)"
+
+
+def hand_origin(text: str) -> str:
+    """Return where a typed humidity is from: `hand`, with the word where one was typed: `hand: dry`."""
+    word = humidity_word(text)
+    return "hand" if word is None else f"hand: {word}"

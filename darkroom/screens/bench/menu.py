@@ -188,7 +188,8 @@ def _leave(tool: Host) -> None:
     if tool.waiting_for_first_strike:
         title += "\n\nA plate waits for its first strike: leaving takes it off. The form keeps its words."
     if not title:
-        tool.leave()
+        if not tool.day_sheet(leaving=True):
+            tool.leave()
         return
 
     def chosen(answer: str | None) -> None:

@@ -18,7 +18,7 @@ from darkroom.screens.widgets.plate_summary import LIGHT_SENTENCE, rail_entry
 from darkroom.screens.widgets.rows import Row, fill, spread
 from darkroom.session.plate_form import PlateForm
 
-LOG_KEY = "f2"
+LOG_KEY, DAY_KEY = "f2", "f3"
 DRAW_EVERY = 0.25
 """The clocks of the plates on the bench are drawn anew this often, in seconds."""
 LABEL = 14
@@ -86,6 +86,8 @@ class HomeScreen(HostScreen[None]):
         elif key == LOG_KEY:
             self.tool.services.memory.draft = self.values  # from the log one may come back to the bench
             self.tool.look_back()
+        elif key == DAY_KEY:
+            self.show_day_sheet()
         else:
             self.form.key(key, event.character)
             self.draw()
@@ -99,6 +101,12 @@ class HomeScreen(HostScreen[None]):
         """The processes to choose from; a file named on the command line stays among them."""
         names = self.tool.process_names
         return names if not form.process or form.process in names else [*names, form.process]
+
+    def show_day_sheet(self) -> None:
+        """Show the day's sheet, or say why not."""
+        if not self.tool.day_sheet():
+            self.message = "the day's sheet waits until no plate is on the bench"
+            self.draw()
 
     # --- leaving the form --------------------------------------------------------------------
 

@@ -16,6 +16,7 @@ from darkroom.bench import refusals
 from darkroom.bench.all_plates import NEW
 from darkroom.screens.app import Tool
 from darkroom.screens.bench.menu import do
+from darkroom.screens.day.screen import DayScreen
 from darkroom.screens.home.screen import HomeScreen
 from darkroom.screens.start import build
 from darkroom.screens.widgets.chooser import Choice, Chooser
@@ -23,6 +24,7 @@ from darkroom.screens.widgets.prompt import Prompt
 from darkroom.session.actions import BY_ID
 from darkroom.session.plate_form import PlateForm
 from tests.kit.clocks import HandClock
+from tests.kit.day import go_through_sheet
 
 ONE_PEDAL = "go: [f13]\n"
 
@@ -64,6 +66,18 @@ class Pedal:
         screen = self.tool.screen
         assert isinstance(screen, Chooser)
         return screen
+
+    async def through_the_sheet(self) -> None:
+        """Wait for the day's sheet and tick it to its end by the pedal; what is asked for is left open."""
+        await self.until(lambda: isinstance(self.tool.screen, DayScreen) and self.tool.screen.is_mounted)
+        sheet = self.tool.screen
+        assert isinstance(sheet, DayScreen)
+        for _ in range(len(sheet.lines)):
+            line = sheet.lines[sheet.current]
+            await self.press("down" if line in ("room", "air") else "f13")
+            if line == sheet.lines[-1]:
+                break
+        await self.until(lambda: self.tool.screen is not sheet)
 
     async def new_plate(self) -> None:
         """Wait until a plate stands on the bench that waits for its first strike."""
@@ -107,14 +121,13 @@ async def open_list(pedal: Pedal, *choices: Choice) -> list[str | None]:
 
 
 def test_one_pedal_puts_a_plate_on_the_bench_by_the_menu(home: Path) -> None:
-    """Escape, then the pedal alone: it chooses "New plate like the last" and answers the cautions."""
+    """Escape, then the pedal alone: it chooses "New plate like the last" and ticks the day's sheet."""
 
     async def steps(pedal: Pedal) -> None:
         await pedal.press("escape")
         await pedal.wait_for_list("Menu")
         await pedal.press("f13")
-        await pedal.wait_for_list("Before you begin")
-        await pedal.press("f13")
+        await pedal.through_the_sheet()
         await pedal.new_plate()
         await pedal.press("f13")
         await pedal.until(lambda: pedal.tool.session.bench.large != NEW)
@@ -129,8 +142,7 @@ def test_a_pedal_never_confirms_cyanide(home: Path) -> None:
         await pedal.press("escape")
         await pedal.wait_for_list("Menu")
         await pedal.press("f13")
-        await pedal.wait_for_list("Before you begin")
-        await pedal.press("f13")
+        await pedal.through_the_sheet()
         confirm = await pedal.wait_for_list("yanide")
         assert pedal.help() == "“Yes, confirmed” is chosen by enter alone, after moving to it."
         await pedal.press("down")
@@ -194,16 +206,17 @@ def test_zones_of_the_key_map_move_and_go_back(home: Path) -> None:
 
 
 def test_a_held_pedal_chooses_once(home: Path) -> None:
-    """The repeats of a held pedal neither answer the caution that follows nor begin the plate."""
+    """The repeats of a held pedal neither tick the sheet that follows nor begin the plate."""
 
     async def steps(pedal: Pedal) -> None:
         await pedal.press("escape")
         await pedal.wait_for_list("Menu")
         await pedal.press("f13")
-        caution = await pedal.wait_for_list("Before you begin")
+        await pedal.until(lambda: isinstance(pedal.tool.screen, DayScreen) and pedal.tool.screen.is_mounted)
         for _ in range(10):
             await pedal.press("f13", after=0.3)
-        assert pedal.tool.screen is caution
+        assert isinstance(pedal.tool.screen, DayScreen) and not pedal.tool.screen.day.seen
+        await pedal.press("end")
         await pedal.press("f13")
         await pedal.new_plate()
         for _ in range(10):
@@ -250,8 +263,7 @@ def test_a_pedal_is_enter_on_the_home_form(home: Path) -> None:
         await pedal.press("b")
         assert screen.values["subject"] == "b"
         await pedal.press("f13")
-        await pedal.wait_for_list("Before you begin")
-        await pedal.press("f13")
+        await pedal.through_the_sheet()
         await pedal.new_plate()
 
     at_the_bench(home, "go: [f13, b]\n", steps)
@@ -262,7 +274,7 @@ def test_what_the_bench_has_come_to_refuse_is_refused_before_anything_is_typed(h
 
     async def steps(pedal: Pedal) -> None:
         tool = pedal.tool
-        tool.services.memory.cautions_read = tool.services.today()
+        go_through_sheet(tool.services.home, tool.services.bench_id)
         tool.offer(PlateForm(process="tintype", exposure="20 s"))
         await pedal.new_plate()
         while tool.session.bench.shown is None or tool.session.bench.shown.stage.name != "expose":

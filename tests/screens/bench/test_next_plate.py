@@ -12,6 +12,7 @@ from darkroom.bench.decide_all import NICE, third_of_a_stop
 from darkroom.screens.app import Tool
 from darkroom.screens.start import build
 from darkroom.session.plate_form import PlateForm
+from tests.kit.day import go_through_sheet
 
 
 @pytest.fixture
@@ -46,8 +47,8 @@ def test_a_new_plate_like_the_last_has_the_exposure_that_the_last_one_got(home: 
     tool = Tool(services)
     process = services.processes.read("clear-glass")
     begun: list[PlateForm] = []
-    tool.put_on = lambda form, process: begun.append(form)  # type: ignore[method-assign, assignment]
-    services.memory.cautions_read = services.today()
+    tool.before_plate.put_on = lambda form, process: begun.append(form)  # type: ignore[method-assign, assignment]
+    go_through_sheet(services.home, services.bench_id)
     tool.form = PlateForm(process="clear-glass", exposure="8 s")
     services.session.put_on(services.plate_from(tool.form, process))
     for key in ("up", "space"):

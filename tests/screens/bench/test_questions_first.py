@@ -17,11 +17,13 @@ from darkroom.bench.decide_all import decide_intent
 from darkroom.bench.intents import Cause
 from darkroom.resources import load_process
 from darkroom.screens.app import Tool
+from darkroom.screens.day.screen import DayScreen
 from darkroom.screens.home.screen import HomeScreen
 from darkroom.screens.start import build
 from darkroom.screens.widgets.chooser import Chooser
 from darkroom.session.cautions import to_confirm
 from darkroom.session.plate_form import PlateForm, plate_from
+from tests.kit.day import go_through_sheet
 
 CYANIDE = "tintype-cyanide"
 
@@ -53,7 +55,7 @@ def opened_with(
     process: str,
     then: Callable[[Tool, Pilot[Any]], Awaitable[None]],
     *,
-    cautions_read: bool = False,
+    sheet_seen: bool = False,
 ) -> None:
     """Open the tool as `darkroom bench PROCESS` does, and do something."""
 
@@ -62,8 +64,8 @@ def opened_with(
         services.devices = None
         form = PlateForm(process=process)
         services.memory.form, services.opening.plate = form, (form, load_process(process))
-        if cautions_read:
-            services.memory.cautions_read = services.today()
+        if sheet_seen:
+            go_through_sheet(services.home, services.bench_id)
         tool = Tool(services)
         try:
             async with tool.run_test() as pilot:
@@ -82,13 +84,13 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return tmp_path
 
 
-def test_a_plate_of_the_command_line_waits_for_cautions_and_cyanide(home: Path) -> None:
-    """The cautions come first, then the question, and after its yes the plate stands on the bench."""
+def test_a_plate_of_the_command_line_waits_for_the_sheet_and_cyanide(home: Path) -> None:
+    """The day's sheet comes first, then the question, and after its yes the plate stands on the bench."""
 
     async def steps(tool: Tool, pilot: Pilot[Any]) -> None:
-        cautions = await wait_for_list(tool, pilot, "Before you begin")
+        await until(pilot, lambda: isinstance(tool.screen, DayScreen) and tool.screen.is_mounted)
         assert NEW not in tool.session.bench.plates
-        cautions.dismiss("read")
+        tool.screen.dismiss(True)
         question = await wait_for_list(tool, pilot, "yanide")
         assert NEW not in tool.session.bench.plates
         question.dismiss("yes")
@@ -112,7 +114,7 @@ def test_the_strike_that_begins_the_plate_carries_the_answer(home: Path) -> None
         text = journal.read_text(encoding="utf-8")
         assert text.count('"event":"acknowledged"') == len(to_confirm(state.process)) == 1
 
-    opened_with(home, CYANIDE, steps, cautions_read=True)
+    opened_with(home, CYANIDE, steps, sheet_seen=True)
 
 
 def test_no_keeps_the_plate_off_and_opens_the_form(home: Path) -> None:
@@ -125,17 +127,19 @@ def test_no_keeps_the_plate_off_and_opens_the_form(home: Path) -> None:
         await until(pilot, lambda: isinstance(tool.screen, HomeScreen))
         assert not tool.session.bench.plates
 
-    opened_with(home, CYANIDE, steps, cautions_read=True)
+    opened_with(home, CYANIDE, steps, sheet_seen=True)
 
 
-def test_going_back_from_the_cautions_opens_the_form(home: Path) -> None:
-    """Cautions that were not read put nothing on the bench, and are shown again next time."""
+def test_going_back_from_the_sheet_opens_the_form(home: Path) -> None:
+    """A sheet that was not gone through puts nothing on the bench, and is shown again next time."""
 
     async def steps(tool: Tool, pilot: Pilot[Any]) -> None:
-        (await wait_for_list(tool, pilot, "Before you begin")).dismiss("back")
+        await until(pilot, lambda: isinstance(tool.screen, DayScreen) and tool.screen.is_mounted)
+        await pilot.press("escape")
         await until(pilot, lambda: isinstance(tool.screen, HomeScreen))
         assert not tool.session.bench.plates
-        assert tool.services.memory.cautions_read is None
+        await pilot.press("enter")
+        await until(pilot, lambda: isinstance(tool.screen, DayScreen))
 
     opened_with(home, "tintype", steps)
 

@@ -18,16 +18,17 @@ from darkroom.screens.widgets.chooser import Chooser
 from darkroom.session.plate_form import PlateForm
 from tests.kit.bench import Hand
 from tests.kit.bench_screen import shown
+from tests.kit.day import go_through_sheet
 
 
 @pytest.fixture
 def tool(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Tool:
-    """A tool in a house of its own, with the cautions read."""
+    """A tool in a house of its own, with the day's sheet gone through."""
     monkeypatch.setenv("DARKROOM_HOME", str(tmp_path))
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
     services = build(tmp_path)
     services.devices = None
-    services.memory.cautions_read = services.today()
+    go_through_sheet(services.home, services.bench_id)
     return Tool(services)
 
 

@@ -1,0 +1,84 @@
+"""`darkroom day`: what it prints, what it ticks, and what it says of a wrong sheet."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from darkroom.cli import main
+
+
+def sheet(capsys: pytest.CaptureFixture[str], *words: str) -> dict[str, Any]:
+    """Run `darkroom day … --json` and return what it printed."""
+    assert main(["day", *words, "--json"]) == 0
+    value: dict[str, Any] = json.loads(capsys.readouterr().out)
+    return value
+
+
+def seen(items: list[dict[str, Any]]) -> set[str]:
+    """Return the ids that were seen to."""
+    return {item["id"] for item in items if item["seen_to"]}
+
+
+def test_printing_writes_nothing(home: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The sheet is printed with its reasons; nothing is written."""
+    assert main(["day"]) == 0
+    printed = capsys.readouterr().out
+    assert "open   Goggles on" in printed and "Silver nitrate blinds" in printed
+    assert "after the last plate" in printed and "licensed practice" in printed
+    assert not (home / "days").exists()
+
+
+def test_begin_ticks_the_lines_before_the_first_plate(home: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Without a name every line before the first plate is ticked, none after the last."""
+    day = sheet(capsys, "--begin")
+    assert seen(day["before"]) == {item["id"] for item in day["before"]} and day["begun"]
+    assert seen(day["after"]) == set() and day["closed"] is None
+    assert Path(day["file"]).is_file() and Path(day["file"]).parent == home / "days"
+
+
+def test_named_lines_are_ticked_alone(home: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """With names only these are ticked, and a later closing is kept with its note."""
+    assert seen(sheet(capsys, "--begin", "goggles", "water")["before"]) == {"goggles", "water"}
+    day = sheet(capsys, "--close", "bottles-capped", "--note", "new bath")
+    assert seen(day["after"]) == {"bottles-capped"} and day["closed"] and day["notes"] == ["new bath"]
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("--begin", "gogles"), "did you mean 'goggles'?"),
+        (("--begin", "--close"), "not both"),
+        (("goggles",), "ITEM goes with"),
+        (("--begin", "confirm"), "there is no item 'confirm'"),
+    ],
+)
+def test_wrong_use_is_told(
+    home: Path, capsys: pytest.CaptureFixture[str], words: tuple[str, ...], says: str
+) -> None:
+    """An unknown line, both parts at once, a name alone: exit 2 and nothing written; nothing confirms."""
+    assert main(["day", *words]) == 2
+    assert says in capsys.readouterr().err
+    assert not (home / "days").exists()
+
+
+def test_an_own_sheet_replaces_the_shipped_one(home: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The file in the folder of the log counts; a mistake in it is told with its line, exit 1."""
+    own = home / "profiles" / "day" / "day.yaml"
+    own.parent.mkdir(parents=True)
+    own.write_text("before:\n  - {id: cat, text: The cat is out, reason: Hairs.}\nafter: []\n")
+    assert [item["id"] for item in sheet(capsys)["before"]] == ["cat"]
+    own.write_text("before:\n  - {id: cat, txt: The cat is out, reason: Hairs.}\nafter: []\n")
+    assert main(["day"]) == 1
+    assert f"{own}:2: before[1].txt: unknown key 'txt' (did you mean 'text'?)" in capsys.readouterr().err
+
+
+def test_a_damaged_line_is_told_beside_the_sheet(home: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """What cannot be read of the day's file is a problem; the good lines are told."""
+    path = Path(sheet(capsys, "--begin", "goggles")["file"])
+    path.write_bytes(path.read_bytes() + b"nonsense\n")
+    day = sheet(capsys)
+    assert seen(day["before"]) == {"goggles"} and len(day["problems"]) == 1
