@@ -69,15 +69,13 @@ class Session:
         self.clock, self.writer, self.voice, self.recogniser = clock, writer, voice, recogniser
         self.new_id, self.next_number, self.changed = new_id, next_number, changed
         self.real_clock = real_clock or clock
-        self.pace, self.take_back = pace, take_back
+        self.pace, self.take_back, self.watch = pace, take_back, watch
         self.bench = Bench()
         self.answer: Answer | None = None
-        self.watch = watch
         self.dates: dict[str, str] = {}
         self.confirmations = Confirmations()
         self._cues: tuple[Cue, ...] = ()
-        self._scheduled_at = -math.inf
-        self._last_cause = -math.inf
+        self._scheduled_at = self._last_cause = -math.inf
         self.open_menu: Callable[[], None] = lambda: None
         self.ask_to_confirm: Callable[[], None] = lambda: None
         self.on_happening: Callable[[Happening], None] = lambda happening: None
