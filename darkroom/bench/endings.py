@@ -58,7 +58,7 @@ def exposure_place(process: Process) -> int | None:
 
 
 def protected_least(state: PlateState) -> float:
-    """Return the seconds that a rinse between acid and cyanide must last; 0 for any other stage."""
+    """Return the seconds that water before or after cyanide must last; 0 for any other stage."""
     least = state.stage.at_least
     return least if least is not None and rinses.protects(state.process.stages, state.index) else 0.0
 

@@ -1,9 +1,11 @@
-"""The water that keeps acid and cyanide apart: which stages of a process must not be left out. Pure.
+"""The water before and after cyanide: which stages of a process must not be left out. Pure.
 
 Acid on cyanide sets hydrogen cyanide free. A cyanide stage therefore follows a stage that holds water, has
 an `at_least` and is not optional, with no acid between that water and the cyanide; and a stage that holds
 water stands between the cyanide and any acid after it. That such water is needed is common practice, no
-source.
+source. All other water after cyanide washes it out: cyanide left in the film turns the picture yellow and
+destroys it in the end (J. B. Schriever, Complete Self-Instructing Library of Practical Photography, par.
+1024).
 """
 
 from __future__ import annotations
@@ -54,12 +56,17 @@ def rinse_after(stages: Sequence[RinseFacts], cyanide: int) -> int | None:
 
 
 def protects(stages: Sequence[RinseFacts], place: int) -> str | None:
-    """Return what the stage at `place` protects, or None: "keeps acid from the cyanide"."""
-    for cyanide, stage in enumerate(stages):
-        if "cyanide" not in stage.holds:
-            continue
-        if rinse_before(stages, cyanide) == place:
+    """Return what the stage at `place` protects, or None: "keeps acid from the cyanide".
+
+    A stage protects that keeps acid and cyanide apart, and any water after cyanide that is not optional.
+    """
+    cyanide = [number for number, stage in enumerate(stages) if "cyanide" in stage.holds]
+    for number in cyanide:
+        if rinse_before(stages, number) == place:
             return "keeps acid from the cyanide"
-        if acid_after(stages, cyanide) is not None and rinse_after(stages, cyanide) == place:
+        if acid_after(stages, number) is not None and rinse_after(stages, number) == place:
             return "keeps cyanide from the acid"
+    water = stages[place]
+    if cyanide and cyanide[0] < place and "water" in water.holds and not water.optional:
+        return "washes the cyanide out"
     return None

@@ -48,6 +48,18 @@ def test_the_water_between_cyanide_and_acid_is_never_left_out() -> None:
     assert refusal == "wash keeps cyanide from the acid: it is never left out"
 
 
+def test_the_wash_after_cyanide_is_never_left_out() -> None:
+    """Without any acid after it the wash is still what takes the cyanide out of the plate."""
+    hand = Hand(process={**CYANIDE, "stages": CYANIDE["stages"][:-1]})
+    begun = hand.to_stage("stop") + 20.0
+    hand.zero(begun)
+    hand.go(begun + 40.0, begun + 60.0, begun + 80.0)
+    assert hand.plate.stage.name == "wash"
+    refusal = hand.do(begun + 90.0, want.Skip()).refusal
+    assert refusal == "wash washes the cyanide out: it is never left out"
+    assert hand.plate.stage.name == "wash"
+
+
 def test_other_stages_of_a_cyanide_process_can_be_left_out() -> None:
     """The water before the rinse has no `at_least`: it is left out as elsewhere."""
     hand = Hand(process=CYANIDE)

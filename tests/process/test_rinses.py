@@ -1,4 +1,4 @@
-"""Which stages of a process keep acid and cyanide apart."""
+"""Which stages of a process keep acid and cyanide apart, or wash the cyanide out."""
 
 from __future__ import annotations
 
@@ -19,7 +19,8 @@ def stages(*rows: tuple[str, float | None, bool]) -> list[Stage]:
 
 
 BEFORE, AFTER = "keeps acid from the cyanide", "keeps cyanide from the acid"
-ACID, CYANIDE = ("acid", None, False), ("cyanide", None, False)
+OUT = "washes the cyanide out"
+ACID, CYANIDE, HYPO = ("acid", None, False), ("cyanide", None, False), ("hypo", None, False)
 RINSE, WATER, OPTIONAL = ("water", 30.0, False), ("water", None, False), ("water", 30.0, True)
 
 
@@ -33,17 +34,17 @@ RINSE, WATER, OPTIONAL = ("water", 30.0, False), ("water", None, False), ("water
         ((RINSE, CYANIDE, CYANIDE), {0: BEFORE}),
         ((RINSE, ACID, CYANIDE), {}),
         ((ACID, RINSE, WATER), {}),
-        ((RINSE, CYANIDE, WATER), {0: BEFORE}),
-        (
-            (RINSE, CYANIDE, WATER, RINSE, ACID),
-            {0: BEFORE, 2: AFTER},
-        ),
+        ((RINSE, CYANIDE, WATER), {0: BEFORE, 2: OUT}),
+        ((RINSE, CYANIDE, OPTIONAL, WATER), {0: BEFORE, 3: OUT}),
+        ((RINSE, CYANIDE, WATER, RINSE, ACID), {0: BEFORE, 2: AFTER, 3: OUT}),
+        ((RINSE, CYANIDE, WATER, ACID, WATER), {0: BEFORE, 2: AFTER, 4: OUT}),
+        ((ACID, WATER, HYPO, WATER), {}),
     ],
 )
-def test_the_rinses_that_keep_acid_and_cyanide_apart(
+def test_the_water_that_is_never_left_out(
     rows: tuple[tuple[str, float | None, bool], ...], protected: dict[int, str]
 ) -> None:
-    """The nearest lasting rinse before cyanide is needed, and water before an acid that comes after it."""
+    """The nearest lasting rinse before cyanide is needed, and all water after it that is not optional."""
     process = stages(*rows)
     needed = {place: rinses.protects(process, place) for place in range(len(process))}
     assert protected == {place: reason for place, reason in needed.items() if reason is not None}
