@@ -32,12 +32,13 @@ class Ending:
     `goes_on`: at its zero the plate goes on by itself. `calls`: at its zero it calls for a hand, and its
     overrun is counted. `has_usual`: while it counts up, the upper end of its usual range is called.
     `clears`: its first strike means "it has cleared". `opens_lens`: it follows the exposure plan, in one or
-    more parts. `hint` returns the sentence for the running stage before its zero. `text` names the way;
-    `time_text` stands where a stage without a time of its own would show it.
+    more parts. `hint` returns what is said of the running stage before its zero where its file says nothing;
+    it takes the verb of the moment at which the stage is due. `text` names the way; `time_text` stands where
+    a stage without a time of its own would show it.
     """
 
     zero: Callable[[PlateState], float | None]
-    hint: Callable[[PlateState, float], str]
+    hint: Callable[[PlateState, float, str], str]
     text: str
     time_text: str = "by eye"
     goes_on: bool = False
@@ -61,6 +62,11 @@ def protected_least(state: PlateState) -> float:
     """Return the seconds that water before or after cyanide must last; 0 for any other stage."""
     least = state.stage.at_least
     return least if least is not None and rinses.protects(state.process.stages, state.index) else 0.0
+
+
+def strike_word(state: PlateState) -> str:
+    """Return "press" beside ether or a flame, where "strike" could be heard as a match; else "strike"."""
+    return "press" if {"ether", "flame"} & set(state.stage.holds) else "strike"
 
 
 def _no_zero(state: PlateState) -> None:
@@ -92,37 +98,49 @@ def _by_plan(state: PlateState) -> float | None:
     return None if last is None or last.planned is None else last.started + last.planned
 
 
-def _strike_when_done(state: PlateState, now: float) -> str:
-    return state.stage.hint or f"Strike when {state.stage.shown} is done."
+def _when_done(state: PlateState, now: float, verb: str) -> str:
+    return f"{strike_word(state).capitalize()} when {state.stage.shown} is done."
 
 
-def _strike_over_usual(state: PlateState, now: float) -> str:
+def _at_zero(state: PlateState, now: float, verb: str) -> str:
+    window = state.process.wet_window
+    if _by_law(state) is None:
+        return _when_done(state, now, verb)
+    if window is not None and state.stage.name == window.from_:
+        return f"Leave it in. {verb.capitalize()} at the call."
+    if window is not None and state.stage.name == window.to:
+        return f"Keep it moving. {strike_word(state).capitalize()} as you {verb}."
+    if state.index + 1 == len(state.process.stages):
+        return f"At zero: {strike_word(state)} to finish."
+    return f"At zero: {strike_word(state)}, then {verb}."
+
+
+def _by_itself(state: PlateState, now: float, verb: str) -> str:
+    return f"It goes on by itself at zero: {verb}."
+
+
+def _when_cleared(state: PlateState, now: float, verb: str) -> str:
+    if state.cleared_at is not None:
+        twice = (state.stage.clearing_factor or 2.0) == 2.0
+        return "Leave it in as long again." if twice else "Cleared. Leave it in until zero."
     usual = temperatures.usual(state)
     if usual is not None and now - state.since >= usual[1]:
         least, most = map(show_elapsed, usual)
-        return f"Over the usual {least} to {most}: strike when it is done."
-    return _strike_when_done(state, now)
+        return f"Over the usual {least} to {most}: {strike_word(state)} when it has cleared."
+    return f"{strike_word(state).capitalize()} when it has cleared."
 
 
-def _strike_when_cleared(state: PlateState, now: float) -> str:
-    if state.cleared_at is None:
-        return state.stage.hint or "Strike when it has cleared."
-    return "Leave it in as long again."
-
-
-def _cap_on(state: PlateState, now: float) -> str:
+def _cap_on(state: PlateState, now: float, verb: str) -> str:
     return exposure_hints.to_do(state, now, _by_plan(state))
 
 
 _ENDINGS: dict[Ends, Ending] = {
-    "by_eye": Ending(zero=_no_zero, hint=_strike_over_usual, text="by eye", has_usual=True),
-    "on_time": Ending(zero=_by_law, hint=_strike_when_done, text="on time", calls=True),
-    "at_zero": Ending(
-        zero=_by_law_after_least, hint=_strike_when_done, text="by itself at zero", goes_on=True
-    ),
+    "by_eye": Ending(zero=_no_zero, hint=_when_done, text="by eye", has_usual=True),
+    "on_time": Ending(zero=_by_law, hint=_at_zero, text="on time", calls=True),
+    "at_zero": Ending(zero=_by_law_after_least, hint=_by_itself, text="by itself at zero", goes_on=True),
     "cleared": Ending(
         zero=_by_clearing,
-        hint=_strike_when_cleared,
+        hint=_when_cleared,
         text="by clearing",
         time_text="until it has cleared",
         calls=True,

@@ -15,10 +15,15 @@ def capped_since(state: PlateState, now: float) -> float | None:
     return None
 
 
+def cappings(state: PlateState) -> list[float]:
+    """Return when the lens is capped before a timed pause or at the end of steps that run by themselves."""
+    return [end for _, end, following in _timed_steps(state) if following is None or following > end]
+
+
 def to_do(state: PlateState, now: float, zero: float | None) -> str:
     """Return the sentence for an exposure that runs to `zero`; a strike ends it at any time."""
     if zero is None:
-        return "The lens is open. Strike as you cap it."
+        return "Cap on ends it: strike as you cap."
     plan, parts = state.plan, len(state.parts)
     if plan is not None and plan.steps and plan.between == "strike" and parts <= len(plan.steps):
         return f"Step {parts} of {len(plan.steps)}. Cap on at zero."

@@ -9,25 +9,44 @@ from typing import Literal
 
 import msgspec
 
-from darkroom.bench import clocks, endings, exposure, exposure_hints, temperatures
+from darkroom.bench import clocks, endings, exposure, exposure_hints, instruction, temperatures
+from darkroom.bench import events as ev
 from darkroom.bench import light as lights
 from darkroom.bench.all_plates import NEW, Bench
 from darkroom.bench.hazards import clashes
+from darkroom.bench.instruction import LargeWord
 from darkroom.bench.large_place import calling_since
+from darkroom.bench.moments import Moment
 from darkroom.bench.state import PlateState
-from darkroom.process.model import Light, Process, Stage
+from darkroom.process.model import Light, Stage
 from darkroom.process.text.durations import show_elapsed
 
 Shape = Literal["ready", "lead_in", "down", "up", "pause", "over", "held", "rack", "ended"]
-"""How the time is to be drawn: one shape for each thing it can mean."""
+"""How the stage's time is to be drawn: one shape for each thing it can mean."""
+LargeShape = Literal[Shape, "wet", "past_wet"]
+"""How the large time is drawn: as the stage's own, or as the wet clock's."""
 
 
 class WetView(msgspec.Struct, frozen=True):
-    """The wet clock: seconds left (negative when past wet), and whether it is time to go back."""
+    """The wet clock: seconds left (negative when past wet), and whether it is time to go back.
+
+    `assumed`: the temperature or the humidity of the room was not read. `gone` is the part of the window that
+    has passed, 0 to 1.
+    """
 
     left: float
     back_now: bool
     past: bool
+    assumed: bool
+    gone: float
+
+
+class LargeTime(msgspec.Struct, frozen=True):
+    """The time in the large digits: its shape, its seconds, how far it is (0 to 1, or None)."""
+
+    shape: LargeShape
+    seconds: float
+    fraction: float | None
 
 
 class PlateView(msgspec.Struct, frozen=True, kw_only=True):
@@ -43,6 +62,9 @@ class PlateView(msgspec.Struct, frozen=True, kw_only=True):
     fraction: float | None
     planned: float | None
     calling: float | None
+    moment: Moment
+    word: LargeWord
+    large_time: LargeTime
     do: str
     then: str | None
     celsius: float
@@ -57,6 +79,8 @@ class PlateView(msgspec.Struct, frozen=True, kw_only=True):
     red_next: bool
     cautions: tuple[str, ...]
     estimated: bool
+    at_least: bool
+    cyanide: bool
     rehearsal: bool
     exposure: str | None
 
@@ -101,6 +125,7 @@ def plate_view(state: PlateState, now: float) -> PlateView:
     stage = state.stage
     shape, seconds, fraction = _time(state, now)
     degrees, origin = temperatures.celsius(state)
+    wet = _wet(state, now)
     return PlateView(
         plate=state.plate,
         number=state.number,
@@ -112,20 +137,25 @@ def plate_view(state: PlateState, now: float) -> PlateView:
         fraction=fraction,
         planned=clocks.planned(state),
         calling=calling_since(state, now),
-        do=what_to_do(state, now, shape),
-        then=what_next(state, shape),
+        moment=instruction.moment(state, now),
+        word=instruction.large_word(state, now),
+        large_time=_large_time(state, LargeTime(shape, seconds, fraction), wet),
+        do=instruction.sentence(state, now),
+        then=instruction.what_next(state),
         celsius=degrees,
         celsius_from=origin,
         source=stage.at,
         gives=_gives(state),
         outside=stage.limits is not None and not stage.limits[0] <= degrees <= stage.limits[1],
-        wet=_wet(state, now),
+        wet=wet,
         needs=wet_against_need(state),
         strips=_strips(state),
         light=lights.plate_light(state, now),
         red_next=lights.red_next(state, now),
         cautions=cautions(state),
         estimated=state.estimated,
+        at_least=state.estimated and _wall_went_back(state),
+        cyanide=any("cyanide" in stage.holds for stage in state.process.stages),
         rehearsal=state.start.rehearsal,
         exposure=exposure.plan_text(state.plan),
     )
@@ -183,8 +213,29 @@ def _wet(state: PlateState, now: float) -> WetView | None:
     dry = clocks.dry_instant(state)
     if dry is None:
         return None
-    left = dry - now
-    return WetView(left, 0 < left <= clocks.back_reserve(state), left <= 0)
+    left, began = dry - now, state.wet_from if state.wet_from is not None else now
+    gone = (now - began) / (dry - began) if dry > began else 1.0
+    back_now = 0 < left <= clocks.back_reserve(state)
+    return WetView(left, back_now, left <= 0, _wet_assumed(state), max(0.0, min(1.0, gone)))
+
+
+def _wet_assumed(state: PlateState) -> bool:
+    """True while the wet time is reckoned with a temperature or a humidity that nobody read or typed."""
+    if state.wet_time is not None:
+        return False
+    origins = [trace[-1][2] for trace in (temperatures.celsius_trace(state, "room"), state.humidity) if trace]
+    return "assumed" in origins
+
+
+def _large_time(state: PlateState, own: LargeTime, wet: WetView | None) -> LargeTime:
+    """Return the time for the large digits.
+
+    The wet clock gives way only to a lead-in and to an exposure that counts; it has stopped in the developer.
+    """
+    counts = state.phase == "running" and own.shape in ("down", "up") and endings.of(state.stage).opens_lens
+    if wet is None or state.phase == "lead_in" or counts:
+        return own
+    return LargeTime("past_wet" if wet.past else "wet", abs(wet.left), wet.gone)
 
 
 def wet_against_need(state: PlateState) -> str | None:
@@ -199,6 +250,11 @@ def wet_against_need(state: PlateState) -> str | None:
     if stays is None or needs is None:
         return None
     return f"wet {show_elapsed(stays)}, needed about {show_elapsed(needs)}"
+
+
+def _wall_went_back(state: PlateState) -> bool:
+    """True when the wall clock was behind the plate's last line at a restart: it was away for longer."""
+    return any(isinstance(line, ev.Resumed) and line.by == "wall" and not line.gap for line in state.lines)
 
 
 def _strips(state: PlateState) -> str | None:
@@ -216,64 +272,3 @@ def cautions(state: PlateState) -> tuple[str, ...]:
     if state.phase == "running" and state.next_stage is not None:
         shown += state.next_stage.cautions
     return tuple(shown)
-
-
-def what_to_do(state: PlateState, now: float, shape: Shape) -> str:
-    """Return the one sentence that says what the hand does now."""
-    stage = state.stage
-    if shape == "ended":
-        return _ended_words(state)
-    if shape == "rack":
-        return "On the rack, drying."
-    if shape == "held":
-        return f"{stage.shown} is past its end and nothing goes on by itself. Strike when it is over."
-    if shape == "pause" and exposure.between_parts(state, now):
-        return "Cap on. Strike for the next step."
-    if shape == "ready":
-        return _ready_words(state)
-    if shape == "lead_in":
-        return f"{stage.shown} starts at zero. A strike starts it now."
-    if shape == "over":
-        return f"{call_words(state.process, stage)}. Strike as you do it."
-    return endings.of(stage).hint(state, now)
-
-
-def _ready_words(state: PlateState) -> str:
-    stage = state.stage
-    if endings.of(stage).opens_lens:
-        if state.start.timed == "away":
-            return "Strike when you are back: exposed as planned."
-        plan = exposure.plan_text(state.plan)
-        how = f"Strike to expose {plan}." if plan else "Strike to open, strike to close."
-        return f"{how} {stage.hint or ''}".rstrip()
-    if stage.lead_in:
-        return f"Strike: it starts {stage.lead_in:g} s later. {stage.hint or ''}".rstrip()
-    return stage.hint or f"Strike to start {stage.shown}."
-
-
-def _ended_words(state: PlateState) -> str:
-    how = state.ended.how if state.ended is not None else "done"
-    return {"done": "This plate is done.", "unvarnished": "This plate is done, without varnish."}.get(
-        how, "This plate was abandoned."
-    )
-
-
-def call_words(process: Process, stage: Stage) -> str:
-    """Return what is called at the zero of a stage: "Ready to lift", "Water", "Fix is done".
-
-    The plate is lifted where its wet clock starts, and water ends the stage where it stops.
-    """
-    window = process.wet_window
-    if window is not None and stage.name == window.from_:
-        return "Ready to lift"
-    if window is not None and stage.name == window.to:
-        return "Water"
-    return f"{stage.shown[:1].upper()}{stage.shown[1:]} is done"
-
-
-def what_next(state: PlateState, shape: Shape) -> str | None:
-    """Return "then drain", or None after the last stage."""
-    following = state.next_stage
-    if following is None or shape in ("ended", "rack"):
-        return None
-    return f"then {following.shown}"

@@ -26,7 +26,7 @@ def exposing(plan: ExposurePlan | None) -> Hand:
     ("plan", "after", "shape", "said"),
     [
         (ExposurePlan(seconds=8.0), 1.0, "down", "Cap on at zero. A strike ends it before."),
-        (None, 1.0, "up", "The lens is open. Strike as you cap it."),
+        (None, 1.0, "up", "Cap on ends it: strike as you cap."),
         (
             ExposurePlan(steps=(2.0, 4.0), between="run_on"),
             0.5,
@@ -60,4 +60,4 @@ def test_how_to_uncap_is_told_before_the_lens_opens() -> None:
     }
     hand = Hand(plan=ExposurePlan(seconds=8.0), process=process)
     hand.to_stage("ready")
-    assert plate_view(hand.plate, 261.0).do == "Strike to expose 8 s. Uncap at the call."
+    assert plate_view(hand.plate, 261.0).do == "Uncap at the call."

@@ -7,12 +7,13 @@ import re
 import subprocess
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
 from darkroom.resources import profiles_dir
 from tests.kit.day import TITLE
+from tests.kit.letters import large_text_is_shown, reads
 from tests.kit.terminal import KEYS, Terminal
 
 ARGV = [sys.executable, "-m", "darkroom"]
@@ -86,7 +87,7 @@ class Photographer:
         """Strike go and wait until the screen has the text."""
         before = self.terminal.whole_screen()  # of a stage that stands ready: it may have the text already
         self.press("space")
-        self.wait(lambda screen: text in screen and screen != before)
+        self.wait(lambda screen: reads(text, screen) and screen != before)
 
     def wait(self, text: str | Callable[[str], bool], timeout: float = 20.0) -> None:
         """Wait until the screen has the text, or fulfils this."""
@@ -99,11 +100,28 @@ class Photographer:
         self.wait(text)
         time.sleep(self.listens)
 
+    def called_to(self, *verbs: str) -> None:
+        """Wait until the large word is one of these verbs: the hand is due; hear its call out."""
+        self.called_when(lambda screen: self._large_word(screen, verbs))
+
+    def is_called_to(self, *verbs: str) -> bool:
+        """Return whether the large word is one of these verbs now."""
+        return self._large_word(self.terminal.whole_screen(), verbs)
+
+    def _large_word(self, screen: str, words: Sequence[str]) -> bool:
+        columns, rows = self.terminal.columns, self.terminal.rows
+        return any(large_text_is_shown(screen, word, columns, range(3, rows // 5 + 1)) for word in words)
+
+    def called_when(self, happened: Callable[[str], bool]) -> None:
+        """Wait for a call that the screen tells, and hear it out."""
+        self.wait(happened)
+        time.sleep(self.listens)
+
     def to_wash(self) -> None:
         """Take the plate that stands ready from coating to the wash."""
         self.strike("sensitise")
         self.strike("drain")
-        self.called("Ready to lift")
+        self.called_to("LIFT")
         self.lift_to_wash()
 
     def lift_to_wash(self) -> None:
@@ -113,23 +131,23 @@ class Photographer:
 
     def expose_to_wash(self) -> None:
         """Take the plate that drains to the wash."""
-        self.strike_until("Strike to expose")
+        self.strike("develop")
         self.press("space")
-        self.wait("Pour in one sweep")
+        self.wait("developer 2")
         time.sleep(CHANGED)
         self.press("space")
-        self.called("Water. Strike as you do it")
+        self.called_to("FLOOD")
         self.strike("fix")
         self.strike("wash")
         self.strike_until("as long again")
-        self.called("Fix is done")
+        self.called_to("WASH")
         self.strike("dry")
 
     def rack(self, plates: int) -> None:
         """Put the plates that are washed into the rack, until so many are in it."""
         for count in range(1, plates + 1):
             if f"rack {count}" not in self.terminal.whole_screen():
-                self.wait("Wash is done")
+                self.called_to("RACK", "DRY")
                 time.sleep(CHANGED)
                 self.press("space")
                 self.wait(f"rack {count}")
@@ -155,7 +173,7 @@ class Photographer:
         self.press("escape")
         self.wait("New plate like the last")
         self.press("space")
-        self.wait("Strike, pour, drain")
+        self.wait("then sensitise")
 
 
 def journal(home: Path) -> list[list[dict[str, Any]]]:

@@ -27,6 +27,7 @@ from typing import Any, Self
 import pyte
 
 from tests.kit.audit import Leak, audit
+from tests.kit.letters import reads
 from tests.kit.svg import Cell
 
 __all__ = ["KEYS", "Leak", "Terminal", "audit"]
@@ -261,6 +262,7 @@ class Terminal:
     def wait_for(self, what: str | Callable[[str], bool], timeout: float = 10.0) -> float:
         """Wait until the screen has this text (or fulfils this); return the instant it was read.
 
+        The text may stand there in plain or in the small letters of the bench.
         Raises TimeoutError with the screen in its text.
         """
         end = time.monotonic() + timeout
@@ -272,7 +274,7 @@ class Terminal:
                 seen = len(self.chunks)
                 last = self.chunks[-1][0] if self.chunks else 0.0
             shown = self.screen()
-            if what in shown if isinstance(what, str) else what(shown):
+            if reads(what, shown) if isinstance(what, str) else what(shown):
                 return last
             if time.monotonic() >= end or (not self._alive() and len(self.chunks) == seen):
                 raise TimeoutError(f"never shown: {what!r}; the screen was:\n{shown}")

@@ -173,10 +173,10 @@ def test_two_plates_heard_and_felt_then_everything_breaks(listening: Any, ear: E
         hand.terminal.wait_until(lambda: count("restarted") == 1, 30)
         hand.wait(lambda screen: "the sound player died" not in screen)
         assert player_of(hand.terminal.process.pid) != player
-        if "Wash is done" in hand.terminal.whole_screen():
+        if hand.is_called_to("RACK", "DRY"):
             time.sleep(CHANGED)
             hand.press("space")
-        hand.called("Ready to lift")
+        hand.called_to("LIFT")
         hand.lift_to_wash()
         hand.rack(2)
         hand.terminal.wait_until(all_heard, 30)

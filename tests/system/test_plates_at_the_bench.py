@@ -53,7 +53,7 @@ def test_two_overlapping_plates_killed_and_continued(tmp_path: Path) -> None:
     again = Photographer(home)
     with again.terminal:
         again.open()
-        again.wait(lambda screen: "Wash is done" in screen or "Ready to lift" in screen)
+        again.called_to("RACK", "DRY", "LIFT")
         second = journal(home)[1]
         resumed = [line for line in second if line["event"] == "resumed"]
         assert len(resumed) == 1 and resumed[0]["by"] == "up"
@@ -63,10 +63,10 @@ def test_two_overlapping_plates_killed_and_continued(tmp_path: Path) -> None:
         started = next(
             line for line in second if line["event"] == "stage_started" and line["stage"] == "sensitise"
         )
-        if "Wash is done" in again.terminal.whole_screen():
+        if not again.is_called_to("LIFT"):
             time.sleep(CHANGED)
             again.press("space")
-        again.wait("Ready to lift")
+        again.called_to("LIFT")
         time.sleep(CHANGED)
         again.strike("expose")
         drawn = PICTURE.with_suffix(".new")

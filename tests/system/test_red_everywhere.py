@@ -139,12 +139,12 @@ def test_every_screen_of_a_plate_is_red_at_every_depth(tmp_path: Path) -> None:
         three.press(*["left"] * 4, every=0.05)
         three.wait("‹ short ›")
         three.press("enter", every=0.05)
-        three.wait("Strike, pour")  # ready, and not begun
+        three.wait("then sensitise")  # ready, and not begun
         three.press("backspace")
         three.wait("has not begun")
         three.strike("take back")
         three.strike("then drain")
-        three.wait("Ready to lift")  # overrun, calling
+        three.wait(" over the ")
         three.strike("then expose")
         three.choose("Temperatures and humidity", "humidity: not read")
         three.press("space")
@@ -164,27 +164,27 @@ def test_every_screen_of_a_plate_is_red_at_every_depth(tmp_path: Path) -> None:
         three.choose("Home", "stays wet")
         three.press("escape")
         three.wait("then expose")
-        three.strike("Strike to expose")
-        three.strike("starts at zero")  # lead-in
+        three.strike("then develop")
+        three.strike("a strike starts it now")  # lead-in
         three.wait("Cap on. Strike")  # between two steps
         three.press("space")
-        three.wait("Pour in one sweep")
+        three.wait("developer 2")
         three.press("backspace")
-        three.wait("past its end")  # held
-        three.strike("Pour in one sweep")
+        three.wait("Nobody saw it end")  # held
+        three.strike("developer 2")
         three.press("space")
-        three.wait("Water. Strike as you do it")
+        three.wait(" over the ")
         three.strike("then fix")
         three.strike("then wash")
         three.strike("as long again")
-        three.wait("Fix is done")
+        three.wait(" over the ")
         three.strike("then dry")
-        three.wait("Wash is done")
+        three.wait(" over the ")
         three.strike("rack 1")
         three.choose("Take a plate from the rack", "finish unvarnished")
         three.press("escape")
         three.wait(lambda screen: "finish unvarnished" not in screen)
-        three.choose("New plate like the last", "Strike, pour")
+        three.choose("New plate like the last", "then sensitise")
         three.strike("take back")
         three.strike("then drain")
         for columns, rows in ((30, 8), (200, 60), (100, 36)):
@@ -220,7 +220,7 @@ def test_a_crash_is_red_at_every_depth(stage: str, crashes: int, tmp_path: Path)
         three.wait("goes on")
         three.press("space")
         if stage == "sensitise":
-            three.wait("Strike, pour")
+            three.wait("then sensitise")
             three.strike("take back")
             three.press("space")
         if (stage, crashes) == ("sensitise", 1):

@@ -70,6 +70,14 @@ def natural_width(text: str, height: int, aspect: float = 1.0, weight: float = W
     return 0 if line is None else line.width
 
 
+def least_width(text: str, rows: int, blocks: Blocks = "half") -> int:
+    """Return the cells of the text in letters `rows` tall, squeezed as far as may be; 0 if it cannot be."""
+    dots, aspect = (2, 1) if blocks == "half" else (1, 2)
+    size = _size(rows * dots, aspect, WEIGHT)
+    line = _line(text, size, NARROWEST) if size.height >= SMALLEST and text else None
+    return 0 if line is None else line.width
+
+
 def warm(columns: int, rows: int, blocks: Blocks = "half") -> None:
     """Draw every digit once at this size, so that no frame waits for the face."""
     render("0:00", columns, rows, blocks=blocks)
@@ -100,6 +108,7 @@ def rows(
     outline: bool = False,
     inverse: bool = False,
     slab: int | None = None,
+    below: int = 0,
     align: Align = "center",
 ) -> list[Row]:
     """Return the rows of `render` as lists of (text, meaning) spans."""
@@ -113,6 +122,7 @@ def rows(
         outline=outline,
         inverse=inverse,
         slab=slab,
+        below=below,
         align=align,
     )
     return [list(row) for row in rendered.rows]
@@ -130,6 +140,7 @@ def render(
     outline: bool = False,
     inverse: bool = False,
     slab: int | None = None,
+    below: int = 0,
     align: Align = "center",
 ) -> Lettering:
     """Draw `text` on one line, `columns` cells wide and `rows` tall; capitals and digits fill the height.
@@ -138,8 +149,8 @@ def render(
     rows; what cannot be drawn so is ordinary text.
     `outline` draws hollow strokes (thin ones where they are too thin to be hollow). `inverse` draws
     dark letters on a slab of `slab` cells (as wide as the word by default), a dot of it above and below
-    them. Text of digits and signs keeps every digit in a cell of one width. `weight` is the stroke as
-    a part of the height.
+    them. `below` dots stay free under the letters. Text of digits and signs keeps every digit in a cell of
+    one width. `weight` is the stroke as a part of the height.
     """
     if columns <= 0 or rows <= 0:
         return Lettering(max(0, columns), ((),) * max(0, rows), 1.0)
@@ -148,7 +159,7 @@ def render(
     margins = _margin(height, aspect) if inverse else (0, 0)
     pad = aspect * max(1, height // 10) if inverse else 0
     room = columns - 2 * pad
-    inner = height - sum(margins)
+    inner = height - sum(margins) - below
     line = _fitting(text, room, _size(inner, aspect, weight, outline))
     if line is None and face_for(text) is not None:  # smaller, in the middle of the rows, before plain text
         sizes = (_size(tall, aspect, weight, outline) for tall in range(inner - 1, SMALLEST - 1, -1))

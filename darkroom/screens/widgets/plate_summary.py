@@ -1,30 +1,62 @@
-"""A plate of the bench in a few words, its time as it is drawn, and the light in a sentence."""
+"""A plate of the bench in a few words, its times as they are drawn, and the light in a sentence."""
 
 from __future__ import annotations
 
-from darkroom.bench.view import PlateView
+from darkroom.bench.view import LargeTime, PlateView, WetView
 from darkroom.process.text.durations import show_elapsed, show_left
-from darkroom.screens.widgets.rows import Span
+from darkroom.screens.widgets.rows import Row, Span
 
-LIGHT_SENTENCE = {
-    "white": "room light is safe",
-    "red": "safelight only",
-    "covered": "plate covered, keep it shut",
-}
+LIGHT_SENTENCE = {"white": "room light is safe", "red": "safelight only", "covered": "plate covered"}
 
 
 def time_text(view: PlateView) -> str:
-    """Return the time as it is drawn: what is left rounds up, what has gone by rounds down."""
-    if view.shape in ("down", "lead_in"):
-        return show_left(view.seconds) if view.shape == "down" else str(max(0, _up(view.seconds)))
-    if view.shape == "ready" and view.seconds == 0:
-        return "0:00"
-    return show_elapsed(view.seconds)
+    """Return the stage's time as it is drawn: what is left rounds up, what has gone by rounds down."""
+    return large_time_text(LargeTime(view.shape, view.seconds, view.fraction))
+
+
+def large_time_text(time: LargeTime) -> str:
+    """Return a time as it is drawn; an overrun has a plus before it, the time past wet a minus."""
+    if time.shape == "lead_in":
+        return str(max(0, _up(time.seconds)))
+    if time.shape in ("down", "wet"):
+        return show_left(time.seconds)
+    sign = {"over": "+", "past_wet": "-"}.get(time.shape, "")
+    return sign + show_elapsed(time.seconds)
 
 
 def _up(seconds: float) -> int:
     whole = int(seconds)
     return whole + (1 if seconds - whole > 1e-9 else 0)
+
+
+def doubts(view: PlateView) -> list[str]:
+    """Return what makes the plate's times doubtful, to be told at every size of the screen."""
+    if not view.estimated:
+        return []
+    return ["times at least, after a restart" if view.at_least else "times estimated after a restart"]
+
+
+def wet_row(wet: WetView | None) -> Row:
+    """Return the wet clock in a few words."""
+    if wet is None:
+        return []
+    if wet.past:
+        return [(f" past wet {show_elapsed(-wet.left)} ", "reversed")]
+    assumed = " assumed" if wet.assumed else ""
+    if wet.back_now:
+        return [(f" back now: wet {show_left(wet.left)}{assumed} ", "reversed")]
+    return [(f"wet {show_left(wet.left)}{assumed}", "loud" if wet.left <= 120 else "text")]
+
+
+def second_time(view: PlateView) -> Row:
+    """Return the time that is not large: the wet clock's, or the stage's while the wet clock is large."""
+    if view.large_time.shape not in ("wet", "past_wet"):
+        return wet_row(view.wet)
+    if view.shape == "ready" and not view.seconds:
+        return [(f"{view.stage.shown} ready", "text")]
+    urgent = view.calling is not None
+    text = f"{view.stage.shown} {time_text(view)}"
+    return [(f" {text} ", "reversed") if urgent else (text, "text")]
 
 
 def rail_entry(view: PlateView) -> Span:

@@ -19,6 +19,7 @@ from darkroom.session.plate_form import PlateForm
 from tests.kit.bench import Hand
 from tests.kit.bench_screen import shown
 from tests.kit.day import go_through_sheet
+from tests.kit.letters import reads
 
 
 @pytest.fixture
@@ -106,9 +107,9 @@ def test_an_answer_that_nothing_else_shows_is_written(columns: int, rows: int) -
     hand = Hand()
     hand.to_stage("drain")
     text = shown(hand, 300.0, columns, rows, BenchStatus(answer="plate 1: marked"))
-    assert "plate 1: marked" in text
+    assert reads("plate 1: marked", text)
     if rows >= 24:
-        assert "Over the usual 0:15 to 0:30: strike when it is done." in text
+        assert reads("Over the usual 0:15 to 0:30: strike when it is done.", text)
 
 
 def test_only_what_the_large_letters_do_not_show_is_written(tool: Tool) -> None:

@@ -1,0 +1,56 @@
+"""What to do now, in one sentence as large as the width allows, and what comes next, small."""
+
+from __future__ import annotations
+
+from textwrap import wrap
+
+from darkroom.bench.view import BenchView, PlateView
+from darkroom.screens.bench.rail import BenchStatus
+from darkroom.screens.lettering.lettering import Blocks
+from darkroom.screens.lettering.small_text import lines_within, small_rows
+from darkroom.screens.widgets.rows import Row, Span, fill
+
+NO_PLATE = "Escape for the menu: a new plate, or one from the rack."
+
+
+def told(view: BenchView, status: BenchStatus) -> Span:
+    """Return the sentence of the action line: a refusal stands for the instruction while it is new."""
+    if status.answer is not None and not status.answer_good:
+        return status.answer, "reversed"
+    large = view.large
+    if large is None:
+        return NO_PLATE, "text"
+    return large.do, "loud" if large.moment == "due" or large.calling is not None else "text"
+
+
+def action_rows(sentence: Span, columns: int, room: int, blocks: Blocks = "half") -> list[Row]:
+    """Return the sentence in the largest letters that its `room` rows and the width allow.
+
+    Three rows a line before two, one line before two, which have a free dot between them; what fits no way,
+    or has signs that the small letters lack, is plain text, whole however many rows it takes.
+    """
+    text, meaning = sentence
+    edge = 1 if meaning == "reversed" else 0
+    blank: Row = [(" " * columns, meaning if edge else "text")]
+    for rows, lines in ((3, 1), (3, 2), (2, 1), (2, 2)) if blocks == "half" else ():
+        gap = [blank] if rows == 2 else []
+        broken = lines_within(text, columns - 2 * edge, rows)
+        if not broken or len(broken) > lines or len(broken) * (rows + len(gap)) - len(gap) > room:
+            continue
+        drawn: list[Row] = []
+        for line in broken:
+            drawn += gap if drawn else []
+            drawn += [
+                fill([(" " * edge, meaning), *row, (" " * edge, meaning)], columns)
+                for row in small_rows([line], columns - 2 * edge, rows, meaning)
+            ]
+        return drawn
+    plain = wrap(text, columns - 2 * edge) or [""]
+    return [fill([(f" {line} " if edge else line, meaning)], columns) for line in plain]
+
+
+def next_row(view: PlateView | None, status: BenchStatus, columns: int) -> Row:
+    """Return what comes next; an answer that nothing else shows stands there while it is new."""
+    if status.answer is not None and status.answer_good:
+        return fill([(status.answer, "text")], columns)
+    return fill([(view.then or "" if view is not None else "", "quiet")], columns)

@@ -1,0 +1,114 @@
+"""The first rows of the bench: the plate and its process at the left, the light for 2 m at the right."""
+
+from __future__ import annotations
+
+from textwrap import wrap
+
+from darkroom.bench.view import BenchView, PlateView
+from darkroom.screens.bench.rail import BenchStatus
+from darkroom.screens.lettering import lettering
+from darkroom.screens.widgets.plate_summary import LIGHT_SENTENCE, doubts
+from darkroom.screens.widgets.rows import Row, Span, fill, spread, width
+
+LIGHT_WORDS = {"white": "ROOM LIGHT", "red": "SAFELIGHT", "covered": "COVERED"}
+LEAST_TITLE = 16
+"""With fewer cells beside plate and light, the process is told in the row below them."""
+
+
+def top_rows(
+    view: BenchView, status: BenchStatus, columns: int, rows: int, blocks: lettering.Blocks
+) -> list[Row]:
+    """Return the rows of plate and light, and the free row below them where it has words of its own."""
+    large = view.large
+    number = f"{large.number or '+'}" if large else ""
+    if rows < 3:
+        return _in_one_row(view, status, number, columns, rows)
+    number_cells = max(6, (len(number) + 1) * rows * 13 // 10) if large else 0
+    lamp = _lamp(view, columns - number_cells - 1, rows, blocks)
+    title_cells = columns - number_cells - 2 - _cells(lamp[0])
+    tall: list[Row] = [[]] * rows
+    if large:
+        tall = lettering.rows(number, number_cells, rows, blocks=blocks, align="left")
+    beside = title_cells >= LEAST_TITLE
+    titles = _titles(view, status, title_cells, rows) if beside else [[]] * rows
+    drawn = [
+        spread([*tall[index], (" ", "text"), *titles[index]], lamp[index], columns) for index in range(rows)
+    ]
+    return [*drawn, fill([] if beside else _one_line(view, status), columns)]
+
+
+def _in_one_row(view: BenchView, status: BenchStatus, number: str, columns: int, rows: int) -> list[Row]:
+    word = f" {LIGHT_WORDS[view.light]} "
+    left: Row = [(f"{number} ", "loud"), *_one_line(view, status)]
+    first = spread(left, [(word, "reversed" if view.light == "red" else "text")], columns)
+    return [first, *([fill([], columns)] * rows)]
+
+
+def _cells(row: Row) -> int:
+    return sum(width(text) for text, _ in row)
+
+
+def _lamp(view: BenchView, columns: int, rows: int, blocks: lettering.Blocks) -> list[Row]:
+    """The light in words: between bars when only the safelight is safe, hollow when it is covered."""
+    word = LIGHT_WORDS[view.light]
+    natural = lettering.natural_width(word, 2 * rows, 1.0) if blocks == "half" else len(word) * rows * 2
+    least = lettering.least_width(word, rows, blocks)
+    most_cells = min(columns, max(12, columns - LEAST_TITLE - 3, least + 4))
+    if view.light == "red":
+        bar = max(1, min(rows, (most_cells - natural - 2) // 2))
+        cells = max(1, min(natural, most_cells - 2 * bar - 2))
+        letters = lettering.rows(word, cells, rows, blocks=blocks, meaning="loud")
+        return [
+            [(" " * bar, "frame"), (" ", "text"), *row, (" ", "text"), (" " * bar, "frame")]
+            for row in letters
+        ]
+    return lettering.rows(
+        word,
+        min(natural, most_cells),
+        rows,
+        blocks=blocks,
+        outline=view.light == "covered" and rows > 4,
+        align="right",
+    )
+
+
+def warnings(view: BenchView, status: BenchStatus) -> list[Span]:
+    """Return what is told of the plate before its process: cyanide, doubtful times, the light to come."""
+    told: list[Span] = []
+    if view.large is not None and holds_cyanide(view.large):
+        told.append(("CYANIDE", "reversed"))
+    if view.large is not None:
+        told += [(text, "loud") for text in doubts(view.large)]
+    if view.red_next:
+        told.append(("red next", "loud"))
+    if status.rehearsal or (view.large is not None and view.large.rehearsal):
+        told.append(("rehearsal: no chemistry", "quiet"))
+    return told
+
+
+def holds_cyanide(view: PlateView) -> bool:
+    """True for a plate of a process that fixes in cyanide."""
+    return view.cyanide
+
+
+def _one_line(view: BenchView, status: BenchStatus) -> Row:
+    line: Row = []
+    for text, meaning in warnings(view, status):
+        line += [(f" {text} " if meaning == "reversed" else text, meaning), ("  ", "text")]
+    return [*line, (view.large.process, "text")] if view.large is not None else line
+
+
+def _titles(view: BenchView, status: BenchStatus, columns: int, rows: int) -> list[Row]:
+    """Warnings first, then the process, the plate's subject, the light in a sentence, as rows allow."""
+    titles: list[Row] = []
+    for text, meaning in warnings(view, status):
+        if meaning == "reversed":
+            titles.append([(f" {text} ", meaning)])
+        else:
+            titles += [[(line, meaning)] for line in wrap(text, columns)]
+    if view.large is not None:
+        titles += [[(line, "text")] for line in wrap(view.large.process, columns)]
+        if view.large.subject:
+            titles.append([(view.large.subject, "quiet")])
+    titles.append([(LIGHT_SENTENCE[view.light], "text")])
+    return (titles + [[]] * rows)[:rows]
