@@ -168,7 +168,7 @@ def _temperature(trend: OverTemperature) -> Iterator[str]:
 def _plates(trend: OverPlates) -> str:
     from darkroom.log.trends.trend_text import fixer_name, over_plates
 
-    return f"clearing in {fixer_name(trend.fixer)}: {'; '.join(over_plates(trend))}"
+    return f"clearing, {fixer_name(trend.fixer)}: {'; '.join(over_plates(trend))}"
 
 
 def _wet(trend: OverWetTime) -> Iterator[str]:

@@ -19,6 +19,7 @@ from darkroom.log.plate.record import PlateRecord
 from darkroom.log.trends.facts import SEEN, PlateFacts, Rows, StageFacts
 from darkroom.log.trends.figures import FEWEST, Picture, picture, subjects
 from darkroom.log.trends.scales import scale
+from darkroom.log.trends.trend_text import fixer_name
 from darkroom.log.trends.trends import trends
 
 _OF_STAGES = [name for name in StageFacts._fields if name in STAGE_COLUMNS and name != "path"]
@@ -74,6 +75,14 @@ class Charts:
             yield shown, drawn(shown, number)
 
 
+def _fixers(cleared: list[tuple[float, str]]) -> str:
+    """Return which fixers cleared them: "fixer F2", "fixers F2, F3", "fixer not named"."""
+    names = [name or "one not named" for name in dict.fromkeys(name for _, name in cleared)]
+    if names == ["one not named"]:
+        return fixer_name(None)
+    return ("fixer " if len(names) == 1 else "fixers ") + ", ".join(names)
+
+
 def _clearing(name: str, cleared: list[tuple[float, str]]) -> Picture:
     longest = max(seconds for seconds, _ in cleared)
     changed = [n + 0.5 for n in range(1, len(cleared)) if cleared[n][1] != cleared[n - 1][1]]
@@ -85,5 +94,5 @@ def _clearing(name: str, cleared: list[tuple[float, str]]) -> Picture:
         points=tuple((float(n), seconds, 1) for n, (seconds, _) in enumerate(cleared, 1)),
         spans=tuple(((at, 0.0), (at, longest)) for at in changed),
         span_name="another fixer",
-        says=(f"{len(cleared):,} plates",),
+        says=(f"{len(cleared):,} plates, {_fixers(cleared)}",),
     )

@@ -18,6 +18,10 @@ from darkroom.process.text.plain_text import plain
 
 LEFT, RIGHT, WIDTH = 120.0, 830.0, 960.0
 TOP, ROW = 18.0, 24.0
+SIGN_ROW, SIGN_ROWS = 12.0, 4
+"""The height of a row of signs below the line, and how many rows there are at most."""
+SIGN_LETTER, SIGN_GAP = 7.0, 3.0
+"""The width of a letter at this size of type, never less than it takes, and what stands between two signs."""
 _KINDS = {"observed": "seen", "called": "called", "told later": "told"}
 
 
@@ -30,9 +34,11 @@ def drawing(record: PlateRecord) -> Markup:
     wet = list(_wet(record, state, axis, len(state.done)))
     rows = [*_stages(record, state, axis), *wet]
     bottom = TOP + 8 + ROW * (len(state.done) + bool(wet))
-    temperatures = traces(state, axis, LEFT, RIGHT, bottom + 34)
-    height = bottom + 34 + (HEIGHT + 12 if temperatures else 0)
-    parts = [*_grid(axis, bottom), *rows, *_signs(record, axis, bottom), *temperatures]
+    sign_parts, sign_rows = _signs(record, axis, bottom)
+    below = bottom + 34 + SIGN_ROW * max(0, sign_rows - 1)
+    temperatures = traces(state, axis, LEFT, RIGHT, below)
+    height = below + (HEIGHT + 12 if temperatures else 0)
+    parts = [*_grid(axis, bottom), *rows, *sign_parts, *temperatures]
     title = f"{record.title}: stages planned and actual, and temperatures"
     return svg("line", WIDTH, height, parts, aria_label=title)
 
@@ -96,9 +102,19 @@ def _wet(record: PlateRecord, state: PlateState, axis: Axis, number: int) -> Ite
     yield from parts
 
 
-def _signs(record: PlateRecord, axis: Axis, bottom: float) -> Iterator[Element]:
-    """Yield a sign at each mark and each undo."""
-    for instant, sign in signs(record):
-        x = axis.x(instant)
-        yield upright("sign", x, TOP, bottom)
-        yield text("tick", x, bottom + 25, sign)
+def _signs(record: PlateRecord, axis: Axis, bottom: float) -> tuple[list[Element], int]:
+    """Return a sign at each mark and each undo, and in how many rows they stand: none touches another.
+
+    Where more of them fall together than rows are for, the last ones are lines alone.
+    """
+    ends: list[float] = []
+    parts: list[Element] = []
+    for instant, sign in sorted(signs(record)):
+        x, half = axis.x(instant), SIGN_LETTER * len(sign) / 2
+        parts.append(upright("sign", x, TOP, bottom))
+        row = next((row for row, end in enumerate(ends) if end + SIGN_GAP <= x - half), len(ends))
+        if row == SIGN_ROWS:
+            continue
+        ends[row : row + 1] = [x + half]
+        parts.append(text("tick", x, bottom + 25 + SIGN_ROW * row, sign))
+    return parts, len(ends)

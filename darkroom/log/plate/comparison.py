@@ -51,7 +51,8 @@ def differences(first: PlateRecord, second: PlateRecord) -> list[Difference]:
 
 def _plate(first: PlateRecord, second: PlateRecord) -> Iterator[Difference]:
     for heading, key, value in PLATE:
-        if key in _NOT_COMPARED or (key == "exposure_planned" and _in_seconds(first) and _in_seconds(second)):
+        in_seconds = _in_seconds(first) and _in_seconds(second)
+        if key in _NOT_COMPARED or key == ("exposure_planned" if in_seconds else "exposure_planned_s"):
             continue
         what, unit = _name_and_unit(heading)
         yield _difference(what, value(first), value(second), unit, key)
@@ -103,6 +104,23 @@ def _ratio(first: float, second: float) -> float:
 
 
 def _stages(first: PlateRecord, second: PlateRecord) -> Iterator[Difference]:
+    """Yield what differs in each stage, but for what is listed with the plate or with an earlier stage."""
+    exposures = {record.exposure_stage.stage for record in (first, second) if record.exposure_stage}
+    given = (first.exposed, second.exposed)
+    temperatures = {key: (value(first), value(second)) for _, key, value in PLATE if key.endswith("_celsius")}
+    for difference in _every_stage(first, second):
+        name, _, what = difference.what.partition(": ")
+        values = (difference.first, difference.second)
+        if name in exposures and (what == "planned" or (what == "took" and values == given)):
+            continue
+        if difference.unit == "°C":
+            if temperatures.get(f"{what}_celsius") == values:
+                continue
+            temperatures[f"{what}_celsius"] = values
+        yield difference
+
+
+def _every_stage(first: PlateRecord, second: PlateRecord) -> Iterator[Difference]:
     first_stages = {stage.stage: stage for stage in first.account.stages}
     second_stages = {stage.stage: stage for stage in second.account.stages}
     for name in dict.fromkeys((*first_stages, *second_stages)):

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from darkroom.bench import events as ev
 from darkroom.bench.standing import instants
 from darkroom.bench.state import Done, PlateState, Trace
+from darkroom.log.plate.account_lines import mark_numbers
 from darkroom.log.plate.moved_strikes import strikes
 from darkroom.log.plate.record import PlateRecord
 from darkroom.log.plate.stage_text import SEEN
@@ -36,8 +37,8 @@ def shown_name(state: PlateState, done: Done) -> str:
 def known(record: PlateRecord, done: Done) -> str:
     """Return how the end of a stage is known: observed, called, told later, or left out."""
     start, exposure = record.log.start, record.exposure_stage
-    if start and start.timed == "away" and exposure and exposure.stage == done.stage:
-        return "told later"  # timed elsewhere: no strike here closed the lens
+    if start and exposure and exposure.stage == done.stage and (start.timed == "away" or exposure.unseen):
+        return "told later"  # timed elsewhere, or nobody looked: no strike here closed the lens
     return SEEN[done.how]
 
 
@@ -56,10 +57,11 @@ def lasted(done: Done) -> float:
 
 
 def signs(record: PlateRecord) -> Iterator[tuple[float, str]]:
-    """Yield (instant, "m" or "u") for each mark and each undo that stand."""
+    """Yield (instant, number of the mark, or "u") for each mark and each undo that stand."""
     counts_at = instants(record.log.standing)
+    marks = mark_numbers(record.log.events)
     for line in record.log.standing:
-        sign = "m" if isinstance(line, ev.Mark) else "u" if isinstance(line, ev.Undone) else None
+        sign = str(marks[line.n]) if line.n in marks else "u" if isinstance(line, ev.Undone) else None
         if sign is not None and line.n in counts_at:
             yield counts_at[line.n], sign
 

@@ -123,8 +123,8 @@ def _curve(knots: list[Point]) -> Iterator[Point]:
 
 def _over_plates(trend: OverPlates) -> Picture:
     return Picture(
-        title=f"clearing time over the plates that {trend_text.fixer_name(trend.fixer)} had",
-        about="",
+        title="clearing time over the plates of a fixer",
+        about=trend_text.fixer_name(trend.fixer),
         across=scale("plates the fixer had", "plates", [float(n) for n, _, _ in trend.points]),
         up=scale("cleared after, min:s", "s", [0.0, *(seconds for _, seconds, _ in trend.points)], True),
         points=tuple((float(n), seconds, 1) for n, seconds, _ in trend.points),
@@ -133,7 +133,7 @@ def _over_plates(trend: OverPlates) -> Picture:
         )
         if 2 * trend.first <= max(seconds for _, seconds, _ in trend.points)
         else (),
-        span_name="twice the first time",
+        span_name="twice the median of the first three",
         says=tuple(trend_text.over_plates(trend)),
     )
 

@@ -30,19 +30,23 @@ def over_temperature(trend: OverTemperature) -> list[str]:
 
 
 def fixer_name(fixer: str | None) -> str:
-    """Return what a fixer is called."""
-    return "a fixer without a name" if fixer is None else f"fixer {fixer}"
+    """Return what a fixer is called: of plates of which nobody typed it, "fixer not named"."""
+    return "fixer not named" if fixer is None else f"fixer {fixer}"
 
 
 def over_plates(trend: OverPlates) -> list[str]:
     """Say how the clearing times grew."""
     grew = "" if trend.slope is None else f", {trend.slope:+.1f} s a plate"
+    last = f", the last after {show_duration(trend.points[-1][1])}" if len(trend.points) > 1 else ""
     remarks = [
-        f"{counted(len(trend.points), 'plate')}, at first {show_duration(trend.first)}, "
-        f"at last {show_duration(trend.last)}{grew}"
+        f"{counted(len(trend.points), 'plate')}, the first cleared after {show_duration(trend.points[0][1])}"
+        f"{last}{grew}"
     ]
     if trend.doubled is not None:
-        remarks.append(f"twice the first time from plate {trend.doubled} on: this fixer may be at its end")
+        remarks.append(
+            f"from plate {trend.doubled} on twice the median of the first three "
+            f"({show_duration(trend.first)}): this fixer may be at its end"
+        )
     return remarks
 
 

@@ -152,9 +152,9 @@ class _TimeLineDrawing:
         yield from self._row("strikes", self._broken(strikes).row(), count_text, "quiet")
         sign_marks = list(signs(self.record))
         for instant, sign in sign_marks:
-            marks.put(self.axis.x(instant), sign)
+            marks.put(self.axis.x(instant), sign if len(sign) == 1 else "m")
         if sign_marks:
-            yield from self._row("signs", self._broken(marks).row(), "m mark, u taken back", "text")
+            yield from self._row("signs", self._broken(marks).row(), "1, 2 … marks, u taken back", "text")
 
     def temperatures(self) -> Iterator[Row]:
         """Yield the traces of the temperatures."""

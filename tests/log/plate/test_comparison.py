@@ -40,3 +40,24 @@ def test_a_time_and_steps_are_told_apart_in_words(home: Path) -> None:
     rows = _rows(home, ExposurePlan(steps=(2.0, 2.0, 4.0), between="run_on"))
     assert any(isinstance(first, str) and "8" in first for first, _ in rows)
     assert any(isinstance(second, str) and "2" in second for _, second in rows)
+
+
+def test_nothing_is_listed_twice(home: Path) -> None:
+    """Another plan, another time given and another temperature of the bath are one difference each."""
+    first = told(home, forgotten())
+    second = told(
+        home,
+        planned(
+            forgotten(temperatures={"bath": (15.0, "hand"), "room": (21.0, "hand")}),
+            ExposurePlan(steps=(2.0, 2.0, 8.0), between="run_on"),
+        ),
+    )
+    differing = differences(first, second)
+    assert len({difference.what for difference in differing}) == len(differing)
+    values = [
+        (difference.first, difference.second)
+        for difference in differing
+        if difference.what.startswith(("exposure", "expose")) or "bath" in difference.what
+    ]
+    assert values and len(set(values)) == len(values)
+    assert not [difference for difference in differing if difference.what == "expose: planned"]

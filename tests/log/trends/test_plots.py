@@ -100,7 +100,7 @@ def test_each_kind_of_trend_has_a_picture() -> None:
         "develop over the temperature of the developer",
         "faults of drying over the share of the wet window used",
         "faults of drying over the wet time used",
-        "clearing time over the plates that fixer F1 had",
+        "clearing time over the plates of a fixer",
     ]
     assert "stars against wet time used" in titles
     plot_rows = plot(picture(subjects(words_season())[-1]), 80, 20)

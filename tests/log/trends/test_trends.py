@@ -13,7 +13,9 @@ from darkroom.bench import events as ev
 from darkroom.log.journal import frame
 from darkroom.log.store import paths
 from darkroom.log.trends.facts import FixFacts, PlateFacts, Rows
-from darkroom.log.trends.trends import trends
+from darkroom.log.trends.trend_text import fixer_name, over_plates
+from darkroom.log.trends.trends import OverPlates, trends
+from darkroom.process.text.durations import show_duration
 from tests.kit import season
 from tests.kit.log_commands import Capture, journal, last, run_log
 
@@ -105,7 +107,21 @@ def test_a_fixer_at_its_end_shows(home: Path, capsys: Capture) -> None:
     assert {fixer["fixer"] for fixer in fixers} == {"F1", "F2"}
     assert all(fixer["slope"] > 0 for fixer in fixers)
     assert all([p[0] for p in fixer["points"]] == sorted({p[0] for p in fixer["points"]}) for fixer in fixers)
-    assert "clearing in fixer F1" in run_log(capsys, "trends")[1]
+    text = run_log(capsys, "trends")[1]
+    assert "clearing, fixer F1" in text
+    first = min(fixers[0]["points"])[1]
+    assert f"the first cleared after {show_duration(first)}, the last after" in text
+
+
+def test_clearing_in_a_fixer_that_nobody_named_says_so() -> None:
+    """The words begin with the first point that is drawn, whatever the median of the first three is."""
+    points = tuple((n, seconds, f"p{n}") for n, seconds in enumerate((5.0, 2.0, 2.0, 9.0), 1))
+    trend = OverPlates(fixer=None, points=points, slope=None, first=2.0, last=2.0, doubled=4)
+    assert fixer_name(trend.fixer) == "fixer not named"
+    assert over_plates(trend) == [
+        "4 plates, the first cleared after 0:05, the last after 0:09",
+        "from plate 4 on twice the median of the first three (0:02): this fixer may be at its end",
+    ]
 
 
 def test_a_fixer_wears_by_plates_that_are_not_asked_for(home: Path, capsys: Capture) -> None:

@@ -136,7 +136,7 @@ def test_planned_and_usual_stand_behind_as_lines(tmp_path: Path) -> None:
 
 
 def test_wet_strikes_marks_and_breaks_stand_on_the_line(tmp_path: Path) -> None:
-    """The wet time used of about, a sign a strike, m and u where they were, the night broken out."""
+    """The wet time used, a sign a strike, a number a mark, u an undo, the night broken out."""
     record = told(tmp_path, forgotten())
     drawing = Measured(record, 120)
     assert drawing.text_of("wet") == "10:00 of about 8:33"
@@ -150,7 +150,7 @@ def test_wet_strikes_marks_and_breaks_stand_on_the_line(tmp_path: Path) -> None:
     begun = 2  # coat and warm begin with strikes of their own
     assert drawing.text_of("strikes") == f"{len(struck) + begun} strikes"
     signs = "".join(sign for sign, _ in drawing.row("signs"))
-    assert [sign for sign in signs if sign in "mu"] == ["m", "u"]
+    assert [sign for sign in signs if sign in "1u"] == ["1", "u"]
     assert "╱" in signs and "╱11:57:36╱" in texts(drawing.rows)[0]
     assert ("c", "reversed") in drawing.row("fix")
 
