@@ -8,8 +8,8 @@ import msgspec
 
 from darkroom.log.export.page_templates import page
 from darkroom.log.plate.record import PlateRecord
+from darkroom.log.plate.stage_text import given
 from darkroom.log.plate.wall_time import parsed
-from darkroom.process.text.durations import say_duration
 
 
 class Label(msgspec.Struct, frozen=True, kw_only=True):
@@ -34,7 +34,7 @@ def _label(record: PlateRecord) -> Label:
     begun = parsed(start.at) if start else None
     made = (record.process, start.size if start else None)
     exposure = (
-        None if record.exposed is None else say_duration(record.exposed),
+        given(record),
         record.aperture,
         start.lens if start else None,
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from darkroom.bench import events as ev
 from darkroom.log.plate.account import StageAccount
 from darkroom.log.plate.account_lines import origin
+from darkroom.log.plate.record import PlateRecord
 from darkroom.process.text.durations import say_duration, show_duration
 from darkroom.process.text.temperatures import show_celsius
 
@@ -45,8 +46,26 @@ def took(stage: StageAccount) -> str:
     if stage.cleared is not None:
         text += f" (cleared {show_duration(stage.cleared)})"
     if stage.strips:
-        text += " (strips " + ", ".join(f"{strip:g}" for strip in stage.strips) + " s)"
+        text += f" ({strips_text(stage.strips)})"
     return text
+
+
+def strips_text(strips: tuple[float, ...]) -> str:
+    """Return the time that each strip of a test plate got in all, first strip first: "strips 2, 4, 8 s"."""
+    return "strips " + ", ".join(f"{strip:g}" for strip in strips) + " s"
+
+
+def given(record: PlateRecord) -> str | None:
+    """Return what the plate got in the camera: "8 s", "strips 2, 4, 8 s, best 2", "exposure not known"."""
+    stage = record.exposure_stage
+    if stage is None:
+        return None
+    if record.exposed is None:
+        return "exposure not known"
+    if not stage.strips:
+        return say_duration(record.exposed)
+    best = record.judged.best_strip
+    return strips_text(stage.strips) + ("" if best is None else f", best {best}")
 
 
 def ended(stage: StageAccount) -> str:

@@ -8,6 +8,7 @@ import re
 from pathlib import Path
 from xml.etree import ElementTree as xml
 
+import msgspec
 import pytest
 
 from darkroom.bench import events as ev
@@ -225,6 +226,41 @@ def test_a_label_names_the_plate(season: Path, out: Path, export) -> None:
     for word in ("Plate 12", DAY, "Apple tree", "13 × 18 cm", "8 s", "f/4.5", "4 of 5 stars", FIRST):
         assert word in text
     assert EVIL not in text
+
+
+def _exposed(**members: object) -> list[ev.AnyEvent]:
+    """Return the lines of the worked plate, the end of its exposure with these members."""
+    return [
+        msgspec.structs.replace(line, **members)
+        if isinstance(line, ev.StageEnded) and line.stage == "expose"
+        else line
+        for line in worked()
+    ]
+
+
+def test_the_label_of_a_test_plate_prints_its_strips(home: Path, out: Path, export) -> None:
+    """Each strip's total in order, and the best of them, instead of the time of the whole."""
+    events = _exposed(strips=(2.0, 4.0, 8.0))
+    best = ev.Rating(n=events[-1].n + 1, at=events[-1].at, up=None, best_strip=2)
+    shelve(home, [*events, best])
+    export("labels", FIRST, "--to", out / "labels.html")
+    text = "".join(ParsedPage(out / "labels.html").text)
+    assert "strips 2, 4, 8 s, best 2, f/4.5" in text
+
+
+def test_an_exposure_nobody_saw_the_end_of_claims_no_time(home: Path, out: Path, export) -> None:
+    """Label and report say that it is not known, until a detail tells it."""
+    events = _exposed(unseen=True, exposed=None)
+    path = shelve(home, events)
+    record = read_record(path)
+    assert (record.exposed, [stage.stage for stage in record.open_questions]) == (None, ["expose"])
+    export("labels", FIRST, "--to", out / "labels.html")
+    export("html", FIRST, "--to", out / "report.html")
+    assert "exposure not known" in "".join(ParsedPage(out / "labels.html").text)
+    assert "nobody saw when the cap went on" in "".join(ParsedPage(out / "report.html").text)
+    told = ev.Detail(n=events[-1].n + 1, at=events[-1].at, up=None, key="exposed", value="9 s")
+    record = read_record(shelve(home, [*events, told]))
+    assert (record.exposed, record.open_questions) == (9.0, ())
 
 
 # --- several plates together ------------------------------------------------------------------
