@@ -86,6 +86,14 @@ def wet_window(state: PlateState) -> float | None:
     return wetness.window_seconds(window, degrees, percent)
 
 
+def wet_is_assumed(state: PlateState) -> bool:
+    """True while the wet time is reckoned with a temperature or a humidity that nobody read or typed."""
+    if state.wet_time is not None:
+        return False
+    traces = (temperatures.celsius_trace(state, "room"), state.humidity)
+    return any(trace[-1][2] == "assumed" for trace in traces if trace)
+
+
 def carry(state: PlateState) -> float:
     """Return the way back from the camera in seconds: as typed, or the usual one when timed away."""
     if state.start.carry is not None:

@@ -12,18 +12,17 @@ from typing import Literal
 
 import msgspec
 
-from darkroom.bench import clocks, endings, exposure, temperatures
+from darkroom.bench import clocks, endings, exposure, moments, temperatures
 from darkroom.bench import light as lights
 from darkroom.bench.all_plates import Bench, developing
-from darkroom.bench.decide import at_zero
-from darkroom.bench.fold import apply
-from darkroom.bench.intents import Cause
 from darkroom.bench.state import PlateState
-from darkroom.process.model import Process, Stage
+from darkroom.bench.stretches import Stretch, stretches
+from darkroom.process.model import Stage
+from darkroom.process.text.durations import say_duration
 
 CueName = Literal[
     "accepted", "refused", "pip", "start", "end", "overrun", "step", "wet_warning", "back_now",
-    "past_wet", "safelight", "room_light", "not_saved", "saved_again", "say",
+    "past_wet", "safelight", "room_light", "not_saved", "saved_again", "say", "repeat",
 ]  # fmt: skip
 
 AHEAD = 30.0
@@ -33,20 +32,35 @@ SHORT = 10.0
 AFTER_BUSY = 1.0
 QUIET = 60.0
 """For so long at most the calls of other plates stay silent while one is exposed or developed."""
-WET_CALLS = (120.0, 30.0)
+WET_CALLS = ((120.0, "wet 2 minutes"), (30.0, "wet 30 seconds"))
+"""(wet time left, what is said then)."""
+TOGETHER = 5.0
+"""A wet call this near to "back now" is said with it, in seconds."""
+AT_ONCE = 1.0
+"""Where the way back takes all of the wet time, "back now" comes so many seconds after the bath."""
+ASSUMED_AFTER = 3.0
+"""So long after the bath it is said that the wet time is assumed, in seconds."""
 OVERRUN_EVERY = ((120.0, 20.0, 1), (300.0, 15.0, 2), (math.inf, 10.0, 3))
 """(until this overrun, a call every so many seconds, at this urgency)."""
 FIRST_OVERRUN = 10.0
 COUNTED = 60
 """In the developer each second is counted aloud up to this one, then every fifth."""
+CALL_TAKES = 3.0
+"""So long after the developer's zero its call is said, and no second is counted."""
+AFTER_CALL = 3.0
+"""Overrun calls of a plate this near to a call of it that waited are left out, in seconds."""
+WAITS = frozenset({"end", "say"})
+"""The calls of another plate that wait while one is exposed or developed; its other cues are left out."""
+LEFT_OUT = frozenset({"overrun", "pip", "step", "repeat"})
 
 
 class Cue(msgspec.Struct, frozen=True, kw_only=True):
     """One sound due at `up` (seconds on the boot clock).
 
-    `say` are the words spoken after it, each a name of the spoken set ("two", "drain", a number
-    as "12"); a cue called "say" has words and no sound of its own. `plate` is the number it is for.
-    Equal cues of two sets are the same sound.
+    `say` are the texts spoken after it ("plate 2", "drain"); for the first of them that has a word without a
+    recording, the first of `instead` that has none is spoken. A cue called "say" or "repeat" has words and no
+    sound of its own; a "repeat" is left out while anything is said. `plate` is the number it is for. Equal
+    cues of two sets are the same sound.
     """
 
     up: float
@@ -54,31 +68,7 @@ class Cue(msgspec.Struct, frozen=True, kw_only=True):
     plate: int | None = None
     say: tuple[str, ...] = ()
     urgency: int = 0
-
-
-class Stretch(msgspec.Struct, frozen=True):
-    """A plate's state and the instants between which it holds."""
-
-    state: PlateState
-    begin: float
-    end: float
-
-
-def stretches(state: PlateState, now: float, until: float) -> list[Stretch]:
-    """Return the plate's states from `now` to `until`, lived through its automatic zeros."""
-    lived: list[Stretch] = []
-    begin = now
-    for _ in range(64):
-        zero = clocks.automatic_zero(state)
-        if zero is None or zero > until:
-            break
-        lived.append(Stretch(state, begin, max(zero, begin)))
-        lines = at_zero(state, Cause(at="", up=zero))
-        for line in lines:
-            state = apply(state, line)
-        begin = max(zero, begin)
-    lived.append(Stretch(state, begin, math.inf))
-    return lived
+    instead: tuple[str, ...] = ()
 
 
 def cues(bench: Bench, now: float, ahead: float = AHEAD) -> tuple[Cue, ...]:
@@ -91,11 +81,9 @@ def cues(bench: Bench, now: float, ahead: float = AHEAD) -> tuple[Cue, ...]:
     for key, own in stretches_of.items():
         busy = [span for other, others in stretches_of.items() if other != key for span in _busy(others)]
         for stretch in own:
-            for cue in _plate_cues(stretch, now):
-                began = stretch.begin if stretch is not own[0] else -math.inf
-                later = _deferred(cue, busy) if began - 1e-6 <= cue.up <= stretch.end + 1e-6 else None
-                if later is not None:
-                    due_cues.append(later)
+            began = stretch.begin if stretch is not own[0] else -math.inf
+            own_cues = [c for c in _plate_cues(stretch, now) if began - 1e-6 <= c.up <= stretch.end + 1e-6]
+            due_cues += own_cues if is_busy(stretch.state) else _deferred(own_cues, stretch.state, busy)
     due_cues += _light_cues(stretches_of, now, until)
     due = {cue for cue in due_cues if now < cue.up <= until}
     return tuple(sorted(due, key=lambda cue: (cue.up, cue.name, cue.plate or 0)))
@@ -106,19 +94,15 @@ def voice(number: int) -> str:
     return str(number % 100 or 100)
 
 
-def word(stage: Stage) -> str:
-    """Return the spoken name of a stage: its name in the process file."""
-    return stage.name
+def plate_words(number: int) -> str:
+    """Return what is spoken for a plate: "plate 2", or "new plate" before its first strike."""
+    return f"plate {voice(number)}" if number else "new plate"
 
 
-def call(process: Process, stage: Stage) -> str:
-    """Return the name of what is said at the zero of a stage."""
-    window = process.wet_window
-    if window is not None and stage.name == window.from_:
-        return "ready to lift"
-    if window is not None and stage.name == window.to:
-        return "water"
-    return stage.name
+def is_busy(state: PlateState) -> bool:
+    """True while a plate is in a lead-in, exposed or developed: the calls of others wait for it."""
+    exposing = state.phase == "running" and endings.of(state.stage).opens_lens
+    return state.phase == "lead_in" or exposing or developing(state)
 
 
 def _busy(lived: Iterable[Stretch]) -> Iterator[tuple[float, float]]:
@@ -133,31 +117,40 @@ def _busy(lived: Iterable[Stretch]) -> Iterator[tuple[float, float]]:
         if endings.of(stage).opens_lens or (window is not None and window.to == stage.name):
             yield done.started, done.ended
     for stretch in lived:
-        state = stretch.state
-        exposing = state.phase == "running" and endings.of(state.stage).opens_lens
-        if state.phase == "lead_in" or exposing or developing(state):
-            yield state.since, stretch.end
+        if is_busy(stretch.state):
+            yield stretch.state.since, stretch.end
 
 
-def _deferred(cue: Cue, busy: list[tuple[float, float]]) -> Cue | None:
-    """Hold a call of another plate back while one is busy, for 60 s at most; wet calls never wait."""
-    if cue.name not in ("end", "overrun", "pip", "say", "step"):
-        return cue
-    for begin, end in busy:
-        if begin <= cue.up < min(end, begin + QUIET) or (cue.name == "end" and begin <= cue.up < end):
-            if cue.name != "end":
-                return None
-            return msgspec.structs.replace(cue, up=min(end + AFTER_BUSY, cue.up + QUIET))
-    return cue
+def _deferred(own: list[Cue], state: PlateState, busy: list[tuple[float, float]]) -> list[Cue]:
+    """Hold the calls of a plate back while another is busy, for a minute or its stage's shorter patience.
+
+    The call of its zero, and what is only said, waits; pips, steps and repeated calls are left out. Wet calls
+    never wait.
+    """
+    quiet = min(QUIET, state.stage.patience or QUIET)
+    zero = clocks.zero(state)
+    heard: list[Cue] = []
+    released = -math.inf
+    for cue in sorted(own, key=lambda cue: cue.up):
+        since = zero if cue.name == "overrun" and zero is not None else cue.up
+        until = max((min(end + AFTER_BUSY, since + quiet) for begin, end in busy if begin <= cue.up < end),
+                    default=-math.inf)  # fmt: skip
+        if cue.name in WAITS and until > cue.up:
+            heard.append(msgspec.structs.replace(cue, up=until))
+            released = until if cue.name == "end" else released
+        elif not (cue.name in LEFT_OUT and (until > cue.up or abs(cue.up - released) < AFTER_CALL)):
+            heard.append(cue)
+    return heard
 
 
 def _plate_cues(stretch: Stretch, now: float) -> Iterator[Cue]:
     state = stretch.state
-    number = state.number
+    number, stage = state.number, state.stage
     zero = clocks.zero(state)
     if state.phase == "lead_in" and zero is not None:
         yield from _pips(zero, state.lead_seconds, number)
-        yield Cue(up=zero, name="start", plate=number, say=(word(state.stage),))
+        verb = moments.spoken_verb_of_lead_in(state.process, stage)
+        yield Cue(up=zero, name="start", plate=number, say=(verb,), instead=(stage.name,))
     elif state.phase == "running" and not state.held:
         yield from _running(state, zero, stretch, now)
     yield from _wet(state, number)
@@ -165,6 +158,8 @@ def _plate_cues(stretch: Stretch, now: float) -> Iterator[Cue]:
 
 def _running(state: PlateState, zero: float | None, stretch: Stretch, now: float) -> Iterator[Cue]:
     number, stage, ending = state.number, state.stage, endings.of(state.stage)
+    spoken = (plate_words(number), moments.spoken_verb_when_due(state.process, stage))
+    instead = (stage.name,)
     count = developing(state)
     if count:
         yield from _counting(state, now)
@@ -173,17 +168,18 @@ def _running(state: PlateState, zero: float | None, stretch: Stretch, now: float
     if zero is None:
         usual = temperatures.usual(state) if ending.has_usual else None
         if usual is not None:
-            spoken = (voice(number), word(stage))
+            said = (plate_words(number), stage.name) if ending.clears else spoken
             for times in (1, 2):
-                yield Cue(up=state.since + times * usual[1], name="say", plate=number, say=spoken)
+                at = state.since + times * usual[1]
+                yield Cue(up=at, name="say", plate=number, say=said, instead=instead)
         return
     start = state.cleared_at or (state.parts[-1].started if state.parts else state.since)
     if zero - start >= SHORT and not count:
         yield from _pips(zero, zero - start, number)
-    spoken = (voice(number), call(state.process, stage))
-    yield Cue(up=zero, name="end", plate=number, say=spoken)
+    yield Cue(up=zero, name="end", plate=number, say=spoken, instead=instead)
     if ending.calls:
-        yield from _overrun(stage, zero, number, stretch, now)
+        for at, urgency in _overrun(stage, zero, now):
+            yield Cue(up=at, name="overrun", plate=number, urgency=urgency, say=spoken, instead=instead)
 
 
 def _pips(zero: float, whole: float, number: int) -> Iterator[Cue]:
@@ -192,19 +188,19 @@ def _pips(zero: float, whole: float, number: int) -> Iterator[Cue]:
 
 
 def _counting(state: PlateState, now: float) -> Iterator[Cue]:
-    """The voice counts up in the developer, from what is already past."""
+    """The voice counts up in the developer, from what is already past; the call at its zero comes between."""
     elapsed = max(0, math.floor(now - state.since))
     zero = clocks.zero(state)
     for second in range(elapsed, elapsed + int(AHEAD) + 2):
         if second == 0 or (second > COUNTED and second % 5):
             continue
         at = state.since + second
-        if zero is not None and abs(at - zero) < 0.5:
+        if zero is not None and zero - 0.5 < at < zero + CALL_TAKES:
             continue
         yield Cue(up=at, name="say", plate=state.number, say=(str(second),))
 
 
-def _overrun(stage: Stage, zero: float, number: int, stretch: Stretch, now: float) -> Iterator[Cue]:
+def _overrun(stage: Stage, zero: float, now: float) -> Iterator[tuple[float, int]]:
     """The repeating call after a zero: silent while patience lasts, then more and more urgent."""
     begin = zero + max(stage.patience, FIRST_OVERRUN)
     at, horizon = begin, now + 2 * AHEAD
@@ -212,26 +208,28 @@ def _overrun(stage: Stage, zero: float, number: int, stretch: Stretch, now: floa
         past = at - begin
         every, urgency = next((every, u) for limit, every, u in OVERRUN_EVERY if past < limit)
         if at > now:
-            yield Cue(up=at, name="overrun", plate=number, urgency=urgency, say=(voice(number), stage.name))
+            yield at, urgency
         at += every
 
 
 def _wet(state: PlateState, number: int) -> Iterator[Cue]:
+    """The calls of the wet clock, each that lies after the bath; two that fall together are said as one."""
     dry = clocks.dry_instant(state)
-    if dry is None:
+    if dry is None or state.wet_from is None:
         return
-    say = voice(number)
-    reserve = clocks.back_reserve(state)
-    for left in WET_CALLS:
-        if left > reserve + 5:
-            yield Cue(
-                up=dry - left,
-                name="wet_warning",
-                plate=number,
-                say=(say, "wet two minutes" if left > 60 else "wet thirty seconds"),
-            )
-    yield Cue(up=dry - reserve, name="back_now", plate=number, say=(say, "back now"))
-    yield Cue(up=dry, name="past_wet", plate=number, say=(say, "past wet"))
+    plate, reserve = plate_words(number), clocks.back_reserve(state)
+    with_back: tuple[str, ...] = ()
+    for left, text in WET_CALLS:
+        if abs(left - reserve) < TOGETHER:
+            with_back = (text,)
+        elif dry - left > state.wet_from:
+            yield Cue(up=dry - left, name="wet_warning", plate=number, say=(plate, text))
+    back = max(dry - reserve, min(state.wet_from + AT_ONCE, dry - AT_ONCE))
+    yield Cue(up=back, name="back_now", plate=number, say=(plate, "back now", *with_back))
+    yield Cue(up=dry, name="past_wet", plate=number, say=(plate, "past wet"))
+    if clocks.wet_is_assumed(state):
+        say = (plate, f"wet {say_duration(round(dry - state.wet_from))}", "assumed")
+        yield Cue(up=state.wet_from + ASSUMED_AFTER, name="say", plate=number, say=say)
 
 
 def _light_cues(stretches_of: dict[str, list[Stretch]], now: float, until: float) -> Iterator[Cue]:

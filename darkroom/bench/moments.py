@@ -9,19 +9,47 @@ from darkroom.process.model import Process, Stage
 
 Moment = Literal["ready", "running", "due"]
 
+LAST = "done"
+"""The verb when the last stage is due, where its file names none."""
+
 
 def verb_of_lead_in(process: Process, stage: Stage) -> str:
     """Return what the hand does at the end of the lead-in: "uncap", "pour", else the stage's large name."""
+    return _own_verb_of_lead_in(process, stage) or stage.large
+
+
+def spoken_verb_of_lead_in(process: Process, stage: Stage) -> str:
+    """Return the same as it is spoken: where there is no verb, the stage's name in its file."""
+    return (_own_verb_of_lead_in(process, stage) or stage.name).lower()
+
+
+def verb_when_due(process: Process, stage: Stage) -> str:
+    """Return what the hand does when the stage calls: "lift", "flood", "cap", else the next stage's name."""
+    following = _after(process, stage)
+    return _own_verb_when_due(process, stage) or (following.large if following is not None else LAST)
+
+
+def spoken_verb_when_due(process: Process, stage: Stage) -> str:
+    """Return the same as it is spoken: where there is no verb, the next stage's name in its file."""
+    following = _after(process, stage)
+    return (_own_verb_when_due(process, stage) or (following.name if following is not None else LAST)).lower()
+
+
+def _after(process: Process, stage: Stage) -> Stage | None:
+    place = process.index(stage.name) + 1
+    return process.stages[place] if place < len(process.stages) else None
+
+
+def _own_verb_of_lead_in(process: Process, stage: Stage) -> str | None:
     if stage.verb is not None and stage.verb.lead_in is not None:
         return stage.verb.lead_in
     if endings.of(stage).opens_lens:
         return "uncap"
     window = process.wet_window
-    return "pour" if window is not None and stage.name == window.to else stage.large
+    return "pour" if window is not None and stage.name == window.to else None
 
 
-def verb_when_due(process: Process, stage: Stage) -> str:
-    """Return what the hand does when the stage calls: "lift", "flood", "cap", else the next stage's name."""
+def _own_verb_when_due(process: Process, stage: Stage) -> str | None:
     if stage.verb is not None and stage.verb.due is not None:
         return stage.verb.due
     window = process.wet_window
@@ -31,8 +59,7 @@ def verb_when_due(process: Process, stage: Stage) -> str:
         return "flood"
     if endings.of(stage).opens_lens:
         return "cap"
-    place = process.index(stage.name) + 1
-    return process.stages[place].large if place < len(process.stages) else "done"
+    return None
 
 
 def hint_at(stage: Stage, moment: Moment) -> str | None:

@@ -273,7 +273,7 @@ class Tool(Host):
 
     def bench_key(self, name: str) -> None:
         """Take a key on the bench screen."""
-        if self.bench_screen.blackout:
+        if self.bench_screen.blackout and self.services.keys.zone_of(name) != "tell":
             self.bench_screen.blackout = False
             self.day = self._day_after
         self.session.key(name)

@@ -18,6 +18,7 @@ from darkroom.bench import intents as want
 from darkroom.bench.fold import fold
 from darkroom.bench.working_day import working_day
 from darkroom.devices.clock import Clock, Watch
+from darkroom.devices.sound.sound_files import recorded
 from darkroom.errors import BenchTaken, NotSavedError, ProcessError
 from darkroom.log.journal.write import JournalWriter
 from darkroom.process.model import Process
@@ -27,6 +28,7 @@ from darkroom.session import key_map
 from darkroom.session.plate_form import PlateForm
 from darkroom.session.protocols import TakenBack
 from darkroom.session.session import Session
+from darkroom.session.speech import SpokenSet
 from darkroom.session.strikes import Recogniser
 from darkroom.session.voice import CueSender
 
@@ -136,6 +138,7 @@ def build(home: Path, rehearsal: Rehearsal | None = None, *, only_look: bool = F
     channel = ReportChannel()
     journal_writer = JournalWriter(home, channel.send, rehearsal=rehearsal is not None)
     cue_sender = CueSender(clock, real_clock, speed)
+    cue_sender.spoken = SpokenSet(recorded(user_settings.sound.folder))
     rng = random.SystemRandom()
     session = Session(
         clock=clock,

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from darkroom.bench import cues, endings
 from darkroom.bench import events as ev
 from darkroom.bench import intents as want
+from darkroom.bench import light as lights
 from darkroom.bench.all_plates import Bench
 from darkroom.bench.intents import Decision, Intent
 from darkroom.bench.state import PlateState
@@ -18,28 +19,29 @@ SILENT_ON_SCREEN = (want.Earlier, want.MarkNow, want.Undo, want.PutBack, want.Sa
 """What changes little or nothing that is large on the screen: its answer is written out."""
 
 
-def spoken(intent: Intent, state: PlateState, decision: Decision) -> tuple[str, tuple[str, ...]]:
-    """Return what answers an accepted intent, as text and as names of the spoken set."""
+def spoken(intent: Intent, state: PlateState, decision: Decision, now: float) -> tuple[str, tuple[str, ...]]:
+    """Return what answers an accepted intent, as text and as what is spoken."""
     number = f"plate {state.number}" if state.number else "new plate"
-    voice = cues.voice(state.number)
+    voice = cues.plate_words(state.number)
     match intent:
         case want.Undo():
             stage_name = state.stage.shown
-            return f"{number}: taken back, {stage_name} again", (voice, "undone", state.stage.name)
+            return f"{number}: taken back, {stage_name} again", (voice, "taken back", state.stage.name)
         case want.PutBack():
-            return f"{number}: put back, {state.stage.shown}", (voice, state.stage.name)
+            return f"{number}: put back, {state.stage.shown}", (voice, "put back", state.stage.name)
         case want.Earlier():
-            return f"{number}: five seconds earlier", (voice,)
+            return f"{number}: five seconds earlier", (voice, "5 seconds earlier")
         case want.MarkNow():
-            return f"{number}: marked", (voice,)
+            return f"{number}: marked", (voice, "marked")
         case want.Say():
-            return f"{number}: noted", (voice,)
+            return f"{number}: noted", (voice, "noted")
         case want.Look():
             return f"{number}: {state.stage.shown}", (voice, state.stage.name)
         case want.Nudge() | want.SetPlan():
             from darkroom.bench.exposure import plan_text
 
-            return f"exposure {plan_text(state.plan) or 'until a strike'}", ()
+            plan = f"exposure {plan_text(state.plan) or 'until you press'}"
+            return plan, (plan,)
     events = [event for _, group in decision.events for event in group]
     if any(isinstance(event, ev.Cleared) for event in events):
         return f"{number}: cleared, as long again", (voice, "cleared")
@@ -48,7 +50,8 @@ def spoken(intent: Intent, state: PlateState, decision: Decision) -> tuple[str, 
     exposed_away = any(isinstance(event, ev.StageEnded) and event.how == "told" for event in events)
     if exposed_away:
         return f"{number}: exposed as planned, now back", (voice, state.stage.name)
-    return f"{number}: {state.stage.shown}", (voice, state.stage.name)
+    red_next = ("red next",) if lights.red_next(state, now) else ()
+    return f"{number}: {state.stage.shown}", (voice, state.stage.name, *red_next)
 
 
 def happenings(before: Bench, intent: Intent, decision: Decision) -> list[Happening]:

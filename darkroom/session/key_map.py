@@ -1,10 +1,10 @@
 """Which key belongs to which zone: the default, and a YAML file that changes it.
 
 A key map for keypads and foot switches gives a zone the keys that strike it, in place of the zone's
-own; zones that are not named keep theirs:
+own; zones that are not named keep theirs, but for the keys that the map names elsewhere:
 
     go: [space, f13]        # a list, or one key
-    mark: b                 # a foot switch that types b: `go` must then be written without it
+    mark: b                 # a foot switch that types b: the default of `go` does without it
     earlier: []             # no key at all; `go` and `menu` need one
 """
 
@@ -26,7 +26,7 @@ DEFAULT: Mapping[str, tuple[str, ...]] = MappingProxyType({action.id: action.key
 """The zones and their keys, by the names that the toolkit gives to keys."""
 
 ZONES = tuple(DEFAULT)
-NUDGES = frozenset({"left", "right", "up", "down"})
+NUDGES = frozenset({"earlier", "left", "right", "up", "down"})
 """The zones that nudge: two presses 0.15 s apart are two strikes."""
 NEEDED = ("go", "menu")
 """Zones that cannot be left without a key: the one works, the other leaves."""
@@ -82,7 +82,7 @@ class KeyMap:
         return self.zones.get(zone, ())
 
     def names(self, zone: str | None) -> str:
-        """Return the keys of a zone as people read them: "space x c v b n m ,", "1 – 5"."""
+        """Return the keys of a zone as people read them: "space x c v b n m ,", "1–3"."""
         return "" if zone is None else " ".join(_ranges(self.keys(zone)))
 
 
@@ -178,11 +178,14 @@ def read(text: str | bytes, file: str) -> KeyMap:
     sheet = yaml_reader.read(text, file)
     zones = dict(DEFAULT)
     if sheet.root is not None:
-        for zone, node in sheet.mapping(sheet.root, known=ZONES, what="zone").items():
-            zones[zone] = _keys(sheet, node)
+        nodes = sheet.mapping(sheet.root, known=ZONES, what="zone")
+        named = {zone: _keys(sheet, node) for zone, node in nodes.items()}
+        taken = {key for keys in named.values() for key in keys}
+        for zone, keys in DEFAULT.items():
+            zones[zone] = named.get(zone, tuple(key for key in keys if key not in taken))
             if zone in NEEDED and not zones[zone] and not sheet.problems:
-                sheet.wrong(node, f"'{zone}' needs a key")
-        _clashes(sheet, sheet.root, zones)
+                sheet.wrong(nodes.get(zone, sheet.root), f"'{zone}' needs a key")
+        _clashes(sheet, sheet.root, named)
     sheet.raise_problems(SettingsError)
     return KeyMap(MappingProxyType(zones), file)
 
@@ -219,15 +222,14 @@ def key_name(text: str) -> str | None:
 
 
 def _clashes(sheet: tree.Sheet, root: tree.Node, zones: Mapping[str, Sequence[str]]) -> None:
-    """Note every key that stands in two zones, at the line of the zone that the file names last."""
+    """Note every key that the file gives to two zones, at the line of the second."""
     line_of = root.lines if isinstance(root, tree.Keys) else {}
     owner: dict[str, str] = {}
     for zone in sorted(zones, key=lambda zone: line_of.get(zone, 0)):
         for key in zones[zone]:
             if key in owner:
-                first = owner[key]
-                place = f"on line {line_of[first]}" if first in line_of else "by default: write that zone too"
-                sheet.note(line_of.get(zone), zone, f"the key '{key}' is also in '{first}', {place}")
+                place = f"on line {line_of[owner[key]]}"
+                sheet.note(line_of[zone], zone, f"the key '{key}' is also in '{owner[key]}', {place}")
             owner.setdefault(key, zone)
 
 
@@ -240,7 +242,7 @@ def _shown(key: str) -> str:
 
 
 def _ranges(keys: Sequence[str]) -> list[str]:
-    """Return the keys as read, runs of three or more numbered keys as "F5 – F12"."""
+    """Return the keys as read, runs of three or more numbered keys as "F5–F12"."""
     names: list[str] = []
     run: list[str] = []
 

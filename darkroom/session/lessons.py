@@ -21,7 +21,7 @@ Happening = Literal[
     "void",  # a handful over two live zones
     "dead",  # a key that does nothing
     "refused",  # an intent was refused
-    "undone", "put_back", "earlier", "mark", "looked",
+    "undone", "put_back", "earlier", "mark", "looked", "told",
     "lead_in",  # a lead-in began
     "started",  # a stage began
     "exposed",  # an exposure ended
@@ -35,7 +35,7 @@ Happening = Literal[
 Fault = Literal["sound_lost", "not_saved"]
 Need = Literal["exposure", "lead_in", "wet", "cleared"]
 
-KEYS = {"go": "space", "undo": "backspace", "mark": "F5", "menu": "escape", "left": "left"}
+KEYS = {"go": "space", "undo": "backspace", "mark": "6", "menu": "escape", "left": "left"}
 """The names of the keys as shipped, for the texts."""
 SETTLE = 1.5
 """So long a lesson is read before its pretended fault begins, in seconds."""

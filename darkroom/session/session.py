@@ -12,8 +12,6 @@ from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-import msgspec
-
 from darkroom.bench import all_plates, clocks, cues, decide_all, large_place, light
 from darkroom.bench import events as ev
 from darkroom.bench import intents as want
@@ -22,8 +20,9 @@ from darkroom.bench.cues import Cue
 from darkroom.bench.intents import Cause, Decision, Intent
 from darkroom.session import rack
 from darkroom.session.actions import BY_ZONE
+from darkroom.session.answers import Answer, Answers
 from darkroom.session.cautions import Confirmations
-from darkroom.session.feedback import SILENT_ON_SCREEN, happenings, spoken
+from darkroom.session.feedback import happenings
 from darkroom.session.protocols import ClockWatch, SessionClock, TakeBack, Voice, Writer
 from darkroom.session.strikes import Recogniser, Strike, Void
 
@@ -34,18 +33,6 @@ SETTLE = 0.06
 """A zero is decided so long after it, so that a handful begun before it comes first."""
 RENEW = 5.0
 """The cue set is handed over anew after so many seconds."""
-
-
-class Answer(msgspec.Struct, frozen=True):
-    """What the bench said last: `good` for a step taken, else a refusal.
-
-    `written` is false for a step that the large letters show anyway.
-    """
-
-    text: str
-    good: bool
-    up: float
-    written: bool = True
 
 
 class Session:
@@ -71,7 +58,7 @@ class Session:
         self.real_clock = real_clock or clock
         self.pace, self.take_back, self.watch = pace, take_back, watch
         self.bench = Bench()
-        self.answer: Answer | None = None
+        self.answers = Answers(voice, self.now, self._answered)
         self.dates: dict[str, str] = {}
         self.confirmations = Confirmations()
         self._cues: tuple[Cue, ...] = ()
@@ -202,17 +189,21 @@ class Session:
             elif isinstance(verdict, Void):
                 self.refuse(verdict.why)
             else:
-                self.refuse(str(getattr(verdict, "why", None) or "that key does nothing here"))
+                why = str(getattr(verdict, "why", None) or "that key does nothing here")
+                self.answers.refuse(why, aloud=False)
 
     def refuse(self, why: str) -> None:
-        """Say on the screen and by sound that nothing was done, and why; nothing is recorded."""
-        self._set_answer(why, False)
-        self.voice.play(Cue(up=self.now(), name="refused"))
+        """Say on the screen and by voice that nothing was done, and why; nothing is recorded."""
+        self.answers.refuse(why)
 
     def _strike(self, zone: str, up: float) -> None:
         action = BY_ZONE[zone]
         if action.opens is not None:
-            self.open_menu()
+            if action.opens == "tell":
+                self.answers.tell(self.bench)
+                self.on_happening("told")
+            else:
+                self.open_menu()
             return
         intent = action.intent_for(self.bench)
         if isinstance(intent, want.Go) and self.bench.large == NEW:
@@ -249,7 +240,8 @@ class Session:
             if plate != NEW:
                 self._write(plate, events)
         now = self.now()
-        self._answer(before, intent, decision, now)
+        self.answers.answer(before, self.bench, intent, decision)
+        self.answers.say_cautions(self.bench)
         self._schedule_cues(now)
         for happening in happenings(before, intent, decision):
             self.on_happening(happening)
@@ -260,27 +252,7 @@ class Session:
             self.dates[plate] = datetime.fromisoformat(events[0].at).date().isoformat()
         self.writer.write(plate, self.dates[plate], events)
 
-    def _answer(self, before: Bench, intent: Intent, decision: Decision, now: float) -> None:
-        if isinstance(
-            intent, want.Zero | want.ClockDid | want.ReadTemperature | want.ReadHumidity | want.CameBack
-        ):
-            return
-        if decision.refusal is not None:
-            self._set_answer(decision.refusal, False)
-            self.voice.play(Cue(up=now, name="refused"))
-            return
-        state = self.bench.shown
-        if state is None:
-            return
-        text, spoken_names = spoken(intent, state, decision)
-        self._set_answer(text, True, isinstance(intent, SILENT_ON_SCREEN))
-        self.voice.play(Cue(up=now, name="accepted", plate=state.number, say=spoken_names))
-        light_change = cues.light_cue(before, self.bench, now)
-        if light_change is not None:
-            self.voice.play(light_change)
-
-    def _set_answer(self, text: str, good: bool, written: bool = True) -> None:
-        self.answer = Answer(text, good, self.now(), written)
+    def _answered(self) -> None:
         self.changed()
 
     def _schedule_cues(self, now: float) -> None:
@@ -293,6 +265,11 @@ class Session:
         self._schedule_cues(self.now())
 
     # --- what others ask -------------------------------------------------------------------
+
+    @property
+    def answer(self) -> Answer | None:
+        """What the bench said last."""
+        return self.answers.last
 
     @property
     def needs_safelight(self) -> bool:

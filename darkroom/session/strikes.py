@@ -21,9 +21,10 @@ The doubtful cases, decided for the side on which no plate moves unasked:
 - A live key locked out by a dead key before it is said as void: nothing else tells the hand that its
   press did nothing. One locked out by a live key is not: that key was answered.
 - Dead keys are one zone of their own: a burst of them is said once, at its first handful.
-- "Held" is seen as events of one key, each less than 0.7 s after the last *of that key*, for more than
-  3 s. Drumming one key faster than that looks the same and is treated the same. Once held, its events
-  neither lengthen its zone's run nor lock other zones out, so a stuck key stops nothing else.
+- "Held" is seen as events of one key, each less than 0.7 s after the last *of that key* (0.15 s in a zone
+  that nudges), for more than 3 s. Drumming one key faster than that looks the same and is treated the
+  same. Once held, its events neither lengthen its zone's run nor lock other zones out, so a stuck key
+  stops nothing else.
 - The repeats of a held key in a zone that nudges pause longer than 0.15 s after the first press, so
   that press can nudge twice, never more.
 - `escape` or `circumflex_accent` followed by `[` or `O`, and `alt+[` or `alt+O`, begin a sequence
@@ -167,7 +168,7 @@ class Recogniser:
         if held:
             return verdicts
         last = self._runs.get(zone)
-        goes_on = last is not None and up - last < (NUDGE_RUN if zone in self._nudges else RUN)
+        goes_on = last is not None and up - last < self._longest_gap(zone)
         others = [(at, other) for other, at in self._runs.items() if other != zone]
         locked_at, locked_by = max(others, key=lambda pair: pair[0], default=(float("-inf"), None))
         self._runs[zone] = up
@@ -223,10 +224,14 @@ class Recogniser:
         self._runs[self.zone_of(name)] = up
         return not held
 
+    def _longest_gap(self, zone: str | None) -> float:
+        """Return how many seconds may lie between two key events of one strike of this zone."""
+        return NUDGE_RUN if zone in self._nudges else RUN
+
     def _follow_press(self, name: str, zone: str | None, up: float) -> tuple[bool, list[Verdict]]:
         """Follow one key; return whether it is held too long, and what is said about it."""
         press = self._presses.get(name)
-        if press is None or up - press.last >= RUN:
+        if press is None or up - press.last >= self._longest_gap(zone):
             if len(self._presses) > 64:  # random keys must not fill the memory
                 self._presses = {k: p for k, p in self._presses.items() if up - p.last < RUN}
             self._presses[name] = _Press(up, up)

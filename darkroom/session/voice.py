@@ -6,20 +6,25 @@ from collections.abc import Callable, Sequence
 
 import msgspec
 
-from darkroom.bench.cues import AHEAD, Cue
+from darkroom.bench.cues import AHEAD, Cue, plate_words
 from darkroom.session.protocols import CuePlayer, SessionClock
+from darkroom.session.speech import SpokenSet
 
 RUNG = frozenset({"end", "overrun", "back_now", "past_wet", "wet_warning", "refused", "not_saved", "start"})
 """The cues for which a bell rings when there is nothing better: those that ask for a hand."""
 
 
 FAST = 3.0
-CROWDED = frozenset({"pip", "say"})
+CROWDED = frozenset({"pip", "say", "repeat"})
 """On a clock faster than `FAST` these would fall over one another."""
 
 
 class CueSender:
-    """Hands cues to the player on the machine's own clock; rings the bell where it must."""
+    """Hands cues to the player on the machine's own clock; rings the bell where it must.
+
+    `spoken` are the recordings there are: what a cue says becomes the names of recordings on its way out. Of
+    words that have none the rest of `say`, `instead` or the plate's number is spoken.
+    """
 
     def __init__(self, clock: SessionClock, real: SessionClock, speed: float) -> None:
         self.clock, self.real, self.speed = clock, real, speed
@@ -27,6 +32,7 @@ class CueSender:
         """Rings the terminal's bell; the application sets it."""
         self.player: CuePlayer | None = None
         self.bell_only = True
+        self.spoken = SpokenSet(())
         self._due: tuple[Cue, ...] = ()
         self._rung_until = clock.up()
 
@@ -34,13 +40,13 @@ class CueSender:
         """Replace the set of cues that are due in the time ahead."""
         self._due = tuple(cues)
         if self.player is not None:
-            sent = [self._on_real_clock(cue) for cue in cues if self.speed <= FAST or cue.name not in CROWDED]
-            self.player.schedule(sent, AHEAD / self.speed)
+            sent = [cue for cue in cues if self.speed <= FAST or cue.name not in CROWDED]
+            self.player.schedule([self._made_ready(cue) for cue in sent], AHEAD / self.speed)
 
     def play(self, cue: Cue) -> None:
         """Play a cue now."""
         if self.player is not None:
-            self.player.play(self._on_real_clock(cue))
+            self.player.play(self._made_ready(cue))
         if self.bell_only and cue.name in RUNG:
             self.bell()
 
@@ -50,8 +56,12 @@ class CueSender:
         if self.bell_only and any(since < cue.up <= now and cue.name in RUNG for cue in self._due):
             self.bell()
 
-    def _on_real_clock(self, cue: Cue) -> Cue:
-        if self.clock is self.real:
-            return cue
-        ahead = (cue.up - self.clock.up()) / self.speed
-        return msgspec.structs.replace(cue, up=self.real.up() + ahead)
+    def _made_ready(self, cue: Cue) -> Cue:
+        """Return the cue with the names of recordings to say, due on the machine's own clock."""
+        say = self.spoken.say(cue.say, cue.instead)
+        if cue.say and not say and cue.plate:
+            say = self.spoken.say([plate_words(cue.plate)])
+        up = cue.up
+        if self.clock is not self.real:
+            up = self.real.up() + (cue.up - self.clock.up()) / self.speed
+        return msgspec.structs.replace(cue, up=up, say=say, instead=())

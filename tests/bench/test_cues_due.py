@@ -7,7 +7,9 @@ import pytest
 from darkroom.bench import intents as want
 from darkroom.bench.cues import cues
 from darkroom.process.model import ExposurePlan
-from tests.kit.bench import Hand
+from tests.kit.bench import PROCESS, Hand
+
+STAGES = PROCESS["stages"]
 
 
 def heard(hand: Hand, now: float, *names: str) -> list[tuple[float, str]]:
@@ -15,6 +17,11 @@ def heard(hand: Hand, now: float, *names: str) -> list[tuple[float, str]]:
     return [
         (round(cue.up - now, 3), cue.name) for cue in cues(hand.bench, now) if not names or cue.name in names
     ]
+
+
+def said(hand: Hand, now: float, *names: str) -> list[tuple[str, ...]]:
+    """Return what is said with the cues of these names due in the next 30 s."""
+    return [cue.say for cue in cues(hand.bench, now) if cue.name in names]
 
 
 def test_five_pips_and_the_end() -> None:
@@ -41,14 +48,15 @@ def test_what_comes_after_an_automatic_zero_is_in_the_set() -> None:
     assert found == [(1.0, "pip"), (2.0, "pip"), (3.0, "pip"), (4.0, "pip"), (5.0, "start"), (13.0, "end")]
 
 
-def test_the_developer_is_counted_aloud_and_called_by_water() -> None:
-    """In the developer the voice counts up; at its zero it says water."""
+def test_the_developer_is_counted_aloud_and_flooded_at_its_zero() -> None:
+    """In the developer the voice counts up; at its zero it says flood, and counts on when that is said."""
     hand = Hand()
     begun = hand.to_stage("develop")
     found = [cue for cue in cues(hand.bench, begun) if cue.up <= begun + 15.5]
     counted = [cue.say[0] for cue in found if cue.name == "say"]
     assert counted == [str(second) for second in range(1, 15)]
-    assert [cue.say for cue in found if cue.name == "end"] == [("1", "water")]
+    assert [cue.say for cue in found if cue.name == "end"] == [("plate 1", "flood")]
+    assert next(cue.say for cue in cues(hand.bench, begun + 15.1) if cue.name == "say") == ("18",)
 
 
 def test_an_overrun_is_calm_for_its_patience_and_then_more_and_more_urgent() -> None:
@@ -89,6 +97,103 @@ def test_while_one_plate_develops_the_calls_of_others_wait_for_its_end() -> None
     hand.go(1301.0)
     after = [cue for cue in cues(hand.bench, 1301.0) if cue.plate == 1 and cue.name == "end"]
     assert [cue.up for cue in after] == [1302.0]
+
+
+def test_the_calls_speak_what_the_hand_does() -> None:
+    """Plate and verb at each zero: lift at the bath's, uncap at the lead-in's, cap at the exposure's."""
+    hand = Hand(plan=ExposurePlan(seconds=8.0))
+    begun = hand.to_stage("sensitise")
+    assert said(hand, begun + 200.0, "end") == [("plate 1", "lift")]
+    assert said(hand, begun + 260.0, "overrun") == [("plate 1", "lift")] * 2
+    hand.go(begun + 280.0, begun + 290.0, begun + 291.0)
+    assert said(hand, begun + 291.0, "start", "end") == [("uncap",), ("plate 1", "cap")]
+    hand.go(begun + 294.0, begun + 304.0, begun + 305.0)
+    assert said(hand, begun + 305.0, "start", "end") == [("pour",), ("plate 1", "flood")]
+
+
+def test_a_stage_by_eye_is_called_by_what_comes_after_it() -> None:
+    """At the upper end of its usual time what is next is said; of a plate that clears its stage."""
+    hand = Hand()
+    begun = hand.to_stage("coat")
+    assert [(cue.say, cue.instead) for cue in cues(hand.bench, begun + 25.0) if cue.name == "say"] == [
+        (("plate 1", "sensitise"), ("coat",))
+    ]
+    hand = Hand()
+    begun = hand.to_stage("fix")
+    assert said(hand, begun + 100.0, "say") == [("plate 1", "fix")]
+
+
+def test_two_minutes_are_called_however_long_the_way_back() -> None:
+    """With a way back of two minutes "back now" comes first, and the other wet calls come after it."""
+    hand = Hand(plan=ExposurePlan(seconds=5.0), humidity=(50.0, "hand"), carry=120.0)
+    hand.to_stage("drain")
+    dry = 240.0 + 600.0
+    names = ("wet_warning", "back_now", "past_wet")
+    assert heard(hand, dry - 145.0, *names) == [(5.0, "back_now"), (25.0, "wet_warning")]
+    assert heard(hand, dry - 31.0, *names) == [(1.0, "wet_warning")]
+
+
+def test_thirty_seconds_are_called_when_the_camera_is_far() -> None:
+    """Timed away, with fifty seconds in reserve: back now at 50 s, and again a call at 30 s."""
+    hand = Hand(plan=ExposurePlan(seconds=5.0), humidity=(50.0, "hand"), timed="away")
+    hand.to_stage("drain")
+    dry = 240.0 + 600.0
+    assert heard(hand, dry - 55.0, "wet_warning", "back_now") == [(5.0, "back_now"), (25.0, "wet_warning")]
+
+
+def test_wet_calls_that_fall_together_are_one() -> None:
+    """Where the way back leaves thirty seconds, "back now" says so itself."""
+    hand = Hand(plan=ExposurePlan(seconds=5.0), humidity=(50.0, "hand"), carry=10.0)
+    hand.to_stage("drain")
+    dry = 240.0 + 600.0
+    assert said(hand, dry - 59.0, "wet_warning", "back_now") == [("plate 1", "back now", "wet 30 seconds")]
+
+
+def test_a_way_back_that_takes_all_of_the_wet_time_is_called_at_once() -> None:
+    """With less wet time than the way back takes, "back now" comes a second after the bath."""
+    hand = Hand(plan=ExposurePlan(seconds=5.0), humidity=(50.0, "hand"), carry=900.0)
+    lifted = hand.to_stage("drain")
+    assert heard(hand, lifted, "wet_warning", "back_now") == [(1.0, "back_now")]
+
+
+def test_an_assumed_wet_time_is_said_once_a_plate() -> None:
+    """Shortly after the bath the wet time is said with "assumed", unless it was read or typed."""
+    read = {"temperatures": {"room": (20.0, "hand")}, "humidity": (50.0, "hand")}
+    told = []
+    for more in ({}, read, {"wet_time": 600.0}, {"humidity": (50.0, "hand")}):
+        hand = Hand(plan=ExposurePlan(seconds=5.0), **more)
+        lifted = hand.to_stage("drain")
+        told.append([cue.say for cue in cues(hand.bench, lifted) if "assumed" in cue.say])
+        assert not [cue for cue in cues(hand.bench, lifted + 5.0) if "assumed" in cue.say]
+    assert told == [[("plate 1", "wet 10 min", "assumed")], [], [], [("plate 1", "wet 10 min", "assumed")]]
+
+
+def test_the_calls_of_others_wait_no_longer_than_their_patience() -> None:
+    """A plate in cyanide is called fifteen seconds after its zero, though another is still developed."""
+    waits = {}
+    for patience in (0.0, 15.0):
+        stages = [{**stage, "patience": patience} if stage["name"] == "wash" else stage for stage in STAGES]
+        hand = Hand(process={**PROCESS, "stages": stages})
+        hand.to_stage("wash")
+        hand.new(400.0)
+        hand.go(410.0, 430.0, 640.0, 660.0, 662.0, 664.0)
+        hand.go(1280.0, 1281.0, 1285.0)
+        found = [cue for cue in cues(hand.bench, 1289.5) if cue.plate == 1 and cue.name in ("end", "overrun")]
+        waits[patience] = [(cue.name, cue.up - 1290.0) for cue in found]
+    assert waits == {0.0: [], 15.0: [("end", 15.0)]}
+
+
+def test_a_plate_that_is_exposed_while_another_develops_is_called() -> None:
+    """Both are busy: the cap of the one is called at its instant, though the developer is on the other."""
+    hand = Hand(plan=ExposurePlan(seconds=8.0))
+    hand.to_stage("ready")
+    hand.new(300.0)
+    hand.go(310.0, 330.0, 540.0, 560.0, 561.0)
+    hand.do(562.0, want.Look(1))
+    assert hand.plate.number == 1
+    hand.go(563.0)
+    ends = [cue.up for cue in cues(hand.bench, 563.0) if cue.plate == 2 and cue.name == "end"]
+    assert hand.bench.plates["p2"].phase == "lead_in" and ends == [574.0]
 
 
 def test_the_turns_of_the_light_are_foretold() -> None:

@@ -47,7 +47,15 @@ FOGS = {
     "fix": ("ready", "lead_in"),
 }
 """In which phases of which stages of the trial processes white light would fog the plate."""
-ZONES = {"space": "go", "backspace": "undo", "1": "earlier", "f5": "mark", "left": "left", "right": "right"}
+ZONES = {
+    "space": "go",
+    "backspace": "undo",
+    "1": "earlier",
+    "6": "mark",
+    "0": "tell",
+    "left": "left",
+    "right": "right",
+}
 
 
 def picture(view: PlateView) -> tuple[object, ...]:

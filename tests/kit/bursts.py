@@ -15,7 +15,7 @@ from darkroom.session.key_map import DEFAULT, NUDGES
 
 LIVE = [key for zone, keys in DEFAULT.items() if zone not in NUDGES and zone != "menu" for key in keys]
 GO = list(DEFAULT["go"])
-DEAD = [*"asdfghjklqwertyuiop67890", "enter", "tab", "full_stop", "slash", "f1", "f2", "home", "end"]
+DEAD = [*"asdfghjklqwertyuiop4589", "enter", "tab", "full_stop", "slash", "f1", "f5", "home", "end"]
 ZONE = {key: zone for zone, keys in DEFAULT.items() for key in keys}
 
 

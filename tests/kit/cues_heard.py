@@ -89,7 +89,7 @@ def cue_stem(name: str, urgency: int = 0) -> str:
 
 
 def word_stem(word: str) -> str:
-    """Return the stem of a word that has a sound of its own: "ready to lift" is voice/ready-to-lift."""
+    """Return the stem of a word that has a sound of its own: "back now" is voice/back-now."""
     return f"voice/{word.replace(' ', '-')}"
 
 

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-WORDS = ("2", "ready to lift")
+WORDS = ("2", "lift")
 """The words that the tests which listen have said."""
 PATIENCE = 30.0
 """Seconds after which a report that was not made will not be made."""

@@ -23,19 +23,18 @@ from darkroom.session.key_map import (
 
 
 def test_the_default_is_the_table_of_the_design() -> None:
-    """Space and the lowest row go, backspace and delete undo, 1 to 5 are earlier, F5 to F12 mark."""
+    """Space and the lowest row go, 1 to 3 are earlier, 6 and 7 mark, 0 tells; function keys are dead."""
     keys = KeyMap()
     for key in ("space", "x", "c", "v", "b", "n", "m", "comma"):
         assert keys.zone_of(key) == "go"
     for key in ("backspace", "delete"):
         assert keys.zone_of(key) == "undo"
-    for number in range(1, 6):
-        assert keys.zone_of(str(number)) == "earlier"
-    for number in range(5, 13):
-        assert keys.zone_of(f"f{number}") == "mark"
+    zones = {"1": "earlier", "2": "earlier", "3": "earlier", "6": "mark", "7": "mark", "0": "tell"}
+    assert {key: zone for key in "0123456789" if (zone := keys.zone_of(key)) is not None} == zones
+    assert {keys.zone_of(f"f{number}") for number in range(1, 25)} == {None}
     assert keys.zone_of("escape") == "menu"
     assert all(arrow == keys.zone_of(arrow) for arrow in ("left", "right", "up", "down"))
-    for key in ("enter", "z", "a", "6", "f4", "tab", "full_stop", "ctrl+c", ""):
+    for key in ("enter", "z", "a", "f4", "tab", "full_stop", "ctrl+c", ""):
         assert keys.zone_of(key) is None
 
 
@@ -95,17 +94,16 @@ def _near(board: dict[str, tuple[float, float]]) -> set[frozenset[str]]:
 @pytest.mark.parametrize(
     ("board", "known"),
     [
-        (FULL, {"earlier menu", "earlier mark", "mark undo", "arrows undo"}),
-        (NOTEBOOK, {"earlier menu", "earlier mark", "mark undo"}),
+        (FULL, {"earlier menu", "arrows undo"}),
+        (NOTEBOOK, {"earlier menu"}),
     ],
     ids=["full size", "notebook"],
 )
 def test_go_lies_three_keys_from_everything(board: dict[str, tuple[float, float]], known: set[str]) -> None:
     """What moves a plate on lies three key pitches from every other zone.
 
-    The few pairs of the table that lie nearer are these: escape and 1, 5 and F5, F12 and backspace or
-    delete, and on a full-size board delete and up. None of them moves a plate on, and a handful across
-    two of them is void.
+    The few pairs of the table that lie nearer are these: escape and 1, and on a full-size board delete and
+    up. None of them moves a plate on, and a handful across two of them is void.
     """
     near = {" ".join(sorted(pair)) for pair in _near(board)}
     assert known == near
@@ -116,18 +114,19 @@ def test_names_are_what_people_read() -> None:
     """Keys are shown by their signs, and numbered ones as a range."""
     keys = KeyMap()
     assert keys.names("go") == "space x c v b n m ,"
-    assert keys.names("earlier") == "1–5" and keys.names("mark") == "F5–F12" and keys.names(None) == ""
+    assert keys.names("earlier") == "1–3" and keys.names("mark") == "6 7" and keys.names(None) == ""
+    assert read("mark: [f5, f6, f7, f8]\n", "keys.yaml").names("mark") == "F5–F8"
     assert {
         "go": "space",
         "undo": "backspace",
-        "earlier": "1–5",
-        "mark": "F5–F12",
+        "earlier": "1–3",
+        "mark": "6",
         "menu": "escape",
     }.items() <= (shown_names(keys).items())
 
 
 def test_a_file_changes_a_zone_and_leaves_the_others() -> None:
-    """A foot switch that types b marks; go keeps the keys that are written for it."""
+    """A zone that the file names has the keys written for it, and no others; the rest keep theirs."""
     keys = read("mark: b\ngo: [space, F13, ',', Kp_Begin]\nearlier: []\n", "keys.yaml")
     assert tuple(map(keys.zone_of, ("b", "f13", "comma", "kp_begin"))) == ("mark", "go", "go", "go")
     assert keys.zone_of("x") is None and keys.zone_of("1") is None
@@ -159,7 +158,6 @@ def test_our_names_are_the_toolkits() -> None:
 @pytest.mark.parametrize(
     ("text", "telling"),
     [
-        ("mark: b\n", "keys.yaml:1: mark: the key 'b' is also in 'go', by default: write that zone too"),
         (
             "go: [space]\nundo:\n  - backspace\n  - space\n",
             "keys.yaml:2: undo: the key 'space' is also in 'go', on line 1",
@@ -168,6 +166,7 @@ def test_our_names_are_the_toolkits() -> None:
         ("go: [spacebar]\n", "keys.yaml:1: go[1]: 'spacebar' is no key (did you mean 'space'?)"),
         ("\nundo:\n- backspce\n", "keys.yaml:3: undo[1]: 'backspce' is no key (did you mean 'backspace'?)"),
         ("go: []\n", "keys.yaml:1: go: 'go' needs a key"),
+        ("mark: escape\n", "keys.yaml:1: 'menu' needs a key"),
         ("go: {a: b}\n", "keys.yaml:1: go: expected a list"),
         ("- go\n", "expected a mapping"),
         ("go: [x\n", "not YAML"),
@@ -181,6 +180,20 @@ def test_a_wrong_file_is_told(text: str, telling: str) -> None:
     with pytest.raises(SettingsError) as raised:
         read(text, "keys.yaml")
     assert telling in str(raised.value)
+
+
+def test_a_key_that_the_file_names_leaves_the_zone_that_had_it() -> None:
+    """A foot switch that types b marks: b is no key of go then, and the other keys of go stay."""
+    keys = read("mark: b\nundo: ['0', f13]\n", "keys.yaml")
+    assert [keys.zone_of(key) for key in ("b", "v", "6", "0", "f13", "backspace")] == [
+        "mark",
+        "go",
+        None,
+        "undo",
+        "undo",
+        None,
+    ]
+    assert keys.keys("tell") == ()
 
 
 def test_every_mistake_is_told_at_once() -> None:

@@ -157,6 +157,20 @@ def test_nudges_repeat() -> None:
     ]
 
 
+def test_an_arrow_pressed_again_and_again_is_not_held() -> None:
+    """An arrow pressed every 0.4 s acts each time, however long; only its repeats count as a held key."""
+    presses = [(0.4 * n, "left") for n in range(20)]
+    assert strikes(presses) == [("left", round(at, 6)) for at, _ in presses]
+    held = run([(n / 25, "left") for n in range(150)])
+    assert [type(verdict) for verdict in held] == [Strike, HeldLong]
+
+
+def test_earlier_counts_each_press() -> None:
+    """Three presses of earlier within a second count three times, a held one no more than twice."""
+    assert strikes([(0.0, "1"), (0.3, "2"), (0.6, "1")]) == [("earlier", at) for at in (0.0, 0.3, 0.6)]
+    assert len(strikes([(0.0, "3"), *((0.5 + n / 30, "3") for n in range(120))])) == 2
+
+
 def test_a_held_key_is_said_and_ignored_alone() -> None:
     """A key held for 3 s is said once; the other keys of its zone, and other zones, then act beside it."""
     held = [(0.0, "space")] + [(0.5 + n / 30, "space") for n in range(200)]

@@ -62,8 +62,8 @@ def test_every_cue_and_its_words_are_heard_as_they_were_made(sound: Sound, ear: 
         cues.append(cue(at, name, None, (), urgency))
         due.append((at, cue_stem(name, urgency)))
         at += length(PULSES[cue_stem(name, urgency)]) + 0.1
-    cues.append(cue(at, "end", 1, ("2", "ready to lift")))
-    due += [(at, "end"), (at + 2.0, "voice/2"), (at + 4.0, "voice/ready-to-lift")]
+    cues.append(cue(at, "end", 1, ("2", "lift")))
+    due += [(at, "end"), (at + 2.0, "voice/2"), (at + 4.0, "voice/lift")]
     sound.schedule(cues, 30)
     assert ear.faults(due, told.reported) == []
     assert ear.heard(), told.reports

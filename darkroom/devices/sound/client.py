@@ -245,7 +245,8 @@ def text(kind: str, what: Mapping[str, Any]) -> str:
         case "restarted":
             return "the sound player is started again"
         case "dropped":
-            return f"not sounded: {name} ({what.get('why', '')})"
+            why = what.get("why", "")
+            return "" if why == "another is said" else f"not sounded: {name} ({why})"
         case "late":
             return f"sounded {what.get('seconds', 0):.1f} s late: {name}"
         case "underrun":

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 RATE = 44100
 """Frames a second of everything we make and play."""
 
@@ -14,6 +16,8 @@ RANK = {
 which comes again by itself."""
 
 CUES = tuple(sorted(RANK))
+WORDS_ALONE = ("say", "repeat")
+"""What has words and no sound of its own: said at once, or left out while anything else is said."""
 ESSENTIAL = ("end", "overrun", "past_wet", "refused")
 """The cues that are not silenced without a warning."""
 URGENCIES = (1, 2, 3)
@@ -27,9 +31,15 @@ DRIVERS = ("miniaudio", "simpleaudio", "system", "bell", "none")
 """In the order in which they are tried."""
 
 
+_WORD = re.compile(r"[^\W_]+")
+
+
 def slug(name: str) -> str:
-    """Return the file stem of a cue or a word: "wet_warning" and "wet warning" are both wet-warning."""
-    return "-".join(name.replace("_", " ").replace("-", " ").split()).lower()
+    """Return the file stem of a cue or of words: "wet_warning" and "Wet warning!" are both wet-warning.
+
+    Signs are left out, so a name that people typed never leads out of the folder.
+    """
+    return "-".join(_WORD.findall(name.replace("'", "").replace("’", ""))).lower()
 
 
 def cue_file(name: str, urgency: int = 0) -> str:

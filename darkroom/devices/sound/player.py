@@ -30,6 +30,8 @@ from darkroom.devices.sound.sound_files import Library
 
 LOOK = 0.1
 """The watchdog looks this often, in seconds."""
+SHORT_WORD = 40_000
+"""The largest file of a word that is read in advance, in bytes: some 0.9 s."""
 ALIVE = 1.0
 """A sign of life this often, in seconds."""
 
@@ -98,13 +100,17 @@ class Player:
         self.drivers.kick()
 
     def prepare(self) -> None:
-        """Read every cue and word of the set before they are needed, without hurry."""
+        """Read every cue and short word of the set before they are needed, without hurry.
+
+        Sentences are read when they are sent to be said: all of them together would take much memory.
+        """
         _take_time()
         for name in CUES:
             for urgency in URGENCIES if name == "overrun" else (0,):
                 self.library.cue(name, urgency)
         for path in sorted((self.library.folders[-1] / "voice").glob("*.wav")):
-            self.library.words([path.stem])
+            if path.stat().st_size <= SHORT_WORD:
+                self.library.words([path.stem])
 
 
 def main() -> int:

@@ -15,7 +15,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
-from darkroom.devices.sound.cue_names import LATEST, RATE
+from darkroom.devices.sound.cue_names import LATEST, RATE, WORDS_ALONE
 from darkroom.devices.sound.messages import Call
 from darkroom.devices.sound.sound_files import Library
 
@@ -60,6 +60,8 @@ class Phrase:
     since: float
     latest: float
     answer: bool
+    asked: bool
+    """Said because it was asked for now: a menu's line, what is told. The next such ends it."""
     counted: bool = False
     begun: bool = False
 
@@ -108,19 +110,26 @@ class Scheduler:
                 self._take_set(*message, now)
 
     def _take_now(self, call: Call) -> None:
-        if call.name in ANSWERS:
+        if call.name in ANSWERS or call.name in WORDS_ALONE:
             self._silence_for(call)
         self._push(_Waiting(call.up, (-call.rank, next(self._order)), call, True))
 
     def _silence_for(self, answer: Call) -> None:
-        """A key was struck: what called for it is over, and so is the answer before it."""
+        """A key was struck: what called for it is over, and so is the answer before it.
 
-        def over(call: Call, answered: bool) -> bool:
-            return answered or (answer.plate is not None and call.plate == answer.plate)
+        Words that are asked for end only what was asked for before.
+        """
 
-        self.phrases = [phrase for phrase in self.phrases if not over(phrase.call, phrase.answer)]
+        def over(call: Call, phrase: Phrase | None) -> bool:
+            if phrase is not None and phrase.asked:
+                return True
+            if answer.name in WORDS_ALONE:
+                return False
+            return call.name in ANSWERS or (answer.plate is not None and call.plate == answer.plate)
+
+        self.phrases = [phrase for phrase in self.phrases if not over(phrase.call, phrase)]
         playing = self.playing
-        if playing is not None and over(playing.call, playing.call.name in ANSWERS):
+        if playing is not None and over(playing.call, playing.word_of):
             self.playing = None
 
     def _take_set(self, revision: int, since: float, calls: list[Call], now: float) -> None:
@@ -190,12 +199,15 @@ class Scheduler:
         if late > LATEST:
             self.report("dropped", {"cue": call.as_plain(), "seconds": round(late, 3), "why": "late"})
             return
-        silent = call.name == "say" or call.name in self.silent
+        playing = self.playing
+        if call.name == "repeat" and (self.phrases or (playing is not None and playing.word_of is not None)):
+            self.report("dropped", {"cue": call.as_plain(), "why": "another is said"})
+            return
+        silent = call.name in WORDS_ALONE or call.name in self.silent
         samples = None if silent else self.library.cue(call.name, call.urgency)
         if samples is None:
-            self._say(call, now)
+            self._say(call, now, waiting.now)
             return
-        playing = self.playing
         if playing is not None and playing.word_of is not None:
             self._put_back(playing, now)
         elif playing is not None and playing.call.rank >= call.rank and playing.end > now + HALF_FRAME:
@@ -224,16 +236,17 @@ class Scheduler:
     def _dropped(self, lower: Call, higher: Call) -> None:
         self.report("dropped", {"cue": lower.as_plain(), "why": "overlap", "by": higher.name})
 
-    def _say(self, call: Call, now: float) -> None:
+    def _say(self, call: Call, now: float, asked: bool = False) -> None:
         if not call.say or "say" in self.silent:
             return
         words = self.library.words(call.say)
         if not words:
             return
-        counted = call.name == "say" and len(call.say) == 1
+        counted = call.name == "say" and not asked and len(call.say) == 1 and call.say[0].isdigit()
         answer = call.name in ANSWERS
         allowed = LATEST if counted else ANSWER_WORDS if answer else CALL_WORDS
-        self.phrases.append(Phrase(call, deque(words), now, now + allowed, answer, counted))
+        asked = asked and call.name in WORDS_ALONE
+        self.phrases.append(Phrase(call, deque(words), now, now + allowed, answer, asked, counted))
         self.phrases.sort(key=lambda phrase: (not phrase.begun, not phrase.counted, -phrase.call.rank))
 
     def _speak(self, now: float) -> None:

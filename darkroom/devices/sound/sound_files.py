@@ -21,6 +21,12 @@ def shipped() -> Path:
     return inside if inside.is_dir() else package.parent / "sounds"
 
 
+def recorded(folder: str | None = None) -> frozenset[str]:
+    """Return what the recordings of the user's own folder and of the shipped set say, as plain words."""
+    folders = [*([Path(folder).expanduser()] if folder else []), shipped()]
+    return frozenset(path.stem.replace("-", " ") for each in folders for path in each.glob("voice/*.wav"))
+
+
 class Library:
     """Samples (16-bit mono, 44.1 kHz) of cues and words, scaled to the volume.
 

@@ -17,7 +17,7 @@ from darkroom.devices.sound.sound_settings import SoundSettings  # noqa: E402
 from tests.kit.cues_heard import cue_stem, faults, scaled, sounds, sounds_in  # noqa: E402
 from tests.kit.sound_card import RenderedPlayer  # noqa: E402
 
-SHIPPED = sounds(["1", "2", "water", "ready to lift"])
+SHIPPED = sounds(["1", "2", "water", "lift"])
 
 
 def cue(
@@ -49,9 +49,9 @@ def test_every_cue_is_played_as_it_was_made() -> None:
 def test_words_are_said_after_their_cue() -> None:
     """The end of a stage is followed by its words, whole and in order."""
     player = RenderedPlayer()
-    player.schedule(cue(player.now + 0.5, "end", 1, ("2", "ready to lift")))
+    player.schedule(cue(player.now + 0.5, "end", 1, ("2", "lift")))
     player.run(4.0)
-    assert heard(player) == [("end", True), ("voice/2", True), ("voice/ready-to-lift", True)]
+    assert heard(player) == [("end", True), ("voice/2", True), ("voice/lift", True)]
 
 
 def test_each_answer_is_played_once() -> None:

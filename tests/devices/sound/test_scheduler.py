@@ -125,7 +125,7 @@ def test_two_ends_at_once_are_both_told_by_voice() -> None:
 def test_words_follow_their_cue() -> None:
     """The words begin after the cue has ended, one after the other."""
     bench = Bench()
-    bench.schedule(Call(101.0, "end", 1, ("1", "ready to lift")))
+    bench.schedule(Call(101.0, "end", 1, ("1", "lift")))
     bench.until(105)
     assert bench.sounded() == ["end", "end says", "end says"]
     assert bench.diary[1][0] >= 101.0 + 0.7
@@ -272,3 +272,43 @@ def test_at_rest_nothing_is_due() -> None:
     bench.until(101)
     assert bench.scheduler.due() == math.inf
     assert isinstance(bench.scheduler.library.cue("pip"), array)
+
+
+def test_a_menu_line_ends_the_one_before_it() -> None:
+    """Asked for line after line, only the newest goes on; calls of the plates are not touched by it."""
+    bench = Bench()
+    bench.schedule(Call(100.0, "end", 1, ("plate", "1", "lift")))
+    bench.until(100.3)
+    bench.scheduler.post_now(Call(100.3, "say", None, ("take-a-plate-from-the-rack",)))
+    bench.until(100.35)
+    bench.scheduler.post_now(Call(100.35, "say", None, ("menu",)))
+    bench.until(110)
+    assert bench.sounded() == ["end", "end says", "end says", "end says", "say says"]
+    bench.scheduler.post_now(Call(110.0, "say", None, ("take-a-plate-from-the-rack",)))
+    bench.until(110.2)
+    bench.scheduler.post_now(Call(110.2, "refused", 1))
+    bench.until(115)
+    assert bench.diary[-2:] == [(110.0, "say says"), (110.2, "refused")]
+
+
+def test_a_repeated_call_is_left_out_while_anything_is_said() -> None:
+    """The change of the water is said in a silence, and dropped beside another call's words."""
+    bench = Bench()
+    change = ("plate", "1", "change", "2", "of", "8")
+    bench.schedule(Call(101.0, "repeat", 1, change), Call(120.0, "end", 2), Call(121.0, "repeat", 1, change))
+    bench.until(110)
+    assert bench.sounded() == ["repeat says"] * 6
+    bench.schedule(Call(120.0, "end", 2, ("plate", "2", "lift")), Call(121.0, "repeat", 1, change))
+    bench.until(130)
+    assert bench.sounded()[6:] == ["end", *["end says"] * 3]
+    assert bench.dropped() == [("repeat", "another is said")]
+
+
+def test_a_count_that_comes_late_is_dropped_and_a_sentence_is_not() -> None:
+    """A second counted half a second late is wrong; a single word that was asked for is only late."""
+    bench = Bench()
+    bench.schedule(Call(100.0, "past_wet", 1), Call(100.2, "say", 2, ("12",)))
+    bench.scheduler.post_now(Call(100.0, "say", None, ("menu",)))
+    bench.until(105)
+    assert bench.sounded() == ["past_wet", "say says"]
+    assert bench.dropped() == [("say", "no room for the words")]

@@ -1,0 +1,99 @@
+"""What the session answers: tell changes nothing, refusals are spoken, cautions are said once."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from darkroom.process.model import ExposurePlan
+from tests.kit.bench import PROCESS
+from tests.kit.session import KeySession
+
+CAUTION = "Silver nitrate blinds. Goggles on."
+
+
+def with_cautions(**cautions: list[str]) -> dict[str, Any]:
+    """Return the trial process with these cautions at its stages."""
+    stages = [{**stage, "cautions": cautions.get(stage["name"], [])} for stage in PROCESS["stages"]]
+    return {**PROCESS, "stages": stages}
+
+
+def test_tell_answers_and_changes_nothing() -> None:
+    """Plate, stage, time and what to do are answered on the screen and by voice; nothing is written."""
+    hand = KeySession()
+    hand.press("space")
+    hand.press("space", 10.0)
+    bench, lines = hand.session.bench, len(hand.journal.events["p1"])
+    hand.press("0", 30.0)
+    assert hand.answered == "plate 1, sensitise, 3 min left, then lift"
+    assert hand.voice.said("say")[-1] == ("plate 1", "sensitise", "3 min left", "then lift")
+    assert hand.session.bench is bench
+    assert len(hand.journal.events["p1"]) == lines
+
+
+def test_tell_is_no_strike_for_the_large_place() -> None:
+    """A press of tell leaves the instant of the last strike as it was, so no call waits for it."""
+    hand = KeySession()
+    hand.press("space")
+    struck = hand.session.bench.struck_at
+    hand.press("0", 5.0)
+    assert struck is not None and hand.session.bench.struck_at == struck
+
+
+def test_a_refusal_is_spoken_with_its_sound() -> None:
+    """The voice says why; keys of two meanings are told aloud, a dead key by its sound alone."""
+    hand = KeySession()
+    hand.press("right")
+    assert hand.voice.said("refused") == [("there is only this plate",)]
+    hand.wait(2.0)
+    hand.session.key("space")
+    hand.session.key("backspace")
+    hand.wait(1.0)
+    hand.press("q")
+    assert hand.voice.said("refused")[1:] == [("several keys at once: nothing done",), ()]
+    assert hand.answered == "that key does nothing here"
+
+
+def test_an_accepted_strike_is_answered_with_plate_and_stage() -> None:
+    """Each step names plate and stage; before a stage under the safelight "red next" is said too."""
+    hand = KeySession()
+    hand.press("space")
+    hand.press("space", 10.0)
+    assert hand.voice.said("accepted") == [("plate 1", "coat", "red next"), ("plate 1", "sensitise")]
+
+
+def test_a_change_of_the_exposure_is_spoken() -> None:
+    """A third of a stop more, and the new time is said."""
+    hand = KeySession(plan=ExposurePlan(seconds=8.0))
+    hand.press("up")
+    assert hand.voice.said("accepted") == [("exposure 10 s",)]
+
+
+def test_a_caution_is_said_once() -> None:
+    """While the plate is coated the bath's caution is said; for the second plate it is not said again."""
+    hand = KeySession(process=with_cautions(sensitise=[CAUTION]))
+    hand.press("space")
+    hand.press("space", 10.0)
+    assert [say for say in hand.voice.said("say") if CAUTION in say] == [(CAUTION,)]
+    (cue,) = [cue for cue in hand.voice.played if CAUTION in cue.say]
+    assert cue.instead == ("caution coat", "caution")
+
+
+def test_no_caution_is_said_over_the_developer() -> None:
+    """What is to be said of the stage after the developer is said when the developer is off."""
+    hand = KeySession(process=with_cautions(stop=[CAUTION]), plan=ExposurePlan(seconds=2.0))
+    for pause in (1.5, 10.0, 210.0, 20.0, 2.0, 15.0):
+        hand.press("space", pause)
+    hand.wait(8.0)
+    plate = hand.session.bench.shown
+    assert plate is not None and plate.stage.name == "develop"
+    assert CAUTION not in [text for say in hand.voice.said() for text in say]
+    hand.press("space", 8.0)
+    assert hand.voice.said("say")[-1] == (CAUTION,)
+
+
+def test_a_text_is_spoken_at_once() -> None:
+    """A menu's line goes to the voice as it stands, with what is said where it cannot be."""
+    hand = KeySession()
+    hand.session.answers.speak("Jug and pear: warm", instead="line 2")
+    cue = hand.voice.played[-1]
+    assert (cue.name, cue.say, cue.instead) == ("say", ("Jug and pear: warm",), ("line 2",))
