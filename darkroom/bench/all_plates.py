@@ -27,15 +27,23 @@ class Known(msgspec.Struct, frozen=True):
 
 
 class Bench(msgspec.Struct, frozen=True, kw_only=True):
-    """The bench at an instant: its plates by id, the one that waits for its first strike under ""."""
+    """The bench at an instant: its plates by id, the one that waits for its first strike under "".
+
+    `large` takes the strikes, since `taken_at` where nobody asked for that. `chosen` is the plate the hand
+    chose last, until it takes a strike. `struck` is the plate of the last strike. `left` is (plate, instant)
+    of the last end or racking, until another plate takes a strike.
+    """
 
     plates: dict[str, PlateState] = {}
     large: str | None = None
     handed_over: frozenset[str] = frozenset()
     """The racked plates whose journals are any writer's: nothing is written to them from here."""
     taken_at: float | None = None
-    looked_at: float | None = None
+    chosen: str | None = None
+    chosen_at: float | None = None
+    struck: str | None = None
     struck_at: float | None = None
+    left: tuple[str, float] | None = None
     temperatures: dict[str, Known] = {}
     humidity: Known | None = None
 
@@ -72,7 +80,12 @@ def with_new(bench: Bench, start: ev.PlateStarted, now: float) -> Bench:
         humidity = (bench.humidity.value, bench.humidity.origin)
     start = replace(start, temperatures=temperatures, humidity=humidity)
     return replace(
-        bench, plates={**bench.plates, NEW: begin(start, now)}, large=NEW, taken_at=None, looked_at=now
+        bench,
+        plates={**bench.plates, NEW: begin(start, now)},
+        large=NEW,
+        taken_at=None,
+        chosen=NEW,
+        chosen_at=now,
     )
 
 

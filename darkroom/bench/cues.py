@@ -84,7 +84,8 @@ def cues(bench: Bench, now: float, ahead: float = AHEAD) -> tuple[Cue, ...]:
             began = stretch.begin if stretch is not own[0] else -math.inf
             own_cues = [c for c in _plate_cues(stretch, now) if began - 1e-6 <= c.up <= stretch.end + 1e-6]
             due_cues += own_cues if is_busy(stretch.state) else _deferred(own_cues, stretch.state, busy)
-    due_cues += _light_cues(stretches_of, now, until)
+    gone = {key: [Stretch(state, now, math.inf)] for key, state in bench.plates.items() if not state.on_bench}
+    due_cues += _light_cues({**stretches_of, **gone}, now, until)
     due = {cue for cue in due_cues if now < cue.up <= until}
     return tuple(sorted(due, key=lambda cue: (cue.up, cue.name, cue.plate or 0)))
 
@@ -260,7 +261,8 @@ def _light_cues(stretches_of: dict[str, list[Stretch]], now: float, until: float
 
 def light_cue(before: Bench, after: Bench, now: float) -> Cue | None:
     """Return the cue for a turn of the light that a strike caused, or None."""
-    was, is_ = lights.bench_light(before.on_bench, now), lights.bench_light(after.on_bench, now)
+    was = lights.bench_light(before.plates.values(), now)
+    is_ = lights.bench_light(after.plates.values(), now)
     if is_ in (was, "covered"):
         return None
     if is_ == "red":

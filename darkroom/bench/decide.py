@@ -8,17 +8,17 @@ from __future__ import annotations
 
 from typing import Any
 
-from darkroom.bench import clocks, endings, exposure, refusals, temperatures
+from darkroom.bench import clocks, endings, exposure, questions, refusals, repeats, temperatures
 from darkroom.bench import events as ev
-from darkroom.bench.fold import apply
+from darkroom.bench.fold import TOLD_OPEN, apply, fold
 from darkroom.bench.intents import Cause
 from darkroom.bench.state import PlateState
 from darkroom.process import rinses
 from darkroom.process.model import ExposurePlan, Stage
 from darkroom.process.text.durations import show_left
 
-AGAIN = 5.0
-"""A refused short fixing may be struck again within so many seconds."""
+NO_LEAD_IN = 0.1
+"""The lead-in of a further opening of the lens where the exposure has none, in seconds."""
 SETTLED = 1.0
 """A strike so soon after an automatic change was meant for what was before."""
 
@@ -42,6 +42,13 @@ Outcome = tuple[tuple[ev.AnyEvent, ...], str | None]
 """The new lines, and the reason of a refusal (then the lines hold a `refused`)."""
 
 
+def ask(state: PlateState, cause: Cause, asks: ev.Asks, question: str) -> Outcome:
+    """Refuse a strike with a question that the plate's next strike answers with yes."""
+    lines = Lines(state, cause)
+    lines.add(ev.Refused, intent="go", reason=question, asks=asks, stage=state.stage.name)
+    return tuple(lines.lines), question
+
+
 def refuse(state: PlateState, cause: Cause, intent: str, reason: str) -> Outcome:
     """Refuse an intent; the refusal itself is a line of the journal."""
     lines = Lines(state, cause)
@@ -50,13 +57,18 @@ def refuse(state: PlateState, cause: Cause, intent: str, reason: str) -> Outcome
 
 
 def go(state: PlateState, cause: Cause) -> Outcome:
-    """A strike on the go zone, for the plate that is large."""
+    """A strike on the go zone, for the plate that is large.
+
+    Asked of it in this order: is it held, did it go on by itself within the last second, its least time, a
+    question, the end.
+    """
     now = cause.up
-    stage = state.stage
     if state.phase == "ended":
         return (), refusals.FINISHED
     if state.racked:
         return (), refusals.RACKED
+    if state.phase == "running" and state.held:
+        return ended(state, cause, "strike")
     if state.automatic_at is not None and 0 <= now - state.automatic_at < SETTLED * state.pace:
         return refuse(state, cause, "go", refusals.AUTOMATIC)
     if state.phase == "ready":
@@ -65,23 +77,72 @@ def go(state: PlateState, cause: Cause) -> Outcome:
         lines = Lines(state, cause)
         start_stage(lines, state, now)
         return tuple(lines.lines), None
+    return _running(state, cause)
+
+
+def _running(state: PlateState, cause: Cause) -> Outcome:
+    """A strike while a stage runs that is not held."""
+    now, stage = cause.up, state.stage
+    if exposure.between_parts(state, now):
+        return _next_part(state, cause)
+    change = repeats.change_to_note(state, now)
+    if change is not None:
+        return _note_change(state, cause, change)
+    if endings.of(stage).clears and state.cleared_at is None:
+        return _cleared(state, cause)
     if (short_by := _short_of_least(state, now)) > 0:
         return refuse(state, cause, "go", more_text(state, short_by))
-    if endings.of(stage).clears:
-        return _clearing(state, cause)
-    if exposure.between_parts(state, now) and not state.held:
-        lines = Lines(state, cause)
-        part = len(state.parts) + 1
-        lines.add(
-            ev.StageStarted,
-            stage=stage.name,
-            planned=exposure.part_planned(state, part),
-            celsius=temperatures.celsius(state)[0],
-            part=part,
-        )
-        return tuple(lines.lines), None
+    left = questions.short_by(state, now)
+    if left is None:
+        return ended(state, cause, "strike")
+    match questions.answer(state, "short", now):
+        case "yes":
+            return ended(state, cause, "short")
+        case "too soon":
+            return (), questions.short_text(state, left)
+    return ask(state, cause, "short", questions.short_text(state, left))
+
+
+def _next_part(state: PlateState, cause: Cause) -> Outcome:
     lines = Lines(state, cause)
-    end_stage(lines, state, now, "strike")
+    part = len(state.parts) + 1
+    lines.add(
+        ev.StageStarted,
+        stage=state.stage.name,
+        planned=exposure.part_planned(state, part),
+        celsius=temperatures.celsius(state)[0],
+        part=part,
+    )
+    return tuple(lines.lines), None
+
+
+def _note_change(state: PlateState, cause: Cause, change: int) -> Outcome:
+    repeat = repeats.repeat_of(state.stage)
+    lines = Lines(state, cause)
+    lines.add(
+        ev.Acknowledged, what=repeat.verb if repeat else repeats.CHANGE, stage=state.stage.name, count=change
+    )
+    return tuple(lines.lines), None
+
+
+def _cleared(state: PlateState, cause: Cause) -> Outcome:
+    """ "It has cleared": asked first when that comes suspiciously early."""
+    now = cause.up
+    if questions.clears_early(state, now):
+        match questions.answer(state, "cleared", now):
+            case "too soon":
+                return (), questions.cleared_text(state)
+            case "no":
+                return ask(state, cause, "cleared", questions.cleared_text(state))
+    lines = Lines(state, cause)
+    lines.add(ev.Cleared, stage=state.stage.name, seconds=now - state.since)
+    return tuple(lines.lines), None
+
+
+def ended(state: PlateState, cause: Cause, how: ev.How) -> Outcome:
+    """Return the lines that end the running stage at the cause's instant."""
+    lines = Lines(state, cause)
+    end_stage(lines, state, cause.up, how)
     return tuple(lines.lines), None
 
 
@@ -91,9 +152,8 @@ def more_text(state: PlateState, seconds: float) -> str:
 
 
 def _short_of_least(state: PlateState, now: float) -> float:
-    """Return the seconds that a running stage is short of its `at_least`; a held stage is never short."""
-    least = 0.0 if state.held else state.stage.at_least or 0.0
-    return max(0.0, least - (now - state.since))
+    """Return the seconds that a running stage is short of its `at_least`."""
+    return max(0.0, (state.stage.at_least or 0.0) - (now - state.since))
 
 
 def at_zero(state: PlateState, cause: Cause) -> tuple[ev.AnyEvent, ...]:
@@ -112,9 +172,22 @@ def _begin(state: PlateState, cause: Cause) -> Outcome:
     stage = state.stage
     lines = Lines(state, cause)
     away = endings.of(stage).opens_lens and state.start.timed == "away"
-    if away and not state.parts:
+    if state.lead_part is not None:
+        lines.add(
+            ev.LeadInStarted,
+            stage=stage.name,
+            seconds=stage.lead_in or NO_LEAD_IN,
+            part=state.lead_part,
+            planned=state.lead_planned,
+        )
+    elif away and not state.parts:
         seconds = exposure.plan_takes(state.plan)
-        members = {"exposed": exposure.plan_seconds(state.plan), "strips": exposure.strips(state.plan)}
+        members: dict[str, Any] = {"unseen": True}
+        if seconds is not None:
+            members = {
+                "exposed": exposure.plan_seconds(state.plan),
+                "strips": exposure.strips(state.plan),
+            }
         lines.add(
             ev.StageEnded, stage=stage.name, seconds=seconds or 0.0, planned=seconds, how="told", **members
         )
@@ -126,24 +199,6 @@ def _begin(state: PlateState, cause: Cause) -> Outcome:
     return tuple(lines.lines), None
 
 
-def _clearing(state: PlateState, cause: Cause) -> Outcome:
-    now, stage = cause.up, state.stage
-    lines = Lines(state, cause)
-    if state.cleared_at is None:
-        lines.add(ev.Cleared, stage=stage.name, seconds=now - state.since)
-        return tuple(lines.lines), None
-    end = clocks.zero(state)
-    if end is not None and now < end and not state.held:
-        refused = state.refused
-        again = refused is not None and refused[0] == "go" and now - refused[2] < AGAIN * state.pace
-        if not again:
-            return refuse(state, cause, "go", more_text(state, end - now))
-        end_stage(lines, state, now, "short")
-        return tuple(lines.lines), None
-    end_stage(lines, state, now, "strike")
-    return tuple(lines.lines), None
-
-
 def start_stage(lines: Lines, state: PlateState, now: float, index: int | None = None) -> None:
     """Add the start of a stage at `now`: what is planned for it, at which temperature."""
     at = state.index if index is None else index
@@ -151,7 +206,7 @@ def start_stage(lines: Lines, state: PlateState, now: float, index: int | None =
     reopened = state.parts and endings.of(stage).opens_lens and at == state.index
     members: dict[str, Any] = {}
     if reopened:
-        planned = _pending_part(state)
+        planned = state.lead_planned
         members["part"] = len(state.parts) + 1
     elif endings.of(stage).opens_lens:
         planned = exposure.part_planned(state, 1)
@@ -167,14 +222,6 @@ def start_stage(lines: Lines, state: PlateState, now: float, index: int | None =
         celsius=temperatures.celsius(state, stage)[0],
         **members,
     )
-
-
-def _pending_part(state: PlateState) -> float | None:
-    """What a further opening, whose lead-in runs, is to last."""
-    for line in reversed(state.lines):
-        if isinstance(line, ev.LeadInStarted):
-            return line.planned
-    return None
 
 
 def end_stage(lines: Lines, state: PlateState, now: float, how: ev.How) -> None:
@@ -195,6 +242,9 @@ def end_stage(lines: Lines, state: PlateState, now: float, how: ev.How) -> None:
 
 
 def _exposure_members(state: PlateState, now: float) -> dict[str, Any]:
+    """How long the lens was open; nobody knows where the end of the plan passed unseen."""
+    if state.held:
+        return {"unseen": True}
     opened = exposure.exposed(state, now)
     members: dict[str, Any] = {}
     if abs(opened - (now - state.since)) > 0.001:
@@ -262,9 +312,32 @@ def add_exposure(state: PlateState, cause: Cause, seconds: float | None) -> Outc
     part = max(2, len(state.parts) + 1)
     lines = Lines(state, cause)
     lines.add(
-        ev.LeadInStarted, stage=exposure.name, seconds=exposure.lead_in or 0.1, part=part, planned=seconds
+        ev.LeadInStarted,
+        stage=exposure.name,
+        seconds=exposure.lead_in or NO_LEAD_IN,
+        part=part,
+        planned=seconds,
     )
     return tuple(lines.lines), None
+
+
+def tell_open(state: PlateState, cause: Cause, seconds: float) -> Outcome:
+    """Note how long the lens was open, as the photographer tells it, where nobody saw it capped."""
+    if not any(done.unseen for done in state.done):
+        return (), refusals.OPEN_IS_KNOWN
+    return change(state, cause, ev.Detail, key=TOLD_OPEN, value=f"{seconds:g} s"), None
+
+
+def lost_lines(state: PlateState) -> tuple[ev.AnyEvent, ...]:
+    """Return what a journal that ends with `stage_ended` lost of that cause: what came at that instant."""
+    last = state.lines[-1]
+    if not isinstance(last, ev.StageEnded) or last.up is None:
+        return ()
+    before = fold(state.lines[:-1])
+    lines = Lines(state, Cause(at=last.at, up=last.up))
+    lines.lines = [last]
+    _follow(lines, before, before.index, last.up)
+    return tuple(lines.lines[1:])
 
 
 def set_plan(state: PlateState, cause: Cause, plan: ExposurePlan | None, aperture: str | None) -> Outcome:

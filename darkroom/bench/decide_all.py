@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from msgspec.structs import replace
 
-from darkroom.bench import decide, endings, refusals, undo
+from darkroom.bench import decide, endings, large_place, questions, refusals, undo
 from darkroom.bench import events as ev
 from darkroom.bench import intents as want
 from darkroom.bench.all_plates import NEW, STALE, Bench, apply_decision, developing
@@ -17,6 +17,8 @@ from darkroom.bench.large_place import JUST_CHANGED
 from darkroom.bench.state import PlateState
 from darkroom.process.model import ExposurePlan
 
+TRIES = 4
+"""So often an action is struck before it counts as refused: a change just made, two questions, the answer."""
 NICE = (1.0, 1.2, 1.6, 2.0, 2.5, 3.2, 4.0, 5.0, 6.3, 8.0, 10.0)
 """Thirds of a stop, as they stand on dials."""
 
@@ -29,13 +31,15 @@ def decide_intent(bench: Bench, intent: Intent, cause: Cause) -> Decision:
         case want.ReadTemperature() | want.ReadHumidity() | want.ClockDid():
             return Decision(events=_to_all(bench, intent, cause))
         case want.CameBack():
-            lines = decide.Lines(bench.plates[intent.plate], cause)
-            _add_resumed(lines, intent)
-            return _plain(intent.plate, tuple(lines.lines))
+            return _plain(intent.plate, _come_back(bench.plates[intent.plate], intent, cause))
         case want.FromRack() | want.FinishUnvarnished():
             return _from_rack(bench, intent, cause)
         case want.Look():
             return _look(bench, intent.direction)
+    left = large_place.just_left(bench, cause.up) if isinstance(intent, want.Undo) else None
+    if left is not None and left != bench.large:
+        outcome = undo.undo(bench.plates[left], cause, any(map(developing, bench.on_bench)))
+        return replace(_outcome(left, outcome), large=left if outcome[1] is None else None)
     state = bench.shown
     if state is None:
         return Decision(refusal=refusals.NO_PLATE)
@@ -48,16 +52,20 @@ def why_not(bench: Bench, intent: Intent, now: float) -> str | None:
 
 
 def why_not_twice(bench: Bench, intent: Intent, now: float) -> str | None:
-    """Return the reason for which the intent is refused even when it comes again a second later.
+    """Return the reason for which the intent is refused even when it comes again a second later, and again.
 
     None when it is taken at `now` or then: a question, and a strike too soon after a change of the bench,
-    are answered by striking again.
+    are answered by striking again; the one may follow on the other.
     """
-    decision = decide_intent(bench, intent, Cause(at="", up=now))
-    if decision.refusal is None:
-        return None
     pace = bench.shown.pace if bench.shown is not None else 1.0
-    return why_not(apply_decision(bench, decision), intent, now + JUST_CHANGED * pace)
+    refusal = None
+    for times in range(TRIES):
+        decision = decide_intent(bench, intent, Cause(at="", up=now + times * JUST_CHANGED * pace))
+        refusal = decision.refusal
+        if refusal is None:
+            return None
+        bench = apply_decision(bench, decision)
+    return refusal
 
 
 def _on_large(bench: Bench, state: PlateState, intent: Intent, cause: Cause) -> Decision:
@@ -66,6 +74,8 @@ def _on_large(bench: Bench, state: PlateState, intent: Intent, cause: Cause) -> 
     if taken and key != NEW and isinstance(intent, want.Go | want.Undo | want.Earlier):
         name = {want.Go: "go", want.Undo: "undo"}.get(type(intent), "earlier")
         return _outcome(key, decide.refuse(state, cause, name, f"plate {state.number} now"))
+    if isinstance(intent, want.Go) and (asked := _ask_for_hand(bench, state, cause)) is not None:
+        return _outcome(key, asked)
     if key == NEW and isinstance(intent, want.Go):
         return _first_strike(state, intent, cause)
     if key == NEW and not isinstance(intent, want.Nudge | want.SetPlan | want.SetWetTime):
@@ -84,6 +94,8 @@ def _on_large(bench: Bench, state: PlateState, intent: Intent, cause: Cause) -> 
             return _plain(key, decide.change(state, cause, ev.Mark))
         case want.AddExposure():
             return _outcome(key, decide.add_exposure(state, cause, intent.seconds))
+        case want.TellOpen():
+            return _outcome(key, decide.tell_open(state, cause, intent.seconds))
         case want.Nudge():
             return _nudge(state, key, intent.direction, cause)
         case want.SetPlan():
@@ -97,6 +109,31 @@ def _on_large(bench: Bench, state: PlateState, intent: Intent, cause: Cause) -> 
         case want.Say():
             return _plain(key, decide.change(state, cause, ev.Note, text=intent.text))
     return Decision(refusal="nothing to do")
+
+
+def _ask_for_hand(bench: Bench, state: PlateState, cause: Cause) -> decide.Outcome | None:
+    """Return the question before a plate chosen by hand takes a strike while another waits, or None."""
+    waiting = large_place.waits_behind(bench, cause.up)
+    if waiting is None:
+        return None
+    open_question = questions.is_open(state, cause.up)
+    if open_question is not None and open_question.asks != "hand":
+        return None
+    text = questions.hand_text(state, waiting)
+    match questions.answer(state, "hand", cause.up):
+        case "yes":
+            return None
+        case "too soon":
+            return (), text
+    return decide.ask(state, cause, "hand", text)
+
+
+def _come_back(state: PlateState, intent: want.CameBack, cause: Cause) -> tuple[ev.AnyEvent, ...]:
+    """Return the lines of a plate that comes back: first what its journal lost of its last cause."""
+    lost = decide.lost_lines(state)
+    lines = decide.Lines(state, cause, last_n=lost[-1].n if lost else None)
+    _add_resumed(lines, intent)
+    return (*lost, *lines.lines)
 
 
 def _plain(plate: str, lines: Sequence[ev.AnyEvent]) -> Decision:

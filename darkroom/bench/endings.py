@@ -60,8 +60,13 @@ def exposure_place(process: Process) -> int | None:
 
 def protected_least(state: PlateState) -> float:
     """Return the seconds that water before or after cyanide must last; 0 for any other stage."""
-    least = state.stage.at_least
-    return least if least is not None and rinses.protects(state.process.stages, state.index) else 0.0
+    return protected_least_at(state.process, state.index)
+
+
+def protected_least_at(process: Process, place: int) -> float:
+    """Return the seconds that the stage at `place` must last because it protects; 0 for any other stage."""
+    least = process.stages[place].at_least
+    return least if least is not None and rinses.protects(process.stages, place) else 0.0
 
 
 def strike_word(state: PlateState) -> str:

@@ -70,14 +70,16 @@ class PlateStarted(Event, frozen=True, kw_only=True, omit_defaults=False):
 
 
 class Acknowledged(Event, frozen=True, kw_only=True, omit_defaults=True):
-    """A caution or a question of the process was acknowledged.
+    """A caution or a question of the process was acknowledged, or a change of the water noted.
 
-    `since` is the instant at which the question was answered with yes, as RFC 3339 text.
+    `since` is the instant at which the question was answered with yes, as RFC 3339 text. `count` tells the
+    changes of the water, the first water counted.
     """
 
     what: str
     stage: str | None = None
     since: str | None = None
+    count: int | None = None
 
 
 class LeadInStarted(Event, frozen=True, kw_only=True, omit_defaults=True):

@@ -11,9 +11,16 @@ from msgspec.structs import replace
 from darkroom.bench import clocks, endings
 from darkroom.bench import events as ev
 from darkroom.bench.standing import Line, instants, standing
-from darkroom.bench.state import Done, Part, Phase, PlateState, Trace
+from darkroom.bench.state import Done, Part, Phase, PlateState, Question, Trace
+from darkroom.errors import QuantityError
 from darkroom.process.file import profile
 from darkroom.process.model import Process
+from darkroom.process.text.durations import duration
+
+TOLD_OPEN = "exposed"
+"""The key of the detail that tells how long the lens was open; its value is a duration as it is typed."""
+SAME_INSTANT = 1e-5
+"""Two causes closer than this, in seconds, are of one instant."""
 
 
 def fold(lines: Iterable[Line]) -> PlateState:
@@ -84,7 +91,7 @@ def _step(state: PlateState, line: Line, instant: float | None) -> PlateState:
         case ev.StageStarted() if instant is not None:
             return _start(state, line, instant)
         case ev.Cleared() if instant is not None:
-            return replace(state, cleared_at=instant, refused=None)
+            return replace(state, cleared_at=instant, refused=None, question=None)
         case ev.StageEnded() if instant is not None:
             return _end(state, line, instant)
         case ev.Temperature() if instant is not None:
@@ -99,7 +106,11 @@ def _step(state: PlateState, line: Line, instant: float | None) -> PlateState:
         case ev.Mark() if instant is not None:
             return replace(state, marks=(*state.marks, instant))
         case ev.Refused() if instant is not None:
-            return replace(state, refused=(line.intent, line.reason, instant))
+            return _refused(state, line, instant)
+        case ev.Acknowledged() if line.count is not None:
+            return replace(state, changes_noted=line.count - 1)
+        case ev.Detail() if line.key == TOLD_OPEN:
+            return _told_open(state, line.value)
         case ev.Resumed() if instant is not None:
             away = _away(state, instant - line.gap, instant)
             return replace(away, estimated=state.estimated or line.by == "wall")
@@ -107,10 +118,10 @@ def _step(state: PlateState, line: Line, instant: float | None) -> PlateState:
             return _away(state, instant - line.seconds, instant)
         case ev.Undone() if line.held:
             if state.phase == "lead_in":  # nobody saw its end: it stands ready again
-                return replace(state, phase="ready", refused=None)
-            return replace(state, held=state.phase == "running", refused=None)
+                return replace(state, phase="ready", refused=None, question=None)
+            return replace(state, held=state.phase == "running", refused=None, question=None)
         case ev.Undone() | ev.Moved():
-            return replace(state, refused=None)
+            return replace(state, refused=None, question=None)
         case ev.Racked():
             return replace(state, racked=True)
         case ev.PlateEnded():
@@ -142,6 +153,9 @@ def _lead_in(state: PlateState, line: ev.LeadInStarted, instant: float) -> Plate
         parts=parts,
         cleared_at=None,
         refused=None,
+        question=None,
+        lead_part=line.part,
+        lead_planned=line.planned,
         done=_without(state, line.stage) if line.part else state.done,
     )
 
@@ -173,9 +187,34 @@ def _start(state: PlateState, line: ev.StageStarted, instant: float) -> PlateSta
         celsius_at_start=line.celsius,
         wet_until=wet_until,
         refused=None,
-        automatic_at=instant if state.phase == "lead_in" else state.automatic_at,
+        question=None,
+        changes_noted=0,
+        lead_part=None,
+        lead_planned=None,
+        automatic_at=instant if _by_itself(state, instant) else state.automatic_at,
         done=_without(state, line.stage) if line.part and line.part > 1 else state.done,
     )
+
+
+def _by_itself(state: PlateState, instant: float) -> bool:
+    """Return whether a stage that begins at `instant` was begun by the end of its lead-in, not struck."""
+    end = clocks.zero(state) if state.phase == "lead_in" else None
+    return end is not None and instant >= end - SAME_INSTANT
+
+
+def _refused(state: PlateState, line: ev.Refused, instant: float) -> PlateState:
+    question = None if line.asks is None else Question(line.asks, line.stage or state.stage.name, instant)
+    return replace(state, refused=(line.intent, line.reason, instant), question=question)
+
+
+def _told_open(state: PlateState, value: str) -> PlateState:
+    """Return the state after the photographer told how long the lens was open that nobody saw capped."""
+    try:
+        seconds = duration(value)
+    except QuantityError:
+        return state
+    done = tuple(replace(stage, exposed=seconds) if stage.unseen else stage for stage in state.done)
+    return replace(state, done=done)
 
 
 def _without(state: PlateState, stage: str) -> tuple[Done, ...]:
@@ -206,6 +245,7 @@ def _end(state: PlateState, line: ev.StageEnded, instant: float) -> PlateState:
         None if state.cleared_at is None else state.cleared_at - started,
         line.exposed,
         line.strips,
+        bool(line.unseen),
     )
     window = state.process.wet_window
     begins_to_dry = window is not None and window.from_ == line.stage and line.how != "skipped"
@@ -220,6 +260,10 @@ def _end(state: PlateState, line: ev.StageEnded, instant: float) -> PlateState:
         held=False,
         racked=False,
         refused=None,
+        question=None,
+        changes_noted=0,
+        lead_part=None,
+        lead_planned=None,
         celsius_at_start=None,
         parts=_closed(state.parts, instant),
         wet_from=instant if begins_to_dry else state.wet_from,

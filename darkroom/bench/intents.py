@@ -73,6 +73,12 @@ class AddExposure(msgspec.Struct, frozen=True):
     seconds: float | None = None
 
 
+class TellOpen(msgspec.Struct, frozen=True):
+    """How long the lens was open, in seconds, where nobody saw the cap go on."""
+
+    seconds: float
+
+
 class SetPlan(msgspec.Struct, frozen=True):
     """Change the exposure plan or the aperture before the exposure."""
 
@@ -160,6 +166,7 @@ Intent = (
     | Nudge
     | PutBack
     | AddExposure
+    | TellOpen
     | SetPlan
     | SetWetTime
     | Skip

@@ -35,6 +35,11 @@ def sensitive(state: PlateState) -> bool:
     return begun and not over
 
 
+def ended_at(state: PlateState) -> float | None:
+    """Return when the plate was finished or given up, or None while it is worked on."""
+    return state.ended.up if state.ended is not None and state.phase == "ended" else None
+
+
 def plate_light(state: PlateState, now: float) -> Light:
     """Return the light this plate allows at `now`."""
     if state.phase == "ended" or state.racked:
@@ -69,8 +74,18 @@ def red_next(state: PlateState, now: float) -> bool:
 
 
 def bench_light(plates: Iterable[PlateState], now: float) -> Light:
-    """Return the strictest light of all plates on the bench."""
-    return strictest(plate_light(state, now) for state in plates)
+    """Return the strictest light of the plates of a bench, those that have just been given up among them."""
+    return strictest(
+        given_up_light(state, now) if state.phase == "ended" else plate_light(state, now) for state in plates
+    )
+
+
+def given_up_light(state: PlateState, now: float) -> Light:
+    """Return the light that a plate which has ended asks for: given up, its stage's for 10 s more."""
+    ended = ended_at(state)
+    if ended is None or state.ended is None or state.ended.how != "abandoned":
+        return "white"
+    return state.stage.light if 0 <= now - ended < LATE else "white"
 
 
 def needs_safelight(plates: Iterable[PlateState], now: float) -> bool:
@@ -81,6 +96,9 @@ def needs_safelight(plates: Iterable[PlateState], now: float) -> bool:
 
 def turns(state: PlateState) -> tuple[float, ...]:
     """Return the instants at which this plate's light may change while nothing is struck."""
+    ended = ended_at(state)
+    if ended is not None:
+        return (ended + LATE,)
     instants = [state.since + LATE]
     zero = clocks.zero(state)
     if zero is not None:

@@ -37,6 +37,8 @@ class Done(msgspec.Struct, frozen=True):
     cleared: float | None = None
     exposed: float | None = None
     strips: tuple[float, ...] | None = None
+    unseen: bool = False
+    """Nobody saw the stage end: how long the lens was open is known only once it is told."""
 
     @property
     def seconds(self) -> float:
@@ -52,6 +54,14 @@ class Part(msgspec.Struct, frozen=True):
     ended: float | None = None
 
 
+class Question(msgspec.Struct, frozen=True):
+    """What the bench asks about a stage, and since when; the plate's next strike answers it with yes."""
+
+    asks: ev.Asks
+    stage: str
+    since: float
+
+
 class PlateState(msgspec.Struct, frozen=True, kw_only=True):
     """What is known of a plate; a function of its lines alone."""
 
@@ -62,6 +72,10 @@ class PlateState(msgspec.Struct, frozen=True, kw_only=True):
     phase: Phase = "ready"
     since: float = 0.0
     lead_seconds: float = 0.0
+    lead_part: int | None = None
+    """The further opening of the lens that is to come, from its lead-in on; 2 is the first."""
+    lead_planned: float | None = None
+    """What that opening is to last in seconds; None until a strike."""
     parts: tuple[Part, ...] = ()
     cleared_at: float | None = None
     held: bool = False
@@ -77,6 +91,9 @@ class PlateState(msgspec.Struct, frozen=True, kw_only=True):
     done: tuple[Done, ...] = ()
     automatic_at: float | None = None
     refused: tuple[str, str, float] | None = None
+    question: Question | None = None
+    changes_noted: int = 0
+    """How many calls to change the water of this stage were answered by a strike."""
     estimated: bool = False
     ended: ev.PlateEnded | None = None
     marks: tuple[float, ...] = ()

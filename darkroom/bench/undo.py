@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from darkroom.bench import clocks, refusals
+import math
+from collections.abc import Sequence
+
+from darkroom.bench import clocks, endings, questions, refusals
 from darkroom.bench import events as ev
 from darkroom.bench.decide import Lines, Outcome, refuse
 from darkroom.bench.fold import fold
@@ -84,7 +87,14 @@ def named(lines: list[Line]) -> str:
 
 
 def undo(state: PlateState, cause: Cause, developing: bool) -> Outcome:
-    """Take the last step back; asked twice while a plate develops or when the step is old."""
+    """Take the last step back; asked twice while a plate develops or when the step is old.
+
+    While the plate asks something an undo answers no, and takes nothing back.
+    """
+    if questions.is_open(state, cause.up) is not None:
+        lines = Lines(state, cause)
+        lines.add(ev.Refused, intent="go", reason=refusals.ANSWERED_NO, stage=state.stage.name)
+        return tuple(lines.lines), None
     step = last_step(state)
     if not step:
         return (), refusals.NOTHING_TO_UNDO
@@ -130,6 +140,16 @@ def put_back(state: PlateState, cause: Cause) -> Outcome:
     return refuse(state, cause, "put_back", refusals.NOTHING_TO_PUT_BACK)
 
 
+def _earliest_end(state: PlateState, moved: Sequence[Line]) -> float:
+    """Return the earliest instant to which the end of a rinse that protects may be moved; −inf for others."""
+    for line in moved:
+        if isinstance(line, ev.StageEnded):
+            place = state.process.index(line.stage)
+            done = next(done for done in reversed(state.done) if done.stage == line.stage)
+            return done.started + endings.protected_least_at(state.process, place)
+    return -math.inf
+
+
 def earlier(state: PlateState, cause: Cause) -> Outcome:
     """Move the last step five seconds back, never before the step before it."""
     groups = [group for group in causes(state) if any(isinstance(line, STEPS) for line in group)]
@@ -139,6 +159,7 @@ def earlier(state: PlateState, cause: Cause) -> Outcome:
     moved = [line for line in groups[-1] if isinstance(line, (*STEPS, ev.Racked))]
     at = when[moved[0].n]
     floor = when[groups[-2][-1].n] if len(groups) > 1 else at - STEP
+    floor = max(floor, _earliest_end(state, moved))
     by = min(STEP, at - floor)
     if by <= 0.0005:
         return refuse(state, cause, "earlier", refusals.AS_EARLY_AS_CAN_BE)

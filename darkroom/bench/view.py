@@ -104,7 +104,7 @@ def bench_view(bench: Bench, now: float) -> BenchView:
         plate_view(state, now) for key, state in bench.plates.items() if state.on_bench and key != bench.large
     )
     on_bench = bench.on_bench
-    light = lights.bench_light(on_bench, now)
+    light = lights.bench_light(bench.plates.values(), now)
     return BenchView(
         large=None if shown is None else plate_view(shown, now),
         rail=others,

@@ -255,4 +255,4 @@ def _bring_back(services: Services, large: object) -> None:
     services.notices.say("start", notice)
     plate = session.bench.plates.get(large) if isinstance(large, str) else None
     if plate is not None and plate.on_bench:
-        session.bench = msgspec.structs.replace(session.bench, large=large)
+        session.bench = msgspec.structs.replace(session.bench, large=large, chosen=large)

@@ -229,13 +229,18 @@ class Session:
 
     def _settle(self, now: float) -> None:
         settled = large_place.settle(self.bench, now)
-        if settled is not self.bench:
-            self.bench = settled
-            self.changed()
+        if settled is self.bench:
+            return
+        self.bench = settled
+        state = settled.shown
+        if state is not None and state.plate:
+            said = ("plate", cues.voice(state.number), "now")
+            self.voice.play(Cue(up=now, name="say", plate=state.number, say=said))
+        self.changed()
 
     def _carry_out(self, before: Bench, intent: Intent, decision: Decision, up: float) -> None:
         after = all_plates.apply_decision(before, decision)
-        self.bench = large_place.remember(after, intent, up)
+        self.bench = large_place.remember(after, intent, decision, up)
         for plate, events in decision.events:
             if plate != NEW:
                 self._write(plate, events)
@@ -274,4 +279,4 @@ class Session:
     @property
     def needs_safelight(self) -> bool:
         """True while any plate on the bench asks for the safelight, or is sensitive and covered."""
-        return light.needs_safelight(self.bench.on_bench, self.now())
+        return light.needs_safelight(self.bench.plates.values(), self.now())

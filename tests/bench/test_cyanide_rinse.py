@@ -42,7 +42,7 @@ def test_a_rinse_that_stands_ready_is_not_left_out_either() -> None:
 def test_the_water_between_cyanide_and_acid_is_never_left_out() -> None:
     """The wash that parts cyanide from a later acid is kept."""
     hand, begun = rinsing()
-    hand.go(begun + 40.0, begun + 60.0, begun + 80.0)
+    hand.go(begun + 56.0, begun + 76.0, begun + 86.0)
     assert hand.plate.stage.name == "wash"
     refusal = hand.do(begun + 90.0, want.Skip()).refusal
     assert refusal == "wash keeps cyanide from the acid: it is never left out"
@@ -53,7 +53,7 @@ def test_the_wash_after_cyanide_is_never_left_out() -> None:
     hand = Hand(process={**CYANIDE, "stages": CYANIDE["stages"][:-1]})
     begun = hand.to_stage("stop") + 20.0
     hand.zero(begun)
-    hand.go(begun + 40.0, begun + 60.0, begun + 80.0)
+    hand.go(begun + 56.0, begun + 76.0, begun + 86.0)
     assert hand.plate.stage.name == "wash"
     refusal = hand.do(begun + 90.0, want.Skip()).refusal
     assert refusal == "wash washes the cyanide out: it is never left out"
@@ -69,10 +69,11 @@ def test_other_stages_of_a_cyanide_process_can_be_left_out() -> None:
 
 
 def test_a_strike_does_not_leave_the_rinse_before_its_least_time() -> None:
-    """A strike before `at_least` is refused with what is missing; at that instant it is taken."""
+    """A strike before `at_least` is refused with what is missing; from then on it is asked, and answered."""
     hand, begun = rinsing()
     assert hand.go(begun + 29.5).refusal == "rinse: 0:01 more"
-    assert hand.go(begun + 30.0).refusal is None
+    assert hand.go(begun + 30.0).refusal == "0:30 short: again to fix"
+    assert hand.go(begun + 31.0).refusal is None
     assert hand.plate.stage.name == "fix"
 
 

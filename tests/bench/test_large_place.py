@@ -55,12 +55,13 @@ def test_a_strike_in_the_first_second_after_the_change_is_refused() -> None:
     assert hand.go(1291.1).refusal is None
 
 
-def test_a_look_aside_keeps_for_ten_seconds() -> None:
-    """Left and right show another plate; the plate that holds the place takes it back after 10 s."""
+def test_a_look_aside_keeps_for_five_seconds() -> None:
+    """Left and right show another plate; the plate that holds the place takes it back after 5 s."""
     hand = two_plates()
     hand.do(420.0, want.Look(1))
-    assert settled(hand, 429.0) == "p1"
-    assert settled(hand, 430.5) == "p2"
+    assert settled(hand, 424.9) == "p1"
+    assert settled(hand, 425.1) == "p2"
+    assert hand.bench.chosen is None
 
 
 def test_look_says_when_there_is_only_one_plate() -> None:
@@ -79,7 +80,7 @@ def test_ether_and_flame_on_two_plates_are_warned_of_while_they_last() -> None:
     hand.go(1312.0)
     hand.new(1320.0)
     assert hazards.clashes(hand.bench) == ()
-    hand.go(1325.0)
+    hand.go(1325.0, 1326.0)
     assert hazards.clashes(hand.bench) == ("ether on the bench and a flame: put the flame out",)
     hand.go(1345.0)
     assert hazards.clashes(hand.bench) == ()

@@ -15,11 +15,11 @@ def test_undo_brings_the_step_back_with_its_clock_running_on() -> None:
     """After an undo the stage goes on as if it had never been left."""
     hand = Hand()
     hand.to_stage("sensitise")
-    hand.go(60.0)
+    hand.go(60.0, 61.0)
     undone = hand.do(65.0, want.Undo())
     assert kinds(undone) == ["Undone"]
     assert (hand.plate.stage.name, hand.plate.since) == ("sensitise", 30.0)
-    assert hand.lines["p1"][-1].undoes == (5, 6)
+    assert hand.lines["p1"][-1].undoes == (6, 7)
 
 
 def test_a_lead_ins_end_goes_together_with_its_lead_in() -> None:
@@ -76,7 +76,7 @@ def test_put_back_takes_an_undo_back() -> None:
     """The lines taken back stand again."""
     hand = Hand()
     hand.to_stage("sensitise")
-    hand.go(60.0)
+    hand.go(60.0, 61.0)
     before = hand.plate
     hand.do(65.0, want.Undo())
     assert hand.do(66.0, want.PutBack()).refusal is None

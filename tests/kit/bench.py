@@ -105,7 +105,7 @@ class Hand:
     def do(self, up: float, intent: Intent) -> Decision:
         """Decide an intent at `up` and fold what comes of it."""
         decision = decide_all.decide_intent(self.bench, intent, Cause(at(up), up))
-        self.bench = large_place.remember(benches.apply_decision(self.bench, decision), intent, up)
+        self.bench = large_place.remember(benches.apply_decision(self.bench, decision), intent, decision, up)
         for plate, lines in decision.events:
             if plate:
                 self.lines.setdefault(plate, []).extend(lines)

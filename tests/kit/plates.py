@@ -14,9 +14,16 @@ from darkroom.process.file import profile
 from darkroom.process.model import ExposurePlan
 from darkroom.resources import load_process
 from darkroom.screens.widgets.rows import Row
-from tests.kit.bench import Hand
+from tests.kit.bench import PROCESS, Hand
 from tests.kit.exports import shelve
 
+UNASKED = {
+    **PROCESS,
+    "stages": [
+        {**stage, "early": "free"} if stage["name"] == "wash" else stage for stage in PROCESS["stages"]
+    ],
+}
+"""The trial process with a wash that may be ended early without a question."""
 PLATE = "20260301-090000-aaaaaa"
 SIZES = (80, 120, 200)
 LATE_DRAIN, LATE_CLEARING = 550.0, 380.0
@@ -31,6 +38,7 @@ def forgotten(away: bool = False, **more: Any) -> list[ev.AnyEvent]:
         plan=ExposurePlan(seconds=8.0),
         timed="away" if away else "here",
         **{
+            "process": UNASKED,
             "temperatures": {"bath": (18.5, "hand"), "room": (21.0, "hand")},
             "humidity": (45.0, "hand"),
             "subject": "Apple tree",

@@ -1,0 +1,83 @@
+"""What the bench asks before a strike does what is seldom meant: which question, and what answers it. Pure.
+
+A question is answered with yes by the plate's next strike from 1 to 8 s after it, with no by an undo in that
+time. A strike in its first second is part of the one that was asked about; after 8 s it is asked anew.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from darkroom.bench import clocks, endings, moments, temperatures
+from darkroom.bench import events as ev
+from darkroom.bench.state import PlateState, Question
+from darkroom.process.text.durations import show_left
+
+FIRST = 1.0
+"""A strike sooner after the question does not answer it, in seconds of the hand."""
+LAST = 8.0
+"""A strike later than this asks anew, in seconds of the hand."""
+NEAR_END = 5.0
+"""A stage with no more than this left is ended unasked, in seconds."""
+NEAR_PART = 0.1
+"""A timed stage with no more than this part of its time left is ended unasked."""
+SUSPICIOUS = 3.0
+"""Clearing sooner than the usual range's lower end divided by this is asked about: common practice, no
+source."""
+
+Answer = Literal["no", "too soon", "yes"]
+
+
+def is_open(state: PlateState, now: float) -> Question | None:
+    """Return the question that the plate's next strike or undo would answer at `now`, or None."""
+    question = state.question
+    if question is None or question.stage != state.stage.name:
+        return None
+    return question if 0 <= now - question.since <= LAST * state.pace else None
+
+
+def answer(state: PlateState, asks: ev.Asks, now: float) -> Answer:
+    """Return how a strike at `now` answers this question: "no" where it is not asked, or was too long ago."""
+    question = is_open(state, now)
+    if question is None or question.asks != asks:
+        return "no"
+    return "too soon" if now - question.since < FIRST * state.pace else "yes"
+
+
+def short_by(state: PlateState, now: float) -> float | None:
+    """Return the seconds a running stage is short of its zero where ending it is asked about, else None."""
+    ending = endings.of(state.stage)
+    zero = clocks.zero(state)
+    if not ending.calls or zero is None or state.held:
+        return None
+    left = zero - now
+    if left <= NEAR_END:
+        return None
+    if ending.clears:
+        return left
+    if state.process.is_free_early(state.stage) or left <= NEAR_PART * (zero - state.since):
+        return None
+    return left
+
+
+def clears_early(state: PlateState, now: float) -> bool:
+    """Return whether "it has cleared" would come suspiciously early."""
+    usual = temperatures.usual(state)
+    return usual is not None and now - state.since < usual[0] / SUSPICIOUS
+
+
+def short_text(state: PlateState, left: float) -> str:
+    """Return the question before a stage is ended early: "2:10 short: again to lift"."""
+    verb = moments.verb_when_due(state.process, state.stage).lower()
+    return f"{show_left(left)} short: again to {verb}"
+
+
+def cleared_text(state: PlateState) -> str:
+    """Return the question about a plate that is said to have cleared suspiciously early."""
+    return f"{state.stage.shown}: cleared already? Again if it has"
+
+
+def hand_text(state: PlateState, other: PlateState) -> str:
+    """Return the question before a plate chosen by hand takes a strike that another plate waits for."""
+    number = f"plate {state.number}" if state.plate else "the new plate"
+    return f"{number}, though plate {other.number} waits? Again for {number}"
