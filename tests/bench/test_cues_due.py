@@ -188,11 +188,11 @@ def test_a_plate_that_is_exposed_while_another_develops_is_called() -> None:
     hand = Hand(plan=ExposurePlan(seconds=8.0))
     hand.to_stage("ready")
     hand.new(300.0)
-    hand.go(310.0, 330.0, 540.0, 560.0, 561.0)
+    hand.go(310.0, 311.0, 330.0, 540.0, 560.0, 561.0)
     hand.do(562.0, want.Look(1))
     assert hand.plate.number == 1
-    hand.go(563.0)
-    ends = [cue.up for cue in cues(hand.bench, 563.0) if cue.plate == 2 and cue.name == "end"]
+    hand.go(563.0, 564.0)
+    ends = [cue.up for cue in cues(hand.bench, 564.0) if cue.plate == 2 and cue.name == "end"]
     assert hand.bench.plates["p2"].phase == "lead_in" and ends == [574.0]
 
 
