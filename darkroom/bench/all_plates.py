@@ -69,15 +69,9 @@ def with_new(bench: Bench, start: ev.PlateStarted, now: float) -> Bench:
     The latest readings are taken when they are younger than two hours; what was typed for this
     plate (any origin but `assumed`) wins.
     """
-    recent = {
-        source: (known.value, known.origin)
-        for source, known in bench.temperatures.items()
-        if now - known.up < STALE
-    }
-    temperatures = {**recent, **start.temperatures}
-    humidity = start.humidity
-    if humidity is None and bench.humidity is not None and now - bench.humidity.up < STALE:
-        humidity = (bench.humidity.value, bench.humidity.origin)
+    taken = recent(bench, now)
+    humidity = start.humidity or taken.pop("humidity", None)
+    temperatures = {**taken, **start.temperatures}
     start = replace(start, temperatures=temperatures, humidity=humidity)
     return replace(
         bench,
@@ -87,6 +81,12 @@ def with_new(bench: Bench, start: ev.PlateStarted, now: float) -> Bench:
         chosen=NEW,
         chosen_at=now,
     )
+
+
+def recent(bench: Bench, now: float) -> dict[str, ev.Reading]:
+    """Return {source or "humidity": (value, where it is from)} of the readings that a new plate takes."""
+    known = {**bench.temperatures, **({"humidity": bench.humidity} if bench.humidity else {})}
+    return {s: (reading.value, reading.origin) for s, reading in known.items() if now - reading.up < STALE}
 
 
 def without_new(bench: Bench) -> Bench:

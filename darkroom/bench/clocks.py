@@ -98,7 +98,12 @@ def carry(state: PlateState) -> float:
     """Return the way back from the camera in seconds: as typed, or the usual one when timed away."""
     if state.start.carry is not None:
         return state.start.carry
-    return USUAL_CARRY if state.start.timed == "away" else 0.0
+    return assumed_carry(state.start.timed)
+
+
+def assumed_carry(timed: str) -> float:
+    """Return the way back from the camera that is assumed where none was typed, in seconds."""
+    return USUAL_CARRY if timed == "away" else 0.0
 
 
 def back_reserve(state: PlateState) -> float:

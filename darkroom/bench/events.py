@@ -41,7 +41,7 @@ class PlateStarted(Event, frozen=True, kw_only=True, omit_defaults=False):
     `process` is the checked process as plain values; `temperatures` is {source: (°C, from)},
     `humidity` is (per cent, from). `wet_time` is the typed time the plate stays wet and `carry` the
     way back from the camera, both in seconds. `prepare` is true when the optional first stages are
-    timed too.
+    timed too, `damp_pad` when a damp pad lies in the holder; the wet time does not reckon with it.
     """
 
     plate: str
@@ -65,6 +65,7 @@ class PlateStarted(Event, frozen=True, kw_only=True, omit_defaults=False):
     wet_time: float | None = None
     carry: float | None = None
     prepare: bool | None = None
+    damp_pad: bool | None = None
     rehearsal: bool = False
     speed: float | None = None
 

@@ -74,6 +74,7 @@ class Tool(Host):
         self.session.ask_to_confirm = self._ask_to_confirm
         self._soon = False
         self._day_after = False
+        self._daylight = False
         from darkroom.screens.bench.screen import BenchScreen
 
         self.bench_screen = BenchScreen()
@@ -105,9 +106,19 @@ class Tool(Host):
         """Daylight colours are for a bench that needs no safelight, or a screen that stands in daylight."""
         if self.services.only_look:
             return "another darkroom is at the bench"
-        if self.form.daylight or not self.session.needs_safelight:
+        if self._daylight or not self.session.needs_safelight:
             return None
         return "the bench needs the safelight"
+
+    @property
+    def stands_in_daylight(self) -> bool:
+        """Whether this screen was said to stand in daylight; at each start it is not."""
+        return self._daylight
+
+    def set_daylight(self, yes: bool) -> None:
+        """Say whether this screen stands in daylight; not while the bench needs the safelight."""
+        if not self.session.needs_safelight:
+            self._daylight = yes
 
     def keep_dark(self) -> None:
         """Turn red as soon as the bench needs its safelight."""
@@ -170,8 +181,9 @@ class Tool(Host):
 
     def put_on(self, form: PlateForm, process: Process) -> None:
         """Put a plate of this process on the bench and show it."""
+        form.note_typed(self.session.clock.wall())
         self.form = form
-        self.day = form.daylight
+        self.day = self._daylight
         self.session.put_on(self.services.plate_from(form, process))
         self.services.begin_lessons(process)
         self.services.tell_simulated_readings()
@@ -192,6 +204,10 @@ class Tool(Host):
     def last_time(self, process: str) -> str | None:
         """Return what the last plate of this process said to change next time, or None."""
         return self.services.last_time(process)
+
+    def confirmed_text(self, process: Process) -> str | None:
+        """Return since when what the process wants confirmed stands, or that it is asked; else None."""
+        return self.before_plate.said(process)
 
     def offer(self, form: PlateForm) -> str:
         """Put a plate on the bench as typed; ask first what must be asked. Return what is wrong, or ""."""
@@ -249,6 +265,7 @@ class Tool(Host):
         else:
             self.form.temperatures = {**self.form.temperatures, source: text}
             field = f"temperature {source}"
+        self.form.read_at = {**self.form.read_at, source: self.session.clock.wall()}
         if self.services.memory.draft:
             self.services.memory.draft[field] = text
         for screen in self.screen_stack:

@@ -47,11 +47,12 @@ class BeforePlate:
                 declined()
 
         def read(source: str, text: str) -> None:
+            self._read(source, text)
             if source == "humidity":
                 form.humidity = text
             else:
                 form.temperatures = {**form.temperatures, source: text}
-            self._read(source, text)
+            form.read_at = {**form.read_at, source: self.tool.session.clock.wall()}
 
         items = self.due(process)
         if items:
@@ -67,7 +68,7 @@ class BeforePlate:
         if services.rehearsal is not None or services.only_look or services.session.bench.on_bench:
             return []
         items = self._before([process])
-        return items if unseen(items, services.day_book.day(services.now_at()).shown) else []
+        return items if unseen(items, services.day_book.read_again(services.now_at()).shown) else []
 
     # --- what a process wants confirmed --------------------------------------------------------------
 
@@ -102,7 +103,7 @@ class BeforePlate:
         services.session.confirmations.take(services.day_book.day(services.now_at()).confirmed)
 
     def said(self, process: Process) -> str | None:
-        """Return "cyanide: confirmed at 09:12" where what the process wants confirmed stands, else None."""
+        """Return since when what the process wants confirmed stands, or that it is asked; else None."""
         self.load_answers()
         services = self.tool.services
         return services.session.confirmations.said(process, services.now_at())

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, Literal, TypeVar
 from textual.screen import Screen
 
 from darkroom.bench.intents import Intent
+from darkroom.process.model import Process
 from darkroom.screens.lettering.lettering import Blocks
 from darkroom.screens.red.red_app import RedApp
 from darkroom.screens.services import Services
@@ -116,6 +117,10 @@ class Host(RedApp):
     def unsaved(self) -> tuple[str, ...]:
         """Return the names of the plates with events that have waited for the disk for over a second."""
 
+    @abstractmethod
+    def confirmed_text(self, process: Process) -> str | None:
+        """Return since when what the process wants confirmed stands, or that it is asked; else None."""
+
     # --- what the screens have done ------------------------------------------------------------
 
     @abstractmethod
@@ -141,6 +146,15 @@ class Host(RedApp):
     @abstractmethod
     def take_off_new(self) -> None:
         """Take the plate off the bench that has not begun."""
+
+    @property
+    @abstractmethod
+    def stands_in_daylight(self) -> bool:
+        """Whether this screen was said to stand in daylight."""
+
+    @abstractmethod
+    def set_daylight(self, yes: bool) -> None:
+        """Say whether this screen stands in daylight; nothing changes while the bench needs the safelight."""
 
     @abstractmethod
     def keep_dark(self) -> None:

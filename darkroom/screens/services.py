@@ -94,6 +94,8 @@ class Memory:
     """False for a rehearsal and beside another tool: nothing is written."""
     draft: dict[str, str] = field(default_factory=dict)
     """What was typed at home but is on no plate yet: {field: text}."""
+    draft_read_at: dict[str, float] = field(default_factory=dict)
+    """{source: wall time at which its reading was typed} of the draft."""
     saved: dict[str, object] = field(default_factory=dict)
 
     def next_number(self, bench: Bench) -> int:

@@ -25,7 +25,7 @@ from darkroom.process.model import Process
 from darkroom.screens.device_reports import Devices, ReportChannel
 from darkroom.screens.services import Book, Memory, Services
 from darkroom.session import key_map
-from darkroom.session.plate_form import PlateForm
+from darkroom.session.plate_form import PlateForm, readings
 from darkroom.session.protocols import TakenBack
 from darkroom.session.session import Session
 from darkroom.session.speech import SpokenSet
@@ -194,6 +194,7 @@ def _form(stored_form: object, day: object) -> PlateForm:
         return PlateForm()
     if day != working_day(datetime.now().astimezone().isoformat()):
         form.temperatures, form.humidity = {}, ""
+    form.read_at = {source: 0.0 for source in readings(form)} | form.read_at
     return form
 
 

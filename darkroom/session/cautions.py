@@ -56,16 +56,19 @@ class Confirmations:
         return None if self.missing(process, at) else self.standing(process, at)
 
     def said(self, process: Process, at: str) -> str | None:
-        """Return "cyanide: confirmed at 09:12" where all that the process wants confirmed stands, else None.
+        """Return "cyanide: confirmed at 09:12", or that it is to be confirmed; None where nothing is.
 
         What is confirmed is named by the hazard that its stage holds, else by the stage.
         """
-        standing = dict(self.standing(process, at))
-        names = []
+        since = dict(self.standing(process, at))
+        texts = []
         for stage in process.stages:
             if stage.confirm is not None:
-                if stage.confirm not in standing:
-                    return None
                 name = "cyanide" if "cyanide" in stage.holds else stage.shown
-                names.append(f"{name}: confirmed at {hour(standing[stage.confirm])}")
-        return ", ".join(names) or None
+                answered = since.get(stage.confirm)
+                texts.append(
+                    f"{name}: to be confirmed"
+                    if answered is None
+                    else f"{name}: confirmed at {hour(answered)}"
+                )
+        return ", ".join(texts) or None

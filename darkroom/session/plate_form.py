@@ -6,11 +6,13 @@ Everything but the process is optional; what was typed last is remembered in ben
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import datetime
 
 import msgspec
 
 from darkroom import __version__
 from darkroom.bench import events as ev
+from darkroom.bench.all_plates import STALE
 from darkroom.errors import QuantityError
 from darkroom.process.file import profile
 from darkroom.process.model import SOURCES, ExposurePlan, Process
@@ -34,7 +36,30 @@ class PlateForm(msgspec.Struct, kw_only=True):
     humidity: str = ""
     temperatures: dict[str, str] = {}
     prepare: bool = False
-    daylight: bool = False
+    damp_pad: bool = False
+    read_at: dict[str, float] = {}
+    """{source or "humidity": wall time in seconds at which its value was typed}."""
+
+    def note_typed(self, wall: float) -> None:
+        """Note `wall` as the time of every typed reading that has none, and forget those of empty fields."""
+        self.read_at = {source: self.read_at.get(source, wall) for source in readings(self)}
+
+    def stale(self, wall: float) -> dict[str, str]:
+        """Return {source or "humidity": text} of the readings typed two hours or longer before `wall`.
+
+        They are offered to a new plate, not taken.
+        """
+        return {
+            source: text
+            for source, text in readings(self).items()
+            if wall - self.read_at.get(source, wall) >= STALE
+        }
+
+
+def readings(form: PlateForm) -> dict[str, str]:
+    """Return {source or "humidity": text} of the readings that stand in the form."""
+    texts = {**form.temperatures, "humidity": form.humidity}
+    return {source: text for source, text in texts.items() if text.strip()}
 
 
 def exposure_plan(text: str) -> ExposurePlan | None:
@@ -143,12 +168,14 @@ def plate_from(
 ) -> ev.PlateStarted:
     """Return the first line of a plate, complete but for what its first strike brings.
 
-    Raises QuantityError for a field that cannot be read.
+    Readings typed two hours or longer before `at` are left out. Raises QuantityError for a field that cannot
+    be read.
     """
+    stale = form.stale(datetime.fromisoformat(at).timestamp())
+    fresh = {source: text for source, text in readings(form).items() if source not in stale}
+    air = fresh.get("humidity", "")
     temperatures_by_hand = {
-        source: (celsius(text), "hand")
-        for source, text in form.temperatures.items()
-        if text.strip() and source in SOURCES
+        source: (celsius(text), "hand") for source, text in fresh.items() if source in SOURCES
     }
     return ev.PlateStarted(
         n=1,
@@ -162,9 +189,7 @@ def plate_from(
         boot=boot,
         process=profile.to_plain(process),
         temperatures=temperatures_by_hand,
-        humidity=(percent(form.humidity), humidity.hand_origin(form.humidity))
-        if form.humidity.strip()
-        else None,
+        humidity=(percent(air), humidity.hand_origin(air)) if air else None,
         plan=exposure_plan(form.exposure),
         timed="away" if form.timed == "away" else "here",
         size=form.size or None,
@@ -176,6 +201,7 @@ def plate_from(
         wet_time=durations.duration(form.wet) if form.wet.strip() else None,
         carry=_seconds(form.carry) if form.carry.strip() else None,
         prepare=form.prepare or None,
+        damp_pad=form.damp_pad or None,
         rehearsal=rehearsal,
         speed=speed,
     )

@@ -33,7 +33,9 @@ def test_a_yes_stands_for_its_process_and_its_day() -> None:
     """It stands until 04:00, for no other process, and is said with its hour."""
     answers = Confirmations()
     (question,) = to_confirm(CYANIDE)
-    assert answers.missing(CYANIDE, MORNING) == [question] and answers.said(CYANIDE, MORNING) is None
+    assert answers.missing(CYANIDE, MORNING) == [question]
+    assert answers.said(CYANIDE, MORNING) == "cyanide: to be confirmed"
+    assert answers.said(load_process("tintype"), MORNING) is None
     answers.confirm(CYANIDE, question, MORNING)
     assert answers.standing(CYANIDE, EVENING) == ((question, MORNING),)
     assert answers.said(CYANIDE, EVENING) == "cyanide: confirmed at 09:12"

@@ -1,16 +1,36 @@
-"""The fields of the home screen: from the plate form of the session to texts under the hand, and back."""
+"""The fields of the home screen: from the plate form of the session to texts under the hand, and back.
+
+What a field asks stands in its label, with the unit of a bare number; what holds while it is empty stands in
+the field itself.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
-from darkroom.process.model import SOURCES
+from darkroom.bench import clocks
+from darkroom.errors import QuantityError
+from darkroom.process import conditions, wetness
+from darkroom.process.model import SOURCES, Process
+from darkroom.process.text.durations import show_duration
+from darkroom.process.text.humidity import HUMIDITY_WORDS
 from darkroom.screens.widgets.form import Field
 from darkroom.screens.widgets.rows import clip
 from darkroom.session import plate_form
 from darkroom.session.plate_form import PlateForm
 
 YES_NO = ("yes", "no")
+FLAGS = ("prepare", "damp_pad")
+"""The fields that say yes or no about the plate."""
+DAYLIGHT = "daylight"
+"""The field about the screen, not the plate."""
+TEMPERATURE_LABELS = {
+    "room": "room, °C",
+    "bath": "silver bath, °C",
+    "developer": "developer, °C",
+    "water": "water, °C",
+    "fixer": "fixer, °C",
+}
 
 
 def left_fields(form: PlateForm, processes: Sequence[str]) -> list[Field]:
@@ -24,47 +44,75 @@ def left_fields(form: PlateForm, processes: Sequence[str]) -> list[Field]:
             closed=True,
         ),
         Field("subject", "subject", "What is on the plate."),
-        Field("who", "who", "Who makes it."),
+        Field("who", "made by", "Who makes the plate."),
         Field("size", "plate size", "As you name it: half plate, 4x5, 18x24 cm."),
-        Field("lens", "lens"),
+        Field("lens", "lens", "As you name it."),
         Field("aperture", "aperture", "f/4, or the stop you put in."),
-        Field("light", "light", "Open shade, north window, what the meter says."),
+        Field("light", "light on the scene", "Open shade, north window, what the meter says."),
         Field(
-            "exposure", "exposure", "8 s · steps 2,2,4 · 2,2,4 strike · 4 flashes 20 s · empty: counts up."
+            "exposure", "exposure, s", "8 s · steps 2,2,4 · 2,2,4 strike · 4 flashes 20 s · empty: counts up."
         ),
-        Field("timed", "reach keys", "Can you reach the keys from the camera?", options=YES_NO, closed=True),
-        Field("carry", "carrying back", "How long from the camera to the developer."),
+        Field(
+            "timed",
+            "keys at the camera",
+            "Can you strike a key from the camera? No: one strike says that you are back.",
+            options=YES_NO,
+            closed=True,
+        ),
+        Field(
+            "carry", "way to developer, s", "From the camera to the developer, holder in hand: 40, or 2 min."
+        ),
     ]
     return _filled(fields, form)
 
 
-def right_fields(form: PlateForm) -> list[Field]:
-    """Return the fields of the right column: what was read, and how the clocks are to go."""
+def right_fields(form: PlateForm, daylight: bool | None) -> list[Field]:
+    """Return the fields of the right column: what was read, and how the clocks are to go.
+
+    `daylight` is whether the screen stands in daylight, None while that cannot be said.
+    """
     fields = [
         *(
             Field(
-                f"temperature {source}", source, "°C, or 68 F. Left empty, the process says what it assumes."
+                f"temperature {source}", TEMPERATURE_LABELS[source], "What the thermometer says: 18, or 68 F."
             )
             for source in SOURCES
         ),
-        Field("humidity", "humidity", "Per cent of the room, or damp, ordinary, dry, very dry."),
-        Field("wet", "stays wet", "Your own time from bath to developer. Left empty, it is estimated."),
         Field(
-            "prepare",
-            "time cleaning",
-            "Does the clock run for the first, optional stages too?",
+            "humidity",
+            "air humidity, %",
+            f"Of the room: 55, or in words: {', '.join(HUMIDITY_WORDS)}.",
+            options=("", *HUMIDITY_WORDS),
+        ),
+        Field(
+            "damp_pad",
+            "damp pad in holder",
+            "Kept with the plate. What it gains is not known: the wet time leaves it out.",
             options=YES_NO,
             closed=True,
         ),
+        Field("wet", "wet time, own", "From bath to developer, by your own experience: 12 min, 8:30."),
         Field(
-            "daylight",
-            "in daylight",
-            "Does this screen stand in daylight? Back to red at each start.",
+            "prepare",
+            "clock for cleaning",
+            "Are the first stages, such as cleaning the glass, on the clock too?",
             options=YES_NO,
             closed=True,
         ),
     ]
-    return _filled(fields, form)
+    filled = _filled(fields, form)
+    if daylight is not None:
+        filled.append(
+            Field(
+                DAYLIGHT,
+                "screen in daylight",
+                "Black on white, for a screen outdoors. Back to red at each start.",
+                value="yes" if daylight else "no",
+                options=YES_NO,
+                closed=True,
+            )
+        )
+    return filled
 
 
 def _filled(fields: list[Field], form: PlateForm) -> list[Field]:
@@ -77,23 +125,80 @@ def _filled(fields: list[Field], form: PlateForm) -> list[Field]:
 def _text(form: PlateForm, field: str) -> str:
     if field.startswith("temperature "):
         return form.temperatures.get(field.removeprefix("temperature "), "")
-    if field in ("prepare", "daylight"):
+    if field in FLAGS:
         return "yes" if getattr(form, field) else "no"
     if field == "timed":
         return "no" if form.timed == "away" else "yes"
     return clip(str(getattr(form, field)), 200)
 
 
-def plate_form_of(values: dict[str, str]) -> PlateForm:
-    """Return the plate form that {field id: text} means."""
+def source_of(field: str) -> str | None:
+    """Return the source that a field's reading is of, "humidity" for the air; None for another field."""
+    if field == "humidity":
+        return field
+    return field.removeprefix("temperature ") if field.startswith("temperature ") else None
+
+
+def plate_form_of(values: Mapping[str, str], read_at: Mapping[str, float]) -> PlateForm:
+    """Return the plate form that {field id: text} means; `read_at` is {source: wall time it was typed}."""
     form = PlateForm(temperatures={})
     for key, value in values.items():
         if key.startswith("temperature "):
             form.temperatures[key.removeprefix("temperature ")] = value
-        elif key in ("prepare", "daylight"):
+        elif key in FLAGS:
             setattr(form, key, value == "yes")
         elif key == "timed":
             form.timed = "here" if value == "yes" else "away"
-        else:
+        elif key != DAYLIGHT:
             setattr(form, key, value)
+    form.read_at = {source: read_at[source] for source in plate_form.readings(form) if source in read_at}
     return form
+
+
+def assumed_texts(
+    process: Process | None, values: Mapping[str, str], measured: Mapping[str, tuple[float, str]]
+) -> dict[str, str]:
+    """Return {field id: what holds while it is empty} for a process and what stands in the other fields.
+
+    `measured` is {source or "humidity": (value, where it is from)} of what a new plate takes from the bench.
+    """
+    away = values.get("timed") == "no"
+    texts = {
+        "exposure": "counts up",
+        "carry": f"{clocks.assumed_carry('away' if away else 'here'):g} assumed",
+    }
+    if process is None:
+        return texts
+    read = {source: value for source, (value, _) in measured.items()}
+    for source in (*SOURCES, "humidity"):
+        typed = _read(values, source if source == "humidity" else f"temperature {source}")
+        if typed is not None:
+            read[source] = typed
+    celsius = conditions.assumed(process, {source: read[source] for source in SOURCES if source in read})
+    for source in SOURCES:
+        texts[f"temperature {source}"] = _holds(celsius[source], measured.get(source))
+    texts["humidity"] = _holds(process.humidity, measured.get("humidity"))
+    if process.wet_window is not None:
+        air = read.get("humidity", process.humidity)
+        seconds = wetness.window_seconds(process.wet_window, celsius["room"], air)
+        known = "room" in read and "humidity" in read
+        texts["wet"] = f"{show_duration(seconds)} {'reckoned' if known else 'assumed'}"
+    return texts
+
+
+def _holds(assumed: float, measured: tuple[float, str] | None) -> str:
+    """Return "20 assumed", or "18.5 bath" for what a thermometer of that name reads."""
+    value, origin = measured or (assumed, "assumed")
+    return f"{round(value, 1):g} {origin}"
+
+
+def _read(values: Mapping[str, str], field: str) -> float | None:
+    """Return the number that stands in a field, None where it is empty or cannot be read."""
+    text, reader = values.get(field, ""), plate_form.reader(field)
+    if not text.strip() or reader is None:
+        return None
+    try:
+        value = reader(text)
+    except QuantityError:
+        return None
+    return value if isinstance(value, float) else None

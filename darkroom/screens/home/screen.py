@@ -8,8 +8,19 @@ from __future__ import annotations
 from textual import events
 from textual.widget import Widget
 
+from darkroom.bench.all_plates import recent
 from darkroom.bench.view import bench_view
-from darkroom.screens.home.plate_fields import left_fields, plate_form_of, right_fields
+from darkroom.bench.working_day import hour
+from darkroom.errors import DarkroomError
+from darkroom.process.model import Process
+from darkroom.screens.home.plate_fields import (
+    DAYLIGHT,
+    assumed_texts,
+    left_fields,
+    plate_form_of,
+    right_fields,
+    source_of,
+)
 from darkroom.screens.host import HostScreen
 from darkroom.screens.lettering import lettering
 from darkroom.screens.widgets.face import Face
@@ -21,7 +32,7 @@ from darkroom.session.plate_form import PlateForm
 LOG_KEY, DAY_KEY = "f2", "f3"
 DRAW_EVERY = 0.25
 """The clocks of the plates on the bench are drawn anew this often, in seconds."""
-LABEL = 14
+LABEL = 19
 """The cells of a field's name."""
 
 
@@ -32,10 +43,27 @@ class HomeScreen(HostScreen[None]):
         super().__init__()
         self.face = Face()
         self.message = ""
+        tool = self.tool
+        self.offered = form.stale(tool.session.clock.wall())
+        self.read_at = dict(form.read_at)
         self.left = left_fields(form, self._names(form))
-        self.right = right_fields(form)
+        self.right = right_fields(form, None if tool.session.needs_safelight else tool.stands_in_daylight)
         self.form = Form([*self.left, *self.right])
-        self.keys = FormKeys(self.tool.session)
+        self.keys = FormKeys(tool.session)
+        self._processes: dict[str, Process | None] = {}
+        self._offer_old_readings()
+
+    def _offer_old_readings(self) -> None:
+        """Take readings of two hours ago out of their fields: left and right put them back."""
+        for field in self.form.fields:
+            source = source_of(field.id)
+            if source in self.offered:
+                field.value = ""
+                field.options = ("", self.offered[source], *(text for text in field.options if text))
+                field.hint = f"Read at {self._hour(source)}, too long ago to be taken: right takes it."
+
+    def _hour(self, source: str) -> str:
+        return hour(self.tool.session.clock.stamp(self.read_at.get(source, 0.0)))
 
     @property
     def values(self) -> dict[str, str]:
@@ -48,13 +76,17 @@ class HomeScreen(HostScreen[None]):
 
     def on_mount(self) -> None:
         """Draw, and follow the clocks of the plates on the bench."""
-        for name, text in self.tool.services.memory.draft.items():
-            self.form.put(name, text)
+        memory = self.tool.services.memory
+        for name, text in memory.draft.items():
+            if any(field.id == name for field in self.form.fields):
+                self.form.put(name, text)
+        self.read_at |= memory.draft_read_at
         process = self.form.at("process")
         if not process.value and process.options:
             process.value = "clear-glass" if "clear-glass" in process.options else process.options[0]
         self.set_interval(DRAW_EVERY, self.draw)
         self.draw()
+        self.call_after_refresh(self._show_assumed)
 
     def on_resize(self, event: events.Resize) -> None:
         """Draw for the new size."""
@@ -63,7 +95,8 @@ class HomeScreen(HostScreen[None]):
     def take_field(self, field: str, text: str) -> None:
         """Take what was typed elsewhere meanwhile: the field holds what was typed last."""
         self.form.put(field, text)
-        self.draw()
+        self._note_typed(field)
+        self._show_assumed()
 
     def on_screen_resume(self) -> None:
         """Ask what the last plates said to change: one may have been judged meanwhile."""
@@ -84,17 +117,49 @@ class HomeScreen(HostScreen[None]):
         elif key == "escape":
             self.escape()
         elif key == LOG_KEY:
-            self.tool.services.memory.draft = self.values  # from the log one may come back to the bench
+            self._keep_draft()  # from the log one may come back to the bench
             self.tool.look_back()
         elif key == DAY_KEY:
             self.show_day_sheet()
         else:
+            field = self.form.current
+            before = field.value
             self.form.key(key, event.character)
-            self.draw()
+            if field.value != before:
+                self._note_typed(field.id)
+            self._show_assumed()
 
     def on_paste(self, event: events.Paste) -> None:
         """A paste with dry hands is text for the active field."""
         self.form.paste(event.text)
+        self._note_typed(self.form.current.id)
+        self._show_assumed()
+
+    def _note_typed(self, field: str) -> None:
+        """Note when a reading was typed."""
+        source = source_of(field)
+        if source is not None:
+            self.read_at[source] = self.tool.session.clock.wall()
+
+    def _process(self) -> Process | None:
+        """Return the process of the form, None where its file is wrong."""
+        name = self.form.at("process").value
+        if name not in self._processes:
+            try:
+                self._processes[name] = self.tool.services.processes.read(name) if name else None
+            except DarkroomError:
+                self._processes[name] = None
+        return self._processes[name]
+
+    def _show_assumed(self) -> None:
+        """Show in each empty field what holds while it is empty, and draw."""
+        session = self.tool.session
+        texts = assumed_texts(self._process(), self.values, recent(session.bench, session.now()))
+        for field in self.form.fields:
+            field.assumed = texts.get(field.id, "")
+            source = source_of(field.id)
+            if source in self.offered:
+                field.assumed = f"{self.offered[source]} at {self._hour(source)}?"
         self.draw()
 
     def _names(self, form: PlateForm) -> list[str]:
@@ -113,17 +178,28 @@ class HomeScreen(HostScreen[None]):
     def submit(self) -> None:
         """Put the plate on the bench when every field can be read."""
         if self.form.check():
-            self.tool.services.memory.draft = {}
-            self.message = self.tool.offer(plate_form_of(self.values))
+            self._forget_draft()
+            values = self.values
+            if DAYLIGHT in values:
+                self.tool.set_daylight(values[DAYLIGHT] == "yes")
+            self.message = self.tool.offer(plate_form_of(values, self.read_at))
         self.draw()
 
     def escape(self) -> None:
         """Back to the bench when there are plates on it; else the menu."""
         if self.tool.session.bench.on_bench:
-            self.tool.services.memory.draft = self.values
+            self._keep_draft()
             self.app.pop_screen()
         else:
             self.tool.open_menu()
+
+    def _keep_draft(self) -> None:
+        memory = self.tool.services.memory
+        memory.draft, memory.draft_read_at = self.values, dict(self.read_at)
+
+    def _forget_draft(self) -> None:
+        memory = self.tool.services.memory
+        memory.draft, memory.draft_read_at = {}, {}
 
     # --- drawing -----------------------------------------------------------------------------
 
@@ -152,18 +228,26 @@ class HomeScreen(HostScreen[None]):
         wide = columns >= 100
         gap = "   " if wide else "  "
         page_rows.append(fill([(mistake or self.form.current.hint, "loud" if mistake else "text")], columns))
-        page_rows.append(fill([(tool.last_time(self.form.at("process").value) or "", "loud")], columns))
+        process = self._processes.get(self.form.at("process").value)
+        confirmed = None if process is None else tool.confirmed_text(process)
+        last_time = tool.last_time(self.form.at("process").value)
+        page_rows.append(
+            spread(
+                [(last_time or "", "loud")], [(confirmed, "text")] if confirmed is not None else [], columns
+            )
+        )
         page_rows.append(
             spread(
                 [
                     ("enter", "text"),
                     (f" to the bench{gap}", "quiet"),
-                    ("up down", "text"),
-                    (f" move{gap}", "quiet"),
+                    *([("up down", "text"), (f" move{gap}", "quiet")] if wide else []),
                     ("escape", "text"),
                     (f" {'bench and menu' if wide else 'menu'}{gap}", "quiet"),
                     ("F2", "text"),
-                    (" the log" if wide else " log", "quiet"),
+                    (f" {'the log' if wide else 'log'}{gap}", "quiet"),
+                    ("F3", "text"),
+                    (" the day" if wide else " day", "quiet"),
                 ],
                 [(tool.notice or "", "loud")],
                 columns,

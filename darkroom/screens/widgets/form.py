@@ -33,7 +33,8 @@ class Field:
 
     `options` are what left and right go through; `closed` says that nothing else can be typed. `check` raises
     DarkroomError for a text that cannot be read. `show` gives what a closed field shows for its value, and
-    `empty` is shown under the hand without one. `max_length` is the longest text, in characters.
+    `empty` is shown under the hand without one. `assumed` is what holds while nothing is typed; it stands in
+    the empty field, quiet. `max_length` is the longest text, in characters.
     """
 
     id: str
@@ -46,6 +47,7 @@ class Field:
     check: Callable[[str], object] | None = None
     show: Callable[[str], str] | None = None
     empty: str = ""
+    assumed: str = ""
     max_length: int = 200
 
     def mistake(self) -> str | None:
@@ -199,6 +201,8 @@ class Form:
         """Return a field as one row of `columns` cells: label, then value, reversed under the hand."""
         text = "".join(sign if sign.isprintable() else " " for sign in field.value)
         value_text = field.show(text) if field.show is not None and text else text
+        if field is not self.current and not value_text:
+            return fill([*label, (field.assumed, "quiet")], columns)
         if field is not self.current:
             return fill([*label, (value_text, "loud" if field.id in self.mistakes else "text")], columns)
         if field.closed:
@@ -212,6 +216,9 @@ class Form:
             first += 1
         before, under = text[first:cursor], text[cursor : cursor + 1] or " "
         after = text[cursor + 1 : first + room]
+        if not text and field.assumed:
+            ends_row: Row = [(ends[0], "reversed"), (under, "text"), (ends[1], "reversed")]
+            return fill([*label, *ends_row, (f" {field.assumed}", "quiet")], columns)
         return fill(
             [*label, (ends[0] + before, "reversed"), (under, "text"), (after + ends[1], "reversed")], columns
         )

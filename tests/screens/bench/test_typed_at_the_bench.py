@@ -70,7 +70,7 @@ def test_the_open_form_takes_a_reading_typed_in_its_menu(tool: Tool) -> None:
             assert isinstance(home, HomeScreen)
             tool.take_typed_reading("bath", 18.5)
             assert home.values["temperature bath"] == "18.5"
-            assert plate_form_of(home.values).temperatures["bath"] == "18.5"
+            assert plate_form_of(home.values, home.read_at).temperatures["bath"] == "18.5"
 
     asyncio.run(run())
     _close(tool)
@@ -96,7 +96,7 @@ def test_the_readings_tell_what_the_plate_reckons_with(tool: Tool) -> None:
 
 def test_a_hint_never_reads_as_its_contrary() -> None:
     """What an empty field means is said as "empty": "nothing is assumed" would say the opposite."""
-    for field in (*left_fields(PlateForm(), ()), *right_fields(PlateForm())):
+    for field in (*left_fields(PlateForm(), ()), *right_fields(PlateForm(), False)):
         assert "nothing" not in field.hint
         assert len(field.hint) <= 78
 
@@ -140,7 +140,7 @@ def test_the_keys_at_home_are_whole_beside_what_does_not_work(tool: Tool) -> Non
             assert isinstance(home, HomeScreen)
             home.draw()
             footer = "".join(text for text, _ in home.face._rows[-1])
-            for phrase in ("enter to the bench", "up down move", "escape menu", "F2 log", "the bell only"):
+            for phrase in ("enter to the bench", "escape menu", "F2 log", "F3 day", "the bell only"):
                 assert phrase in footer
 
     asyncio.run(run())
