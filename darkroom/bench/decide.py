@@ -10,15 +10,12 @@ from typing import Any
 
 from darkroom.bench import clocks, endings, exposure, questions, refusals, repeats, temperatures
 from darkroom.bench import events as ev
-from darkroom.bench.fold import TOLD_OPEN, apply, fold
+from darkroom.bench.fold import apply, fold
 from darkroom.bench.intents import Cause
 from darkroom.bench.state import PlateState
 from darkroom.process import rinses
-from darkroom.process.model import ExposurePlan, Stage
 from darkroom.process.text.durations import show_left
 
-NO_LEAD_IN = 0.1
-"""The lead-in of a further opening of the lens where the exposure has none, in seconds."""
 SETTLED = 1.0
 """A strike so soon after an automatic change was meant for what was before."""
 
@@ -85,9 +82,9 @@ def _running(state: PlateState, cause: Cause) -> Outcome:
     now, stage = cause.up, state.stage
     if exposure.between_parts(state, now):
         return _next_part(state, cause)
-    change = repeats.change_to_note(state, now)
-    if change is not None:
-        return _note_change(state, cause, change)
+    count = repeats.change_to_note(state, now)
+    if count is not None:
+        return _note_change(state, cause, count)
     if endings.of(stage).clears and state.cleared_at is None:
         return _cleared(state, cause)
     if (short_by := _short_of_least(state, now)) > 0:
@@ -116,13 +113,10 @@ def _next_part(state: PlateState, cause: Cause) -> Outcome:
     return tuple(lines.lines), None
 
 
-def _note_change(state: PlateState, cause: Cause, change: int) -> Outcome:
+def _note_change(state: PlateState, cause: Cause, count: int) -> Outcome:
     repeat = repeats.repeat_of(state.stage)
-    lines = Lines(state, cause)
-    lines.add(
-        ev.Acknowledged, what=repeat.verb if repeat else repeats.CHANGE, stage=state.stage.name, count=change
-    )
-    return tuple(lines.lines), None
+    what = repeats.CHANGE if repeat is None else repeat.verb
+    return change(state, cause, ev.Acknowledged, what=what, stage=state.stage.name, count=count), None
 
 
 def _cleared(state: PlateState, cause: Cause) -> Outcome:
@@ -134,9 +128,7 @@ def _cleared(state: PlateState, cause: Cause) -> Outcome:
                 return (), questions.cleared_text(state)
             case "no":
                 return ask(state, cause, "cleared", questions.cleared_text(state))
-    lines = Lines(state, cause)
-    lines.add(ev.Cleared, stage=state.stage.name, seconds=now - state.since)
-    return tuple(lines.lines), None
+    return change(state, cause, ev.Cleared, stage=state.stage.name, seconds=now - state.since), None
 
 
 def ended(state: PlateState, cause: Cause, how: ev.How) -> Outcome:
@@ -176,7 +168,7 @@ def _begin(state: PlateState, cause: Cause) -> Outcome:
         lines.add(
             ev.LeadInStarted,
             stage=stage.name,
-            seconds=stage.lead_in or NO_LEAD_IN,
+            seconds=stage.lead_in or exposure.NO_LEAD_IN,
             part=state.lead_part,
             planned=state.lead_planned,
         )
@@ -229,7 +221,7 @@ def end_stage(lines: Lines, state: PlateState, now: float, how: ev.How) -> None:
     stage = state.stage
     members: dict[str, Any] = {}
     if endings.of(stage).opens_lens:
-        members = _exposure_members(state, now)
+        members = exposure.members_at_end(state, now)
     lines.add(
         ev.StageEnded,
         stage=stage.name,
@@ -239,20 +231,6 @@ def end_stage(lines: Lines, state: PlateState, now: float, how: ev.How) -> None:
         **members,
     )
     _follow(lines, state, state.index, now)
-
-
-def _exposure_members(state: PlateState, now: float) -> dict[str, Any]:
-    """How long the lens was open; nobody knows where the end of the plan passed unseen."""
-    if state.held:
-        return {"unseen": True}
-    opened = exposure.exposed(state, now)
-    members: dict[str, Any] = {}
-    if abs(opened - (now - state.since)) > 0.001:
-        members["exposed"] = opened
-    full = exposure.plan_seconds(state.plan)
-    if state.plan and state.plan.steps and full is not None and opened >= full - 0.001:
-        members["strips"] = exposure.strips(state.plan)
-    return members
 
 
 def _follow(lines: Lines, state: PlateState, index: int, now: float) -> None:
@@ -281,7 +259,7 @@ def skip(state: PlateState, cause: Cause) -> Outcome:
         return refuse(state, cause, "skip", f"{state.stage.shown} {protects}: it is never left out")
     lines = Lines(state, cause)
     if state.phase == "running":
-        members = _exposure_members(state, cause.up) if endings.of(state.stage).opens_lens else {}
+        members = exposure.members_at_end(state, cause.up) if endings.of(state.stage).opens_lens else {}
         lines.add(
             ev.StageEnded,
             stage=state.stage.name,
@@ -296,38 +274,6 @@ def skip(state: PlateState, cause: Cause) -> Outcome:
     return tuple(lines.lines), None
 
 
-def add_exposure(state: PlateState, cause: Cause, seconds: float | None) -> Outcome:
-    """Open the lens a further time after an exposure that has ended, before the developer."""
-    index = endings.exposure_place(state.process)
-    if index is None:
-        return (), refusals.NO_EXPOSURE
-    if state.phase == "ended":
-        return (), refusals.FINISHED
-    exposure: Stage = state.process.stages[index]
-    done = any(done.stage == exposure.name for done in state.done)
-    window = state.process.wet_window
-    last = state.process.index(window.to) if window else index + 1
-    if not done or state.index > last or (state.index == last and state.phase != "ready"):
-        return refuse(state, cause, "add_exposure", refusals.ADD_BEFORE_DEVELOPER)
-    part = max(2, len(state.parts) + 1)
-    lines = Lines(state, cause)
-    lines.add(
-        ev.LeadInStarted,
-        stage=exposure.name,
-        seconds=exposure.lead_in or NO_LEAD_IN,
-        part=part,
-        planned=seconds,
-    )
-    return tuple(lines.lines), None
-
-
-def tell_open(state: PlateState, cause: Cause, seconds: float) -> Outcome:
-    """Note how long the lens was open, as the photographer tells it, where nobody saw it capped."""
-    if not any(done.unseen for done in state.done):
-        return (), refusals.OPEN_IS_KNOWN
-    return change(state, cause, ev.Detail, key=TOLD_OPEN, value=f"{seconds:g} s"), None
-
-
 def lost_lines(state: PlateState) -> tuple[ev.AnyEvent, ...]:
     """Return what a journal that ends with `stage_ended` lost of that cause: what came at that instant."""
     last = state.lines[-1]
@@ -338,18 +284,6 @@ def lost_lines(state: PlateState) -> tuple[ev.AnyEvent, ...]:
     lines.lines = [last]
     _follow(lines, before, before.index, last.up)
     return tuple(lines.lines[1:])
-
-
-def set_plan(state: PlateState, cause: Cause, plan: ExposurePlan | None, aperture: str | None) -> Outcome:
-    """Change the exposure plan or the aperture, until the lens is open."""
-    index = endings.exposure_place(state.process)
-    if index is None:
-        return (), refusals.NO_EXPOSURE
-    if state.phase == "ended":
-        return (), refusals.FINISHED
-    if state.index > index or (state.index == index and state.phase == "running"):
-        return (), refusals.EXPOSURE_MADE
-    return change(state, cause, ev.ExposureSet, plan=plan, aperture=aperture), None
 
 
 def abandon(state: PlateState, cause: Cause, reason: str) -> Outcome:

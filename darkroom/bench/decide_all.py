@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from msgspec.structs import replace
 
-from darkroom.bench import decide, endings, large_place, questions, refusals, undo
+from darkroom.bench import decide, decide_exposure, endings, large_place, questions, refusals, undo
 from darkroom.bench import events as ev
 from darkroom.bench import intents as want
 from darkroom.bench.all_plates import NEW, STALE, Bench, apply_decision, developing
@@ -93,13 +93,13 @@ def _on_large(bench: Bench, state: PlateState, intent: Intent, cause: Cause) -> 
         case want.MarkNow():
             return _plain(key, decide.change(state, cause, ev.Mark))
         case want.AddExposure():
-            return _outcome(key, decide.add_exposure(state, cause, intent.seconds))
+            return _outcome(key, decide_exposure.add_exposure(state, cause, intent.seconds))
         case want.TellOpen():
-            return _outcome(key, decide.tell_open(state, cause, intent.seconds))
+            return _outcome(key, decide_exposure.tell_open(state, cause, intent.seconds))
         case want.Nudge():
             return _nudge(state, key, intent.direction, cause)
         case want.SetPlan():
-            return _outcome(key, decide.set_plan(state, cause, intent.plan, intent.aperture))
+            return _outcome(key, decide_exposure.set_plan(state, cause, intent.plan, intent.aperture))
         case want.SetWetTime():
             return _plain(key, decide.change(state, cause, ev.WetTimeSet, seconds=intent.seconds))
         case want.Skip():
@@ -258,7 +258,7 @@ def _nudge(state: PlateState, key: str, direction: int, cause: Cause) -> Decisio
     if state.plan is None or state.plan.seconds is None:
         return Decision(refusal=refusals.NO_SINGLE_TIME)
     plan = ExposurePlan(seconds=third_of_a_stop(state.plan.seconds, direction))
-    return _outcome(key, decide.set_plan(state, cause, plan, None))
+    return _outcome(key, decide_exposure.set_plan(state, cause, plan, None))
 
 
 def third_of_a_stop(seconds: float, direction: int) -> float:

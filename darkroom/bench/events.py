@@ -12,6 +12,7 @@ from typing import Any, Literal
 
 import msgspec
 
+from darkroom.bench.event_base import Event
 from darkroom.process.model import ExposurePlan
 
 SCHEMA = 1
@@ -21,18 +22,6 @@ Asks = Literal["short", "cleared", "hand"]
 """What is asked: is the stage over before its time, has the plate cleared already, is this plate meant."""
 Reading = tuple[float, str]
 """(value, where it is from: `hand`, a thermometer's name, or `assumed`)."""
-
-
-def _tag(name: str) -> str:
-    return "".join("_" + c.lower() if c.isupper() else c for c in name).lstrip("_")
-
-
-class Event(msgspec.Struct, frozen=True, kw_only=True, tag_field="event", tag=_tag, omit_defaults=True):
-    """What every event carries; `n` is 0 only in a `continued` line."""
-
-    n: int
-    at: str
-    up: float | None
 
 
 class PlateStarted(Event, frozen=True, kw_only=True, omit_defaults=False):

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from darkroom.bench.state import PlateState
 from darkroom.process.model import ExposurePlan
 from darkroom.process.text.durations import show_short
 
+NO_LEAD_IN = 0.1
+"""The lead-in of a further opening of the lens where the exposure has none, in seconds."""
 POP = 1.0
 """How long after the last flash an exposure by flashes ends, in seconds."""
 
@@ -128,3 +132,17 @@ def _paused(plan: ExposurePlan, elapsed: float) -> float:
         paused += min(max(0.0, elapsed - at), pause)
         at += pause
     return paused
+
+
+def members_at_end(state: PlateState, now: float) -> dict[str, Any]:
+    """Return what `stage_ended` tells of the lens at `now`; of a held exposure only that it is `unseen`."""
+    if state.held:
+        return {"unseen": True}
+    opened = exposed(state, now)
+    members: dict[str, Any] = {}
+    if abs(opened - (now - state.since)) > 0.001:
+        members["exposed"] = opened
+    full = plan_seconds(state.plan)
+    if state.plan and state.plan.steps and full is not None and opened >= full - 0.001:
+        members["strips"] = strips(state.plan)
+    return members
