@@ -40,7 +40,7 @@ class PlateStarted(Event, frozen=True, kw_only=True, omit_defaults=False):
     bench: str
     boot: str
     process: dict[str, Any]
-    temperatures: dict[str, Reading] = {}
+    temperatures: dict[str, Reading] = msgspec.field(default_factory=dict)
     humidity: Reading | None = None
     plan: ExposurePlan | None = None
     timed: Literal["here", "away"] = "here"

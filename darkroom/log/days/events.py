@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import msgspec
 
-from darkroom.bench.events import Event
+from darkroom.bench.event_base import Event
 
 
 class Begun(Event, frozen=True, kw_only=True, omit_defaults=True):

@@ -17,6 +17,7 @@ from typing import Any, get_args
 import msgspec
 
 from darkroom.bench import events as ev
+from darkroom.bench.event_base import Event
 from darkroom.errors import LineError
 
 KINDS: frozenset[str] = frozenset(kind.__struct_config__.tag for kind in get_args(ev.AnyEvent))
@@ -31,7 +32,7 @@ _MOST_SUMMED = 1 << 26
 Line = ev.AnyEvent | ev.Newer
 
 
-def encode(event: ev.Event) -> bytes:
+def encode(event: Event) -> bytes:
     """Return the event as one line, LF included.
 
     Raises LineError for a number that is not finite, text that is not valid Unicode, and values
