@@ -164,7 +164,7 @@ class Photographer:
         self.strike("varnish")
         self.strike("Warm again")
         self.press("space")
-        self.wait("Warm again until")
+        self.wait("It can flame")
         self.press("space")
         self.wait("This plate is done")
 

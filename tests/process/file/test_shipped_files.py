@@ -5,10 +5,12 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+import msgspec
 import pytest
 
 from darkroom import resources
-from darkroom.process.model import Process
+from darkroom.bench import endings, moments
+from darkroom.process.model import Process, Reference, Stage, Verbs
 
 FILES = resources.shipped_processes()
 PROCESSES = {path.stem: resources.read_process(path) for path in FILES}
@@ -52,14 +54,110 @@ def test_each_goes_from_the_bare_plate_to_the_varnish(stem: str) -> None:
     assert ("intensify" in names) == stem.startswith("negative")
 
 
-@pytest.mark.parametrize("stem", sorted(PROCESSES))
+EACH = pytest.mark.parametrize("stem", sorted(PROCESSES))
+LONGEST_SENTENCE = 48
+"""Letters of a sentence that a screen of 200 columns still shows in large letters."""
+
+
+def sentences(stage: Stage) -> dict[str, str]:
+    """Return {moment: sentence} of a stage's file."""
+    told: dict[str, str] = msgspec.to_builtins(stage.hints)
+    return told
+
+
+@EACH
 def test_every_stage_fits_the_screen(stem: str) -> None:
-    """Each stage has a hint that fits one line of the smallest screen and a name for the large lettering."""
+    """Each sentence fits one row of the smallest screen, each name and verb the large lettering."""
     for stage in PROCESSES[stem].stages:
-        assert stage.hint is not None
-        assert len(stage.hint) <= 78
+        assert stage.hints is not None
+        assert all(0 < len(sentence) <= LONGEST_SENTENCE for sentence in sentences(stage).values())
         assert 0 < len(stage.large) <= 9
         assert all(len(caution) <= 100 for caution in stage.cautions)
+        for verb in msgspec.to_builtins(stage.verb or Verbs()).values():
+            assert verb.isalpha() and verb.islower() and len(verb) <= 9
+
+
+@EACH
+def test_every_moment_of_a_stage_has_its_sentence(stem: str) -> None:
+    """A stage that waits says what to do first, each says what to do while it runs and when it is due."""
+    process = PROCESSES[stem]
+    for place, stage in enumerate(process.stages):
+        told = sentences(stage)
+        assert ("ready" in told) == (stage.waits or place == 0)
+        assert "running" in told
+        assert ("due" in told) == (not stage.rack)
+
+
+@EACH
+def test_a_sentence_says_press_where_a_press_is_meant(stem: str) -> None:
+    """Nothing on the bench says "strike", which is heard as lighting a match."""
+    for stage in PROCESSES[stem].stages:
+        told = sentences(stage)
+        for text in (*told.values(), *stage.cautions, stage.confirm or ""):
+            assert "strike" not in text.lower()
+        if "ready" in told:
+            assert "press" in told["ready"].lower()
+        if not endings.of(stage).goes_on and not stage.rack:
+            assert "press" in f"{told['running']} {told['due']}".lower()
+
+
+@EACH
+def test_the_slide_goes_out_before_the_cap_and_in_after_it(stem: str) -> None:
+    """Before an exposure the slide is drawn with the cap on; after it the cap is on before the slide is in."""
+    told = sentences(PROCESSES[stem].stage("expose"))
+    assert told["ready"].index("slide out") < told["ready"].index("uncap")
+    assert told["due"].index("Cap on") < told["due"].index("slide in")
+    assert "slide in" in sentences(PROCESSES[stem].stage("develop"))["ready"].lower()
+
+
+@EACH
+def test_a_plate_is_lifted_drained_and_loaded_without_a_mark(stem: str) -> None:
+    """While the bath runs the holder is readied; out of it the corner that drained stays down."""
+    process = PROCESSES[stem]
+    assert sentences(process.stage("sensitise"))["running"] == "Leave it in. Lift at the call."
+    assert moments.verb_when_due(process, process.stage("sensitise")) == "lift"
+    for words in ("stays down in the holder", "holder's corners dry"):
+        assert words in cautions(process, "drain")
+    for words in ("wipe back", "blot lower edge", "Load"):
+        assert words in sentences(process.stage("drain"))["running"]
+    assert "Same corner down, slide in" in sentences(process.stage("drain"))["due"]
+
+
+@EACH
+def test_a_positive_is_stopped_as_its_shadows_show_and_a_negative_by_its_density(stem: str) -> None:
+    """A positive takes water before it looks finished; a negative is looked through and may stay longer."""
+    process = PROCESSES[stem]
+    develop = process.stage("develop")
+    assert process.is_free_early(develop)
+    assert isinstance(develop.time, Reference)
+    told = sentences(develop)
+    if stem.startswith("negative"):
+        assert "look through it" in told["running"]
+        assert "Dense enough" in told["due"]
+        assert "look through it" in sentences(process.stage("intensify"))["running"].lower()
+        assert develop.time.is_ >= 45
+    else:
+        assert told["running"] == "Hold it on. Water as shadow detail just shows."
+        assert "before it looks finished" in told["due"]
+        assert develop.time.is_ <= 20
+
+
+@pytest.mark.parametrize("stem", [stem for stem in PROCESSES if stem.startswith("tintype")])
+def test_a_tintype_is_held_by_its_thumb_corner(stem: str) -> None:
+    """A metal plate has no grip but its corner: the collodion is poured around the thumb."""
+    assert sentences(PROCESSES[stem].stage("coat"))["ready"] == (
+        "Thumb on a corner. Press, then pour around it."
+    )
+
+
+@EACH
+def test_the_plate_that_is_warmed_again_can_flame(stem: str) -> None:
+    """The wet plate burns too: said before it is warmed again and while it is, with the bottle capped."""
+    process = PROCESSES[stem]
+    assert "the plate itself can flame. drained, held high, kept moving" in cautions(process, "cure")
+    assert "bottle capped" in cautions(process, "cure")
+    assert "can flame" in sentences(process.stage("cure"))["running"]
+    assert "no ether" in sentences(process.stage("warm"))["ready"].lower()
 
 
 @pytest.mark.parametrize("path", FILES, ids=[path.stem for path in FILES])
