@@ -103,7 +103,7 @@ def test_a_sentence_says_press_where_a_press_is_meant(stem: str) -> None:
 
 @EACH
 def test_the_slide_goes_out_before_the_cap_and_in_after_it(stem: str) -> None:
-    """Before an exposure the slide is drawn with the cap on; after it the cap is on before the slide is in."""
+    """The slide is drawn with the cap on before an exposure; after it the cap is on before it is shut."""
     told = sentences(PROCESSES[stem].stage("expose"))
     assert told["ready"].index("slide out") < told["ready"].index("uncap")
     assert told["due"].index("Cap on") < told["due"].index("slide in")
