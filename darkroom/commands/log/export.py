@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 _FORMATS_HELP = "\n".join(f"{form.name:7}  {form.help}" for form in FORMATS.values())
 _BY_STAGE = " and ".join(form.name for form in FORMATS.values() if form.by_stage)
+_WITH_PICTURES = " and ".join(form.name for form in FORMATS.values() if form.shows_pictures)
 _EACH = " and ".join(form.name for form in FORMATS.values() if form.one_plate)
 
 
@@ -51,6 +52,11 @@ _EACH = " and ".join(form.name for form in FORMATS.values() if form.one_plate)
     show_default=True,
     help=f"What a row of {_BY_STAGE} is.",
 )
+@click.option(
+    "--embed",
+    is_flag=True,
+    help=f"Put the plates' pictures into {_WITH_PICTURES}, small, instead of linking them.",
+)
 @click.option("--force", is_flag=True, help="Replace files that are there.")
 @click.option("--rehearsals", is_flag=True, help="Rehearsals instead of plates.")
 def export(
@@ -61,24 +67,33 @@ def export(
     everything: bool,
     to: Path,
     rows: RowKind,
+    embed: bool,
     force: bool,
     rehearsals: bool,
 ) -> None:
     """Export plates."""
     from darkroom.errors import WrongUse
+    from darkroom.log.export.pictures import Pictures
+    from darkroom.log.export.registry import Wanted
     from darkroom.log.export.selection import choose
     from darkroom.log.export.write_export import write_export
     from darkroom.log.store.paths import home
 
     if rows == "stages" and not FORMATS[form].by_stage:
         raise WrongUse(f"--rows goes with {_BY_STAGE}, not with {form}")
+    if embed and not FORMATS[form].shows_pictures:
+        raise WrongUse(f"--embed goes with {_WITH_PICTURES}, not with {form}")
     chosen = choose(home(), plates, day, everything, rehearsals, filtered)
     what = "Rehearsals" if rehearsals else "Plates"
     title = f"{what} of {day}" if day else what if everything or len(chosen) > 1 else "A plate"
-    written = write_export(FORMATS[form], chosen, to, home(), rows=rows, title=title, force=force)
+    pictures = Pictures(to.expanduser().absolute().parent, embed=embed)
+    wanted = Wanted(rows=rows, title=title, pictures=pictures)
+    written = write_export(FORMATS[form], chosen, to, home(), wanted=wanted, force=force)
     for problem in chosen.problems:
         click.echo(str(problem), err=True)
     _say(len(chosen), written)
+    for text in pictures.said:
+        click.echo(text, err=True)
 
 
 def _say(plates: int, written: list[Path]) -> None:

@@ -50,7 +50,10 @@ def correcting(command: Command) -> Command:
 )
 @click.option("--contrast", metavar="TEXT", help="The contrast, in words.")
 @click.option("--next", "change_next_time", metavar="TEXT", help="What to change next time.")
-@click.option("--scan", metavar="PATH", help="Where the plate's scan lies.")
+@click.option(
+    "--picture", metavar="PATH", help="A scan of the plate on this computer, for its page, report and label."
+)
+@click.option("--scan", metavar="TEXT", help="Where a scan lies that is not on this computer.")
 @click.option("--detail", "details", multiple=True, metavar="KEY=VALUE", help="Any other detail. Repeatable.")
 @correcting
 @rehearsals_option
@@ -62,6 +65,7 @@ def rate(
     faults: tuple[str, ...],
     contrast: str | None,
     change_next_time: str | None,
+    picture: str | None,
     scan: str | None,
     details: tuple[str, ...],
     corrects: int | None,
@@ -69,9 +73,15 @@ def rate(
     rehearsals: bool,
 ) -> None:
     """Judge a plate."""
+    from darkroom.log.plate.picture import KEY as PICTURE
     from darkroom.log.review.corrections import Judgement
 
-    given_details = (("contrast", contrast), ("next", change_next_time), ("scan", scan))
+    given_details = (
+        ("contrast", contrast),
+        ("next", change_next_time),
+        (PICTURE, None if picture is None else _picture(picture)),
+        ("scan", scan),
+    )
     judgement = Judgement(
         stars=stars,
         exposure_stops=None if stops is None else _stops(stops),
@@ -123,6 +133,13 @@ def add(plate: str, judgement: Judgement, corrects: int | None, reason: str | No
         build = correction_builder(read_plate(path), corrects, judgement, reason, at)
     for line in append.add_all(home(), path, build):
         click.echo(f"{path.name}: line {line.n}", err=True)
+
+
+def _picture(text: str) -> str:
+    """Return the whole path of a picture that can be read. Raises NotReadable."""
+    from darkroom.log.plate.picture import look, path_of
+
+    return str(look(path_of(text)).path)
 
 
 def _stops(text: str) -> float:

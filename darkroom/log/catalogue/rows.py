@@ -153,7 +153,7 @@ def _judged(judged: Judged) -> dict[str, Value]:
         "exposure_stops": judged.exposure_stops,
         "best_strip": judged.best_strip,
         "next": judged.detail("next"),
-        "scan": judged.detail("scan"),
+        "scan": judged.detail("scan") or judged.detail("picture"),
     }
 
 

@@ -10,12 +10,14 @@ import msgspec
 from markupsafe import Markup
 
 from darkroom.log.export.page_templates import environment, page
+from darkroom.log.export.pictures import Pictures
 from darkroom.log.export.report_trends import Charts
 from darkroom.log.export.svg_shapes import markup, rect
 from darkroom.log.export.svg_time_line import drawing
 from darkroom.log.plate import stage_text
 from darkroom.log.plate.account import Account, StageAccount
 from darkroom.log.plate.late_strikes import Late, late
+from darkroom.log.plate.picture import KEY as PICTURE
 from darkroom.log.plate.record import PlateRecord
 from darkroom.log.plate.wall_time import clock, moment
 from darkroom.process.text.durations import say_duration, show_duration
@@ -55,9 +57,11 @@ class StageTableRow(msgspec.Struct, frozen=True, kw_only=True):
     known: str
 
 
-def report(plates: Iterable[PlateRecord], title: str) -> Iterator[bytes]:
-    """Yield the page. `plates` is gone through once: their sections wait in a temporary file, beyond
-    `IN_MEMORY` bytes on the disk, until the contents and the trends that stand before them are known.
+def report(plates: Iterable[PlateRecord], title: str, pictures: Pictures | None = None) -> Iterator[bytes]:
+    """Yield the page, with `pictures` of the plates, if any.
+
+    `plates` is gone through once: their sections wait in a temporary file, beyond `IN_MEMORY` bytes on the
+    disk, until the contents and the trends that stand before them are known.
     """
     contents: list[ContentsRow] = []
     charts = Charts()
@@ -66,12 +70,13 @@ def report(plates: Iterable[PlateRecord], title: str) -> Iterator[bytes]:
         for record in plates:
             contents.append(_entry(record))
             charts.add(record)
-            sections.write(section.render(_section(record)))
+            sections.write(section.render(_section(record, pictures)))
         sections.seek(0)
         yield from page(
             "report.html",
             "report.css",
             title=title,
+            embed=pictures is not None and pictures.embed,
             contents=contents,
             figures=list(charts.figures()),
             sections=map(Markup, iter(lambda: sections.read(PIECE), "")),
@@ -103,13 +108,14 @@ def _stands(record: PlateRecord) -> str:
     return record.account.now or "not known"
 
 
-def _section(record: PlateRecord) -> dict[str, object]:
+def _section(record: PlateRecord, pictures: Pictures | None) -> dict[str, object]:
     """Return what the section of a plate shows, by the names that its template has."""
     account = record.account
     return {
         "record": record,
         "subject": record.log.start.subject if record.log.start else None,
         "facts": _facts(record),
+        "picture": None if pictures is None else pictures.of(record),
         "drawing": drawing(record),
         "key": _key(),
         "stages": _stages(account),
@@ -153,7 +159,7 @@ def _facts(record: PlateRecord) -> Iterator[tuple[str, str | None]]:
     yield "best strip", None if judged.best_strip is None else str(judged.best_strip)
     yield "faults", "\n".join(fault.text for fault in judged.faults)
     yield "notes", "\n".join(judged.notes)
-    yield from judged.details
+    yield from (detail for detail in judged.details if detail[0].strip().casefold() != PICTURE)
     if account.estimated:
         yield "times", "estimated: the computer was started again in between"
     yield "journal", record.log.path.name

@@ -12,11 +12,21 @@ from typing import TYPE_CHECKING
 import msgspec
 
 if TYPE_CHECKING:
+    from darkroom.log.export.pictures import Pictures
     from darkroom.log.plate.columns import RowKind
     from darkroom.log.plate.record import PlateRecord
 
-OneFile = Callable[["Iterable[PlateRecord]", "RowKind", str], Iterator[bytes]]
-"""From plates, what a row is, and a title to the bytes of the one file."""
+
+class Wanted(msgspec.Struct, frozen=True, kw_only=True):
+    """How one file is wanted: what a row is, the title of a page, and the pictures that it shows, if any."""
+
+    rows: RowKind = "plates"
+    title: str = "Plates"
+    pictures: Pictures | None = None
+
+
+OneFile = Callable[["Iterable[PlateRecord]", Wanted], Iterator[bytes]]
+"""From plates, and how the file is wanted, to its bytes."""
 OnePlate = Callable[["PlateRecord"], tuple[str, bytes]]
 """From a plate to the name and the bytes of its file."""
 
@@ -24,39 +34,41 @@ OnePlate = Callable[["PlateRecord"], tuple[str, bytes]]
 class Format(msgspec.Struct, frozen=True, kw_only=True):
     """A format. It has either a writer of `one_file` for all plates, or one of a file for each, `one_plate`.
 
-    `help` is a line of the command's help; `by_stage` says that a row may be a stage instead of a plate.
+    `help` is a line of the command's help; `by_stage` says that a row may be a stage instead of a plate, and
+    `shows_pictures` that a page shows the pictures of its plates.
     """
 
     name: str
     suffix: str
     help: str
     by_stage: bool = False
+    shows_pictures: bool = False
     one_file: OneFile | None = None
     one_plate: OnePlate | None = None
 
 
-def _csv(plates: Iterable[PlateRecord], rows: RowKind, title: str) -> Iterator[bytes]:
+def _csv(plates: Iterable[PlateRecord], wanted: Wanted) -> Iterator[bytes]:
     from darkroom.log.export.csv_tables import table
 
-    return table(plates, rows)
+    return table(plates, wanted.rows)
 
 
-def _json_lines(plates: Iterable[PlateRecord], rows: RowKind, title: str) -> Iterator[bytes]:
+def _json_lines(plates: Iterable[PlateRecord], wanted: Wanted) -> Iterator[bytes]:
     from darkroom.log.export.json_lines import lines
 
-    return lines(plates, rows)
+    return lines(plates, wanted.rows)
 
 
-def _html(plates: Iterable[PlateRecord], rows: RowKind, title: str) -> Iterator[bytes]:
+def _html(plates: Iterable[PlateRecord], wanted: Wanted) -> Iterator[bytes]:
     from darkroom.log.export.html_report import report
 
-    return report(plates, title)
+    return report(plates, wanted.title, wanted.pictures)
 
 
-def _labels(plates: Iterable[PlateRecord], rows: RowKind, title: str) -> Iterator[bytes]:
+def _labels(plates: Iterable[PlateRecord], wanted: Wanted) -> Iterator[bytes]:
     from darkroom.log.export.sleeve_labels import labels
 
-    return labels(plates, title)
+    return labels(plates, wanted.title)
 
 
 def _xmp(plate: PlateRecord) -> tuple[str, bytes]:
@@ -85,6 +97,7 @@ FORMATS: dict[str, Format] = {
         Format(
             name="html",
             suffix=".html",
+            shows_pictures=True,
             one_file=_html,
             help="a report with time lines, one file that stands alone and prints well",
         ),

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 import msgspec
 
 from darkroom.log.export.page_templates import page
+from darkroom.log.export.pictures import file_name
 from darkroom.log.plate.record import PlateRecord
 from darkroom.log.plate.stage_text import given
 from darkroom.log.plate.wall_time import parsed
@@ -38,7 +39,7 @@ def _label(record: PlateRecord) -> Label:
         record.aperture,
         start.lens if start else None,
     )
-    photographer = (start.who if start else None,)
+    photographer = (start.who if start else None, record.picture and file_name(record.picture))
     return Label(
         plate=record.log.plate,
         title=record.title,

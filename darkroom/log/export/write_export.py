@@ -7,9 +7,8 @@ from tempfile import SpooledTemporaryFile
 
 from darkroom.errors import NotReadable, NotWritten, WrongUse
 from darkroom.log.export import safe_write
-from darkroom.log.export.registry import Format, OneFile, OnePlate
+from darkroom.log.export.registry import Format, OneFile, OnePlate, Wanted
 from darkroom.log.export.selection import Selection
-from darkroom.log.plate.columns import RowKind
 from darkroom.log.store.paths import printable
 
 IN_MEMORY = 8 << 20
@@ -22,8 +21,7 @@ def write_export(
     to: Path,
     home: Path,
     *,
-    rows: RowKind = "plates",
-    title: str = "Plates",
+    wanted: Wanted,
     force: bool = False,
 ) -> list[Path]:
     """Write plates in a format; return the files written. `home` is the folder of the log.
@@ -34,14 +32,14 @@ def write_export(
     if form.one_plate is not None:
         return _a_file_for_each(form, form.one_plate, plates, to, home, force)
     assert form.one_file is not None
-    return _one_file(form.one_file, plates, to, home, rows, title, force)
+    return _one_file(form.one_file, plates, to, home, wanted, force)
 
 
 def _one_file(
-    writer: OneFile, plates: Selection, to: Path, home: Path, rows: RowKind, title: str, force: bool
+    writer: OneFile, plates: Selection, to: Path, home: Path, wanted: Wanted, force: bool
 ) -> list[Path]:
     safe_write.check(to, home, force=force)
-    return [safe_write.write(to, writer(plates, rows, title), home, force=force)]
+    return [safe_write.write(to, writer(plates, wanted), home, force=force)]
 
 
 def _a_file_for_each(

@@ -72,8 +72,8 @@ def sidecar(record: PlateRecord) -> bytes:
 
 
 def name(record: PlateRecord) -> str:
-    """Return the file name of the sidecar: that of the scan where the log knows it, else the plate's id."""
-    scan = record.judged.detail("scan")
+    """Return the file name of the sidecar: that of the picture or scan the log knows, else the plate's id."""
+    scan = record.picture or record.judged.detail("scan")
     stem = PurePath(PureWindowsPath(scan.strip()).name).stem if scan else ""
     stem = "".join(sign for sign in stem if sign.isprintable() and sign not in '/\\:*?"<>|').strip(" .")
     return f"{stem.encode()[:180].decode('utf-8', 'ignore') or record.log.plate}.xmp"

@@ -16,6 +16,7 @@ from darkroom.log.journal.read import FolderCache
 from darkroom.log.plate.account import Account, StageAccount, account, folded
 from darkroom.log.plate.account_lines import mark_numbers, note_text
 from darkroom.log.plate.faults import JudgedFault
+from darkroom.log.plate.picture import KEY as PICTURE
 from darkroom.log.store.paths import printable
 
 OPENED = "exposed"
@@ -85,6 +86,11 @@ class PlateRecord(msgspec.Struct, frozen=True, kw_only=True, dict=True):
         if stage.unseen:
             return opened(self.judged.detail(OPENED))
         return stage.seconds if stage.exposed is None else round(stage.exposed, 3)
+
+    @property
+    def picture(self) -> str | None:
+        """The path of the picture of the plate, as it was typed."""
+        return self.judged.detail(PICTURE)
 
     @property
     def title(self) -> str:

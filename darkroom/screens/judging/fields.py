@@ -5,11 +5,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from pathlib import Path
 from typing import Any
 
 from darkroom.errors import DarkroomError, WrongUse
+from darkroom.log.plate.picture import KEY as PICTURE
+from darkroom.log.plate.picture import path_of
+from darkroom.log.plate.record import OPENED
 from darkroom.log.review.corrections import LONGEST, stops, text_of
 from darkroom.log.review.judgement import StandingJudgement
+from darkroom.process.text.durations import duration
 from darkroom.screens.log_list.plate_rows import stars_words
 from darkroom.screens.log_plate.plate_text import stops_words
 from darkroom.screens.widgets.form import Field
@@ -28,7 +33,7 @@ PLACES = (
     "centre",
     "all over",
 )
-NAMED = {"contrast": "contrast", "next": "next time", "scan": "scan"}
+NAMED = {"contrast": "contrast", "next": "next time", PICTURE: "picture"}
 """Details with a field of their own: key -> what the field is called."""
 HINTS = {
     "stars": "Left and right, or 0 to 5. Empty: not judged.",
@@ -36,7 +41,8 @@ HINTS = {
     "strip": "The best strip of a test plate: 1, 2, 3 …",
     "contrast": "In words: flat, full, harsh.",
     "next": "What to change next time; it stands on the home screen before the next plate.",
-    "scan": "Where the plate's scan lies.",
+    PICTURE: "The path of a scan on this computer; it is shown with the plate, in reports and on its label.",
+    OPENED: "Nobody saw when the cap went on: how long was the lens open? 9 s, 1:10.",
     "fault": "Its name: fog, comets, oyster stains … Empty takes it away.",
     "where": "Left and right choose a place; or type one of your own.",
     "detail": "Anything else, as key = value. Empty takes it away.",
@@ -63,6 +69,8 @@ class JudgementFields:
 
     stands: StandingJudgement
     entries: list[JudgementField] = field(default_factory=list)
+    named: frozenset[str] = frozenset(NAMED)
+    """The keys of the details that have a field of their own."""
 
     @property
     def changed(self) -> bool:
@@ -83,8 +91,8 @@ class JudgementFields:
                 self.entries[last + fields_after : last + fields_after] = _empty(kind, number)
 
 
-def fields_of(stands: StandingJudgement) -> JudgementFields:
-    """Return the fields with what stands in them."""
+def fields_of(stands: StandingJudgement, *, unseen: bool = False) -> JudgementFields:
+    """Return the fields with what stands in them; of an `unseen` exposure they ask how long it was."""
     stars = "" if stands.stars is None else str(stands.stars)
     stops_text = "" if stands.exposure_stops is None else stops_words(stands.exposure_stops)
     strip = "" if stands.best_strip is None else str(stands.best_strip)
@@ -93,8 +101,9 @@ def fields_of(stands: StandingJudgement) -> JudgementFields:
         _entry("stops", "stops", "next plate", stops_text),
         _entry("strip", "strip", "best strip", strip),
     ]
+    named = {OPENED: "was open", **NAMED} if unseen else NAMED
     own_details = {key.strip().casefold(): (n, value) for n, key, value in stands.details}
-    for key, label in NAMED.items():
+    for key, label in named.items():
         n, value = own_details.get(key, (None, ""))
         entries.append(_entry(key, key, label, value, n))
     for number, (n, name, place) in enumerate(stands.faults):
@@ -103,14 +112,14 @@ def fields_of(stands: StandingJudgement) -> JudgementFields:
             _entry(f"where {number}", "where", "   where", place or "", n),
         ]
     entries += _empty("fault", len(stands.faults))
-    others = [detail for detail in stands.details if detail[1].strip().casefold() not in NAMED]
+    others = [detail for detail in stands.details if detail[1].strip().casefold() not in named]
     for number, (n, key, value) in enumerate(others):
         entries.append(_entry(f"detail {number}", "detail", "detail", f"{key} = {value}", n))
     entries += _empty("detail", len(others))
     for number, (n, text) in enumerate(stands.notes):
         entries.append(_entry(f"note {number}", "note", "note", text, n))
     entries += _empty("note", len(stands.notes))
-    return JudgementFields(stands, [*entries, _entry("reason", "reason", "reason", "")])
+    return JudgementFields(stands, [*entries, _entry("reason", "reason", "reason", "")], frozenset(named))
 
 
 def _entry(name: str, kind: str, label: str, value: str, line: int | None = None) -> JudgementField:
@@ -156,6 +165,8 @@ _CHECKS: dict[str, Callable[[str], object]] = {
     "stops": stops,
     "strip": _strip_number,
     "detail": _key_and_value,
+    PICTURE: path_of,
+    OPENED: duration,
 }
 """What reads the text of a field, by its kind; all others are free words."""
 
@@ -183,7 +194,12 @@ def judgement_of(fields: JudgementFields) -> tuple[StandingJudgement, dict[str, 
 
     def text_of_field(name: str) -> str:
         entry = fields.at(name)
-        return meaning(entry, text_of, entry.value, "") or ""
+
+        def reader(text: str) -> str:
+            value = (entry.check or text_of)(text)
+            return str(value) if isinstance(value, Path) else text
+
+        return meaning(entry, reader, entry.value, "") or ""
 
     def key_and_value(entry: JudgementField) -> tuple[str, str]:
         pair: tuple[str, str] = meaning(entry, _key_and_value, ("", ""), ("", ""))
@@ -227,18 +243,18 @@ def _details(
 ) -> tuple[tuple[int | None, str, str], ...]:
     standing_details = {n: (key, value) for n, key, value in fields.stands.details}
     details: list[tuple[int | None, str, str]] = []
-    shown_lines = {entry.line for entry in fields.entries if entry.kind in ("detail", *NAMED)}
+    shown_lines = {entry.line for entry in fields.entries if entry.kind in ("detail", *fields.named)}
     for n, key, value in fields.stands.details:
         # an older one of the same name goes with the one in its field
         if n not in shown_lines and fields.at(key.strip().casefold()).value.strip():
             details.append((n, key, value))
     for entry in fields.entries:
         value = entry.value.strip()
-        if entry.kind not in ("detail", *NAMED) or not value:
+        if entry.kind not in ("detail", *fields.named) or not value:
             continue
         if entry.line is not None and entry.value == entry.was:
             details.append((entry.line, *standing_details[entry.line]))
-        elif entry.kind in NAMED:
+        elif entry.kind in fields.named:
             key = standing_details[entry.line][0] if entry.line is not None else entry.kind
             details.append((entry.line, key, text_of_field(entry.id)))
         else:

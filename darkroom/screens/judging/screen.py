@@ -15,6 +15,8 @@ from textual import events
 from darkroom.devices.clock import stamp
 from darkroom.errors import DarkroomError
 from darkroom.log.journal import append
+from darkroom.log.plate.picture import KEY as PICTURE
+from darkroom.log.plate.picture import look, path_of
 from darkroom.log.plate.record import PlateRecord, read_record
 from darkroom.log.review.judgement import change_builders, combined_builder, standing
 from darkroom.process.text.plain_text import plain
@@ -34,7 +36,9 @@ class JudgingScreen(Page):
         super().__init__()
         self.path = path
         self.record: PlateRecord = read_record(path)
-        self.judgement: JudgementFields = fields_of(standing(self.record.log))
+        exposure = self.record.exposure_stage
+        unseen = exposure is not None and exposure.unseen
+        self.judgement: JudgementFields = fields_of(standing(self.record.log), unseen=unseen)
         self.form = Form(self.judgement.entries)
         self.form_keys = FormKeys(self.tool.session)
         self.leaving = False
@@ -98,28 +102,37 @@ class JudgingScreen(Page):
             return
         tool = self.tool
         home, build = tool.services.home, combined_builder(self.path, log, builders)
+        picture = self.judgement.at(PICTURE)
+        new_picture = picture.value if picture.value != picture.was and picture.value.strip() else None
 
         def write() -> None:
+            problem, about_picture = "", new_picture is not None
             try:
+                if new_picture is not None:
+                    look(path_of(new_picture))
+                about_picture = False
                 append.add_all(home, self.path, build)
-                problem = ""
             except (DarkroomError, OSError) as error:
                 problem = plain(str(error))
-            tool.from_thread(lambda: self._saved(problem))
+            tool.from_thread(lambda: self._saved(problem, PICTURE if about_picture else None))
 
         self.saving = True
         self.message = "saving …"
         threading.Thread(target=write, name="judge").start()
 
-    def _saved(self, problem: str) -> None:
-        """Close, or say why nothing was saved; what is typed stays."""
+    def _saved(self, problem: str, field: str | None) -> None:
+        """Close, or say why nothing was saved, at the field that is to blame; what is typed stays."""
         self.saving = False
         if not self.is_attached:
             return
         if not problem:
             self.dismiss(None)
             return
-        self.message = problem
+        self.message = ""
+        if field is None:
+            self.message = problem
+        else:
+            self.form.show_mistakes({field: problem})
         self.draw()
 
     # --- drawing -----------------------------------------------------------------------------------

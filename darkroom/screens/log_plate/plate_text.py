@@ -9,6 +9,7 @@ from darkroom.log.plate import stage_text
 from darkroom.log.plate.account import StageAccount
 from darkroom.log.plate.account_lines import origin
 from darkroom.log.plate.late_strikes import late
+from darkroom.log.plate.picture import KEY as PICTURE
 from darkroom.log.plate.record import PlateRecord
 from darkroom.log.plate.wall_time import clock, moment, parsed
 from darkroom.process.text.durations import say_duration, show_duration
@@ -63,8 +64,11 @@ def stops_words(stops: float) -> str:
     return ("+" if stops > 0 else "−" if stops < 0 else "") + size
 
 
-def judged(record: PlateRecord, columns: int) -> Iterator[Row]:
-    """Yield how the plate was judged; that it was not, where it was not."""
+def judged(record: PlateRecord, columns: int, picture: str = "") -> Iterator[Row]:
+    """Yield how the plate was judged; that it was not, where it was not.
+
+    `picture` is what is known of the plate's picture.
+    """
     judgement = record.judged
     ratings = []
     if judgement.stars is not None:
@@ -82,7 +86,11 @@ def judged(record: PlateRecord, columns: int) -> Iterator[Row]:
         *(("fault", fault.text) for fault in judgement.faults),
         ("next time", judgement.detail("next")),
     ]
-    pairs += [(key, value) for key, value in judgement.details if key.strip().casefold() != "next"]
+    pairs += [
+        (key, value) for key, value in judgement.details if key.strip().casefold() not in ("next", PICTURE)
+    ]
+    if record.picture is not None:
+        pairs.append(("picture", record.picture + (f" ({picture})" if picture else "")))
     pairs += [("note", note) for note in judgement.notes]
     if any(text for _, text in pairs):
         yield from facts(pairs, columns)
@@ -90,10 +98,14 @@ def judged(record: PlateRecord, columns: int) -> Iterator[Row]:
         yield [("not judged yet", "quiet")]
 
 
-def lateness(record: PlateRecord, columns: int) -> Iterator[Row]:
-    """Yield a row for each strike that looks late, and for an exposure whose end nobody saw."""
+def questions(record: PlateRecord, columns: int) -> Iterator[Row]:
+    """Yield what nobody saw and only the photographer can tell."""
     for stage in record.open_questions:
         yield from ([(line, "loud")] for line in wrapped(stage_text.unseen(stage) + " (j tells it)", columns))
+
+
+def lateness(record: PlateRecord, columns: int) -> Iterator[Row]:
+    """Yield a row for each strike that looks late."""
     for strike in late(record.account):
         text = f"{strike.stage} {strike.words} (m moves it)"
         yield from ([(line, "loud")] for line in wrapped(text, columns))

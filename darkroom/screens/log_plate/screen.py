@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import threading
 import time
 from pathlib import Path
 
+from darkroom.errors import NotReadable
 from darkroom.log.journal import append
 from darkroom.log.journal.read import files_of
+from darkroom.log.plate.picture import look, path_of
 from darkroom.log.plate.record import PlateRecord, read_record
 from darkroom.process.text.plain_text import plain
 from darkroom.screens.log_list.plate_rows import day_words
@@ -20,11 +23,15 @@ LOOK = 0.5
 """The journal's files are looked after at most so often, in seconds."""
 
 
-def page(record: PlateRecord, columns: int) -> list[Row]:
-    """Return all rows of the page, of any number; none is longer than `columns`."""
+def page(record: PlateRecord, columns: int, picture: str = "") -> list[Row]:
+    """Return all rows of the page, of any number; none is longer than `columns`.
+
+    `picture` is what is known of the plate's picture by now.
+    """
     time_line_rows = time_line(record, columns)
     return [
-        *plate_text.judged(record, columns),
+        *plate_text.questions(record, columns),
+        *plate_text.judged(record, columns, picture),
         *([[], *time_line_rows] if time_line_rows else []),
         *plate_text.lateness(record, columns),
         *plate_text.table(record, columns),
@@ -58,6 +65,8 @@ class PlateScreen(Page):
         self._checked_at = time.monotonic()
         self._page_rows: tuple[int, list[Row]] = (0, [])
         self._room = 1
+        self._picture: tuple[str | None, str] = (None, "")
+        """The path of the picture that was looked at last, and what was found there."""
 
     # --- the journal -------------------------------------------------------------------------------
 
@@ -75,7 +84,30 @@ class PlateScreen(Page):
     def draw(self) -> None:
         """Paint the page as the journal is now."""
         self.look()
+        if self.record.picture != self._picture[0]:
+            self._look_at_picture(self.record.picture)
         super().draw()
+
+    def _look_at_picture(self, text: str | None) -> None:
+        """Find out what the plate's picture is: its disk may be slow, or away, and keeps nobody waiting."""
+        self._picture = text, ""
+        if text is None:
+            return
+
+        def work() -> None:
+            try:
+                found = look(path_of(text)).words
+            except NotReadable:
+                found = "not there now"
+            self.tool.from_thread(lambda: self._picture_found(text, found))
+
+        threading.Thread(target=work, name="picture", daemon=True).start()
+
+    def _picture_found(self, text: str, found: str) -> None:
+        if self.is_attached and self._picture[0] == text:
+            self._picture = text, found
+            self._page_rows = (0, [])
+            self.draw()
 
     # --- keys --------------------------------------------------------------------------------------
 
@@ -143,7 +175,7 @@ class PlateScreen(Page):
     def body(self, columns: int, rows: int) -> list[Row]:
         """The part of the page in sight."""
         if self._page_rows[0] != columns:
-            rows_of_page = page(self.record, columns)
+            rows_of_page = page(self.record, columns, self._picture[1])
             if self.tool.blocks == "spaces":
                 rows_of_page = in_ascii(rows_of_page)
             self._page_rows = columns, rows_of_page
