@@ -28,6 +28,12 @@ def sounds_dir() -> Path:
     return _folder("sounds")
 
 
+def key_maps(home: Path) -> dict[str, Path]:
+    """Return {name: file} of the key maps: ours, and those in `profiles/keymaps/` of the log's folder."""
+    folders = (home / "profiles" / "keymaps", profiles_dir() / "keymaps")
+    return {path.stem: path for folder in folders[::-1] for path in sorted(folder.glob("*.yaml"))}
+
+
 def _folder(name: str) -> Path:
     package = Path(__file__).resolve().parent
     shipped = package / "shipped" / name

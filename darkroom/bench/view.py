@@ -216,15 +216,7 @@ def _wet(state: PlateState, now: float) -> WetView | None:
     left, began = dry - now, state.wet_from if state.wet_from is not None else now
     gone = (now - began) / (dry - began) if dry > began else 1.0
     back_now = 0 < left <= clocks.back_reserve(state)
-    return WetView(left, back_now, left <= 0, _wet_assumed(state), max(0.0, min(1.0, gone)))
-
-
-def _wet_assumed(state: PlateState) -> bool:
-    """True while the wet time is reckoned with a temperature or a humidity that nobody read or typed."""
-    if state.wet_time is not None:
-        return False
-    origins = [trace[-1][2] for trace in (temperatures.celsius_trace(state, "room"), state.humidity) if trace]
-    return "assumed" in origins
+    return WetView(left, back_now, left <= 0, clocks.wet_is_assumed(state), max(0.0, min(1.0, gone)))
 
 
 def _large_time(state: PlateState, own: LargeTime, wet: WetView | None) -> LargeTime:

@@ -127,7 +127,8 @@ def build(home: Path, rehearsal: Rehearsal | None = None, *, only_look: bool = F
     real_clock = Clock()
     clock = real_clock if rehearsal is None else rehearsal.clock(real_clock)
     speed = 1.0 if rehearsal is None else rehearsal.speed
-    keys = key_map.load(home / "keys.yaml")
+    named_map = None if user_settings.key_map is None else key_map.load(user_settings.key_map)
+    keys = key_map.load(home / "keys.yaml", named_map)
     book = bench_files.BenchBook(home)
     book_content = book.load()
     memory = _memory(book, book_content)

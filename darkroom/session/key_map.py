@@ -123,17 +123,18 @@ def sure_key(zone_of: ZoneOf) -> str:
 
 
 def list_zones(zone_of: ZoneOf) -> ZoneOf:
-    """Return what the keys do in a list: "go", "sure", "back", "up", "down", "first", "last" or None.
+    """Return what the keys do in a list: "go", "sure", "back", "tell", "up", "down", "first", "last" or None.
 
-    The key map's zones come first: go chooses, undo and menu go back, the arrows' zones move. Enter
+    The key map's zones come first: go chooses, undo and menu go back, tell says the row, the arrows' zones
+    move. Enter
     ("sure"), the arrows, home and end work as everywhere, unless the map gives them another of these.
     """
     sure = sure_key(zone_of)
 
     def zone(name: str) -> str | None:
         mapped = zone_of(name) or ""
-        if mapped == "go":
-            return "go"
+        if mapped in ("go", "tell"):
+            return mapped
         if mapped in BACK:
             return "back"
         return _MOVES.get(mapped) or ("sure" if name == sure else _LIST_KEYS.get(name))
@@ -156,32 +157,34 @@ def shown_names(keys: KeyMap) -> dict[str, str]:
     return {zone: next(iter(_ranges(keys.keys(zone))), "") for zone in ZONES}
 
 
-def load(path: Path) -> KeyMap:
-    """Return the key map in a file, or the default when there is none.
+def load(path: Path, base: KeyMap | None = None) -> KeyMap:
+    """Return the key map in a file, over `base` or the default, which holds alone when there is no file.
 
     Raises SettingsError with every mistake in the file, NotReadable when it cannot be read.
     """
     try:
         text = path.read_bytes()
     except FileNotFoundError:
-        return KeyMap()
+        return base or KeyMap()
     except OSError as error:
         raise NotReadable(f"{path}: {error.strerror or error}") from error
-    return read(text, str(path))
+    return read(text, str(path), base)
 
 
-def read(text: str | bytes, file: str) -> KeyMap:
+def read(text: str | bytes, file: str, base: KeyMap | None = None) -> KeyMap:
     """Return the key map that a YAML text describes; `file` is its name in the mistakes.
+
+    Zones that the text does not name are as in `base`, the default without one.
 
     Raises SettingsError: unknown zones and keys, one key in two zones, a needed zone without a key.
     """
     sheet = yaml_reader.read(text, file)
-    zones = dict(DEFAULT)
+    zones = dict(DEFAULT if base is None else base.zones)
     if sheet.root is not None:
         nodes = sheet.mapping(sheet.root, known=ZONES, what="zone")
         named = {zone: _keys(sheet, node) for zone, node in nodes.items()}
         taken = {key for keys in named.values() for key in keys}
-        for zone, keys in DEFAULT.items():
+        for zone, keys in tuple(zones.items()):
             zones[zone] = named.get(zone, tuple(key for key in keys if key not in taken))
             if zone in NEEDED and not zones[zone] and not sheet.problems:
                 sheet.wrong(nodes.get(zone, sheet.root), f"'{zone}' needs a key")

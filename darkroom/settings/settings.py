@@ -22,6 +22,7 @@ right word. A missing file means the defaults; nothing else is passed over.
         name: wall
     humidity: {kind: iio, device: hdc100x}
     brightness: 3                # 1 to 5, at each start
+    key_map: three-pedals        # or one-pedal, or a file of your own in profiles/keymaps/; keys.yaml wins
 """
 
 from __future__ import annotations
@@ -31,6 +32,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from darkroom import resources
 from darkroom.errors import Problem, QuantityError, SettingsError
 from darkroom.process.text.tree import Node, Sheet
 from darkroom.process.text.yaml_reader import read
@@ -42,7 +44,7 @@ if TYPE_CHECKING:
 
 FILE = "settings.yaml"
 BRIGHTEST = 5
-KEYS = ("sound", "thermometers", "humidity", "brightness")
+KEYS = ("sound", "thermometers", "humidity", "brightness", "key_map")
 SOUND_KEYS = ("folder", "volume", "silent", "driver")
 _MOST = 256 * 1024 + 1
 """One byte more than a settings file may have: enough to see that it is too large."""
@@ -67,12 +69,13 @@ class SoundChoice:
 
 @dataclass(frozen=True)
 class Settings:
-    """The settings of this darkroom; `brightness` None keeps the last one."""
+    """The settings of this darkroom. `brightness` None keeps the last one; `key_map` is the file of a map."""
 
     sound: SoundChoice = field(default_factory=SoundChoice)
     thermometers: tuple[Binding, ...] = ()
     humidity: Binding | None = None
     brightness: int | None = None
+    key_map: Path | None = None
 
     @property
     def bindings(self) -> tuple[Binding, ...]:
@@ -118,7 +121,7 @@ def _says_nothing(text: str | bytes) -> bool:
 def _settings(sheet: Sheet, root: Node, folder: Path) -> Settings:
     keys = sheet.mapping(root, known=KEYS)
     thermometers: tuple[Binding, ...] = ()
-    sound, humidity, brightness = SoundChoice(), None, None
+    sound, humidity, brightness, key_map = SoundChoice(), None, None, None
     if "sound" in keys:
         sound = _sound(sheet, keys["sound"], folder)
     if "thermometers" in keys or "humidity" in keys:
@@ -130,7 +133,10 @@ def _settings(sheet: Sheet, root: Node, folder: Path) -> Settings:
             humidity = sensors.hygrometer(sheet, keys["humidity"], folder)
     if "brightness" in keys:
         brightness = sheet.value(keys["brightness"], _level)
-    return Settings(sound, thermometers, humidity, brightness)
+    if "key_map" in keys:
+        files = resources.key_maps(folder)
+        key_map = files.get(sheet.word(keys["key_map"], tuple(files)) or "")
+    return Settings(sound, thermometers, humidity, brightness, key_map)
 
 
 def _sound(sheet: Sheet, node: Node, folder: Path) -> SoundChoice:

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from darkroom.errors import NotReadable, SettingsError
+from darkroom.resources import profiles_dir
 from darkroom.session.key_map import (
     DEFAULT,
     KeyMap,
@@ -196,6 +197,34 @@ def test_a_key_that_the_file_names_leaves_the_zone_that_had_it() -> None:
     assert keys.keys("tell") == ()
 
 
+@pytest.mark.parametrize(
+    ("name", "pedals"),
+    [("one-pedal", {"f13": "go"}), ("three-pedals", {"f13": "go", "f14": "tell", "f15": "undo"})],
+)
+def test_the_shipped_pedals_leave_the_keyboard_as_it_is(name: str, pedals: dict[str, str]) -> None:
+    """A shipped map gives the pedals their zones; every key of the default keeps its own."""
+    keys = load(profiles_dir() / "keymaps" / f"{name}.yaml")
+    assert {key: keys.zone_of(key) for key in pedals} == pedals
+    default = KeyMap()
+    assert [keys.zone_of(key) for zone in DEFAULT for key in DEFAULT[zone]] == [
+        default.zone_of(key) for zone in DEFAULT for key in DEFAULT[zone]
+    ]
+
+
+def test_every_shipped_key_map_is_tried() -> None:
+    """There are two maps of pedals, and no file beside them."""
+    names = sorted(path.name for path in (profiles_dir() / "keymaps").iterdir())
+    assert names == ["one-pedal.yaml", "three-pedals.yaml"]
+
+
+def test_a_key_map_of_ones_own_goes_over_a_named_one(tmp_path: Path) -> None:
+    """Zones that keys.yaml names are its own; the others are those of the map chosen in the settings."""
+    (tmp_path / "keys.yaml").write_text("tell: [f15]\n")
+    keys = load(tmp_path / "keys.yaml", load(profiles_dir() / "keymaps" / "three-pedals.yaml"))
+    zones = [keys.zone_of(key) for key in ("f13", "f14", "f15", "backspace", "0")]
+    assert zones == ["go", None, "tell", "undo", None]
+
+
 def test_every_mistake_is_told_at_once() -> None:
     """Three mistakes, three lines."""
     with pytest.raises(SettingsError) as raised:
@@ -233,13 +262,14 @@ def test_a_list_takes_the_zones_of_the_key_map_first() -> None:
         "back",
         "back",
     ]
-    assert [zone(key) for key in ("enter", "down", "left", "right", "home", "end", "1")] == [
+    assert [zone(key) for key in ("enter", "down", "left", "right", "home", "end", "0", "1")] == [
         "sure",
         "down",
         "up",
         "down",
         "first",
         "last",
+        "tell",
         None,
     ]
 

@@ -10,6 +10,7 @@ import pytest
 from darkroom.devices.thermometers.discover import Found, to_paste
 from darkroom.devices.thermometers.sensor import Binding
 from darkroom.errors import SettingsError
+from darkroom.session.key_map import load as load_map
 from darkroom.settings.settings import Settings, SoundChoice, load, parse, path_in
 
 WRONG = Path(__file__).parent / "wrong"
@@ -36,6 +37,7 @@ MISTAKES: list[tuple[str, int | None, str | None, str, str | None]] = [
     ("humidity-celsius", 4, "humidity.unit", "expected %", None),
     ("humidity-source", 2, "humidity.source", "unknown key 'source'", None),
     ("humidity-w1", 1, "humidity.kind", "none of: hwmon, iio, file", None),
+    ("key-map-unknown", 1, "key_map", "none of: one-pedal, three-pedals", "three-pedals"),
     ("kind-missing", 2, ONE, "the key 'kind' is missing", None),
     ("kind-unknown", 3, f"{ONE}.kind", "'hwmn' is none of", "hwmon"),
     ("name-of-the-log", 5, f"{ONE}.name", "a word of the log's own", None),
@@ -133,6 +135,17 @@ def test_a_whole_file(tmp_path) -> None:
     assert Binding("humidity", "iio", device="iio:device0", every=60.0) == settings.humidity
     assert settings.brightness == 4
     assert (*settings.thermometers, settings.humidity) == settings.bindings
+
+
+def test_a_key_map_is_chosen_by_its_name(tmp_path: Path) -> None:
+    """A shipped map, or one of your own, which stands before a shipped one of the same name."""
+    shipped = parse("key_map: three-pedals\n", "settings.yaml", tmp_path).key_map
+    assert shipped is not None and load_map(shipped).zone_of("f14") == "tell"
+    own = tmp_path / "profiles" / "keymaps"
+    own.mkdir(parents=True)
+    for name in ("three-pedals", "sustain"):
+        (own / f"{name}.yaml").write_text("go: [space, f20]\n")
+        assert parse(f"key_map: {name}\n", "settings.yaml", tmp_path).key_map == own / f"{name}.yaml"
 
 
 def test_the_players_settings(tmp_path) -> None:

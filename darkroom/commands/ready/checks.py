@@ -220,20 +220,20 @@ def settings(home: Path) -> tuple[Settings | None, list[Check]]:
     return loaded, [Check("settings", "works", says)]
 
 
-def key_map(home: Path) -> list[Check]:
-    """Read the key map."""
+def key_map(home: Path, chosen: Path | None = None) -> list[Check]:
+    """Read the key map: the file of the map that the settings chose, and keys.yaml over it."""
     try:
         from darkroom.session import key_map
     except ImportError as error:
         return [Check("keys", "advice", f"cannot be looked at: {error}")]
     path = home / "keys.yaml"
     try:
-        keys = key_map.load(path)
+        keys = key_map.load(path, None if chosen is None else key_map.load(chosen))
     except ProblemsError as error:
         return [Check("keys", "fails", str(problem), "mend that line") for problem in error.problems]
     except DarkroomError as error:
         return [Check("keys", "fails", str(error), "mend the file, or take it away: the defaults hold then")]
-    where = str(path) if path.exists() else "the shipped keys"
+    where = str(path) if path.exists() else chosen.stem if chosen is not None else "the shipped keys"
     return [Check("keys", "works", f"{where}: go is {keys.names('go')}; undo is {keys.names('undo')}")]
 
 

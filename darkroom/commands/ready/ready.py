@@ -50,7 +50,7 @@ def ready(ctx: click.Context, as_json: bool, root: Path) -> None:
         *checks.terminal(),
         *checks.disk(home, paths.spill_places()),
         *about_settings,
-        *checks.key_map(home),
+        *checks.key_map(home, settings.key_map if settings is not None else None),
         *checks.processes(home),
         *checks.sound(settings),
         *(checks.bound_sensors(settings.bindings, root) if settings is not None else []),

@@ -77,6 +77,7 @@ class Chooser(ModalScreen[str | None]):
         self._fit()
         self.list.action_first()
         self._show_help()
+        self._say_row(self.heading.strip().partition("\n")[0])
         self.set_interval(0.02, self._due)
 
     def on_resize(self, event: events.Resize) -> None:
@@ -115,15 +116,28 @@ class Chooser(ModalScreen[str | None]):
                 case "back":
                     self.dismiss(None)
                     return
+                case "tell":
+                    self._say_row()
                 case "go" | "sure":
                     choice = self._highlighted()
                     if choice is not None and choice.sure and verdict.zone == "go":
                         self._help(f"Go does not choose this: {self.sure_key} does.")
+                        self.session.answers.speak("go does not choose this", f"{self.sure_key} does")
                         continue
                     if choice is not None and choice.why_not is None:
                         self.dismiss(choice.id)
                         return
             self._show_help()
+            if verdict.zone in ("up", "down", "first", "last"):
+                self._say_row()
+
+    def _say_row(self, *before: str) -> None:
+        """Let the voice say the chosen row, and why it cannot be chosen."""
+        choice = self._highlighted()
+        if choice is not None:
+            place = self.choices.index(choice) + 1
+            said = (*before, choice.label, *([choice.why_not] if choice.why_not else []))
+            self.session.answers.speak(*said, instead=f"line {place}")
 
     def _highlighted(self) -> Choice | None:
         index = self.list.highlighted

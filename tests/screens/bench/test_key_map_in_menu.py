@@ -25,6 +25,7 @@ from darkroom.session.actions import BY_ID
 from darkroom.session.plate_form import PlateForm
 from tests.kit.clocks import HandClock
 from tests.kit.day import go_through_sheet
+from tests.kit.session import KeptVoice
 
 ONE_PEDAL = "go: [f13]\n"
 
@@ -133,6 +134,28 @@ def test_one_pedal_puts_a_plate_on_the_bench_by_the_menu(home: Path) -> None:
         await pedal.until(lambda: pedal.tool.session.bench.large != NEW)
 
     at_the_bench(home, ONE_PEDAL, steps)
+
+
+def test_the_voice_says_the_chosen_row(home: Path) -> None:
+    """The heading with the first row, each row moved to, tell says it again, go what it must not do."""
+
+    async def steps(pedal: Pedal) -> None:
+        kept = KeptVoice()
+        pedal.tool.session.answers._voice = kept
+        rows = (Choice("a", "Keep it"), Choice("b", "Plate 3, jug", why_not="the rack is empty"),
+                Choice("c", "Yes, confirmed", sure=True))  # fmt: skip
+        await open_list(pedal, *rows)
+        await pedal.press("down")
+        await pedal.press("f14")
+        await pedal.press("f13")
+        assert [(cue.say, cue.instead) for cue in kept.played] == [
+            (("Which?", "Keep it"), ("line 1",)),
+            (("Yes, confirmed",), ("line 3",)),
+            (("Yes, confirmed",), ("line 3",)),
+            (("go does not choose this", "enter does"), ()),
+        ]
+
+    at_the_bench(home, "go: [f13]\ntell: [f14]\n", steps)
 
 
 def test_a_pedal_never_confirms_cyanide(home: Path) -> None:
