@@ -12,7 +12,7 @@ from typing import Literal
 
 import msgspec
 
-from darkroom.bench import clocks, endings, exposure, moments, temperatures
+from darkroom.bench import clocks, endings, exposure, moments, repeats, temperatures
 from darkroom.bench import light as lights
 from darkroom.bench.all_plates import Bench, developing
 from darkroom.bench.state import PlateState
@@ -164,6 +164,7 @@ def _running(state: PlateState, zero: float | None, stretch: Stretch, now: float
     count = developing(state)
     if count:
         yield from _counting(state, now)
+    yield from _repeated(state, now)
     for at in exposure.step_instants(state.plan, state.since) if ending.opens_lens else ():
         yield Cue(up=at, name="step", plate=number)
     if zero is None:
@@ -199,6 +200,17 @@ def _counting(state: PlateState, now: float) -> Iterator[Cue]:
         if zero is not None and zero - 0.5 < at < zero + CALL_TAKES:
             continue
         yield Cue(up=at, name="say", plate=state.number, say=(str(second),))
+
+
+def _repeated(state: PlateState, now: float) -> Iterator[Cue]:
+    """What comes again within the stage: "plate 2, change, 3 of 8"."""
+    repeat, count = repeats.repeat_of(state.stage), repeats.call_count(state)
+    if repeat is None:
+        return
+    for k, at in repeats.call_instants(state, now + 2 * AHEAD):
+        how_often = f"{k + 1} of {count}" if count is not None else str(k + 1)
+        say = (plate_words(state.number), repeat.verb.lower(), how_often)
+        yield Cue(up=at, name="repeat", plate=state.number, say=say, instead=(state.stage.name,))
 
 
 def _overrun(stage: Stage, zero: float, now: float) -> Iterator[tuple[float, int]]:

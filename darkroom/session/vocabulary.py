@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 
-from darkroom.bench import moments, refusals
+from darkroom.bench import moments, refusals, repeats
 from darkroom.process.model import SOURCES, Process
 from darkroom.session.actions import MENU, REASONS
 from darkroom.session.speech import words_of
@@ -25,7 +25,7 @@ CALLS = (
     "room light is safe", "red next", "ready", "held", "cap on", "on the rack", "finished", "done", "press",
     "then", "caution", "taken back", "put back", "marked", "noted", "cleared", "cleared, as long again",
     "exposed as planned, now back", "exposure", "until you press", "between", "flashes", "apart", "not saved",
-    "saved again", "change", "2 plates came back", "plates came back", "is wet",
+    "saved again", "2 plates came back", "plates came back", "is wet",
 )  # fmt: skip
 QUESTIONS = (
     "again to", "again to take back", "again for", "cleared already? Again if it has", "though plate",
@@ -75,8 +75,9 @@ def of_process(process: Process) -> Iterator[str]:
         yield moments.spoken_verb_when_due(process, stage)
         if stage.lead_in:
             yield moments.spoken_verb_of_lead_in(process, stage)
-        if stage.repeat is not None:
-            yield stage.repeat.verb.lower()
+        repeat = repeats.repeat_of(stage)
+        if repeat is not None:
+            yield repeat.verb.lower()
     for stage in process.stages:
         for caution in stage.cautions:
             yield from sentences(caution)

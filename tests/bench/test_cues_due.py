@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from darkroom.bench import intents as want
+from darkroom.bench.all_plates import Bench
 from darkroom.bench.cues import cues
 from darkroom.process.model import ExposurePlan
 from tests.kit.bench import PROCESS, Hand
@@ -185,15 +186,54 @@ def test_the_calls_of_others_wait_no_longer_than_their_patience() -> None:
 
 def test_a_plate_that_is_exposed_while_another_develops_is_called() -> None:
     """Both are busy: the cap of the one is called at its instant, though the developer is on the other."""
-    hand = Hand(plan=ExposurePlan(seconds=8.0))
-    hand.to_stage("ready")
-    hand.new(300.0)
-    hand.go(310.0, 311.0, 330.0, 540.0, 560.0, 561.0)
-    hand.do(562.0, want.Look(1))
-    assert hand.plate.number == 1
-    hand.go(563.0, 564.0)
-    ends = [cue.up for cue in cues(hand.bench, 564.0) if cue.plate == 2 and cue.name == "end"]
-    assert hand.bench.plates["p2"].phase == "lead_in" and ends == [574.0]
+    exposed, developed = Hand(plan=ExposurePlan(seconds=8.0)), Hand()
+    exposed.to_stage("lead_in")
+    developed.to_stage("develop")
+    plates = {"exposed": exposed.plate, "developed": developed.plate}
+    found = [cue for cue in cues(Bench(plates=plates, large="developed"), 262.0) if cue.name == "end"]
+    assert [(cue.say, cue.up) for cue in found] == [
+        (("plate 1", "cap"), 275.0),
+        (("plate 1", "flood"), 289.0),
+    ]
+
+
+def test_a_wash_by_changes_is_called_and_counted() -> None:
+    """Each change is said with its number and how many there are; at the wash's end stands its own call."""
+    wash = {"carried": 5.0, "change": 200.0, "start": 100.0, "limit": 0.01, "lag": 300.0}
+    stages = [{**stage, "wash": wash} if stage["name"] == "wash" else stage for stage in STAGES]
+    hand = Hand(process={**PROCESS, "stages": stages})
+    begun = hand.to_stage("wash")
+    found = [cue for now in (280.0, 580.0, 880.0) for cue in cues(hand.bench, begun + now)]
+    assert [(cue.up - begun, cue.say) for cue in found if cue.name == "repeat"] == [
+        (300.0, ("plate 1", "change", "2 of 3")),
+        (600.0, ("plate 1", "change", "3 of 3")),
+    ]
+    assert [cue.up - begun for cue in found if cue.name == "end"] == [900.0]
+
+
+def test_a_repeated_call_without_a_plan_counts_alone() -> None:
+    """In a stage by eye the tray is rocked again and again: the count is said, without how many there are."""
+    repeat = {"every": 10.0, "verb": "rock"}
+    stages = [{**stage, "repeat": repeat} if stage["name"] == "fix" else stage for stage in STAGES]
+    hand = Hand(process={**PROCESS, "stages": stages})
+    begun = hand.to_stage("fix")
+    assert said(hand, begun, "repeat") == [("plate 1", "rock", str(count)) for count in (2, 3, 4)]
+    assert cues(hand.bench, begun + 5.0)[0].instead == ("fix",)
+
+
+def test_a_repeated_call_is_left_out_while_another_plate_is_developed() -> None:
+    """The water of plate 1 is not called over the developer of plate 2."""
+    repeat = {"every": 20.0, "verb": "rock"}
+    stages = [{**stage, "repeat": repeat} if stage["name"] == "wash" else stage for stage in STAGES]
+    washed, developed = Hand(process={**PROCESS, "stages": stages}), Hand()
+    begun = washed.to_stage("wash")
+    plates = {"washed": washed.plate}
+    assert len([cue for cue in cues(Bench(plates=plates), begun) if cue.name == "repeat"]) == 1
+    developed.to_stage("ready")
+    developed.go(380.0)
+    plates["developed"] = developed.plate
+    assert developed.plate.phase == "lead_in"
+    assert [cue for cue in cues(Bench(plates=plates), begun) if cue.name == "repeat"] == []
 
 
 def test_the_turns_of_the_light_are_foretold() -> None:

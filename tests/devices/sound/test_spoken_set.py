@@ -11,7 +11,7 @@ import pytest
 from msgspec.structs import replace
 
 from darkroom import resources
-from darkroom.bench import refusals
+from darkroom.bench import moments, refusals
 from darkroom.bench.all_plates import Bench
 from darkroom.bench.cues import cues
 from darkroom.bench.fold import begin
@@ -41,8 +41,13 @@ def test_the_set_is_what_the_script_makes() -> None:
 
 @pytest.mark.parametrize("path", resources.shipped_processes(), ids=lambda path: path.stem)
 def test_every_shipped_process_can_be_said(path: Path) -> None:
-    """Names and verbs of its stages, counts and cautions: nothing of it is without a recording."""
-    texts = list(vocabulary.of_process(resources.read_process(path)))
+    """Names, verbs, questions and cautions of its stages: nothing of it is without a recording."""
+    process = resources.read_process(path)
+    texts = list(vocabulary.of_process(process))
+    for stage in process.stages:
+        verb = moments.verb_when_due(process, stage).lower()
+        texts += [f"0:30 short: again to {verb}", f"{stage.shown}: 0:30 more", f"caution {stage.name}"]
+        texts += [f"{stage.shown}: cleared already? Again if it has", f"again to take back {stage.shown}"]
     assert len(texts) > 20
     assert {text: SET.missing(text) for text in texts if SET.missing(text)} == {}
 
