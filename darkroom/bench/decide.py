@@ -83,7 +83,7 @@ def _running(state: PlateState, cause: Cause) -> Outcome:
     if exposure.between_parts(state, now):
         return _next_part(state, cause)
     count = repeats.change_to_note(state, now)
-    if count is not None:
+    if count is not None and questions.is_open(state, now) is None:
         return _note_change(state, cause, count)
     if endings.of(stage).clears and state.cleared_at is None:
         return _cleared(state, cause)
