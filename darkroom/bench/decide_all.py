@@ -7,7 +7,16 @@ from collections.abc import Sequence
 
 from msgspec.structs import replace
 
-from darkroom.bench import decide, decide_exposure, endings, large_place, questions, refusals, undo
+from darkroom.bench import (
+    decide,
+    decide_exposure,
+    endings,
+    large_place,
+    next_plate,
+    questions,
+    refusals,
+    undo,
+)
 from darkroom.bench import events as ev
 from darkroom.bench import intents as want
 from darkroom.bench.all_plates import NEW, STALE, Bench, apply_decision, developing
@@ -34,6 +43,9 @@ def decide_intent(bench: Bench, intent: Intent, cause: Cause) -> Decision:
             return _plain(intent.plate, _come_back(bench.plates[intent.plate], intent, cause))
         case want.FromRack() | want.FinishUnvarnished():
             return _from_rack(bench, intent, cause)
+        case want.TakeProposed():
+            proposed = next_plate.proposal(state for plate, state in bench.plates.items() if plate != NEW)
+            return Decision(refusal=refusals.NOTHING_PROPOSED if proposed is None else None)
         case want.Look():
             return _look(bench, intent.direction)
     left = large_place.just_left(bench, cause.up) if isinstance(intent, want.Undo) else None
@@ -106,6 +118,10 @@ def _on_large(bench: Bench, state: PlateState, intent: Intent, cause: Cause) -> 
             return _outcome(key, decide.skip(state, cause))
         case want.Abandon():
             return _outcome(key, decide.abandon(state, cause, intent.reason))
+        case want.JudgeExposure():
+            if not next_plate.has_cleared(state):
+                return Decision(refusal=refusals.NOT_CLEARED)
+            return _plain(key, decide.change(state, cause, ev.Rating, exposure_word=intent.word))
         case want.Say():
             return _plain(key, decide.change(state, cause, ev.Note, text=intent.text))
     return Decision(refusal="nothing to do")

@@ -20,6 +20,7 @@ SCHEMA = 1
 How = Literal["strike", "zero", "told", "short", "skipped"]
 Asks = Literal["short", "cleared", "hand"]
 """What is asked: is the stage over before its time, has the plate cleared already, is this plate meant."""
+ExposureWord = Literal["more", "right", "less"]
 Reading = tuple[float, str]
 """(value, where it is from: `hand`, a thermometer's name, or `assumed`)."""
 
@@ -220,11 +221,12 @@ class Fault(Event, frozen=True, kw_only=True, omit_defaults=True):
 
 
 class Rating(Event, frozen=True, kw_only=True, omit_defaults=True):
-    """The plate judged; `exposure_stops` is what the next plate should get, + more, − less."""
+    """The plate judged; `exposure_stops` (+ more, − less) or the word is what the next plate should get."""
 
     stars: int | None = None
     exposure_stops: float | None = None
     best_strip: int | None = None
+    exposure_word: ExposureWord | None = None
     corrects: int | None = None
     reason: str | None = None
 

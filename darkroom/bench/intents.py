@@ -134,6 +134,16 @@ class Say(msgspec.Struct, frozen=True):
     text: str
 
 
+class JudgeExposure(msgspec.Struct, frozen=True):
+    """Say what the plate after the large one should get: more, the same, or less light."""
+
+    word: ev.ExposureWord
+
+
+class TakeProposed(msgspec.Struct, frozen=True):
+    """Put a new plate on the bench with the exposure that was proposed: is there one?"""
+
+
 class ReadTemperature(msgspec.Struct, frozen=True):
     """A temperature that counts from now on, for every plate on the bench."""
 
@@ -174,6 +184,8 @@ Intent = (
     | FromRack
     | FinishUnvarnished
     | Say
+    | JudgeExposure
+    | TakeProposed
     | ReadTemperature
     | ReadHumidity
     | ClockDid

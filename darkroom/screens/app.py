@@ -16,6 +16,7 @@ from darkroom.bench.intents import Intent
 from darkroom.errors import DarkroomError
 from darkroom.process.model import Process
 from darkroom.screens.before_plate import BeforePlate
+from darkroom.screens.home.last_advice import Advice
 from darkroom.screens.host import Host, HostScreen, ScreenName
 from darkroom.screens.lettering.lettering import Blocks
 from darkroom.screens.services import Opening, Services
@@ -201,7 +202,7 @@ class Tool(Host):
         """Return the names that the home screen offers: shipped processes and the user's own."""
         return self.services.processes.names()
 
-    def last_time(self, process: str) -> str | None:
+    def last_time(self, process: str) -> Advice | None:
         """Return what the last plate of this process said to change next time, or None."""
         return self.services.last_time(process)
 
@@ -227,13 +228,13 @@ class Tool(Host):
         """Open the day's sheet where no plate is on the bench; return whether it was opened."""
         return self.before_plate.leave() if leaving else self.before_plate.show()
 
-    def again(self) -> None:
-        """Put a new plate like the last on the bench: two strikes, no typing."""
+    def again(self, seconds: float | None = None) -> None:
+        """Put a new plate like the last on the bench: two strikes, no typing; `seconds` is its exposure."""
         process = self.services.last_process()
         if process is None:
             self.home()
             return
-        seconds = self.services.last_seconds()
+        seconds = self.services.last_seconds() if seconds is None else seconds
         if seconds is not None:
             self.form.exposure = f"{seconds:g} s"
         self.before_plate.put_on(self.form, process)

@@ -14,6 +14,7 @@ from textual.screen import Screen
 
 from darkroom.bench.intents import Intent
 from darkroom.process.model import Process
+from darkroom.screens.home.last_advice import Advice
 from darkroom.screens.lettering.lettering import Blocks
 from darkroom.screens.red.red_app import RedApp
 from darkroom.screens.services import Services
@@ -110,7 +111,7 @@ class Host(RedApp):
         """True while a plate stands on the bench that has not begun."""
 
     @abstractmethod
-    def last_time(self, process: str) -> str | None:
+    def last_time(self, process: str) -> Advice | None:
         """Return what the last plate of this process said to change next time, or None."""
 
     @abstractmethod
@@ -136,8 +137,8 @@ class Host(RedApp):
         """Put a plate on the bench as the form has it, after the questions; return what is wrong, or ""."""
 
     @abstractmethod
-    def again(self) -> None:
-        """Put a new plate like the last on the bench, after the questions."""
+    def again(self, seconds: float | None = None) -> None:
+        """Put a new plate like the last on the bench, after the questions; `seconds` is its exposure."""
 
     @abstractmethod
     def take_typed_reading(self, source: str, value: float | None) -> None:

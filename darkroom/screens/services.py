@@ -17,7 +17,7 @@ from darkroom.log.days.book import DayBook
 from darkroom.log.journal.write import JournalWriter
 from darkroom.process.model import Process
 from darkroom.screens.device_reports import Devices, ReportChannel, ReportHandler
-from darkroom.screens.home.last_advice import AdviceReader
+from darkroom.screens.home.last_advice import Advice, AdviceReader
 from darkroom.screens.lettering.lettering import Blocks
 from darkroom.screens.notices import Notices
 from darkroom.session import key_map
@@ -213,7 +213,7 @@ class Services:
         last = self._last_plate()
         return None if last is None or last.plan is None else last.plan.seconds
 
-    def last_time(self, process: str) -> str | None:
+    def last_time(self, process: str) -> Advice | None:
         """Return what the last plate of this process said to change next time, or None."""
         return self.advice.of(self.processes.title(process)) if self.advice.known else None
 

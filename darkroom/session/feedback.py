@@ -15,7 +15,7 @@ from darkroom.bench.state import PlateState
 if TYPE_CHECKING:
     from darkroom.session.lessons import Happening
 
-SILENT_ON_SCREEN = (want.Earlier, want.MarkNow, want.Undo, want.PutBack, want.Say)
+SILENT_ON_SCREEN = (want.Earlier, want.MarkNow, want.Undo, want.PutBack, want.Say, want.JudgeExposure)
 """What changes little or nothing that is large on the screen: its answer is written out."""
 
 
@@ -35,6 +35,10 @@ def spoken(intent: Intent, state: PlateState, decision: Decision, now: float) ->
             return f"{number}: marked", (voice, "marked")
         case want.Say():
             return f"{number}: noted", (voice, "noted")
+        case want.JudgeExposure():
+            from darkroom.bench.next_plate import proposal_text
+
+            return f"next plate: {proposal_text([state]) or intent.word}", (voice, "noted")
         case want.Look():
             return f"{number}: {state.stage.shown}", (voice, state.stage.name)
         case want.Nudge() | want.SetPlan():

@@ -12,6 +12,7 @@ from darkroom.commands.output import NOT_RED
 from darkroom.errors import WrongUse
 
 if TYPE_CHECKING:
+    from darkroom.bench.events import ExposureWord
     from darkroom.log.review.corrections import Judgement
 
 CORRECTING = (
@@ -44,6 +45,12 @@ def correcting(command: Command) -> Command:
     metavar="X",
     help="What the next plate should get, in stops: +1 is twice the light, -1/2 less.",
 )
+@click.option(
+    "--exposure-word",
+    "word",
+    type=click.Choice(["more", "right", "less"]),
+    help="The same in a word: half a stop more, as it was, half a stop less.",
+)
 @click.option("--best-strip", type=click.IntRange(1, 99), metavar="N", help="The best strip of a test plate.")
 @click.option(
     "--fault", "faults", multiple=True, metavar="NAME[@WHERE]", help="A fault, and where. Repeatable."
@@ -61,6 +68,7 @@ def rate(
     plate: str,
     stars: int | None,
     stops: str | None,
+    word: ExposureWord | None,
     best_strip: int | None,
     faults: tuple[str, ...],
     contrast: str | None,
@@ -86,6 +94,7 @@ def rate(
         stars=stars,
         exposure_stops=None if stops is None else _stops(stops),
         best_strip=best_strip,
+        exposure_word=word,
         faults=tuple(map(_fault, faults)),
         details=(
             *((key, _text(value)) for key, value in given_details if value is not None),

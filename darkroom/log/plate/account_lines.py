@@ -44,6 +44,8 @@ class AccountLine(msgspec.Struct, frozen=True):
 
 def origin(where: str | None) -> str:
     """Say where a reading is from: typed by hand, measured by a thermometer, or assumed."""
+    if where is not None and where.startswith("hand: "):
+        return f"said by hand: {where.removeprefix('hand: ')}"
     return {"hand": "typed by hand", "assumed": "assumed", None: ""}.get(where) or f"measured by {where}"
 
 
@@ -224,7 +226,8 @@ class AccountLines:
                 x = line.exposure_stops
                 stops = "next plate " + _counted(f"{x:+g}", "stop", x) if x is not None else ""
                 best = f"best strip {line.best_strip}" if line.best_strip is not None else ""
-                return ", ".join(part for part in (stars, stops, best) if part)
+                word = f"next plate {line.exposure_word}" if line.exposure_word is not None else ""
+                return ", ".join(part for part in (stars, stops, word, best) if part)
             case ev.Detail():
                 return f"{line.key}: {line.value}"
         return ""
@@ -232,7 +235,7 @@ class AccountLines:
 
 def _withdraws(line: Line) -> bool:
     return isinstance(line, ev.Rating) and all(
-        value is None for value in (line.stars, line.exposure_stops, line.best_strip)
+        value is None for value in (line.stars, line.exposure_stops, line.best_strip, line.exposure_word)
     )
 
 

@@ -9,6 +9,7 @@ import msgspec
 
 from darkroom.bench import endings
 from darkroom.bench import events as ev
+from darkroom.bench.next_plate import next_stops
 from darkroom.bench.standing import Line
 from darkroom.bench.state import PlateState
 from darkroom.log.journal.merge import PlateLog, read_plate
@@ -29,9 +30,15 @@ class Judged(msgspec.Struct, frozen=True, kw_only=True):
     stars: int | None = None
     exposure_stops: float | None = None
     best_strip: int | None = None
+    exposure_word: ev.ExposureWord | None = None
     faults: tuple[JudgedFault, ...] = ()
     notes: tuple[str, ...] = ()
     details: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def next_stops(self) -> float | None:
+        """By how many stops the next plate's exposure should differ: as typed, else by the word."""
+        return next_stops(self.exposure_stops, self.exposure_word)
 
     def detail(self, key: str) -> str | None:
         """Return the last value of a detail, by its key in any case."""
@@ -151,10 +158,12 @@ def judge(lines: tuple[Line, ...]) -> Judged:
         return values[-1] if values else None
 
     stars, best = last("stars"), last("best_strip")
+    words = [line.exposure_word for line in ratings if line.exposure_word is not None]
     return Judged(
         stars=None if stars is None else int(stars),
         exposure_stops=last("exposure_stops"),
         best_strip=None if best is None else int(best),
+        exposure_word=words[-1] if words else None,
         faults=tuple(JudgedFault(line.name, line.where) for line in counts if isinstance(line, ev.Fault)),
         notes=tuple(note_text(line, marks) for line in counts if isinstance(line, ev.Note)),
         details=tuple((line.key, line.value) for line in counts if isinstance(line, ev.Detail)),
@@ -163,7 +172,8 @@ def judge(lines: tuple[Line, ...]) -> Judged:
 
 def rates(line: ev.Rating) -> bool:
     """Return whether a rating says anything; one that does not withdraws what it corrects."""
-    return any(value is not None for value in (line.stars, line.exposure_stops, line.best_strip))
+    values = (line.stars, line.exposure_stops, line.best_strip, line.exposure_word)
+    return any(value is not None for value in values)
 
 
 def _ratings(review: dict[int, ev.Note | ev.Fault | ev.Rating | ev.Detail]) -> list[ev.Rating]:

@@ -47,6 +47,7 @@ class Judgement(msgspec.Struct, frozen=True, kw_only=True):
     stars: int | None = None
     exposure_stops: float | None = None
     best_strip: int | None = None
+    exposure_word: ev.ExposureWord | None = None
     faults: tuple[tuple[str, str | None], ...] = ()
     details: tuple[tuple[str, str], ...] = ()
     notes: tuple[str, ...] = ()
@@ -54,7 +55,8 @@ class Judgement(msgspec.Struct, frozen=True, kw_only=True):
     @property
     def rates(self) -> bool:
         """Whether it has a value of a rating."""
-        return any(value is not None for value in (self.stars, self.exposure_stops, self.best_strip))
+        values = (self.stars, self.exposure_stops, self.best_strip, self.exposure_word)
+        return any(value is not None for value in values)
 
     def __len__(self) -> int:
         """Return how many lines it makes."""
@@ -79,6 +81,7 @@ def judgement_builder(judgement: Judgement, at: str) -> Callable[[int], Sequence
                     stars=judgement.stars,
                     exposure_stops=judgement.exposure_stops,
                     best_strip=judgement.best_strip,
+                    exposure_word=judgement.exposure_word,
                 )
             )
         for name, where in judgement.faults:
@@ -111,7 +114,7 @@ def correction_builder(
         if isinstance(new_line, ev.Rating) and isinstance(line, ev.Rating):
             kept_values = {
                 name: getattr(line, name)
-                for name in ("stars", "exposure_stops", "best_strip")
+                for name in ("stars", "exposure_stops", "best_strip", "exposure_word")
                 if getattr(new_line, name) is None
             }
             new_line = msgspec.structs.replace(new_line, **kept_values)

@@ -5,9 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from darkroom.bench import intents as want
-from darkroom.bench.all_plates import NEW, STALE
+from darkroom.bench.all_plates import NEW, STALE, Bench
 from darkroom.bench.exposure import plan_text
+from darkroom.bench.next_plate import (
+    STOPS,
+    WORDS,
+    got,
+    proposal,
+    proposal_text,
+    proposed_seconds,
+    stops_text,
+)
 from darkroom.process.model import SOURCES
+from darkroom.process.text.durations import show_short
 from darkroom.screens.host import Host
 from darkroom.screens.widgets.chooser import Choice, Chooser
 from darkroom.screens.widgets.prompt import Prompt
@@ -18,13 +28,23 @@ from darkroom.session.actions import BY_ID, MENU, REASONS, Action
 def open_menu(tool: Host) -> None:
     """Show the menu; what is chosen happens to the large plate."""
     bench, now = tool.session.bench, tool.session.now()
-    choices = [Choice(action.id, action.label, action.help, action.why_not(bench, now)) for action in MENU]
+    choices = [
+        Choice(action.id, _label(action, bench), action.help, action.why_not(bench, now)) for action in MENU
+    ]
 
     def chosen(name: str | None) -> None:
         if name is not None:
             do(tool, BY_ID[name])
 
     tool.push_screen(Chooser("Menu", choices), chosen)
+
+
+def _label(action: Action, bench: Bench) -> str:
+    """Return the label of a row; beside the proposed plate stands what is proposed."""
+    if action.opens != "proposed":
+        return action.label
+    proposed = proposal_text(state for plate, state in bench.plates.items() if plate != NEW)
+    return f"{action.label}   {proposed}" if proposed else action.label
 
 
 def do(tool: Host, action: Action) -> None:
@@ -63,6 +83,34 @@ def _rack(tool: Host) -> None:
             tool.intend(want.FromRack(plate) if verb == "take" else want.FinishUnvarnished(plate))
 
     tool.push_screen(Chooser("From the rack", choices), chosen)
+
+
+def _next(tool: Host) -> None:
+    """Ask how the plate after the large one should be exposed; each row says what it would propose."""
+    state = tool.session.bench.shown
+    seconds = None if state is None else got(state)
+    choices = []
+    for word in WORDS:
+        stops = STOPS[word]
+        change = "as much light" if word == "right" else f"{word} light"
+        by_time = "" if seconds is None else f"   {show_short(proposed_seconds(seconds, stops))}"
+        choices.append(
+            Choice(word, f"{word}: {change}{by_time}", f"{stops_text(stops)}; offered, not taken.")
+        )
+
+    def chosen(answer: str | None) -> None:
+        for word in WORDS:
+            if answer == word:
+                tool.intend(want.JudgeExposure(word))
+
+    tool.push_screen(Chooser("The next plate should get", choices), chosen)
+
+
+def _proposed(tool: Host) -> None:
+    bench = tool.session.bench
+    proposed = proposal(state for plate, state in bench.plates.items() if plate != NEW)
+    if proposed is not None:
+        tool.again(proposed[0])
 
 
 def _add(tool: Host) -> None:
@@ -203,6 +251,8 @@ def _leave(tool: Host) -> None:
 OPENERS: dict[str, Callable[[Host], None]] = {
     "again": lambda tool: tool.again(),
     "rack": _rack,
+    "next": _next,
+    "proposed": _proposed,
     "add": _add,
     "plan": _plan,
     "temperatures": _temperatures,

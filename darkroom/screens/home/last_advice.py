@@ -5,22 +5,33 @@ from __future__ import annotations
 import threading
 from collections.abc import Callable
 from pathlib import Path
+from typing import NamedTuple
 
 NEWEST = 200
 """So many plates are looked back at, no more: what an older one said is no longer next time."""
 
 
-def latest_advice(home: Path, newest: int = NEWEST) -> dict[str, str]:
-    """Return {process: words} from the newest plate of each process that says what to change.
+class Advice(NamedTuple):
+    """What a plate said to change: its words, and the exposure in seconds that it proposes, where it does."""
+
+    text: str
+    seconds: float | None = None
+
+
+def latest_advice(home: Path, newest: int = NEWEST) -> dict[str, Advice]:
+    """Return {process: advice} from the newest plate of each process that says what to change.
 
     Reads journals, the newest first. Raises nothing: a journal that tells nothing is passed over.
     """
+    from darkroom.bench.next_plate import got, proposed_seconds, stops_text
     from darkroom.log.journal.find import newest as newest_plates
     from darkroom.log.journal.merge import read_plate
+    from darkroom.log.plate.account import folded
     from darkroom.log.plate.record import judge
+    from darkroom.process.text.durations import show_short
     from darkroom.process.text.plain_text import plain
 
-    advice: dict[str, str] = {}
+    advice: dict[str, Advice] = {}
     for path in newest_plates(home, newest):
         log = read_plate(path)
         start = log.start
@@ -29,12 +40,15 @@ def latest_advice(home: Path, newest: int = NEWEST) -> dict[str, str]:
             continue
         judged = judge(log.standing)
         suggestions = [plain(next_text)] if (next_text := judged.detail("next")) else []
-        if judged.exposure_stops:
-            direction = "more" if judged.exposure_stops > 0 else "less"
-            stops = "stop" if abs(judged.exposure_stops) == 1 else "stops"
-            suggestions.append(f"{abs(judged.exposure_stops):.3g} {stops} {direction}")
+        seconds: float | None = None
+        if judged.next_stops:
+            state = folded(log).state
+            exposed = None if state is None else got(state)
+            seconds = None if exposed is None else proposed_seconds(exposed, judged.next_stops)
+            by_time = "" if seconds is None else f": {show_short(seconds)}"
+            suggestions.append(stops_text(judged.next_stops) + by_time)
         if suggestions:
-            advice[name] = f"from plate {start.number}: " + ", ".join(suggestions)
+            advice[name] = Advice(f"from plate {start.number}: " + ", ".join(suggestions), seconds)
     return advice
 
 
@@ -43,7 +57,7 @@ class AdviceReader:
 
     def __init__(self, home: Path) -> None:
         self.home = home
-        self._advice: dict[str, str] = {}
+        self._advice: dict[str, Advice] = {}
         self._asking = threading.Lock()
 
     @property
@@ -51,8 +65,8 @@ class AdviceReader:
         """Whether any plate said anything."""
         return bool(self._advice)
 
-    def of(self, process: str) -> str | None:
-        """Return the words for a process, by its name; None while nothing is known."""
+    def of(self, process: str) -> Advice | None:
+        """Return the advice for a process, by its name; None while nothing is known."""
         return self._advice.get(process)
 
     def ask(self, deliver: Callable[[Callable[[], None]], None], on_read: Callable[[], None]) -> None:

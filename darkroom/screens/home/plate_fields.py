@@ -24,6 +24,7 @@ FLAGS = ("prepare", "damp_pad")
 """The fields that say yes or no about the plate."""
 DAYLIGHT = "daylight"
 """The field about the screen, not the plate."""
+EXPOSURE_HINT = "8 s · steps 2,2,4 · 2,2,4 strike · 4 flashes 20 s · empty: counts up."
 TEMPERATURE_LABELS = {
     "room": "room, °C",
     "bath": "silver bath, °C",
@@ -49,9 +50,7 @@ def left_fields(form: PlateForm, processes: Sequence[str]) -> list[Field]:
         Field("lens", "lens", "As you name it."),
         Field("aperture", "aperture", "f/4, or the stop you put in."),
         Field("light", "light on the scene", "Open shade, north window, what the meter says."),
-        Field(
-            "exposure", "exposure, s", "8 s · steps 2,2,4 · 2,2,4 strike · 4 flashes 20 s · empty: counts up."
-        ),
+        Field("exposure", "exposure, s", EXPOSURE_HINT),
         Field(
             "timed",
             "keys at the camera",

@@ -13,6 +13,8 @@ from darkroom.bench.view import bench_view
 from darkroom.bench.working_day import hour
 from darkroom.errors import DarkroomError
 from darkroom.process.model import Process
+from darkroom.screens.home.last_advice import Advice
+from darkroom.screens.home.offers import offer_exposure, offer_readings
 from darkroom.screens.home.plate_fields import (
     DAYLIGHT,
     assumed_texts,
@@ -51,16 +53,7 @@ class HomeScreen(HostScreen[None]):
         self.form = Form([*self.left, *self.right])
         self.keys = FormKeys(tool.session)
         self._processes: dict[str, Process | None] = {}
-        self._offer_old_readings()
-
-    def _offer_old_readings(self) -> None:
-        """Take readings of two hours ago out of their fields: left and right put them back."""
-        for field in self.form.fields:
-            source = source_of(field.id)
-            if source in self.offered:
-                field.value = ""
-                field.options = ("", self.offered[source], *(text for text in field.options if text))
-                field.hint = f"Read at {self._hour(source)}, too long ago to be taken: right takes it."
+        offer_readings(self.form.fields, self.offered, self._hour)
 
     def _hour(self, source: str) -> str:
         return hour(self.tool.session.clock.stamp(self.read_at.get(source, 0.0)))
@@ -100,7 +93,7 @@ class HomeScreen(HostScreen[None]):
 
     def on_screen_resume(self) -> None:
         """Ask what the last plates said to change: one may have been judged meanwhile."""
-        self.tool.services.advice.ask(self.tool.from_thread, self.draw)
+        self.tool.services.advice.ask(self.tool.from_thread, self._show_assumed)
 
     # --- keys ------------------------------------------------------------------------------
 
@@ -151,9 +144,13 @@ class HomeScreen(HostScreen[None]):
                 self._processes[name] = None
         return self._processes[name]
 
+    def _advice(self) -> Advice | None:
+        return self.tool.last_time(self.form.at("process").value)
+
     def _show_assumed(self) -> None:
         """Show in each empty field what holds while it is empty, and draw."""
         session = self.tool.session
+        offer_exposure(self.form.at("exposure"), self._advice())
         texts = assumed_texts(self._process(), self.values, recent(session.bench, session.now()))
         for field in self.form.fields:
             field.assumed = texts.get(field.id, "")
@@ -230,10 +227,12 @@ class HomeScreen(HostScreen[None]):
         page_rows.append(fill([(mistake or self.form.current.hint, "loud" if mistake else "text")], columns))
         process = self._processes.get(self.form.at("process").value)
         confirmed = None if process is None else tool.confirmed_text(process)
-        last_time = tool.last_time(self.form.at("process").value)
+        last_time = self._advice()
         page_rows.append(
             spread(
-                [(last_time or "", "loud")], [(confirmed, "text")] if confirmed is not None else [], columns
+                [("" if last_time is None else last_time.text, "loud")],
+                [(confirmed, "text")] if confirmed is not None else [],
+                columns,
             )
         )
         page_rows.append(

@@ -79,6 +79,8 @@ def judged(record: PlateRecord, columns: int, picture: str = "") -> Iterator[Row
         size = stops_words(abs(stops)).lstrip("+")
         unit = "stop" if abs(stops) <= 1 else "stops"
         ratings.append("next plate " + (f"{size} {unit} {direction}" if stops else direction))
+    elif judgement.exposure_word is not None:
+        ratings.append(f"next plate {judgement.exposure_word}")
     if judgement.best_strip is not None:
         ratings.append(f"best strip {judgement.best_strip}")
     pairs = [

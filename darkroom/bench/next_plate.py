@@ -1,0 +1,100 @@
+"""What the next plate's exposure is proposed to be: the last one's, and half a stop more or less. Pure.
+
+The photographer says more, right or less once the plate has cleared; half a stop is common practice, no
+source. What is proposed is offered and never taken unasked.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from darkroom.bench import endings
+from darkroom.bench import events as ev
+from darkroom.bench.exposure import plan_seconds
+from darkroom.bench.standing import standing
+from darkroom.bench.state import PlateState
+from darkroom.process.text.durations import show_short
+
+WORDS: tuple[ev.ExposureWord, ...] = ("more", "right", "less")
+STOPS: dict[ev.ExposureWord, float] = {"more": 0.5, "right": 0.0, "less": -0.5}
+"""What each word means for the next plate, in stops; + is more light."""
+
+
+def next_stops(stops: float | None, word: ev.ExposureWord | None) -> float | None:
+    """Return by how many stops the next plate should differ: as typed in stops, else by the word."""
+    if stops is not None:
+        return stops
+    return None if word is None else STOPS[word]
+
+
+def has_cleared(state: PlateState) -> bool:
+    """Return whether the plate can be judged: it has cleared, or it is no more sensitive."""
+    places = [place for place, stage in enumerate(state.process.stages) if endings.of(stage).clears]
+    if places:
+        return (
+            state.cleared_at is not None
+            or state.index > places[0]
+            or any(done.cleared is not None for done in state.done)
+        )
+    sensitive = state.process.sensitive
+    if isinstance(sensitive, str):
+        return bool(state.done)
+    return state.index >= state.process.index(sensitive.to) and state.phase != "ready"
+
+
+def got(state: PlateState) -> float | None:
+    """Return how many seconds a plate with a single exposure time got, None where that is not known."""
+    place = endings.exposure_place(state.process)
+    if place is None or state.plan is None or state.plan.seconds is None:
+        return None
+    name = state.process.stages[place].name
+    done = next((done for done in reversed(state.done) if done.stage == name and done.how != "skipped"), None)
+    if done is None or done.unseen:
+        return None
+    if done.how == "told":
+        return plan_seconds(state.plan)
+    return done.seconds if done.exposed is None else done.exposed
+
+
+def proposed_seconds(seconds: float, stops: float) -> float:
+    """Return an exposure changed by so many stops, to two figures: nobody caps a lens more exactly."""
+    return float(f"{seconds * 2.0**stops:.2g}") if stops else round(seconds, 1)
+
+
+def judged_stops(state: PlateState) -> float | None:
+    """Return by how many stops the plate's own ratings want the next one changed; None when unsaid.
+
+    A rating that another corrects does not count.
+    """
+    lines = [line for line in standing(state.lines) if isinstance(line, ev.Rating)]
+    corrected = {line.corrects for line in lines}
+    stops: float | None = None
+    word: ev.ExposureWord | None = None
+    for line in lines:
+        if line.n not in corrected:
+            stops = stops if line.exposure_stops is None else line.exposure_stops
+            word = word if line.exposure_word is None else line.exposure_word
+    return next_stops(stops, word)
+
+
+def proposal(plates: Iterable[PlateState]) -> tuple[float, float] | None:
+    """Return (seconds, stops) proposed by the newest plate that was judged; None without one."""
+    for state in sorted(plates, key=lambda state: state.number, reverse=True):
+        stops, seconds = judged_stops(state), got(state)
+        if stops is not None and seconds is not None:
+            return proposed_seconds(seconds, stops), stops
+    return None
+
+
+def stops_text(stops: float) -> str:
+    """Return "half a stop more", "as it was", "1.5 stops less"."""
+    if not stops:
+        return "as it was"
+    size = {0.5: "half a stop", 1.0: "a stop"}.get(abs(stops), f"{abs(stops):.2g} stops")
+    return f"{size} {'more' if stops > 0 else 'less'}"
+
+
+def proposal_text(plates: Iterable[PlateState]) -> str | None:
+    """Return "11 s, half a stop more", or None where nothing is proposed."""
+    proposed = proposal(plates)
+    return None if proposed is None else f"{show_short(proposed[0])}, {stops_text(proposed[1])}"
