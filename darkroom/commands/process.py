@@ -6,15 +6,15 @@ These commands write plain text in the terminal's own colours: only the full-scr
 from __future__ import annotations
 
 import click
-import msgspec
 
 from darkroom import resources
 from darkroom.bench import endings
+from darkroom.commands import process_lines
 from darkroom.commands.groups import CommandGroup
 from darkroom.commands.output import NOT_RED, print_json
-from darkroom.errors import NotReadable, ProcessError
+from darkroom.errors import NotReadable, Problem, ProcessError
 from darkroom.process import conditions, timing, washing, wetness
-from darkroom.process.model import Hints, Process, Stage, Verbs
+from darkroom.process.model import Stage
 from darkroom.process.text.durations import say_duration, show_duration
 from darkroom.process.text.humidity import HUMIDITY_WORDS
 from darkroom.process.text.humidity import humidity as humidity_percent
@@ -78,37 +78,57 @@ def show(name: str, as_json: bool) -> None:
         return
     click.echo(loaded.name)
     click.echo(f"  file: {path}")
-    for line in _about(loaded):
+    for line in process_lines.about(loaded):
         click.echo(f"  {line}")
     for index, stage in enumerate(loaded.stages):
         click.echo(f"\n{index + 1:2}  {stage.shown}{' (optional)' if stage.optional else ''}")
-        for line in _stage_lines(loaded, index, stage):
+        for line in process_lines.of_stage(loaded, index):
             click.echo(f"    {line}")
 
 
 @process.command(
     help="Check process files and print every mistake in them, with file, line and key.\n\n"
+    "With --json a list of {file, line, key, what, near}: null where a mistake has no line, no key or no "
+    "nearest right word.\n\n"
     "Exit status: 0 all right, 1 something is wrong in a file, 2 a file cannot be read.\n\n"
     f"Example: darkroom process check my-tintype.yaml\n\n{NOT_RED}"
 )
 @click.argument("files", nargs=-1, required=True, metavar="FILE...")
+@click.option("--json", "as_json", is_flag=True, help="Print the mistakes as JSON.")
 @click.pass_context
-def check(context: click.Context, files: tuple[str, ...]) -> None:
+def check(context: click.Context, files: tuple[str, ...], as_json: bool) -> None:
     """Check files; print each problem; exit 1 on a mistake, 2 on a file that cannot be read."""
+    problems: list[Problem] = []
     wrong, unreadable = 0, 0
     for name in files:
         try:
             resources.load_process(name)
         except ProcessError as error:
             wrong += 1
-            click.echo(str(error))
+            problems += error.problems
         except NotReadable as error:
             unreadable += 1
             click.echo(str(error), err=True)
+    if as_json:
+        print_json([_plain(problem) for problem in problems])
+    else:
+        for problem in problems:
+            click.echo(str(problem))
     right = len(files) - wrong - unreadable
     click.echo(_verdict(right, wrong, unreadable), err=True)
     if wrong or unreadable:
         context.exit(NotReadable.exit_status if unreadable else ProcessError.exit_status)
+
+
+def _plain(problem: Problem) -> dict[str, str | int | None]:
+    """Return a mistake as JSON has it."""
+    return {
+        "file": problem.file,
+        "line": problem.line,
+        "key": problem.key,
+        "what": problem.what,
+        "near": problem.nearest,
+    }
 
 
 def _verdict(right: int, wrong: int, unreadable: int) -> str:
@@ -181,65 +201,3 @@ def _time_line(stage: Stage, seconds: float | None, given: dict[str, float]) -> 
         text = f"{show_duration(seconds):>7}" if seconds >= 10 else f"{say_duration(seconds):>7}"
     notes = [note for note in (where, washing.ESTIMATE if stage.wash else "") if note]
     return f"{text}  ({'; '.join(notes)})" if notes else text
-
-
-def _about(loaded: Process) -> list[str]:
-    lines = [line for line in (loaded.makes, f"plate: {loaded.plate}" if loaded.plate else None) if line]
-    liquids = ", ".join(
-        f"{source} {show_celsius(celsius)}" for source, celsius in loaded.temperatures.items()
-    )
-    lines.append(f"assumed until read: {liquids}, humidity {loaded.humidity:g} %")
-    if loaded.sensitive == "never":
-        lines.append("never sensitive to light")
-    else:
-        lines.append(f"sensitive from {loaded.sensitive.from_} to {loaded.sensitive.to}")
-    window = loaded.wet_window
-    if window is not None:
-        case = f"{show_celsius(window.temperature)}, {window.humidity:g} %"
-        span, longest = f"wet from {window.from_} to {window.to}", say_duration(window.longest)
-        lines.append(f"{span}: {say_duration(window.time)} at {case}; at most {longest}")
-    return lines
-
-
-def _stage_lines(loaded: Process, index: int, stage: Stage) -> list[str]:
-    light = {"white": "room light", "red": "safelight only", "covered": "covered"}[stage.light]
-    lines = [f"light: {light}; ends: {stage.ends}" + ("; then to the rack" if stage.rack else "")]
-    law = timing.law_of(loaded, index)
-    if stage.wash is not None and law is not None:
-        lines.append(f"time: {washing.describe(stage.wash, timing.seconds_at(law, 20.0))}")
-    elif law is not None:
-        whose = f" (of the {stage.at})" if stage.at else ""
-        lines.append(f"time: {timing.law_text(law, say_duration)}{whose}")
-    usual = timing.expected(stage, conditions.assumed(loaded, {})[stage.at or "room"])
-    if usual is not None:
-        lines.append(f"usually: {say_duration(usual[0])} to {say_duration(usual[1])}")
-    if stage.clearing_factor is not None:
-        lines.append(f"whole time: {stage.clearing_factor:g} times the clearing time")
-    if stage.at_least is not None:
-        lines.append(f"at least: {say_duration(stage.at_least)}")
-    if stage.lead_in is not None:
-        lines.append(f"lead-in: {say_duration(stage.lead_in)}")
-    if stage.holds:
-        lines.append(f"holds: {', '.join(stage.holds)}")
-    lines.extend(f"caution: {caution}" for caution in stage.cautions)
-    if stage.confirm:
-        lines.append(f"confirm: {stage.confirm}")
-    if stage.early:
-        lines.append(f"a strike before its time: {'ends it' if stage.early == 'free' else 'is asked'}")
-    if stage.repeat:
-        lines.append(f"every {say_duration(stage.repeat.every)}: {stage.repeat.verb}")
-    if stage.holds_plates:
-        lines.append(f"holds {stage.holds_plates} plates at once")
-    if stage.verb:
-        lines += [f"verb, {when}: {word}" for when, word in _moments(stage.verb)]
-    if stage.hints:
-        lines += [f"hint, {when}: {sentence}" for when, sentence in _moments(stage.hints)]
-    elif stage.hint:
-        lines.append(f"hint: {stage.hint}")
-    return lines
-
-
-def _moments(sentences: Verbs | Hints) -> list[tuple[str, str]]:
-    """Return (moment, text) of what a stage says at each of its moments."""
-    told: dict[str, str] = msgspec.to_builtins(sentences)
-    return [(moment.replace("_", "-"), text) for moment, text in told.items()]

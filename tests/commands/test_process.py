@@ -91,6 +91,41 @@ def test_check_prints_each_problem_and_says_no(capsys: pytest.CaptureFixture[str
     assert err.strip() == "1 right, 1 wrong"
 
 
+def test_show_tells_what_is_said_at_each_moment(capsys: pytest.CaptureFixture[str]) -> None:
+    """Large verbs and sentences stand by their moment, those the file leaves to the trade too."""
+    _, out, _ = run(capsys, "process", "show", "clear-glass")
+    bath, expose = (out.split(f"  {name}\n")[1].split("\n\n")[0] for name in ("sensitise", "expose"))
+    assert "    running:  Leave it in. Lift at the call.\n" in bath
+    assert "    due:      LIFT  Press, lift, drain.\n" in bath
+    assert "    a press before its time: is asked" in bath
+    assert "    lead-in:  UNCAP\n" in expose
+    assert "every 2 min: change" in out.split("  wash\n")[1]
+    assert out.split("  dry\n")[1].split("\n\n")[0].count("due:") == 0
+    _, out, _ = run(capsys, "process", "show", str(INVALID.parent / "fixtures/processes/tintype.yaml"))
+    bath = out.split("  sensitise\n")[1].split("\n\n")[0]
+    assert "    running:  Strike, then lift.\n    due:      LIFT\n" in bath
+    assert "ready:" not in bath
+
+
+def test_check_prints_mistakes_as_json(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """A list of file, line, key, what and near; null where there is none; the exit status is the same."""
+    wrong, empty = str(INVALID / "unknown-key.yaml"), str(INVALID / "empty.yaml")
+    right = str(resources.profiles_dir() / "tintype.yaml")
+    status, out, err = run(capsys, "process", "check", "--json", wrong, empty, right)
+    assert status == 1
+    assert json.loads(out) == [
+        {"file": wrong, "line": 31, "key": "stages[5].hintt", "what": "unknown key 'hintt'", "near": "hint"},
+        {"file": empty, "line": None, "key": None, "what": "the file is empty", "near": None},
+    ]
+    assert err.strip() == "1 right, 2 wrong"
+    status, out, _ = run(capsys, "process", "check", "--json", right)
+    assert (status, json.loads(out)) == (0, [])
+    status, out, err = run(capsys, "process", "check", "--json", wrong, str(tmp_path / "no.yaml"))
+    assert status == 2
+    assert [problem["line"] for problem in json.loads(out)] == [31]
+    assert "No such file" in err
+
+
 def test_check_of_right_files_is_silent_and_done(capsys: pytest.CaptureFixture[str]) -> None:
     """Right files print nothing on standard output and exit 0."""
     status, out, _ = run(capsys, "process", "check", *(str(path) for path in resources.shipped_processes()))

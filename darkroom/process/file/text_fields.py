@@ -7,9 +7,10 @@ colours of its own: control and direction characters and emoji are mistakes.
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Callable
 
 from darkroom.process.model import Hints, Verbs
-from darkroom.process.text.tree import Keys, Node, Sheet
+from darkroom.process.text.tree import Items, Keys, Node, Scalar, Sheet
 
 LONGEST_NAME = 40
 LONGEST_TITLE = 80
@@ -76,21 +77,31 @@ def short(sheet: Sheet, node: Node) -> str | None:
 
 def verb(sheet: Sheet, node: Node) -> Verbs | None:
     """Return what the hand does at the lead-in's end and when the stage calls, at most nine letters each."""
-    words = {key: short(sheet, item) for key, item in sheet.mapping(node, known=("lead_in", "due")).items()}
-    if not words:
-        sheet.wrong(node, "a verb is a mapping, as {due: lift}: 'lead_in', 'due' or both")
-    return Verbs(**words) if words and None not in words.values() else None
+    like = "a verb is a mapping, as {due: lift}: 'lead_in', 'due' or both"
+    words = _moments(sheet, node, ("lead_in", "due"), short, like)
+    return Verbs(**words) if words else None
 
 
 def hint(sheet: Sheet, node: Node) -> str | Hints | None:
     """Return one sentence for the whole stage, or a sentence for each moment of it."""
-    if not isinstance(node, Keys):
+    if isinstance(node, Scalar):
         return line_of_text(sheet, node)
-    entries = sheet.mapping(node, known=("ready", "running", "due")).items()
-    sentences = {key: line_of_text(sheet, item) for key, item in entries}
-    if not sentences:
-        sheet.wrong(node, "a hint is one sentence, or a mapping of ready, running and due")
-    return Hints(**sentences) if sentences and None not in sentences.values() else None
+    like = "a hint is one sentence, or a mapping of ready, running and due"
+    sentences = _moments(sheet, node, ("ready", "running", "due"), line_of_text, like)
+    return Hints(**sentences) if sentences else None
+
+
+def _moments(
+    sheet: Sheet, node: Node, known: tuple[str, ...], reader: Callable[[Sheet, Node], str | None], like: str
+) -> dict[str, str]:
+    """Return {moment: text} of a mapping in which something stands and nothing is wrong, else nothing."""
+    if isinstance(node, Scalar | Items) or (isinstance(node, Keys) and not node.lines):
+        sheet.wrong(node, like)
+        return {}
+    entries = sheet.mapping(node, known=known, what="moment").items()
+    texts = {moment: reader(sheet, item) for moment, item in entries}
+    read = {moment: text for moment, text in texts.items() if text is not None}
+    return read if len(read) == len(texts) else {}
 
 
 def lines_of_text(sheet: Sheet, node: Node) -> tuple[str, ...]:

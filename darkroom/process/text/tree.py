@@ -176,5 +176,8 @@ class Sheet:
             return None
 
     def _unlike(self, node: Node, kind: str) -> None:
-        if not isinstance(node, Broken):
-            self.wrong(node, f"expected {kind}, found {node.kind}")
+        if isinstance(node, Broken):
+            return
+        is_cut = kind == Scalar.kind and isinstance(node, Keys)
+        mend = " (a text with a colon in it needs quotation marks)" if is_cut else ""
+        self.wrong(node, f"expected {kind}, found {node.kind}{mend}")

@@ -19,6 +19,8 @@ DEEPEST = 12
 _FORBIDDEN = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]")
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _SEVERAL = "several documents: one file holds one"
+_QUOTES = "between { } a text with , : ? { } in it needs quotation marks"
+_KEY = re.compile(r"(?:^\s*(?:- )*|[{,\[]\s*)([A-Za-z_]\w*):(?=\s|$)")
 
 
 def build(text: str | bytes, sheet: Sheet) -> Node | None:
@@ -28,14 +30,17 @@ def build(text: str | bytes, sheet: Sheet) -> Node | None:
         return None
     if not _clean(decoded, sheet):
         return None
+    builder = _TreeBuilder(sheet)
     try:
-        return _TreeBuilder(sheet).tree(_events(decoded))
+        return builder.tree(_events(decoded))
     except _TooDeep as deep:
         sheet.note(deep.line, None, f"nested deeper than {DEEPEST} levels")
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         line = None if mark is None else mark.line + 1
-        sheet.note(line, None, f"not YAML: {_complaint(error)}")
+        lines = decoded.split("\n")
+        before = lines[mark.line][: mark.column] if mark is not None and mark.line < len(lines) else ""
+        sheet.note(line, _place(builder.inside, before), f"not YAML: {_complaint(error, before)}")
     except yaml.YAMLError as error:
         sheet.note(None, None, f"not YAML: {str(error).splitlines()[0]}")
     return None
@@ -79,9 +84,25 @@ def _events(text: str) -> Iterator[Any]:
     return iter(yaml.parse(text, Loader=_LOADER))
 
 
-def _complaint(error: yaml.MarkedYAMLError) -> str:
+def _place(inside: str, before: str) -> str | None:
+    """Return the place of the key whose value could not be read, or None.
+
+    `inside` is the place of the innermost mapping or list that was open, `before` the line up to the mistake.
+    """
+    keys: list[str] = [match[1] for match in _KEY.finditer(before)]
+    chain = [keys[0], keys[-1]] if len(keys) > 1 and before.lstrip(" -").startswith(keys[0]) else keys[-1:]
+    if not chain:
+        return None
+    if inside.rpartition(".")[2] == chain[0] and len(chain) > 1:
+        chain = chain[1:]
+    return ".".join([inside, *chain] if inside else chain)
+
+
+def _complaint(error: yaml.MarkedYAMLError, before: str) -> str:
     """Return the parser's complaint with what it was reading, and what usually mends it."""
     problem = error.problem or "it cannot be read"
+    if "{" in before or "[" in before:
+        return f"{problem} ({_QUOTES})"
     if "mapping values are not allowed" in problem:
         return f"{problem} (a text with a colon in it needs quotation marks)"
     if "cannot start any token" in problem:
@@ -106,6 +127,7 @@ class _TreeBuilder:
 
     def __init__(self, sheet: Sheet) -> None:
         self.sheet = sheet
+        self.inside = ""
 
     def tree(self, events: Iterator[Any]) -> Node | None:
         root: Node | None = None
@@ -138,26 +160,34 @@ class _TreeBuilder:
             return Scalar(line, path, event.value.strip())
         if isinstance(event, yaml.SequenceStartEvent):
             return self.items(events, line, path, depth)
-        return self.keys(events, line, path, depth)
+        return self.keys(events, line, path, depth, flow=bool(event.flow_style))
 
     def items(self, events: Iterator[Any], line: int, path: str, depth: int) -> Items:
         items: list[Node] = []
         for event in events:
+            self.inside = path
             if isinstance(event, yaml.SequenceEndEvent):
                 break
             items.append(self.node(event, events, f"{path}[{len(items) + 1}]", depth + 1))
         return Items(line, path, items)
 
-    def keys(self, events: Iterator[Any], line: int, path: str, depth: int) -> Keys:
+    def keys(self, events: Iterator[Any], line: int, path: str, depth: int, flow: bool) -> Keys | Broken:
         entries: dict[str, Node] = {}
         lines: dict[str, int] = {}
+        whole = True
         for event in events:
+            self.inside = path
             if isinstance(event, yaml.MappingEndEvent):
                 break
             name = self.node(event, events, path, depth + 1)
             key = name.text if isinstance(name, Scalar) else ""
-            value = self.node(next(events), events, f"{path}.{key}" if path else key, depth + 1)
-            if not key:
+            following = next(events)
+            value = self.node(following, events, f"{path}.{key}" if path else key, depth + 1)
+            self.inside = path
+            if flow and key and following.start_mark.index == event.end_mark.index:
+                whole = False
+                self.without_value(name, path, next(reversed(entries), None))
+            elif not key:
                 if not isinstance(name, Broken):
                     self.sheet.note(name.line, path, "a key must be a word")
             elif key in entries:
@@ -165,7 +195,17 @@ class _TreeBuilder:
                 self.sheet.note(name.line, value.path, what)
             else:
                 entries[key], lines[key] = value, name.line
-        return Keys(line, path, entries, lines)
+        return Keys(line, path, entries, lines) if whole or entries else Broken(line, path)
+
+    def without_value(self, name: Node, path: str, last: str | None) -> None:
+        """Note a word between { } without a colon: the rest of the text of key `last`, cut at a comma."""
+        word = name.text[:40] if isinstance(name, Scalar) else ""
+        if last is None:
+            self.sheet.note(name.line, path, f"'{word}' has no value: after a key come a colon and its value")
+        else:
+            self.sheet.note(
+                name.line, f"{path}.{last}" if path else last, f"'{word}' has no value: {_QUOTES}"
+            )
 
 
 def read(text: str | bytes, file: str) -> Sheet:

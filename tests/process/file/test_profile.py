@@ -12,14 +12,18 @@ from hypothesis import strategies as st
 from darkroom.errors import ProcessError
 from darkroom.process.file.profile import from_plain, parse, to_plain
 from darkroom.process.model import (
+    EARLY,
     ENDS,
     HOLDS,
     LIGHTS,
     SOURCES,
+    Hints,
     Process,
     Reference,
+    Repeat,
     Sensitive,
     Stage,
+    Verbs,
     Wash,
     WetWindow,
 )
@@ -145,6 +149,7 @@ WASHES = st.one_of(
     st.builds(Wash, start=SECONDS, limit=SECONDS, lag=SECONDS, carried=SECONDS, change=SECONDS),
     st.builds(Wash, start=SECONDS, limit=SECONDS, lag=SECONDS, flow=SECONDS, tank=SECONDS),
 )
+MAYBE = st.none() | TEXT
 
 
 @st.composite
@@ -170,6 +175,14 @@ def processes(draw: st.DrawFn) -> Process:
                 clearing_factor=st.none() | st.floats(1, 10),
                 holds=st.lists(st.sampled_from(HOLDS), unique=True, max_size=3).map(tuple),
                 cautions=st.lists(TEXT, max_size=2).map(tuple),
+                hint=st.none() | TEXT,
+                hints=st.none() | st.builds(Hints, ready=MAYBE, running=MAYBE, due=MAYBE),
+                verb=st.none() | st.builds(Verbs, lead_in=MAYBE, due=MAYBE),
+                early=st.none() | st.sampled_from(EARLY),
+                repeat=st.none() | st.builds(Repeat, every=st.floats(5, 600), verb=TEXT),
+                holds_plates=st.none() | st.integers(1, 50),
+                at_least=st.none() | SECONDS,
+                confirm=MAYBE,
                 rack=st.booleans(),
             )
         )
@@ -217,6 +230,32 @@ def test_the_journals_form_uses_the_files_own_keys() -> None:
     spanned = text.replace("never", "{from: rinse, to: end}").replace("light: white", "light: red")
     spans = parse(spanned + "  - {name: end, light: white, ends: by_eye}\n", "x.yaml")
     assert to_plain(spans)["sensitive"] == {"from": "rinse", "to": "end"}
+
+
+@pytest.mark.parametrize(
+    ("hint", "one", "moments"),
+    [
+        ("Soft.", "Soft.", None),
+        ("{ready: A., running: B., due: C.}", "B.", {"ready": "A.", "running": "B.", "due": "C."}),
+        ("{due: C., ready: A.}", "A.", {"ready": "A.", "due": "C."}),
+        ("{due: C.}", "C.", {"due": "C."}),
+    ],
+)
+def test_a_journal_keeps_one_sentence_and_those_of_the_moments(
+    hint: str, one: str, moments: dict[str, str] | None
+) -> None:
+    """`hint` stays one sentence, running before ready before due; the mapping is the optional `hints`."""
+    stage = to_plain(parse(SMALLEST.replace("by_eye}", f"by_eye, hint: {hint}}}"), "x.yaml"))["stages"][0]
+    assert (stage["hint"], stage["hints"]) == (one, moments)
+
+
+def test_a_journal_without_the_newer_members_is_read() -> None:
+    """The plain form of a process that knows no verbs, moments or repeated calls gives the same process."""
+    process = parse(SMALLEST, "x.yaml")
+    newer = {"hints", "verb", "early", "repeat", "holds_plates"}
+    plain = to_plain(process)
+    plain["stages"] = [{k: v for k, v in stage.items() if k not in newer} for stage in plain["stages"]]
+    assert from_plain(plain) == process
 
 
 @pytest.mark.parametrize(
