@@ -161,6 +161,7 @@ class Tool(Host):
                 self.cue_sender.bell_only = devices.settings.sound.driver == "bell"
             self.cue_sender.player = devices.start()
             self.session.reschedule_cues()
+        self.session.say_came_back()
 
     def on_unmount(self) -> None:
         """Keep reports for the next application: after a crash there is one."""

@@ -109,6 +109,8 @@ MENU: tuple[Action, ...] = (
                  want.JudgeExposure("right"), "next"),
     _menu_action("add", "Add to the exposure", "Open the lens a second time before the developer.",
                  want.AddExposure(), "add"),
+    _menu_action("open", "How long was it open?", "For an exposure whose end nobody saw.",
+                 want.TellOpen(0.0), "open"),
     _menu_action("plan", "Set the exposure", "A time, steps, or flashes.", want.SetPlan(None), "plan"),
     _menu_action("temperatures", "Temperatures and humidity", "What the thermometers say now.",
                  opens="temperatures"),

@@ -55,6 +55,15 @@ class Answers:
         self._set(text, True)
         self.speak(*say)
 
+    def say(self, text: str) -> None:
+        """Say and show something that nobody asked for."""
+        self._set(text, True)
+        self.speak(text)
+
+    def say_large(self, number: int) -> None:
+        """Say that another plate is large now, though nobody asked for it."""
+        self.say(f"plate {number} now")
+
     def speak(self, *texts: str, instead: str = "") -> None:
         """Let the voice say this now, in place of what it was asked to say before.
 

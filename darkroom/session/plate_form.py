@@ -83,7 +83,7 @@ def exposure_plan(text: str) -> ExposurePlan | None:
     if " pause " in lowered:
         pause_at = lowered.index(" pause ")
         between, body = durations.duration(body[pause_at + 7 :].strip()), body[:pause_at]
-    steps = [_seconds(step_text) for step_text in body.strip(" ,").split(",")]
+    steps = [seconds(step_text) for step_text in body.strip(" ,").split(",")]
     if len(steps) == 1 and between is None:
         return ExposurePlan(seconds=steps[0])
     return ExposurePlan(steps=tuple(steps), between=between or "run_on")  # type: ignore[arg-type]
@@ -100,8 +100,11 @@ def _flashes(tokens: list[str]) -> ExposurePlan:
     return ExposurePlan(pops=pops, recycle=durations.duration(recycle_text) if recycle_text else 10.0)
 
 
-def _seconds(text: str) -> float:
-    """An exposure may be written as a bare number of seconds: on a dial it always is."""
+def seconds(text: str) -> float:
+    """Return seconds for "12", "12 s" or "1:30": a bare number is seconds, as on a dial.
+
+    Raises QuantityError.
+    """
     text = text.strip()
     try:
         return durations.duration(f"{float(text):g} s")
@@ -125,7 +128,7 @@ def percent(text: str) -> float:
 
 _READERS: dict[str, Callable[[str], object]] = {
     "exposure": exposure_plan,
-    "carry": _seconds,
+    "carry": seconds,
     "wet": durations.duration,
     "humidity": percent,
 }
@@ -199,7 +202,7 @@ def plate_from(
         aperture=form.aperture or None,
         light=form.light or None,
         wet_time=durations.duration(form.wet) if form.wet.strip() else None,
-        carry=_seconds(form.carry) if form.carry.strip() else None,
+        carry=seconds(form.carry) if form.carry.strip() else None,
         prepare=form.prepare or None,
         damp_pad=form.damp_pad or None,
         rehearsal=rehearsal,

@@ -22,7 +22,7 @@ from darkroom.session import rack
 from darkroom.session.actions import BY_ZONE
 from darkroom.session.answers import Answer, Answers
 from darkroom.session.cautions import Confirmations
-from darkroom.session.feedback import happenings
+from darkroom.session.feedback import came_back, happenings
 from darkroom.session.protocols import ClockWatch, SessionClock, TakeBack, Voice, Writer
 from darkroom.session.strikes import Recogniser, Strike, Void
 
@@ -164,6 +164,12 @@ class Session:
         self._schedule_cues(self.now())
         self.changed()
 
+    def say_came_back(self) -> None:
+        """Say which plates came back, and which of them is wet."""
+        text = came_back(self.bench)
+        if text is not None:
+            self.answers.say(text)
+
     def take_off_new(self) -> None:
         """Take the plate that waits for its first strike off the bench."""
         self.bench = all_plates.without_new(self.bench)
@@ -234,8 +240,7 @@ class Session:
         self.bench = settled
         state = settled.shown
         if state is not None and state.plate:
-            said = ("plate", cues.voice(state.number), "now")
-            self.voice.play(Cue(up=now, name="say", plate=state.number, say=said))
+            self.answers.say_large(state.number)
         self.changed()
 
     def _carry_out(self, before: Bench, intent: Intent, decision: Decision, up: float) -> None:

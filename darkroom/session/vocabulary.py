@@ -22,12 +22,14 @@ TIMES = (
 )  # fmt: skip
 CALLS = (
     "plate", "new plate", "now", "of", "line", "back now", "past wet", "wet", "assumed", "safelight only",
-    "room light is safe", "red next", "ready", "held", "cap on", "on the rack", "finished", "done", "press",
+    "room light is safe", "red next", "ready", "held", "cap on", "on the rack", "finished", "given up",
+    "done", "press",
     "then", "caution", "taken back", "put back", "marked", "noted", "cleared", "cleared, as long again",
     "exposed as planned, now back", "exposure", "until you press", "between", "flashes", "apart", "not saved",
-    "saved again", "2 plates came back", "plates came back", "is wet",
+    "saved again", "1 plate came back", "2 plates came back", "plates came back", "is wet",
 )  # fmt: skip
 QUESTIONS = (
+    "nobody saw the cap go on: how long was it open?",
     "again to", "again to take back", "again for", "cleared already? Again if it has", "though plate",
     "waits", "end of", "start of", "end of the plate", "it is never left out", "keeps acid from the cyanide",
     "keeps cyanide from the acid", "a key is held down",

@@ -130,6 +130,17 @@ def _add(tool: Host) -> None:
     )
 
 
+def _open(tool: Host) -> None:
+    def submitted(text: str | None) -> None:
+        if text:
+            tool.intend(want.TellOpen(forms.seconds(text)))
+
+    tool.push_screen(
+        Prompt("How long was the lens open?", "", "12 s, or 1:30. As near as you know it.", forms.seconds),
+        submitted,
+    )
+
+
 def _plan(tool: Host) -> None:
     state = tool.session.bench.shown
     current_plan = plan_text(state.plan) if state is not None else None
@@ -254,6 +265,7 @@ OPENERS: dict[str, Callable[[Host], None]] = {
     "next": _next,
     "proposed": _proposed,
     "add": _add,
+    "open": _open,
     "plan": _plan,
     "temperatures": _temperatures,
     "wet": _wet,
