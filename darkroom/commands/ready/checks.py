@@ -188,6 +188,15 @@ def processes(home: Path) -> list[Check]:
     )
 
 
+def day_sheet(home: Path) -> list[Check]:
+    """Read the day's sheet, the user's own where there is one."""
+    from darkroom import resources
+
+    path = resources.day_sheet_file(home)
+    todo = "mend it; darkroom day says the same" if home in path.parents else "install darkroom again"
+    return _files("day's sheet", [path], resources.read_day_sheet, todo)
+
+
 def _files(about: str, paths: Sequence[Path], reader: Callable[[Path], object], todo: str) -> list[Check]:
     checks, good = [], 0
     for path in paths:

@@ -62,6 +62,22 @@ def test_stops_as_photographers_write_them(
     assert rating["exposure_stops"] == stops
 
 
+def test_a_word_about_the_next_exposure_is_kept(home: Path, capsys: Capture, plates: list[Path]) -> None:
+    """More, right or less is kept in a rating line, told by the log, kept by a correction, and offered."""
+    assert run_log(capsys, "rate", "1", "--exposure-word", "more")[0] == 0
+    rating = last(journal(plates[0]), "rating")
+    assert rating is not None and rating["exposure_word"] == "more" and "stars" not in rating
+    status, out, _ = run_log(capsys, "show", "1")
+    assert status == 0 and "next plate more" in out
+    assert (
+        run_log(capsys, "rate", "1", "--corrects", str(rating["n"]), "--stars", "3", "--reason", "dry")[0]
+        == 0
+    )
+    corrected = last(journal(plates[0]), "rating")
+    assert corrected is not None and (corrected["stars"], corrected["exposure_word"]) == (3, "more")
+    assert run_log(capsys, "rate", "1", "--exposure-word", "much")[0] == 2
+
+
 def test_a_correction_keeps_what_was_there(capsys: Capture, plates: list[Path]) -> None:
     """The new line names the old; the bytes before it are untouched; the list shows the new alone."""
     run_log(capsys, "rate", "1", "--stars", "5", "--exposure-stops", "+1", "--fault", "fog")

@@ -85,7 +85,7 @@ def test_a_house_in_order_is_ready(ready_run) -> None:
     """With a disk, right settings and the shipped processes it is ready, and leaves nothing behind."""
     status, checks_by_subject, answer = ready_run.judged()
     assert status == 0
-    for about in ("disk", "settings", "keys", "process files"):
+    for about in ("disk", "settings", "keys", "process files", "day's sheet"):
         assert set(states(checks_by_subject, about)) == {"works"}
     assert "written and safe on the disk within" in checks_by_subject["disk"][0][1]
     assert answer["sensors"] == []
@@ -165,6 +165,16 @@ def test_a_wrong_process_file_of_ones_own_fails(ready_run) -> None:
     status, checks_by_subject, _ = ready_run.judged()
     assert status == 1
     assert any("did you mean 'white'" in says for _, says in checks_by_subject["your process files"])
+
+
+def test_a_wrong_sheet_of_the_day_fails(ready_run) -> None:
+    """A mistake in one's own day's sheet is a failure with the nearest right word."""
+    own = ready_run.home / "profiles" / "day"
+    own.mkdir(parents=True)
+    (own / "day.yaml").write_text("befor: []\nafter: []\n")
+    status, checks_by_subject, _ = ready_run.judged()
+    assert status == 1
+    assert any("did you mean 'before'" in says for _, says in checks_by_subject["day's sheet"])
 
 
 def test_a_wrong_key_map_fails(ready_run) -> None:

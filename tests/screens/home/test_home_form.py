@@ -6,13 +6,20 @@ from pathlib import Path
 
 import pytest
 
+from darkroom.bench import events as ev
 from darkroom.bench.clocks import assumed_carry
+from darkroom.bench.fold import fold
+from darkroom.bench.next_plate import got, proposed_seconds
 from darkroom.process import wetness
 from darkroom.resources import load_process
+from darkroom.screens.home.last_advice import latest_advice
+from darkroom.screens.home.offers import offer_exposure
 from darkroom.screens.home.plate_fields import assumed_texts, left_fields, plate_form_of, right_fields
 from darkroom.screens.home.screen import HomeScreen
+from darkroom.screens.widgets.form import Field, Form
 from darkroom.session.plate_form import PlateForm, plate_from, readings
 from tests.kit.day import go_through_sheet
+from tests.kit.plates import forgotten, put
 from tests.kit.review_hand import Looker, looking, make_sensitive, put_plate
 
 TINTYPE = load_process("tintype")
@@ -134,3 +141,25 @@ def test_a_yes_that_comes_too_late_turns_nothing_to_day(home: Path) -> None:
         assert not tool.day
 
     looking(home, steps, text=None)
+
+
+def test_a_proposed_exposure_is_offered_and_never_taken_unasked(home: Path) -> None:
+    """After "more" the form keeps what stood there; right takes what is proposed, right again goes back."""
+    lines = forgotten()
+    rating = ev.Rating(n=lines[-1].n + 1, at=AT, up=None, exposure_word="more")
+    put(home, [*lines, rating])
+    advice = latest_advice(home)["Trial"]
+    exposed = got(fold(lines))
+    assert exposed is not None and advice.seconds == proposed_seconds(exposed, 0.5)
+    proposed = f"{advice.seconds:g} s"
+    field = Field("exposure", "exposure, s", value="8 s")
+    offer_exposure(field, advice)
+    form = Form([field])
+    assert field.value == "8 s" and f"{proposed} is proposed from plate" in field.hint
+    form.key("right", None)
+    assert field.value == proposed
+    offer_exposure(field, advice)
+    form.key("right", None)
+    assert field.value == "8 s"
+    offer_exposure(field, None)
+    assert field.options == () and "proposed" not in field.hint
