@@ -16,6 +16,7 @@ from darkroom.commands.groups import COMMANDS
 from darkroom.devices.clock import Watch
 from darkroom.log.journal.write import JournalWriter
 from darkroom.process import model
+from darkroom.process.file.profile import parse
 from darkroom.resources import load_process
 from darkroom.session.key_map import NUDGES, KeyMap
 from darkroom.session.plate_form import PlateForm, plate_from
@@ -45,7 +46,16 @@ def test_every_command_is_in_the_readme(command: str) -> None:
     sorted(
         {
             field.encode_name
-            for struct in (model.Process, model.Stage, model.Wash, model.WetWindow, model.Reference)
+            for struct in (
+                model.Process,
+                model.Stage,
+                model.Wash,
+                model.WetWindow,
+                model.Reference,
+                model.Verbs,
+                model.Hints,
+                model.Repeat,
+            )
             for field in msgspec.structs.fields(struct)
         }
     ),
@@ -53,6 +63,25 @@ def test_every_command_is_in_the_readme(command: str) -> None:
 def test_every_key_of_a_process_file_is_explained(key: str) -> None:
     """Each key that a process file may have stands in DEVELOPERS.md."""
     assert f"`{key}`" in DEVELOPERS
+
+
+def test_the_example_of_a_process_file_is_right() -> None:
+    """The stages shown in DEVELOPERS.md, with an exposure between them, are a process without a mistake."""
+    shown = section("How to add").split("```yaml\n")[1].split("```")[0]
+    bath, developer = shown.split("  - name: develop")
+    text = (
+        "name: Shown\nwet_window: {from: sensitise, to: develop, time: 10 min, temperature: 20 °C, "
+        "humidity: ordinary, longest: 20 min}\nstages:\n"
+        f"{bath}  - {{name: expose, light: covered, ends: exposure}}\n  - name: develop{developer}"
+        "  - {name: fix, light: white, ends: by_eye}\n"
+    )
+    shown_process = parse(text, "shown.yaml")
+    shipped = load_process("tintype")
+    for name in ("sensitise", "develop"):
+        assert (shown_process.stage(name).hints, shown_process.stage(name).verb) == (
+            shipped.stage(name).hints,
+            shipped.stage(name).verb,
+        )
 
 
 def test_every_dependency_has_its_reason() -> None:
