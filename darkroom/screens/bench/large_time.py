@@ -8,7 +8,7 @@ from darkroom.bench.view import PlateView
 from darkroom.process.text.durations import show_elapsed
 from darkroom.screens.lettering import lettering
 from darkroom.screens.lettering.small_text import small_rows, small_width
-from darkroom.screens.widgets.plate_summary import large_time_text, second_time
+from darkroom.screens.widgets.plate_summary import large_time_text, second_time, wet_name
 from darkroom.screens.widgets.rows import Row, Span, fill, spread, width
 
 LABEL = 10
@@ -90,19 +90,11 @@ def _boxed(text: str, columns: int, rows: int, blocks: lettering.Blocks) -> list
     return [above, *([side, ("  ", "text"), *row, ("  ", "text"), side] for row in inner), under]
 
 
-def wet_label(view: PlateView) -> list[str]:
-    """Return what the wet time says of itself, a word a line."""
-    wet = view.wet
-    if wet is None:
-        return []
-    return ["PAST", "WET"] if wet.past else ["BACK", "NOW"] if wet.back_now else ["WET"]
-
-
 def _wet_rows(view: PlateView, text: str, columns: int, rows: int, blocks: lettering.Blocks) -> list[Row]:
     """The wet clock with its name beside the digits; past wet between striped bars, with a minus."""
     wet = view.wet
     past = wet is not None and wet.past
-    label = wet_label(view)
+    label = wet_name(view).split()
     edge = max(2, columns // 24) if past else 0
     inside = columns - 2 - 2 * edge
     widest = inside - (lettering.least_width(text, rows, blocks) or len(text))

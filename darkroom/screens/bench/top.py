@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from textwrap import wrap
 
-from darkroom.bench.view import BenchView, PlateView
+from darkroom.bench.view import BenchView
 from darkroom.screens.bench.rail import BenchStatus
 from darkroom.screens.lettering import lettering
-from darkroom.screens.widgets.plate_summary import LIGHT_SENTENCE, doubts
+from darkroom.screens.widgets.plate_summary import LIGHT_SENTENCE, LIGHT_WORDS, doubts
 from darkroom.screens.widgets.rows import Row, Span, fill, spread, width
 
-LIGHT_WORDS = {"white": "ROOM LIGHT", "red": "SAFELIGHT", "covered": "COVERED"}
 LEAST_TITLE = 16
 """With fewer cells beside plate and light, the process is told in the row below them."""
 
@@ -75,7 +74,7 @@ def _lamp(view: BenchView, columns: int, rows: int, blocks: lettering.Blocks) ->
 def warnings(view: BenchView, status: BenchStatus) -> list[Span]:
     """Return what is told of the plate before its process: cyanide, doubtful times, the light to come."""
     told: list[Span] = []
-    if view.large is not None and holds_cyanide(view.large):
+    if view.large is not None and view.large.cyanide:
         told.append(("CYANIDE", "reversed"))
     if view.large is not None:
         told += [(text, "loud") for text in doubts(view.large)]
@@ -84,11 +83,6 @@ def warnings(view: BenchView, status: BenchStatus) -> list[Span]:
     if status.rehearsal or (view.large is not None and view.large.rehearsal):
         told.append(("rehearsal: no chemistry", "quiet"))
     return told
-
-
-def holds_cyanide(view: PlateView) -> bool:
-    """True for a plate of a process that fixes in cyanide."""
-    return view.cyanide
 
 
 def _one_line(view: BenchView, status: BenchStatus) -> Row:

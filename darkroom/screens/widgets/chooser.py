@@ -1,21 +1,22 @@
-"""A list to choose from with wet gloves: large rows, the strikes of the key map, the clocks go on."""
+"""A list to choose from with wet gloves: the strikes of the key map, every row always in its place."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from textwrap import wrap
 
-from rich.text import Text
 from textual import events
-from textual.app import ComposeResult
-from textual.containers import Vertical
-from textual.screen import ModalScreen
-from textual.widgets import OptionList, Static
-from textual.widgets.option_list import Option
 
+from darkroom.screens.widgets.dialog import Dialog
+from darkroom.screens.widgets.rows import Row, Span, clip, fill, width
 from darkroom.session.key_map import list_zones, sure_key
-from darkroom.session.session import Session
 from darkroom.session.strikes import Recogniser, Strike, Verdict
+
+TWO_COLUMNS = 56
+"""A list too long for the rows stands in two columns on a screen of so many cells and more."""
+WIDEST = 76
+"""One column of a list is no wider, in cells."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,64 +30,27 @@ class Choice:
     sure: bool = False
 
 
-class Chooser(ModalScreen[str | None]):
-    """Shows choices; gives the id of the one chosen, or None."""
-
-    CSS = """
-    Chooser { align: center middle; }
-    Chooser > Vertical { width: 72; max-width: 100%; height: auto; max-height: 100%; padding: 1 2; }
-    Chooser Static { width: 100%; min-width: 8; height: auto; }
-    Chooser OptionList { min-width: 12; height: auto; border: none; margin: 1 0; }
-    Chooser OptionList > .option-list--option-highlighted {
-        color: $block-cursor-foreground; background: $block-cursor-background;
-    }
-    """
+class Chooser(Dialog):
+    """Shows choices; gives the id of the one chosen, or None. A dead row keeps its place and says why."""
 
     def __init__(self, title: str, choices: Sequence[Choice], foot: str = "") -> None:
         super().__init__()
         self.heading, self.choices, self.foot = title, list(choices), foot
-
-    @property
-    def session(self) -> Session:
-        """The session whose key map holds here."""
-        return self.app.session  # type: ignore[attr-defined, no-any-return]
-
-    def compose(self) -> ComposeResult:
-        """Lay out the heading, the list and the help of the row."""
-        with Vertical():
-            yield Static(Text(self.heading), id="heading")
-            rows = [
-                Option(
-                    Text(choice.label + (f"   {choice.why_not}" if choice.why_not else "")),
-                    id=choice.id,
-                    disabled=choice.why_not is not None,
-                )
-                for choice in self.choices
-            ]
-            self.list = OptionList(*rows)
-            self.list.can_focus = False
-            yield self.list
-            yield Static("", id="help")
+        self.highlighted = 0
+        """The place of the row under the hand."""
+        self.help = ""
+        """The line below the list."""
+        self._refused = False
 
     def on_mount(self) -> None:
-        """Start on the first row that can be chosen."""
+        """Start on the first row."""
         zone_of = self.session.recogniser.zone_of
         self.sure_key = sure_key(zone_of)
         self.recogniser = Recogniser(list_zones(zone_of), nudge_zones=frozenset({"up", "down"}))
         self.recogniser.follow(self.session.recogniser)
-        self._fit()
-        self.list.action_first()
         self._show_help()
-        self._say_row(self.heading.strip().partition("\n")[0])
+        super().on_mount()
         self.set_interval(0.02, self._due)
-
-    def on_resize(self, event: events.Resize) -> None:
-        """Show as many rows as there is room for."""
-        self._fit()
-
-    def _fit(self) -> None:
-        heading = len(self.heading.splitlines())
-        self.list.styles.max_height = max(4, self.size.height - 7 - heading)
 
     def on_key(self, event: events.Key) -> None:
         """Take every key: a handful acts once, here as at the bench."""
@@ -102,52 +66,98 @@ class Chooser(ModalScreen[str | None]):
     def _act(self, verdicts: Sequence[Verdict]) -> None:
         for verdict in verdicts:
             if not isinstance(verdict, Strike):
-                self._help(verdict.why)
-                continue
-            match verdict.zone:
-                case "up":
-                    self.list.action_cursor_up()
-                case "down":
-                    self.list.action_cursor_down()
-                case "first":
-                    self.list.action_first()
-                case "last":
-                    self.list.action_last()
-                case "back":
-                    self.dismiss(None)
-                    return
-                case "tell":
-                    self._say_row()
-                case "go" | "sure":
-                    choice = self._highlighted()
-                    if choice is not None and choice.sure and verdict.zone == "go":
-                        self._help(f"Go does not choose this: {self.sure_key} does.")
-                        self.session.answers.speak("go does not choose this", f"{self.sure_key} does")
-                        continue
-                    if choice is not None and choice.why_not is None:
-                        self.dismiss(choice.id)
-                        return
-            self._show_help()
-            if verdict.zone in ("up", "down", "first", "last"):
-                self._say_row()
+                self._help(verdict.why, refused=True)
+            elif not self._struck(verdict.zone):
+                return
+        if verdicts:
+            self.draw()
 
-    def _say_row(self, *before: str) -> None:
-        """Let the voice say the chosen row, and why it cannot be chosen."""
-        choice = self._highlighted()
-        if choice is not None:
-            place = self.choices.index(choice) + 1
-            said = (*before, choice.label, *([choice.why_not] if choice.why_not else []))
-            self.session.answers.speak(*said, instead=f"line {place}")
+    def _struck(self, zone: str) -> bool:
+        """Do what a strike of this zone asks; return whether the list is still open."""
+        last = len(self.choices) - 1
+        match zone:
+            case "up":
+                self.highlighted = self.highlighted - 1 if self.highlighted else last
+            case "down":
+                self.highlighted = self.highlighted + 1 if self.highlighted < last else 0
+            case "first":
+                self.highlighted = 0
+            case "last":
+                self.highlighted = last
+            case "back":
+                self.dismiss(None)
+                return False
+            case "go" | "sure" if self.choices:
+                return self._choose(self.choices[self.highlighted], zone)
+        self._show_help()
+        return True
 
-    def _highlighted(self) -> Choice | None:
-        index = self.list.highlighted
-        return None if index is None else self.choices[index]
+    def _choose(self, choice: Choice, zone: str) -> bool:
+        if choice.why_not is not None:
+            self._help(f"{choice.label}: {choice.why_not}", refused=True)
+        elif choice.sure and zone == "go":
+            self._help(f"Go does not choose this: {self.sure_key} does.", refused=True)
+        else:
+            self.dismiss(choice.id)
+            return False
+        return True
 
     def _show_help(self) -> None:
-        choice = self._highlighted()
+        choice = self.choices[self.highlighted] if self.choices else None
         sure = next((row for row in self.choices if row.sure), None)
         sure_help = f"“{sure.label}” is chosen by {self.sure_key} alone, after moving to it." if sure else ""
-        self._help((choice.help if choice else "") or self.foot or sure_help)
+        dead = f"not now: {choice.why_not}" if choice and choice.why_not else ""
+        self._help(dead or (choice.help if choice else "") or self.foot or sure_help)
 
-    def _help(self, text: str) -> None:
-        self.query_one("#help", Static).update(Text(text))
+    def _help(self, text: str, *, refused: bool = False) -> None:
+        self.help, self._refused = text, refused
+
+    # --- drawing ---------------------------------------------------------------------------------
+
+    def rows(self, columns: int, rows: int) -> list[Row]:
+        """Return heading, list and help; a long list in two columns, a longer one in a window."""
+        heading: list[Row] = [
+            [(f" {line}", "loud" if index == 0 else "text")]
+            for index, paragraph in enumerate(self.heading.split("\n"))
+            for line in (wrap(paragraph, max(8, columns - 2)) or [""])
+        ]
+        helped = wrap(self.help, max(8, columns - 2)) or [""]
+        meaning = "reversed" if self._refused else "text"
+        foot: list[Row] = [[(f" {line} ", meaning if line else "text")] for line in helped]
+        count = len(self.choices)
+        room = rows - len(heading) - len(foot)
+        if room < min(count, 3):  # the list is never pushed out by what is said of it
+            heading = heading[: max(0, rows - len(foot) - 3)]
+            foot = foot[: max(0, rows - len(heading) - 3)]
+            room = rows - len(heading) - len(foot)
+        gaps = max(0, min(2, room - count))
+        drawn = heading + [[]] * (1 if gaps else 0)
+        drawn += self._list(columns, max(0, room - gaps))
+        return drawn + [[]] * (gaps - 1 if gaps > 1 else 0) + foot
+
+    def _list(self, columns: int, room: int) -> list[Row]:
+        count = len(self.choices)
+        if count > room and columns >= TWO_COLUMNS and (count + 1) // 2 <= room:
+            half, cells = (count + 1) // 2, columns // 2
+            places = [(row, row + half) for row in range(half)]
+            return [
+                [span for place in pair if place < count for span in self._line(place, cells)]
+                for pair in places
+            ]
+        first = max(0, min(self.highlighted - room // 2, count - room))
+        cells = min(columns, WIDEST)
+        return [self._line(place, cells) for place in range(first, min(count, first + room))]
+
+    def _line(self, place: int, cells: int) -> Row:
+        choice = self.choices[place]
+        under = place == self.highlighted
+        label = f" {choice.label} "
+        spans: list[Span] = [(label, "text" if choice.why_not is None else "quiet")]
+        if choice.why_not is not None:
+            why, left = f"  {choice.why_not}", cells - width(label) - 2
+            spans.append((clip(why if width(why) <= left else "  not now", max(0, left)), "quiet"))
+        if under:
+            spans = [("".join(text for text, _ in spans), "reversed")]
+        if under:
+            return [(" ", "text"), *fill(spans, cells - 2, "reversed"), (" ", "text")]
+        return [(" ", "text"), *fill(spans, cells - 2), (" ", "text")]

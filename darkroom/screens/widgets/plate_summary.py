@@ -8,6 +8,8 @@ from darkroom.screens.widgets.rows import Row, Span
 
 LIGHT_SENTENCE = {"white": "room light is safe", "red": "safelight only", "covered": "plate covered"}
 
+LIGHT_WORDS = {"white": "ROOM LIGHT", "red": "SAFELIGHT", "covered": "COVERED"}
+
 
 def time_text(view: PlateView) -> str:
     """Return the stage's time as it is drawn: what is left rounds up, what has gone by rounds down."""
@@ -46,6 +48,13 @@ def wet_row(wet: WetView | None) -> Row:
     if wet.back_now:
         return [(f" back now: wet {show_left(wet.left)}{assumed} ", "reversed")]
     return [(f"wet {show_left(wet.left)}{assumed}", "loud" if wet.left <= 120 else "text")]
+
+
+def wet_name(view: PlateView) -> str:
+    """Return what the large time is called while it is the wet clock's, else ""."""
+    if view.wet is None or view.large_time.shape not in ("wet", "past_wet"):
+        return ""
+    return "PAST WET" if view.wet.past else "BACK NOW" if view.wet.back_now else "WET"
 
 
 def second_time(view: PlateView) -> Row:

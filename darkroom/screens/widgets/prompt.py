@@ -1,74 +1,84 @@
-"""One line to type, over the bench, with the clocks going on."""
+"""One line to type, below the clocks of the bench."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from textwrap import wrap
 
-from rich.text import Text
 from textual import events
-from textual.app import ComposeResult
-from textual.containers import Vertical
-from textual.screen import ModalScreen
-from textual.widgets import Input, Static
 
-from darkroom.errors import DarkroomError
-from darkroom.screens.widgets.form import FormKeys
-from darkroom.session.session import Session
+from darkroom.screens.widgets.dialog import Dialog
+from darkroom.screens.widgets.form import Field, Form, FormKeys
+from darkroom.screens.widgets.rows import Row
+
+WIDEST = 64
+"""The line to type in is no wider, in cells."""
 
 
-class Prompt(ModalScreen[str | None]):
+class Prompt(Dialog):
     """Asks for one line; gives the text, or None. `check_text` raises a DarkroomError for a wrong one."""
-
-    CSS = """
-    Prompt { align: center middle; }
-    Prompt > Vertical { width: 72; max-width: 100%; height: auto; padding: 1 2; }
-    Prompt Static { width: 100%; min-width: 8; height: auto; }
-    """
 
     def __init__(
         self, title: str, value: str = "", hint: str = "", check_text: Callable[[str], object] | None = None
     ) -> None:
         super().__init__()
-        self.heading, self.value, self.hint, self.check_text = title, value, hint, check_text
+        self.heading = title
+        self.hint = hint or "Enter to keep, escape to leave as it was."
+        self.form = Form([Field("line", "", self.hint, value, check=check_text)])
 
     @property
-    def session(self) -> Session:
-        """The session whose key map holds here."""
-        return self.app.session  # type: ignore[attr-defined, no-any-return]
-
-    def compose(self) -> ComposeResult:
-        """Lay out the question, the line and the hint."""
-        with Vertical():
-            yield Static(Text(self.heading))
-            yield Input(self.value, compact=True)
-            yield Static(Text(self.hint or "Enter to keep, escape to leave as it was."), id="hint")
+    def value(self) -> str:
+        """The text as it is typed."""
+        return self.form.current.value
 
     def on_mount(self) -> None:
         """Take the keys as the key map has them."""
         self.keys = FormKeys(self.session)
-
-    def on_input_changed(self, event: Input.Changed) -> None:
-        """A key that was held when this opened has been let go."""
-        if event.value != self.value:
-            self.keys.note_typing()
+        super().on_mount()
 
     def on_key(self, event: events.Key) -> None:
-        """Take what the line leaves: enter and escape, and the keys that the key map gives their work."""
+        """Take every key: enter and escape as the key map has them, the others are typed."""
+        event.stop()
+        event.prevent_default()
         key = self.keys.key_for_form(event)
-        if key is None or key in ("enter", "escape"):
-            event.stop()
-            event.prevent_default()
         if key == "escape":
             self.dismiss(None)
-        elif key == "enter":
-            self._submit(self.query_one(Input).value.strip())
-
-    def _submit(self, text: str) -> None:
-        """Give the text when it can be read; say what is wrong otherwise."""
-        if text and self.check_text is not None:
-            try:
-                self.check_text(text)
-            except DarkroomError as error:
-                self.query_one("#hint", Static).update(Text(str(error)))
+            return
+        if key == "enter":
+            if self.form.check():
+                self.dismiss(self.value.strip())
                 return
-        self.dismiss(text)
+        elif key in ("up", "down", "tab", "shift+tab", "pageup", "pagedown"):
+            return
+        elif key is not None:
+            self.form.key(key, event.character)
+        self.draw()
+
+    def on_paste(self, event: events.Paste) -> None:
+        """Type what is pasted."""
+        event.stop()
+        self.form.paste(event.text)
+        self.draw()
+
+    def rows(self, columns: int, rows: int) -> list[Row]:
+        """Return the question, the line, and what is wrong with it or may be typed."""
+        heading: list[Row] = [[(f" {line}", "loud")] for line in wrap(self.heading, max(8, columns - 2))]
+        cells = max(1, min(WIDEST, columns - 4))
+        field = self.form.line(self.form.current, [], cells)
+        typed = sum(len(text) for text, _ in field)
+        line: Row = [(" › ", "text"), *self._padded(field, cells, typed)]
+        mistake = self.form.mistake
+        told = wrap(mistake or self.hint, max(8, columns - 2))
+        foot: list[Row] = [[(f" {text}", "loud" if mistake else "text")] for text in told]
+        gap: list[Row] = [[]] if rows >= len(heading) + len(foot) + 3 else []
+        if rows < len(heading) + 1 + len(foot):
+            heading, foot = heading[: max(0, rows - 2)], foot[:1]
+        return [*heading, *gap, line, *gap, *foot]
+
+    @staticmethod
+    def _padded(field: Row, cells: int, typed: int) -> Row:
+        """The line looks like one: its whole length is reversed, the place of the next letter is not."""
+        while field and not field[-1][0].strip() and field[-1][1] == "text":
+            typed -= len(field[-1][0])
+            field = field[:-1]
+        return [*field, (" " * max(0, cells - typed), "reversed")]

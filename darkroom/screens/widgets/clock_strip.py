@@ -1,0 +1,89 @@
+"""The clocks of the bench in a few rows: they stand above every menu, list and question.
+
+Plate and light in words, the large word and the large time, what to do, the second time; nothing while the
+bench is empty.
+"""
+
+from __future__ import annotations
+
+from darkroom.bench.view import BenchView, PlateView
+from darkroom.screens.lettering import lettering
+from darkroom.screens.widgets.plate_summary import (
+    LIGHT_SENTENCE,
+    LIGHT_WORDS,
+    doubts,
+    large_time_text,
+    rail_entry,
+    second_time,
+    wet_name,
+)
+from darkroom.screens.widgets.rows import Row, Span, clip, fill, spread, width
+
+TALL = 3
+"""The rows of word and time where there is room for them."""
+LEAST_ROWS, LEAST_COLUMNS = 17, 56
+"""On a smaller screen word and time are plain text."""
+
+
+def clock_rows(view: BenchView, columns: int, rows: int, blocks: lettering.Blocks = "half") -> list[Row]:
+    """Return the clocks for a screen of this size: five rows, three on a small one, none without a plate."""
+    large = view.large
+    if large is None:
+        return [fill([rail_entry(plate) for plate in view.rail], columns)] if view.rail else []
+    first = spread(_plate(large), [_light(view)], columns)
+    if rows < LEAST_ROWS or columns < LEAST_COLUMNS:
+        return _plain(view, large, first, columns, rows)
+    word, time = large.word.text.upper(), large_time_text(large.large_time)
+    name = wet_name(large)
+    time_cells = _cells(time, blocks)
+    word_cells = min(_cells(word, blocks), columns - time_cells - width(name) - 4)
+    meaning = "loud" if large.moment == "due" or large.calling is not None else "text"
+    outline = large.shape == "ready" and not large.word.due
+    words = lettering.rows(
+        word, word_cells, TALL, blocks=blocks, outline=outline, align="left", meaning=meaning
+    )
+    times = lettering.rows(time, time_cells, TALL, blocks=blocks, align="right", meaning=meaning)
+    names: list[Span] = [("", "text"), (name, "loud"), (_assumed(large), "text")]
+    lettered = [
+        spread(words[row], [names[row], (" " if names[row][0] else "", "text"), *times[row]], columns)
+        for row in range(TALL)
+    ]
+    return [first, *lettered, spread([(large.do, meaning)], second_time(large), columns)]
+
+
+def _cells(text: str, blocks: lettering.Blocks) -> int:
+    return lettering.natural_width(text, 2 * TALL) if blocks == "half" else len(text) + 2
+
+
+def _assumed(view: PlateView) -> str:
+    large = view.large_time.shape in ("wet", "past_wet")
+    return "assumed" if large and view.wet is not None and view.wet.assumed else ""
+
+
+def _plate(view: PlateView) -> Row:
+    plate: Row = [(f"{view.number or '+'} ", "loud")]
+    if view.cyanide:
+        plate += [(" CYANIDE ", "reversed"), (" ", "text")]
+    plate += [(f"{text}  ", "loud") for text in doubts(view)]
+    return [*plate, (view.process, "text")]
+
+
+def _light(view: BenchView) -> Span:
+    if view.red_next:
+        return " RED NEXT ", "reversed"
+    return f" {LIGHT_WORDS[view.light]} ", "reversed" if view.light == "red" else "text"
+
+
+def _plain(view: BenchView, large: PlateView, first: Row, columns: int, rows: int) -> list[Row]:
+    """Plate, word and time in plain text; the light gives way to them on a screen of a few rows."""
+    own = f"{large.word.text.upper()} "
+    name = wet_name(large)
+    time = f"{name} {large_time_text(large.large_time)}".strip()
+    second = second_time(large)
+    room = max(0, columns - width(time) - 3)
+    line = spread([(clip(own, room), "loud")], [(f" {time} ", "reversed")], columns)
+    if rows < 8:
+        return [line][: max(0, rows - 2)]
+    if not second:
+        return [first, line]
+    return [first, line, spread([(LIGHT_SENTENCE[view.light], "text")], second, columns)]
