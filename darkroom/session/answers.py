@@ -56,7 +56,7 @@ class Answers:
         self.speak(*say)
 
     def say(self, text: str) -> None:
-        """Say and show something that nobody asked for."""
+        """Say and show what no intent answers: what nobody asked for, or a reading that was set."""
         self._set(text, True)
         self.speak(text)
 

@@ -11,7 +11,7 @@ from darkroom.bench import light as lights
 from darkroom.bench.all_plates import Bench
 from darkroom.bench.intents import Decision, Intent
 from darkroom.bench.state import PlateState
-from darkroom.process.text.durations import show_short
+from darkroom.process.text.durations import show_elapsed, show_short
 
 if TYPE_CHECKING:
     from darkroom.session.lessons import Happening
@@ -26,6 +26,9 @@ SILENT_ON_SCREEN = (
     want.Say,
     want.TellOpen,
     want.Abandon,
+    want.SetPlan,
+    want.Nudge,
+    want.SetWetTime,
     want.JudgeExposure,
 )
 """What changes little or nothing that is large on the screen: its answer is written out."""
@@ -62,6 +65,10 @@ def spoken(intent: Intent, state: PlateState, decision: Decision, now: float) ->
 
             plan = f"exposure {plan_text(state.plan) or 'until you press'}"
             return plan, (plan,)
+        case want.SetWetTime():
+            stays = clocks.wet_window(state)
+            known = f"wet time {show_elapsed(stays)}" if stays is not None else "wet time not known"
+            return known + ("" if state.wet_time is not None else ", estimated"), (known,)
     events = [event for _, group in decision.events for event in group]
     if any(isinstance(event, ev.Cleared) for event in events):
         return f"{number}: cleared, as long again", (voice, "cleared")

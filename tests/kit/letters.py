@@ -73,19 +73,23 @@ def _read(lines: Sequence[str], rows: int, letters: dict[tuple[str, ...], str], 
     return text if len(text) > 1 else ""
 
 
-def large_text_is_shown(screen: str, text: str, columns: int, rows: range) -> bool:
-    """Return whether a word or a time stands on the screen in large letters of one of these heights."""
+def large_text_is_shown(screen: str, text: str, columns: int, rows: range, *, squeezed: bool = False) -> bool:
+    """Return whether a word or a time stands on the screen in large letters of one of these heights.
+
+    `squeezed` letters of any width are looked for too.
+    """
     lines = screen.splitlines()
-    return any(_stands(lines, block) for block in _blocks(text, columns, rows))
+    return any(_stands(lines, block) for block in _blocks(text, columns, rows, squeezed))
 
 
-def _blocks(text: str, columns: int, rows: range) -> Iterator[list[str]]:
+def _blocks(text: str, columns: int, rows: range, squeezed: bool) -> Iterator[list[str]]:
     for tall in rows:
         for below in (0, 1):
             weight = lettering.WEIGHT * 2 * tall / (2 * tall - below)
             natural = lettering.natural_width(text, 2 * tall - below, 1, weight)
             for outline in (False, True):
-                for cells in {columns - 2, min(columns, natural)}:
+                least = lettering.least_width(text, tall) - 4 if squeezed else natural
+                for cells in {columns - 2, *range(max(1, least), min(columns, natural) + 1)}:
                     drawn = lettering.render(text, cells, tall, outline=outline, weight=weight, below=below)
                     if not drawn.plain:
                         yield drawn.text.split("\n")

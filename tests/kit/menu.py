@@ -13,14 +13,15 @@ NUDGE = 0.2
 """Seconds between an arrow and the key before it: for 0.15 s another zone is locked, and arrows are one."""
 LABELS = [action.label for action in MENU]
 FIRST = LABELS[0]
+UNLIT = ("000000", "default", "black")
 
 
 def highlighted(terminal: Terminal) -> str:
-    """Return the label of the menu's highlighted row, which is drawn on another ground; "" without one."""
+    """Return the label of the menu's highlighted row, which is drawn on a lit ground; "" without one."""
     for y, line in enumerate(terminal.screen().splitlines()):
         for label in LABELS:
             x = line.find(f" {label} ")
-            if x >= 0 and terminal.background(x, y) != terminal.background(x + 1, y):
+            if x >= 0 and terminal.background(x + 1, y) not in UNLIT:
                 return label
     return ""
 
@@ -33,7 +34,7 @@ def move_to(label: str, terminals: Sequence[Terminal]) -> None:
     for terminal in terminals:
         terminal.wait_until(lambda terminal=terminal: highlighted(terminal) == FIRST)  # type: ignore[misc]
     target = LABELS.index(label)
-    around = len(LABELS) - target < _downs(terminals[0].whole_screen(), label)
+    around = len(LABELS) - target < target
     for _ in range(2 * len(LABELS)):
         places = _steady(terminals)
         if all(place == label for place in places):
@@ -58,11 +59,3 @@ def _steady(terminals: Sequence[Terminal]) -> list[str]:
         if "" not in places and places == before:
             return places
     raise AssertionError(f"no menu stands still:\n{terminals[0].screen()}")
-
-
-def _downs(screen: str, label: str) -> int:
-    """Return how many presses below the first row a label is: rows with a reason against them are none."""
-    count = 0
-    for above in LABELS[: LABELS.index(label)]:
-        count += f"{above}     " in screen
-    return count

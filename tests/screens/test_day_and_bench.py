@@ -101,9 +101,12 @@ def test_the_chosen_row_of_a_list_can_be_read_in_red_and_by_day(home: Path, plat
         for day in (False, True):
             hand.tool.day = day
             await hand.pilot.pause()
-            style = chooser.list.get_visual_style(
-                "option-list--option", "option-list--option-highlighted"
-            ).rich_style
+            chosen = next(
+                row for row in chooser.face._rows if any("The first row" in text for text, _ in row)
+            )
+            meaning = next(meaning for text, meaning in chosen if "The first row" in text)
+            style = hand.tool.style_of(meaning)
+            assert style.bgcolor != hand.tool.style_of("text").bgcolor
             assert style.color != style.bgcolor, "day" if day else "red"
 
     looking(home, steps)

@@ -18,6 +18,7 @@ from darkroom.bench.next_plate import (
 )
 from darkroom.process.model import SOURCES
 from darkroom.process.text.durations import show_short
+from darkroom.process.text.humidity import HUMIDITY_WORDS, humidity_text
 from darkroom.screens.host import Host
 from darkroom.screens.widgets.chooser import Choice, Chooser
 from darkroom.screens.widgets.prompt import Prompt
@@ -179,18 +180,46 @@ def _temperatures(tool: Host) -> None:
     choices.append(Choice("humidity", f"humidity: {value_text}"))
 
     def chosen(source: str | None) -> None:
-        if source is None:
-            return
-        reader: Callable[[str], float] = forms.percent if source == "humidity" else forms.celsius
-
-        def submitted(text: str | None) -> None:
-            if text is not None:
-                tool.take_typed_reading(source, reader(text) if text else None)
-
-        hint = "What the thermometer says. Left empty, a typed value is taken back."
-        tool.push_screen(Prompt(source, "", hint, reader), submitted)
+        if source == "humidity":
+            _humidity(tool)
+        elif source is not None:
+            _temperature(tool, source)
 
     tool.push_screen(Chooser("Temperatures and humidity", choices), chosen)
+
+
+def _temperature(tool: Host, source: str) -> None:
+    def submitted(text: str | None) -> None:
+        if text is not None:
+            value = forms.celsius(text) if text else None
+            tool.take_typed_reading(source, value)
+            told = "the typed value is taken back" if value is None else f"{value:.1f} °C"
+            tool.session.answers.say(f"{source} {told}")
+
+    hint = "What the thermometer says: 18, or 66 F. Left empty, a typed value is taken back."
+    tool.push_screen(Prompt(f"{source.capitalize()} temperature, in °C", "", hint, forms.celsius), submitted)
+
+
+def _humidity(tool: Host) -> None:
+    """Ask for a word or a number: without a hygrometer the air is damp, ordinary, dry or very dry."""
+
+    def take(text: str | None) -> None:
+        if text is not None:
+            value = forms.percent(text) if text else None
+            tool.take_typed_reading("humidity", value)
+            told = "the typed value is taken back" if value is None else f"{value:.0f} %"
+            tool.session.answers.say(f"humidity {told}")
+
+    def chosen(answer: str | None) -> None:
+        if answer == "number":
+            hint = "Per cent, from 0 to 100. Left empty, a typed value is taken back."
+            tool.push_screen(Prompt("Humidity of the room, in %", "", hint, forms.percent), take)
+        else:
+            take(answer)
+
+    choices = [Choice(word, humidity_text(word)) for word in HUMIDITY_WORDS]
+    choices.append(Choice("number", "A hygrometer says…", "Then the number is typed."))
+    tool.push_screen(Chooser("How dry is the air?", choices), chosen)
 
 
 def _wet(tool: Host) -> None:
@@ -202,7 +231,7 @@ def _wet(tool: Host) -> None:
 
     tool.push_screen(
         Prompt(
-            "How long does it stay wet?", "", "12 min · 8:30 · left empty, it is estimated again.", duration
+            "How long does it stay wet?", "", "12 min or 8:30. Left empty, it is estimated again.", duration
         ),
         submitted,
     )

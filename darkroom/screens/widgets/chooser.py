@@ -9,7 +9,7 @@ from textwrap import wrap
 from textual import events
 
 from darkroom.screens.widgets.dialog import Dialog
-from darkroom.screens.widgets.rows import Row, Span, clip, fill, width
+from darkroom.screens.widgets.rows import Row, Span, fill, width
 from darkroom.session.key_map import list_zones, sure_key
 from darkroom.session.strikes import Recogniser, Strike, Verdict
 
@@ -49,6 +49,7 @@ class Chooser(Dialog):
         self.recogniser = Recogniser(list_zones(zone_of), nudge_zones=frozenset({"up", "down"}))
         self.recogniser.follow(self.session.recogniser)
         self._show_help()
+        self._say_row(self.heading.strip().partition("\n")[0])
         super().on_mount()
         self.set_interval(0.02, self._due)
 
@@ -90,13 +91,24 @@ class Chooser(Dialog):
             case "go" | "sure" if self.choices:
                 return self._choose(self.choices[self.highlighted], zone)
         self._show_help()
+        if zone in ("up", "down", "first", "last", "tell"):
+            self._say_row()
         return True
+
+    def _say_row(self, *before: str) -> None:
+        """Let the voice say the row under the hand, and why it cannot be chosen."""
+        if self.choices:
+            choice = self.choices[self.highlighted]
+            said = (*before, choice.label, *([choice.why_not] if choice.why_not else []))
+            self.session.answers.speak(*said, instead=f"line {self.highlighted + 1}")
 
     def _choose(self, choice: Choice, zone: str) -> bool:
         if choice.why_not is not None:
             self._help(f"{choice.label}: {choice.why_not}", refused=True)
+            self.session.answers.speak(choice.why_not)
         elif choice.sure and zone == "go":
             self._help(f"Go does not choose this: {self.sure_key} does.", refused=True)
+            self.session.answers.speak("go does not choose this", f"{self.sure_key} does")
         else:
             self.dismiss(choice.id)
             return False
@@ -154,8 +166,9 @@ class Chooser(Dialog):
         label = f" {choice.label} "
         spans: list[Span] = [(label, "text" if choice.why_not is None else "quiet")]
         if choice.why_not is not None:
-            why, left = f"  {choice.why_not}", cells - width(label) - 2
-            spans.append((clip(why if width(why) <= left else "  not now", max(0, left)), "quiet"))
+            left = cells - width(label) - 2
+            why = next((text for text in (f"  {choice.why_not}", "not now", "–") if width(text) <= left), "")
+            spans.append((why, "quiet"))
         if under:
             spans = [("".join(text for text, _ in spans), "reversed")]
         if under:

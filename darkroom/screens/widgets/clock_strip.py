@@ -36,7 +36,8 @@ def clock_rows(view: BenchView, columns: int, rows: int, blocks: lettering.Block
     word, time = large.word.text.upper(), large_time_text(large.large_time)
     name = wet_name(large)
     time_cells = _cells(time, blocks)
-    word_cells = min(_cells(word, blocks), columns - time_cells - width(name) - 4)
+    name_cells = max(width(name), width(_assumed(large)))
+    word_cells = max(1, min(_cells(word, blocks), columns - time_cells - name_cells - 3))
     meaning = "loud" if large.moment == "due" or large.calling is not None else "text"
     outline = large.shape == "ready" and not large.word.due
     words = lettering.rows(
@@ -70,8 +71,8 @@ def _plate(view: PlateView) -> Row:
 
 def _light(view: BenchView) -> Span:
     if view.red_next:
-        return " RED NEXT ", "reversed"
-    return f" {LIGHT_WORDS[view.light]} ", "reversed" if view.light == "red" else "text"
+        return "RED NEXT", "loud"
+    return LIGHT_WORDS[view.light], "loud" if view.light == "red" else "text"
 
 
 def _plain(view: BenchView, large: PlateView, first: Row, columns: int, rows: int) -> list[Row]:

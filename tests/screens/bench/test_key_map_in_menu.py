@@ -87,7 +87,9 @@ class Pedal:
 
     def help(self) -> str:
         """Return the line below the list."""
-        return str(self.tool.screen.query_one("#help").render())
+        screen = self.tool.screen
+        assert isinstance(screen, Chooser)
+        return screen.help
 
 
 def at_the_bench(
@@ -217,7 +219,7 @@ def test_zones_of_the_key_map_move_and_go_back(home: Path) -> None:
             seen = []
             for move in ("f15", "end", "f16", "home", "down", "right", "left", "up"):
                 await pedal.press(move)
-                seen.append(screen.list.highlighted)
+                seen.append(screen.highlighted)
             assert seen == [1, 3, 2, 0, 1, 2, 1, 0]
             await pedal.press("space")
             assert pedal.help() == "that key does nothing here"
