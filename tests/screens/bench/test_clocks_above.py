@@ -89,7 +89,7 @@ def test_the_menu_shows_all_of_it_below_the_clocks(home: Path, size: tuple[int, 
         open_menu(hand.tool)
         await hand.pilot.pause()
         text = hand.text()
-        assert all(action.label in text for action in MENU), text
+        assert all(action.label[: size[0] // 2 - 5] in text for action in MENU), text
         assert (
             large_text_is_shown(text, "SENSITISE", size[0], range(3, 4), squeezed=True) or "SENSITISE" in text
         )

@@ -148,10 +148,12 @@ def test_the_voice_says_the_chosen_row(home: Path) -> None:
                 Choice("c", "Yes, confirmed", sure=True))  # fmt: skip
         await open_list(pedal, *rows)
         await pedal.press("down")
+        await pedal.press("down")
         await pedal.press("f14")
         await pedal.press("f13")
         assert [(cue.say, cue.instead) for cue in kept.played] == [
             (("Which?", "Keep it"), ("line 1",)),
+            (("Plate 3, jug", "the rack is empty"), ("line 2",)),
             (("Yes, confirmed",), ("line 3",)),
             (("Yes, confirmed",), ("line 3",)),
             (("go does not choose this", "enter does"), ()),
