@@ -4,6 +4,7 @@ DarkroomError              exit 1: the answer is no
 ├── ProcessError           a process file is wrong (all its problems at once)
 ├── SettingsError          the settings file or a key map is wrong
 ├── DayError               the file of the day's sheet is wrong
+├── MarkWordsError         the file of words for marks is wrong
 ├── NothingFound           what was asked for is not there
 ├── LineError              a line of a journal that cannot be written or read
 ├── NotSavedError          a note that could not be saved
@@ -67,6 +68,10 @@ class SettingsError(ProblemsError):
 
 class DayError(ProblemsError):
     """The file of the day's sheet is wrong; `problems` names every mistake found."""
+
+
+class MarkWordsError(ProblemsError):
+    """The file of words for marks is wrong; `problems` names every mistake found."""
 
 
 class NothingFound(DarkroomError):

@@ -7,7 +7,7 @@ import stat
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from darkroom.errors import NotReadable, ProcessError, nearest
+from darkroom.errors import MarkWordsError, NotReadable, ProcessError, nearest
 from darkroom.process.model import Process
 
 if TYPE_CHECKING:
@@ -90,6 +90,39 @@ def read_day_sheet(path: Path) -> DaySheet:
     from darkroom.session.day_sheet import parse
 
     return parse(read_bytes(path), str(path))
+
+
+def own_mark_words_file(home: Path) -> Path:
+    """Return the file of one's own words for marks, there or not."""
+    return home / "profiles" / "words" / "marks.yaml"
+
+
+def mark_words(home: Path) -> tuple[tuple[str, ...], str | None]:
+    """Return the words for marks, shipped ones first, and what is wrong with one's own file, if anything."""
+    from darkroom.log.review.mark_words import parse
+
+    shipped = profiles_dir() / "words" / "marks.yaml"
+    words = list(parse(read_bytes(shipped), str(shipped)))
+    own, wrong = own_mark_words_file(home), None
+    if os.path.lexists(own):
+        try:
+            known = {known_words.casefold() for known_words in words}
+            words += [
+                own_words
+                for own_words in parse(read_bytes(own), own.relative_to(home).as_posix())
+                if own_words.casefold() not in known
+            ]
+        except (NotReadable, MarkWordsError) as error:
+            wrong = str(error)
+    return tuple(words), wrong
+
+
+def keep_mark_words(home: Path, words: str) -> None:
+    """Add words for marks to one's own file. Raises DarkroomError with the reason when that cannot be."""
+    from darkroom.log.review import mark_words
+
+    own = own_mark_words_file(home)
+    mark_words.keep(own, read_bytes(own) if os.path.lexists(own) else None, words)
 
 
 def find_process(word: str) -> Path:

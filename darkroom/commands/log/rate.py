@@ -111,13 +111,35 @@ def rate(
 )
 @click.argument("plate")
 @click.argument("text")
+@click.option("--mark", type=click.IntRange(min=1), metavar="N", help="What happened at the plate's mark N.")
 @correcting
 @rehearsals_option
-def note(plate: str, text: str, corrects: int | None, reason: str | None, rehearsals: bool) -> None:
+def note(
+    plate: str, text: str, mark: int | None, corrects: int | None, reason: str | None, rehearsals: bool
+) -> None:
     """Add a note."""
     from darkroom.log.review.corrections import Judgement
 
-    add(plate, Judgement(notes=(_text(text),)), corrects, reason, rehearsals)
+    words = _text(text)
+    if mark is None:
+        add(plate, Judgement(notes=(words,)), corrects, reason, rehearsals)
+        return
+    if corrects is not None:
+        raise WrongUse("--mark or --corrects, not both: a correction stays about what it corrects")
+    add(plate, Judgement(marks=((_line_of_mark(plate, mark, rehearsals), words),)), None, reason, rehearsals)
+
+
+def _line_of_mark(plate: str, mark: int, rehearsals: bool) -> int:
+    """Return the number of a mark's line. Raises WrongUse when the plate has no such mark."""
+    from darkroom.log.journal.merge import read_plate
+    from darkroom.log.plate.account_lines import mark_numbers
+
+    numbers = mark_numbers(read_plate(find(plate, rehearsals)).events)
+    line = next((n for n, number in numbers.items() if number == mark), None)
+    if line is None:
+        has = f"it has {len(numbers)}" if numbers else "it has none"
+        raise WrongUse(f"the plate has no mark {mark}: {has}")
+    return line
 
 
 def add(plate: str, judgement: Judgement, corrects: int | None, reason: str | None, rehearsals: bool) -> None:

@@ -197,6 +197,18 @@ def day_sheet(home: Path) -> list[Check]:
     return _files("day's sheet", [path], resources.read_day_sheet, todo)
 
 
+def mark_words(home: Path) -> list[Check]:
+    """Read one's own words for marks, where there are any."""
+    from darkroom import resources
+    from darkroom.log.review.mark_words import parse
+
+    path = resources.own_mark_words_file(home)
+    if not os.path.lexists(path):
+        return []
+    todo = "mend that line: until then the shipped words alone are offered"
+    return _files("words for marks", [path], lambda own: parse(resources.read_bytes(own), str(own)), todo)
+
+
 def _files(about: str, paths: Sequence[Path], reader: Callable[[Path], object], todo: str) -> list[Check]:
     checks, good = [], 0
     for path in paths:

@@ -53,6 +53,7 @@ def ready(ctx: click.Context, as_json: bool, root: Path) -> None:
         *checks.key_map(home, settings.key_map if settings is not None else None),
         *checks.processes(home),
         *checks.day_sheet(home),
+        *checks.mark_words(home),
         *checks.sound(settings),
         *(checks.bound_sensors(settings.bindings, root) if settings is not None else []),
         *white_light(root, os.environ),

@@ -42,7 +42,10 @@ def text_of(text: str) -> str:
 
 
 class Judgement(msgspec.Struct, frozen=True, kw_only=True):
-    """What is said of a plate at review; `faults` are (name, where), `details` (key, value)."""
+    """What is said of a plate at review; `faults` are (name, where), `details` (key, value).
+
+    `marks` are (number of the mark's line, what happened).
+    """
 
     stars: int | None = None
     exposure_stops: float | None = None
@@ -51,6 +54,7 @@ class Judgement(msgspec.Struct, frozen=True, kw_only=True):
     faults: tuple[tuple[str, str | None], ...] = ()
     details: tuple[tuple[str, str], ...] = ()
     notes: tuple[str, ...] = ()
+    marks: tuple[tuple[int, str], ...] = ()
 
     @property
     def rates(self) -> bool:
@@ -60,7 +64,7 @@ class Judgement(msgspec.Struct, frozen=True, kw_only=True):
 
     def __len__(self) -> int:
         """Return how many lines it makes."""
-        return self.rates + len(self.faults) + len(self.details) + len(self.notes)
+        return self.rates + len(self.faults) + len(self.details) + len(self.notes) + len(self.marks)
 
 
 def judgement_builder(judgement: Judgement, at: str) -> Callable[[int], Sequence[Review]]:
@@ -90,6 +94,8 @@ def judgement_builder(judgement: Judgement, at: str) -> Callable[[int], Sequence
             lines.append(ev.Detail(n=number(), at=at, up=None, key=key, value=value))
         for text in judgement.notes:
             lines.append(ev.Note(n=number(), at=at, up=None, text=text))
+        for about, text in judgement.marks:
+            lines.append(ev.Note(n=number(), at=at, up=None, text=text, about=about))
         return lines
 
     return build

@@ -15,6 +15,7 @@ from darkroom.bench import events as ev
 from darkroom.errors import NotSavedError
 from darkroom.log.journal.append import Review
 from darkroom.log.journal.merge import PlateLog, read_plate
+from darkroom.log.plate.account_lines import mark_numbers
 from darkroom.log.plate.record import rates
 from darkroom.log.review.corrections import Judgement, correction_builder, judgement_builder
 
@@ -24,7 +25,8 @@ VALUES = ("stars", "exposure_stops", "best_strip")
 class StandingJudgement(msgspec.Struct, frozen=True, kw_only=True):
     """A plate's judgement by values, each text with the line it came from, or None for a new one.
 
-    `faults` are (line, name, where), `details` (line, key, value), `notes` (line, text).
+    `faults` are (line, name, where), `details` (line, key, value), `notes` (line, text), `marks` (line, what
+    happened, number of the mark's line).
     """
 
     stars: int | None = None
@@ -33,6 +35,7 @@ class StandingJudgement(msgspec.Struct, frozen=True, kw_only=True):
     faults: tuple[tuple[int | None, str, str | None], ...] = ()
     details: tuple[tuple[int | None, str, str], ...] = ()
     notes: tuple[tuple[int | None, str], ...] = ()
+    marks: tuple[tuple[int | None, str, int], ...] = ()
 
 
 def standing(log: PlateLog) -> StandingJudgement:
@@ -41,6 +44,8 @@ def standing(log: PlateLog) -> StandingJudgement:
 
     judged = judge(log.standing)
     counting_lines = list(_counting(log).values())
+    notes = [line for line in counting_lines if isinstance(line, ev.Note)]
+    marks = mark_numbers(log.events)
     return StandingJudgement(
         stars=judged.stars,
         exposure_stops=judged.exposure_stops,
@@ -51,7 +56,8 @@ def standing(log: PlateLog) -> StandingJudgement:
         details=tuple(
             (line.n, line.key, line.value) for line in counting_lines if isinstance(line, ev.Detail)
         ),
-        notes=tuple((line.n, line.text) for line in counting_lines if isinstance(line, ev.Note)),
+        notes=tuple((line.n, line.text) for line in notes if line.about not in marks),
+        marks=tuple((line.n, line.text, line.about) for line in notes if line.about in marks),
     )
 
 
@@ -85,6 +91,11 @@ def change_builders(
     for n, text in wanted.notes:
         earlier = counting_lines.get(n or 0)
         add_line(n, isinstance(earlier, ev.Note) and earlier.text == text, Judgement(notes=(text,)))
+        kept.add(n)
+    for n, text, about in wanted.marks:
+        earlier = counting_lines.get(n or 0)
+        same = isinstance(earlier, ev.Note) and earlier.text == text
+        add_line(n, same, Judgement(marks=((about, text),)))
         kept.add(n)
     for n, line in counting_lines.items():
         if n not in kept and not isinstance(line, ev.Rating):

@@ -3,12 +3,13 @@ Pure."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from darkroom.errors import DarkroomError, WrongUse
+from darkroom.log.plate.marks import MarkMoment
 from darkroom.log.plate.picture import KEY as PICTURE
 from darkroom.log.plate.picture import path_of
 from darkroom.log.plate.record import OPENED
@@ -43,6 +44,7 @@ HINTS = {
     "next": "What to change next time; it stands on the home screen before the next plate.",
     PICTURE: "The path of a scan on this computer; it is shown with the plate, in reports and on its label.",
     OPENED: "Nobody saw when the cap went on: how long was the lens open? 9 s, 1:10.",
+    "mark": "what happened? Left and right choose; or type words of your own, they are kept.",
     "fault": "Its name: fog, comets, oyster stains … Empty takes it away.",
     "where": "Left and right choose a place; or type one of your own.",
     "detail": "Anything else, as key = value. Empty takes it away.",
@@ -57,10 +59,14 @@ Text = Callable[[str], str]
 
 @dataclass(slots=True, eq=False)
 class JudgementField(Field):
-    """One field of a judgement: `line` is the number of the journal's line that its value came from."""
+    """One field of a judgement: `line` is the number of the journal's line that its value came from.
+
+    `about` is the number of the line of the mark that it is about.
+    """
 
     kind: str = ""
     line: int | None = None
+    about: int = 0
 
 
 @dataclass(slots=True)
@@ -91,8 +97,17 @@ class JudgementFields:
                 self.entries[last + fields_after : last + fields_after] = _empty(kind, number)
 
 
-def fields_of(stands: StandingJudgement, *, unseen: bool = False) -> JudgementFields:
-    """Return the fields with what stands in them; of an `unseen` exposure they ask how long it was."""
+def fields_of(
+    stands: StandingJudgement,
+    *,
+    unseen: bool = False,
+    marks: Sequence[MarkMoment] = (),
+    mark_words: Sequence[str] = (),
+) -> JudgementFields:
+    """Return the fields with what stands in them; of an `unseen` exposure they ask how long it was.
+
+    There is a field for each of the `marks`, with `mark_words` to choose from.
+    """
     stars = "" if stands.stars is None else str(stands.stars)
     stops_text = "" if stands.exposure_stops is None else stops_words(stands.exposure_stops)
     strip = "" if stands.best_strip is None else str(stands.best_strip)
@@ -106,6 +121,8 @@ def fields_of(stands: StandingJudgement, *, unseen: bool = False) -> JudgementFi
     for key, label in named.items():
         n, value = own_details.get(key, (None, ""))
         entries.append(_entry(key, key, label, value, n))
+    for mark in marks:
+        entries += _of_mark(mark, [words for words in stands.marks if words[2] == mark.n], mark_words)
     for number, (n, name, place) in enumerate(stands.faults):
         entries += [
             _entry(f"fault {number}", "fault", "fault", name, n),
@@ -139,6 +156,18 @@ def _entry(name: str, kind: str, label: str, value: str, line: int | None = None
     elif kind == "where":
         entry.options = PLACES
     return entry
+
+
+def _of_mark(
+    mark: MarkMoment, said: Sequence[tuple[int | None, str, int]], mark_words: Sequence[str]
+) -> list[JudgementField]:
+    """Return a field for what happened at a mark; one for each where more was said of it."""
+    entries = []
+    for number, (n, text, _) in enumerate(said or [(None, "", mark.n)]):
+        entry = _entry(f"mark {mark.number}.{number}", "mark", f"mark {mark.number}", text, n)
+        entry.hint, entry.options, entry.about = f"{mark.title}: {HINTS['mark']}", ("", *mark_words), mark.n
+        entries.append(entry)
+    return entries
 
 
 def _shown_stars(value: str) -> str:
@@ -216,6 +245,11 @@ def judgement_of(fields: JudgementFields) -> tuple[StandingJudgement, dict[str, 
             (entry.line, text_of_field(entry.id))
             for entry in fields.entries
             if entry.kind == "note" and entry.value.strip()
+        ),
+        marks=tuple(
+            (entry.line, text_of_field(entry.id), entry.about)
+            for entry in fields.entries
+            if entry.kind == "mark" and entry.value.strip()
         ),
     )
     text_of_field("reason")

@@ -8,13 +8,16 @@ from __future__ import annotations
 
 import threading
 import time
+from collections.abc import Sequence
 from pathlib import Path
 
 from textual import events
 
+from darkroom import resources
 from darkroom.devices.clock import stamp
 from darkroom.errors import DarkroomError
 from darkroom.log.journal import append
+from darkroom.log.plate.marks import marks
 from darkroom.log.plate.picture import KEY as PICTURE
 from darkroom.log.plate.picture import look, path_of
 from darkroom.log.plate.record import PlateRecord, read_record
@@ -38,7 +41,12 @@ class JudgingScreen(Page):
         self.record: PlateRecord = read_record(path)
         exposure = self.record.exposure_stage
         unseen = exposure is not None and exposure.unseen
-        self.judgement: JudgementFields = fields_of(standing(self.record.log), unseen=unseen)
+        moments = marks(self.record)
+        self.mark_words, trouble = resources.mark_words(self.tool.services.home) if moments else ((), None)
+        self.judgement: JudgementFields = fields_of(
+            standing(self.record.log), unseen=unseen, marks=moments, mark_words=self.mark_words
+        )
+        self.message = plain(trouble) if trouble else ""
         self.form = Form(self.judgement.entries)
         self.form_keys = FormKeys(self.tool.session)
         self.leaving = False
@@ -105,6 +113,12 @@ class JudgingScreen(Page):
         picture = self.judgement.at(PICTURE)
         new_picture = picture.value if picture.value != picture.was and picture.value.strip() else None
 
+        new_words = [
+            field.value
+            for field in self.judgement.entries
+            if field.kind == "mark" and field.value.strip() and field.value not in field.options
+        ]
+
         def write() -> None:
             problem, about_picture = "", new_picture is not None
             try:
@@ -112,6 +126,8 @@ class JudgingScreen(Page):
                     look(path_of(new_picture))
                 about_picture = False
                 append.add_all(home, self.path, build)
+                not_kept = keep_words(home, new_words)
+                tool.from_thread(lambda: tool.say_quietly("words", not_kept))
             except (DarkroomError, OSError) as error:
                 problem = plain(str(error))
             tool.from_thread(lambda: self._saved(problem, PICTURE if about_picture else None))
@@ -149,6 +165,16 @@ class JudgingScreen(Page):
     def body(self, columns: int, rows: int) -> list[Row]:
         """The fields around the one under the hand; below them what is to be typed, or what is wrong."""
         return page(self.form, columns, rows)
+
+
+def keep_words(home: Path, new_words: Sequence[str]) -> str | None:
+    """Keep words for marks for the next time; return why not, or None: the journal has them all the same."""
+    try:
+        for words in new_words:
+            resources.keep_mark_words(home, words)
+    except DarkroomError as error:
+        return f"words not kept for the next time: {plain(str(error))}"
+    return None
 
 
 def page(form: Form, columns: int, rows: int) -> list[Row]:

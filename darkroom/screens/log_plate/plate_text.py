@@ -9,6 +9,7 @@ from darkroom.log.plate import stage_text
 from darkroom.log.plate.account import StageAccount
 from darkroom.log.plate.account_lines import origin
 from darkroom.log.plate.late_strikes import late
+from darkroom.log.plate.marks import marks
 from darkroom.log.plate.picture import KEY as PICTURE
 from darkroom.log.plate.record import PlateRecord
 from darkroom.log.plate.wall_time import clock, moment, parsed
@@ -104,6 +105,10 @@ def questions(record: PlateRecord, columns: int) -> Iterator[Row]:
     """Yield what nobody saw and only the photographer can tell."""
     for stage in record.open_questions:
         yield from ([(line, "loud")] for line in wrapped(stage_text.unseen(stage) + " (j tells it)", columns))
+    for mark in marks(record):
+        if mark.words is None:
+            text = f"{mark.title}: what happened? (w picks words)"
+            yield from ([(line, "loud")] for line in wrapped(text, columns))
 
 
 def lateness(record: PlateRecord, columns: int) -> Iterator[Row]:

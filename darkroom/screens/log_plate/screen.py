@@ -13,7 +13,7 @@ from darkroom.log.plate.picture import look, path_of
 from darkroom.log.plate.record import PlateRecord, read_record
 from darkroom.process.text.plain_text import plain
 from darkroom.screens.log_list.plate_rows import day_words
-from darkroom.screens.log_plate import plate_text
+from darkroom.screens.log_plate import mark_words, plate_text
 from darkroom.screens.log_plate.time_line_rows import time_line
 from darkroom.screens.widgets.ascii_page import in_ascii
 from darkroom.screens.widgets.page import Page
@@ -30,8 +30,8 @@ def page(record: PlateRecord, columns: int, picture: str = "") -> list[Row]:
     """
     time_line_rows = time_line(record, columns)
     return [
-        *plate_text.questions(record, columns),
         *plate_text.judged(record, columns, picture),
+        *plate_text.questions(record, columns),
         *([[], *time_line_rows] if time_line_rows else []),
         *plate_text.lateness(record, columns),
         *plate_text.table(record, columns),
@@ -112,15 +112,15 @@ class PlateScreen(Page):
     # --- keys --------------------------------------------------------------------------------------
 
     def pressed(self, key: str, character: str | None) -> bool:
-        """Scroll; judge; move a strike."""
+        """Scroll; judge; move a strike; say what happened at the marks."""
         steps = {"up": -1, "down": 1, "pageup": -self._room, "pagedown": self._room, "space": self._room,
                  "home": -(1 << 20), "end": 1 << 20}  # fmt: skip
         if key in steps:
             self.top += steps[key]
-        elif key in ("j", "m"):
+        elif key in ("j", "m", "w"):
             self.message = self._not_now()
             if not self.message:
-                self._judge() if key == "j" else self._move()
+                {"j": self._judge, "m": self._move, "w": self._say_marks}[key]()
         else:
             return False
         return True
@@ -146,6 +146,15 @@ class PlateScreen(Page):
 
         self.tool.open_screen("judging", self.path, closed=closed)
 
+    def _say_marks(self) -> None:
+        mark_words.ask_and_note(self.tool, self.record, self._marks_said)
+
+    def _marks_said(self, message: str, saved: bool) -> None:
+        """Say what was noted, and ask for the next mark that has no words."""
+        self._moved(message)
+        if saved and mark_words.open_marks(self.record):
+            self.call_later(self._say_marks)  # a screen is opened from the toolkit's own loop
+
     def _move(self) -> None:
         from darkroom.screens.log_plate.move_strike import ask_and_move
 
@@ -170,7 +179,8 @@ class PlateScreen(Page):
 
     def keys(self) -> list[tuple[str, str]]:
         """What can be done here."""
-        return [("j", "judge"), ("m", "move a strike"), ("up down", "scroll")]
+        marked = [("w", "marks")] if mark_words.open_marks(self.record) else []
+        return [("j", "judge"), ("m", "move a strike"), *marked, ("up down", "scroll")]
 
     def body(self, columns: int, rows: int) -> list[Row]:
         """The part of the page in sight."""
