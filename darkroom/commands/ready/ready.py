@@ -39,21 +39,21 @@ def ready(ctx: click.Context, as_json: bool, root: Path) -> None:
     when all that is needed works, 1 when something fails. Only the full-screen tool is red: run this
     with the lights on.
     """
-    from darkroom.commands.ready import checks
+    from darkroom.commands.ready import checks, file_checks
     from darkroom.commands.ready.light import white_light
     from darkroom.log.store import paths
 
     home = paths.home()
-    settings, about_settings = checks.settings(home)
+    settings, about_settings = file_checks.settings(home)
     sensors = _sensors(root)
     results = [
         *checks.terminal(),
         *checks.disk(home, paths.spill_places()),
         *about_settings,
-        *checks.key_map(home, settings.key_map if settings is not None else None),
-        *checks.processes(home),
-        *checks.day_sheet(home),
-        *checks.mark_words(home),
+        *file_checks.key_map(home, settings.key_map if settings is not None else None),
+        *file_checks.processes(home),
+        *file_checks.day_sheet(home),
+        *file_checks.mark_words(home),
         *checks.sound(settings),
         *(checks.bound_sensors(settings.bindings, root) if settings is not None else []),
         *white_light(root, os.environ),

@@ -1,0 +1,98 @@
+"""The files that `darkroom ready` reads: processes, settings, keys, the day's sheet, words for marks."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from darkroom.commands.ready.checks import Check
+from darkroom.errors import DarkroomError, NotReadable, ProblemsError
+
+if TYPE_CHECKING:
+    from darkroom.settings.settings import Settings
+
+
+def processes(home: Path) -> list[Check]:
+    """Read every process file, shipped and the user's own."""
+    from darkroom import resources
+
+    shipped = resources.shipped_processes()
+    own = sorted(path for path in (home / "profiles").glob("*.y*ml"))
+    checks = _files("process files", shipped, resources.read_process, "install darkroom again")
+    if not shipped:
+        checks.append(Check("process files", "fails", "none were shipped", "install darkroom again"))
+    return checks + _files(
+        "your process files", own, resources.read_process, "mend it; darkroom process check says the same"
+    )
+
+
+def day_sheet(home: Path) -> list[Check]:
+    """Read the day's sheet, the user's own where there is one."""
+    from darkroom import resources
+
+    path = resources.day_sheet_file(home)
+    todo = "mend it; darkroom day says the same" if home in path.parents else "install darkroom again"
+    return _files("day's sheet", [path], resources.read_day_sheet, todo)
+
+
+def mark_words(home: Path) -> list[Check]:
+    """Read one's own words for marks, where there are any."""
+    from darkroom import resources
+    from darkroom.log.review.mark_words import parse
+
+    path = resources.own_mark_words_file(home)
+    if not os.path.lexists(path):
+        return []
+    todo = "mend that line: until then the shipped words alone are offered"
+    return _files("words for marks", [path], lambda own: parse(resources.read_bytes(own), str(own)), todo)
+
+
+def _files(about: str, paths: Sequence[Path], reader: Callable[[Path], object], todo: str) -> list[Check]:
+    checks, good = [], 0
+    for path in paths:
+        try:
+            reader(path)
+            good += 1
+        except ProblemsError as error:
+            checks += [Check(about, "fails", str(problem), todo) for problem in error.problems]
+        except NotReadable as error:
+            checks.append(Check(about, "fails", str(error), todo))
+    if good:
+        checks.insert(
+            0, Check(about, "works", f"{good} read, all right" if good == len(paths) else f"{good} read")
+        )
+    return checks
+
+
+def settings(home: Path) -> tuple[Settings | None, list[Check]]:
+    """Read the settings; None with the checks when they are wrong."""
+    from darkroom.settings.settings import load, path_in
+
+    path = path_in(home)
+    try:
+        loaded = load(path)
+    except ProblemsError as error:
+        return None, [
+            Check("settings", "fails", str(problem), "mend that line") for problem in error.problems
+        ]
+    says = str(path) if path.exists() else f"no {path}: the defaults hold"
+    return loaded, [Check("settings", "works", says)]
+
+
+def key_map(home: Path, chosen: Path | None = None) -> list[Check]:
+    """Read the key map: the file of the map that the settings chose, and keys.yaml over it."""
+    try:
+        from darkroom.session import key_map
+    except ImportError as error:
+        return [Check("keys", "advice", f"cannot be looked at: {error}")]
+    path = home / "keys.yaml"
+    try:
+        keys = key_map.load(path, None if chosen is None else key_map.load(chosen))
+    except ProblemsError as error:
+        return [Check("keys", "fails", str(problem), "mend that line") for problem in error.problems]
+    except DarkroomError as error:
+        return [Check("keys", "fails", str(error), "mend the file, or take it away: the defaults hold then")]
+    where = str(path) if path.exists() else chosen.stem if chosen is not None else "the shipped keys"
+    return [Check("keys", "works", f"{where}: go is {keys.names('go')}; undo is {keys.names('undo')}")]
