@@ -12,7 +12,7 @@ from darkroom.process import timing, wetness
 
 MARGIN = 15.0
 """What "back now" leaves beyond carrying and the lead-in, in seconds."""
-USUAL_CARRY = 30.0
+USUAL_CARRY = 60.0
 """The way back from the camera when none was typed, in seconds (common practice, no source)."""
 
 
