@@ -98,7 +98,7 @@ def test_the_log_is_reviewed_by_keys(home: Path) -> None:
         hand.wait("┤")
         hand.type("right", "right", "escape")
         hand.wait("find")
-        hand.type("f3")
+        hand.type("f7")
         hand.wait("Jump to a day")
         hand.type(*"2026-05-20", "enter")
         hand.wait("20 May 2026")

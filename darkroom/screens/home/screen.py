@@ -27,11 +27,11 @@ from darkroom.screens.host import HostScreen
 from darkroom.screens.lettering import lettering
 from darkroom.screens.widgets.face import Face
 from darkroom.screens.widgets.form import Field, Form, FormKeys
+from darkroom.screens.widgets.page import LOG_KEY, SHEET_KEY
 from darkroom.screens.widgets.plate_summary import LIGHT_SENTENCE, rail_entry
 from darkroom.screens.widgets.rows import Row, fill, spread
 from darkroom.session.plate_form import PlateForm
 
-LOG_KEY, DAY_KEY = "f2", "f3"
 DRAW_EVERY = 0.25
 """The clocks of the plates on the bench are drawn anew this often, in seconds."""
 LABEL = 19
@@ -112,7 +112,7 @@ class HomeScreen(HostScreen[None]):
         elif key == LOG_KEY:
             self._keep_draft()  # from the log one may come back to the bench
             self.tool.look_back()
-        elif key == DAY_KEY:
+        elif key == SHEET_KEY:
             self.show_day_sheet()
         else:
             field = self.form.current

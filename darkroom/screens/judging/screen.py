@@ -83,6 +83,14 @@ class JudgingScreen(Page):
             self.judgement.grow()
         return True
 
+    def leave_refused(self) -> str:
+        """What was typed is never lost to a function key."""
+        if self.saving:
+            return "saving …"
+        return (
+            "what was typed is not saved: enter saves it, escape leaves it" if self.judgement.changed else ""
+        )
+
     def on_paste(self, event: events.Paste) -> None:
         """Pasted text is typed."""
         self.form.paste(event.text)

@@ -11,7 +11,7 @@ from darkroom.log.catalogue import filter
 from darkroom.log.catalogue.query import ORDERS, Query
 from darkroom.log.catalogue.service import CatalogueService, FillProgress, PageRequest, ResultPage
 from darkroom.screens.log_list import plate_rows
-from darkroom.screens.widgets.page import Page
+from darkroom.screens.widgets.page import COMPARE_KEY, JUMP_KEY, SORT_KEY, TRENDS_KEY, Page
 from darkroom.screens.widgets.rows import Row, clip, fill
 
 ORDER_WORDS = {
@@ -26,6 +26,8 @@ LONGEST = 200
 
 class PlateListScreen(Page):
     """All plates, or those that a filter leaves. `text` is typed at the start."""
+
+    is_log = True
 
     def __init__(self, text: str = "") -> None:
         super().__init__()
@@ -149,13 +151,13 @@ class PlateListScreen(Page):
             self._scroll()
         elif key == "enter":
             self._open()
-        elif key == "f2":
+        elif key == SORT_KEY:
             self._sort()
-        elif key == "f3":
+        elif key == JUMP_KEY:
             self._jump()
-        elif key == "f4":
+        elif key == TRENDS_KEY:
             self._trends()
-        elif key == "f5":
+        elif key == COMPARE_KEY:
             self._hold_to_compare()
         elif key == "backspace" and self.text:
             self._type(self.text[:-1])
@@ -252,7 +254,7 @@ class PlateListScreen(Page):
     def keys(self) -> list[tuple[str, str]]:
         """What can be done here."""
         held = "beside it" if self.held_plate else "compare"
-        return [("enter", "open"), ("F2", "sort"), ("F3", "to a day"), ("F4", "trends"), ("F5", held)]
+        return [("enter", "open"), ("F4", "trends"), ("F5", held), ("F6", "sort"), ("F7", "to a day")]
 
     def body(self, columns: int, rows: int) -> list[Row]:
         """The filter, the heads, the plates, what is known of the one under the cursor."""

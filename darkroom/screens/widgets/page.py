@@ -13,15 +13,31 @@ from darkroom.screens.widgets.rows import Row, fill, spread, width
 
 LONGEST_SLEEP = 0.5
 """The clocks of the plates on the bench are drawn anew at least this often, in seconds."""
-DAY_KEY = "f9"
+LOG_KEY, SHEET_KEY, TRENDS_KEY, COMPARE_KEY, SORT_KEY, JUMP_KEY, THEME_KEY = (
+    "f2", "f3", "f4", "f5", "f6", "f7", "f9",
+)  # fmt: skip
+FUNCTION_KEYS = {
+    LOG_KEY: "the log",
+    SHEET_KEY: "the day's sheet",
+    TRENDS_KEY: "trends",
+    COMPARE_KEY: "compare",
+    SORT_KEY: "sort",
+    JUMP_KEY: "to a day",
+    THEME_KEY: "day or red",
+}
+"""{function key: what it means}, the same on the home screen and on all pages; at the bench all are dead."""
 
 
 class Page(HostScreen[None]):
     """One page of the review.
 
-    Subclasses give `heading`, `body`, `keys` and take keys in `pressed`. Escape goes back, F9 changes
-    between red and day; a bench that needs its safelight refuses the day, and is told of in the first row.
+    Subclasses give `heading`, `body`, `keys` and take keys in `pressed`. Escape goes back; a function key
+    means the same on every page (`FUNCTION_KEYS`): F2 goes to the log, F3 to the day's sheet, F9 changes
+    between red and day. A bench that needs its safelight refuses the day, and is told of in the last rows.
     """
+
+    is_log = False
+    """Whether this page is the list of the plates, to which F2 goes back."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -43,6 +59,10 @@ class Page(HostScreen[None]):
     def keys(self) -> list[tuple[str, str]]:
         """Return (key, what it does), the most needed first; those that fit are shown."""
         return []
+
+    def leave_refused(self) -> str:
+        """Return why the page cannot be left by a function key now, or nothing."""
+        return ""
 
     def pressed(self, key: str, character: str | None) -> bool:
         """Take a key; return False for one that does nothing here."""
@@ -68,12 +88,13 @@ class Page(HostScreen[None]):
         self.draw()
 
     def on_key(self, event: events.Key) -> None:
-        """Give the key to the page; escape and the day key are the same everywhere."""
+        """Give the key to the page; escape and the function keys are the same everywhere."""
         event.stop()
         event.prevent_default()
         self.message = ""
-        if event.key == DAY_KEY:
-            self.turn_day()
+        if event.key in FUNCTION_KEYS:
+            if self.function_key(event.key):
+                return
         elif not self.pressed(event.key, event.character) and event.key == "escape":
             self.back()
             return
@@ -85,6 +106,45 @@ class Page(HostScreen[None]):
             self.tool.to_bench()
         else:
             self.dismiss(None)
+
+    def function_key(self, key: str) -> bool:
+        """Do what a function key means; return whether another page stands there now.
+
+        One that does nothing on this page says where it does something.
+        """
+        if key == THEME_KEY:
+            self.turn_day()
+        elif key == LOG_KEY and not self.is_log:
+            return self._to_log()
+        elif key == SHEET_KEY:
+            return self._to_day_sheet()
+        elif not self.pressed(key, None):
+            self.message = (
+                f"{key.upper()}: {FUNCTION_KEYS[key]}, in the log" if not self.is_log else "this is the log"
+            )
+        return False
+
+    def _to_log(self) -> bool:
+        """Go back to the list of the plates, or open it; nothing that was typed is lost."""
+        self.message = self.leave_refused()
+        if self.message:
+            return False
+        stack = self.app.screen_stack
+        lists = [place for place, screen in enumerate(stack) if isinstance(screen, Page) and screen.is_log]
+        if not lists:
+            self.tool.look_back()
+            return True
+        for _ in range(len(stack) - 1 - lists[-1]):
+            self.app.pop_screen()
+        return True
+
+    def _to_day_sheet(self) -> bool:
+        """Open the day's sheet over this page, or say why not."""
+        if self.tool.services.only_look:
+            self.message = "another darkroom is at the bench: the day's sheet is there"
+        elif not self.tool.day_sheet():
+            self.message = "the day's sheet waits until no plate is on the bench"
+        return not self.message
 
     def turn_day(self) -> None:
         """Change between red and the day theme, or say why not."""

@@ -87,10 +87,10 @@ def test_sorting_by_stars_puts_the_best_first(home: Path, plates: list[Path]) ->
 
     async def steps(hand: Looker) -> None:
         await hand.wait("60, newest first")
-        await hand.press("f2")
+        await hand.press("f6")
         text = await hand.wait("oldest first")
         assert numbers(text)[:3] == [1, 2, 3]
-        await hand.press("f2")
+        await hand.press("f6")
         await hand.wait("by stars")
         await hand.press("end")
         await hand.press("home")
@@ -106,14 +106,14 @@ def test_a_jump_goes_to_the_day_or_the_nearest_before(home: Path, plates: list[P
 
     async def steps(hand: Looker) -> None:
         await hand.wait("60, newest first")
-        await hand.press("f3")
+        await hand.press("f7")
         await hand.pilot.pause(0.1)
         await hand.type("2026-04-05")
         await hand.press("enter")
         await hand.wait("5 Apr 2026")
         under = hand.tool.screen.row_at(hand.tool.screen.place)  # type: ignore[attr-defined]
         assert under["day"] == "2026-04-05"
-        await hand.press("f3")
+        await hand.press("f7")
         await hand.pilot.pause(0.1)
         await hand.type("2027")
         await hand.press("enter")
