@@ -93,6 +93,6 @@ def test_a_key_that_does_nothing_here_says_where_it_does(home: Path) -> None:
             await hand.press(key)
             assert f"{key.upper()}: {meaning}, in the log" in hand.text()
         await hand.press("f3")
-        await hand.wait("before the first plate")
+        await hand.wait("BEFORE THE FIRST PLATE")
 
     looking(home, steps)
