@@ -29,12 +29,20 @@ SENSOR_PATIENCE = 4.0
 
 @dataclass(frozen=True)
 class Check:
-    """One thing looked at: what, how it is, what was seen, and what to do about it."""
+    """One thing looked at: what, how it is, what was seen, and what to do about it.
+
+    Only what the bench cannot do without `fails`; anything else that is missing is `advice`.
+    """
 
     about: str
     state: State
     says: str
     do: str = ""
+
+
+def missing(about: str, says: str, without: str, todo: str = "") -> Check:
+    """Return the check of something that does not work, and what the bench does without it."""
+    return Check(about, "advice", f"{says}; without it: {without}", todo)
 
 
 # --- terminal ---------------------------------------------------------------------------------
@@ -87,9 +95,42 @@ def _colours(term: str, can: Capabilities) -> Check:
 
 def _letters(can: Capabilities) -> Check:
     if can.blocks == "half":
-        return Check("letters", "works", "half blocks: the large lettering is fine")
-    says = "no half blocks in this terminal or locale: the large lettering is coarser"
-    return Check("letters", "advice", says, "use a terminal that knows Unicode, and a UTF-8 locale")
+        says = (
+            "half blocks: the large lettering is fine; the log's temperature traces are Braille dots "
+            "(⠒⠤⣀): in a font without them they are drawn without, the figures beside them stay"
+        )
+        return Check("letters", "works", says)
+    says = "no half blocks and no Braille dots in this terminal or locale"
+    without = "the large lettering is coarser, bars and temperature traces of the log are ASCII"
+    return missing("letters", says, without, "use a terminal that knows Unicode, and a UTF-8 locale")
+
+
+# --- clock ------------------------------------------------------------------------------------
+
+
+def clock() -> list[Check]:
+    """Check that the clocks of the machine can be read, go on, and have a time zone that can be written."""
+    from darkroom.devices.clock import Clock
+
+    todo = "set the computer's clock and its time zone (TZ)"
+    try:
+        clocks = Clock()
+        before = clocks.up()
+        time.sleep(0.01)
+        passed = clocks.up() - before
+        now = clocks.stamp(clocks.wall())
+    except (OSError, ValueError, OverflowError) as error:
+        return [Check("clock", "fails", f"the time cannot be told: {error}", todo)]
+    if passed <= 0:
+        return [Check("clock", "fails", "the clock that goes on through sleep stands still", todo)]
+    return [Check("clock", "works", f"{now[:19].replace('T', ' ')} {now[23:]}; it goes on through sleep")]
+
+
+def sleep() -> list[Check]:
+    """Say what nothing here prevents: that the machine falls asleep while a plate is in the bath."""
+    says = "darkroom has no lock that keeps this machine awake"
+    without = "a machine that falls asleep calls nothing until it wakes; then every time is right again"
+    return [missing("sleep", says, without, "turn automatic sleep off for the session")]
 
 
 # --- disk -------------------------------------------------------------------------------------
@@ -181,8 +222,11 @@ def sound(loaded_settings: Settings | None) -> list[Check]:
         from darkroom.commands.sound import check
     except ImportError as error:
         return [Check("sound", "advice", f"cannot be looked at: {error}")]
+    without = "the terminal's bell calls, and the screen"
     return [
-        Check(finding.what, "works" if finding.ok else "fails", finding.detail, finding.what_to_do)
+        Check(finding.what, "works", finding.detail, finding.what_to_do)
+        if finding.ok
+        else missing(finding.what, finding.detail, without, finding.what_to_do)
         for finding in check()
     ] + [
         Check("sound", "advice", text)
@@ -213,5 +257,6 @@ def bound_sensors(bindings: Sequence[Binding], root: Path) -> list[Check]:
         else:
             why = state.why if state is not None else "no answer"
             todo = "look at its cable, or mend its lines in the settings; what this machine has stands below"
-            checks.append(Check(about, "fails", f"{binding.called}: {why}", todo))
+            without = f"the {'humidity' if binding.humid else binding.source} is typed, or assumed"
+            checks.append(missing(about, f"{binding.called}: {why}", without, todo))
     return checks

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from darkroom.commands.ready.checks import Check
+from darkroom.commands.ready.checks import Check, missing
 from darkroom.errors import DarkroomError, NotReadable, ProblemsError
 
 if TYPE_CHECKING:
@@ -23,9 +23,9 @@ def processes(home: Path) -> list[Check]:
     checks = _files("process files", shipped, resources.read_process, "install darkroom again")
     if not shipped:
         checks.append(Check("process files", "fails", "none were shipped", "install darkroom again"))
-    return checks + _files(
-        "your process files", own, resources.read_process, "mend it; darkroom process check says the same"
-    )
+    todo = "mend it; darkroom process check says the same"
+    without = "that process cannot be chosen"
+    return checks + _files("your process files", own, resources.read_process, todo, without)
 
 
 def day_sheet(home: Path) -> list[Check]:
@@ -33,8 +33,10 @@ def day_sheet(home: Path) -> list[Check]:
     from darkroom import resources
 
     path = resources.day_sheet_file(home)
-    todo = "mend it; darkroom day says the same" if home in path.parents else "install darkroom again"
-    return _files("day's sheet", [path], resources.read_day_sheet, todo)
+    if home not in path.parents:
+        return _files("day's sheet", [path], resources.read_day_sheet, "install darkroom again")
+    todo = "mend it; darkroom day says the same"
+    return _files("day's sheet", [path], resources.read_day_sheet, todo, "the shipped sheet is shown")
 
 
 def mark_words(home: Path) -> list[Check]:
@@ -45,20 +47,31 @@ def mark_words(home: Path) -> list[Check]:
     path = resources.own_mark_words_file(home)
     if not os.path.lexists(path):
         return []
-    todo = "mend that line: until then the shipped words alone are offered"
-    return _files("words for marks", [path], lambda own: parse(resources.read_bytes(own), str(own)), todo)
+
+    def read(own: Path) -> object:
+        return parse(resources.read_bytes(own), str(own))
+
+    return _files("words for marks", [path], read, "mend that line", "the shipped words alone are offered")
 
 
-def _files(about: str, paths: Sequence[Path], reader: Callable[[Path], object], todo: str) -> list[Check]:
-    checks, good = [], 0
+def _files(
+    about: str, paths: Sequence[Path], reader: Callable[[Path], object], todo: str, without: str | None = None
+) -> list[Check]:
+    """Read files; one that is wrong fails, or is missing where the bench does `without` it."""
+    checks: list[Check] = []
+    good = 0
+
+    def wrong(says: str) -> Check:
+        return Check(about, "fails", says, todo) if without is None else missing(about, says, without, todo)
+
     for path in paths:
         try:
             reader(path)
             good += 1
         except ProblemsError as error:
-            checks += [Check(about, "fails", str(problem), todo) for problem in error.problems]
+            checks += [wrong(str(problem)) for problem in error.problems]
         except NotReadable as error:
-            checks.append(Check(about, "fails", str(error), todo))
+            checks.append(wrong(str(error)))
     if good:
         checks.insert(
             0, Check(about, "works", f"{good} read, all right" if good == len(paths) else f"{good} read")

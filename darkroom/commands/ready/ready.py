@@ -36,8 +36,10 @@ def ready(ctx: click.Context, as_json: bool, root: Path) -> None:
 
     Looks at the terminal, plays a test tone, writes to the disk for real, reads the settings, the key
     map, every process file and every sensor, and says what else can throw white light. Exit status: 0
-    when all that is needed works, 1 when something fails. Only the full-screen tool is red: run this
-    with the lights on.
+    when all that is needed works (a terminal that can be red, the clock, a folder that keeps what is
+    written, files without a mistake that the tool cannot open without), else 1. What is only missing,
+    as sound or a thermometer, is said with what happens without it. Only the full-screen tool is red: run
+    this with the lights on.
     """
     from darkroom.commands.ready import checks, file_checks
     from darkroom.commands.ready.light import white_light
@@ -48,6 +50,8 @@ def ready(ctx: click.Context, as_json: bool, root: Path) -> None:
     sensors = _sensors(root)
     results = [
         *checks.terminal(),
+        *checks.clock(),
+        *checks.sleep(),
         *checks.disk(home, paths.spill_places()),
         *about_settings,
         *file_checks.key_map(home, settings.key_map if settings is not None else None),

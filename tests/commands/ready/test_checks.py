@@ -11,6 +11,7 @@ import pytest
 
 from darkroom.commands import sound as sound_command
 from darkroom.commands.ready import checks as ready_checks
+from darkroom.devices.clock import Clock
 from darkroom.settings.settings import Settings, SoundChoice
 
 
@@ -83,12 +84,13 @@ def test_room_on_the_disk(tmp_path, monkeypatch, free: int, state: str) -> None:
     assert state == ready_checks.disk(tmp_path, [])[1].state
 
 
-def test_sound_that_cannot_be_made_fails(monkeypatch) -> None:
-    """When no driver plays, the finding of the sound's own check is a failure with what to do."""
+def test_sound_that_cannot_be_made_is_missing(monkeypatch) -> None:
+    """When no driver plays, that is no failure: it says what calls without it, and what to do."""
     finding = sound_command.Finding("sound", False, "no driver can play", "start the sound server")
     monkeypatch.setattr(sound_command, "check", lambda: [finding])
     (check,) = ready_checks.sound(Settings())
-    assert (check.state, check.says, check.do) == ("fails", "no driver can play", "start the sound server")
+    says = "no driver can play; without it: the terminal's bell calls, and the screen"
+    assert (check.state, check.says, check.do) == ("advice", says, "start the sound server")
 
 
 def test_silenced_calls_are_said(monkeypatch) -> None:
@@ -102,7 +104,7 @@ def test_silenced_calls_are_said(monkeypatch) -> None:
 
 
 def test_a_sensor_that_hangs_is_not_waited_for(monkeypatch, tmp_path) -> None:
-    """A sensor without an answer fails after its patience; the command does not hang with it."""
+    """A sensor without an answer is missing after its patience; the command does not hang with it."""
     from darkroom.devices.thermometers import polling
 
     gate = threading.Event()
@@ -111,4 +113,24 @@ def test_a_sensor_that_hangs_is_not_waited_for(monkeypatch, tmp_path) -> None:
     binding = polling.Binding("bath", "file", path="x")
     (check,) = ready_checks.bound_sensors([binding], Path(tmp_path))
     gate.set()
-    assert (check.state, check.says) == ("fails", "file x: no answer")
+    assert (check.state, check.says) == (
+        "advice",
+        "file x: no answer; without it: the bath is typed, or assumed",
+    )
+
+
+def test_a_clock_that_cannot_be_told_fails(monkeypatch) -> None:
+    """A time zone that no time can be written in, and a clock that stands, are failures."""
+    (works,) = ready_checks.clock()
+    assert works.state == "works" and works.says[:2] == "20"
+
+    def impossible(self: Clock, wall: float) -> str:
+        raise ValueError("offset must be a timedelta strictly between -24 h and 24 h")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(Clock, "stamp", impossible)
+        (check,) = ready_checks.clock()
+        assert check.state == "fails" and "the time cannot be told" in check.says and check.do
+    monkeypatch.setattr("darkroom.devices.clock._boot_clock", lambda: lambda: 5.0)
+    (check,) = ready_checks.clock()
+    assert check.state == "fails" and "stands still" in check.says
