@@ -105,7 +105,7 @@ FORMATS: dict[str, Format] = {
             name="xmp",
             suffix=".xmp",
             one_plate=_xmp,
-            help="a sidecar for the scan of each plate, into the folder PATH",
+            help="a sidecar for the scan of each plate, into the folder PATH, made if it is not there",
         ),
         Format(
             name="labels",

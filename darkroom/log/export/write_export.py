@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from tempfile import SpooledTemporaryFile
 
-from darkroom.errors import NotReadable, NotWritten, WrongUse
+from darkroom.errors import NotWritten, WrongUse
 from darkroom.log.export import safe_write
 from darkroom.log.export.registry import Format, OneFile, OnePlate, Wanted
 from darkroom.log.export.selection import Selection
+from darkroom.log.journal.plate_files import disk_error_text
 from darkroom.log.store.paths import printable
 
 IN_MEMORY = 8 << 20
@@ -30,7 +34,8 @@ def write_export(
     `safe_write` raises.
     """
     if form.one_plate is not None:
-        return _a_file_for_each(form, form.one_plate, plates, to, home, force)
+        with _folder(form, to, home):
+            return _a_file_for_each(form, form.one_plate, plates, to, home, force)
     assert form.one_file is not None
     return _one_file(form.one_file, plates, to, home, wanted, force)
 
@@ -42,6 +47,29 @@ def _one_file(
     return [safe_write.write(to, writer(plates, wanted), home, force=force)]
 
 
+@contextmanager
+def _folder(form: Format, to: Path, home: Path) -> Iterator[None]:
+    """Make the folder for the files where it is not there, in one that is; an empty one does not stay.
+
+    Raises NotReadable, WrongUse or NotWritten when it cannot be made, with the reason.
+    """
+    if to.suffix.lower() == form.suffix or to.is_dir():
+        yield
+        return
+    if os.path.lexists(to):
+        raise WrongUse(f"{printable(to)} is no folder: the {form.suffix} files of plates need one")
+    folder = safe_write.check(to, home)
+    try:
+        folder.mkdir()
+    except OSError as error:
+        raise NotWritten(f"{printable(to)}: the folder cannot be made: {disk_error_text(error)}") from None
+    try:
+        yield
+    finally:
+        with suppress(OSError):  # it stays when anything is in it
+            folder.rmdir()
+
+
 def _a_file_for_each(
     form: Format, writer: OnePlate, plates: Selection, to: Path, home: Path, force: bool
 ) -> list[Path]:
@@ -49,8 +77,6 @@ def _a_file_for_each(
     single = to.suffix.lower() == form.suffix and not to.is_dir()
     if single and len(plates) > 1:
         raise WrongUse(f"{len(plates)} plates need a folder, not the one file {printable(to)}")
-    if not single and not to.is_dir():
-        raise NotReadable(f"{printable(to)}: there is no such folder")
     targets: dict[str, tuple[Path, int]] = {}
     with SpooledTemporaryFile(IN_MEMORY) as contents:
         for plate in plates:

@@ -19,7 +19,8 @@ import pytest
 from PIL import Image
 
 from darkroom.bench import events as ev
-from darkroom.log.export import xmp_sidecars
+from darkroom.errors import NotWritten
+from darkroom.log.export import safe_write, xmp_sidecars
 from darkroom.log.plate.record import read_record
 from tests.kit.exports import EVIL, FIRST, FORMULA, SCRIPT, SECOND, hostile, shelve, worked
 
@@ -196,11 +197,34 @@ def test_an_existing_sidecar_stops_all(season: Path, out: Path, export) -> None:
 
 
 def test_several_plates_need_a_folder(season: Path, out: Path, export) -> None:
-    """Three plates do not go into one sidecar; a folder that is not there is told."""
-    assert export("xmp", "--all", "--to", out / "a.xmp")[0] == 2
-    assert export("xmp", "--all", "--to", out / "none") == (
-        2,
-        f"darkroom: {out}/none: there is no such folder\n",
-    )
-    shelve(season, hostile())
-    assert list(out.iterdir()) == []
+    """Three plates do not go into one sidecar; a folder that is not there is made."""
+    assert export("xmp", "--all", "--to", out / "one.xmp")[0] == 2
+    status, said = export("xmp", "--all", "--to", out / "new")
+    assert (status, said) == (0, f"3 plates written to 3 files in {out}/new\n")
+    assert len(list((out / "new").glob("*.xmp"))) == 3
+    assert export("xmp", "--all", "--to", out / "new")[0] == 2  # they are there already
+
+
+def test_a_folder_that_cannot_be_made_is_told(season: Path, out: Path, export) -> None:
+    """No folder to make it in, a file of its name, a place of the journals: each says so plainly."""
+    (out / "file").write_text("")
+    for place, status, reason in (
+        (out / "none" / "new", 2, f"there is no folder {out}/none"),
+        (out / "file", 2, "is no folder: the .xmp files of plates need one"),
+        (season / "plates" / "new", 2, "belongs to the journals"),
+    ):
+        got, said = export("xmp", "--all", "--to", place)
+        assert (got, reason in said) == (status, True), said
+    assert not (season / "plates" / "new").exists()
+
+
+def test_a_folder_that_stays_empty_is_taken_away(season: Path, out: Path, export) -> None:
+    """When no sidecar could be written, the folder that was made for them is gone again."""
+
+    def full(path: Path, *_: object, **__: object) -> Path:
+        raise NotWritten(f"{path}: the disk is full")
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(safe_write, "write", full)
+        assert export("xmp", "--all", "--to", out / "new")[0] == 1
+    assert not (out / "new").exists()
