@@ -10,7 +10,16 @@ import re
 
 import msgspec
 
-from darkroom.bench import clocks, endings, exposure, exposure_hints, moments, temperatures
+from darkroom.bench import (
+    clocks,
+    endings,
+    exposure,
+    exposure_hints,
+    moments,
+    questions,
+    repeats,
+    temperatures,
+)
 from darkroom.bench.endings import strike_word
 from darkroom.bench.moments import Moment
 from darkroom.bench.state import PlateState
@@ -67,7 +76,8 @@ def large_word(state: PlateState, now: float) -> LargeWord:
         return LargeWord("cap on", False)
     if moment(state, now) == "due":
         return LargeWord(moments.verb_when_due(process, stage), True)
-    return LargeWord(stage.large, False)
+    again = _again(state, now)
+    return LargeWord(stage.large, False) if again is None else LargeWord(again.verb, True)
 
 
 def sentence(state: PlateState, now: float) -> str:
@@ -91,17 +101,54 @@ def sentence(state: PlateState, now: float) -> str:
         return "Cap on. Strike for the next step."
     if moment(state, now) == "due":
         return _due(state, now)
+    again = _again(state, now)
+    if again is not None:
+        noted = f" {_capital(strike_word(state))} to note it." if again.noted else ""
+        return f"{_capital(again.verb)}: {again.count}{noted}"
     return _running(state, now)
 
 
-def what_next(state: PlateState) -> str | None:
-    """Return "then drain", what a strike does in a lead-in, or None after the last stage."""
+def question(state: PlateState, now: float) -> str | None:
+    """Return what the bench asks, while the next strike would answer it with yes; None otherwise."""
+    asked = questions.is_open(state, now)
+    if asked is None or state.refused is None:
+        return None
+    left = questions.short_by(state, now) if asked.asks == "short" else None
+    return state.refused[1] if left is None else questions.short_text(state, left)
+
+
+def what_next(state: PlateState, now: float) -> str | None:
+    """Return "then drain", what a strike does in a lead-in, what answers no, or None after the last stage."""
     following = state.next_stage
+    if questions.is_open(state, now) is not None:
+        return "take back answers no"
     if state.phase == "lead_in":
         return "a strike starts it now"
     if following is None or state.phase == "ended" or state.racked:
         return None
     return f"then {following.shown}"
+
+
+class _Again(msgspec.Struct, frozen=True):
+    """What is to be done once more within the stage: its verb, "3 of 8.", whether a strike notes it."""
+
+    verb: str
+    count: str
+    noted: bool
+
+
+def _again(state: PlateState, now: float) -> _Again | None:
+    """Return what the last call within the stage asks for: a change until it is noted, another for 5 s."""
+    repeat = repeats.repeat_of(state.stage) if state.phase == "running" else None
+    calls = repeats.call_instants(state, now) if repeat is not None else ()
+    if repeat is None or not calls:
+        return None
+    k, at = calls[-1]
+    noted = repeats.change_to_note(state, now) is not None
+    if not noted and (state.stage.wash is not None or now - at >= DUE_BEFORE * state.pace):
+        return None
+    whole = repeats.call_count(state)
+    return _Again(repeat.verb, f"{k + 1}." if whole is None else f"{k + 1} of {whole}.", noted)
 
 
 # --- the moments ---------------------------------------------------------------------------------

@@ -66,6 +66,7 @@ class PlateView(msgspec.Struct, frozen=True, kw_only=True):
     word: LargeWord
     large_time: LargeTime
     do: str
+    question: str | None
     then: str | None
     celsius: float
     celsius_from: str
@@ -141,7 +142,8 @@ def plate_view(state: PlateState, now: float) -> PlateView:
         word=instruction.large_word(state, now),
         large_time=_large_time(state, LargeTime(shape, seconds, fraction), wet),
         do=instruction.sentence(state, now),
-        then=instruction.what_next(state),
+        question=instruction.question(state, now),
+        then=instruction.what_next(state, now),
         celsius=degrees,
         celsius_from=origin,
         source=stage.at,

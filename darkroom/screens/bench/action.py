@@ -14,7 +14,12 @@ NO_PLATE = "Escape for the menu: a new plate, or one from the rack."
 
 
 def told(view: BenchView, status: BenchStatus) -> Span:
-    """Return the sentence of the action line: a refusal stands for the instruction while it is new."""
+    """Return the sentence of the action line.
+
+    A question stands there as long as it can be answered, a refusal while it is new.
+    """
+    if view.large is not None and view.large.question is not None:
+        return view.large.question, "reversed"
     if status.answer is not None and not status.answer_good:
         return status.answer, "reversed"
     large = view.large

@@ -33,12 +33,13 @@ def face(
     sentence = told(view, status)
     lesson = lesson_lines(status.lesson, columns)
     beware = cautions(view)
+    answered = status.answer is not None and status.answer_good
     plan = zones(
         columns,
         rows,
         large_time_text(large.large_time) if large else "0:00",
         word_text(large) if large else "EMPTY",
-        do=lambda room: len(action_rows(sentence, columns, room, blocks)),
+        do=lambda room: len(action_rows(sentence, columns, room - (1 if answered else 0), blocks)),
         lesson=min(len(lesson), max(2, rows // 8)),
         others=bool(view.rail or view.rack or beware),
     )
@@ -49,8 +50,8 @@ def face(
     drawn += word_rows(large, columns, plan.word, blocks, below) + [blank] * plan.below_word
     drawn += time_rows(large, columns, plan.digits, blocks) + [blank] * before_bar
     drawn.append(how_far(large, columns, blocks, second=not plan.measures))
-    if status.answer is not None and status.answer_good and not plan.then:
-        sentence = status.answer, "text"
+    if answered and not plan.then:
+        sentence = status.answer or "", "text"
     action = action_rows(sentence, columns, plan.do, blocks)[: plan.do]
     drawn += action + [blank] * (plan.do - len(action))
     drawn += [next_row(large, status, columns)] * plan.then + [blank] * after_next

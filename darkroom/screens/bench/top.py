@@ -22,8 +22,8 @@ def top_rows(
     number = f"{large.number or '+'}" if large else ""
     if rows < 3:
         return _in_one_row(view, status, number, columns, rows)
-    number_cells = max(6, (len(number) + 1) * rows * 13 // 10) if large else 0
-    lamp = _lamp(view, columns - number_cells - 1, rows, blocks)
+    number_cells = _number_cells(view, rows)
+    lamp = light_rows(view, columns, rows, blocks)
     title_cells = columns - number_cells - 2 - _cells(lamp[0])
     tall: list[Row] = [[]] * rows
     if large:
@@ -47,8 +47,14 @@ def _cells(row: Row) -> int:
     return sum(width(text) for text, _ in row)
 
 
-def _lamp(view: BenchView, columns: int, rows: int, blocks: lettering.Blocks) -> list[Row]:
-    """The light in words: between bars when only the safelight is safe, hollow when it is covered."""
+def _number_cells(view: BenchView, rows: int) -> int:
+    """Return how many cells the plate's number takes in letters of so many rows."""
+    return max(6, (len(f"{view.large.number or 0}") + 1) * rows * 13 // 10) if view.large else 0
+
+
+def light_rows(view: BenchView, columns: int, rows: int, blocks: lettering.Blocks = "half") -> list[Row]:
+    """Return the light in words: between bars when only the safelight is safe, hollow when it is covered."""
+    columns -= _number_cells(view, rows) + 1
     word = LIGHT_WORDS[view.light]
     natural = lettering.natural_width(word, 2 * rows, 1.0) if blocks == "half" else len(word) * rows * 2
     least = lettering.least_width(word, rows, blocks)

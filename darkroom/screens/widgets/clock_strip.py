@@ -49,7 +49,8 @@ def clock_rows(view: BenchView, columns: int, rows: int, blocks: lettering.Block
         spread(words[row], [names[row], (" " if names[row][0] else "", "text"), *times[row]], columns)
         for row in range(TALL)
     ]
-    return [first, *lettered, spread([(large.do, meaning)], second_time(large), columns)]
+    do: Span = (large.do, meaning) if large.question is None else (f" {large.question} ", "reversed")
+    return [first, *lettered, spread([do], second_time(large), columns)]
 
 
 def _cells(text: str, blocks: lettering.Blocks) -> int:
