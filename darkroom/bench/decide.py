@@ -80,6 +80,8 @@ def go(state: PlateState, cause: Cause) -> Outcome:
 def _running(state: PlateState, cause: Cause) -> Outcome:
     """A strike while a stage runs that is not held."""
     now, stage = cause.up, state.stage
+    if (asked := questions.just_asked(state, now)) is not None:
+        return (), asked
     if exposure.between_parts(state, now):
         return _next_part(state, cause)
     count = repeats.change_to_note(state, now)
@@ -92,11 +94,8 @@ def _running(state: PlateState, cause: Cause) -> Outcome:
     left = questions.short_by(state, now)
     if left is None:
         return ended(state, cause, "strike")
-    match questions.answer(state, "short", now):
-        case "yes":
-            return ended(state, cause, "short")
-        case "too soon":
-            return (), questions.short_text(state, left)
+    if questions.is_answered(state, "short", now):
+        return ended(state, cause, "short")
     return ask(state, cause, "short", questions.short_text(state, left))
 
 
@@ -122,12 +121,8 @@ def _note_change(state: PlateState, cause: Cause, count: int) -> Outcome:
 def _cleared(state: PlateState, cause: Cause) -> Outcome:
     """ "It has cleared": asked first when that comes suspiciously early."""
     now = cause.up
-    if questions.clears_early(state, now):
-        match questions.answer(state, "cleared", now):
-            case "too soon":
-                return (), questions.cleared_text(state)
-            case "no":
-                return ask(state, cause, "cleared", questions.cleared_text(state))
+    if questions.clears_early(state, now) and not questions.is_answered(state, "cleared", now):
+        return ask(state, cause, "cleared", questions.cleared_text(state))
     return change(state, cause, ev.Cleared, stage=state.stage.name, seconds=now - state.since), None
 
 

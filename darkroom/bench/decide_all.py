@@ -135,13 +135,11 @@ def _ask_for_hand(bench: Bench, state: PlateState, cause: Cause) -> decide.Outco
     open_question = questions.is_open(state, cause.up)
     if open_question is not None and open_question.asks != "hand":
         return None
-    text = questions.hand_text(state, waiting)
-    match questions.answer(state, "hand", cause.up):
-        case "yes":
-            return None
-        case "too soon":
-            return (), text
-    return decide.ask(state, cause, "hand", text)
+    if (asked := questions.just_asked(state, cause.up)) is not None:
+        return (), asked
+    if questions.is_answered(state, "hand", cause.up):
+        return None
+    return decide.ask(state, cause, "hand", questions.hand_text(state, waiting))
 
 
 def _come_back(state: PlateState, intent: want.CameBack, cause: Cause) -> tuple[ev.AnyEvent, ...]:

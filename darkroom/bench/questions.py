@@ -6,8 +6,6 @@ time. A strike in its first second is part of the one that was asked about; afte
 
 from __future__ import annotations
 
-from typing import Literal
-
 from darkroom.bench import clocks, endings, moments, temperatures
 from darkroom.bench import events as ev
 from darkroom.bench.state import PlateState, Question
@@ -25,8 +23,6 @@ SUSPICIOUS = 3.0
 """Clearing sooner than the usual range's lower end divided by this is asked about: common practice, no
 source."""
 
-Answer = Literal["no", "too soon", "yes"]
-
 
 def is_open(state: PlateState, now: float) -> Question | None:
     """Return the question that the plate's next strike or undo would answer at `now`, or None."""
@@ -36,12 +32,18 @@ def is_open(state: PlateState, now: float) -> Question | None:
     return question if 0 <= now - question.since <= LAST * state.pace else None
 
 
-def answer(state: PlateState, asks: ev.Asks, now: float) -> Answer:
-    """Return how a strike at `now` answers this question: "no" where it is not asked, or was too long ago."""
+def just_asked(state: PlateState, now: float) -> str | None:
+    """Return the text of a question in its first second, when a strike is ignored, else None."""
     question = is_open(state, now)
-    if question is None or question.asks != asks:
-        return "no"
-    return "too soon" if now - question.since < FIRST * state.pace else "yes"
+    if question is None or state.refused is None or now - question.since >= FIRST * state.pace:
+        return None
+    return state.refused[1]
+
+
+def is_answered(state: PlateState, asks: ev.Asks, now: float) -> bool:
+    """Return whether a strike at `now` answers this question with yes."""
+    question = is_open(state, now)
+    return question is not None and question.asks == asks and now - question.since >= FIRST * state.pace
 
 
 def short_by(state: PlateState, now: float) -> float | None:

@@ -135,11 +135,12 @@ def test_two_minutes_are_called_however_long_the_way_back() -> None:
 
 
 def test_thirty_seconds_are_called_when_the_camera_is_far() -> None:
-    """Timed away, with fifty seconds in reserve: back now at 50 s, and again a call at 30 s."""
+    """Timed away, with eighty seconds in reserve: back now at 80 s, and again a call at 30 s."""
     hand = Hand(plan=ExposurePlan(seconds=5.0), humidity=(50.0, "hand"), timed="away")
     hand.to_stage("drain")
     dry = 240.0 + 600.0
-    assert heard(hand, dry - 55.0, "wet_warning", "back_now") == [(5.0, "back_now"), (25.0, "wet_warning")]
+    assert heard(hand, dry - 85.0, "wet_warning", "back_now") == [(5.0, "back_now")]
+    assert heard(hand, dry - 55.0, "wet_warning", "back_now") == [(25.0, "wet_warning")]
 
 
 def test_wet_calls_that_fall_together_are_one() -> None:

@@ -77,10 +77,19 @@ def test_a_timed_stage_near_its_end_is_ended_unasked(left: float, asked: bool) -
 
 def test_with_five_seconds_left_nothing_is_asked() -> None:
     """Of a stage of 20 s the last 5 s are free, though that is a quarter of it."""
+    for at, asked in ((14.9, True), (15.0, False)):
+        hand = Hand(process=changed("wash", time=20.0))
+        begun = hand.to_stage("wash")
+        assert (hand.go(begun + at).refusal is not None) == asked
+
+
+def test_a_bounce_of_the_asked_strike_ends_nothing() -> None:
+    """In the first second of a question a strike is ignored, though by then nothing would be asked."""
     hand = Hand(process=changed("wash", time=20.0))
     begun = hand.to_stage("wash")
-    assert hand.go(begun + 14.9).refusal is not None
-    assert hand.go(begun + 15.0).refusal is None  # also no answer: 0.1 s after the question
+    hand.go(begun + 14.8)
+    assert hand.go(begun + 15.2).refusal is not None
+    assert hand.plate.stage.name == "wash"
 
 
 def test_the_developer_is_ended_unasked_at_any_time() -> None:

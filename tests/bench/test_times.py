@@ -18,7 +18,7 @@ from tests.kit.bench import PROCESS, Hand
         ({}, 40.0),
         ({"plan": ExposurePlan(seconds=8.0)}, 48.0),
         ({"plan": ExposurePlan(seconds=8.0), "carry": 60.0}, 108.0),
-        ({"plan": ExposurePlan(seconds=8.0), "timed": "away"}, 78.0),
+        ({"plan": ExposurePlan(seconds=8.0), "timed": "away"}, 108.0),
         ({"plan": ExposurePlan(steps=(2.0, 3.0), between=4.0)}, 49.0),
         ({"plan": ExposurePlan(pops=3, recycle=5.0)}, 51.0),
     ],
