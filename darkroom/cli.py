@@ -16,7 +16,8 @@ def main(argv: list[str] | None = None) -> int:
     try:
         return _tool() if not arguments else _command(arguments)
     except DarkroomError as error:
-        print(f"darkroom: {error}" if "\n" not in str(error) else str(error), file=sys.stderr)
+        text = str(error) if "\n" in str(error) else f"darkroom: {error}"
+        print("".join(sign if sign.isprintable() or sign == "\n" else "?" for sign in text), file=sys.stderr)
         return error.exit_status
     except BrokenPipeError:
         sys.stderr.close()

@@ -47,7 +47,8 @@ class Problem:
         place = self.file if self.line is None else f"{self.file}:{self.line}"
         key = f" {self.key}:" if self.key else ""
         nearest = f" (did you mean '{self.nearest}'?)" if self.nearest else ""
-        return f"{place}:{key} {self.what}{nearest}"
+        text = f"{place}:{key} {self.what}{nearest}"
+        return "".join(sign if sign.isprintable() else "?" for sign in text)
 
 
 class ProblemsError(DarkroomError):

@@ -18,6 +18,7 @@ from darkroom.process.model import Stage
 from darkroom.process.text.durations import say_duration, show_duration
 from darkroom.process.text.humidity import HUMIDITY_WORDS
 from darkroom.process.text.humidity import humidity as humidity_percent
+from darkroom.process.text.plain_text import printable
 from darkroom.process.text.temperatures import show_celsius
 
 
@@ -39,7 +40,7 @@ def list_(as_json: bool) -> None:
         try:
             listed.append((path, resources.read_process(path)))
         except (NotReadable, ProcessError):
-            click.echo(f"{path.stem} has mistakes: darkroom process check {path}", err=True)
+            click.echo(printable(f"{path.stem} has mistakes: darkroom process check {path}"), err=True)
     if as_json:
         print_json(
             [
@@ -57,7 +58,9 @@ def list_(as_json: bool) -> None:
         return
     width = max((len(path.stem) for path, _ in listed), default=0)
     for path, loaded in listed:
-        click.echo(f"{path.stem:{width}}  {loaded.name}{': ' + loaded.makes if loaded.makes else ''}")
+        click.echo(
+            f"{printable(path.stem):{width}}  {loaded.name}{': ' + loaded.makes if loaded.makes else ''}"
+        )
 
 
 @process.command(
@@ -77,7 +80,7 @@ def show(name: str, as_json: bool) -> None:
         print_json(to_plain(loaded))
         return
     click.echo(loaded.name)
-    click.echo(f"  file: {path}")
+    click.echo(f"  file: {printable(str(path))}")
     for line in process_lines.about(loaded):
         click.echo(f"  {line}")
     for index, stage in enumerate(loaded.stages):
@@ -108,7 +111,7 @@ def check(context: click.Context, files: tuple[str, ...], as_json: bool) -> None
             problems += error.problems
         except NotReadable as error:
             unreadable += 1
-            click.echo(str(error), err=True)
+            click.echo(printable(str(error)), err=True)
     if as_json:
         print_json([_plain(problem) for problem in problems])
     else:

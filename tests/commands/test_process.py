@@ -126,6 +126,29 @@ def test_check_prints_mistakes_as_json(capsys: pytest.CaptureFixture[str], tmp_p
     assert "No such file" in err
 
 
+ODD = "odd\x1b[31m\x9b\u202e.yaml"
+"""A file name that would colour a terminal and turn its writing."""
+
+
+@pytest.mark.parametrize("words", [["check"], ["show"], ["times"], ["check", "--json"]])
+def test_no_file_name_steers_the_terminal(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, words: list[str]
+) -> None:
+    """Whatever a file is called, what is printed of it has no sign that a terminal obeys."""
+    odd = tmp_path / ODD
+    for text in (
+        None,
+        "name: x\n",
+        "name: x\nsensitive: never\nstages: [{name: a, light: red, ends: by_eye}]\n",
+    ):
+        if text is not None:
+            odd.write_text(text)
+        _, out, err = run(capsys, "process", *words, str(odd))
+        assert (out + err).replace("\n", "").isprintable()
+        if "--json" in words and text == "name: x\n":
+            assert json.loads(out)[0]["file"] == str(odd)
+
+
 def test_check_of_right_files_is_silent_and_done(capsys: pytest.CaptureFixture[str]) -> None:
     """Right files print nothing on standard output and exit 0."""
     status, out, _ = run(capsys, "process", "check", *(str(path) for path in resources.shipped_processes()))
