@@ -10,6 +10,7 @@ import pytest
 
 from darkroom import resources
 from darkroom.bench import endings, moments
+from darkroom.process import rinses
 from darkroom.process.model import Process, Reference, Stage, Verbs
 
 FILES = resources.shipped_processes()
@@ -212,6 +213,18 @@ def test_cyanide_is_confirmed_rinsed_for_and_warned_of(stem: str) -> None:
     assert rinse.at_least >= 30
     for word in ("not alone", "closed dark box", "tray, sink or waste", "local law", "supplier"):
         assert word in cautions(process, "fix")
+
+
+@pytest.mark.parametrize("stem", CYANIDE)
+def test_water_before_and_after_cyanide_is_never_left_out(stem: str) -> None:
+    """The rinse and every wash after cyanide are kept, and gloves are rinsed before acid is touched again."""
+    process = PROCESSES[stem]
+    fix = process.index("fix")
+    kept = {place: rinses.protects(process.stages, place) for place in range(len(process.stages))}
+    assert kept[fix - 1] == "keeps acid from the cyanide"
+    assert kept[process.index("wash")] == "washes the cyanide out"
+    assert [place for place in range(fix) if kept[place]] == [fix - 1]
+    assert "gloves" in cautions(process, process.stages[fix + 1].name)
 
 
 @pytest.mark.parametrize("stem", PLAIN)
