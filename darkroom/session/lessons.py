@@ -100,7 +100,7 @@ LESSONS: tuple[Lesson, ...] = (
     ),
     Lesson(
         "wet",
-        "Work on: at the call, strike. Out of the silver bath the wet clock runs, below on the right.",
+        "Work on: at the call, strike. Out of the silver bath the large time is the wet clock.",
         ("lead_in", "exposed", "developing"),
         "Strike at each end. Before the plate is lifted, wet time left and time needed stand side by side.",
         slow=60.0,

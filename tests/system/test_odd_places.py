@@ -36,7 +36,7 @@ def test_a_plate_that_waits_is_not_forgotten_without_a_word(tmp_path: Path) -> N
         _menu(hand, "Leave")
         hand.wait("waits for its first strike")
         hand.press("space")
-        hand.wait("then sensitise")
+        hand.wait("Press, then pour")
         _menu(hand, "Give this plate up")
         hand.wait("nothing of it is recorded")
         hand.press("down")
@@ -59,7 +59,7 @@ def test_a_process_of_ones_own_is_put_on_the_bench_from_the_form(tmp_path: Path)
         hand.wait("‹ short ›")
         hand.press("enter")
         hand.go_through_sheet()
-        hand.wait("then sensitise")
+        hand.wait("Press, then pour")
 
 
 def test_blackout_is_black_on_a_screen_in_daylight_too(tmp_path: Path) -> None:
@@ -74,7 +74,7 @@ def test_blackout_is_black_on_a_screen_in_daylight_too(tmp_path: Path) -> None:
         hand.wait("‹ yes ›")
         hand.press("enter")
         hand.go_through_sheet()
-        hand.wait("then sensitise")
+        hand.wait("Press, then pour")
         hand.terminal.wait_until(lambda: hand.terminal.cells()[10][0].background == "ffffff")
         _menu(hand, "Blackout")
         hand.terminal.wait_for(lambda screen: not screen.strip())

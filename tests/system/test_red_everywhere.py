@@ -161,7 +161,7 @@ def test_every_screen_of_a_plate_is_red_at_every_depth(tmp_path: Path) -> None:
         three.wait(lambda screen: not screen.strip())
         three.press("f5")
         three.wait("then expose")
-        three.choose("Home", "stays wet")
+        three.choose("Home", "plate size")
         three.press("escape")
         three.wait("then expose")
         three.strike("then develop")

@@ -68,11 +68,12 @@ def face(
 
 
 def _caution_rows(view: BenchView, status: BenchStatus, plan: Zones) -> int:
-    """Return how many rows of the rail the cautions take; none where they stand in the row above it.
+    """Return how many rows of the rail the cautions take: those that the other plates leave, two at most.
 
-    Without that row the only one of the rail is told in turns: the cautions, then the other plates.
+    Where they leave none, the cautions take the temperature's place in the row above; without that row the
+    rail's is told in turns.
     """
     free = plan.rail - (1 if view.rail or view.rack else 0)
-    if not plan.measures and free == 0:
+    if free == 0 and not plan.measures:
         return plan.rail * (status.caution_page % 2)
-    return max(0, min(2, free if not plan.measures else plan.rail - 1))
+    return min(2, free)
