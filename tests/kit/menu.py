@@ -13,15 +13,14 @@ NUDGE = 0.2
 """Seconds between an arrow and the key before it: for 0.15 s another zone is locked, and arrows are one."""
 LABELS = [action.label for action in MENU]
 FIRST = LABELS[0]
-UNLIT = ("000000", "default", "black")
 
 
 def highlighted(terminal: Terminal) -> str:
-    """Return the label of the menu's highlighted row, which is drawn on a lit ground; "" without one."""
+    """Return the label of the menu's highlighted row, which is drawn on another ground; "" without one."""
     for y, line in enumerate(terminal.screen().splitlines()):
         for label in LABELS:
             x = line.find(f" {label} ")
-            if x >= 0 and terminal.background(x + 1, y) not in UNLIT:
+            if x > 0 and terminal.background(x, y) != terminal.background(x - 1, y):
                 return label
     return ""
 
