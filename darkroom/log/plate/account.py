@@ -107,10 +107,7 @@ def _stages(state: PlateState, log: PlateLog) -> tuple[StageAccount, ...]:
     when = instants([line for line in log.standing if not isinstance(line, ev.Moved)])
     walls = [(when[line.n], line.at) for line in log.standing if line.n in when]
     racked = [when[line.n] for line in log.standing if isinstance(line, ev.Racked) and line.n in when]
-    unseen = {line.stage for line in log.standing if isinstance(line, ev.StageEnded) and line.unseen}
-    return tuple(
-        replace(_stage(state, done, walls, racked), unseen=done.stage in unseen) for done in state.done
-    )
+    return tuple(_stage(state, done, walls, racked) for done in state.done)
 
 
 def _stage(
@@ -141,6 +138,7 @@ def _stage(
         strips=done.strips,
         patience=stage.patience if stage else 0.0,
         racked=any(done.started <= instant < done.ended for instant in racked),
+        unseen=done.unseen,
     )
 
 

@@ -9,6 +9,7 @@ import msgspec
 
 from darkroom.bench import endings
 from darkroom.bench import events as ev
+from darkroom.bench.fold import TOLD_OPEN
 from darkroom.bench.next_plate import next_stops
 from darkroom.bench.standing import Line
 from darkroom.bench.state import PlateState
@@ -19,9 +20,6 @@ from darkroom.log.plate.account_lines import mark_numbers, note_text
 from darkroom.log.plate.faults import JudgedFault
 from darkroom.log.plate.picture import KEY as PICTURE
 from darkroom.log.store.paths import printable
-
-OPENED = "exposed"
-"""The key of the detail that tells how long the lens was open, where nobody saw when the cap went on."""
 
 
 class Judged(msgspec.Struct, frozen=True, kw_only=True):
@@ -91,7 +89,7 @@ class PlateRecord(msgspec.Struct, frozen=True, kw_only=True, dict=True):
         if stage is None:
             return None
         if stage.unseen:
-            return opened(self.judged.detail(OPENED))
+            return opened(self.judged.detail(TOLD_OPEN))
         return stage.seconds if stage.exposed is None else round(stage.exposed, 3)
 
     @property

@@ -19,7 +19,7 @@ from darkroom.log.plate.account_lines import mark_numbers
 from darkroom.log.plate.record import rates
 from darkroom.log.review.corrections import Judgement, correction_builder, judgement_builder
 
-VALUES = ("stars", "exposure_stops", "best_strip")
+VALUES = ("stars", "exposure_stops", "best_strip", "exposure_word")
 
 
 class StandingJudgement(msgspec.Struct, frozen=True, kw_only=True):
@@ -32,6 +32,7 @@ class StandingJudgement(msgspec.Struct, frozen=True, kw_only=True):
     stars: int | None = None
     exposure_stops: float | None = None
     best_strip: int | None = None
+    exposure_word: ev.ExposureWord | None = None
     faults: tuple[tuple[int | None, str, str | None], ...] = ()
     details: tuple[tuple[int | None, str, str], ...] = ()
     notes: tuple[tuple[int | None, str], ...] = ()
@@ -50,6 +51,7 @@ def standing(log: PlateLog) -> StandingJudgement:
         stars=judged.stars,
         exposure_stops=judged.exposure_stops,
         best_strip=judged.best_strip,
+        exposure_word=judged.exposure_word,
         faults=tuple(
             (line.n, line.name, line.where) for line in counting_lines if isinstance(line, ev.Fault)
         ),
@@ -150,8 +152,8 @@ def _rated(
     emptied = [name for name, value in changed.items() if value is None]
     source = {name: n for n, names in names_by_rating.items() for name in names}
     withdrawn = [n for n, names in names_by_rating.items() if any(name in names for name in emptied)]
-    new_values: dict[str, float | int] = {}
-    corrected_values: dict[int, dict[str, float | int]] = {}
+    new_values: dict[str, float | int | str] = {}
+    corrected_values: dict[int, dict[str, float | int | str]] = {}
     for name in VALUES:
         value = changed.get(name, getattr(current, name))
         if value is None or (name not in changed and source.get(name) not in withdrawn):

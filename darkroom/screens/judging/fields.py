@@ -8,11 +8,13 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from darkroom.bench import events as ev
+from darkroom.bench.fold import TOLD_OPEN
+from darkroom.bench.next_plate import WORDS
 from darkroom.errors import DarkroomError, WrongUse
 from darkroom.log.plate.marks import MarkMoment
 from darkroom.log.plate.picture import KEY as PICTURE
 from darkroom.log.plate.picture import path_of
-from darkroom.log.plate.record import OPENED
 from darkroom.log.review.corrections import LONGEST, stops, text_of
 from darkroom.log.review.judgement import StandingJudgement
 from darkroom.process.text.durations import duration
@@ -38,12 +40,12 @@ NAMED = {"contrast": "contrast", "next": "next time", PICTURE: "picture"}
 """Details with a field of their own: key -> what the field is called."""
 HINTS = {
     "stars": "Left and right, or 0 to 5. Empty: not judged.",
-    "stops": "What the next plate should get: +1 is twice the light, -1/2 less. 0: as it was.",
+    "stops": "The next plate: +1 twice the light, -1/2 less, 0 as it was; or more, right, less.",
     "strip": "The best strip of a test plate: 1, 2, 3 …",
     "contrast": "In words: flat, full, harsh.",
     "next": "What to change next time; it stands on the home screen before the next plate.",
     PICTURE: "The path of a scan on this computer; it is shown with the plate, in reports and on its label.",
-    OPENED: "Nobody saw when the cap went on: how long was the lens open? 9 s, 1:10.",
+    TOLD_OPEN: "Nobody saw when the cap went on: how long was the lens open? 9 s, 1:10.",
     "mark": "what happened? Left and right choose; or type words of your own, they are kept.",
     "fault": "Its name: fog, comets, oyster stains … Empty takes it away.",
     "where": "Left and right choose a place; or type one of your own.",
@@ -109,14 +111,16 @@ def fields_of(
     There is a field for each of the `marks`, with `mark_words` to choose from.
     """
     stars = "" if stands.stars is None else str(stands.stars)
-    stops_text = "" if stands.exposure_stops is None else stops_words(stands.exposure_stops)
+    stops_text: str = stands.exposure_word or ""
+    if stands.exposure_stops is not None:
+        stops_text = stops_words(stands.exposure_stops)
     strip = "" if stands.best_strip is None else str(stands.best_strip)
     entries = [
         _entry("stars", "stars", "stars", stars),
         _entry("stops", "stops", "next plate", stops_text),
         _entry("strip", "strip", "best strip", strip),
     ]
-    named = {OPENED: "was open", **NAMED} if unseen else NAMED
+    named = {TOLD_OPEN: "was open", **NAMED} if unseen else NAMED
     own_details = {key.strip().casefold(): (n, value) for n, key, value in stands.details}
     for key, label in named.items():
         n, value = own_details.get(key, (None, ""))
@@ -174,6 +178,14 @@ def _shown_stars(value: str) -> str:
     return f"{value} of 5 {stars_words(int(value))}"
 
 
+def _next_plate(text: str) -> tuple[float | None, ev.ExposureWord | None]:
+    """Return what the next plate should get, in stops or as more, right or less. Raises WrongUse."""
+    for word in WORDS:
+        if text.strip().casefold() == word:
+            return None, word
+    return stops(text), None
+
+
 def _strip_number(text: str) -> int:
     digits = text.strip()
     if not (digits.isascii() and digits.isdigit() and 1 <= int(digits[:4]) <= 99):
@@ -191,11 +203,11 @@ def _key_and_value(text: str) -> tuple[str, str]:
 
 _CHECKS: dict[str, Callable[[str], object]] = {
     "stars": str,
-    "stops": stops,
+    "stops": _next_plate,
     "strip": _strip_number,
     "detail": _key_and_value,
     PICTURE: path_of,
-    OPENED: duration,
+    TOLD_OPEN: duration,
 }
 """What reads the text of a field, by its kind; all others are free words."""
 
@@ -235,9 +247,12 @@ def judgement_of(fields: JudgementFields) -> tuple[StandingJudgement, dict[str, 
         return pair
 
     stands = fields.stands
+    said = (stands.exposure_stops, stands.exposure_word)
+    next_stops, next_word = meaning(fields.at("stops"), _next_plate, said, None) or (None, None)
     judgement = StandingJudgement(
         stars=int(fields.at("stars").value) if fields.at("stars").value else None,
-        exposure_stops=meaning(fields.at("stops"), stops, stands.exposure_stops, None),
+        exposure_stops=next_stops,
+        exposure_word=next_word,
         best_strip=meaning(fields.at("strip"), _strip_number, stands.best_strip, None),
         faults=_faults(fields, mistakes, text_of_field),
         details=_details(fields, text_of_field, key_and_value),

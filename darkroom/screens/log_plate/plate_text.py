@@ -19,6 +19,8 @@ from darkroom.process.text.temperatures import show_celsius
 from darkroom.screens.log_list.plate_rows import stars_words
 from darkroom.screens.widgets.rows import Row, clip, width
 
+MOST_MARKS = 2
+"""So many marks without words have a row each; more of them share one."""
 LABEL = 11
 """The cells of what stands before a fact."""
 
@@ -105,10 +107,12 @@ def questions(record: PlateRecord, columns: int) -> Iterator[Row]:
     """Yield what nobody saw and only the photographer can tell."""
     for stage in record.open_questions:
         yield from ([(line, "loud")] for line in wrapped(stage_text.unseen(stage) + " (j tells it)", columns))
-    for mark in marks(record):
-        if mark.words is None:
-            text = f"{mark.title}: what happened? (w picks words)"
-            yield from ([(line, "loud")] for line in wrapped(text, columns))
+    open_marks = [mark for mark in marks(record) if mark.words is None]
+    texts = [mark.title for mark in open_marks]
+    if len(open_marks) > MOST_MARKS:
+        texts = [f"{len(open_marks)} marks without words, from {clock(open_marks[0].at)} on"]
+    for text in texts:
+        yield from ([(line, "loud")] for line in wrapped(f"{text}: what happened? (w picks words)", columns))
 
 
 def lateness(record: PlateRecord, columns: int) -> Iterator[Row]:

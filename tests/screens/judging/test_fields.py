@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import msgspec
 import pytest
 
+from darkroom.bench import events as ev
 from darkroom.log.journal.merge import read_plate
-from darkroom.log.review.judgement import StandingJudgement, standing
+from darkroom.log.plate.record import judge
+from darkroom.log.review.judgement import StandingJudgement, change_builders, standing
 from darkroom.screens.judging.fields import fields_of, judgement_of
 from darkroom.screens.judging.screen import page
 from darkroom.screens.widgets.form import Form
@@ -72,3 +75,29 @@ def test_an_older_detail_of_the_same_name_is_left_alone() -> None:
     assert {(9, "Next", "newer"), (4, "next", "old")} <= set(judgement_of(fields)[0].details)
     fields.at("next").value = ""
     assert judgement_of(fields)[0].details == ((10, "varnish", "sandarac"),)
+
+
+def test_a_word_for_the_next_plate_is_kept_until_stops_take_its_place() -> None:
+    """More, right and less stand in the field of the next plate; stops replace the word."""
+    fields = fields_of(StandingJudgement(stars=3, exposure_word="more"))
+    assert fields.at("stops").value == "more"
+    fields.at("stars").value = ""
+    judgement, mistakes = judgement_of(fields)
+    assert (judgement.stars, judgement.exposure_word, mistakes) == (None, "more", {})
+    for typed, stops, word in (("Less", None, "less"), ("+1/3", 0.3333, None), ("", None, None)):
+        fields.at("stops").value = typed
+        judgement, mistakes = judgement_of(fields)
+        assert (judgement.exposure_stops, judgement.exposure_word, mistakes) == (stops, word, {})
+
+
+def test_emptied_stars_leave_the_word_of_the_same_line(tmp_path: Path) -> None:
+    """A rating of stars and a word: when the stars are withdrawn, the word is written anew."""
+    lines = forgotten()
+    at = "2026-03-02T20:00:00.000+01:00"
+    rating = ev.Rating(n=lines[-1].n + 1, at=at, up=None, stars=3, exposure_word="more")
+    log = read_plate(put(tmp_path, [*lines, rating]))
+    wanted = msgspec.structs.replace(standing(log), stars=None)
+    builders = change_builders(log, wanted, None, at)
+    added = [line for number, build in enumerate(builders) for line in build(rating.n + 1 + number)]
+    judged_again = judge((*log.standing, *added))
+    assert (judged_again.stars, judged_again.exposure_word) == (None, "more")

@@ -192,9 +192,9 @@ def test_a_wrong_field_stops_the_saving(home: Path) -> None:
     async def steps(hand: Looker) -> None:
         screen = await opened(hand, path)
         await hand.press("5", "down", "ctrl+u")
-        await hand.type("more")
+        await hand.type("plenty")
         await hand.press("up", "enter")
-        await hand.wait("'more' is no number of stops")
+        await hand.wait("'plenty' is no number of stops")
         assert screen.form.current.id == "stops" and path.read_bytes() == before
         await hand.press("ctrl+u")
         await hand.type("+1/3")
