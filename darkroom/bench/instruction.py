@@ -30,6 +30,7 @@ DUE_BEFORE = 5.0
 DUE_AFTER = 2.0
 """So long its verb stands on after the zero, in seconds."""
 _ASKS_FOR_THE_STRIKE = re.compile(r"\b(strike|press)\b", re.IGNORECASE)
+_AT_ZERO = re.compile(r"\bat (zero|the call)\b", re.IGNORECASE)
 
 
 class LargeWord(msgspec.Struct, frozen=True):
@@ -278,9 +279,10 @@ def _held(state: PlateState) -> str:
 
 
 def _gone_on(state: PlateState) -> str:
+    """The sentence of the stage that has just gone on by itself: what it says of its zero is due now."""
     left = state.process.stage(state.done[-1].stage)
     own = moments.hint_at(left, "due")
     if own:
-        return own
+        return _AT_ZERO.sub("now", own)
     verb = moments.verb_when_due(state.process, left)
     return f"{_capital(verb)} {'on ' if verb == 'cap' else ''}now."

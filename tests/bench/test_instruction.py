@@ -74,6 +74,18 @@ def test_after_its_zero_the_cap_is_asked_for_two_seconds_more() -> None:
     assert [view.do for view in seen_at.values()][:2] == ["Cap on now."] * 2
 
 
+def test_what_the_file_says_of_the_zero_is_due_now_after_it() -> None:
+    """The sentence for the last seconds stands 2 s longer, as what is to be done now."""
+    hints = {"ready": "Slide out. Press.", "due": "Cap on at zero, then slide in."}
+    hand = Hand(plan=ExposurePlan(seconds=8.0), process=with_stage("expose", hints=hints))
+    hand.to_stage("ready")
+    hand.go(262.0)
+    hand.zero(267.0)
+    assert plate_view(hand.plate, 271.0).do == "Cap on at zero, then slide in."
+    hand.zero(275.0)
+    assert plate_view(hand.plate, 276.0).do == "Cap on now, then slide in."
+
+
 def test_an_exposure_without_a_time_never_speaks_of_a_zero() -> None:
     """Ready, it is to be uncapped after its lead-in; running, capping it ends it."""
     assert seen("ready", 261.0, plan=None).do == "Strike, then uncap at zero."

@@ -31,24 +31,24 @@ def told(view: BenchView, status: BenchStatus) -> Span:
 def action_rows(sentence: Span, columns: int, room: int, blocks: Blocks = "half") -> list[Row]:
     """Return the sentence in the largest letters that its `room` rows and the width allow.
 
+    What stands in reverse as plain text has a bar before it in letters: dark ones on a slab have no margin.
     Three rows a line before two, one line before two, which have a free dot between them; what fits no way,
     or has signs that the small letters lack, is plain text, whole however many rows it takes.
     """
     text, meaning = sentence
     edge = 1 if meaning == "reversed" else 0
-    blank: Row = [(" " * columns, meaning if edge else "text")]
+    mark: Row = [("  ", "reversed"), ("  ", "text")] if edge else []
+    cells = columns - 4 * edge
+    blank: Row = [*mark, (" " * cells, "text")]
     for rows, lines in ((3, 1), (3, 2), (2, 1), (2, 2)) if blocks == "half" else ():
         gap = [blank] if rows == 2 else []
-        broken = lines_within(text, columns - 2 * edge, rows)
+        broken = lines_within(text, cells, rows)
         if not broken or len(broken) > lines or len(broken) * (rows + len(gap)) - len(gap) > room:
             continue
         drawn: list[Row] = []
         for line in broken:
             drawn += gap if drawn else []
-            drawn += [
-                fill([(" " * edge, meaning), *row, (" " * edge, meaning)], columns)
-                for row in small_rows([line], columns - 2 * edge, rows, meaning)
-            ]
+            drawn += [[*mark, *row] for row in small_rows([line], cells, rows, "loud" if edge else meaning)]
         return drawn
     plain = wrap(text, columns - 2 * edge) or [""]
     return [fill([(f" {line} " if edge else line, meaning)], columns) for line in plain]
