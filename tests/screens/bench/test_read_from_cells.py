@@ -15,6 +15,7 @@ from darkroom.screens.bench.rail import BenchStatus
 from darkroom.screens.bench.top import light_rows
 from darkroom.screens.widgets.plate_summary import LIGHT_WORDS, large_time_text, wet_name
 from darkroom.screens.widgets.rows import Row
+from darkroom.session.lessons import LESSONS
 from tests.kit.bench import CYANIDE, Hand
 from tests.kit.letters import large_text_is_shown, reads
 
@@ -234,3 +235,21 @@ def test_the_rail_begins_with_the_wet_plates() -> None:
     row = next(line for line in drawn.splitlines() if " 3 drain" in line)
     assert row.find(" 4 develop wet") < row.find(" 3 drain wet") < row.find(" 2 fix")
     assert " 4 develop wet" in row
+
+
+@pytest.mark.parametrize(("columns", "rows"), [(80, 24), (120, 40)])
+def test_a_lesson_hides_nothing_it_may_speak_of(columns: int, rows: int) -> None:
+    """Each lesson is whole, with the other plates, both times, what comes next and the keys on the screen."""
+    hand, now = _at("exposed", 300.0)
+    other = bench_view(_at("sensitise", 100.0)[0].bench, 100.0).large
+    view = bench_view(hand.bench, now)
+    assert other is not None and view.large is not None
+    view = replace(view, rail=(replace(other, number=2),), rack=1)
+    for lesson in LESSONS:
+        for words in filter(None, (lesson.text, lesson.hint)):
+            status = BenchStatus(lesson=f"1 of 15: {words}", keys=STATUSES["plain"].keys)
+            drawn = text_of(view, status, columns, rows)
+            told = " ".join(drawn.split())
+            assert " ".join(words.split()) in told, drawn
+            for seen in ("2 sensitise 2:20", "rack 1", "develop 0:15", "then stop", "escape: menu"):
+                assert seen in told, drawn
