@@ -233,7 +233,7 @@ def _large_time(state: PlateState, own: LargeTime, wet: WetView | None) -> Large
 
 
 def wet_against_need(state: PlateState) -> str | None:
-    """Return "wet 10:00, needed about 3:20" before the plate is coated and before it is lifted."""
+    """Return "wet 10:00 assumed, needed about 3:20" before the plate is coated and before it is lifted."""
     window = state.process.wet_window
     if window is None or state.wet_from is not None:
         return None
@@ -243,7 +243,8 @@ def wet_against_need(state: PlateState) -> str | None:
     stays, needs = clocks.wet_window(state), clocks.wet_needed(state)
     if stays is None or needs is None:
         return None
-    return f"wet {show_elapsed(stays)}, needed about {show_elapsed(needs)}"
+    assumed = " assumed" if clocks.wet_is_assumed(state) else ""
+    return f"wet {show_elapsed(stays)}{assumed}, needed about {show_elapsed(needs)}"
 
 
 def _wall_went_back(state: PlateState) -> bool:

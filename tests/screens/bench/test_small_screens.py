@@ -30,7 +30,7 @@ def test_a_long_instruction_is_whole_and_the_wet_time_stands_beside(columns: int
     hand.new(0.0)
     text = shown(hand, 1.0, columns, rows)
     assert LONG in " ".join(text.split()) or reads(LONG, text)
-    assert "wet 10:00, needed about" in text
+    assert "wet 10:00 assumed, needed about" in text
 
 
 def test_the_smallest_screen_tells_a_refusal_and_what_is_not_saved() -> None:
@@ -93,7 +93,7 @@ def test_no_caution_is_cut(columns: int, rows: int, others: bool) -> None:
     hand.new(500.0)
     pages = [
         shown(hand, 501.0, columns, rows, BenchStatus(caution_page=caution_page)).split()
-        for caution_page in range(4)
+        for caution_page in range(8)
     ]
     words_seen = {word for page_words in pages for word in page_words}
     if rows >= 24 or not others:  # one row beside other plates is theirs
