@@ -106,7 +106,7 @@ def test_the_log_is_reviewed_by_keys(home: Path) -> None:
         hand.wait(lambda screen: re.search(r"^.{11,12} +\d\d:\d\d +1 ", screen, re.MULTILINE) is not None)
         hand.type("escape")
         hand.wait("to the bench")  # home, with what the last plate of this process said
-        hand.wait("from plate 1: pour slower, 0.5 stops more")
+        hand.wait("from plate 1: pour slower, half a stop more")
         hand.type("f2")
         hand.wait(f"{total}, newest first")
         hand.terminal.settle(0.2, 2)
