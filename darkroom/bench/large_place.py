@@ -147,6 +147,10 @@ def just_left(bench: Bench, now: float) -> str | None:
     state = bench.plates.get(plate)
     if state is None or state.on_bench or now - at > LEFT_FIRST * state.pace:
         return None
+    if (
+        plate in bench.handed_over
+    ):  # a strike of the last moment, decided after it: the journal is others' by now
+        return None
     return plate
 
 

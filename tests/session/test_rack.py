@@ -168,3 +168,21 @@ def test_finished_unvarnished_it_leaves_the_bench_after_a_minute() -> None:
     racked.wait(65.0)
     assert racked.released == ["p1", "p1"]
     assert "p1" not in racked.session.bench.plates
+
+
+def test_an_undo_of_the_last_moment_leaves_a_plate_that_was_handed_over_alone() -> None:
+    """A strike of that minute which is decided after it writes nothing; before, it takes the racking back."""
+    racked = Racked()
+    racked.session.bench = msgspec.structs.replace(racked.session.bench, left=("p1", 1300.0))
+    racked.wait(62.0)
+    assert racked.released == ["p1"]
+    before = list(racked.lines)
+    assert racked.session.intend(want.Undo(), 1359.9).refusal is not None
+    assert list(racked.lines) == before
+    again = Racked()
+    again.session.bench = msgspec.structs.replace(again.session.bench, left=("p1", 1300.0))
+    again.wait(30.0)
+    assert again.session.intend(want.Undo()).refusal is None
+    assert again.session.bench.plates["p1"].stage.name == "wash"
+    again.wait(120.0)
+    assert again.released == []
