@@ -29,7 +29,7 @@ from darkroom.screens.widgets.face import Face
 from darkroom.screens.widgets.form import Field, Form, FormKeys
 from darkroom.screens.widgets.page import LOG_KEY, SHEET_KEY
 from darkroom.screens.widgets.plate_summary import LIGHT_SENTENCE, rail_entry
-from darkroom.screens.widgets.rows import Row, fill, spread
+from darkroom.screens.widgets.rows import Row, clip, fill, spread, width
 from darkroom.session.plate_form import PlateForm
 
 DRAW_EVERY = 0.25
@@ -235,23 +235,20 @@ class HomeScreen(HostScreen[None]):
                 columns,
             )
         )
-        page_rows.append(
-            spread(
-                [
-                    ("enter", "text"),
-                    (f" to the bench{gap}", "quiet"),
-                    *([("up down", "text"), (f" move{gap}", "quiet")] if wide else []),
-                    ("escape", "text"),
-                    (f" {'bench and menu' if wide else 'menu'}{gap}", "quiet"),
-                    ("F2", "text"),
-                    (f" {'the log' if wide else 'log'}{gap}", "quiet"),
-                    ("F3", "text"),
-                    (" the day" if wide else " day", "quiet"),
-                ],
-                [(tool.notice or "", "loud")],
-                columns,
-            )
-        )
+        keys: Row = [
+            ("enter", "text"),
+            (f" to the bench{gap}", "quiet"),
+            *([("up down", "text"), (f" move{gap}", "quiet")] if wide else []),
+            ("escape", "text"),
+            (f" {'bench and menu' if wide else 'menu'}{gap}", "quiet"),
+            ("F2", "text"),
+            (f" {'the log' if wide else 'log'}{gap}", "quiet"),
+            ("F3", "text"),
+            (" the day" if wide else " day", "quiet"),
+        ]
+        room = columns - sum(width(text) for text, _ in keys) - 1  # the keys stay whole
+        notice = clip(tool.notice or "", room) if room > 0 else ""
+        page_rows.append(spread(keys, [(notice, "loud")] if notice else [], columns))
         self.face.put(page_rows[:rows], tool.style_of, tool.brightness_key)
 
     def _bench_texts(self, view: object) -> list[str]:

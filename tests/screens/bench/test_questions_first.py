@@ -161,3 +161,39 @@ def test_nothing_is_written_as_acknowledged_that_was_not_answered() -> None:
     decision = decide_intent(bench, want.Go("plate-1", 1), cause)
     kinds = [type(line) for _, group in decision.events for line in group]
     assert ev.PlateStarted in kinds and ev.Acknowledged not in kinds
+
+
+def test_no_beside_a_plate_on_the_bench_leaves_the_bench(home: Path) -> None:
+    """A plate that came back stays on its bench after a No: no form opens, and no second plate is there."""
+
+    async def steps(tool: Tool, pilot: Pilot[Any]) -> None:
+        (await wait_for_list(tool, pilot, "yanide")).dismiss("no")
+        await until(pilot, lambda: isinstance(tool.screen, HomeScreen))
+        tool.offer(PlateForm(process="tintype"))
+        await until(pilot, lambda: NEW in tool.session.bench.plates)
+        tool.session.intend(want.Go("20260301-120000-abc123", 1))
+        before_plate = tool.before_plate
+        form = PlateForm(process=CYANIDE)
+        before_plate.put_on(form, load_process(CYANIDE), tool._first_plate_declined)
+        (await wait_for_list(tool, pilot, "yanide")).dismiss("no")
+        await until(pilot, lambda: tool.screen is tool.bench_screen)
+        assert set(tool.session.bench.plates) == {"20260301-120000-abc123"}
+
+    opened_with(home, CYANIDE, steps, sheet_seen=True)
+
+
+def test_like_the_last_asks_what_does_not_stand(home: Path) -> None:
+    """ "New plate like the last" asks about cyanide where nobody answered today, and not where one did."""
+
+    async def steps(tool: Tool, pilot: Pilot[Any]) -> None:
+        (await wait_for_list(tool, pilot, "yanide")).dismiss("no")
+        await until(pilot, lambda: isinstance(tool.screen, HomeScreen))
+        tool.again()
+        (await wait_for_list(tool, pilot, "yanide")).dismiss("yes")
+        await until(pilot, lambda: NEW in tool.session.bench.plates)
+        tool.take_off_new()
+        tool.again()
+        await until(pilot, lambda: NEW in tool.session.bench.plates)
+        assert tool.screen is tool.bench_screen
+
+    opened_with(home, CYANIDE, steps, sheet_seen=True)
