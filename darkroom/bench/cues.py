@@ -168,11 +168,11 @@ def _running(state: PlateState, zero: float | None, stretch: Stretch, now: float
     for at in exposure.step_instants(state.plan, state.since) if ending.opens_lens else ():
         yield Cue(up=at, name="step", plate=number)
     if zero is None:
-        usual = temperatures.usual(state) if ending.has_usual else None
-        if usual is not None:
+        over = temperatures.over_usual(state) if ending.has_usual else None
+        if over is not None:
             said = (plate_words(number), stage.name) if ending.clears else spoken
             for times in (1, 2):
-                at = state.since + times * usual[1]
+                at = state.since + times * over
                 yield Cue(up=at, name="say", plate=number, say=said, instead=instead)
         return
     start = state.cleared_at or (state.parts[-1].started if state.parts else state.since)

@@ -129,7 +129,7 @@ def _when_cleared(state: PlateState, now: float, verb: str) -> str:
         twice = (state.stage.clearing_factor or 2.0) == 2.0
         return "Leave it in as long again." if twice else "Cleared. Leave it in until zero."
     usual = temperatures.usual(state)
-    if usual is not None and now - state.since >= usual[1]:
+    if usual is not None and now - state.since >= usual[1] and state.pace <= 1.0:
         least, most = map(show_elapsed, usual)
         return f"Over the usual {least} to {most}: {strike_word(state)} when it has cleared."
     return f"{strike_word(state).capitalize()} when it has cleared."

@@ -156,8 +156,8 @@ def _again(state: PlateState, now: float) -> _Again | None:
 
 
 def _over_usual(state: PlateState, now: float) -> bool:
-    usual = temperatures.usual(state) if endings.of(state.stage).has_usual else None
-    return usual is not None and now - state.since >= usual[1]
+    over = temperatures.over_usual(state) if endings.of(state.stage).has_usual else None
+    return over is not None and now - state.since >= over
 
 
 def _next_capping(state: PlateState, now: float, zero: float) -> float:
@@ -240,7 +240,7 @@ def _due(state: PlateState, now: float) -> str:
     own = moments.hint_at(stage, "due")
     if own:
         return own
-    if ending.has_usual and _over_usual(state, now) and clocks.zero(state) is None:
+    if ending.has_usual and _over_usual(state, now) and clocks.zero(state) is None and state.pace <= 1.0:
         least, most = map(show_elapsed, temperatures.usual(state) or (0.0, 0.0))
         return f"Over the usual {least} to {most}: {strike_word(state)} when it is done."
     if ending.goes_on:

@@ -98,10 +98,8 @@ def calling_since(state: PlateState, now: float) -> float | None:
         if state.held or (ending.calls and now >= zero):
             return zero
         return zero if exposure.between_parts(state, now) else None
-    usual = temperatures.usual(state) if ending.has_usual else None
-    if usual is not None and now >= state.since + usual[1]:
-        return state.since + usual[1]
-    return None
+    over = temperatures.over_usual(state) if ending.has_usual else None
+    return state.since + over if over is not None and now >= state.since + over else None
 
 
 def settle(bench: Bench, now: float) -> Bench:
@@ -236,5 +234,5 @@ def _call(state: PlateState) -> float | None:
     zero = clocks.zero(state)
     if zero is not None:
         return zero
-    usual = temperatures.usual(state) if endings.of(state.stage).has_usual else None
-    return None if usual is None else state.since + usual[1]
+    over = temperatures.over_usual(state) if endings.of(state.stage).has_usual else None
+    return None if over is None else state.since + over

@@ -24,6 +24,15 @@ def plain(trace: Trace) -> tuple[tuple[float, float], ...]:
     return tuple((instant, value) for instant, value, _ in trace)
 
 
+def over_usual(state: PlateState) -> float | None:
+    """Return after how many seconds the stage is over its usual range, None without one.
+
+    In a rehearsal that is the range's upper end in the hand's own seconds: hands are no faster there.
+    """
+    known = usual(state)
+    return None if known is None else known[1] * state.pace
+
+
 def usual(state: PlateState) -> tuple[float, float] | None:
     """Return the usual (least, most) seconds of the stage at the temperature that counts now."""
     return timing.expected(state.stage, celsius(state)[0])

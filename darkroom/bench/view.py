@@ -177,8 +177,8 @@ def _time(state: PlateState, now: float) -> tuple[Shape, float, float | None]:
         return "lead_in", left, 1.0 - left / state.lead_seconds if state.lead_seconds else 1.0
     elapsed = now - state.since
     if zero is None:
-        usual = temperatures.usual(state)
-        return "up", elapsed, min(1.0, elapsed / usual[1]) if usual else None
+        over = temperatures.over_usual(state)
+        return "up", elapsed, min(1.0, elapsed / over) if over else None
     if state.held and now >= zero:
         return "held", now - zero, 1.0
     if exposure.between_parts(state, now):

@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 
 GUIDED_SPEED = 5.0
 """Slow enough to do each thing by hand, fast enough for one plate and the start of another."""
+GUIDED_EXPOSURE = "20 s"
+"""The exposure of a guided rehearsal that is given none: 4 s at its speed, long enough to see it count."""
 
 
 def liquids_of(
@@ -71,7 +73,12 @@ def rehearse(
     loaded = load_process(process)
     typed_temperatures = temperature_texts([temperature or ""])
     # temperatures come from the rehearsal's thermometers, so the form has none
-    form = PlateForm(process=process, exposure=exposure or "", humidity=humidity or "", subject=subject or "")
+    form = PlateForm(
+        process=process,
+        exposure=exposure or (GUIDED_EXPOSURE if guided else ""),
+        humidity=humidity or "",
+        subject=subject or "",
+    )
     wrong = check(form)
     if wrong:
         raise QuantityError("; ".join(f"--{field.split()[0]}: {what}" for field, what in wrong.items()))

@@ -187,7 +187,7 @@ class Tool(Host):
         self.form = form
         self.day = self._daylight
         self.session.put_on(self.services.plate_from(form, process))
-        self.services.begin_lessons(process)
+        self.services.begin_lessons(process, lambda: self.bench_screen.blackout)
         self.services.tell_simulated_readings()
         self._remember()
         self.to_bench()
@@ -245,6 +245,7 @@ class Tool(Host):
         self._day_after = self.day
         self.day = False
         self.bench_screen.blackout = True
+        self.session.on_happening("blackout")
         self.to_bench()
 
     @property

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
@@ -27,6 +28,7 @@ from darkroom.session.session import Session
 from darkroom.session.voice import CueSender
 
 if TYPE_CHECKING:
+    from darkroom.session.guide import Guide
     from darkroom.session.lessons import Lessons
     from darkroom.session.rehearsal import Rehearsal
 
@@ -149,7 +151,8 @@ class Services:
     only_look: bool = False
     """Another tool holds the bench: nothing of it may be written."""
     blocks: Blocks = "half"
-    lessons: Lessons | None = None
+    guide: Guide | None = None
+    """What guides a rehearsal through its lessons."""
     opening: Opening = field(default_factory=Opening)
     notices: Notices = field(default_factory=Notices)
     day_book: DayBook = field(init=False)
@@ -237,16 +240,27 @@ class Services:
             speed=self.speed if rehearsal else None,
         )
 
-    def begin_lessons(self, process: Process) -> None:
-        """Begin the lessons of a guided rehearsal with its first plate."""
-        if self.rehearsal is None or not self.rehearsal.guided or self.lessons is not None:
+    @property
+    def lessons(self) -> Lessons | None:
+        """The lessons of a guided rehearsal, or None."""
+        return None if self.guide is None else self.guide.lessons
+
+    def begin_lessons(self, process: Process, is_dark: Callable[[], bool]) -> None:
+        """Begin the lessons of a guided rehearsal with its first plate; `is_dark`: is the screen black?"""
+        if self.rehearsal is None or not self.rehearsal.guided or self.guide is not None:
             return
+        from darkroom.session.guide import Guide
         from darkroom.session.lessons import Lessons
 
-        real_clock = self.session.real_clock
-        lessons = Lessons.for_process(process, keys=key_map.shown_names(self.keys), now=real_clock.up())
-        self.session.on_happening = lambda happening: lessons.take_happening(happening, up=real_clock.up())
-        self.lessons = lessons
+        names, now = key_map.shown_names(self.keys), self.session.real_clock.up()
+        lessons = Lessons.for_process(process, key_map=self.keys, keys=names, now=now)
+        self.guide = Guide(self.session, lessons, self.keys)
+        self.guide.is_dark = is_dark
+
+    def look_for_lessons(self) -> None:
+        """Show the bench to the lessons of a guided rehearsal."""
+        if self.guide is not None:
+            self.guide.look()
 
     def close(self) -> list[str]:
         """Stop the devices and save what waits, for at most 5 s; return the plates that are not saved."""

@@ -130,7 +130,12 @@ MENU: tuple[Action, ...] = (
     _menu_action("leave", "Leave", "The plates stay on the bench.", opens="leave"),
 )  # fmt: skip
 
-BY_ID = {action.id: action for action in (*ACTIONS, *MENU)}
+LEAVE_OUT = _menu_action(
+    "lesson", "Leave this lesson out", "The next one comes at its moment.", opens="lesson"
+)
+"""Stands in the menu of a guided rehearsal alone."""
+
+BY_ID = {action.id: action for action in (*ACTIONS, *MENU, LEAVE_OUT)}
 BY_ZONE = {action.id: action for action in ACTIONS}
 
 REASONS = (

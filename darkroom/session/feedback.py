@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 from darkroom.bench import clocks, cues, endings, refusals, repeats
@@ -14,7 +15,7 @@ from darkroom.bench.state import PlateState
 from darkroom.process.text.durations import show_elapsed, show_short
 
 if TYPE_CHECKING:
-    from darkroom.session.lessons import Happening
+    from darkroom.session.lesson_texts import Happening
 
 UNSEEN = "nobody saw the cap go on: how long was it open?"
 """Said where an exposure ended unseen; the answer is given in the menu."""
@@ -117,7 +118,12 @@ def _change_noted(
 def happenings(before: Bench, intent: Intent, decision: Decision) -> list[Happening]:
     """Return what a decision was, in the words of the guided rehearsal."""
     if decision.refusal is not None:
-        return ["refused"]
+        asks = (
+            isinstance(event, ev.Refused) and event.asks for _, lines in decision.events for event in lines
+        )
+        return ["asked" if any(asks) else "refused"]
+    if isinstance(intent, want.Undo) and not _has(decision, ev.Undone):
+        return ["answered_no"]
     names: list[Happening] = []
     simple: dict[type[Any], Happening] = {
         want.Undo: "undone",
@@ -125,29 +131,48 @@ def happenings(before: Bench, intent: Intent, decision: Decision) -> list[Happen
         want.Earlier: "earlier",
         want.MarkNow: "mark",
         want.Look: "looked",
+        want.Nudge: "nudged",
+        want.FromRack: "from_rack",
         want.Go: "strike",
     }
     name = simple.get(type(intent))
     if name is not None:
         names.append(name)
+    if isinstance(intent, want.SetPlan) and intent.plan is not None and intent.plan.steps:
+        names.append("steps_set")
+    if isinstance(intent, want.ReadTemperature | want.ReadHumidity) and intent.origin == "hand":
+        names.append("read")
     for plate, events in decision.events:
-        for event in events:
-            match event:
-                case ev.PlateStarted():
-                    if any(plate_id for plate_id in before.plates):
-                        names.append("new_plate")
-                case ev.LeadInStarted():
-                    names.append("lead_in")
-                case ev.Cleared():
-                    names.append("cleared")
-                case ev.PlateEnded():
-                    names.append("ended")
-                case ev.StageEnded() if plate in before.plates:
-                    if endings.of(before.plates[plate].process.stage(event.stage)).opens_lens:
-                        names.append("exposed")
-                case ev.StageStarted():
-                    names.append("started")
-                    window = before.plates[plate].process.wet_window if plate in before.plates else None
-                    if window is not None and window.to == event.stage:
-                        names.append("developing")
+        names += [name for event in events for name in _of_event(before, plate, event)]
     return names
+
+
+def _of_event(before: Bench, plate: str, event: ev.AnyEvent) -> Iterator[Happening]:
+    """Return what one new line of a plate is, in the words of the guided rehearsal."""
+    state = before.plates.get(plate)
+    match event:
+        case ev.PlateStarted():
+            if any(before.plates):
+                yield "new_plate"
+        case ev.LeadInStarted():
+            yield "lead_in"
+        case ev.Cleared():
+            yield "cleared"
+        case ev.Racked():
+            yield "racked"
+        case ev.PlateEnded():
+            yield "ended"
+        case ev.Acknowledged() if event.count:
+            yield "change_noted"
+        case ev.StageEnded() if state is not None:
+            if event.how == "short":
+                yield "short"
+            if endings.of(state.process.stage(event.stage)).opens_lens:
+                yield "exposed"
+                if state.plan is not None and state.plan.steps:
+                    yield "steps_exposed"
+        case ev.StageStarted():
+            yield "started"
+            window = None if state is None else state.process.wet_window
+            if window is not None and window.to == event.stage:
+                yield "developing"

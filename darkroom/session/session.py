@@ -27,7 +27,7 @@ from darkroom.session.protocols import ClockWatch, SessionClock, TakeBack, Voice
 from darkroom.session.strikes import Recogniser, Strike, Void
 
 if TYPE_CHECKING:
-    from darkroom.session.lessons import Happening
+    from darkroom.session.lesson_texts import Happening
 
 SETTLE = 0.06
 """A zero is decided so long after it, so that a handful begun before it comes first."""
@@ -241,6 +241,7 @@ class Session:
         state = settled.shown
         if state is not None and state.plate:
             self.answers.say_large(state.number)
+            self.on_happening("large_changed")
         self.changed()
 
     def _carry_out(self, before: Bench, intent: Intent, decision: Decision, up: float) -> None:

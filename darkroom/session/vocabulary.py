@@ -11,7 +11,8 @@ from collections.abc import Iterable, Iterator
 
 from darkroom.bench import moments, refusals, repeats
 from darkroom.process.model import SOURCES, Process
-from darkroom.session.actions import MENU, REASONS
+from darkroom.session.actions import LEAVE_OUT, MENU, REASONS
+from darkroom.session.lesson_texts import spoken_texts
 from darkroom.session.speech import words_of
 
 NUMBERS = (*(str(number) for number in range(61)), "70", "80", "90", "hundred")
@@ -23,7 +24,7 @@ TIMES = (
 CALLS = (
     "plate", "new plate", "now", "of", "line", "back now", "past wet", "wet", "assumed", "safelight only",
     "room light is safe", "red next", "ready", "held", "cap on", "on the rack", "finished", "given up",
-    "done", "press",
+    "done", "press", "lesson",
     "then", "caution", "taken back", "put back", "marked", "noted", "cleared", "cleared, as long again",
     "exposed as planned, now back", "exposure", "until you press", "between", "flashes", "apart", "not saved",
     "saved again", "1 plate came back", "2 plates came back", "plates came back", "is wet",
@@ -61,10 +62,10 @@ _SENTENCE = re.compile(r"[^.!?;]+[.!?;]?")
 def texts(processes: Iterable[Process] = ()) -> dict[str, str]:
     """Return {what a recording says, as plain words: the text that is spoken for it}, for these processes."""
     known = (*NUMBERS, *TIMES, *CALLS, *QUESTIONS, *MENUS, *GLUE, *SOURCES, *REASONS, *_refusals())
-    labels = (action.label for action in MENU)
+    labels = (action.label for action in (*MENU, LEAVE_OUT))
     own = (text for process in processes for text in of_process(process))
     recorded: dict[str, str] = {}
-    for text in (*known, *labels, *own):
+    for text in (*known, *labels, *spoken_texts(), *own):
         plain = " ".join(words_of(text))
         recorded.setdefault(plain, SAID.get(plain, text))
     return recorded

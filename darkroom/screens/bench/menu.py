@@ -23,14 +23,17 @@ from darkroom.screens.host import Host
 from darkroom.screens.widgets.chooser import Choice, Chooser
 from darkroom.screens.widgets.prompt import Prompt
 from darkroom.session import plate_form as forms
-from darkroom.session.actions import BY_ID, MENU, REASONS, Action
+from darkroom.session.actions import BY_ID, LEAVE_OUT, MENU, REASONS, Action
 
 
 def open_menu(tool: Host) -> None:
     """Show the menu; what is chosen happens to the large plate."""
     bench, now = tool.session.bench, tool.session.now()
+    is_guided = tool.lessons is not None and not tool.lessons.done
+    actions = (*MENU, LEAVE_OUT) if is_guided else MENU
     choices = [
-        Choice(action.id, _label(action, bench), action.help, action.why_not(bench, now)) for action in MENU
+        Choice(action.id, _label(action, bench), action.help, action.why_not(bench, now))
+        for action in actions
     ]
 
     def chosen(name: str | None) -> None:
@@ -269,6 +272,12 @@ def _abandon(tool: Host) -> None:
     tool.push_screen(Chooser("Give this plate up: why?", choices), chosen)
 
 
+def _leave_lesson_out(tool: Host) -> None:
+    if tool.services.guide is not None:
+        tool.services.guide.skip()
+    tool.to_bench()
+
+
 def _leave(tool: Host) -> None:
     title = ""
     if tool.session.needs_safelight:
@@ -307,5 +316,6 @@ OPENERS: dict[str, Callable[[Host], None]] = {
     "log": lambda tool: tool.look_back(),
     "home": lambda tool: tool.home(),
     "leave": _leave,
+    "lesson": _leave_lesson_out,
 }
 """{what an action's record opens: how the screens open it}."""

@@ -63,6 +63,7 @@ class BenchScreen(HostScreen[None]):
         session.tick()
         self.tool.keep_dark()
         self.tool.services.tell_simulated_readings()
+        self.tool.services.look_for_lessons()
         self.tool.cue_sender.ring(session.now())
         nothing_yet = not session.bench.plates and len(self.app.screen_stack) < 2
         if nothing_yet or not (self.is_current or self.is_active):
