@@ -7,7 +7,7 @@ from typing import Any
 from darkroom.bench.view import PlateView
 from darkroom.process.text.durations import show_elapsed
 from darkroom.screens.lettering import lettering
-from darkroom.screens.lettering.small_text import small_rows, small_width
+from darkroom.screens.lettering.small_text import small_rows, small_width, spaces_rows
 from darkroom.screens.widgets.plate_summary import large_time_text, second_time, wet_name
 from darkroom.screens.widgets.rows import Row, Span, fill, spread, width
 
@@ -15,7 +15,9 @@ LABEL = 10
 """The cells beside the digits in which the wet time says what it is, at least."""
 LABEL_ROWS, TALL_LABEL = 3, 14
 """Its words are three rows tall, beside digits of 14 rows and more four."""
-SOLID, OPEN = "━", "·"
+SPACES_FROM = 6
+"""Fewer rows of coloured spaces than this are too few for hinted letters."""
+SOLID, PLAIN_SOLID, OPEN = "━", "=", "·"
 """How far: a line in the middle of its row, so that it touches no large letter."""
 
 
@@ -31,6 +33,10 @@ def word_rows(
     if view is None:
         return _centred(lettering.rows("EMPTY", columns - 2, rows, blocks=blocks, below=below), columns)
     text, due = word_text(view), view.word.due
+    if blocks == "spaces" and rows < SPACES_FROM:
+        small = spaces_rows(text, columns, rows, "text")
+        if small is not None:
+            return [list(row) for row in small]
     tall = rows * 2 - below if blocks == "half" else rows - below
     weight = lettering.WEIGHT * (tall + below) / tall
     if not due:
@@ -165,12 +171,12 @@ def how_far(view: PlateView | None, columns: int, blocks: lettering.Blocks, *, s
         return fill([], columns)
     told = _past(view)
     if told and not second:
-        return [(f" {told} ".center(columns, SOLID if blocks == "half" else " "), "loud")]
+        return [(f" {told} ".center(columns, SOLID if blocks == "half" else PLAIN_SOLID), "loud")]
     times = second_time(view) if second else []
     cells = columns - sum(width(text) for text, _ in times) - (1 if times else 0)
     fraction = view.large_time.fraction
     if fraction is None:
         return spread([(OPEN * cells, "line")], times, columns)
     full = round(max(0.0, min(1.0, fraction)) * cells)
-    done = (SOLID * full, "text") if blocks == "half" else (" " * full, "frame")
+    done = (SOLID if blocks == "half" else PLAIN_SOLID) * full, "text"
     return spread([done, (OPEN * (cells - full), "line")], times, columns)

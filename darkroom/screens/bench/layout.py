@@ -7,6 +7,8 @@ the width; `darkroom.screens.red.red_app` gives each meaning its red.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from darkroom.bench.view import BenchView
 from darkroom.screens.bench.action import action_rows, next_row, told
 from darkroom.screens.bench.large_time import how_far, time_rows, word_rows, word_text
@@ -43,6 +45,8 @@ def face(
         lesson=min(len(lesson), max(2, rows // 8)),
         others=bool(view.rail or view.rack or beware),
     )
+    if blocks == "spaces" and not plan.below_word:  # a row of spaces has no half to leave free
+        plan = replace(plan, digits=plan.digits - 1, below_word=1)
     before_bar, after_next = (plan.spare + 1) // 2, plan.spare // 2
     below = 0 if plan.below_word else 1
     blank = fill([], columns)

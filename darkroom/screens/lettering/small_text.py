@@ -1,11 +1,12 @@
-"""A sentence two or three rows high: capitals four or five dots tall in half blocks, one dot a cell."""
+"""Capitals four or five dots tall: a sentence two or three rows high in half blocks, a word in spaces."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import lru_cache
+from itertools import groupby
 
-from darkroom.screens.lettering.lettering import Row
+from darkroom.screens.lettering.lettering import Row, Span
 from darkroom.screens.lettering.small_letters import SMALL_LETTERS_4, SMALL_LETTERS_5
 
 _FACES = {2: SMALL_LETTERS_4, 3: SMALL_LETTERS_5}
@@ -63,6 +64,32 @@ def small_rows(lines: Sequence[str], columns: int, rows: int, meaning: str) -> l
     for line in lines:
         drawn += [[(row.ljust(columns), meaning)] for row in _drawn(line, rows)]
     return drawn
+
+
+@lru_cache(64)
+def spaces_rows(text: str, columns: int, rows: int, meaning: str) -> tuple[tuple[Span, ...], ...] | None:
+    """Return the text in capitals made of coloured spaces, four or five rows tall, amid `columns` cells.
+
+    A dot is two cells wide where that fits, else one; None where neither does, or for letters not at hand.
+    """
+    face = {4: SMALL_LETTERS_4, 5: SMALL_LETTERS_5}.get(min(5, rows))
+    letters = [face.get(sign) for sign in _drawable(text)] if face is not None else []
+    if not letters or None in letters:
+        return None
+    glyphs = [letter.split() for letter in letters if letter is not None]
+    dots = [".".join(glyph[y] for glyph in glyphs) for y in range(len(glyphs[0]))]
+    wide = next((cells for cells in (2, 1) if len(dots[0]) * cells <= columns), None)
+    if wide is None:
+        return None
+    left = (columns - len(dots[0]) * wide) // 2
+    blank: tuple[Span, ...] = ((" " * columns, meaning),)
+    drawn = []
+    for row in dots:
+        runs = [(sign, len(list(run)) * wide) for sign, run in groupby(row)]
+        lit = [(" " * cells, f"{meaning} reversed" if sign == "#" else meaning) for sign, cells in runs]
+        drawn.append(((" " * left, meaning), *lit, (" " * (columns - left - len(row) * wide), meaning)))
+    above = (rows - len(drawn)) // 2
+    return (*([blank] * above), *drawn, *([blank] * (rows - above - len(drawn))))
 
 
 def _drawable(text: str) -> str:

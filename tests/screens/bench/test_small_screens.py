@@ -120,3 +120,17 @@ def test_no_size_of_screen_breaks_the_bench(stage: str | None) -> None:
                 bench_rows = face(view, status, columns, rows)
                 cells = {sum(len(text) for text, _ in row) for row in bench_rows}
                 assert (len(bench_rows), cells) == (rows, {columns}), (columns, rows)
+
+
+@pytest.mark.parametrize("stage", ["coat", "sensitise", "drain", "expose", "develop", "wash"])
+def test_a_terminal_without_half_blocks_shows_the_word_large_and_nothing_touches(stage: str) -> None:
+    """With letters of coloured spaces the word has four rows at 80 x 24 and a free row below it."""
+    hand = Hand()
+    hand.to_stage(stage)
+    view = bench_view(hand.bench, 400.0)
+    for columns, rows in ((30, 8), (40, 12), (60, 18), (80, 24), (120, 40), (200, 60)):
+        drawn = face(view, BenchStatus(), columns, rows, blocks="spaces")
+        assert (len(drawn), {sum(len(text) for text, _ in row) for row in drawn}) == (rows, {columns})
+    drawn = face(view, BenchStatus(), 80, 24, blocks="spaces")
+    lit = [any(meaning.endswith("reversed") for _, meaning in row) for row in drawn]
+    assert lit[4:8] == [True] * 4 and not lit[3] and not lit[8]
