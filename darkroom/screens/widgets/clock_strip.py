@@ -19,14 +19,19 @@ from darkroom.screens.widgets.plate_summary import (
 )
 from darkroom.screens.widgets.rows import Row, Span, clip, fill, spread, width
 
-TALL = 3
-"""The rows of word and time where there is room for them."""
+TALL, TALLEST = 3, 8
+"""The rows of word and time where there is room for letters at all, and the most of them."""
+OTHERS = 24
+"""The rows that are left to what stands below before word and time grow."""
 LEAST_ROWS, LEAST_COLUMNS = 17, 56
 """On a smaller screen word and time are plain text."""
 
 
 def clock_rows(view: BenchView, columns: int, rows: int, blocks: lettering.Blocks = "half") -> list[Row]:
-    """Return the clocks for a screen of this size: five rows, three on a small one, none without a plate."""
+    """Return the clocks for a screen of this size: five rows and more, three on a small one.
+
+    An empty bench has none.
+    """
     large = view.large
     if large is None:
         return [fill([rail_entry(plate) for plate in view.rail], columns)] if view.rail else []
@@ -35,26 +40,28 @@ def clock_rows(view: BenchView, columns: int, rows: int, blocks: lettering.Block
         return _plain(view, large, first, columns, rows)
     word, time = large.word.text.upper(), large_time_text(large.large_time)
     name = wet_name(large)
-    time_cells = _cells(time, blocks)
+    tall = max(TALL, min(TALLEST, (rows - OTHERS) // 3))
+    time_cells = _cells(time, tall, blocks)
     name_cells = max(width(name), width(_assumed(large)))
-    word_cells = max(1, min(_cells(word, blocks), columns - time_cells - name_cells - 3))
+    word_cells = max(1, min(_cells(word, tall, blocks), columns - time_cells - name_cells - 3))
     meaning = "loud" if large.moment == "due" or large.calling is not None else "text"
     outline = large.shape == "ready" and not large.word.due
     words = lettering.rows(
-        word, word_cells, TALL, blocks=blocks, outline=outline, align="left", meaning=meaning
+        word, word_cells, tall, blocks=blocks, outline=outline, align="left", meaning=meaning
     )
-    times = lettering.rows(time, time_cells, TALL, blocks=blocks, align="right", meaning=meaning)
-    names: list[Span] = [("", "text"), (name, "loud"), (_assumed(large), "text")]
+    times = lettering.rows(time, time_cells, tall, blocks=blocks, align="right", meaning=meaning)
+    names: list[Span] = [("", "text")] * (tall - 2) + [(name, "loud"), (_assumed(large), "text")]
     lettered = [
         spread(words[row], [names[row], (" " if names[row][0] else "", "text"), *times[row]], columns)
-        for row in range(TALL)
+        for row in range(tall)
     ]
     do: Span = (large.do, meaning) if large.question is None else (f" {large.question} ", "reversed")
     return [first, *lettered, spread([do], second_time(large), columns)]
 
 
-def _cells(text: str, blocks: lettering.Blocks) -> int:
-    return lettering.natural_width(text, 2 * TALL) if blocks == "half" else len(text) + 2
+def _cells(text: str, rows: int, blocks: lettering.Blocks) -> int:
+    aspect = 1 if blocks == "half" else 2
+    return lettering.natural_width(text, 2 * rows // aspect, aspect) or len(text) + 2
 
 
 def _assumed(view: PlateView) -> str:
