@@ -167,7 +167,14 @@ class Chooser(Dialog):
         spans: list[Span] = [(label, "text" if choice.why_not is None else "quiet")]
         if choice.why_not is not None:
             left = cells - width(label) - 2
-            why = next((text for text in (f"  {choice.why_not}", "not now", "–") if width(text) <= left), "")
+            why = next(
+                (
+                    text
+                    for text in (f"  {choice.why_not}", "  not now", "not now", "–")
+                    if width(text) <= left
+                ),
+                "",
+            )
             spans.append((why, "quiet"))
         if under:
             spans = [("".join(text for text, _ in spans), "reversed")]
