@@ -8,7 +8,7 @@ from darkroom.bench.view import BenchView
 from darkroom.screens.bench.rail import BenchStatus
 from darkroom.screens.lettering import lettering
 from darkroom.screens.widgets.plate_summary import LIGHT_SENTENCE, LIGHT_WORDS, doubts
-from darkroom.screens.widgets.rows import Row, Span, fill, spread, width
+from darkroom.screens.widgets.rows import Row, Span, clip, fill, spread, width
 
 LEAST_TITLE = 16
 """With fewer cells beside plate and light, the process is told in the row below them."""
@@ -105,9 +105,12 @@ def _titles(view: BenchView, status: BenchStatus, columns: int, rows: int) -> li
         if meaning == "reversed":
             titles.append([(f" {text} ", meaning)])
         else:
-            titles += [[(line, meaning)] for line in wrap(text, columns)]
+            told = text if width(text) <= columns or meaning != "quiet" else text.partition(":")[0]
+            titles += [[(line, meaning)] for line in wrap(told, columns)]
     if view.large is not None:
-        titles += [[(line, "text")] for line in wrap(view.large.process, columns)]
+        name = wrap(view.large.process, columns)
+        whole = len(titles) + len(name) <= rows
+        titles += [[(line, "text")] for line in (name if whole else [clip(view.large.process, columns)])]
         if view.large.subject:
             titles.append([(view.large.subject, "quiet")])
     titles.append([(LIGHT_SENTENCE[view.light], "text")])
