@@ -204,3 +204,19 @@ def _local_date(journal_files: Sequence[JournalFile], events: Sequence[Line]) ->
         if re.fullmatch(r"\d{4}-\d{2}-\d{2}", journal_file.path.parent.name):
             return journal_file.path.parent.name
     return events[0].at[:10] if events else ""
+
+
+def lines_elsewhere(log: PlateLog, own_folder: Path) -> dict[int, bytes]:
+    """Return {n: frame} of the lines that are saved outside the plate's own folder alone.
+
+    Lines of a file beyond the `saved` of the next file do not count: they may not be on the disk.
+    """
+    at_home: set[bytes] = set()
+    for journal_file, next_file in zip(log.journal_files, [*log.journal_files[1:], None], strict=True):
+        if journal_file.path.parent == own_folder:
+            at_home |= {
+                good_line.frame
+                for good_line in journal_file.good_lines
+                if next_file is None or good_line.event.n <= next_file.saved
+            }
+    return {n: frame for n, frame in log.frames.items() if frame not in at_home}

@@ -16,7 +16,7 @@ import msgspec
 
 from darkroom.bench import events as ev
 from darkroom.log.journal.frame import encode
-from darkroom.log.journal.merge import PlateLog, read_plate
+from darkroom.log.journal.merge import PlateLog, lines_elsewhere, read_plate
 from darkroom.log.journal.read import plate_of, read_file
 from darkroom.log.store import durable, locks, paths
 
@@ -159,7 +159,7 @@ class PlateFiles:
     def _adopt(self, log: PlateLog, batches: Sequence[Batch]) -> int:
         """Go on with a journal read back; a plate that had spilled is brought home first."""
         self._file_number = max(journal_file.k for journal_file in log.journal_files)
-        elsewhere = _lines_elsewhere(log, self.first.parent)
+        elsewhere = lines_elsewhere(log, self.first.parent)
         if not elsewhere or not self._bring_home(log, elsewhere, batches[0]):
             self._resume(log)
         self._saved_data = [batches[0].data]
@@ -276,22 +276,6 @@ class PlateFiles:
             None,
         )
         self.moved_to.append((path, why))
-
-
-def _lines_elsewhere(log: PlateLog, own_folder: Path) -> dict[int, bytes]:
-    """Return {n: frame} of the lines that are saved outside the plate's own folder alone.
-
-    Lines of a file beyond the `saved` of the next file do not count: they may not be on the disk.
-    """
-    at_home: set[bytes] = set()
-    for journal_file, next_file in zip(log.journal_files, [*log.journal_files[1:], None], strict=True):
-        if journal_file.path.parent == own_folder:
-            at_home |= {
-                good_line.frame
-                for good_line in journal_file.good_lines
-                if next_file is None or good_line.event.n <= next_file.saved
-            }
-    return {n: frame for n, frame in log.frames.items() if frame not in at_home}
 
 
 def _used_numbers(folder: Path, plate: str) -> list[int]:

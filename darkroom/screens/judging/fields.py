@@ -8,16 +8,13 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from darkroom.bench import events as ev
 from darkroom.bench.fold import TOLD_OPEN
-from darkroom.bench.next_plate import WORDS
-from darkroom.errors import DarkroomError, WrongUse
+from darkroom.errors import DarkroomError
 from darkroom.log.plate.marks import MarkMoment
 from darkroom.log.plate.picture import KEY as PICTURE
-from darkroom.log.plate.picture import path_of
-from darkroom.log.review.corrections import LONGEST, stops, text_of
+from darkroom.log.review.corrections import LONGEST, text_of
 from darkroom.log.review.judgement import StandingJudgement
-from darkroom.process.text.durations import duration
+from darkroom.screens.judging.field_texts import CHECKS, key_and_value, next_plate, strip_number
 from darkroom.screens.log_list.plate_rows import stars_words
 from darkroom.screens.log_plate.plate_text import stops_words
 from darkroom.screens.widgets.form import Field
@@ -153,7 +150,7 @@ def _entry(name: str, kind: str, label: str, value: str, line: int | None = None
         kind=kind,
         line=line,
         max_length=LONGEST,
-        check=_CHECKS.get(kind, text_of),
+        check=CHECKS.get(kind, text_of),
     )
     if kind == "stars":
         entry.options, entry.closed, entry.show, entry.empty = STARS, True, _shown_stars, "not judged"
@@ -176,40 +173,6 @@ def _of_mark(
 
 def _shown_stars(value: str) -> str:
     return f"{value} of 5 {stars_words(int(value))}"
-
-
-def _next_plate(text: str) -> tuple[float | None, ev.ExposureWord | None]:
-    """Return what the next plate should get, in stops or as more, right or less. Raises WrongUse."""
-    for word in WORDS:
-        if text.strip().casefold() == word:
-            return None, word
-    return stops(text), None
-
-
-def _strip_number(text: str) -> int:
-    digits = text.strip()
-    if not (digits.isascii() and digits.isdigit() and 1 <= int(digits[:4]) <= 99):
-        raise WrongUse(f"'{digits}' is no number of a strip: 1 to 99")
-    return int(digits)
-
-
-def _key_and_value(text: str) -> tuple[str, str]:
-    """Return the two parts of "key = value". Raises WrongUse without both, DarkroomError for odd text."""
-    key, _, value = (piece.strip() for piece in text_of(text).partition("="))
-    if not key or not value:
-        raise WrongUse(f"'{text.strip()[:30]}' is not of the form key = value")
-    return key, value
-
-
-_CHECKS: dict[str, Callable[[str], object]] = {
-    "stars": str,
-    "stops": _next_plate,
-    "strip": _strip_number,
-    "detail": _key_and_value,
-    PICTURE: path_of,
-    TOLD_OPEN: duration,
-}
-"""What reads the text of a field, by its kind; all others are free words."""
 
 
 def _empty(kind: str, number: int) -> list[JudgementField]:
@@ -242,20 +205,20 @@ def judgement_of(fields: JudgementFields) -> tuple[StandingJudgement, dict[str, 
 
         return meaning(entry, reader, entry.value, "") or ""
 
-    def key_and_value(entry: JudgementField) -> tuple[str, str]:
-        pair: tuple[str, str] = meaning(entry, _key_and_value, ("", ""), ("", ""))
+    def pair_of(entry: JudgementField) -> tuple[str, str]:
+        pair: tuple[str, str] = meaning(entry, key_and_value, ("", ""), ("", ""))
         return pair
 
     stands = fields.stands
     said = (stands.exposure_stops, stands.exposure_word)
-    next_stops, next_word = meaning(fields.at("stops"), _next_plate, said, None) or (None, None)
+    next_stops, next_word = meaning(fields.at("stops"), next_plate, said, None) or (None, None)
     judgement = StandingJudgement(
         stars=int(fields.at("stars").value) if fields.at("stars").value else None,
         exposure_stops=next_stops,
         exposure_word=next_word,
-        best_strip=meaning(fields.at("strip"), _strip_number, stands.best_strip, None),
+        best_strip=meaning(fields.at("strip"), strip_number, stands.best_strip, None),
         faults=_faults(fields, mistakes, text_of_field),
-        details=_details(fields, text_of_field, key_and_value),
+        details=_details(fields, text_of_field, pair_of),
         notes=tuple(
             (entry.line, text_of_field(entry.id))
             for entry in fields.entries
@@ -288,7 +251,7 @@ def _faults(
 
 
 def _details(
-    fields: JudgementFields, text_of_field: Text, key_and_value: Callable[[JudgementField], tuple[str, str]]
+    fields: JudgementFields, text_of_field: Text, pair_of: Callable[[JudgementField], tuple[str, str]]
 ) -> tuple[tuple[int | None, str, str], ...]:
     standing_details = {n: (key, value) for n, key, value in fields.stands.details}
     details: list[tuple[int | None, str, str]] = []
@@ -307,5 +270,5 @@ def _details(
             key = standing_details[entry.line][0] if entry.line is not None else entry.kind
             details.append((entry.line, key, text_of_field(entry.id)))
         else:
-            details.append((entry.line, *key_and_value(entry)))
+            details.append((entry.line, *pair_of(entry)))
     return tuple(details)

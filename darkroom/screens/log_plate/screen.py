@@ -65,6 +65,9 @@ class PlateScreen(Page):
         self._checked_at = time.monotonic()
         self._page_rows: tuple[int, list[Row]] = (0, [])
         self._room = 1
+        self._asks_of: PlateRecord | None = None
+        self._asks = False
+        """Whether a mark of the record `_asks_of` has no words."""
         self._picture: tuple[str | None, str] = (None, "")
         """The path of the picture that was looked at last, and what was found there."""
 
@@ -179,7 +182,9 @@ class PlateScreen(Page):
 
     def keys(self) -> list[tuple[str, str]]:
         """What can be done here."""
-        marked = [("w", "marks")] if mark_words.open_marks(self.record) else []
+        if self._asks_of is not self.record:  # a journal may be long: it is gone through once
+            self._asks_of, self._asks = self.record, bool(mark_words.open_marks(self.record))
+        marked = [("w", "marks")] if self._asks else []
         return [("j", "judge"), ("m", "move a strike"), *marked, ("up down", "scroll")]
 
     def body(self, columns: int, rows: int) -> list[Row]:
