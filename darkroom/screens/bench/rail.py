@@ -13,6 +13,8 @@ from darkroom.session.actions import BY_ID
 
 GAP = "   "
 MENU = BY_ID["menu"].label
+SILENT = "no sound"
+"""How every notice of a silent tool begins; it is all that the bench tells of it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,15 +79,16 @@ def lesson_lines(text: str | None, columns: int) -> list[str]:
 def keys_row(status: BenchStatus, columns: int) -> Row:
     """The keys that do something now, and whether everything is saved.
 
-    The first key and the menu's stand before all others, and before the end of a long notice. Where the
-    screen is narrow a notice is told in its first words: "no sound".
+    The first key and the menu's stand before all others, and before the end of a long notice. A silent tool
+    says so in two words.
     """
     keys = [*status.keys[:1], *(pair for pair in status.keys[1:] if pair[1] == MENU)]
     notice_cells = max(12, columns - sum(_cells(pair) for pair in keys) + len(GAP) - 1)
     if status.unsaved:
         right: Row = [(f" not saved: {', '.join(status.unsaved)} ", "reversed")]
     elif status.notice:
-        right = [(clip(status.notice.partition(":")[0], notice_cells), "loud")]
+        silent = status.notice.startswith(SILENT)
+        right = [(SILENT if silent else clip(status.notice, notice_cells), "loud")]
     else:
         right = [("saved", "quiet")]
     room = columns - sum(width(text) for text, _ in right) - 1 + len(GAP)
