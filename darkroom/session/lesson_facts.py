@@ -36,7 +36,7 @@ Fact = Literal[
 ]
 """What can hold on the bench; of the large plate where nothing else is said."""
 
-TIME_TO_READ = 10.0
+TIME_TO_READ = 6.0
 """A lesson on a strike that comes too early is on while at least so much is left, in seconds of the hand."""
 
 

@@ -6,12 +6,12 @@ import time
 from collections.abc import Sequence
 from contextlib import suppress
 
-from darkroom.session.actions import MENU
+from darkroom.session.actions import LEAVE_OUT, MENU
 from tests.kit.terminal import Terminal
 
 NUDGE = 0.2
 """Seconds between an arrow and the key before it: for 0.15 s another zone is locked, and arrows are one."""
-LABELS = [action.label for action in MENU]
+LABELS = [action.label for action in (*MENU, LEAVE_OUT)]
 FIRST = LABELS[0]
 
 
