@@ -137,6 +137,14 @@ def remember(bench: Bench, intent: Intent, decision: Decision, now: float) -> Be
     return bench
 
 
+def is_at_rest(bench: Bench, now: float) -> bool:
+    """True when no plate is worked on, and the last strike was not just now: go offers a new plate."""
+    if bench.on_bench:
+        return False
+    pace = bench.shown.pace if bench.shown is not None else 1.0
+    return bench.struck_at is None or now - bench.struck_at >= QUIET_AFTER_STRIKE * pace
+
+
 def just_left(bench: Bench, now: float) -> str | None:
     """Return the plate whose end or racking an undo at `now` takes back first, or None."""
     if bench.left is None:

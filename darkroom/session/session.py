@@ -212,6 +212,9 @@ class Session:
                 self.open_menu()
             return
         intent = action.intent_for(self.bench)
+        if isinstance(intent, want.Go) and large_place.is_at_rest(self.bench, up):
+            self.open_menu()  # its first row is a new plate like the last
+            return
         if isinstance(intent, want.Go) and self.bench.large == NEW:
             intent = self._first_strike(up)
         if intent is not None:

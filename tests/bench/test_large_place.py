@@ -290,3 +290,14 @@ def test_a_finished_plate_keeps_the_large_place_for_two_seconds() -> None:
     hand.go(1290.0, 1291.0)
     assert settled(hand, 1292.9) == "p1"
     assert settled(hand, 1293.1) == "p2"
+
+
+def test_go_on_a_bench_at_rest_offers_a_new_plate() -> None:
+    """Without a plate on the bench go offers one, but not right after a strike."""
+    hand = Hand()
+    assert large_place.is_at_rest(hand.bench, 0.0)
+    hand.to_stage("wash")
+    assert not large_place.is_at_rest(hand.bench, 1295.0)
+    hand.go(1300.0)
+    assert not large_place.is_at_rest(hand.bench, 1301.9)
+    assert large_place.is_at_rest(hand.bench, 1302.0)

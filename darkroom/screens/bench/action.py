@@ -10,7 +10,7 @@ from darkroom.screens.lettering.lettering import Blocks
 from darkroom.screens.lettering.small_text import lines_within, small_rows
 from darkroom.screens.widgets.rows import Row, Span, fill
 
-NO_PLATE = "Escape for the menu: a new plate, or one from the rack."
+NO_PLATE = "Press for the menu: a new plate, or one from the rack."
 
 
 def told(view: BenchView, status: BenchStatus) -> Span:
