@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from darkroom import cli
+from darkroom.commands.rehearse import GUIDED_EXPOSURE
 from darkroom.devices.clock import Clock
 from darkroom.screens import start
 from darkroom.session.rehearsal import Rehearsal
@@ -83,3 +84,13 @@ def test_wrong_use_exits_2(opened, capsys, words: list[str], phrase: str) -> Non
     assert cli.main(words) == 2
     assert phrase in capsys.readouterr().err
     assert opened == {}
+
+
+def test_guided_has_an_exposure_to_make_longer(opened) -> None:
+    """With --guided and no exposure it has one of its own; one that is typed wins."""
+    assert cli.main(["rehearse", "tintype", "--guided"]) == 0
+    assert opened["form"].exposure == GUIDED_EXPOSURE
+    assert cli.main(["rehearse", "tintype", "--guided", "--exposure", "2s,2s"]) == 0
+    assert opened["form"].exposure == "2s,2s"
+    assert cli.main(["rehearse", "tintype"]) == 0
+    assert opened["form"].exposure == ""
