@@ -8,6 +8,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -146,8 +147,13 @@ class Photographer:
         self.strike("fix")
         self.strike("wash")
         self.strike_until("as long again")
-        self.called_to("WASH")
-        self.strike("dry")
+        while any(stage == "fix" for stage in stages_of(self.home).values()):
+            self.called_to("WASH", "RACK", "DRY")  # a plate that calls for longer is large first
+            time.sleep(CHANGED)
+            before = stages_of(self.home)
+            self.press("space")
+            with suppress(TimeoutError):  # refused: the large place had just changed; then again
+                self.terminal.wait_until(lambda: stages_of(self.home) != before, 3.0)  # noqa: B023
 
     def rack(self, plates: int) -> None:
         """Put the plates that are washed into the rack, until so many are in it."""
@@ -195,6 +201,11 @@ def stages_ahead(home: Path) -> dict[str, tuple[int, str]]:
     return ahead
 
 
+def stages_of(home: Path) -> dict[str, str]:
+    """Return {plate: the stage it stands in} of every journal."""
+    return {path.stem: fold(read_plate(path).events).stage.name for path in home.glob("plates/*/*/*.jsonl")}
+
+
 def _newly(before: dict[str, tuple[int, str]], now: dict[str, tuple[int, str]]) -> set[str]:
     """Return the stages ahead of the plates whose journals have grown."""
     return {stage for plate, (n, stage) in now.items() if n > before.get(plate, (0, ""))[0]}
@@ -206,7 +217,7 @@ def journal(home: Path) -> list[list[dict[str, Any]]]:
         [json.loads(line) for line in path.read_text(encoding="utf-8").splitlines()]
         for path in home.glob("plates/*/*/*.jsonl")
     ]
-    return sorted(plates, key=lambda lines: lines[0]["number"])
+    return sorted(filter(None, plates), key=lambda lines: lines[0]["number"])
 
 
 def run(home: Path, *words: str) -> subprocess.CompletedProcess[str]:

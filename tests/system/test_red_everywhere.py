@@ -20,7 +20,7 @@ import pytest
 from tests.kit.audit import audit
 from tests.kit.day import TITLE
 from tests.kit.menu import FIRST, move_to
-from tests.kit.photographer import ANSWERED, shortened
+from tests.kit.photographer import ANSWERED, journal, shortened
 from tests.kit.terminal import KEYS, Terminal
 
 DEPTHS = (("xterm-256color", "truecolor", 24), ("xterm-256color", None, 8), ("linux", None, 4))
@@ -185,7 +185,9 @@ def test_every_screen_of_a_plate_is_red_at_every_depth(tmp_path: Path) -> None:
         three.press("escape")
         three.wait(lambda screen: "finish unvarnished" not in screen)
         three.choose("New plate like the last", "then sensitise")
-        three.strike("take back")
+        three.press("space")
+        for home, terminal in zip(homes, three.terminals, strict=True):
+            terminal.wait_until(lambda home=home: len(journal(home)) == 2)  # type: ignore[misc]
         three.strike("then drain")
         for columns, rows in ((30, 8), (200, 60), (100, 36)):
             for terminal in three.terminals:
