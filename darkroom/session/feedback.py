@@ -15,7 +15,7 @@ from darkroom.bench.state import PlateState
 from darkroom.process.text.durations import show_elapsed, show_short
 
 if TYPE_CHECKING:
-    from darkroom.session.lesson_texts import Happening
+    from darkroom.session.lesson import Happening
 
 UNSEEN = "nobody saw the cap go on: how long was it open?"
 """Said where an exposure ended unseen; the answer is given in the menu."""

@@ -6,8 +6,8 @@ from collections.abc import Callable
 
 from darkroom.bench import cues
 from darkroom.session.key_map import KeyMap
+from darkroom.session.lesson import KEYS, Happening
 from darkroom.session.lesson_facts import facts, is_overdue
-from darkroom.session.lesson_texts import KEYS, Happening
 from darkroom.session.lessons import Lessons
 from darkroom.session.session import Session
 

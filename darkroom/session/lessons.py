@@ -16,18 +16,9 @@ from typing import get_args
 from darkroom.bench import endings, repeats
 from darkroom.process.model import Process
 from darkroom.session.key_map import DEFAULT, KeyMap
+from darkroom.session.lesson import KEYS, Fault, Happening, Lesson, Need
 from darkroom.session.lesson_facts import Fact
-from darkroom.session.lesson_texts import (
-    KEYS,
-    LAST,
-    LAST_SPOKEN,
-    LESSONS,
-    WAITING,
-    Fault,
-    Happening,
-    Lesson,
-    Need,
-)
+from darkroom.session.lesson_texts import LAST, LAST_SPOKEN, LESSONS, WAITING
 
 SETTLE = 1.5
 """So long a lesson is read before its pretended fault begins, in seconds."""

@@ -27,7 +27,7 @@ from darkroom.session.protocols import ClockWatch, SessionClock, TakeBack, Voice
 from darkroom.session.strikes import Recogniser, Strike, Void
 
 if TYPE_CHECKING:
-    from darkroom.session.lesson_texts import Happening
+    from darkroom.session.lesson import Happening
 
 SETTLE = 0.06
 """A zero is decided so long after it, so that a handful begun before it comes first."""

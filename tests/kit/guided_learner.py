@@ -9,7 +9,8 @@ from pathlib import Path
 
 from darkroom.resources import profiles_dir
 from darkroom.session import key_map
-from darkroom.session.lesson_texts import LAST, LESSONS, WAITING, Lesson
+from darkroom.session.lesson import Lesson
+from darkroom.session.lesson_texts import LAST, LESSONS, WAITING
 from tests.kit.letters import reads, small_text
 from tests.kit.menu import move_to
 from tests.kit.photographer import CHANGED, Photographer

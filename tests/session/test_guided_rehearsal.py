@@ -11,7 +11,8 @@ from darkroom import resources
 from darkroom.commands.make_words import shipped_texts
 from darkroom.session import key_map
 from darkroom.session.guide import SAID_AFTER_TOLD
-from darkroom.session.lesson_texts import KEYS, LAST_SPOKEN
+from darkroom.session.lesson import KEYS
+from darkroom.session.lesson_texts import LAST_SPOKEN
 from darkroom.session.speech import SpokenSet
 from tests.kit.guided_run import GuidedRun
 

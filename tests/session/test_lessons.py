@@ -10,8 +10,9 @@ import pytest
 
 from darkroom import resources
 from darkroom.session import key_map
+from darkroom.session.lesson import KEYS, Lesson
 from darkroom.session.lesson_facts import Fact
-from darkroom.session.lesson_texts import KEYS, LAST, LESSONS, WAITING, Lesson
+from darkroom.session.lesson_texts import LAST, LESSONS, WAITING
 from darkroom.session.lessons import SETTLE, Lessons, needs_met_by, needs_met_by_keys
 
 EVERYTHING: tuple[Fact, ...] = get_args(Fact)

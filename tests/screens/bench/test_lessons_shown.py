@@ -10,7 +10,8 @@ from darkroom.screens.bench.layout import face
 from darkroom.screens.bench.rail import BenchStatus
 from darkroom.session import key_map
 from darkroom.session.actions import footer
-from darkroom.session.lesson_texts import LESSONS, Lesson
+from darkroom.session.lesson import Lesson
+from darkroom.session.lesson_texts import LESSONS
 from tests.kit.guided_run import GuidedRun
 
 SIZES = [(60, 18), (80, 24), (120, 40), (200, 60)]

@@ -9,7 +9,7 @@ import pytest
 
 from darkroom.bench.all_plates import NEW
 from darkroom.screens.app import Tool
-from darkroom.screens.bench import menu
+from darkroom.screens.bench import typed_settings
 from darkroom.screens.bench.rail import BenchStatus
 from darkroom.screens.home.plate_fields import left_fields, plate_form_of, right_fields
 from darkroom.screens.home.screen import HomeScreen
@@ -83,7 +83,7 @@ def test_the_readings_tell_what_the_plate_reckons_with(tool: Tool) -> None:
         async with tool.run_test() as pilot:
             tool.offer(PlateForm(process="tintype", temperatures={"bath": "16"}))
             await pilot.pause()
-            menu._temperatures(tool)
+            typed_settings.temperatures(tool)
             await pilot.pause()
             assert isinstance(tool.screen, Chooser)
             labels = [choice.label for choice in tool.screen.choices]
