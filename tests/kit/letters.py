@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 
 from darkroom.screens.lettering import lettering
@@ -93,6 +93,43 @@ def _blocks(text: str, columns: int, rows: range, squeezed: bool) -> Iterator[li
                     drawn = lettering.render(text, cells, tall, outline=outline, weight=weight, below=below)
                     if not drawn.plain:
                         yield drawn.text.split("\n")
+
+
+def time_is_shown(screen: str, text: str, columns: int, rows: int) -> bool:
+    """Return whether a time stands on the screen in large digits: plain, hollow, framed, on a slab."""
+    tall = lettering.digit_rows(columns, rows, text)
+    beside = range(columns - 3 - columns // 4, columns - 9)  # of the wet time, whose name stands beside it
+    for height, widths in ((tall, (columns - 2, *beside)), (tall - 2, (columns - 6,))):
+        for style in ({}, {"outline": True}, {"inverse": True}):
+            if _is_drawn(screen, text, widths, height, **style):
+                return True
+    return False
+
+
+def light_is_shown(screen: str, word: str, columns: int) -> bool:
+    """Return whether the light stands at the top of the screen in large letters."""
+    top = "\n".join(screen.splitlines()[:10])
+    return any(
+        _is_drawn(top, word, range(12, columns), tall, outline=outline)
+        for tall in range(3, 8)
+        for outline in (False, True)
+    )
+
+
+def _is_drawn(screen: str, text: str, widths: Iterable[int], tall: int, **style: bool) -> bool:
+    """Return whether the text stands on the screen, drawn in letters of a height within one of the widths."""
+    tried: set[str] = set()
+    for width in widths:
+        drawn = lettering.render(text, width, tall, **style)  # type: ignore[arg-type]
+        block = drawn.text.split("\n")
+        left = min((len(row) - len(row.lstrip()) for row in block if row.strip()), default=0)
+        key = "\n".join(row[left:].rstrip() for row in block)
+        if drawn.plain or key in tried:
+            continue
+        tried.add(key)
+        if _stands(screen.splitlines(), block):
+            return True
+    return False
 
 
 def _stands(lines: Sequence[str], block: Sequence[str]) -> bool:
