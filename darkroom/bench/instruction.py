@@ -65,10 +65,13 @@ def moment(state: PlateState, now: float) -> Moment:
 
 
 def large_word(state: PlateState, now: float) -> LargeWord:
-    """Return the verb while the hand is due, else the name of the stage or of what became of the plate."""
+    """Return the verb while the hand is due, what is asked, the stage, or what became of the plate."""
     stage, process = state.stage, state.process
     if state.phase == "ended":
         return LargeWord("finished" if _how(state) != "abandoned" else "given up", False)
+    asked = questions.is_open(state, now)
+    if asked is not None and asked.asks == "hand":
+        return LargeWord(questions.word(state, asked), False)
     if state.phase == "lead_in":
         return LargeWord(moments.verb_of_lead_in(process, stage), True)
     if _just_gone_on(state, now):
@@ -77,6 +80,8 @@ def large_word(state: PlateState, now: float) -> LargeWord:
         return LargeWord("cap on", False)
     if moment(state, now) == "due":
         return LargeWord(moments.verb_when_due(process, stage), True)
+    if asked is not None:
+        return LargeWord(questions.word(state, asked), False)
     again = _again(state, now)
     return LargeWord(stage.large, False) if again is None else LargeWord(again.verb, True)
 

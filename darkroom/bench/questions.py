@@ -74,6 +74,16 @@ def short_text(state: PlateState, left: float) -> str:
     return f"{show_left(left)} short: again to {verb}"
 
 
+def word(state: PlateState, question: Question) -> str:
+    """Return the question in one word: "lift?", "cleared?", "plate 2?"."""
+    match question.asks:
+        case "short":
+            return f"{moments.verb_when_due(state.process, state.stage)}?"
+        case "cleared":
+            return "cleared?"
+    return f"plate {state.number}?" if state.plate else "new?"
+
+
 def cleared_text(state: PlateState) -> str:
     """Return the question about a plate that is said to have cleared suspiciously early."""
     return f"{state.stage.shown}: cleared already? Again if it has"

@@ -178,3 +178,23 @@ def test_a_call_to_change_the_water_is_the_large_word_until_it_is_noted() -> Non
     assert called.do.startswith("Change: 2 of ")
     hand.go(begun + 125.0)
     assert plate_view(hand.plate, begun + 126.0).word.text == "wash"
+
+
+def test_an_open_question_is_the_large_word() -> None:
+    """What a second strike would do is asked in large letters as long as it would be answered."""
+    hand = Hand()
+    begun = hand.to_stage("sensitise")
+    hand.go(begun + 20.0)
+    assert plate_view(hand.plate, begun + 21.0).word.text == "lift?"
+    assert plate_view(hand.plate, begun + 28.1).word.text == "sensitise"[:9]
+    hand.go(begun + 205.0 - 30.0)
+    assert plate_view(hand.plate, begun + 210.0).word.text == "lift"
+    fixing = Hand()
+    begun = fixing.to_stage("fix")
+    fixing.go(begun + 3.0)
+    assert plate_view(fixing.plate, begun + 4.0).word.text == "cleared?"
+    wet = Hand()
+    wet.to_stage("ready")
+    wet.new(300.0)
+    wet.go(303.0)
+    assert plate_view(wet.plate, 304.0).word.text == "new?"
