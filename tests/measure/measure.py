@@ -18,7 +18,7 @@ from tests.kit.day import go_through_sheet
 from tests.kit.terminal import Terminal
 
 ROOT = Path(__file__).resolve().parents[2]
-BENCH = "00000000000000be"
+BENCH_ID = "00000000000000be"
 """The bench of the measured runs."""
 FLOORS = Path(__file__).resolve().parent / "floors"
 BENCH = (sys.executable, "-m", "darkroom", "bench", "clear-glass")
@@ -61,8 +61,8 @@ def running(argv: Sequence[str], columns: int = 120, rows: int = 40) -> Iterator
         with Terminal(columns, rows, env=env) as terminal:
             Path(house, "bench.json").write_text(json.dumps({"number": 1}))
             Path(house, "state", "darkroom").mkdir(parents=True)
-            Path(house, "state", "darkroom", "bench-id").write_text(BENCH)
-            go_through_sheet(Path(house), BENCH)  # the day has begun: the bench opens
+            Path(house, "state", "darkroom", "bench-id").write_text(BENCH_ID)
+            go_through_sheet(Path(house), BENCH_ID)  # the day has begun: the bench opens
             terminal.spawn(argv, cwd=str(ROOT))
             yield terminal
     finally:
