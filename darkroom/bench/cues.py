@@ -190,11 +190,14 @@ def _pips(zero: float, whole: float, number: int) -> Iterator[Cue]:
 
 
 def _counting(state: PlateState, now: float) -> Iterator[Cue]:
-    """The voice counts up in the developer, from what is already past; the call at its zero comes between."""
-    elapsed = max(0, math.floor(now - state.since))
+    """The voice counts up in the developer, from what is already past.
+
+    The first second is left to the verb of a lead-in, and the first three after the zero to its call.
+    """
+    first = max(2 if state.stage.lead_in else 1, math.floor(now - state.since))
     zero = clocks.zero(state)
-    for second in range(elapsed, elapsed + int(AHEAD) + 2):
-        if second == 0 or (second > COUNTED and second % 5):
+    for second in range(first, first + int(AHEAD) + 2):
+        if second > COUNTED and second % 5:
             continue
         at = state.since + second
         if zero is not None and zero - 0.5 < at < zero + CALL_TAKES:

@@ -55,7 +55,7 @@ def test_the_developer_is_counted_aloud_and_flooded_at_its_zero() -> None:
     begun = hand.to_stage("develop")
     found = [cue for cue in cues(hand.bench, begun) if cue.up <= begun + 15.5]
     counted = [cue.say[0] for cue in found if cue.name == "say"]
-    assert counted == [str(second) for second in range(1, 15)]
+    assert counted == [str(second) for second in range(2, 15)]
     assert [cue.say for cue in found if cue.name == "end"] == [("plate 1", "flood")]
     assert next(cue.say for cue in cues(hand.bench, begun + 15.1) if cue.name == "say") == ("18",)
 

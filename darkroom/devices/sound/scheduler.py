@@ -239,6 +239,8 @@ class Scheduler:
     def _say(self, call: Call, now: float, asked: bool = False) -> None:
         if not call.say or "say" in self.silent:
             return
+        # what comes again by itself is no matter beside a call
+        self.phrases = [phrase for phrase in self.phrases if phrase.call.name != "repeat"]
         words = self.library.words(call.say)
         if not words:
             return
