@@ -80,12 +80,13 @@ def go(state: PlateState, cause: Cause) -> Outcome:
 def _running(state: PlateState, cause: Cause) -> Outcome:
     """A strike while a stage runs that is not held."""
     now, stage = cause.up, state.stage
-    if (asked := questions.just_asked(state, now)) is not None:
-        return (), asked
+    if (just_asked := questions.just_asked(state, now)) is not None:
+        return (), just_asked
     if exposure.between_parts(state, now):
         return _next_part(state, cause)
     count = repeats.change_to_note(state, now)
-    if count is not None and questions.is_open(state, now) is None:
+    asked = questions.is_open(state, now)
+    if count is not None and (asked is None or asked.asks == "hand"):
         return _note_change(state, cause, count)
     if endings.of(stage).clears and state.cleared_at is None:
         return _cleared(state, cause)

@@ -82,15 +82,20 @@ def why_not_twice(bench: Bench, intent: Intent, now: float) -> str | None:
 
 def _on_large(bench: Bench, state: PlateState, intent: Intent, cause: Cause) -> Decision:
     key = bench.large or NEW
-    taken = bench.taken_at is not None and 0 <= cause.up - bench.taken_at < JUST_CHANGED * state.pace
-    if taken and key != NEW and isinstance(intent, want.Go | want.Undo | want.Earlier):
+    # a strike from before the change, decided after it, was meant for another plate as well
+    taken = bench.taken_at is not None and cause.up - bench.taken_at < JUST_CHANGED * state.pace
+    if taken and isinstance(intent, want.Go | want.Undo | want.Earlier):
+        if key == NEW:
+            return Decision(refusal="new plate now")
         name = {want.Go: "go", want.Undo: "undo"}.get(type(intent), "earlier")
         return _outcome(key, decide.refuse(state, cause, name, f"plate {state.number} now"))
     if isinstance(intent, want.Go) and (asked := _ask_for_hand(bench, state, cause)) is not None:
         return _outcome(key, asked)
     if key == NEW and isinstance(intent, want.Go):
         return _first_strike(state, intent, cause)
-    if key == NEW and not isinstance(intent, want.Nudge | want.SetPlan | want.SetWetTime):
+    answers_no = isinstance(intent, want.Undo) and questions.is_open(state, cause.up) is not None
+    settable = isinstance(intent, want.Nudge | want.SetPlan | want.SetWetTime)
+    if key == NEW and not answers_no and not settable:
         return Decision(refusal=refusals.NOT_BEGUN)
     match intent:
         case want.Go():

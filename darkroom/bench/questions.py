@@ -27,7 +27,7 @@ source."""
 def is_open(state: PlateState, now: float) -> Question | None:
     """Return the question that the plate's next strike or undo would answer at `now`, or None."""
     question = state.question
-    if question is None or question.stage != state.stage.name:
+    if question is None or question.stage != state.stage.name or state.phase == "ended":
         return None
     return question if 0 <= now - question.since <= LAST * state.pace else None
 
