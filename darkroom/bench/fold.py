@@ -116,7 +116,7 @@ def _step(state: PlateState, line: Line, instant: float | None) -> PlateState:
             return replace(away, estimated=state.estimated or line.by == "wall")
         case ev.Clock(kind="slept") if instant is not None:
             return _away(state, instant - line.seconds, instant)
-        case ev.Undone() if line.held:
+        case ev.Undone() if line.held and _is_behind_zero(state, instant):
             if state.phase == "lead_in":  # nobody saw its end: it stands ready again
                 return replace(state, phase="ready", refused=None, question=None)
             return replace(state, held=state.phase == "running", refused=None, question=None)
@@ -194,6 +194,12 @@ def _start(state: PlateState, line: ev.StageStarted, instant: float) -> PlateSta
         automatic_at=instant if _by_itself(state, instant) else state.automatic_at,
         done=_without(state, line.stage) if line.part and line.part > 1 else state.done,
     )
+
+
+def _is_behind_zero(state: PlateState, instant: float | None) -> bool:
+    """Whether an automatic zero passed by `instant`: not so when the step an undo held was taken back too."""
+    zero = clocks.automatic_zero(state)
+    return zero is not None and instant is not None and zero <= instant + SAME_INSTANT
 
 
 def _by_itself(state: PlateState, instant: float) -> bool:

@@ -1,0 +1,46 @@
+"""What a second undo leaves held, and what a plate claims whose developer was left out."""
+
+from __future__ import annotations
+
+from darkroom.bench import intents as want
+from darkroom.bench import large_place
+from tests.kit.bench import PROCESS, Hand, kinds
+
+
+def soaked() -> dict[str, object]:
+    """Return the trial process with water that ends by itself after the bath."""
+    soak = {
+        "name": "soak",
+        "light": "red",
+        "ends": "at_zero",
+        "time": 20.0,
+        "at": "water",
+        "holds": ["water"],
+    }
+    stages = PROCESS["stages"]
+    return {**PROCESS, "stages": [*stages[:3], soak, *stages[3:]]}
+
+
+def test_a_second_undo_leaves_the_stage_before_unheld() -> None:
+    """The water was held after its zero; back in the bath, one strike asks as ever and lifts nothing."""
+    hand = Hand(process=soaked())
+    hand.to_stage("sensitise")
+    hand.go(100.0, 102.0)
+    hand.zero(122.0)
+    hand.do(124.0, want.Undo())
+    assert (hand.plate.stage.name, hand.plate.held) == ("soak", True)
+    hand.do(126.0, want.Undo())
+    assert (hand.plate.stage.name, hand.plate.held) == ("sensitise", False)
+    assert kinds(hand.go(130.0)) == ["Refused"]
+    assert hand.replayed() == hand.plate
+
+
+def test_behind_a_developer_left_out_the_wet_clock_claims_no_large_place() -> None:
+    """Such a plate claims the place for its fixing only, and none while it washes."""
+    hand = Hand()
+    hand.to_stage("exposed")
+    hand.do(275.0, want.Skip())
+    hand.zero(295.0)
+    assert [claim.rank for claim in large_place.claims(hand.bench, 300.0)] == [6]
+    hand.go(340.0, 390.0)
+    assert hand.plate.stage.name == "wash" and not large_place.claims(hand.bench, 400.0)
