@@ -10,6 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from darkroom.bench import clocks
+from darkroom.bench import events as ev
+from darkroom.bench.fold import fold
 from darkroom.bench.state import PlateState
 from darkroom.process.model import Light
 
@@ -45,7 +47,7 @@ def plate_light(state: PlateState, now: float) -> Light:
     if state.phase == "ended" or state.racked:
         return "white"
     stage = state.stage
-    lights: list[Light] = [stage.light]
+    lights: list[Light] = [stage.light, *(_light_before(state, undone) for undone in _taken_back(state, now))]
     if state.done and (state.phase != "running" or now - state.since < LATE):
         lights.append(state.process.stage(state.done[-1].stage).light)
     for done in reversed(state.done):
@@ -60,6 +62,17 @@ def plate_light(state: PlateState, now: float) -> Light:
         if zero is not None and now >= zero - EARLY:
             lights.append(following.light)
     return strictest(lights)
+
+
+def _taken_back(state: PlateState, now: float) -> list[ev.Undone]:
+    """Return what was taken back or put back in the last 10 s: the light before it counts on for so long."""
+    undone = [line for line in state.lines if isinstance(line, ev.Undone)]
+    return [line for line in undone if line.up is not None and 0 <= now - line.up < LATE]
+
+
+def _light_before(state: PlateState, line: ev.Undone | ev.PlateEnded) -> Light:
+    """Return the light that the plate asked for at the instant of this line, before it."""
+    return plate_light(fold(before for before in state.lines if before.n < line.n), line.up or 0.0)
 
 
 def red_next(state: PlateState, now: float) -> bool:
@@ -81,11 +94,11 @@ def bench_light(plates: Iterable[PlateState], now: float) -> Light:
 
 
 def given_up_light(state: PlateState, now: float) -> Light:
-    """Return the light that a plate which has ended asks for: given up, its stage's for 10 s more."""
+    """Return the light that a plate which has ended asks for: given up, what it asked for, for 10 s more."""
     ended = ended_at(state)
     if ended is None or state.ended is None or state.ended.how != "abandoned":
         return "white"
-    return state.stage.light if 0 <= now - ended < LATE else "white"
+    return _light_before(state, state.ended) if 0 <= now - ended < LATE else "white"
 
 
 def needs_safelight(plates: Iterable[PlateState], now: float) -> bool:
@@ -100,6 +113,9 @@ def turns(state: PlateState) -> tuple[float, ...]:
     if ended is not None:
         return (ended + LATE,)
     instants = [state.since + LATE]
+    instants += [
+        line.up + LATE for line in state.lines if isinstance(line, ev.Undone) and line.up is not None
+    ]
     zero = clocks.zero(state)
     if zero is not None:
         instants += [zero - EARLY, zero]
