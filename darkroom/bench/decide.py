@@ -191,11 +191,11 @@ def start_stage(lines: Lines, state: PlateState, now: float, index: int | None =
     """Add the start of a stage at `now`: what is planned for it, at which temperature."""
     at = state.index if index is None else index
     stage = state.process.stages[at]
-    reopened = state.parts and endings.of(stage).opens_lens and at == state.index
+    reopened = (state.parts or state.lead_part) and endings.of(stage).opens_lens and at == state.index
     members: dict[str, Any] = {}
     if reopened:
         planned = state.lead_planned
-        members["part"] = len(state.parts) + 1
+        members["part"] = state.lead_part or len(state.parts) + 1
     elif endings.of(stage).opens_lens:
         planned = exposure.part_planned(state, 1)
     else:
@@ -253,6 +253,8 @@ def skip(state: PlateState, cause: Cause) -> Outcome:
     protects = rinses.protects(state.process.stages, state.index)
     if protects is not None:
         return refuse(state, cause, "skip", f"{state.stage.shown} {protects}: it is never left out")
+    if state.given is not None and state.phase != "running":
+        return refuse(state, cause, "skip", "exposure done: it is never left out")
     lines = Lines(state, cause)
     if state.phase == "running":
         members = exposure.members_at_end(state, cause.up) if endings.of(state.stage).opens_lens else {}

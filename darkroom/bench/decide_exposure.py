@@ -51,6 +51,7 @@ def set_plan(state: PlateState, cause: Cause, plan: ExposurePlan | None, apertur
         return (), refusals.NO_EXPOSURE
     if state.phase == "ended":
         return (), refusals.FINISHED
-    if state.index > index or (state.index == index and state.phase == "running"):
+    begun = state.phase == "running" or state.lead_part is not None
+    if state.index > index or (state.index == index and begun):
         return (), refusals.EXPOSURE_MADE
     return change(state, cause, ev.ExposureSet, plan=plan, aperture=aperture), None

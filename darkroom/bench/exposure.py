@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from darkroom.bench.state import PlateState
+from darkroom.bench.state import Done, Part, PlateState
 from darkroom.process.model import ExposurePlan
 from darkroom.process.text.durations import show_short
 
@@ -101,6 +101,9 @@ def more_parts(state: PlateState) -> bool:
 
 def exposure_planned(state: PlateState) -> float | None:
     """Return how long the lens is to be open in all parts together, or None."""
+    if state.given is not None:
+        added = [state.given.planned, *(part.planned for part in _parts_since(state, state.given.ended))]
+        return None if None in added else sum(seconds for seconds in added if seconds is not None)
     if len(state.parts) <= 1 or (state.plan and state.plan.between == "strike" and state.plan.steps):
         total = plan_seconds(state.plan)
         if not state.parts or state.parts[-1].planned is not None:
@@ -111,17 +114,30 @@ def exposure_planned(state: PlateState) -> float | None:
 
 
 def exposed(state: PlateState, now: float) -> float:
-    """Return how long the lens has been open until `now`."""
-    total = 0.0
-    for part in state.parts:
-        end = part.ended if part.ended is not None else now
-        if part.planned is not None:
-            end = min(end, part.started + part.planned)
-        total += max(0.0, end - part.started)
+    """Return how long the openings that the keys saw have lasted until `now`."""
+    total = sum((_open(part, now) for part in state.parts), 0.0)
     plan = state.plan
     if plan and plan.steps and isinstance(plan.between, float | int) and state.parts:
         total -= _paused(plan, min(total, now - state.parts[0].started))
     return total
+
+
+def _open(part: Part, now: float) -> float:
+    """Return how long one opening has lasted until `now`."""
+    end = part.ended if part.ended is not None else now
+    if part.planned is not None:
+        end = min(end, part.started + part.planned)
+    return max(0.0, end - part.started)
+
+
+def _with_addition(state: PlateState, given: Done, now: float) -> float:
+    """Return how long the lens was open before it was opened again, and since then until `now`."""
+    before = given.seconds if given.exposed is None else given.exposed
+    return before + sum(_open(part, now) for part in _parts_since(state, given.ended))
+
+
+def _parts_since(state: PlateState, instant: float) -> list[Part]:
+    return [part for part in state.parts if part.started >= instant]
 
 
 def _paused(plan: ExposurePlan, elapsed: float) -> float:
@@ -135,10 +151,14 @@ def _paused(plan: ExposurePlan, elapsed: float) -> float:
 
 
 def members_at_end(state: PlateState, now: float) -> dict[str, Any]:
-    """Return what `stage_ended` tells of the lens at `now`; of a held exposure only that it is `unseen`."""
-    if state.held:
+    """Return what `stage_ended` tells of the lens at `now`.
+
+    Of a held exposure, and of one added to an exposure whose length nobody knows, only that it is `unseen`.
+    """
+    given = state.given
+    if state.held or (given is not None and given.unseen and given.exposed is None):
         return {"unseen": True}
-    opened = exposed(state, now)
+    opened = exposed(state, now) if given is None else _with_addition(state, given, now)
     members: dict[str, Any] = {}
     if abs(opened - (now - state.since)) > 0.001:
         members["exposed"] = opened

@@ -151,6 +151,7 @@ def _lead_in(state: PlateState, line: ev.LeadInStarted, instant: float) -> Plate
         lead_seconds=line.seconds,
         held=False,
         parts=parts,
+        given=_given(state, line.stage) if line.part else None,
         cleared_at=None,
         refused=None,
         question=None,
@@ -181,6 +182,7 @@ def _start(state: PlateState, line: ev.StageStarted, instant: float) -> PlateSta
         phase="running",
         since=since,
         parts=parts,
+        given=_given(state, line.stage) if line.part and line.part > 1 else None,
         cleared_at=None,
         held=False,
         racked=False,
@@ -221,6 +223,11 @@ def _told_open(state: PlateState, value: str) -> PlateState:
         return state
     done = tuple(replace(stage, exposed=seconds) if stage.unseen else stage for stage in state.done)
     return replace(state, done=done)
+
+
+def _given(state: PlateState, stage: str) -> Done | None:
+    """Return the exposure that is opened again, as it had ended."""
+    return next((done for done in state.done if done.stage == stage), state.given)
 
 
 def _without(state: PlateState, stage: str) -> tuple[Done, ...]:
@@ -272,6 +279,7 @@ def _end(state: PlateState, line: ev.StageEnded, instant: float) -> PlateState:
         lead_planned=None,
         celsius_at_start=None,
         parts=_closed(state.parts, instant),
+        given=None,
         wet_from=instant if begins_to_dry else state.wet_from,
         automatic_at=instant if line.how == "zero" else state.automatic_at,
         index=index,

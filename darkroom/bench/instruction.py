@@ -201,7 +201,7 @@ def _capital(text: str) -> str:
 
 def _ready(state: PlateState) -> str:
     stage, process, strike = state.stage, state.process, _capital(strike_word(state))
-    if endings.of(stage).opens_lens and state.start.timed == "away":
+    if endings.of(stage).opens_lens and state.start.timed == "away" and state.lead_part is None:
         plan = exposure.plan_text(state.plan)
         return f"{strike} when you are back{': exposed as planned' if plan else ''}."
     own = moments.hint_at(stage, "ready")

@@ -77,6 +77,8 @@ class PlateState(msgspec.Struct, frozen=True, kw_only=True):
     lead_planned: float | None = None
     """What that opening is to last in seconds; None until a strike."""
     parts: tuple[Part, ...] = ()
+    given: Done | None = None
+    """The exposure as it had ended before the lens is opened a further time."""
     cleared_at: float | None = None
     held: bool = False
     racked: bool = False

@@ -63,7 +63,8 @@ def test_every_refusal_and_question_can_be_said() -> None:
     """Whatever the bench refuses or asks, with plate, stage and time in it, has its words."""
     texts = [value for name, value in vars(refusals).items() if name.isupper()]
     texts += [
-        "rinse: 0:30 more", "2:10 short: again to lift", "plate 2 now", "again to take back end of sensitise",
+        "rinse: 0:30 more", "2:10 short: again to lift", "plate 2 now", "new plate now",
+        "exposure done: it is never left out", "again to take back end of sensitise",
         "again to take back start of expose", "rinse keeps acid from the cyanide: it is never left out",
         "fix: cleared already? Again if it has", "plate 1, though plate 2 waits? Again for plate 1",
         TWO_ZONES, DEAD_FIRST, HeldLong(None, 0.0).why,
