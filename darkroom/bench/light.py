@@ -46,8 +46,17 @@ def plate_light(state: PlateState, now: float) -> Light:
     """Return the light this plate allows at `now`."""
     if state.phase == "ended" or state.racked:
         return "white"
+    return strictest(
+        [_own_light(state, now), *(_own_light_before(state, line) for line in _taken_back(state, now))]
+    )
+
+
+def _own_light(state: PlateState, now: float) -> Light:
+    """Return the light of the stages the plate stands in, has just left, or is about to enter."""
+    if state.phase == "ended" or state.racked:
+        return "white"
     stage = state.stage
-    lights: list[Light] = [stage.light, *(_light_before(state, undone) for undone in _taken_back(state, now))]
+    lights: list[Light] = [stage.light]
     if state.done and (state.phase != "running" or now - state.since < LATE):
         lights.append(state.process.stage(state.done[-1].stage).light)
     for done in reversed(state.done):
@@ -70,9 +79,13 @@ def _taken_back(state: PlateState, now: float) -> list[ev.Undone]:
     return [line for line in undone if line.up is not None and 0 <= now - line.up < LATE]
 
 
-def _light_before(state: PlateState, line: ev.Undone | ev.PlateEnded) -> Light:
-    """Return the light that the plate asked for at the instant of this line, before it."""
-    return plate_light(fold(before for before in state.lines if before.n < line.n), line.up or 0.0)
+def _before(state: PlateState, line: ev.Undone | ev.PlateEnded) -> PlateState:
+    return fold(before for before in state.lines if before.n < line.n)
+
+
+def _own_light_before(state: PlateState, line: ev.Undone) -> Light:
+    """Return the light at the instant of this line, before it; earlier undos count by themselves."""
+    return _own_light(_before(state, line), line.up or 0.0)
 
 
 def red_next(state: PlateState, now: float) -> bool:
@@ -98,7 +111,7 @@ def given_up_light(state: PlateState, now: float) -> Light:
     ended = ended_at(state)
     if ended is None or state.ended is None or state.ended.how != "abandoned":
         return "white"
-    return _light_before(state, state.ended) if 0 <= now - ended < LATE else "white"
+    return plate_light(_before(state, state.ended), ended) if 0 <= now - ended < LATE else "white"
 
 
 def needs_safelight(plates: Iterable[PlateState], now: float) -> bool:

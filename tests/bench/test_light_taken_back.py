@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from darkroom.bench import events as ev
 from darkroom.bench import intents as want
 from darkroom.bench import light
 from tests.kit.bench import Hand
@@ -41,3 +42,17 @@ def test_a_plate_given_up_in_room_light_asks_for_no_safelight() -> None:
     begun = hand.to_stage("fix")
     hand.do(begun + 30.0, want.Abandon("fogged"))
     assert bench_light(hand, begun + 30.1) == "white"
+
+
+def test_the_light_after_many_undos_folds_each_of_them_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Step by step taken back and put back within 10 s: as many folds as undos, and the safelight stays."""
+    hand = Hand()
+    hand.to_stage("fix")
+    now, folded = 311.5, []
+    for count in range(10):
+        hand.do(now + 0.8 * count, want.PutBack() if count % 2 else want.Undo())
+    undone = [line for line in hand.plate.lines if isinstance(line, ev.Undone)]
+    whole = light.fold
+    monkeypatch.setattr(light, "fold", lambda lines: folded.append(1) or whole(lines))
+    assert light.plate_light(hand.plate, now + 8.0) == "red"
+    assert len(folded) == len(undone) == 10
