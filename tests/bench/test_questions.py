@@ -2,20 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import pytest
 
 from darkroom.bench import clocks
 from darkroom.bench import intents as want
 from darkroom.process.model import ExposurePlan
-from tests.kit.bench import PROCESS, Hand, kinds
-
-
-def changed(stage: str, **keys: Any) -> dict[str, Any]:
-    """Return the trial process with some keys of a stage changed."""
-    stages = [{**known, **keys} if known["name"] == stage else known for known in PROCESS["stages"]]
-    return {**PROCESS, "stages": stages}
+from tests.kit.bench import Hand, changed, kinds
 
 
 def in_bath() -> tuple[Hand, float]:

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from darkroom.bench import intents as want
 from darkroom.bench import large_place
-from tests.bench.test_questions import changed
-from tests.kit.bench import Hand, kinds
+from tests.kit.bench import Hand, changed, kinds
 
 
 def settled(hand: Hand, now: float) -> str | None:

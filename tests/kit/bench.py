@@ -157,3 +157,9 @@ class Hand:
 def kinds(decision: Decision) -> list[str]:
     """Return the names of the decision's events."""
     return [type(line).__name__ for _, lines in decision.events for line in lines]
+
+
+def changed(stage: str, **keys: Any) -> dict[str, Any]:
+    """Return the trial process with some keys of a stage changed."""
+    stages = [{**known, **keys} if known["name"] == stage else known for known in PROCESS["stages"]]
+    return {**PROCESS, "stages": stages}

@@ -96,7 +96,7 @@ def _calls_of_cause(
     calls: list[tuple[float, str]] = []
     if ended is not None:
         calls += _calls_within(process, ended, up, plate)
-    if isinstance(cause[0], ev.Temperature | ev.Humidity | ev.Resumed | ev.Clock):
+    if isinstance(cause[0], ev.Temperature | ev.Humidity | ev.Resumed | ev.Clock | ev.Refused):
         return []
     by_itself = ended is not None and ended.how == "zero"
     if started is not None and before.phase == "lead_in":
