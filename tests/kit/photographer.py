@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from darkroom.bench.fold import fold
+from darkroom.bench.state import PlateState
 from darkroom.log.journal.merge import read_plate
 from darkroom.resources import profiles_dir
 from tests.kit.day import TITLE
@@ -194,8 +195,7 @@ class Photographer:
 def stages_ahead(home: Path) -> dict[str, tuple[int, str]]:
     """Return {plate: (its last line's number, the stage after the one it stands in)} of every journal."""
     ahead = {}
-    for path in home.glob("plates/*/*/*.jsonl"):
-        state = fold(read_plate(path).events)
+    for state in _states(home):
         following = state.next_stage
         ahead[state.plate] = (state.last_n, "" if following is None else following.shown)
     return ahead
@@ -203,7 +203,13 @@ def stages_ahead(home: Path) -> dict[str, tuple[int, str]]:
 
 def stages_of(home: Path) -> dict[str, str]:
     """Return {plate: the stage it stands in} of every journal."""
-    return {path.stem: fold(read_plate(path).events).stage.name for path in home.glob("plates/*/*/*.jsonl")}
+    return {state.plate: state.stage.name for state in _states(home)}
+
+
+def _states(home: Path) -> list[PlateState]:
+    """Return the plates of every journal; a file that waits for its first line is no plate yet."""
+    logs = [read_plate(path) for path in home.glob("plates/*/*/*.jsonl")]
+    return [fold(log.events) for log in logs if log.start is not None]
 
 
 def _newly(before: dict[str, tuple[int, str]], now: dict[str, tuple[int, str]]) -> set[str]:
@@ -212,9 +218,9 @@ def _newly(before: dict[str, tuple[int, str]], now: dict[str, tuple[int, str]]) 
 
 
 def journal(home: Path) -> list[list[dict[str, Any]]]:
-    """Return the lines of every plate as JSON, by the plate's number."""
+    """Return the whole lines of every plate as JSON, by the plate's number."""
     plates = [
-        [json.loads(line) for line in path.read_text(encoding="utf-8").splitlines()]
+        [json.loads(line) for line in path.read_text(encoding="utf-8").rpartition("\n")[0].splitlines()]
         for path in home.glob("plates/*/*/*.jsonl")
     ]
     return sorted(filter(None, plates), key=lambda lines: lines[0]["number"])
