@@ -22,7 +22,7 @@ from darkroom.process.text.durations import say_duration
 
 CueName = Literal[
     "accepted", "refused", "pip", "start", "end", "overrun", "step", "wet_warning", "back_now",
-    "past_wet", "safelight", "room_light", "not_saved", "saved_again", "say", "repeat",
+    "past_wet", "safelight", "room_light", "not_saved", "saved_again", "say", "repeat", "caution",
 ]  # fmt: skip
 
 AHEAD = 30.0
@@ -58,9 +58,9 @@ class Cue(msgspec.Struct, frozen=True, kw_only=True):
     """One sound due at `up` (seconds on the boot clock).
 
     `say` are the texts spoken after it ("plate 2", "drain"); for the first of them that has a word without a
-    recording, the first of `instead` that has none is spoken. A cue called "say" or "repeat" has words and no
-    sound of its own; a "repeat" is left out while anything is said. `plate` is the number it is for. Equal
-    cues of two sets are the same sound.
+    recording, the first of `instead` that has none is spoken. A cue called "say", "repeat" or "caution" has
+    words and no sound of its own; a "repeat" is left out while anything is said, a "caution" waits for a gap.
+    `plate` is the number it is for. Equal cues of two sets are the same sound.
     """
 
     up: float

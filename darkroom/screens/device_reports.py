@@ -145,6 +145,8 @@ class ReportHandler:
                     self.cue_sender.play(Cue(up=self.session.now(), name="saved_again", say=("saved again",)))
             case Spilled(path=path):
                 self.notices.say("spill", f"saved elsewhere: {path}")
+            case sound.CautionEnded(said=said):
+                self.session.caution_ended(said=said)
             case sound.BellWanted():
                 self.cue_sender.bell()
             case sound.DriverChanged():

@@ -89,8 +89,12 @@ class Answers:
         if light_change is not None:
             self._voice.play(light_change)
 
+    def caution_ended(self, *, said: bool) -> None:
+        """Take note that the caution on its way was said to its end, or was not."""
+        self._cautions.ended(said=said)
+
     def say_cautions(self, bench: Bench) -> None:
-        """Say the cautions that are shown now and were not said yet."""
+        """Say the next caution that is shown now and was not said yet."""
         cue = self._cautions.due(bench, self._now())
         if cue is not None:
             self._voice.play(cue)

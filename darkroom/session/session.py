@@ -100,6 +100,7 @@ class Session:
         self._retire(now)
         if now - self._scheduled_at >= RENEW * self.pace:
             self._schedule_cues(now)
+            self.answers.say_cautions(self.bench)
 
     def next_due(self) -> float | None:
         """Return the next instant at which `tick` has something to decide, or None."""
@@ -273,6 +274,12 @@ class Session:
         self._scheduled_at = now
         self._cues = cues.cues(self.bench, now)
         self.voice.schedule(self._cues)
+
+    def caution_ended(self, *, said: bool) -> None:
+        """The voice has said the caution on its way to its end, or has not; the next may be said."""
+        self.answers.caution_ended(said=said)
+        if said:
+            self.answers.say_cautions(self.bench)
 
     def reschedule_cues(self) -> None:
         """Hand the cue set over anew: there is a player to hear it now."""

@@ -1,11 +1,29 @@
-"""The cautions of the stages, said once each while the tool runs. Pure."""
+"""The cautions of the stages, said once each while the tool runs. Pure.
+
+One is said after another, each in a gap between the calls. A caution counts as said when the voice has said
+it to its end; one that found no gap, or was lost with the voice, is due again while it is shown and briefly
+after, so that a quick hand hears the last of them too.
+"""
 
 from __future__ import annotations
+
+from typing import NamedTuple
 
 from darkroom.bench.all_plates import Bench
 from darkroom.bench.cues import Cue, is_busy
 from darkroom.bench.state import PlateState
 from darkroom.bench.view import cautions
+
+LOST_AFTER = 45.0
+"""A caution that the voice has told nothing of for so long is lost, in seconds of the hand."""
+
+SHOWN_BEFORE = 20.0
+"""A caution that is shown no more is still said for so long, in seconds of the hand."""
+
+
+class _OnItsWay(NamedTuple):
+    text: str
+    since: float
 
 
 class SpokenCautions:
@@ -13,18 +31,33 @@ class SpokenCautions:
 
     def __init__(self) -> None:
         self._said: set[str] = set()
+        self._shown: dict[str, float] = {}
+        self._on_its_way: _OnItsWay | None = None
 
     def due(self, bench: Bench, now: float) -> Cue | None:
-        """Return the cue that says the large plate's cautions not said yet, or None."""
-        state = bench.shown
-        if state is None or any(map(is_busy, bench.on_bench)):
+        """Return the cue that says the large plate's next caution, or None; it is then on its way."""
+        sent, state = self._on_its_way, bench.shown
+        if state is None:
             return None
-        due = tuple(text for text in _of(state) if text not in self._said)
-        if not due:
+        self._shown |= {text: now for text in _of(state) if text not in self._said}
+        if any(map(is_busy, bench.on_bench)):
             return None
-        self._said.update(due)
+        if sent is not None and now - sent.since < LOST_AFTER * state.pace:
+            return None
+        self._shown = {text: at for text, at in self._shown.items() if now - at <= SHOWN_BEFORE * state.pace}
+        text = next(iter(self._shown), None)
+        if text is None:
+            return None
+        self._on_its_way = _OnItsWay(text, now)
         instead = (f"caution {state.stage.name}", "caution")
-        return Cue(up=now, name="say", say=due, instead=instead)
+        return Cue(up=now, name="caution", say=(text,), instead=instead)
+
+    def ended(self, *, said: bool) -> None:
+        """Take note that the caution on its way was said to its end, or was not."""
+        if said and self._on_its_way is not None:
+            self._said.add(self._on_its_way.text)
+            self._shown.pop(self._on_its_way.text, None)
+        self._on_its_way = None
 
 
 def _of(state: PlateState) -> tuple[str, ...]:

@@ -15,7 +15,7 @@ RUNG = frozenset({"end", "overrun", "back_now", "past_wet", "wet_warning", "refu
 
 
 FAST = 3.0
-CROWDED = frozenset({"pip", "say", "repeat"})
+CROWDED = frozenset({"pip", "say", "repeat", "caution"})
 """On a clock faster than `FAST` these would fall over one another."""
 
 

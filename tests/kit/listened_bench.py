@@ -11,6 +11,7 @@ from darkroom.bench import clocks, endings
 from darkroom.bench.cues import Cue
 from darkroom.devices.clock import Watch
 from darkroom.devices.sound.messages import plain
+from darkroom.devices.sound.reports import CautionEnded, sound_report
 from darkroom.devices.sound.sound_files import recorded
 from darkroom.process.file.profile import to_plain
 from darkroom.process.model import ExposurePlan, Process
@@ -75,6 +76,7 @@ class ListenedBench:
         )
         self.first_number = 1
         self._struck = self.clock.up()
+        self._reports_heard = 0
 
     def put_on(self) -> None:
         """Put a plate on the bench: temperatures and humidity were read, questions answered with yes."""
@@ -90,7 +92,15 @@ class ListenedBench:
         for _ in range(max(1, round(seconds / STEP))):
             self.clock.move(STEP)
             self.card.run(STEP)
+            self._hear_reports()
             self.session.tick()
+
+    def _hear_reports(self) -> None:
+        """Tell the session what the player reports of its cautions, as the application does."""
+        new, self._reports_heard = self.card.reports[self._reports_heard :], len(self.card.reports)
+        for report in (sound_report(kind, what) for kind, what in new):
+            if isinstance(report, CautionEnded):
+                self.session.caution_ended(said=report.said)
 
     @property
     def is_silent(self) -> bool:

@@ -69,13 +69,51 @@ def test_a_change_of_the_exposure_is_spoken() -> None:
 
 
 def test_a_caution_is_said_once() -> None:
-    """While the plate is coated the bath's caution is said; for the second plate it is not said again."""
+    """While the plate is coated the bath's caution is said; once it was heard it is not said again."""
     hand = KeySession(process=with_cautions(sensitise=[CAUTION]))
     hand.press("space")
+    hand.session.caution_ended(said=True)
     hand.press("space", 10.0)
-    assert [say for say in hand.voice.said("say") if CAUTION in say] == [(CAUTION,)]
+    hand.wait(60.0)
     (cue,) = [cue for cue in hand.voice.played if CAUTION in cue.say]
-    assert cue.instead == ("caution coat", "caution")
+    assert (cue.name, cue.instead) == ("caution", ("caution coat", "caution"))
+
+
+def test_a_caution_that_was_not_heard_is_said_again() -> None:
+    """A caution that found no gap, or of which the voice told nothing, comes again while it is true."""
+    hand = KeySession(process=with_cautions(sensitise=[CAUTION]))
+    hand.press("space")
+    hand.session.caution_ended(said=False)
+    hand.wait(6.0)
+    assert hand.voice.said("caution") == [(CAUTION,)] * 2
+    hand.wait(40.0)
+    assert hand.voice.said("caution") == [(CAUTION,)] * 2
+    hand.wait(10.0)
+    assert hand.voice.said("caution") == [(CAUTION,)] * 3
+
+
+def test_a_quick_hand_hears_the_last_caution_too() -> None:
+    """A caution of the stage before is said in the first 20 s after it, and not later."""
+    for since, said in ((10.0, [(CAUTION,)] * 2), (25.0, [(CAUTION,)])):
+        hand = KeySession(process=with_cautions(coat=[CAUTION]))
+        hand.press("space")
+        hand.press("space")
+        hand.wait(since)
+        hand.session.caution_ended(said=False)
+        hand.wait(6.0)
+        assert hand.voice.said("caution") == said
+
+
+def test_cautions_are_said_one_after_the_other() -> None:
+    """The second caution of a stage follows when the first was heard, and none is due after the last."""
+    second = "Lid on when the plate is out."
+    hand = KeySession(process=with_cautions(sensitise=[CAUTION, second]))
+    hand.press("space")
+    assert hand.voice.said("caution") == [(CAUTION,)]
+    hand.session.caution_ended(said=True)
+    assert hand.voice.said("caution") == [(CAUTION,), (second,)]
+    hand.session.caution_ended(said=True)
+    assert hand.voice.said("caution") == [(CAUTION,), (second,)]
 
 
 def test_no_caution_is_said_over_the_developer() -> None:
@@ -88,7 +126,7 @@ def test_no_caution_is_said_over_the_developer() -> None:
     assert plate is not None and plate.stage.name == "develop"
     assert CAUTION not in [text for say in hand.voice.said() for text in say]
     hand.press("space", 8.0)
-    assert hand.voice.said("say")[-1] == (CAUTION,)
+    assert hand.voice.said("caution") == [(CAUTION,)]
 
 
 def test_a_text_is_spoken_at_once() -> None:

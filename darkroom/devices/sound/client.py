@@ -42,7 +42,8 @@ class Sound:
     caller's); `what["text"]` is one quiet line for the screen. Kinds: `driver` (the driver in use
     changed: `driver`, `was`, `why`), `lost` (a driver died), `back` (after `lost` or `died`, a driver
     that sounds), `dropped` (`cue`, `why`: late, overlap, no room for the words, not sent), `late`
-    (`cue`, `seconds`), `died`, `restarted`, `underrun` (`buffer`), `problem`, and `bell` (`cue`):
+    (`cue`, `seconds`), `said` (`cue`: a caution, to its end),
+    `died`, `restarted`, `underrun` (`buffer`), `problem`, and `bell` (`cue`):
     ring the terminal's bell now. `bell`, when set, is called for that as well.
     """
 

@@ -16,8 +16,10 @@ RANK = {
 which comes again by itself."""
 
 CUES = tuple(sorted(RANK))
-WORDS_ALONE = ("say", "repeat")
-"""What has words and no sound of its own: said at once, or left out while anything else is said."""
+CAUTION = "caution"
+WORDS_ALONE = ("say", "repeat", CAUTION)
+"""What has words and no sound of its own: said at once, left out while anything else is said, or said in the
+next long enough gap."""
 ESSENTIAL = ("end", "overrun", "past_wet", "refused")
 """The cues that are not silenced without a warning."""
 URGENCIES = (1, 2, 3)

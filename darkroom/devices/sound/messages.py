@@ -18,7 +18,7 @@ class CueLike(Protocol):
 
     @property
     def name(self) -> str:
-        """Which cue it is, or "say" and "repeat" for words alone."""
+        """Which cue it is, or "say", "repeat" and "caution" for words alone."""
 
     @property
     def plate(self) -> int | None:

@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from darkroom.devices.sound.cue_names import CAUTION
+
 
 @dataclass(frozen=True, slots=True)
 class BellWanted:
@@ -40,7 +42,14 @@ class SoundProblem:
     text: str
 
 
-SoundReport = BellWanted | DriverChanged | SoundLost | SoundBack | SoundProblem
+@dataclass(frozen=True, slots=True)
+class CautionEnded:
+    """A caution was said to its end, or was given up before."""
+
+    said: bool
+
+
+SoundReport = CautionEnded | BellWanted | DriverChanged | SoundLost | SoundBack | SoundProblem
 
 
 def sound_report(kind: str, values: Mapping[str, Any]) -> SoundReport | None:
@@ -58,4 +67,8 @@ def sound_report(kind: str, values: Mapping[str, Any]) -> SoundReport | None:
             return SoundBack()
         case "problem":
             return SoundProblem(text)
+        case "said" | "dropped":
+            cue = values.get("cue")
+            if isinstance(cue, Mapping) and cue.get("name") == CAUTION:
+                return CautionEnded(said=kind == "said")
     return None

@@ -1,7 +1,9 @@
 """Which sound has the one voice of the bench at each instant. No clock, no device: time is an argument.
 
 Two cues never sound together. The higher rank sounds; the lower waits as long as it stays true and
-is dropped, and reported, after that. Words come after their cue, in the gaps between other cues.
+is dropped, and reported, after that. Words come after their cue, in the gaps between other cues. A caution
+gives way to everything else that is said, and is said again whole where it was cut off; whether it was said
+to its end is reported.
 """
 
 from __future__ import annotations
@@ -15,19 +17,21 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
-from darkroom.devices.sound.cue_names import LATEST, RATE, WORDS_ALONE
+from darkroom.devices.sound.cue_names import CAUTION, LATEST, RATE, WORDS_ALONE
 from darkroom.devices.sound.messages import Call
 from darkroom.devices.sound.sound_files import Library
 
 Report = Callable[[str, dict[str, Any]], None]
 
 ANSWERS = ("accepted", "refused")
+ASKED = ("say", "repeat")
+"""What ends the words that were asked for before, when it is to be said now."""
 SAME = 0.4
 """A call that comes again this near to one that has sounded is the same call, moved a little."""
 REMEMBERED = 60.0
 """For so long a call that has sounded is known, in seconds."""
-ANSWER_WORDS, CALL_WORDS = 2.5, 5.0
-"""So long after their cue the first word of an answer, or of a call, may begin."""
+ANSWER_WORDS, CALL_WORDS, WORDS = 2.5, 5.0, {CAUTION: 20.0}
+"""So long after their cue the first word of an answer, of a call, or of a caution, may begin."""
 TOLD = 0.1
 """A cue that comes later than this, but not because another had the voice, is reported, in seconds."""
 FIT = 0.02
@@ -64,6 +68,11 @@ class Phrase:
     """Said because it was asked for now: a menu's line, what is told. The next such ends it."""
     counted: bool = False
     begun: bool = False
+
+    @property
+    def order(self) -> tuple[bool, bool, bool, int]:
+        """Which of two phrases is said first: the smaller. A caution comes last, also a begun one."""
+        return self.call.name == CAUTION, not self.begun, not self.counted, -self.call.rank
 
 
 @dataclass(order=True)
@@ -110,7 +119,7 @@ class Scheduler:
                 self._take_set(*message, now)
 
     def _take_now(self, call: Call) -> None:
-        if call.name in ANSWERS or call.name in WORDS_ALONE:
+        if call.name in ANSWERS or call.name in ASKED:
             self._silence_for(call)
         self._push(_Waiting(call.up, (-call.rank, next(self._order)), call, True))
 
@@ -123,7 +132,7 @@ class Scheduler:
         def over(call: Call, phrase: Phrase | None) -> bool:
             if phrase is not None and phrase.asked:
                 return True
-            if answer.name in WORDS_ALONE:
+            if answer.name in ASKED:
                 return False
             return call.name in ANSWERS or (answer.plate is not None and call.plate == answer.plate)
 
@@ -189,7 +198,11 @@ class Scheduler:
 
     def finish(self) -> None:
         """The output has played the last sample of what was playing."""
-        self.playing = None
+        playing, self.playing = self.playing, None
+        if playing is not None and playing.call.name == CAUTION:
+            phrase = playing.word_of
+            if phrase is not None and not phrase.words:
+                self.report("said", {"cue": playing.call.as_plain()})
 
     def _begin(self, waiting: _Waiting, now: float) -> None:
         call = waiting.call
@@ -200,7 +213,7 @@ class Scheduler:
             self.report("dropped", {"cue": call.as_plain(), "seconds": round(late, 3), "why": "late"})
             return
         playing = self.playing
-        if call.name == "repeat" and (self.phrases or (playing is not None and playing.word_of is not None)):
+        if call.name == "repeat" and self._says_more_than_cautions():
             self.report("dropped", {"cue": call.as_plain(), "why": "another is said"})
             return
         silent = call.name in WORDS_ALONE or call.name in self.silent
@@ -232,6 +245,11 @@ class Scheduler:
         phrase.since, phrase.latest = now, max(phrase.latest, now + ANSWER_WORDS)
         if phrase not in self.phrases:
             self.phrases.insert(0, phrase)
+        self.phrases.sort(key=lambda phrase: phrase.call.name == CAUTION)
+
+    def _says_more_than_cautions(self) -> bool:
+        phrases = [*self.phrases, self.playing.word_of if self.playing is not None else None]
+        return any(phrase is not None and phrase.call.name != CAUTION for phrase in phrases)
 
     def _dropped(self, lower: Call, higher: Call) -> None:
         self.report("dropped", {"cue": lower.as_plain(), "why": "overlap", "by": higher.name})
@@ -239,17 +257,28 @@ class Scheduler:
     def _say(self, call: Call, now: float, asked: bool = False) -> None:
         if not call.say or "say" in self.silent:
             return
-        # what comes again by itself is no matter beside a call
-        self.phrases = [phrase for phrase in self.phrases if phrase.call.name != "repeat"]
         words = self.library.words(call.say)
+        if call.name != CAUTION:
+            # what comes again by itself is no matter beside a call
+            self.phrases = [phrase for phrase in self.phrases if phrase.call.name != "repeat"]
+            self._cut_caution(now)
         if not words:
             return
         counted = call.name == "say" and not asked and len(call.say) == 1 and call.say[0].isdigit()
         answer = call.name in ANSWERS
-        allowed = LATEST if counted else ANSWER_WORDS if answer else CALL_WORDS
-        asked = asked and call.name in WORDS_ALONE
+        allowed = LATEST if counted else ANSWER_WORDS if answer else WORDS.get(call.name, CALL_WORDS)
+        asked = asked and call.name in ASKED
         self.phrases.append(Phrase(call, deque(words), now, now + allowed, answer, asked, counted))
-        self.phrases.sort(key=lambda phrase: (not phrase.begun, not phrase.counted, -phrase.call.rank))
+        self.phrases.sort(key=lambda phrase: phrase.order)
+
+    def _cut_caution(self, now: float) -> None:
+        if (
+            self.playing is not None
+            and self.playing.word_of is not None
+            and self.playing.call.name == CAUTION
+        ):
+            self._put_back(self.playing, now)
+            self.playing = None
 
     def _speak(self, now: float) -> None:
         """Begin the first word that ends before the next cue."""
