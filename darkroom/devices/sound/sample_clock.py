@@ -14,7 +14,8 @@ import math
 from array import array
 
 from darkroom.devices.sound.cue_names import RATE
-from darkroom.devices.sound.scheduler import Playing, Scheduler
+from darkroom.devices.sound.phrases import Playing
+from darkroom.devices.sound.scheduler import Scheduler
 
 LOOK = 1.0
 """The least of the requests is taken over so long, in seconds."""

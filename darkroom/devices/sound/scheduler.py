@@ -11,7 +11,6 @@ from __future__ import annotations
 import heapq
 import itertools
 import math
-from array import array
 from collections import deque
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
@@ -19,6 +18,7 @@ from typing import Any
 
 from darkroom.devices.sound.cue_names import CAUTION, LATEST, RATE, WORDS_ALONE
 from darkroom.devices.sound.messages import Call
+from darkroom.devices.sound.phrases import Phrase, Playing
 from darkroom.devices.sound.sound_files import Library
 
 Report = Callable[[str, dict[str, Any]], None]
@@ -37,42 +37,6 @@ TOLD = 0.1
 FIT = 0.02
 """Silence left between a word and the next cue, in seconds."""
 HALF_FRAME = 0.5 / RATE
-
-
-@dataclass
-class Playing:
-    """The sound that has the voice: a cue, or one word of a phrase."""
-
-    call: Call
-    samples: array[int]
-    begin: float
-    """When it began; later when the output was kept waiting: then all that is left of it is heard later."""
-    word_of: Phrase | None = None
-
-    @property
-    def end(self) -> float:
-        """When it will have ended. An output that lags behind the clock may still play it after that."""
-        return self.begin + len(self.samples) / RATE
-
-
-@dataclass(eq=False)
-class Phrase:
-    """The words of a call that are still to be said."""
-
-    call: Call
-    words: deque[array[int]]
-    since: float
-    latest: float
-    answer: bool
-    asked: bool
-    """Said because it was asked for now: a menu's line, what is told. The next such ends it."""
-    counted: bool = False
-    begun: bool = False
-
-    @property
-    def order(self) -> tuple[bool, bool, bool, int]:
-        """Which of two phrases is said first: the smaller. A caution comes last, also a begun one."""
-        return self.call.name == CAUTION, not self.begun, not self.counted, -self.call.rank
 
 
 @dataclass(order=True)

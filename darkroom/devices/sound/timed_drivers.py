@@ -14,7 +14,8 @@ from typing import Any
 
 from darkroom.devices.sound.cue_names import RATE
 from darkroom.devices.sound.make_cues import write
-from darkroom.devices.sound.scheduler import Playing, Scheduler
+from darkroom.devices.sound.phrases import Playing
+from darkroom.devices.sound.scheduler import Scheduler
 from darkroom.devices.sound.stream_driver import Clock, DriverError
 
 _PULSE = ("--raw", f"--rate={RATE}", "--channels=1", "--format=s16le", "--latency-msec=20")
