@@ -69,11 +69,6 @@ def protected_least_at(process: Process, place: int) -> float:
     return least if least is not None and rinses.protects(process.stages, place) else 0.0
 
 
-def strike_word(state: PlateState) -> str:
-    """Return "press" beside ether or a flame, where "strike" could be heard as a match; else "strike"."""
-    return "press" if {"ether", "flame"} & set(state.stage.holds) else "strike"
-
-
 def _no_zero(state: PlateState) -> None:
     return None
 
@@ -104,7 +99,7 @@ def _by_plan(state: PlateState) -> float | None:
 
 
 def _when_done(state: PlateState, now: float, verb: str) -> str:
-    return f"{strike_word(state).capitalize()} when {state.stage.shown} is done."
+    return f"Press when {state.stage.shown} is done."
 
 
 def _at_zero(state: PlateState, now: float, verb: str) -> str:
@@ -114,10 +109,10 @@ def _at_zero(state: PlateState, now: float, verb: str) -> str:
     if window is not None and state.stage.name == window.from_:
         return f"Leave it in. {verb.capitalize()} at the call."
     if window is not None and state.stage.name == window.to:
-        return f"Keep it moving. {strike_word(state).capitalize()} as you {verb}."
+        return f"Keep it moving. Press as you {verb}."
     if state.index + 1 == len(state.process.stages):
-        return f"At zero: {strike_word(state)} to finish."
-    return f"At zero: {strike_word(state)}, then {verb}."
+        return "At zero: press to finish."
+    return f"At zero: press, then {verb}."
 
 
 def _by_itself(state: PlateState, now: float, verb: str) -> str:
@@ -131,8 +126,8 @@ def _when_cleared(state: PlateState, now: float, verb: str) -> str:
     usual = temperatures.usual(state)
     if usual is not None and now - state.since >= usual[1] and state.pace <= 1.0:
         least, most = map(show_elapsed, usual)
-        return f"Over the usual {least} to {most}: {strike_word(state)} when it has cleared."
-    return f"{strike_word(state).capitalize()} when it has cleared."
+        return f"Over the usual {least} to {most}: press when it has cleared."
+    return "Press when it has cleared."
 
 
 def _cap_on(state: PlateState, now: float, verb: str) -> str:

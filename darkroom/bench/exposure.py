@@ -26,13 +26,13 @@ def plan_seconds(plan: ExposurePlan | None) -> float | None:
 
 
 def plan_text(plan: ExposurePlan | None) -> str | None:
-    """Return the plan as text, or None without one: "8 s", "2 + 2 + 4 s, a strike between"."""
+    """Return the plan as text, or None without one: "8 s", "2 + 2 + 4 s, a press between"."""
     if plan is None:
         return None
     if plan.steps:
         steps = " + ".join(f"{step:g}" for step in plan.steps)
         if plan.between == "strike":
-            return f"{steps} s, a strike between"
+            return f"{steps} s, a press between"
         pause = f", {plan.between:g} s between" if isinstance(plan.between, float | int) else ""
         return f"{steps} s{pause}"
     if plan.pops:

@@ -23,7 +23,7 @@ def cappings(state: PlateState) -> list[float]:
 def to_do(state: PlateState, now: float, zero: float | None) -> str:
     """Return the sentence for an exposure that runs to `zero`; a strike ends it at any time."""
     if zero is None:
-        return "Cap on ends it: strike as you cap."
+        return "Cap on ends it: press as you cap."
     plan, parts = state.plan, len(state.parts)
     if plan is not None and plan.steps and plan.between == "strike" and parts <= len(plan.steps):
         return f"Step {parts} of {len(plan.steps)}. Cap on at zero."
@@ -39,7 +39,7 @@ def to_do(state: PlateState, now: float, zero: float | None) -> str:
             return f"Step {number} of {len(steps)}. {what} in {show_left(end - now)}."
         if following is not None and now < following:
             return f"Cap on. Step {number + 1} of {len(steps)} uncaps in {show_left(following - now)}."
-    return "Cap on at zero. A strike ends it before."
+    return "Cap on at zero. A press ends it before."
 
 
 def _timed_steps(state: PlateState) -> list[tuple[float, float, float | None]]:

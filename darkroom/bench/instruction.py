@@ -20,7 +20,6 @@ from darkroom.bench import (
     repeats,
     temperatures,
 )
-from darkroom.bench.endings import strike_word
 from darkroom.bench.moments import Moment
 from darkroom.bench.state import PlateState
 from darkroom.process.text.durations import show_elapsed
@@ -104,12 +103,12 @@ def sentence(state: PlateState, now: float) -> str:
     if state.held and moment(state, now) == "due":
         return _held(state)
     if exposure.between_parts(state, now):
-        return "Cap on. Strike for the next step."
+        return "Cap on. Press for the next step."
     if moment(state, now) == "due":
         return _due(state, now)
     again = _again(state, now)
     if again is not None:
-        noted = f" {_capital(strike_word(state))} to note it." if again.noted else ""
+        noted = " Press to note it." if again.noted else ""
         return f"{_capital(again.verb)}: {again.count}{noted}"
     return _running(state, now)
 
@@ -129,7 +128,7 @@ def what_next(state: PlateState, now: float) -> str | None:
     if questions.is_open(state, now) is not None:
         return "take back answers no"
     if state.phase == "lead_in":
-        return "a strike starts it now"
+        return "a press starts it now"
     if following is None or state.phase == "ended" or state.racked:
         return None
     return f"then {following.shown}"
@@ -200,18 +199,18 @@ def _capital(text: str) -> str:
 
 
 def _ready(state: PlateState) -> str:
-    stage, process, strike = state.stage, state.process, _capital(strike_word(state))
+    stage, process = state.stage, state.process
     if endings.of(stage).opens_lens and state.start.timed == "away" and state.lead_part is None:
         plan = exposure.plan_text(state.plan)
-        return f"{strike} when you are back{': exposed as planned' if plan else ''}."
+        return f"Press when you are back{': exposed as planned' if plan else ''}."
     own = moments.hint_at(stage, "ready")
     if own:
         return own
     if stage.lead_in:
-        return f"{strike}, then {moments.verb_of_lead_in(process, stage)} at zero."
+        return f"Press, then {moments.verb_of_lead_in(process, stage)} at zero."
     if endings.of(stage).opens_lens:
-        return f"{strike}, then {moments.verb_of_lead_in(process, stage)}."
-    return f"{strike} to start {stage.shown}."
+        return f"Press, then {moments.verb_of_lead_in(process, stage)}."
+    return f"Press to start {stage.shown}."
 
 
 def _lead_in(state: PlateState) -> str:
@@ -247,7 +246,7 @@ def _due(state: PlateState, now: float) -> str:
         return own
     if ending.has_usual and _over_usual(state, now) and clocks.zero(state) is None and state.pace <= 1.0:
         least, most = map(show_elapsed, temperatures.usual(state) or (0.0, 0.0))
-        return f"Over the usual {least} to {most}: {strike_word(state)} when it is done."
+        return f"Over the usual {least} to {most}: press when it is done."
     if ending.goes_on:
         return ending.hint(state, now, moments.verb_when_due(state.process, stage))
     return f"{call_words(state)}. {_then_the_verb(state)}"
@@ -268,18 +267,16 @@ def call_words(state: PlateState) -> str:
 
 
 def _then_the_verb(state: PlateState) -> str:
-    strike = _capital(strike_word(state))
     if state.next_stage is None:
-        return f"{strike} to finish."
+        return "Press to finish."
     window = state.process.wet_window
     how = " as you" if window is not None and state.stage.name == window.to else ", then"
-    return f"{strike}{how} {moments.verb_when_due(state.process, state.stage)}."
+    return f"Press{how} {moments.verb_when_due(state.process, state.stage)}."
 
 
 def _held(state: PlateState) -> str:
-    strike = strike_word(state)
     if endings.of(state.stage).opens_lens:
-        return f"Nobody saw it end. Cap on, then {strike}."
+        return "Nobody saw it end. Cap on, then press."
     return f"{_capital(state.stage.shown)} ran past its end unseen. {_then_the_verb(state)}"
 
 

@@ -18,8 +18,8 @@ from darkroom.devices.sound.sound_settings import SoundSettings
 from darkroom.errors import WrongUse, nearest
 
 MEANINGS = {
-    "accepted": "a strike was taken",
-    "refused": "a strike was refused",
+    "accepted": "a press was taken",
+    "refused": "a press was refused",
     "pip": "a second of a lead-in, or one of the last five",
     "start": "a stage starts: uncap, pour",
     "end": "the time is up",

@@ -106,9 +106,9 @@ def _run(services: Services) -> int:
             red_page(
                 [
                     "darkroom stopped.",
-                    "Everything struck is saved. Start it again: the plates come back.",
+                    "Every press is saved. Start it again: the plates come back.",
                     f"What happened is in {services.home / 'crash.txt'}.",
-                    "Strike a key.",
+                    "Press a key.",
                 ]
             )
             return 1

@@ -100,7 +100,7 @@ ACTIONS: tuple[Action, ...] = (
 )  # fmt: skip
 
 MENU: tuple[Action, ...] = (
-    _menu_action("again", "New plate like the last", "Two strikes, no typing.", opens="again"),
+    _menu_action("again", "New plate like the last", "Two presses, no typing.", opens="again"),
     _menu_action("rack", "Take a plate from the rack", "To varnish it, or to finish it unvarnished.",
                  _rack, "rack"),
     _menu_action("proposed", "New plate as proposed", "With the exposure that more, right or less gave.",

@@ -62,8 +62,12 @@ def readings(form: PlateForm) -> dict[str, str]:
     return {source: text for source, text in texts.items() if text.strip()}
 
 
+_BETWEEN = {"press": "strike", "strike": "strike", "run on": "run_on", "run_on": "run_on"}
+"""What may be typed after steps, and how the plan has it: each step waits for a press, or they run on."""
+
+
 def exposure_plan(text: str) -> ExposurePlan | None:
-    """Return the plan for "8s", "2,2,4", "2s+2s+4s strike", "2,2,4 pause 3s" or "4 flashes 20s".
+    """Return the plan for "8s", "2,2,4", "2s+2s+4s press", "2,2,4 pause 3s" or "4 flashes 20s".
 
     Raises QuantityError telling what was expected.
     """
@@ -76,9 +80,9 @@ def exposure_plan(text: str) -> ExposurePlan | None:
     between: str | float | None = None
     body = text.replace("+", ",")
     lowered = body.lower()
-    for ending in ("strike", "run on", "run_on"):
+    for ending, means in _BETWEEN.items():
         if lowered.endswith(ending):
-            between, body = ending.replace(" ", "_"), body[: -len(ending)]
+            between, body = means, body[: -len(ending)]
             break
     if " pause " in lowered:
         pause_at = lowered.index(" pause ")

@@ -111,5 +111,5 @@ def test_ready_for_an_addition_nothing_says_that_a_strike_tells_the_exposure() -
     hand = away()
     hand.do(440.0, want.ClockDid("slept", 53.0))
     assert hand.plate.phase == "ready"
-    assert instruction.sentence(hand.plate, 441.0) == "Strike, then uncap at zero."
+    assert instruction.sentence(hand.plate, 441.0) == "Press, then uncap at zero."
     assert kinds(hand.go(442.0)) == ["LeadInStarted"]

@@ -35,23 +35,23 @@ def with_stage(name: str, **members: Any) -> dict[str, Any]:
         ("coat", 20.0, "coat", False, "running", "Press when coat is done."),
         ("coat", 45.0, "sensitise", True, "due", "Over the usual 0:10 to 0:30: press when it is done."),
         ("sensitise", 100.0, "sensitise", False, "running", "Leave it in. Lift at the call."),
-        ("sensitise", 240.0, "lift", True, "due", "Ready to lift. Strike, then lift."),
-        ("drain", 250.0, "drain", False, "running", "Strike when drain is done."),
-        ("ready", 261.0, "expose", False, "ready", "Strike, then uncap at zero."),
+        ("sensitise", 240.0, "lift", True, "due", "Ready to lift. Press, then lift."),
+        ("drain", 250.0, "drain", False, "running", "Press when drain is done."),
+        ("ready", 261.0, "expose", False, "ready", "Press, then uncap at zero."),
         ("lead_in", 262.5, "uncap", True, "ready", "Uncap at zero."),
-        ("expose", 265.0, "expose", False, "running", "Cap on at zero. A strike ends it before."),
-        ("expose", 266.0, "cap", True, "due", "Cap on at zero. A strike ends it before."),
-        ("exposed", 271.0, "develop", False, "ready", "Strike, then pour at zero."),
+        ("expose", 265.0, "expose", False, "running", "Cap on at zero. A press ends it before."),
+        ("expose", 266.0, "cap", True, "due", "Cap on at zero. A press ends it before."),
+        ("exposed", 271.0, "develop", False, "ready", "Press, then pour at zero."),
         ("lead_in 2", 273.0, "pour", True, "ready", "Pour at zero."),
-        ("develop", 280.0, "develop", False, "running", "Keep it moving. Strike as you flood."),
-        ("develop", 289.5, "flood", True, "due", "Time to flood. Strike as you flood."),
+        ("develop", 280.0, "develop", False, "running", "Keep it moving. Press as you flood."),
+        ("develop", 289.5, "flood", True, "due", "Time to flood. Press as you flood."),
         ("stop", 300.0, "stop", False, "running", "It goes on by itself at zero: fix."),
         ("stop", 306.0, "fix", True, "due", "It goes on by itself at zero: fix."),
         ("fix", 311.0, "fix", True, "running", "Fix now."),
-        ("fix", 313.0, "fix", False, "running", "Strike when it has cleared."),
-        ("fix", 440.0, "fix", False, "running", "Over the usual 0:30 to 2:00: strike when it has cleared."),
-        ("wash", 400.0, "wash", False, "running", "At zero: strike, then dry."),
-        ("wash", 1300.0, "dry", True, "due", "Wash is done. Strike, then dry."),
+        ("fix", 313.0, "fix", False, "running", "Press when it has cleared."),
+        ("fix", 440.0, "fix", False, "running", "Over the usual 0:30 to 2:00: press when it has cleared."),
+        ("wash", 400.0, "wash", False, "running", "At zero: press, then dry."),
+        ("wash", 1300.0, "dry", True, "due", "Wash is done. Press, then dry."),
     ],
 )
 def test_word_and_sentence_are_those_of_the_moment(
@@ -88,9 +88,9 @@ def test_what_the_file_says_of_the_zero_is_due_now_after_it() -> None:
 
 def test_an_exposure_without_a_time_never_speaks_of_a_zero() -> None:
     """Ready, it is to be uncapped after its lead-in; running, capping it ends it."""
-    assert seen("ready", 261.0, plan=None).do == "Strike, then uncap at zero."
+    assert seen("ready", 261.0, plan=None).do == "Press, then uncap at zero."
     view = seen("expose", 270.0, plan=None)
-    assert (view.word.text, view.do) == ("expose", "Cap on ends it: strike as you cap.")
+    assert (view.word.text, view.do) == ("expose", "Cap on ends it: press as you cap.")
 
 
 @pytest.mark.parametrize(

@@ -16,7 +16,7 @@ from darkroom.process.model import ExposurePlan
         (ExposurePlan(seconds=99.0), "99 s"),
         (ExposurePlan(seconds=150.0), "2:30"),
         (ExposurePlan(steps=(2.0, 2.0, 4.0), between="run_on"), "2 + 2 + 4 s"),
-        (ExposurePlan(steps=(2.0, 4.0), between="strike"), "2 + 4 s, a strike between"),
+        (ExposurePlan(steps=(2.0, 4.0), between="strike"), "2 + 4 s, a press between"),
         (ExposurePlan(steps=(2.0, 4.0), between=3.0), "2 + 4 s, 3 s between"),
         (ExposurePlan(pops=4, recycle=20.0), "4 flashes, 20 s apart"),
     ],

@@ -25,8 +25,8 @@ def exposing(plan: ExposurePlan | None) -> Hand:
 @pytest.mark.parametrize(
     ("plan", "after", "shape", "said"),
     [
-        (ExposurePlan(seconds=8.0), 1.0, "down", "Cap on at zero. A strike ends it before."),
-        (None, 1.0, "up", "Cap on ends it: strike as you cap."),
+        (ExposurePlan(seconds=8.0), 1.0, "down", "Cap on at zero. A press ends it before."),
+        (None, 1.0, "up", "Cap on ends it: press as you cap."),
         (
             ExposurePlan(steps=(2.0, 4.0), between="run_on"),
             0.5,
@@ -38,7 +38,7 @@ def exposing(plan: ExposurePlan | None) -> Hand:
         (ExposurePlan(steps=(2.0, 4.0), between=3.0), 2.5, "pause", "Cap on. Step 2 of 2 uncaps in 0:03."),
         (ExposurePlan(steps=(2.0, 4.0), between=3.0), 5.5, "down", "Step 2 of 2. Cap on in 0:04."),
         (ExposurePlan(steps=(2.0, 4.0), between="strike"), 0.5, "down", "Step 1 of 2. Cap on at zero."),
-        (ExposurePlan(steps=(2.0, 4.0), between="strike"), 2.5, "pause", "Cap on. Strike for the next step."),
+        (ExposurePlan(steps=(2.0, 4.0), between="strike"), 2.5, "pause", "Cap on. Press for the next step."),
         (ExposurePlan(pops=3, recycle=10.0), 1.0, "down", "Flash 2 of 3 in 0:09."),
         (ExposurePlan(pops=3, recycle=10.0), 11.0, "down", "Flash 3 of 3 in 0:09."),
     ],

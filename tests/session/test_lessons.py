@@ -16,8 +16,8 @@ from darkroom.session.lesson_texts import LAST, LESSONS, WAITING
 from darkroom.session.lessons import SETTLE, Lessons, needs_met_by, needs_met_by_keys
 
 EVERYTHING: tuple[Fact, ...] = get_args(Fact)
-FIRST = Lesson("first", ("begun",), ("strike",), "Strike {go}.", "press {go}", "Any of them.", slow=20.0)
-SECOND = Lesson("second", ("begun",), ("undone",), "Strike {undo}.", "press {undo}", again=True)
+FIRST = Lesson("first", ("begun",), ("strike",), "Press {go}.", "press {go}", "Any of them.", slow=20.0)
+SECOND = Lesson("second", ("begun",), ("undone",), "Press {undo}.", "press {undo}", again=True)
 THIRD = Lesson("third", ("rack",), ("from_rack",), "The rack.", "the rack")
 
 
@@ -94,11 +94,11 @@ def test_a_happening_that_the_lessons_do_not_know_is_a_mistake() -> None:
 def test_a_slow_hand_gets_a_hint() -> None:
     """After its time a lesson says more; the next one begins with its own words again."""
     lessons = begun(FIRST, SECOND)
-    assert lessons.text(19.9) == "Strike space."
+    assert lessons.text(19.9) == "Press space."
     assert lessons.text(20.0) == "Any of them."
     lessons.take_happening("strike", up=30.0)
     lessons.look(("begun",), 30.0)
-    assert lessons.text(30.0) == "Strike backspace."
+    assert lessons.text(30.0) == "Press backspace."
 
 
 def test_a_lesson_can_be_left_out() -> None:
@@ -180,7 +180,7 @@ def test_the_keys_of_a_map_of_ones_own_are_named() -> None:
     """Texts name the keys that are live here, not those as shipped."""
     lessons = Lessons(keys={"go": "pedal"}, now=0.0)
     lessons.look(("new",), 0.0)
-    assert lessons.text(0.0).startswith("Nothing runs yet. Strike pedal once")
+    assert lessons.text(0.0).startswith("Nothing runs yet. Press pedal once")
     assert lessons.spoken({"go": "pedal"}) == "press pedal: the plate begins"
 
 

@@ -34,7 +34,7 @@ def test_a_plate_that_waits_is_not_forgotten_without_a_word(tmp_path: Path) -> N
         hand.press("escape")
         hand.wait(lambda screen: "New plate like the last" not in screen)
         _menu(hand, "Leave")
-        hand.wait("waits for its first strike")
+        hand.wait("waits for its first press")
         hand.press("space")
         hand.wait("Press, then pour")
         _menu(hand, "Give this plate up")

@@ -127,7 +127,7 @@ def test_every_screen_of_a_plate_is_red_at_every_depth(tmp_path: Path) -> None:
         three.wait("to the bench")
         three.press(*["down"] * 7, "x", "enter", every=0.05)
         three.wait("cannot be read")
-        three.press("backspace", *"1s,1s strike", *["up"] * 7, "right", every=0.05)
+        three.press("backspace", *"1s,1s press", *["up"] * 7, "right", every=0.05)
         three.wait("clear-glass-cyanide")
         three.press("enter", every=0.05)
         three.wait(TITLE)
@@ -165,8 +165,8 @@ def test_every_screen_of_a_plate_is_red_at_every_depth(tmp_path: Path) -> None:
         three.press("escape")
         three.wait("then expose")
         three.strike("then develop")
-        three.strike("a strike starts it now")  # lead-in
-        three.wait("Cap on. Strike")  # between two steps
+        three.strike("a press starts it now")  # lead-in
+        three.wait("Cap on. Press")  # between two steps
         three.press("space")
         three.wait("developer 2")
         three.press("backspace")
@@ -231,7 +231,7 @@ def test_a_crash_is_red_at_every_depth(stage: str, crashes: int, tmp_path: Path)
                 terminal.kill(signal.SIGHUP)
                 assert terminal.wait() == 128 + signal.SIGHUP
         else:
-            three.wait("Strike a key.")
+            three.wait("Press a key.")
             for terminal in three.terminals:
                 assert terminal.process is not None and terminal.process.poll() is None
                 terminal.send("space")

@@ -182,11 +182,11 @@ def test_a_red_page_waits_for_a_key() -> None:
     """The page for when nothing else can be shown is red, stays until a key, and is gone after it."""
     code = (
         "from darkroom.screens.red.terminal import red_page, red_terminal\n"
-        "with red_terminal(): red_page(['It stopped twice.', 'Strike a key.'])\n"
+        "with red_terminal(): red_page(['It stopped twice.', 'Press a key.'])\n"
     )
     with Terminal(80, 24) as terminal:
         terminal.spawn([sys.executable, "-c", code])
-        terminal.wait_for("Strike a key.")
+        terminal.wait_for("Press a key.")
         terminal.send("space")
         assert terminal.wait() == 0
         assert audit(terminal.data, 24) == []

@@ -146,7 +146,7 @@ def _facts(record: PlateRecord) -> Iterator[tuple[str, str | None]]:
         yield "bottles", ", ".join(f"{what} {which}" for what, which in (start.bottles or {}).items())
         given = "" if record.exposed is None else f"; given {say_duration(record.exposed)}"
         away = ", timed away" if start.timed == "away" else ""
-        yield "exposure", f"{account.exposure or 'until a strike'}{given}{away}"
+        yield "exposure", f"{account.exposure or 'until a press'}{given}{away}"
     if account.wet_used is not None and account.wet_about is not None:
         yield "wet time", f"{show_duration(account.wet_used)} of about {show_duration(account.wet_about)}"
     yield "stars", _stars(record)

@@ -270,4 +270,4 @@ def _plan(line: ev.ExposureSet) -> str:
     parts = [] if text is None else [text]
     if line.aperture:
         parts.append(line.aperture)
-    return ", ".join(parts) or "until a strike"
+    return ", ".join(parts) or "until a press"

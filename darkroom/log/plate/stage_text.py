@@ -28,12 +28,12 @@ HOW: dict[ev.How, str] = {
 
 
 def planned(stage: StageAccount, usual: str = "") -> str:
-    """Return the planned time, or the usual range after the word `usual`, or "until a strike"."""
+    """Return the planned time, or the usual range after the word `usual`, or "until a press"."""
     if stage.planned is not None:
         return show_duration(stage.planned)
     if stage.usual is not None:
         return f"{usual}{show_duration(stage.usual[0])} to {show_duration(stage.usual[1])}"
-    return "until a strike"
+    return "until a press"
 
 
 def took(stage: StageAccount) -> str:

@@ -177,7 +177,7 @@ def _check_ends(sheet: Sheet, draft: Draft) -> None:
     if draft.has("at_least") and ends == "exposure":
         wrong(sheet, draft, "at_least", "an exposure can always be ended: the cap must go on when you say so")
     if draft.get("starts") == "at_once" and (draft.has("lead_in") or ends == "exposure"):
-        wrong(sheet, draft, "starts", "a stage with a lead-in, and an exposure, wait for a strike")
+        wrong(sheet, draft, "starts", "a stage with a lead-in, and an exposure, wait for a press")
 
 
 def _check_hazards(sheet: Sheet, draft: Draft) -> None:

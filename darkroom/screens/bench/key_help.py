@@ -59,7 +59,7 @@ class KeysScreen(HostScreen[None]):
             help_rows += [[(" " * (14 + wide) + line, "text")] for line in help_lines[1:]]
         help_rows += [
             [],
-            [("A handful of neighbouring keys is one strike; a held key is one strike.", "text")],
+            [("A handful of neighbouring keys is one press; a held key is one press.", "text")],
             [("Other keys do nothing, and say so softly. Any key closes this page.", "text")],
         ]
         page = [fill(line, columns) for line in help_rows[:rows]]

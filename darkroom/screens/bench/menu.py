@@ -148,7 +148,7 @@ def _leave(tool: Host) -> None:
     if tool.session.needs_safelight:
         title = "The bench needs the safelight. Its clocks go on when you leave."
     if tool.waiting_for_first_strike:
-        title += "\n\nA plate waits for its first strike: leaving takes it off. The form keeps its words."
+        title += "\n\nA plate waits for its first press: leaving takes it off. The form keeps its words."
     if not title:
         if not tool.day_sheet(leaving=True):
             tool.leave()

@@ -25,7 +25,7 @@ def add_exposure(tool: Host) -> None:
         Prompt(
             "Add to the exposure: how long?",
             "",
-            "Seconds. Left empty, it counts up until a strike.",
+            "Seconds. Left empty, it counts up until a press.",
             forms.exposure_plan,
         ),
         submitted,
@@ -54,9 +54,9 @@ def set_plan(tool: Host) -> None:
         if text is not None:
             tool.intend(want.SetPlan(forms.exposure_plan(text)))
 
-    hint = "8 s · steps 2,2,4 · 2,2,4 strike · 2,2,4 pause 3 s · 4 flashes 20 s · empty: counts up"
+    hint = "8 s · steps 2,2,4 · 2,2,4 press · 2,2,4 pause 3 s · 4 flashes 20 s · empty: counts up"
     tool.push_screen(
-        Prompt(f"Exposure (now {current_plan or 'until a strike'})", "", hint, forms.exposure_plan), submitted
+        Prompt(f"Exposure (now {current_plan or 'until a press'})", "", hint, forms.exposure_plan), submitted
     )
 
 

@@ -24,7 +24,7 @@ FLAGS = ("prepare", "damp_pad")
 """The fields that say yes or no about the plate."""
 DAYLIGHT = "daylight"
 """The field about the screen, not the plate."""
-EXPOSURE_HINT = "8 s · steps 2,2,4 · 2,2,4 strike · 4 flashes 20 s · empty: counts up."
+EXPOSURE_HINT = "8 s · steps 2,2,4 · 2,2,4 press · 4 flashes 20 s · empty: counts up."
 TEMPERATURE_LABELS = {
     "room": "room, °C",
     "bath": "silver bath, °C",
@@ -54,7 +54,7 @@ def left_fields(form: PlateForm, processes: Sequence[str]) -> list[Field]:
         Field(
             "timed",
             "keys at the camera",
-            "Can you strike a key from the camera? No: one strike says that you are back.",
+            "Can you press a key from the camera? No: one press says that you are back.",
             options=YES_NO,
             closed=True,
         ),

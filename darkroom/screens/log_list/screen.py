@@ -288,7 +288,7 @@ class PlateListScreen(Page):
     def _nothing(self) -> str:
         if not self.progress.checked:
             return "reading the log …"
-        return "No plate has been made yet. Its journal begins with the first strike on the bench."
+        return "No plate has been made yet. Its journal begins with the first press on the bench."
 
 
 def _path(row: plate_rows.PlateRow) -> Path:

@@ -166,7 +166,7 @@ def plate(record: PlateRecord, columns: int) -> Iterator[Row]:
     if start is None:
         yield [(clip(f"plate {plain(record.log.plate)}: its first line is lost", columns), "loud")]
         return
-    exposure = account.exposure or "until a strike"
+    exposure = account.exposure or "until a press"
     if record.exposed is not None:
         exposure += f"; given {say_duration(record.exposed)}"
     exposure += ", timed away" if start.timed == "away" else ""

@@ -96,7 +96,7 @@ MISTAKES: list[tuple[str, int | None, str]] = [
     ("stage-without-light", 5, "the key 'light' is missing"),
     ("stages-empty", 2, "at least one stage"),
     ("stages-mapping", 2, "expected a list, found a mapping"),
-    ("starts-against-lead-in", 28, "wait for a strike"),
+    ("starts-against-lead-in", 28, "wait for a press"),
     ("tab", 7, "a tab: indent with spaces"),
     ("table-not-sorted", 14, "the table is not sorted"),
     ("table-one-row", 14, "at least two temperatures"),

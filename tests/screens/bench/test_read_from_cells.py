@@ -79,7 +79,7 @@ STATUSES = {
     "refused": BenchStatus(answer="2:10 short: again to lift", answer_good=False),
     "answered": BenchStatus(answer="exposure 6 s"),
     "in trouble": BenchStatus(unsaved=("plate 1",), notice="no sound: the bell only"),
-    "taught": BenchStatus(lesson="Strike once, with one hand: the plate starts and you begin to pour. " * 2),
+    "taught": BenchStatus(lesson="Press once, with one hand: the plate starts and you begin to pour. " * 2),
 }
 
 

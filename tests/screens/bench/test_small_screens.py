@@ -12,7 +12,7 @@ from tests.kit.bench import PROCESS, Hand
 from tests.kit.bench_screen import shown
 from tests.kit.letters import reads
 
-LONG = "Pour in one sweep. When it is out in full, water on, then strike, and do not stop to look."
+LONG = "Pour in one sweep. When it is out in full, water on, then press, and do not stop to look."
 
 
 def _with_hint(stage: str, hint: str) -> Hand:

@@ -109,7 +109,7 @@ def test_an_answer_that_nothing_else_shows_is_written(columns: int, rows: int) -
     text = shown(hand, 300.0, columns, rows, BenchStatus(answer="plate 1: marked"))
     assert reads("plate 1: marked", text)
     if rows >= 24:
-        assert reads("Over the usual 0:15 to 0:30: strike when it is done.", text)
+        assert reads("Over the usual 0:15 to 0:30: press when it is done.", text)
 
 
 def test_only_what_the_large_letters_do_not_show_is_written(tool: Tool) -> None:
