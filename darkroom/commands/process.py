@@ -91,21 +91,29 @@ def show(name: str, as_json: bool) -> None:
 
 @process.command(
     help="Check process files and print every mistake in them, with file, line and key.\n\n"
+    "Words that a right file would speak and that have no recording are noted on standard error, with what "
+    "is said instead: they are no mistakes.\n\n"
     "With --json a list of {file, line, key, what, near}: null where a mistake has no line, no key or no "
-    "nearest right word.\n\n"
+    "nearest right word. A note on what has no recording has two members more: words, those without one, "
+    "and instead, what is said (null: the plate's number).\n\n"
     "Exit status: 0 all right, 1 something is wrong in a file, 2 a file cannot be read.\n\n"
     f"Example: darkroom process check my-tintype.yaml\n\n{NOT_RED}"
 )
 @click.argument("files", nargs=-1, required=True, metavar="FILE...")
-@click.option("--json", "as_json", is_flag=True, help="Print the mistakes as JSON.")
+@click.option("--json", "as_json", is_flag=True, help="Print the mistakes and the notes as JSON.")
 @click.pass_context
 def check(context: click.Context, files: tuple[str, ...], as_json: bool) -> None:
     """Check files; print each problem; exit 1 on a mistake, 2 on a file that cannot be read."""
+    from darkroom.commands import process_notes
+
     problems: list[Problem] = []
+    notes: list[process_notes.Note] = []
+    spoken = process_notes.spoken_set()
     wrong, unreadable = 0, 0
     for name in files:
         try:
-            resources.load_process(name)
+            path = resources.find_process(name)
+            notes += process_notes.notes(path, resources.read_process(path), spoken)
         except ProcessError as error:
             wrong += 1
             problems += error.problems
@@ -113,18 +121,20 @@ def check(context: click.Context, files: tuple[str, ...], as_json: bool) -> None
             unreadable += 1
             click.echo(printable(str(error)), err=True)
     if as_json:
-        print_json([_plain(problem) for problem in problems])
+        print_json([*map(_plain, problems), *(_plain(note.place) | note.members for note in notes)])
     else:
         for problem in problems:
             click.echo(str(problem))
+    for note in notes:
+        click.echo(f"note: {note.place}", err=True)
     right = len(files) - wrong - unreadable
     click.echo(_verdict(right, wrong, unreadable), err=True)
     if wrong or unreadable:
         context.exit(NotReadable.exit_status if unreadable else ProcessError.exit_status)
 
 
-def _plain(problem: Problem) -> dict[str, str | int | None]:
-    """Return a mistake as JSON has it."""
+def _plain(problem: Problem) -> dict[str, object]:
+    """Return a mistake or a note as JSON has it."""
     return {
         "file": problem.file,
         "line": problem.line,

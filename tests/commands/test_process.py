@@ -126,6 +126,43 @@ def test_check_prints_mistakes_as_json(capsys: pytest.CaptureFixture[str], tmp_p
     assert "No such file" in err
 
 
+def test_check_notes_what_has_no_recording(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Such words are noted on standard error and in the JSON, with what is said instead; no mistake."""
+    monkeypatch.setenv("DARKROOM_HOME", str(tmp_path))
+    path = tmp_path / "own.yaml"
+    text = (resources.profiles_dir() / "tintype.yaml").read_text(encoding="utf-8")
+    path.write_text(text.replace("verb: {due: lift}", "verb: {due: heben}"), encoding="utf-8")
+    line = text[: text.index("verb: {due: lift}")].count("\n") + 1
+    what = "no recording of 'heben': says 'sensitise' instead"
+    status, out, err = run(capsys, "process", "check", str(path))
+    assert (status, out) == (0, "")
+    assert err.splitlines() == [f"note: {path}:{line}: stages[3].verb.due: {what}", "1 right"]
+    status, out, err = run(capsys, "process", "check", "--json", str(path))
+    place = {"file": str(path), "line": line, "key": "stages[3].verb.due", "what": what, "near": None}
+    assert (status, json.loads(out)) == (0, [{**place, "words": ["heben"], "instead": "sensitise"}])
+    assert "note:" in err
+
+
+def test_check_knows_the_recordings_of_ones_own_folder(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A word recorded in the folder that the settings name is not noted; wrong settings do not matter."""
+    monkeypatch.setenv("DARKROOM_HOME", str(tmp_path))
+    path = tmp_path / "own.yaml"
+    text = (resources.profiles_dir() / "tintype.yaml").read_text(encoding="utf-8")
+    path.write_text(text.replace("verb: {due: lift}", "verb: {due: heben}"), encoding="utf-8")
+    (tmp_path / "voice").mkdir()
+    (tmp_path / "voice" / "heben.wav").write_bytes(b"")
+    (tmp_path / "settings.yaml").write_text(f"sound:\n  folder: {tmp_path}\n")
+    assert run(capsys, "process", "check", str(path)) == (0, "", "1 right\n")
+    (tmp_path / "settings.yaml").write_text("sound: [\n")
+    status, _, err = run(capsys, "process", "check", str(path))
+    assert status == 0
+    assert "heben" in err
+
+
 ODD = "odd\x1b[31m\x9b\u202e.yaml"
 """A file name that would colour a terminal and turn its writing."""
 
