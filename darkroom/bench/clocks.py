@@ -75,6 +75,17 @@ def dry_instant(state: PlateState) -> float | None:
     return wetness.dry_at(window, wet_trace(state), state.wet_from, state.wet_time)
 
 
+def wet_clock_ends(state: PlateState) -> float | None:
+    """Return when the plate is past wet, or None while nothing depends on it.
+
+    As `dry_instant`, but None behind a developer that was left out: no developer waits for that plate.
+    """
+    window = state.process.wet_window
+    if window is None or state.index > state.process.index(window.to):
+        return None
+    return dry_instant(state)
+
+
 def wet_window(state: PlateState) -> float | None:
     """Return how long a plate would stay wet in the room as it is now, or None."""
     window = state.process.wet_window

@@ -230,7 +230,7 @@ def _overrun(stage: Stage, zero: float, now: float) -> Iterator[tuple[float, int
 
 def _wet(state: PlateState, number: int) -> Iterator[Cue]:
     """The calls of the wet clock, each that lies after the bath; two that fall together are said as one."""
-    dry = clocks.dry_instant(state)
+    dry = clocks.wet_clock_ends(state)
     if dry is None or state.wet_from is None:
         return
     plate, reserve = plate_words(number), clocks.back_reserve(state)

@@ -200,7 +200,7 @@ def start_stage(lines: Lines, state: PlateState, now: float, index: int | None =
         planned = exposure.part_planned(state, 1)
     else:
         planned = clocks.law_seconds(state, at)
-    dry = clocks.dry_instant(state)
+    dry = clocks.wet_clock_ends(state)
     if dry is not None:
         members["wet_left"] = round(dry - now, 3)
     lines.add(

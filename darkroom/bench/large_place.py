@@ -190,7 +190,7 @@ def _rank(bench: Bench, state: PlateState, now: float) -> int | None:
         return 2
     if state.phase == "running" and OPEN_HAZARDS & set(state.stage.holds) and clocks.zero(state) is None:
         return 3
-    if _dry_instant(state) is not None and not exposing:
+    if clocks.wet_clock_ends(state) is not None and not exposing:
         return 4
     if _in_bath_or_cyanide(state) and (call := _call(state)) is not None and now >= call - BEFORE_CALL:
         return 5
@@ -203,17 +203,9 @@ def _left(state: PlateState, now: float) -> float:
     """Return the time left that decides among equal claims, in seconds; endless where nothing ends."""
     ends = clocks.zero(state) if state.phase in ("lead_in", "running") else None
     if ends is None or not (state.phase == "lead_in" or developing(state)):
-        dry = _dry_instant(state)
+        dry = clocks.wet_clock_ends(state)
         ends = dry if dry is not None else ends
     return math.inf if ends is None else ends - now
-
-
-def _dry_instant(state: PlateState) -> float | None:
-    """Return when the plate is past wet, or None; no claim rests on it behind a developer left out."""
-    window = state.process.wet_window
-    if window is None or state.index > state.process.index(window.to):
-        return None
-    return clocks.dry_instant(state)
 
 
 def _after_developer(state: PlateState, now: float) -> bool:

@@ -212,7 +212,7 @@ def _gives(state: PlateState) -> float | None:
 
 
 def _wet(state: PlateState, now: float) -> WetView | None:
-    dry = clocks.dry_instant(state)
+    dry = clocks.wet_clock_ends(state)
     if dry is None:
         return None
     left, began = dry - now, state.wet_from if state.wet_from is not None else now

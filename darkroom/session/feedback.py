@@ -93,7 +93,7 @@ def came_back(bench: Bench) -> str | None:
     back = [state for state in bench.on_bench if state.plate]
     if not back:
         return None
-    wet = sorted(state.number for state in back if clocks.dry_instant(state) is not None)
+    wet = sorted(state.number for state in back if clocks.wet_clock_ends(state) is not None)
     count = "1 plate came back" if len(back) == 1 else f"{len(back)} plates came back"
     return ", ".join([count, *(f"plate {number} is wet" for number in wet)])
 

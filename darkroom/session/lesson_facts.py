@@ -46,7 +46,7 @@ def facts(bench: Bench, now: float, *, dark: bool = False) -> frozenset[Fact]:
     on_bench = bench.on_bench
     if bench.rack:
         found.add("rack")
-    if not any(cues.is_busy(state) or clocks.dry_instant(state) is not None for state in on_bench):
+    if not any(cues.is_busy(state) or clocks.wet_clock_ends(state) is not None for state in on_bench):
         found.add("calm")
     found.add("two" if len(on_bench) > 1 else "one")
     state = bench.shown
@@ -68,7 +68,7 @@ def is_overdue(state: PlateState, now: float) -> bool:
 def _of_plate(state: PlateState, now: float) -> Iterator[Fact]:
     ending, running = endings.of(state.stage), state.phase == "running"
     lens = endings.exposure_place(state.process)
-    wet = clocks.dry_instant(state) is not None
+    wet = clocks.wet_clock_ends(state) is not None
     left = questions.short_by(state, now) if running else None
     if lens is not None and state.index < lens:
         yield "lens_ahead"

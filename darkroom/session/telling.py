@@ -54,7 +54,7 @@ def _time(view: PlateView) -> str:
 
 def _wet(state: PlateState, view: PlateView) -> str:
     """Return the wet time left, while the wet clock runs."""
-    dry = clocks.dry_instant(state)
+    dry = clocks.wet_clock_ends(state)
     if view.wet is None or dry is None:
         return ""
     if view.wet.past:

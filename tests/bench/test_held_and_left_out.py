@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from darkroom.bench import clocks, cues, large_place, view
 from darkroom.bench import intents as want
-from darkroom.bench import large_place
+from darkroom.session import telling
 from tests.kit.bench import PROCESS, Hand, kinds
 
 
@@ -44,3 +45,18 @@ def test_behind_a_developer_left_out_the_wet_clock_claims_no_large_place() -> No
     assert [claim.rank for claim in large_place.claims(hand.bench, 300.0)] == [6]
     hand.go(340.0, 390.0)
     assert hand.plate.stage.name == "wash" and not large_place.claims(hand.bench, 400.0)
+
+
+def test_behind_a_developer_left_out_nothing_is_past_wet() -> None:
+    """The plate in the wash shows no wet time, nothing calls it past wet, and tell does not speak of it."""
+    hand = Hand()
+    hand.to_stage("exposed")
+    hand.do(275.0, want.Skip())
+    hand.zero(295.0)
+    hand.go(340.0, 390.0)
+    dry = clocks.dry_instant(hand.plate)
+    assert hand.plate.stage.name == "wash" and dry is not None
+    due = cues.cues(hand.bench, dry - 200.0, 400.0)
+    assert {cue.name for cue in due}.isdisjoint({"wet_warning", "back_now", "past_wet"})
+    assert view.plate_view(hand.plate, dry + 60.0).wet is None
+    assert not any("wet" in text for text in telling.tell(hand.bench, dry + 60.0)[1])
