@@ -12,6 +12,7 @@ from darkroom.bench import clocks, endings, exposure, questions, refusals, repea
 from darkroom.bench import events as ev
 from darkroom.bench.fold import apply, fold
 from darkroom.bench.intents import Cause
+from darkroom.bench.lines import Lines, Outcome, ask, change, refuse
 from darkroom.bench.state import PlateState
 from darkroom.process import rinses
 from darkroom.process.text.durations import show_left
@@ -20,54 +21,15 @@ SETTLED = 1.0
 """A strike so soon after an automatic change was meant for what was before."""
 
 
-class Lines:
-    """Collects the new lines of one cause, numbered on from a plate's last one."""
-
-    def __init__(self, state: PlateState, cause: Cause, last_n: int | None = None) -> None:
-        self.n = state.last_n if last_n is None else last_n
-        self.cause = cause
-        self.lines: list[ev.AnyEvent] = []
-
-    def add(self, kind: type[Any], /, **members: Any) -> None:
-        """Add one event of this kind; seconds and °C are kept to the microsecond."""
-        self.n += 1
-        kept = {key: round(value, 6) if isinstance(value, float) else value for key, value in members.items()}
-        self.lines.append(kind(n=self.n, at=self.cause.at, up=self.cause.up, **kept))
-
-
-Outcome = tuple[tuple[ev.AnyEvent, ...], str | None]
-"""The new lines, and the reason of a refusal (then the lines hold a `refused`)."""
-
-
-def ask(state: PlateState, cause: Cause, asks: ev.Asks, question: str) -> Outcome:
-    """Refuse a strike with a question that the plate's next strike answers with yes."""
-    lines = Lines(state, cause)
-    lines.add(ev.Refused, intent="go", reason=question, asks=asks, stage=state.stage.name)
-    return tuple(lines.lines), question
-
-
-def refuse(state: PlateState, cause: Cause, intent: str, reason: str) -> Outcome:
-    """Refuse an intent; the refusal itself is a line of the journal."""
-    lines = Lines(state, cause)
-    lines.add(ev.Refused, intent=intent, reason=reason)
-    return tuple(lines.lines), reason
-
-
 def go(state: PlateState, cause: Cause) -> Outcome:
     """A strike on the go zone, for the plate that is large.
 
     Asked of it in this order: is it held, did it go on by itself within the last second, its least time, a
     question, the end.
     """
+    if (outcome := before_questions(state, cause)) is not None:
+        return outcome
     now = cause.up
-    if state.phase == "ended":
-        return (), refusals.FINISHED
-    if state.racked:
-        return (), refusals.RACKED
-    if state.phase == "running" and state.held:
-        return ended(state, cause, "strike")
-    if state.automatic_at is not None and 0 <= now - state.automatic_at < SETTLED * state.pace:
-        return refuse(state, cause, "go", refusals.AUTOMATIC)
     if state.phase == "ready":
         return _begin(state, cause)
     if state.phase == "lead_in":
@@ -77,6 +39,29 @@ def go(state: PlateState, cause: Cause) -> Outcome:
     return _running(state, cause)
 
 
+def before_questions(state: PlateState, cause: Cause) -> Outcome | None:
+    """Return what a strike does that is asked about in no case, or None where a question may come first."""
+    now = cause.up
+    if state.phase == "ended":
+        return (), refusals.FINISHED
+    if state.racked:
+        return (), refusals.RACKED
+    if state.phase == "running" and state.held:
+        return ended(state, cause, "strike")
+    if state.automatic_at is not None and 0 <= now - state.automatic_at < SETTLED * state.pace:
+        return refuse(state, cause, "go", refusals.AUTOMATIC)
+    noting = repeats.change_to_note(state, now) is not None
+    clearing = endings.of(state.stage).clears and state.cleared_at is None
+    if (
+        state.phase == "running"
+        and not noting
+        and not clearing
+        and (short := _short_of_least(state, now)) > 0
+    ):
+        return refuse(state, cause, "go", more_text(state, short))
+    return None
+
+
 def _running(state: PlateState, cause: Cause) -> Outcome:
     """A strike while a stage runs that is not held."""
     now, stage = cause.up, state.stage
@@ -84,14 +69,10 @@ def _running(state: PlateState, cause: Cause) -> Outcome:
         return (), just_asked
     if exposure.between_parts(state, now):
         return _next_part(state, cause)
-    count = repeats.change_to_note(state, now)
-    asked = questions.is_open(state, now)
-    if count is not None and (asked is None or asked.asks == "hand"):
+    if (count := repeats.change_to_note(state, now)) is not None:
         return _note_change(state, cause, count)
     if endings.of(stage).clears and state.cleared_at is None:
         return _cleared(state, cause)
-    if (short_by := _short_of_least(state, now)) > 0:
-        return refuse(state, cause, "go", more_text(state, short_by))
     left = questions.short_by(state, now)
     if left is None:
         return ended(state, cause, "strike")
@@ -289,10 +270,3 @@ def abandon(state: PlateState, cause: Cause, reason: str) -> Outcome:
     if state.phase == "ended":
         return (), refusals.FINISHED
     return change(state, cause, ev.PlateEnded, how="abandoned", reason=reason), None
-
-
-def change(state: PlateState, cause: Cause, kind: type[Any], /, **members: Any) -> tuple[ev.AnyEvent, ...]:
-    """Return one event that changes what is known or planned."""
-    lines = Lines(state, cause)
-    lines.add(kind, **members)
-    return tuple(lines.lines)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
 from msgspec.structs import replace
@@ -11,6 +10,7 @@ from darkroom.bench import (
     decide,
     decide_exposure,
     endings,
+    exposure,
     large_place,
     next_plate,
     questions,
@@ -23,13 +23,12 @@ from darkroom.bench.all_plates import NEW, STALE, Bench, apply_decision, develop
 from darkroom.bench.fold import apply, begin
 from darkroom.bench.intents import Cause, Decision, Intent
 from darkroom.bench.large_place import JUST_CHANGED
+from darkroom.bench.lines import Lines, Outcome, ask, change, refuse
 from darkroom.bench.state import PlateState
 from darkroom.process.model import ExposurePlan
 
 TRIES = 4
 """So often an action is struck before it counts as refused: a change just made, two questions, the answer."""
-NICE = (1.0, 1.2, 1.6, 2.0, 2.5, 3.2, 4.0, 5.0, 6.3, 8.0, 10.0)
-"""Thirds of a stop, as they stand on dials."""
 
 
 def decide_intent(bench: Bench, intent: Intent, cause: Cause) -> Decision:
@@ -88,12 +87,12 @@ def _on_large(bench: Bench, state: PlateState, intent: Intent, cause: Cause) -> 
         if key == NEW:
             return Decision(refusal="new plate now")
         name = {want.Go: "go", want.Undo: "undo"}.get(type(intent), "earlier")
-        return _outcome(key, decide.refuse(state, cause, name, f"plate {state.number} now"))
+        return _outcome(key, refuse(state, cause, name, f"plate {state.number} now"))
     if isinstance(intent, want.Go) and (asked := _ask_for_hand(bench, state, cause)) is not None:
         return _outcome(key, asked)
     if key == NEW and isinstance(intent, want.Go):
         return _first_strike(state, intent, cause)
-    answers_no = isinstance(intent, want.Undo) and questions.is_open(state, cause.up) is not None
+    answers_no = isinstance(intent, want.Undo) and questions.asked_lately(state, cause.up) is not None
     settable = isinstance(intent, want.Nudge | want.SetPlan | want.SetWetTime)
     if key == NEW and not answers_no and not settable:
         return Decision(refusal=refusals.NOT_BEGUN)
@@ -108,7 +107,7 @@ def _on_large(bench: Bench, state: PlateState, intent: Intent, cause: Cause) -> 
         case want.PutBack():
             return _outcome(key, undo.put_back(state, cause))
         case want.MarkNow():
-            return _plain(key, decide.change(state, cause, ev.Mark))
+            return _plain(key, change(state, cause, ev.Mark))
         case want.AddExposure():
             return _outcome(key, decide_exposure.add_exposure(state, cause, intent.seconds))
         case want.TellOpen():
@@ -118,7 +117,7 @@ def _on_large(bench: Bench, state: PlateState, intent: Intent, cause: Cause) -> 
         case want.SetPlan():
             return _outcome(key, decide_exposure.set_plan(state, cause, intent.plan, intent.aperture))
         case want.SetWetTime():
-            return _plain(key, decide.change(state, cause, ev.WetTimeSet, seconds=intent.seconds))
+            return _plain(key, change(state, cause, ev.WetTimeSet, seconds=intent.seconds))
         case want.Skip():
             return _outcome(key, decide.skip(state, cause))
         case want.Abandon():
@@ -126,16 +125,19 @@ def _on_large(bench: Bench, state: PlateState, intent: Intent, cause: Cause) -> 
         case want.JudgeExposure():
             if not next_plate.has_cleared(state):
                 return Decision(refusal=refusals.NOT_CLEARED)
-            return _plain(key, decide.change(state, cause, ev.Rating, exposure_word=intent.word))
+            return _plain(key, change(state, cause, ev.Rating, exposure_word=intent.word))
         case want.Say():
-            return _plain(key, decide.change(state, cause, ev.Note, text=intent.text))
+            return _plain(key, change(state, cause, ev.Note, text=intent.text))
     return Decision(refusal="nothing to do")
 
 
-def _ask_for_hand(bench: Bench, state: PlateState, cause: Cause) -> decide.Outcome | None:
-    """Return the question before a plate chosen by hand takes a strike while another waits, or None."""
+def _ask_for_hand(bench: Bench, state: PlateState, cause: Cause) -> Outcome | None:
+    """Return the question before a plate chosen by hand takes a strike while another waits, or None.
+
+    The developer and an exposure that runs are not held back by it, and what is refused is not asked about.
+    """
     waiting = large_place.waits_behind(bench, cause.up)
-    if waiting is None:
+    if waiting is None or _cannot_wait(state) or decide.before_questions(state, cause) is not None:
         return None
     open_question = questions.is_open(state, cause.up)
     if open_question is not None and open_question.asks != "hand":
@@ -144,13 +146,20 @@ def _ask_for_hand(bench: Bench, state: PlateState, cause: Cause) -> decide.Outco
         return (), asked
     if questions.is_answered(state, "hand", cause.up):
         return None
-    return decide.ask(state, cause, "hand", questions.hand_text(state, waiting))
+    return ask(state, cause, "hand", questions.hand_text(state, waiting))
+
+
+def _cannot_wait(state: PlateState) -> bool:
+    """True for a plate whose strike puts the developer on or takes it off, or begins or ends an exposure."""
+    window = state.process.wet_window
+    exposing = state.phase != "ready" and endings.of(state.stage).opens_lens
+    return exposing or (window is not None and state.stage.name == window.to)
 
 
 def _come_back(state: PlateState, intent: want.CameBack, cause: Cause) -> tuple[ev.AnyEvent, ...]:
     """Return the lines of a plate that comes back: first what its journal lost of its last cause."""
     lost = decide.lost_lines(state)
-    lines = decide.Lines(state, cause, last_n=lost[-1].n if lost else None)
+    lines = Lines(state, cause, last_n=lost[-1].n if lost else None)
     _add_resumed(lines, intent)
     return (*lost, *lines.lines)
 
@@ -159,7 +168,7 @@ def _plain(plate: str, lines: Sequence[ev.AnyEvent]) -> Decision:
     return Decision(events=((plate, tuple(lines)),) if lines else ())
 
 
-def _outcome(plate: str, outcome: decide.Outcome) -> Decision:
+def _outcome(plate: str, outcome: Outcome) -> Decision:
     lines, refusal = outcome
     return Decision(events=((plate, lines),) if lines else (), refusal=refusal)
 
@@ -181,7 +190,7 @@ def _first_strike(state: PlateState, intent: want.Go, cause: Cause) -> Decision:
     )
     begun = begin(start, cause.up)
     before: list[ev.AnyEvent] = [start]
-    lines = decide.Lines(begun, cause)
+    lines = Lines(begun, cause)
     since = dict(intent.acknowledged)
     for stage in begun.process.stages:
         if stage.confirm and stage.confirm in since:
@@ -212,7 +221,7 @@ def _to_all(
     for key, state in bench.plates.items():
         if state.phase == "ended" or key in bench.handed_over:
             continue
-        lines = decide.Lines(state, cause)
+        lines = Lines(state, cause)
         match intent:
             case want.ReadTemperature():
                 lines.add(ev.Temperature, source=intent.source, celsius=intent.celsius, from_=intent.origin)
@@ -235,11 +244,11 @@ def _from_rack(bench: Bench, intent: want.FromRack | want.FinishUnvarnished, cau
     rinsed = cause.up - state.since
     if isinstance(intent, want.FromRack) and rinsed < (least := endings.protected_least(state)):
         return Decision(refusal=decide.more_text(state, least - rinsed))
-    lines = decide.Lines(state, cause)
+    lines = Lines(state, cause)
     decide.end_stage(lines, state, cause.up, "strike")
     if isinstance(intent, want.FinishUnvarnished):
         ended = [line for line in lines.lines if isinstance(line, ev.StageEnded)][:1]
-        finish = decide.Lines(state, cause)
+        finish = Lines(state, cause)
         finish.lines = [*ended]
         finish.n = state.last_n + len(ended)
         finish.add(ev.PlateEnded, how="unvarnished")
@@ -253,7 +262,7 @@ def _lines_of_return(
     """What a plate that was handed over missed: how long it was away, and the latest readings."""
     if state.plate not in bench.handed_over:
         return ()
-    lines = decide.Lines(state, cause)
+    lines = Lines(state, cause)
     if back is not None:
         _add_resumed(lines, back)
     for source, known in bench.temperatures.items():
@@ -266,7 +275,7 @@ def _lines_of_return(
     return tuple(lines.lines)
 
 
-def _add_resumed(lines: decide.Lines, back: want.CameBack) -> None:
+def _add_resumed(lines: Lines, back: want.CameBack) -> None:
     lines.add(ev.Resumed, gap=back.gap, by=back.by, boot=back.boot)
 
 
@@ -276,19 +285,5 @@ def _nudge(state: PlateState, key: str, direction: int, cause: Cause) -> Decisio
         return Decision(refusal=refusals.NOT_READY)
     if state.plan is None or state.plan.seconds is None:
         return Decision(refusal=refusals.NO_SINGLE_TIME)
-    plan = ExposurePlan(seconds=third_of_a_stop(state.plan.seconds, direction))
+    plan = ExposurePlan(seconds=exposure.third_of_a_stop(state.plan.seconds, direction))
     return _outcome(key, decide_exposure.set_plan(state, cause, plan, None))
-
-
-def third_of_a_stop(seconds: float, direction: int) -> float:
-    """Return the exposure time a third of a stop up (+1) or down (−1), as dials name it.
-
-    From a time that stands on no dial it is the dial's nearest to a third of a stop away.
-    """
-    scale = [round(value * 10.0**decade, 6) for decade in range(-1, 4) for value in NICE[:-1]]
-    if direction > 0:
-        further = [value for value in scale if value > seconds * 1.02] or scale[-1:]
-    else:
-        further = [value for value in scale if value < seconds * 0.98] or scale[:1]
-    meant = seconds * 2.0 ** (direction / 3)
-    return min(further, key=lambda value: abs(math.log(value / meant)))

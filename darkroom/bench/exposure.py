@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from darkroom.bench.state import Done, Part, PlateState
@@ -12,6 +13,9 @@ NO_LEAD_IN = 0.1
 """The lead-in of a further opening of the lens where the exposure has none, in seconds."""
 POP = 1.0
 """How long after the last flash an exposure by flashes ends, in seconds."""
+
+NICE = (1.0, 1.2, 1.6, 2.0, 2.5, 3.2, 4.0, 5.0, 6.3, 8.0, 10.0)
+"""Thirds of a stop, as they stand on dials."""
 
 
 def plan_seconds(plan: ExposurePlan | None) -> float | None:
@@ -153,10 +157,13 @@ def _paused(plan: ExposurePlan, elapsed: float) -> float:
 def members_at_end(state: PlateState, now: float) -> dict[str, Any]:
     """Return what `stage_ended` tells of the lens at `now`.
 
-    Of a held exposure, and of one added to an exposure whose length nobody knows, only that it is `unseen`.
+    Of a held exposure, of one with a step whose end nobody saw, and of one added to an exposure whose length
+    nobody knows, only that it is `unseen`.
     """
     given = state.given
-    if state.held or (given is not None and given.unseen and given.exposed is None):
+    opened_now = state.parts if given is None else _parts_since(state, given.ended)
+    before_unknown = given is not None and given.unseen and given.exposed is None
+    if state.held or before_unknown or any(part.unseen for part in opened_now):
         return {"unseen": True}
     opened = exposed(state, now) if given is None else _with_addition(state, given, now)
     members: dict[str, Any] = {}
@@ -166,3 +173,17 @@ def members_at_end(state: PlateState, now: float) -> dict[str, Any]:
     if state.plan and state.plan.steps and full is not None and opened >= full - 0.001:
         members["strips"] = strips(state.plan)
     return members
+
+
+def third_of_a_stop(seconds: float, direction: int) -> float:
+    """Return the exposure time a third of a stop up (+1) or down (−1), as dials name it.
+
+    From a time that stands on no dial it is the dial's nearest to a third of a stop away.
+    """
+    scale = [round(value * 10.0**decade, 6) for decade in range(-1, 4) for value in NICE[:-1]]
+    if direction > 0:
+        further = [value for value in scale if value > seconds * 1.02] or scale[-1:]
+    else:
+        further = [value for value in scale if value < seconds * 0.98] or scale[:1]
+    meant = seconds * 2.0 ** (direction / 3)
+    return min(further, key=lambda value: abs(math.log(value / meant)))

@@ -8,7 +8,7 @@ from functools import lru_cache
 import msgspec
 from msgspec.structs import replace
 
-from darkroom.bench import clocks, endings
+from darkroom.bench import away, clocks, endings
 from darkroom.bench import events as ev
 from darkroom.bench.standing import Line, instants, standing
 from darkroom.bench.state import Done, Part, Phase, PlateState, Question, Trace
@@ -108,14 +108,14 @@ def _step(state: PlateState, line: Line, instant: float | None) -> PlateState:
         case ev.Refused() if instant is not None:
             return _refused(state, line, instant)
         case ev.Acknowledged() if line.count is not None:
-            return replace(state, changes_noted=line.count - 1)
+            return replace(state, changes_noted=line.count - 1, refused=None, question=None)
         case ev.Detail() if line.key == TOLD_OPEN:
             return _told_open(state, line.value)
         case ev.Resumed() if instant is not None:
-            away = _away(state, instant - line.gap, instant)
-            return replace(away, estimated=state.estimated or line.by == "wall")
+            back = away.away(state, instant - line.gap, instant)
+            return replace(back, estimated=state.estimated or line.by == "wall")
         case ev.Clock(kind="slept") if instant is not None:
-            return _away(state, instant - line.seconds, instant)
+            return away.away(state, instant - line.seconds, instant)
         case ev.Undone() if line.held and _is_behind_zero(state, instant):
             if state.phase == "lead_in":  # nobody saw its end: it stands ready again
                 return replace(state, phase="ready", refused=None, question=None)
@@ -286,13 +286,3 @@ def _end(state: PlateState, line: ev.StageEnded, instant: float) -> PlateState:
         phase=phase,
         since=instant,
     )
-
-
-def _away(state: PlateState, left: float, back: float) -> PlateState:
-    """What a time away from `left` to `back` does: a lead-in falls back, an automatic zero is held."""
-    zero = clocks.automatic_zero(state)
-    if zero is None or not left < zero <= back:
-        return state
-    if state.phase == "lead_in":
-        return replace(state, phase="ready", since=left)
-    return replace(state, held=True)

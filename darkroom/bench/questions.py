@@ -6,7 +6,7 @@ time. A strike in its first second is part of the one that was asked about; afte
 
 from __future__ import annotations
 
-from darkroom.bench import clocks, endings, moments, temperatures
+from darkroom.bench import clocks, endings, moments, repeats, temperatures
 from darkroom.bench import events as ev
 from darkroom.bench.state import PlateState, Question
 from darkroom.process.text.durations import show_left
@@ -25,7 +25,18 @@ source."""
 
 
 def is_open(state: PlateState, now: float) -> Question | None:
-    """Return the question that the plate's next strike or undo would answer at `now`, or None."""
+    """Return the question that the plate's next strike would answer at `now`, or None.
+
+    A call to change the water that came after the question ends it: the next strike is for the change.
+    """
+    question = asked_lately(state, now)
+    if question is None or question.asks == "hand" or repeats.change_to_note(state, now) is None:
+        return question
+    return None
+
+
+def asked_lately(state: PlateState, now: float) -> Question | None:
+    """Return the question that the plate's next undo would answer at `now`, or None."""
     question = state.question
     if question is None or question.stage != state.stage.name or state.phase == "ended":
         return None
@@ -34,7 +45,7 @@ def is_open(state: PlateState, now: float) -> Question | None:
 
 def just_asked(state: PlateState, now: float) -> str | None:
     """Return the text of a question in its first second, when a strike is ignored, else None."""
-    question = is_open(state, now)
+    question = asked_lately(state, now)
     if question is None or state.refused is None or now - question.since >= FIRST * state.pace:
         return None
     return state.refused[1]

@@ -47,11 +47,15 @@ class Done(msgspec.Struct, frozen=True):
 
 
 class Part(msgspec.Struct, frozen=True):
-    """One opening of the lens: when it began and what it was to last (None: until a strike)."""
+    """One opening of the lens: when it began and what it was to last (None: until a strike).
+
+    `unseen` is true when its end passed while nobody could call for the cap.
+    """
 
     started: float
     planned: float | None
     ended: float | None = None
+    unseen: bool = False
 
 
 class Question(msgspec.Struct, frozen=True):

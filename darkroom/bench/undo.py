@@ -7,9 +7,9 @@ from collections.abc import Sequence
 
 from darkroom.bench import clocks, endings, questions, refusals
 from darkroom.bench import events as ev
-from darkroom.bench.decide import Lines, Outcome, refuse
 from darkroom.bench.fold import fold
 from darkroom.bench.intents import Cause
+from darkroom.bench.lines import Lines, Outcome, refuse
 from darkroom.bench.standing import Line, instants, standing
 from darkroom.bench.state import STEPS, PlateState
 
@@ -91,7 +91,7 @@ def undo(state: PlateState, cause: Cause, developing: bool) -> Outcome:
 
     While the plate asks something an undo answers no, and takes nothing back.
     """
-    if questions.is_open(state, cause.up) is not None:
+    if questions.asked_lately(state, cause.up) is not None:
         lines = Lines(state, cause)
         lines.add(ev.Refused, intent="go", reason=refusals.ANSWERED_NO, stage=state.stage.name)
         return tuple(lines.lines), None

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from darkroom.bench import clocks
+from darkroom.bench import clocks, questions
+from darkroom.bench import events as ev
 from darkroom.bench import intents as want
 from darkroom.process.model import ExposurePlan
 from tests.kit.bench import Hand, changed, kinds
@@ -167,6 +168,29 @@ def test_a_change_of_water_is_noted_and_the_wash_goes_on() -> None:
     assert hand.replayed() == hand.bench.plates["p1"]
 
 
+def test_a_change_called_after_the_question_takes_the_strike() -> None:
+    """A press just after the call notes the change, also while the wash was asked about."""
+    wash = {"start": 200.0, "limit": 0.2, "lag": 120.0, "carried": 5.0, "change": 200.0}
+    hand = Hand(process=changed("wash", time=None, wash=wash))
+    begun = hand.to_stage("wash")
+    assert hand.go(begun + 117.0).refusal == "13:03 short: again to dry"
+    assert questions.is_open(hand.plate, begun + 119.9) is not None
+    assert questions.is_open(hand.plate, begun + 120.1) is None
+    assert kinds(hand.go(begun + 121.0)) == ["Acknowledged"]
+    assert hand.go(begun + 123.0).refusal == "12:57 short: again to dry"
+    assert hand.plate.stage.name == "wash" and hand.replayed() == hand.plate
+
+
+def test_an_undo_after_that_change_was_called_still_answers_no() -> None:
+    """Within 8 s of the question an undo takes nothing back, whatever was called since."""
+    wash = {"start": 200.0, "limit": 0.2, "lag": 120.0, "carried": 5.0, "change": 200.0}
+    hand = Hand(process=changed("wash", time=None, wash=wash))
+    begun = hand.to_stage("wash")
+    hand.go(begun + 117.0)
+    assert kinds(hand.do(begun + 121.0, want.Undo())) == ["Refused"]
+    assert (hand.plate.stage.name, hand.plate.since) == ("wash", begun)
+
+
 def test_an_exposure_whose_end_nobody_saw_claims_no_time() -> None:
     """After a sleep over the end of the plan nobody knows how long the lens was open, until it is told."""
     hand = Hand(plan=ExposurePlan(seconds=8.0))
@@ -265,3 +289,31 @@ def test_the_end_of_a_rinse_that_protects_is_not_moved_before_its_least_time() -
     hand.do(begun + 34.0, want.Earlier())
     assert hand.plate.done[-1].seconds == 30.0
     assert hand.do(begun + 36.0, want.Earlier()).refusal is not None
+
+
+def test_a_sleep_over_a_step_that_runs_on_leaves_the_strips_unknown() -> None:
+    """Nobody called the next strip at 2 s: what each strip got is unknown."""
+    hand = Hand(plan=ExposurePlan(steps=(2.0, 8.0), between="run_on"))
+    hand.to_stage("ready")
+    hand.go(262.0)
+    hand.zero(267.0)
+    hand.do(270.0, want.ClockDid("slept", 2.0))
+    hand.zero(277.0)
+    ended = next(line for line in reversed(hand.lines["p1"]) if isinstance(line, ev.StageEnded))
+    assert (ended.unseen, ended.exposed, ended.strips) == (True, None, None)
+
+
+@pytest.mark.parametrize(("slept", "seen"), [(3.0, False), (0.5, True)])
+def test_a_sleep_over_the_end_of_a_step_leaves_what_it_got_unknown(slept: float, seen: bool) -> None:
+    """Of two steps with a strike between, the first ended in a sleep: nobody called the cap for it."""
+    hand = Hand(plan=ExposurePlan(steps=(2.0, 4.0), between="strike"))
+    hand.to_stage("ready")
+    hand.go(262.0)
+    hand.zero(267.0)
+    hand.do(270.0, want.ClockDid("slept", slept))
+    hand.go(275.0)
+    hand.zero(279.0)
+    ended = next(line for line in reversed(hand.lines["p1"]) if isinstance(line, ev.StageEnded))
+    assert (ended.unseen, ended.exposed) == ((None, 6.0) if seen else (True, None))
+    assert ended.strips == ((2.0, 6.0) if seen else None)
+    assert hand.replayed() == hand.plate

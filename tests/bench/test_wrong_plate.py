@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from darkroom.bench import intents as want
 from darkroom.bench import large_place
-from tests.kit.bench import Hand, changed, kinds
+from tests.kit.bench import CYANIDE, Hand, changed, kinds
 
 
 def settled(hand: Hand, now: float) -> str | None:
@@ -72,3 +72,47 @@ def test_a_plate_given_up_while_it_asked_is_taken_back_by_the_first_undo() -> No
     hand.do(begun + 22.0, want.Abandon("fogged"))
     assert kinds(hand.do(begun + 24.0, want.Undo())) == ["Undone"]
     assert (hand.plate.stage.name, hand.plate.phase) == ("sensitise", "running")
+
+
+def insist(hand: Hand, *ups: float) -> None:
+    """Strike at each instant, and once more where that is asked about."""
+    for up in ups:
+        if hand.go(up).refusal is not None:
+            assert hand.go(up + 1.5).refusal is None
+
+
+def test_the_developer_is_not_held_back_by_a_plate_that_waits() -> None:
+    """Plate 1 stands ready for its developer and was chosen by hand: the first strike begins its lead-in."""
+    hand = Hand()
+    hand.to_stage("exposed")
+    hand.new(271.0)
+    insist(hand, 272.0, 282.0, 492.0, 500.0, 505.0)
+    assert (hand.plate.plate, hand.plate.phase) == ("p2", "lead_in")
+    hand.do(507.0, want.Look(-1))
+    assert hand.bench.large == "p1" and large_place.waits_behind(hand.bench, 508.0) is not None
+    assert kinds(hand.go(508.0)) == ["LeadInStarted"]
+
+
+def test_what_is_refused_is_not_asked_about() -> None:
+    """The rinse before cyanide lacks its least time: that is said, not that plate 2 waits."""
+    hand = Hand(process=CYANIDE)
+    hand.to_stage("stop")
+    hand.zero(310.0)
+    hand.new(315.0)
+    insist(hand, 316.0)
+    hand.do(318.0, want.Look(-1))
+    assert hand.bench.large == "p1" and large_place.waits_behind(hand.bench, 319.0) is not None
+    assert hand.go(319.0).refusal == "rinse: 0:21 more"
+
+
+def test_a_held_plate_chosen_by_hand_ends_its_stage_unasked() -> None:
+    """Nobody saw its zero: the strike ends the stage, though plate 2 waits."""
+    hand = Hand()
+    hand.to_stage("stop")
+    hand.do(400.0, want.ClockDid("slept", 100.0))
+    hand.new(401.0)
+    insist(hand, 402.0)
+    hand.do(404.0, want.Look(-1))
+    assert hand.bench.large == "p1" and hand.plate.held
+    assert large_place.waits_behind(hand.bench, 405.0) is not None
+    assert hand.go(405.0).refusal is None and hand.plate.stage.name == "fix"

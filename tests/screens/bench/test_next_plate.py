@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from darkroom.bench.decide_all import NICE, third_of_a_stop
+from darkroom.bench.exposure import NICE, third_of_a_stop
 from darkroom.screens.app import Tool
 from darkroom.screens.start import build
 from darkroom.session.plate_form import PlateForm

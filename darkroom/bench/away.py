@@ -1,0 +1,34 @@
+"""What a time in which nobody watched does to a plate: a sleep, or the program was not there. Pure."""
+
+from __future__ import annotations
+
+from msgspec.structs import replace
+
+from darkroom.bench import clocks, endings, exposure
+from darkroom.bench.state import PlateState
+
+
+def away(state: PlateState, left: float, back: float) -> PlateState:
+    """Return the plate after a time away from `left` to `back`.
+
+    A lead-in falls back, an automatic zero is held. What should have been called within an exposure (the cap
+    between two steps, the next step, a flash) passes unseen.
+    """
+    if state.phase == "running" and any(left < at <= back for at in _calls_within_exposure(state)):
+        state = replace(state, parts=(*state.parts[:-1], replace(state.parts[-1], unseen=True)))
+    zero = clocks.automatic_zero(state)
+    if zero is None or not left < zero <= back:
+        return state
+    if state.phase == "lead_in":
+        return replace(state, phase="ready", since=left)
+    return replace(state, held=True)
+
+
+def _calls_within_exposure(state: PlateState) -> tuple[float, ...]:
+    """Return when the running exposure calls before its end."""
+    if not endings.of(state.stage).opens_lens or not state.parts:
+        return ()
+    if exposure.more_parts(state):
+        capped = clocks.zero(state)
+        return () if capped is None else (capped,)
+    return exposure.step_instants(state.plan, state.since)
