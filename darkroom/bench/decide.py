@@ -6,7 +6,10 @@ correct what was recorded.
 
 from __future__ import annotations
 
+from itertools import dropwhile, takewhile
 from typing import Any
+
+from msgspec.structs import replace
 
 from darkroom.bench import clocks, endings, exposure, questions, refusals, repeats, temperatures
 from darkroom.bench import events as ev
@@ -254,15 +257,20 @@ def skip(state: PlateState, cause: Cause) -> Outcome:
 
 
 def lost_lines(state: PlateState) -> tuple[ev.AnyEvent, ...]:
-    """Return what a journal that ends with `stage_ended` lost of that cause: what came at that instant."""
-    last = state.lines[-1]
-    if not isinstance(last, ev.StageEnded) or last.up is None:
+    """Return what a journal whose last cause ends a stage lost of it: what came at that instant."""
+    at, up = state.lines[-1].at, state.lines[-1].up
+    cause = list(takewhile(lambda line: (line.at, line.up) == (at, up), reversed(state.lines)))[::-1]
+    kept = list(dropwhile(lambda line: not isinstance(line, ev.StageEnded), cause))
+    if not kept or up is None or not isinstance(kept[0], ev.StageEnded):
         return ()
-    before = fold(state.lines[:-1])
-    lines = Lines(state, Cause(at=last.at, up=last.up))
-    lines.lines = [last]
-    _follow(lines, before, before.index, last.up)
-    return tuple(lines.lines[1:])
+    before = fold(state.lines[: -len(kept)])
+    lines = Lines(state, Cause(at=at, up=up))
+    lines.lines = [kept[0]]
+    _follow(lines, before, before.index, up)
+    expected, lost = lines.lines[: len(kept)], lines.lines[len(kept) :]
+    if list(map(type, expected)) != list(map(type, kept)):
+        return ()
+    return tuple(replace(line, n=state.last_n + more) for more, line in enumerate(lost, 1))
 
 
 def abandon(state: PlateState, cause: Cause, reason: str) -> Outcome:

@@ -50,7 +50,9 @@ def decide_intent(bench: Bench, intent: Intent, cause: Cause) -> Decision:
     left = large_place.just_left(bench, cause.up) if isinstance(intent, want.Undo) else None
     if left is not None and left != bench.large:
         outcome = undo.undo(bench.plates[left], cause, any(map(developing, bench.on_bench)))
-        return replace(_outcome(left, outcome), large=left if outcome[1] is None else None)
+        decision = _outcome(left, outcome)
+        back = outcome[1] is None and apply_decision(bench, decision).plates[left].on_bench
+        return replace(decision, large=left if back else None)
     state = bench.shown
     if state is None:
         return Decision(refusal=refusals.NO_PLATE)

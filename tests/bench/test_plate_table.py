@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from darkroom.bench import clocks
+from darkroom.bench import clocks, decide
 from darkroom.bench import intents as want
+from darkroom.bench.fold import fold
 from darkroom.bench.view import plate_view
 from darkroom.process.model import ExposurePlan
 from tests.kit.bench import Hand, kinds
@@ -166,6 +167,30 @@ def test_a_plate_on_the_rack_can_finish_unvarnished() -> None:
     hand.go(1300.0)
     assert kinds(hand.do(5000.0, want.FinishUnvarnished("p1"))) == ["StageEnded", "PlateEnded"]
     assert hand.replayed().ended.how == "unvarnished"
+
+
+def test_what_a_torn_journal_lost_of_its_last_cause_is_found_again() -> None:
+    """Cut after any line of the cause that racked the plate, the rest follows from the process."""
+    hand = Hand()
+    hand.to_stage("wash")
+    hand.go(1300.0)
+    lines = hand.lines["p1"]
+    assert decide.lost_lines(fold(lines)) == ()
+    assert decide.lost_lines(fold(lines[:-1])) == tuple(lines[-1:])
+    assert decide.lost_lines(fold(lines[:-2])) == tuple(lines[-2:])
+    assert decide.lost_lines(fold(lines[:-3])) == ()
+
+
+def test_a_finish_that_was_taken_back_leaves_the_large_place_alone() -> None:
+    """The plate is on the rack again, and what was large stays large."""
+    hand = Hand()
+    hand.to_stage("wash")
+    hand.go(1300.0)
+    hand.new(1310.0)
+    hand.go(1315.0)
+    hand.do(1320.0, want.FinishUnvarnished("p1"))
+    hand.do(1330.0, want.Undo())
+    assert hand.bench.plates["p1"].racked and hand.bench.large == "p2"
 
 
 def test_replaying_the_lines_gives_the_same_state() -> None:
