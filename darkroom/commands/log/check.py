@@ -1,4 +1,4 @@
-"""`darkroom log check`: every journal read, every problem named; spilled files brought home."""
+"""`darkroom log check`: every journal and day read, every problem named; spilled files brought home."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 
 @click.command(
-    help="Read every journal and name each problem with its file and line.\n\n"
+    help="Read every journal, and the sheet of every day, and name each problem with its file and line.\n\n"
     "Nothing is changed, unless --bring-home copies the files that were written outside the log, when its "
     "disk failed, into the folders of their plates; the originals stay. "
     "Exit status: 0 all right, 1 when there is a problem.\n\n"
@@ -27,7 +27,8 @@ if TYPE_CHECKING:
 @rehearsals_option
 @click.pass_context
 def check(context: click.Context, as_json: bool, rehearsals: bool, bring_home: bool) -> None:
-    """Check every journal."""
+    """Check every journal, and of real plates the sheet of every day."""
+    from darkroom.log.days import files as day_files
     from darkroom.log.journal import spill
     from darkroom.log.journal.find import survey
     from darkroom.log.journal.merge import read_plate
@@ -47,10 +48,13 @@ def check(context: click.Context, as_json: bool, rehearsals: bool, bring_home: b
         problems.extend(log.problems)
         only_outside = {journal_file.path for journal_file in spill.files_only_outside(home(), log)}
         outside |= {str(file): file in only_outside for file in log.files if home() not in file.parents}
+    days, of_days = (0, []) if rehearsals else day_files.read_all(home())
+    problems += of_days
     if as_json:
         print_json(
             {
                 "plates": count,
+                "days": days,
                 "problems": [plain(problem) for problem in problems],
                 "elsewhere": list(outside),
                 "brought_home": [{"from": file, "to": str(copy)} for file, copy in brought],
@@ -65,8 +69,12 @@ def check(context: click.Context, as_json: bool, rehearsals: bool, bring_home: b
             in_log = "" if only_copy else "; all its lines are in the log too"
             click.echo(f"{file}: lies outside the log; it is read with its plate{in_log}", err=True)
         verdict = "no problem" if not problems else counted(len(problems), "problem")
-        click.echo(f"{counted(count, 'plate')} read, {verdict}", err=True)
+        click.echo(f"{counted(count, 'plate')} read{_and_days(days)}, {verdict}", err=True)
     context.exit(1 if problems else 0)
+
+
+def _and_days(days: int) -> str:
+    return f" and {counted(days, 'day')}" if days else ""
 
 
 def _bring(log: PlateLog, problems: list[Problem]) -> list[tuple[str, Path]]:

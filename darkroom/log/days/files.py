@@ -47,6 +47,16 @@ def read_day(home: Path, day: str, bench: str) -> tuple[Day, list[Problem]]:
     return told, [*([problem] if problem else []), *problems]
 
 
+def read_all(home: Path) -> tuple[int, list[Problem]]:
+    """Return how many days' files there are, of any bench, and what in them cannot be read."""
+    problems: list[Problem] = []
+    paths = sorted((home / FOLDER).glob("*.jsonl"))
+    for path in paths:
+        data, problem = _bytes_of(path)
+        problems += [*([problem] if problem else []), *_lines(path, data)[1]]
+    return len(paths), problems
+
+
 def last_seen(home: Path, day: str, bench: str, ids: Collection[str], days: int) -> dict[str, str]:
     """Return {id: the day it was seen to last} for items seen to within `days` days up to `day`."""
     found: dict[str, str] = {}

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import pytest
 
 from darkroom.bench import events as ev
+from darkroom.log.days.events import SeenTo
 from darkroom.log.journal import frame
 from darkroom.log.store import bench_files, paths
 from tests.kit.log_commands import Capture, listed, run_log
@@ -96,3 +98,18 @@ def test_each_help_has_an_example(capsys: Capture, command: str) -> None:
     assert status == 0
     assert f"Example: darkroom log {command}" in out
     assert "full-screen tool is red" in " ".join(out.split())
+
+
+def test_the_sheets_of_the_days_are_read_too(home: Path, capsys: Capture, plates: list[Path]) -> None:
+    """A torn line of a day is a problem with its file and line, and the days are counted."""
+    seen = SeenTo(n=1, at="2026-11-02T09:12:30.000+01:00", up=None, id="goggles", value=None)
+    sheet = home / "days" / "2026-11-02.00000000000000be.jsonl"
+    sheet.parent.mkdir()
+    sheet.write_bytes(frame.encode(seen))
+    status, out, err = run_log(capsys, "check")
+    assert (status, out) == (0, "")
+    assert err.endswith(f"{len(plates)} plates read and 1 day, no problem\n")
+    sheet.write_bytes(frame.encode(seen) + frame.encode(seen)[:40])
+    status, out, err = run_log(capsys, "check")
+    assert (status, out) == (1, f"{sheet}:2: not a whole line, or its sum is not right\n")
+    assert json.loads(run_log(capsys, "check", "--json")[1])["days"] == 1
