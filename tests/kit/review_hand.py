@@ -61,6 +61,10 @@ class Looker:
                 return text
             assert time.monotonic() < until, f"{words!r} is not on the page:\n{text}"
 
+    async def until(self, holds: Callable[[], bool], seconds: float = 20.0) -> None:
+        """Wait until something holds."""
+        await self.wait(lambda text: holds(), seconds)
+
 
 def put_plate(tool: Tool) -> None:
     """Put a plate of clear glass on the bench."""

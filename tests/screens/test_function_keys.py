@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from pathlib import Path
 
 from darkroom.screens.judging.screen import JudgingScreen
@@ -14,15 +13,6 @@ from tests.kit.plates import forgotten, put
 from tests.kit.review_hand import Looker, looking
 
 README = Path(__file__).parents[2] / "README.md"
-
-
-async def _until(hand: Looker, holds: Callable[[], bool]) -> None:
-    """Wait until something holds."""
-    for _ in range(400):
-        if holds():
-            return
-        await hand.later(0.05)
-    raise AssertionError(f"{hand.tool.screen} stands there")
 
 
 def test_the_readme_has_the_table() -> None:
@@ -48,7 +38,7 @@ def test_f2_goes_to_the_log_from_every_page(home: Path) -> None:
         await hand.wait("PLATE 12")
         stack = len(hand.tool.screen_stack)
         await hand.press("f2")
-        await _until(hand, lambda: isinstance(hand.tool.screen, PlateListScreen))
+        await hand.until(lambda: isinstance(hand.tool.screen, PlateListScreen))
         assert len(hand.tool.screen_stack) == stack - 1
         await hand.press("f2")
         assert "this is the log" in hand.text()
@@ -56,7 +46,7 @@ def test_f2_goes_to_the_log_from_every_page(home: Path) -> None:
         await hand.tool.push_screen(PlateScreen(path))
         await hand.wait("PLATE 12")
         await hand.press("f2")
-        await _until(hand, lambda: isinstance(hand.tool.screen, PlateListScreen))
+        await hand.until(lambda: isinstance(hand.tool.screen, PlateListScreen))
 
     looking(home, steps)
 
@@ -73,7 +63,7 @@ def test_what_is_typed_is_not_lost_to_a_function_key(home: Path) -> None:
         assert isinstance(hand.tool.screen, JudgingScreen)
         assert "what was typed is not saved: enter saves it" in hand.text()
         await hand.press("backspace", "f2")
-        await _until(hand, lambda: isinstance(hand.tool.screen, PlateListScreen))
+        await hand.until(lambda: isinstance(hand.tool.screen, PlateListScreen))
 
     looking(home, steps)
     assert path.exists()

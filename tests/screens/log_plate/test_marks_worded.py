@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -24,15 +23,6 @@ def _two_marks() -> list[ev.AnyEvent]:
     return [*lines, ev.Mark(n=lines[-1].n + 1, at=lines[-1].at, up=lines[-1].up)]
 
 
-async def _until(hand: Looker, holds: Callable[[], bool]) -> None:
-    """Wait until something holds."""
-    for _ in range(400):
-        if holds():
-            return
-        await hand.later(0.05)
-    raise AssertionError(f"{hand.tool.screen} stands there")
-
-
 async def _list_of(hand: Looker, mark: str) -> Chooser:
     """Wait for the list of what may have happened at a mark."""
 
@@ -40,7 +30,7 @@ async def _list_of(hand: Looker, mark: str) -> Chooser:
         screen = hand.tool.screen
         return isinstance(screen, Chooser) and screen.heading.startswith(mark)
 
-    await _until(hand, stands)
+    await hand.until(stands)
     screen = hand.tool.screen
     assert isinstance(screen, Chooser)
     return screen
@@ -67,7 +57,7 @@ def test_each_mark_is_asked_for_and_its_words_are_picked(home: Path) -> None:
         assert (await _list_of(hand, "mark 2, ")).choices[0].label == "other words …"
         await hand.later(0.8)  # an enter that comes sooner is a bounce of the last one
         await hand.press("enter")
-        await _until(hand, lambda: isinstance(hand.tool.screen, Prompt))
+        await hand.until(lambda: isinstance(hand.tool.screen, Prompt))
         await hand.type("the cat came in")
         await hand.press("enter")
         await hand.wait("mark 2: the cat came in")
@@ -132,7 +122,7 @@ def test_a_wrong_file_of_words_is_said_and_the_shipped_ones_are_offered(home: Pa
         assert "the slide stuck" in [choice.label for choice in chooser.choices]
         assert "did you mean 'marks'?" in chooser.foot
         await hand.press("escape")
-        await _until(hand, lambda: isinstance(hand.tool.screen, PlateScreen))
+        await hand.until(lambda: isinstance(hand.tool.screen, PlateScreen))
         await hand.press("j")
         await hand.wait("did you mean 'marks'?")
 
