@@ -161,6 +161,7 @@ class Tool(Host):
                 self.cue_sender.bell_only = devices.settings.sound.driver == "bell"
             self.cue_sender.player = devices.start()
             self.session.reschedule_cues()
+        self.services.keep_awake()
         self.session.say_came_back()
 
     def on_unmount(self) -> None:
@@ -316,6 +317,7 @@ class Tool(Host):
     def soon(self) -> None:
         """Draw again when what is happening now has been decided."""
         self.keep_dark()
+        self.services.keep_awake()
         self.cue_sender.ring(self.session.now())
         if not self._soon and self.is_running:
             self._soon = True

@@ -21,6 +21,7 @@ from darkroom.session.voice import CueSender
 from darkroom.settings.settings import Settings
 
 if TYPE_CHECKING:
+    from darkroom.devices.awake import SleepLock
     from darkroom.devices.clock import Clock
     from darkroom.devices.sound.client import Sound
     from darkroom.devices.thermometers.polling import Thermometers
@@ -65,7 +66,10 @@ class ReportChannel:
 
 
 class Devices:
-    """Owns the sound player and the thermometers; nothing here is the reason for a late screen."""
+    """Owns the sound player, the thermometers and the lock against sleep.
+
+    Nothing here is the reason for a late screen.
+    """
 
     def __init__(
         self, settings: Settings, clock: Clock, send: Callable[[DeviceReport], None], *, thermometers: bool
@@ -74,9 +78,10 @@ class Devices:
         self.with_thermometers = thermometers
         self.sound: Sound | None = None
         self.thermometers: Thermometers | None = None
+        self.sleep_lock: SleepLock | None = None
 
     def start(self) -> Sound:
-        """Start both, off the caller's thread, unless they run; return the sound player's client."""
+        """Start them, off the caller's thread, unless they run; return the sound player's client."""
         if self.sound is None:
             self.sound = self._start_sound()
         if self.thermometers is None and self.with_thermometers and self.settings.bindings:
@@ -84,7 +89,19 @@ class Devices:
 
             self.thermometers = Thermometers(self.settings.bindings, self.send, self.clock)
             self.thermometers.start()
+        if self.sleep_lock is None:
+            from darkroom.devices.awake import SleepLock
+
+            self.sleep_lock = SleepLock()
         return self.sound
+
+    def keep_awake(self, yes: bool) -> None:
+        """Keep the machine awake from now on, or let it sleep; once `start` was called."""
+        if self.sleep_lock is not None:
+            if yes:
+                self.sleep_lock.hold()
+            else:
+                self.sleep_lock.release()
 
     def _start_sound(self) -> Sound:
         from darkroom.devices.sound.client import Sound
@@ -103,7 +120,9 @@ class Devices:
         return player
 
     def stop(self) -> None:
-        """Stop both at the end."""
+        """Stop them at the end."""
+        if self.sleep_lock is not None:
+            self.sleep_lock.close()
         if self.sound is not None:
             self.sound.close()
         if self.thermometers is not None:

@@ -220,6 +220,11 @@ class Services:
         """Return what the last plate of this process said to change next time, or None."""
         return self.advice.of(self.processes.title(process)) if self.advice.known else None
 
+    def keep_awake(self) -> None:
+        """Keep the machine awake while a plate is on the bench; plates on the rack let it sleep."""
+        if self.devices is not None:
+            self.devices.keep_awake(bool(self.session.bench.on_bench))
+
     def next_number(self) -> int:
         """Return the number the next plate gets."""
         return self.memory.next_number(self.session.bench)

@@ -127,10 +127,18 @@ def clock() -> list[Check]:
 
 
 def sleep() -> list[Check]:
-    """Say what nothing here prevents: that the machine falls asleep while a plate is in the bath."""
-    says = "darkroom has no lock that keeps this machine awake"
-    without = "a machine that falls asleep calls nothing until it wakes; then every time is right again"
-    return [missing("sleep", says, without, "turn automatic sleep off for the session")]
+    """Take the lock that keeps the machine awake while a plate is on the bench, and let it go."""
+    from darkroom.devices import awake
+
+    way, why = awake.trial()
+    asleep = "a machine that falls asleep calls nothing until it wakes; then every time is right again"
+    todo = "turn automatic sleep off for the session"
+    if way is None:
+        return [missing("sleep", f"no lock keeps this machine awake: {why}", asleep, todo)]
+    says = f"while a plate is on the bench darkroom prevents {way.prevents}"
+    if way.prevents_all:
+        return [Check("sleep", "works", says)]
+    return [Check("sleep", "advice", f"{says}: {asleep}", "leave the lid open, and " + todo)]
 
 
 # --- disk -------------------------------------------------------------------------------------

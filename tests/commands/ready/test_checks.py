@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import os
+import sys
 import threading
 from pathlib import Path
 
@@ -13,6 +14,7 @@ from darkroom.commands import sound as sound_command
 from darkroom.commands.ready import checks as ready_checks
 from darkroom.devices.clock import Clock
 from darkroom.settings.settings import Settings, SoundChoice
+from tests.kit.keeps_awake import INHIBIT, KeepsAwake
 
 
 @pytest.mark.parametrize(
@@ -134,3 +136,39 @@ def test_a_clock_that_cannot_be_told_fails(monkeypatch) -> None:
     monkeypatch.setattr("darkroom.devices.clock._boot_clock", lambda: lambda: 5.0)
     (check,) = ready_checks.clock()
     assert check.state == "fails" and "stands still" in check.says
+
+
+@pytest.mark.parametrize(
+    ("refused", "state", "says"),
+    [
+        ("", "works", "while a plate is on the bench darkroom prevents sleep, and what a closed lid does"),
+        (
+            "--what=sleep:idle:handle-lid-switch",
+            "advice",
+            "while a plate is on the bench darkroom prevents sleep, not what a closed lid does: "
+            "a machine that falls asleep calls nothing until it wakes; then every time is right again",
+        ),
+    ],
+)
+@pytest.mark.skipif(sys.platform != "linux", reason="the program is Linux's")
+def test_what_keeps_the_machine_awake_is_tried(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, refused: str, state: str, says: str
+) -> None:
+    """The lock is taken for real; what it does not prevent is said with what to do about it."""
+    programs = KeepsAwake(tmp_path)
+    programs.put("systemd-inhibit", INHIBIT)
+    (tmp_path / "refuse").write_text(refused)
+    monkeypatch.setenv("PATH", programs.path)
+    (check,) = ready_checks.sleep()
+    assert (check.about, check.state, check.says) == ("sleep", state, says)
+    assert bool(check.do) == (state == "advice")
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="the program is Linux's")
+def test_a_machine_without_such_a_lock_gets_advice(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where nothing keeps the machine awake that is said, and nothing fails for it."""
+    monkeypatch.setenv("PATH", str(tmp_path))
+    (check,) = ready_checks.sleep()
+    assert check.state == "advice"
+    assert check.says.startswith("no lock keeps this machine awake: systemd-inhibit is not installed")
+    assert check.do == "turn automatic sleep off for the session"
