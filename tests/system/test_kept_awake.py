@@ -37,6 +37,8 @@ def test_a_plate_on_the_bench_keeps_the_machine_awake(tmp_path: Path) -> None:
         hand.press("space")
         hand.wait("On the rack, drying")
         hand.terminal.wait_until(lambda: held(0))
+        hand.press("escape")
+        hand.wait("New plate like the last")
         hand.press("space")
         hand.wait("Press to start coat")
         hand.terminal.wait_until(lambda: held(2))
