@@ -41,8 +41,8 @@ class Sound:
     `report(kind, what)` is called on a thread of ours (for a cue that could not be sent, on the
     caller's); `what["text"]` is one quiet line for the screen. Kinds: `driver` (the driver in use
     changed: `driver`, `was`, `why`), `lost` (a driver died), `back` (after `lost` or `died`, a driver
-    that sounds), `dropped` (`cue`, `why`: late, overlap, no room for the words, not sent), `late`
-    (`cue`, `seconds`), `said` (`cue`: a caution, to its end),
+    that sounds), `dropped` (`cue`, `why`: late, overlap, no room for the words, not sent, another
+    is said, an answer is said), `late` (`cue`, `seconds`), `said` (`cue`: a caution, to its end),
     `died`, `restarted`, `underrun` (`buffer`), `problem`, and `bell` (`cue`):
     ring the terminal's bell now. `bell`, when set, is called for that as well.
     """
@@ -226,6 +226,10 @@ class Sound:
         self._report(kind, {**what, "text": what.get("text") or text(kind, what)})
 
 
+MEANT = ("another is said", "an answer is said")
+"""Why a cue is left out as it is meant to be: nothing for the screen."""
+
+
 def _signals() -> Any:
     import signal
 
@@ -247,7 +251,7 @@ def text(kind: str, what: Mapping[str, Any]) -> str:
             return "the sound player is started again"
         case "dropped":
             why = what.get("why", "")
-            return "" if why == "another is said" else f"not sounded: {name} ({why})"
+            return "" if why in MEANT else f"not sounded: {name} ({why})"
         case "late":
             return f"sounded {what.get('seconds', 0):.1f} s late: {name}"
         case "underrun":

@@ -41,6 +41,11 @@ class Phrase:
     begun: bool = False
 
     @property
+    def wished(self) -> bool:
+        """True for what a hand asked for: an answer to it, or what it wants said."""
+        return self.answer or self.asked
+
+    @property
     def order(self) -> tuple[bool, bool, bool, int]:
         """Which of two phrases is said first: the smaller. A caution comes last, also a begun one."""
         return self.call.name == CAUTION, not self.begun, not self.counted, -self.call.rank

@@ -1,9 +1,10 @@
 """Which sound has the one voice of the bench at each instant. No clock, no device: time is an argument.
 
 Two cues never sound together. The higher rank sounds; the lower waits as long as it stays true and
-is dropped, and reported, after that. Words come after their cue, in the gaps between other cues. A caution
-gives way to everything else that is said, and is said again whole where it was cut off; whether it was said
-to its end is reported.
+is dropped, and reported, after that. Words come after their cue, in the gaps between other cues. What a hand
+asked for, an answer or what is told, is said in one piece: the pips and counted seconds that fall into it are
+left out. A caution gives way to everything else that is said, and is said again whole where it was cut off;
+whether it was said to its end is reported.
 """
 
 from __future__ import annotations
@@ -32,6 +33,8 @@ REMEMBERED = 60.0
 """For so long a call that has sounded is known, in seconds."""
 ANSWER_WORDS, CALL_WORDS, WORDS = 2.5, 5.0, {CAUTION: 20.0}
 """So long after their cue the first word of an answer, of a call, or of a caution, may begin."""
+REST = 1.5
+"""So long after a word its phrase may wait for room for the next: a cue, and what did not fit before it."""
 TOLD = 0.1
 """A cue that comes later than this, but not because another had the voice, is reported, in seconds."""
 FIT = 0.02
@@ -185,6 +188,10 @@ class Scheduler:
         if samples is None:
             self._say(call, now, waiting.now)
             return
+        phrase = playing.word_of if playing is not None else None
+        if phrase is not None and phrase.wished and _gives_way(call):
+            self.report("dropped", {"cue": call.as_plain(), "why": "an answer is said"})
+            return
         if playing is not None and playing.word_of is not None:
             self._put_back(playing, now)
         elif playing is not None and playing.call.rank >= call.rank and playing.end > now + HALF_FRAME:
@@ -228,7 +235,7 @@ class Scheduler:
             self._cut_caution(now)
         if not words:
             return
-        counted = call.name == "say" and not asked and len(call.say) == 1 and call.say[0].isdigit()
+        counted = not asked and _is_counted(call)
         answer = call.name in ANSWERS
         allowed = LATEST if counted else ANSWER_WORDS if answer else WORDS.get(call.name, CALL_WORDS)
         asked = asked and call.name in ASKED
@@ -245,11 +252,12 @@ class Scheduler:
             self.playing = None
 
     def _speak(self, now: float) -> None:
-        """Begin the first word that ends before the next cue."""
-        free_until = self._waiting[0].at if self._waiting else math.inf
+        """Begin the first word that ends before the next cue that does not give way to it."""
         while self.phrases:
             phrase = self.phrases[0]
             word = phrase.words[0]
+            waiting = (one for one in self._waiting if not (phrase.wished and _gives_way(one.call)))
+            free_until = min((one.at for one in waiting), default=math.inf)
             if now > phrase.latest:
                 self.phrases.pop(0)
                 self.report("dropped", {"cue": phrase.call.as_plain(), "why": "no room for the words"})
@@ -260,8 +268,19 @@ class Scheduler:
                 return
             phrase.words.popleft()
             phrase.begun = True
-            phrase.latest = max(phrase.latest, now + LATEST + len(word) / RATE)
+            rest = LATEST if phrase.counted else REST
+            phrase.latest = max(phrase.latest, now + rest + len(word) / RATE)
             if not phrase.words:
                 self.phrases.pop(0)
             self.playing = Playing(phrase.call, word, now, phrase)
             return
+
+
+def _is_counted(call: Call) -> bool:
+    """Whether a call of a set is a second counted aloud."""
+    return call.name == "say" and len(call.say) == 1 and call.say[0].isdigit()
+
+
+def _gives_way(call: Call) -> bool:
+    """Whether a call tells no more than a second, and is left out where what a hand asked for is said."""
+    return call.name == "pip" or _is_counted(call)
