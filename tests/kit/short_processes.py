@@ -28,15 +28,19 @@ def write(
     folder: Path, names: tuple[str, ...] = THREE, short: Mapping[str, Mapping[str, Any]] = SHORT
 ) -> list[Path]:
     """Write shortened copies into a folder as "1-tintype.yaml" and so on; return the paths."""
-    folder.mkdir(parents=True, exist_ok=True)
     paths = []
     for place, name in enumerate(names, 1):
         path = folder / f"{place}-{name.rpartition('-')[2]}.yaml"
-        path.write_text(
-            yaml.safe_dump(shortened(name, short), allow_unicode=True, sort_keys=False), encoding="utf-8"
-        )
+        write_one(path, name, short)
         paths.append(path)
     return paths
+
+
+def write_one(path: Path, name: str, short: Mapping[str, Mapping[str, Any]]) -> None:
+    """Write a shortened copy of a shipped process to a file."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    text = yaml.safe_dump(shortened(name, short), allow_unicode=True, sort_keys=False)
+    path.write_text(text, encoding="utf-8")
 
 
 def shortened(name: str, short: Mapping[str, Mapping[str, Any]] = SHORT) -> dict[str, Any]:

@@ -160,12 +160,14 @@ class Capture:
     def silence(self) -> int:
         """Wait until nothing has sounded for `SILENCE` seconds; return how many samples there are by then."""
 
-        def recorded() -> int:
-            return self._chunks[-1][1] if self._chunks else 0
-
         quiet = int(2 * RATE * SILENCE)
-        assert wait_for(lambda: recorded() - self._last_sound >= quiet, PATIENCE), "it never falls silent"
-        return recorded() // 2
+        falls_silent = wait_for(lambda: 2 * self.recorded() - self._last_sound >= quiet, PATIENCE)
+        assert falls_silent, "it never falls silent"
+        return self.recorded()
+
+    def recorded(self) -> int:
+        """Return how many samples there are by now."""
+        return self._chunks[-1][1] // 2 if self._chunks else 0
 
     def since(self, sample: int) -> NDArray[np.int16]:
         """Return everything that has been recorded from a sample on, as it was played."""
