@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from darkroom.bench.all_plates import NEW, Bench
+from darkroom.bench.all_plates import Bench
 from darkroom.bench.state import PlateState
 
 CLASHES = (
@@ -12,10 +12,8 @@ CLASHES = (
 
 
 def held_now(state: PlateState) -> frozenset[str]:
-    """Return what the plate's stage has about it while it runs or stands ready."""
-    if not state.on_bench or (state.phase == "ready" and not state.done and state.plate == NEW):
-        return frozenset()
-    return frozenset(state.stage.holds)
+    """Return what the plate's stage has about it while it runs or stands ready: its bottle is opened next."""
+    return frozenset(state.stage.holds) if state.on_bench else frozenset()
 
 
 def clashes(bench: Bench) -> tuple[str, ...]:

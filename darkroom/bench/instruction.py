@@ -118,8 +118,8 @@ def question(state: PlateState, now: float) -> str | None:
     asked = questions.is_open(state, now)
     if asked is None or state.refused is None:
         return None
-    left = questions.short_by(state, now) if asked.asks == "short" else None
-    return state.refused[1] if left is None else questions.short_text(state, left)
+    zero = clocks.zero(state) if asked.asks == "short" else None
+    return state.refused[1] if zero is None else questions.short_text(state, zero - now)
 
 
 def what_next(state: PlateState, now: float) -> str | None:

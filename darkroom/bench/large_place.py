@@ -36,6 +36,8 @@ LOOKED_ASIDE = 5.0
 """So long a plate chosen by hand stays large against one that has a right to the place."""
 LEFT_FIRST = 60.0
 """So long an undo takes back first that a plate ended or was racked, in seconds of the hand."""
+AT_ONCE = 2
+"""The claims up to this one take the large place also from a plate that asks something."""
 WATER = 15.0
 EXPOSURE_ENDS = 30.0
 BEFORE_CALL = 10.0
@@ -66,6 +68,9 @@ def rightful(bench: Bench, now: float) -> str | None:
     on_bench = {key: state for key, state in bench.plates.items() if state.on_bench}
     chosen = bench.chosen if bench.chosen in on_bench else None
     claimed = claims(bench, now)
+    asking = on_bench.get(bench.large or "")
+    if asking is not None and questions.is_open(asking, now) and not (claimed and claimed[0].rank <= AT_ONCE):
+        return bench.large  # its next strike is the answer
     if claimed:
         return chosen if chosen is not None and _holds_against(bench, now) else claimed[0].plate
     if chosen is not None:

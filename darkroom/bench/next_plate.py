@@ -43,14 +43,16 @@ def has_cleared(state: PlateState) -> bool:
 
 
 def got(state: PlateState) -> float | None:
-    """Return how many seconds a plate with a single exposure time got, None where that is not known."""
+    """Return how many seconds a plate got in one opening of the lens, None where that is not known."""
     place = endings.exposure_place(state.process)
-    if place is None or state.plan is None or state.plan.seconds is None:
+    if place is None or (state.plan is not None and state.plan.seconds is None):
         return None
     name = state.process.stages[place].name
     done = next((done for done in reversed(state.done) if done.stage == name and done.how != "skipped"), None)
-    if done is None or done.unseen:
+    if done is None:
         return None
+    if done.unseen:
+        return done.exposed
     if done.how == "told":
         return plan_seconds(state.plan)
     return done.seconds if done.exposed is None else done.exposed
@@ -78,12 +80,27 @@ def judged_stops(state: PlateState) -> float | None:
 
 
 def proposal(plates: Iterable[PlateState]) -> tuple[float, float] | None:
-    """Return (seconds, stops) proposed by the newest plate that was judged; None without one."""
-    for state in sorted(plates, key=lambda state: state.number, reverse=True):
+    """Return (seconds, stops) proposed by the newest judged plate like the last one; None without one.
+
+    The next plate gets the process of the last one, and its lens: what another process needs is no guide.
+    """
+    newest_first = sorted(plates, key=lambda state: state.number, reverse=True)
+    for state in newest_first:
+        if not _is_alike(state, newest_first[0]):
+            continue
         stops, seconds = judged_stops(state), got(state)
         if stops is not None and seconds is not None:
             return proposed_seconds(seconds, stops), stops
     return None
+
+
+def _is_alike(state: PlateState, last: PlateState) -> bool:
+    """Return whether both are of one process, with one lens and aperture."""
+    return (state.process.name, state.start.lens, state.aperture) == (
+        last.process.name,
+        last.start.lens,
+        last.aperture,
+    )
 
 
 def stops_text(stops: float) -> str:

@@ -27,9 +27,13 @@ source."""
 def is_open(state: PlateState, now: float) -> Question | None:
     """Return the question that the plate's next strike would answer at `now`, or None.
 
-    A call to change the water that came after the question ends it: the next strike is for the change.
+    What is called after the question ends it, the end of the stage or a change of the water: the next strike
+    is for what was called.
     """
     question = asked_lately(state, now)
+    zero = clocks.zero(state)
+    if question is not None and question.asks == "short" and (zero is None or now >= zero):
+        return None
     if question is None or question.asks == "hand" or repeats.change_to_note(state, now) is None:
         return question
     return None

@@ -12,6 +12,7 @@ from darkroom.bench.intents import Cause
 from darkroom.bench.lines import Lines, Outcome, refuse
 from darkroom.bench.standing import Line, instants, standing
 from darkroom.bench.state import STEPS, PlateState
+from darkroom.process import rinses
 
 OLD = 60.0
 """A step older than this takes two strikes to take back, in seconds."""
@@ -150,6 +151,19 @@ def _earliest_end(state: PlateState, moved: Sequence[Line]) -> float:
     return -math.inf
 
 
+def _kept_start(state: PlateState, moved: Sequence[Line]) -> str | None:
+    """Return why a step that begins water before or after cyanide is not moved, or None for other steps.
+
+    Moved earlier, it would count time in the water that nobody saw.
+    """
+    for line in moved:
+        if isinstance(line, ev.StageStarted):
+            protects = rinses.protects(state.process.stages, state.process.index(line.stage))
+            if protects is not None:
+                return f"{state.process.stage(line.stage).shown} {protects}: its start stays"
+    return None
+
+
 def earlier(state: PlateState, cause: Cause) -> Outcome:
     """Move the last step five seconds back, never before the step before it."""
     groups = [group for group in causes(state) if any(isinstance(line, STEPS) for line in group)]
@@ -157,6 +171,8 @@ def earlier(state: PlateState, cause: Cause) -> Outcome:
         return (), refusals.NOTHING_TO_MOVE
     when = instants(standing(state.lines))
     moved = [line for line in groups[-1] if isinstance(line, (*STEPS, ev.Racked))]
+    if (kept := _kept_start(state, moved)) is not None:
+        return refuse(state, cause, "earlier", kept)
     at = when[moved[0].n]
     floor = when[groups[-2][-1].n] if len(groups) > 1 else at - STEP
     floor = max(floor, _earliest_end(state, moved))

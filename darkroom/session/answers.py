@@ -11,7 +11,7 @@ from darkroom.bench import intents as want
 from darkroom.bench.all_plates import Bench
 from darkroom.bench.cues import Cue
 from darkroom.bench.intents import Decision, Intent
-from darkroom.session.feedback import SILENT_ON_SCREEN, spoken
+from darkroom.session.feedback import SILENT_ON_SCREEN, leaves_open, spoken
 from darkroom.session.protocols import Voice
 from darkroom.session.spoken_cautions import SpokenCautions
 from darkroom.session.telling import tell
@@ -83,7 +83,7 @@ class Answers:
         if state is None:
             return
         text, say = spoken(intent, state, decision, now)
-        self._set(text, True, isinstance(intent, SILENT_ON_SCREEN))
+        self._set(text, True, isinstance(intent, SILENT_ON_SCREEN) or leaves_open(decision))
         self._voice.play(Cue(up=now, name="accepted", plate=state.number, say=say))
         light_change = cues.light_cue(before, after, now)
         if light_change is not None:

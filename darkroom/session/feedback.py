@@ -79,13 +79,19 @@ def spoken(intent: Intent, state: PlateState, decision: Decision, now: float) ->
     if any(isinstance(event, ev.PlateEnded) for event in events):
         how = "given up" if isinstance(intent, want.Abandon) else "finished"
         return f"{number}: {how}", (voice, how)
-    if any(isinstance(event, ev.StageEnded) and event.unseen for event in events):
+    if leaves_open(decision):
         return f"{number}: {UNSEEN}", (voice, UNSEEN)
     exposed_away = any(isinstance(event, ev.StageEnded) and event.how == "told" for event in events)
     if exposed_away:
         return f"{number}: exposed as planned, now back", (voice, state.stage.name)
     red_next = ("red next",) if lights.red_next(state, now) else ()
     return f"{number}: {state.stage.shown}", (voice, state.stage.name, *red_next)
+
+
+def leaves_open(decision: Decision) -> bool:
+    """True where an exposure ended unseen: what it got is asked for, on the screen too."""
+    events = (event for _, lines in decision.events for event in lines)
+    return any(isinstance(event, ev.StageEnded) and event.unseen for event in events)
 
 
 def came_back(bench: Bench) -> str | None:

@@ -1,8 +1,9 @@
-"""The cautions of the stages, said once each while the tool runs. Pure.
+"""The cautions of the stages, said once each while the tool runs, and of plates beside each other. Pure.
 
 One is said after another, each in a gap between the calls. A caution counts as said when the voice has said
 it to its end; one that found no gap, or was lost with the voice, is due again while it is shown and briefly
-after, so that a quick hand hears the last of them too.
+after, so that a quick hand hears the last of them too. What is dangerous between two plates is said first,
+and again each time that it comes about.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from typing import NamedTuple
 
 from darkroom.bench.all_plates import Bench
 from darkroom.bench.cues import Cue, is_busy
+from darkroom.bench.hazards import clashes
 from darkroom.bench.state import PlateState
 from darkroom.bench.view import cautions
 
@@ -32,6 +34,7 @@ class SpokenCautions:
     def __init__(self) -> None:
         self._said: set[str] = set()
         self._shown: dict[str, float] = {}
+        self._between: frozenset[str] = frozenset()
         self._on_its_way: _OnItsWay | None = None
 
     def due(self, bench: Bench, now: float) -> Cue | None:
@@ -39,7 +42,12 @@ class SpokenCautions:
         sent, state = self._on_its_way, bench.shown
         if state is None:
             return None
-        self._shown |= {text: now for text in _of(state) if text not in self._said}
+        between = clashes(bench)
+        over = self._between.difference(between)
+        self._between, self._said = frozenset(between), self._said - over
+        due = (*between, *_of(state))
+        kept = {text: at for text, at in self._shown.items() if text not in over and text not in due}
+        self._shown = {text: now for text in due if text not in self._said} | kept
         if any(map(is_busy, bench.on_bench)):
             return None
         if sent is not None and now - sent.since < LOST_AFTER * state.pace:

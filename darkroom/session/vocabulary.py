@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 
-from darkroom.bench import moments, refusals, repeats
+from darkroom.bench import hazards, moments, refusals, repeats
 from darkroom.process.model import SOURCES, Process
 from darkroom.session.actions import LEAVE_OUT, MENU, REASONS
 from darkroom.session.lesson_texts import spoken_texts
@@ -32,8 +32,8 @@ CALLS = (
 QUESTIONS = (
     "nobody saw the cap go on: how long was it open?",
     "again to", "again to take back", "again for", "cleared already? Again if it has", "though plate",
-    "waits", "end of", "start of", "end of the plate", "it is never left out", "keeps acid from the cyanide",
-    "keeps cyanide from the acid", "a key is held down",
+    "waits", "end of", "start of", "end of the plate", "it is never left out", "its start stays",
+    "keeps acid from the cyanide", "keeps cyanide from the acid", "a key is held down",
     "several keys at once: nothing done", "another key came first: nothing done",
 )  # fmt: skip
 MENUS = (
@@ -42,7 +42,8 @@ MENUS = (
     "give this plate up: why?",
     "the bench needs the safelight", "read, go on", "no: no plate is put on the bench", "yes, confirmed",
     "before you begin", "finish unvarnished", "go does not choose this", "enter does", "humidity", "not read",
-    "by hand", "more", "less", "right", "longer", "shorter", "go on",
+    "by hand", "more", "less", "right", "longer", "shorter", "go on", "half a stop more", "half a stop less",
+    "a stop more", "a stop less", "stops more", "stops less",
 )  # fmt: skip
 GLUE = (
     "a", "again", "already", "and", "as", "at", "be", "been", "before", "by", "can", "came", "do", "for",
@@ -63,9 +64,10 @@ def texts(processes: Iterable[Process] = ()) -> dict[str, str]:
     """Return {what a recording says, as plain words: the text that is spoken for it}, for these processes."""
     known = (*NUMBERS, *TIMES, *CALLS, *QUESTIONS, *MENUS, *GLUE, *SOURCES, *REASONS, *_refusals())
     labels = (action.label for action in (*MENU, LEAVE_OUT))
+    between = (part for _, _, warning in hazards.CLASHES for part in sentences(warning))
     own = (text for process in processes for text in of_process(process))
     recorded: dict[str, str] = {}
-    for text in (*known, *labels, *spoken_texts(), *own):
+    for text in (*known, *labels, *between, *spoken_texts(), *own):
         plain = " ".join(words_of(text))
         recorded.setdefault(plain, SAID.get(plain, text))
     return recorded

@@ -100,3 +100,22 @@ def test_a_rinse_on_the_rack_is_not_taken_before_its_least_time() -> None:
     assert hand.plate.racked
     assert hand.do(begun + 10.0, want.FromRack("p1")).refusal == "rinse: 0:20 more"
     assert hand.do(begun + 30.0, want.FromRack("p1")).refusal is None
+
+
+def test_the_start_of_the_rinse_before_cyanide_is_not_moved() -> None:
+    """Moved earlier it would count water that nobody saw: refused with the reason, the least time stands."""
+    hand, begun = rinsing()
+    for press in range(4):
+        refusal = hand.do(begun + 2.0 + press, want.Earlier()).refusal
+        assert refusal == "rinse keeps acid from the cyanide: its start stays"
+    assert hand.plate.since == begun
+    assert hand.go(begun + 29.0).refusal == "rinse: 0:01 more"
+
+
+def test_the_start_of_the_water_after_cyanide_is_not_moved() -> None:
+    """Nor is the start of the wash that parts cyanide from a later acid."""
+    hand, begun = rinsing()
+    hand.go(begun + 56.0, begun + 76.0, begun + 86.0)
+    assert hand.plate.stage.name == "wash"
+    refusal = hand.do(begun + 90.0, want.Earlier()).refusal
+    assert refusal == "wash keeps cyanide from the acid: its start stays"

@@ -75,14 +75,15 @@ def test_look_says_when_there_is_only_one_plate() -> None:
 
 
 def test_ether_and_flame_on_two_plates_are_warned_of_while_they_last() -> None:
-    """Coating one plate while another is warmed over a flame is warned of."""
+    """Coating one plate while another is warmed over a flame is warned of, before the bottle is opened."""
     hand = Hand()
     hand.to_stage("wash")
     hand.go(1300.0)
     hand.do(1310.0, want.FromRack("p1"))
     hand.go(1312.0)
-    hand.new(1320.0)
     assert hazards.clashes(hand.bench) == ()
+    hand.new(1320.0)
+    assert hazards.clashes(hand.bench) == ("ether on the bench and a flame: put the flame out",)
     hand.go(1325.0, 1326.0)
     assert hazards.clashes(hand.bench) == ("ether on the bench and a flame: put the flame out",)
     hand.go(1345.0)

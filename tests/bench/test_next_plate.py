@@ -19,7 +19,7 @@ from darkroom.bench.next_plate import (
     stops_text,
 )
 from darkroom.process.model import ExposurePlan
-from tests.kit.bench import Hand
+from tests.kit.bench import PROCESS, Hand
 
 
 def fixing() -> tuple[Hand, float]:
@@ -91,3 +91,26 @@ def test_a_test_plate_proposes_no_single_time() -> None:
     hand.do(now + 41.0, want.JudgeExposure("less"))
     assert judged_stops(hand.plate) == -0.5 and got(hand.plate) is None
     assert proposal(hand.bench.plates.values()) is None
+
+
+def test_another_process_is_no_guide() -> None:
+    """The last plate is a negative: what a tintype got is not proposed for it."""
+    hand, now = fixing()
+    hand.go(now + 40.0)
+    hand.do(now + 41.0, want.JudgeExposure("more"))
+    assert proposal(hand.bench.plates.values()) == (9.9, 0.5)
+    hand.new(now + 50.0, process={**PROCESS, "name": "Other"}, plan=ExposurePlan(seconds=40.0))
+    for press in (now + 52.0, now + 54.0):
+        hand.go(press)
+    assert {state.process.name for state in hand.bench.plates.values()} == {"Trial", "Other"}
+    assert proposal(hand.bench.plates.values()) is None
+    assert why_not(hand.bench, want.TakeProposed(), now + 55.0) == refusals.NOTHING_PROPOSED
+
+
+def test_a_plate_exposed_without_a_plan_is_a_guide_too() -> None:
+    """What it got is known from the keys: 7 s, half a stop more."""
+    hand = Hand()
+    now = hand.to_stage("fix")
+    hand.go(now + 40.0)
+    hand.do(now + 41.0, want.JudgeExposure("more"))
+    assert (got(hand.plate), proposal(hand.bench.plates.values())) == (7.0, (9.9, 0.5))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from darkroom.bench import clocks, questions
+from darkroom.bench import clocks, instruction, questions
 from darkroom.bench import events as ev
 from darkroom.bench import intents as want
 from darkroom.process.model import ExposurePlan
@@ -317,3 +317,18 @@ def test_a_sleep_over_the_end_of_a_step_leaves_what_it_got_unknown(slept: float,
     assert (ended.unseen, ended.exposed) == ((None, 6.0) if seen else (True, None))
     assert ended.strips == ((2.0, 6.0) if seen else None)
     assert hand.replayed() == hand.plate
+
+
+def test_the_question_counts_on_and_ends_with_the_stage() -> None:
+    """Its text says what is left now; at zero the call takes its place, on the screen and for the strike."""
+    hand = Hand(process=changed("wash", time=20.0))
+    begun = hand.to_stage("wash")
+    hand.go(begun + 14.0)
+    assert instruction.question(hand.plate, begun + 14.0) == "0:06 short: again to dry"
+    assert instruction.question(hand.plate, begun + 17.5) == "0:03 short: again to dry"
+    assert instruction.what_next(hand.plate, begun + 17.5) == "take back answers no"
+    assert instruction.question(hand.plate, begun + 20.5) is None
+    assert instruction.what_next(hand.plate, begun + 20.5) == "then dry"
+    assert instruction.large_word(hand.plate, begun + 20.5).text == "dry"
+    hand.go(begun + 21.0)
+    assert (hand.plate.racked, hand.plate.done[-1].how) == (True, "strike")

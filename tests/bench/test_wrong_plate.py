@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from darkroom.bench import clocks, large_place
 from darkroom.bench import intents as want
-from darkroom.bench import large_place
 from tests.kit.bench import CYANIDE, Hand, changed, kinds
 
 
@@ -116,3 +116,23 @@ def test_a_held_plate_chosen_by_hand_ends_its_stage_unasked() -> None:
     assert hand.bench.large == "p1" and hand.plate.held
     assert large_place.waits_behind(hand.bench, 405.0) is not None
     assert hand.go(405.0).refusal is None and hand.plate.stage.name == "fix"
+
+
+def test_a_plate_that_asks_keeps_the_large_place_for_its_answer() -> None:
+    """Plate 2's bath comes within ten seconds of its call while plate 1 asks: the yes is plate 1's."""
+    hand = Hand(process=changed("fix", expect=[60.0, 120.0]))
+    hand.new(0.0)
+    hand.to_stage("fix")
+    hand.new(311.0)
+    insist(hand, 312.0, 330.0)
+    hand.do(334.0, want.Look(-1))
+    insist(hand, 500.0)
+    assert (hand.bench.large, hand.plate.cleared_at is not None) == ("p1", True)
+    asked = hand.go(526.0)
+    assert asked.refusal is not None and asked.refusal.endswith("short: again to wash")
+    call = clocks.zero(hand.bench.plates["p2"])
+    assert call is not None and 528.0 < call - large_place.BEFORE_CALL < 533.0
+    assert settled(hand, call - 9.0) == "p1"
+    assert hand.go(call - 9.0).refusal is None
+    assert hand.bench.plates["p1"].stage.name == "wash" and hand.bench.plates["p2"].stage.name == "sensitise"
+    assert settled(hand, call - 6.0) == "p2"

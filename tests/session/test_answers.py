@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from darkroom.process.model import ExposurePlan
-from tests.kit.bench import PROCESS
+from darkroom.session.feedback import UNSEEN
+from tests.kit.bench import PROCESS, start
 from tests.kit.session import KeySession
 
 CAUTION = "Silver nitrate blinds. Goggles on."
@@ -135,3 +136,36 @@ def test_a_text_is_spoken_at_once() -> None:
     hand.session.answers.speak("Jug and pear: warm", instead="line 2")
     cue = hand.voice.played[-1]
     assert (cue.name, cue.say, cue.instead) == ("say", ("Jug and pear: warm",), ("line 2",))
+
+
+def test_a_clash_of_two_plates_is_said_each_time_it_comes_about() -> None:
+    """A flame burns and the next plate stands ready to be coated: it is said before the bottle is opened."""
+    warning = "ether on the bench and a flame: put the flame out"
+    flame = {"name": "warm", "light": "white", "ends": "by_eye", "holds": ["flame"]}
+    last = PROCESS["stages"][-1]
+    hand = KeySession(process={**PROCESS, "stages": [flame, last], "sensitive": "never", "wet_window": None})
+    hand.press("space")
+    assert hand.voice.said("caution") == []
+    for times in (1, 2):
+        hand.session.put_on(start(up=hand.clock.up()))
+        hand.wait(6.0)
+        assert hand.voice.said("caution") == [(warning,)] * times
+        hand.session.caution_ended(said=True)
+        hand.wait(60.0)
+        assert hand.voice.said("caution") == [(warning,)] * times
+        hand.session.take_off_new()
+        hand.wait(6.0)
+
+
+def test_what_nobody_saw_is_asked_on_the_screen_too() -> None:
+    """The press after an exposure that ended in a sleep writes the question out as well."""
+    hand = KeySession(plan=ExposurePlan(seconds=8.0))
+    for pause in (1.5, 10.0, 210.0, 20.0, 2.0):
+        hand.press("space", pause)
+    hand.wait(6.0)
+    assert hand.session.bench.shown is not None and hand.session.bench.shown.phase == "running"
+    hand.clock.move(60.0, asleep=True)
+    hand.press("space")
+    answer = hand.session.answer
+    assert answer is not None and answer.written
+    assert answer.text == f"plate 1: {UNSEEN}"

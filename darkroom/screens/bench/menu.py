@@ -44,7 +44,7 @@ def _label(action: Action, bench: Bench) -> str:
     if action.opens != "proposed":
         return action.label
     proposed = proposal_text(state for plate, state in bench.plates.items() if plate != NEW)
-    return f"{action.label}   {proposed}" if proposed else action.label
+    return f"New plate: {proposed}" if proposed else action.label
 
 
 def do(tool: Host, action: Action) -> None:
