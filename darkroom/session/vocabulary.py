@@ -42,8 +42,7 @@ MENUS = (
     "give this plate up: why?",
     "the bench needs the safelight", "read, go on", "no: no plate is put on the bench", "yes, confirmed",
     "before you begin", "finish unvarnished", "go does not choose this", "enter does", "humidity", "not read",
-    "by hand", "more", "less", "right", "longer", "shorter", "go on", "half a stop more", "half a stop less",
-    "a stop more", "a stop less", "stops more", "stops less",
+    "by hand", "more", "less", "right", "longer", "shorter", "go on", "half a stop", "a stop", "stops",
 )  # fmt: skip
 GLUE = (
     "a", "again", "already", "and", "as", "at", "be", "been", "before", "by", "can", "came", "do", "for",
