@@ -42,7 +42,7 @@ class Sound:
     caller's); `what["text"]` is one quiet line for the screen. Kinds: `driver` (the driver in use
     changed: `driver`, `was`, `why`), `lost` (a driver died), `back` (after `lost` or `died`, a driver
     that sounds), `dropped` (`cue`, `why`: late, overlap, no room for the words, not sent, another
-    is said, an answer is said), `late` (`cue`, `seconds`), `said` (`cue`: a caution, to its end),
+    is said, words go before it), `late` (`cue`, `seconds`), `said` (`cue`: a caution, to its end),
     `died`, `restarted`, `underrun` (`buffer`), `problem`, and `bell` (`cue`):
     ring the terminal's bell now. `bell`, when set, is called for that as well.
     """
@@ -226,7 +226,7 @@ class Sound:
         self._report(kind, {**what, "text": what.get("text") or text(kind, what)})
 
 
-MEANT = ("another is said", "an answer is said")
+MEANT = ("another is said", "words go before it")
 """Why a cue is left out as it is meant to be: nothing for the screen."""
 
 

@@ -9,6 +9,9 @@ from dataclasses import dataclass
 from darkroom.devices.sound.cue_names import CAUTION, RATE
 from darkroom.devices.sound.messages import Call
 
+BETWEEN_PIPS = 0.85
+"""The longest word that fits between two pips, in seconds: "safelight only" does not."""
+
 
 @dataclass
 class Playing:
@@ -19,6 +22,11 @@ class Playing:
     begin: float
     """When it began; later when the output was kept waiting: then all that is left of it is heard later."""
     word_of: Phrase | None = None
+
+    @property
+    def goes_before_pips(self) -> bool:
+        """True for a word in which no pip sounds and no second is counted."""
+        return self.word_of is not None and self.word_of.goes_before_pips(self.samples)
 
     @property
     def end(self) -> float:
@@ -40,10 +48,10 @@ class Phrase:
     counted: bool = False
     begun: bool = False
 
-    @property
-    def wished(self) -> bool:
-        """True for what a hand asked for: an answer to it, or what it wants said."""
-        return self.answer or self.asked
+    def goes_before_pips(self, word: array[int]) -> bool:
+        """True for a word of what a hand asked for, and for one that no gap between pips holds."""
+        too_long = self.call.name != CAUTION and len(word) > BETWEEN_PIPS * RATE
+        return self.answer or self.asked or too_long
 
     @property
     def order(self) -> tuple[bool, bool, bool, int]:

@@ -2,9 +2,9 @@
 
 Two cues never sound together. The higher rank sounds; the lower waits as long as it stays true and
 is dropped, and reported, after that. Words come after their cue, in the gaps between other cues. What a hand
-asked for, an answer or what is told, is said in one piece: the pips and counted seconds that fall into it are
-left out. A caution gives way to everything else that is said, and is said again whole where it was cut off;
-whether it was said to its end is reported.
+asked for, an answer or what is told, is said in one piece, and so is any word that no gap between pips holds:
+the pips and counted seconds that fall into it are left out. A caution gives way to everything else that is
+said, and is said again whole where it was cut off; whether it was said to its end is reported.
 """
 
 from __future__ import annotations
@@ -188,9 +188,8 @@ class Scheduler:
         if samples is None:
             self._say(call, now, waiting.now)
             return
-        phrase = playing.word_of if playing is not None else None
-        if phrase is not None and phrase.wished and _gives_way(call):
-            self.report("dropped", {"cue": call.as_plain(), "why": "an answer is said"})
+        if playing is not None and playing.goes_before_pips and _gives_way(call):
+            self.report("dropped", {"cue": call.as_plain(), "why": "words go before it"})
             return
         if playing is not None and playing.word_of is not None:
             self._put_back(playing, now)
@@ -256,8 +255,9 @@ class Scheduler:
         while self.phrases:
             phrase = self.phrases[0]
             word = phrase.words[0]
-            waiting = (one for one in self._waiting if not (phrase.wished and _gives_way(one.call)))
-            free_until = min((one.at for one in waiting), default=math.inf)
+            goes_before = phrase.goes_before_pips(word)
+            limits = (one.at for one in self._waiting if not (goes_before and _gives_way(one.call)))
+            free_until = min(limits, default=math.inf)
             if now > phrase.latest:
                 self.phrases.pop(0)
                 self.report("dropped", {"cue": phrase.call.as_plain(), "why": "no room for the words"})
@@ -282,5 +282,5 @@ def _is_counted(call: Call) -> bool:
 
 
 def _gives_way(call: Call) -> bool:
-    """Whether a call tells no more than a second, and is left out where what a hand asked for is said."""
+    """Whether a call tells no more than a second, and is left out where words go before it."""
     return call.name == "pip" or _is_counted(call)

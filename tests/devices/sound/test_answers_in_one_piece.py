@@ -88,4 +88,22 @@ def test_pips_that_no_answer_falls_into_are_all_heard() -> None:
     bench.scheduler.post_now(Call(103.3, "accepted", 1, SPOKEN.say(("plate 1", "expose"))))
     bench.until(110)
     assert [at for at, what in bench.diary if what == "pip"] == [102.0, 103.0, 105.0, 106.0]
-    assert bench.dropped() == [("pip", "an answer is said")]
+    assert bench.dropped() == [("pip", "words go before it")]
+
+
+@pytest.mark.parametrize("hundredths", range(0, 100, 9))
+@pytest.mark.parametrize(
+    ("name", "text"), [("safelight", "safelight only"), ("room_light", "room light is safe")]
+)
+def test_the_light_is_said_beside_the_pips_of_another_plate(name: str, text: str, hundredths: int) -> None:
+    """A turn of the light that a strike caused is said while another plate's last five seconds are heard."""
+    bench = Bench()
+    bench.schedule(*LAST_FIVE, CALL)
+    struck = 101 + hundredths / 100
+    bench.until(struck)
+    bench.scheduler.post_now(Call(struck, "accepted", 2, SPOKEN.say(("plate 2", "sensitise"))))
+    bench.scheduler.post_now(Call(struck, name, None, SPOKEN.say((text,))))
+    bench.until(120)
+    (at,) = said(bench, name)
+    assert at - struck < 4.0
+    assert (107.0, "end") in bench.diary
