@@ -113,6 +113,12 @@ def sentence(state: PlateState, now: float) -> str:
     return _running(state, now)
 
 
+def without_press(text: str) -> str:
+    """Return the sentences of `text` that ask for no press: what can be done while a list takes the keys."""
+    parts = re.split(r"(?<=[.!?])\s+", text)
+    return " ".join(part for part in parts if not _ASKS_FOR_THE_STRIKE.search(part))
+
+
 def question(state: PlateState, now: float) -> str | None:
     """Return what the bench asks, while the next strike would answer it with yes; None otherwise."""
     asked = questions.is_open(state, now)

@@ -63,6 +63,26 @@ def claims(bench: Bench, now: float) -> list[Claim]:
     return sorted(found)
 
 
+def cannot_wait(bench: Bench, now: float) -> bool:
+    """True while a plate has the first claim: seconds decide over it, and the next press is meant for it."""
+    return any(claim.rank == 1 for claim in claims(bench, now))
+
+
+def called_since(bench: Bench, since: float, now: float) -> bool:
+    """True when after `since` seconds a plate with the first claim came to its call, or went on by itself.
+
+    Its developer's zero, the end of a lead-in or of an exposure.
+    """
+    for claim in claims(bench, now):
+        calling = calling_since(bench.plates[claim.plate], now) if claim.rank == 1 else None
+        if calling is not None and since < calling <= now:
+            return True
+    return any(
+        state.automatic_at is not None and since < state.automatic_at and _left_lens_or_lead_in(state)
+        for state in bench.on_bench
+    )
+
+
 def rightful(bench: Bench, now: float) -> str | None:
     """Return the key of the plate that has a right to the large place at `now`; None on an empty bench."""
     on_bench = {key: state for key, state in bench.plates.items() if state.on_bench}
@@ -219,6 +239,16 @@ def _after_developer(state: PlateState, now: float) -> bool:
     if window is None or state.phase != "running" or state.index != state.process.index(window.to) + 1:
         return False
     return now - state.since < WATER
+
+
+def _left_lens_or_lead_in(state: PlateState) -> bool:
+    """Whether what the plate last left by itself was an exposure or a lead-in."""
+    last = state.done[-1] if state.done else None
+    return (
+        last is None
+        or last.ended != state.automatic_at
+        or endings.of(state.process.stage(last.stage)).opens_lens
+    )
 
 
 def _bath_is_wanted(bench: Bench, state: PlateState, now: float) -> bool:

@@ -6,6 +6,7 @@ import time
 from collections.abc import Sequence
 from contextlib import suppress
 
+from darkroom.screens.widgets.chooser import PLATE_FIRST
 from darkroom.session.actions import LEAVE_OUT, MENU
 from tests.kit.terminal import Terminal
 
@@ -28,10 +29,14 @@ def highlighted(terminal: Terminal) -> str:
 def move_to(label: str, terminals: Sequence[Terminal]) -> None:
     """Move the highlight of each terminal's menu from its first row to this one, by the shorter way.
 
-    Before each press the highlights have stood still; a menu that went too far goes back.
+    Before each press the highlights have stood still; a menu that went too far goes back. Where a plate
+    cannot wait no row is highlighted at first: an arrow takes the first one.
     """
     for terminal in terminals:
-        terminal.wait_until(lambda terminal=terminal: highlighted(terminal) == FIRST)  # type: ignore[misc]
+        terminal.wait_until(lambda t=terminal: highlighted(t) == FIRST or PLATE_FIRST[:30] in t.screen())  # type: ignore[misc]
+        if highlighted(terminal) != FIRST:
+            terminal.send("down")
+            terminal.wait_until(lambda t=terminal: highlighted(t) == FIRST)  # type: ignore[misc]
     target = LABELS.index(label)
     around = len(LABELS) - target < target
     for _ in range(2 * len(LABELS)):

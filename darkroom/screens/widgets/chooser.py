@@ -8,6 +8,7 @@ from textwrap import wrap
 
 from textual import events
 
+from darkroom.bench import large_place
 from darkroom.screens.widgets.dialog import Dialog
 from darkroom.screens.widgets.rows import Row, Span, fill, width
 from darkroom.session.key_map import list_zones, sure_key
@@ -17,6 +18,9 @@ TWO_COLUMNS = 56
 """A list too long for the rows stands in two columns on a screen of so many cells and more."""
 WIDEST = 76
 """One column of a list is no wider, in cells."""
+LOOKED = 0.1
+"""The list looks so often, in seconds, whether a plate needs the hand."""
+PLATE_FIRST = "A plate needs your press: go closes this list. An arrow takes a row."
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,13 +35,22 @@ class Choice:
 
 
 class Chooser(Dialog):
-    """Shows choices; gives the id of the one chosen, or None. A dead row keeps its place and says why."""
+    """Shows choices; gives the id of the one chosen, or None. A dead row keeps its place and says why.
+
+    A list without a `sure` row gives way to a plate that cannot wait: from the instant on at which there is
+    one, no row is under the hand until an arrow moves to one, and go closes the list; at the plate's call the
+    list closes by itself.
+    """
 
     def __init__(self, title: str, choices: Sequence[Choice], foot: str = "") -> None:
         super().__init__()
         self.heading, self.choices, self.foot = title, list(choices), foot
         self.highlighted = 0
         """The place of the row under the hand."""
+        self.no_row = False
+        """No row is under the hand: go closes the list."""
+        self.gives_way = not any(choice.sure for choice in self.choices)
+        self._plate_waited = False
         self.help = ""
         """The line below the list."""
         self._refused = False
@@ -48,10 +61,13 @@ class Chooser(Dialog):
         self.sure_key = sure_key(zone_of)
         self.recogniser = Recogniser(list_zones(zone_of), nudge_zones=frozenset({"up", "down"}))
         self.recogniser.follow(self.session.recogniser)
+        self.opened_at = self.session.now()
+        self._look_for_plate()
         self._show_help()
         self._say_row(self.heading.strip().partition("\n")[0])
         super().on_mount()
         self.set_interval(0.02, self._due)
+        self.set_interval(LOOKED, self._give_way)
 
     def on_key(self, event: events.Key) -> None:
         """Take every key: a handful acts once, here as at the bench."""
@@ -64,6 +80,23 @@ class Chooser(Dialog):
     def _due(self) -> None:
         self._act(self.recogniser.due(self.session.real_clock.up()))
 
+    def _look_for_plate(self) -> None:
+        """Take the hand off its row at the instant from which on a plate cannot wait."""
+        waits = self.gives_way and large_place.cannot_wait(self.session.bench, self.session.now())
+        if waits and not self._plate_waited:
+            self.no_row = True
+            self._show_help()
+        self._plate_waited = waits
+
+    def _give_way(self) -> None:
+        """Close the menu and its lists at the call of a plate that cannot wait: it needs the next press."""
+        self._look_for_plate()
+        over_bench = self.app.screen_stack[1:]
+        if not all(isinstance(screen, Chooser) and screen.gives_way for screen in over_bench):
+            return
+        if large_place.called_since(self.session.bench, self.opened_at, self.session.now()):
+            self.tool.to_bench()
+
     def _act(self, verdicts: Sequence[Verdict]) -> None:
         for verdict in verdicts:
             if not isinstance(verdict, Strike):
@@ -75,7 +108,10 @@ class Chooser(Dialog):
 
     def _struck(self, zone: str) -> bool:
         """Do what a strike of this zone asks; return whether the list is still open."""
+        self._look_for_plate()
         last = len(self.choices) - 1
+        if self.no_row:
+            return self._struck_off_rows(zone)
         match zone:
             case "up":
                 self.highlighted = self.highlighted - 1 if self.highlighted else last
@@ -95,9 +131,24 @@ class Chooser(Dialog):
             self._say_row()
         return True
 
+    def _struck_off_rows(self, zone: str) -> bool:
+        """Do what a strike asks while no row is under the hand; return whether the list is still open."""
+        if zone in ("go", "sure", "back"):
+            self.session.answers.speak("back")
+            self.dismiss(None)
+            return False
+        if zone in ("up", "down", "first", "last"):
+            self.no_row = False
+            self.highlighted = 0 if zone in ("down", "first") else len(self.choices) - 1
+        self._show_help()
+        self._say_row()
+        return True
+
     def _say_row(self, *before: str) -> None:
-        """Let the voice say the row under the hand, and why it cannot be chosen."""
-        if self.choices:
+        """Let the voice say the row under the hand, and why it cannot be chosen; "back" without one."""
+        if self.no_row:
+            self.session.answers.speak(*before, "back")
+        elif self.choices:
             choice = self.choices[self.highlighted]
             said = (*before, choice.label, *([choice.why_not] if choice.why_not else []))
             self.session.answers.speak(*said, instead=f"line {self.highlighted + 1}")
@@ -115,6 +166,9 @@ class Chooser(Dialog):
         return True
 
     def _show_help(self) -> None:
+        if self.no_row:
+            self._help(PLATE_FIRST)
+            return
         choice = self.choices[self.highlighted] if self.choices else None
         sure = next((row for row in self.choices if row.sure), None)
         sure_help = f"“{sure.label}” is chosen by {self.sure_key} alone, after moving to it." if sure else ""
@@ -162,7 +216,7 @@ class Chooser(Dialog):
 
     def _line(self, place: int, cells: int) -> Row:
         choice = self.choices[place]
-        under = place == self.highlighted
+        under = place == self.highlighted and not self.no_row
         label = f" {choice.label} "
         spans: list[Span] = [(label, "text" if choice.why_not is None else "quiet")]
         if choice.why_not is not None:

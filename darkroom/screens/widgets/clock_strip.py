@@ -6,6 +6,7 @@ bench is empty.
 
 from __future__ import annotations
 
+from darkroom.bench.instruction import without_press
 from darkroom.bench.view import BenchView, PlateView
 from darkroom.screens.lettering import lettering
 from darkroom.screens.widgets.plate_summary import (
@@ -23,6 +24,8 @@ TALL, TALLEST = 3, 8
 """The rows of word and time where there is room for letters at all, and the most of them."""
 OTHERS = 24
 """The rows that are left to what stands below before word and time grow."""
+CLOSE_FIRST = "Close this, then press."
+"""Stands for a sentence that asks for a press: here a press would choose a row, or be typed."""
 LEAST_ROWS, LEAST_COLUMNS = 17, 56
 """On a smaller screen word and time are plain text."""
 
@@ -55,8 +58,15 @@ def clock_rows(view: BenchView, columns: int, rows: int, blocks: lettering.Block
         spread(words[row], [names[row], (" " if names[row][0] else "", "text"), *times[row]], columns)
         for row in range(tall)
     ]
-    do: Span = (large.do, meaning) if large.question is None else (f" {large.question} ", "reversed")
-    return [first, *lettered, spread([do], second_time(large), columns)]
+    return [first, *lettered, spread([(_do(large), meaning)], second_time(large), columns)]
+
+
+def _do(view: PlateView) -> str:
+    """Return what to do while a list or a line has the keys: the bench's press comes after closing it."""
+    text = without_press(view.do)
+    if view.question is not None or text != view.do:
+        text = f"{text} {CLOSE_FIRST}".strip() if view.question is None else CLOSE_FIRST
+    return text
 
 
 def _cells(text: str, rows: int, blocks: lettering.Blocks) -> int:
