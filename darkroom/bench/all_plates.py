@@ -83,6 +83,13 @@ def with_new(bench: Bench, start: ev.PlateStarted, now: float) -> Bench:
     )
 
 
+def with_start(bench: Bench, start: ev.PlateStarted) -> Bench:
+    """Give the plate that waits for its first strike another first line, of the same process and readings."""
+    state = bench.plates[NEW]
+    state = replace(state, start=start, lines=(start, *state.lines[1:]))
+    return replace(bench, plates={**bench.plates, NEW: state})
+
+
 def recent(bench: Bench, now: float) -> dict[str, ev.Reading]:
     """Return {source or "humidity": (value, where it is from)} of the readings that a new plate takes."""
     known = {**bench.temperatures, **({"humidity": bench.humidity} if bench.humidity else {})}

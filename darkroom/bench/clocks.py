@@ -106,7 +106,7 @@ def wet_is_assumed(state: PlateState) -> bool:
 
 
 def carry(state: PlateState) -> float:
-    """Return the way back from the camera in seconds: as typed, or the usual one when timed away."""
+    """Return the way back from the camera in seconds: typed, the median of the log, or what is assumed."""
     if state.start.carry is not None:
         return state.start.carry
     return assumed_carry(state.start.timed)

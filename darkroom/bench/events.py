@@ -30,7 +30,8 @@ class PlateStarted(Event, frozen=True, kw_only=True, omit_defaults=False):
 
     `process` is the checked process as plain values; `temperatures` is {source: (°C, from)},
     `humidity` is (per cent, from). `wet_time` is the typed time the plate stays wet and `carry` the
-    way back from the camera, both in seconds. `prepare` is true when the optional first stages are
+    way back from the camera, both in seconds; `carry_from` says where `carry` is from when nobody typed it,
+    as "median of 7 plates". `prepare` is true when the optional first stages are
     timed too, `damp_pad` when a damp pad lies in the holder; the wet time does not reckon with it.
     """
 
@@ -54,6 +55,7 @@ class PlateStarted(Event, frozen=True, kw_only=True, omit_defaults=False):
     bottles: dict[str, str] | None = None
     wet_time: float | None = None
     carry: float | None = None
+    carry_from: str | None = None
     prepare: bool | None = None
     damp_pad: bool | None = None
     rehearsal: bool = False

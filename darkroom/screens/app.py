@@ -162,6 +162,7 @@ class Tool(Host):
             self.cue_sender.player = devices.start()
             self.session.reschedule_cues()
         self.services.keep_awake()
+        self.services.carrying.ask(self.from_thread, self.services.take_carrying)
         self.session.say_came_back()
 
     def on_unmount(self) -> None:

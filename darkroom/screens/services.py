@@ -19,6 +19,7 @@ from darkroom.log.journal.write import JournalWriter
 from darkroom.process.model import Process
 from darkroom.screens.device_reports import Devices, ReportChannel, ReportHandler
 from darkroom.screens.home.last_advice import Advice, AdviceReader
+from darkroom.screens.known_carrying import CarryingReader
 from darkroom.screens.lettering.lettering import Blocks
 from darkroom.screens.notices import Notices
 from darkroom.session import key_map
@@ -160,6 +161,7 @@ class Services:
     reports: ReportHandler = field(init=False)
     processes: ProcessList = field(init=False)
     advice: AdviceReader = field(init=False)
+    carrying: CarryingReader = field(init=False)
 
     def __post_init__(self) -> None:
         """Make what is made of the others; nothing is read yet."""
@@ -170,6 +172,7 @@ class Services:
         self.day_book = DayBook(self.home, self.bench_id, kept=self.memory.kept, trouble=self._day_not_saved)
         self.processes = ProcessList(self.home)
         self.advice = AdviceReader(self.home)
+        self.carrying = CarryingReader(self.home, self.bench_id)
 
     @property
     def speed(self) -> float:
@@ -233,7 +236,7 @@ class Services:
         """Return the first line of a plate as the form has it."""
         now = self.session.now()
         rehearsal = self.rehearsal is not None
-        return plate_from(
+        start = plate_from(
             form,
             process,
             number=self.next_number(),
@@ -244,6 +247,11 @@ class Services:
             rehearsal=rehearsal,
             speed=self.speed if rehearsal else None,
         )
+        return self.carrying.with_carry(start)
+
+    def take_carrying(self) -> None:
+        """Give what was read of the way back to the plate that waits for its first strike."""
+        self.session.bench = self.carrying.on_bench(self.session.bench)
 
     @property
     def lessons(self) -> Lessons | None:

@@ -6,9 +6,10 @@ the field itself.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from darkroom.bench import clocks
+from darkroom.bench.carrying import Carrying
 from darkroom.errors import QuantityError
 from darkroom.process import conditions, wetness
 from darkroom.process.model import SOURCES, Process
@@ -155,17 +156,21 @@ def plate_form_of(values: Mapping[str, str], read_at: Mapping[str, float]) -> Pl
 
 
 def assumed_texts(
-    process: Process | None, values: Mapping[str, str], measured: Mapping[str, tuple[float, str]]
+    process: Process | None,
+    values: Mapping[str, str],
+    measured: Mapping[str, tuple[float, str]],
+    way_back: Callable[[str], Carrying | None] = lambda timed: None,
 ) -> dict[str, str]:
     """Return {field id: what holds while it is empty} for a process and what stands in the other fields.
 
-    `measured` is {source or "humidity": (value, where it is from)} of what a new plate takes from the bench.
+    `measured` is {source or "humidity": (value, where it is from)} of what a new plate takes from the bench,
+    `way_back` gives the median of the log for a lens timed "here" or "away".
     """
-    away = values.get("timed") == "no"
-    texts = {
-        "exposure": "counts up",
-        "carry": f"{clocks.assumed_carry('away' if away else 'here'):g} assumed",
-    }
+    timed = "away" if values.get("timed") == "no" else "here"
+    median = way_back(timed)
+    assumed = f"{clocks.assumed_carry(timed):g} assumed"
+    carry = assumed if median is None else f"{median.seconds:g} {median.origin}"
+    texts = {"exposure": "counts up", "carry": carry}
     if process is None:
         return texts
     read = {source: value for source, (value, _) in measured.items()}

@@ -92,8 +92,9 @@ class HomeScreen(HostScreen[None]):
         self._show_assumed()
 
     def on_screen_resume(self) -> None:
-        """Ask what the last plates said to change: one may have been judged meanwhile."""
+        """Ask what the last plates said to change, and how long they were carried: one may have ended."""
         self.tool.services.advice.ask(self.tool.from_thread, self._show_assumed)
+        self.tool.services.carrying.ask(self.tool.from_thread, self._show_assumed)
 
     # --- keys ------------------------------------------------------------------------------
 
@@ -151,7 +152,8 @@ class HomeScreen(HostScreen[None]):
         """Show in each empty field what holds while it is empty, and draw."""
         session = self.tool.session
         offer_exposure(self.form.at("exposure"), self._advice())
-        texts = assumed_texts(self._process(), self.values, recent(session.bench, session.now()))
+        way_back = self.tool.services.carrying.of
+        texts = assumed_texts(self._process(), self.values, recent(session.bench, session.now()), way_back)
         for field in self.form.fields:
             field.assumed = texts.get(field.id, "")
             source = source_of(field.id)

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from darkroom.bench import events as ev
+from darkroom.bench.carrying import Carrying
 from darkroom.bench.clocks import assumed_carry
 from darkroom.bench.fold import fold
 from darkroom.bench.next_plate import got, proposed_seconds
@@ -68,6 +69,10 @@ def test_an_empty_field_shows_what_holds() -> None:
     assert texts["temperature bath"] == "18.5 probe"
     assert texts["temperature water"] == "15 assumed" and texts["humidity"] == "50 assumed"
     assert texts["carry"] == f"{assumed_carry('away'):g} assumed" and texts["exposure"] == "counts up"
+    carried = {"away": Carrying(42.0, 7)}
+    known = assumed_texts(TINTYPE, {"timed": "no"}, {}, carried.get)
+    assert known["carry"] == "42 median of 7 plates"
+    assert assumed_texts(TINTYPE, {}, {}, carried.get)["carry"] == "0 assumed"
     assert TINTYPE.wet_window is not None
     assert wetness.window_seconds(TINTYPE.wet_window, 20.0, 30.0) == pytest.approx(428.57, abs=0.01)
     assert texts["wet"] == "7:09 assumed"
