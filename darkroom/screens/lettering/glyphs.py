@@ -8,23 +8,13 @@ any grey.
 
 from __future__ import annotations
 
-import unicodedata
 from functools import lru_cache
 from typing import Any, NamedTuple
 
+from darkroom.screens.lettering.faces import face_of_size
 from darkroom.screens.lettering.small_digits import SMALL_5, SMALL_7
 
 DIGITS = "0123456789"
-OTHER_FACES = (
-    "DejaVuSans.ttf",
-    "NotoSans-Regular.ttf",
-    "NotoSansCJK-Regular.ttc",
-    "Arial Unicode.ttf",
-    "arial.ttf",
-)
-"""Faces looked for on the computer when the one at hand lacks a letter."""
-
-
 SMALLEST_HINTED = 10
 """Digits less tall than so many dots come from the tables."""
 
@@ -70,49 +60,6 @@ def strokes(height: int, aspect: int, weight: float) -> Strokes:
     )
 
 
-@lru_cache(8)
-def _face(name: str, size: float) -> Any:
-    from PIL import ImageFont
-
-    if not name:
-        return ImageFont.load_default(size)
-    return ImageFont.truetype(name, size)
-
-
-@lru_cache(2)
-def _faces() -> tuple[str, ...]:
-    """Return the faces that are there, the one at hand first."""
-    faces = [""]
-    for name in OTHER_FACES:
-        try:
-            _face(name, 20)
-        except OSError:
-            continue
-        faces.append(name)
-    return tuple(faces)
-
-
-@lru_cache(512)
-def _has(name: str, letter: str) -> bool:
-    """Return whether a face draws a letter, and not the box for a missing one."""
-    face = _face(name, 40)
-    missing = face.getmask("\uffff", mode="1")
-    drawn = face.getmask(letter, mode="1")
-    return bool(drawn.size != missing.size or bytes(drawn) != bytes(missing))
-
-
-def face_for(text: str) -> tuple[str, str] | None:
-    """Return (a face, the text as it can draw it), None when no face at hand draws it."""
-    letters = [letter for letter in text if not letter.isspace()]
-    if all(letter.isascii() or _has("", letter) for letter in letters):
-        return "", text
-    unaccented = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
-    for name in _faces()[1:]:
-        if all(_has(name, letter) for letter in letters):
-            return name, text
-    return ("", unaccented) if unaccented.isascii() and unaccented.strip() else None
-
-
 class _Ink(NamedTuple):
     """A letter's ink as FreeType draws it: its top counted from the ascender, and its rows."""
 
@@ -152,7 +99,7 @@ def _thin(name: str, letters: str, height: int) -> tuple[dict[str, Glyph], int]:
     low, high = height * 1.0, height * 1.9
     size = height * USUAL
     for _ in range(14):  # the height grows with the size: the largest that is not too tall is wanted
-        face = _face_of(name, size)
+        face = face_of_size(name, size)
         inks = {letter: _ink(face, letter) for letter in letters}
         inked = [ink for ink in inks.values() if ink.rows]
         top = min((ink.top for ink in inked), default=0)
@@ -182,10 +129,6 @@ def _thin(name: str, letters: str, height: int) -> tuple[dict[str, Glyph], int]:
 
 def _space(height: int) -> Glyph:
     return Glyph(max(1, round(height * 0.4)), (0,) * height)
-
-
-def _face_of(name: str, size: float) -> Any:
-    return _face.__wrapped__(name, size)
 
 
 def _stretched(rows: tuple[int, ...], height: int) -> tuple[int, ...]:

@@ -11,7 +11,8 @@ from functools import lru_cache
 from itertools import groupby
 from typing import Literal
 
-from darkroom.screens.lettering.glyphs import DIGITS, Glyph, Size, Strokes, face_for, glyphs, hollow, strokes
+from darkroom.screens.lettering.faces import face_for
+from darkroom.screens.lettering.glyphs import DIGITS, Glyph, Size, Strokes, glyphs, hollow, strokes
 
 Blocks = Literal["half", "spaces"]
 Align = Literal["left", "center", "right"]

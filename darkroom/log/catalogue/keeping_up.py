@@ -1,0 +1,200 @@
+"""Keeps the catalogue up with the journals: reads those that changed, forgets those that are gone."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from darkroom.log.catalogue import disk_state
+from darkroom.log.catalogue.database import CatalogueFile, repairing
+from darkroom.log.catalogue.disk_state import key
+from darkroom.log.catalogue.schema import CONTENT, TABLES
+from darkroom.log.store import changes
+
+if TYPE_CHECKING:
+    from darkroom.log.catalogue.fill import Filled
+
+Progress = Callable[[int, int], None]
+"""Called with how many plates are read, and of how many."""
+
+
+class KeptCatalogue(CatalogueFile):
+    """The catalogue as it is filled and kept up; see `CatalogueFile` for where it is kept."""
+
+    @repairing
+    def read_changes(self, also: Iterable[str] = ()) -> int:
+        """Read the journals that the writers named and the day folders whose names changed; return how many
+        plates were read or forgotten.
+
+        Only `check` finds a journal that was changed by hand; the folders of the files in `also` are
+        looked at in any case.
+        """
+        inode, offset = self._changes_read()
+        changed_journals, inode, offset = changes.since(self.home, inode, offset)
+        if (
+            changed_journals is None
+            or not self._meta("checked")
+            or any(self.home not in path.parents for path in changed_journals)
+        ):
+            return self.check()
+        self.problems = []
+        folders_to_look_at = {key(path.parent) for path in (*changed_journals, *map(Path, also))}
+        known_folders = dict(self._db.execute("SELECT path, mtime_ns FROM folders"))
+        day_folders = list(disk_state.folders(self.home, self.problems))
+        folders_to_read = [
+            folder
+            for folder in day_folders
+            if folder.changed < 0
+            or known_folders.get(key(folder.path)) != folder.changed
+            or key(folder.path) in folders_to_look_at
+        ]
+        gone = known_folders.keys() - {key(folder.path) for folder in day_folders}
+        if not folders_to_read and not gone and (inode, offset) == self._changes_read():
+            return 0
+        return self._update(folders_to_read, gone, inode, offset)
+
+    @repairing
+    def check(self, progress: Progress | None = None, helpers: int = 1) -> int:
+        """Compare the state of every journal's file, read those that differ; return how many
+        plates were read or forgotten.
+
+        With more than one of `helpers` a large fill is shared among processes; see `fill.filled`.
+        """
+        _, inode, offset = changes.since(self.home, 0, 0)
+        self.problems = []
+        day_folders = list(disk_state.folders(self.home, self.problems))
+        known_folders = {row[0] for row in self._db.execute("SELECT DISTINCT folder FROM files")}
+        return self._update(
+            day_folders,
+            known_folders - {key(folder.path) for folder in day_folders},
+            inode,
+            offset,
+            True,
+            progress,
+            helpers,
+        )
+
+    def rebuild(self, progress: Progress | None = None, helpers: int = 1) -> int:
+        """Delete all rows and read every journal; return how many plates there are."""
+        with self._transaction():
+            for table in TABLES:
+                self._db.execute(f"DELETE FROM {table}")
+        return self.check(progress, helpers)
+
+    def _update(
+        self,
+        folders: list[disk_state.Folder],
+        gone: Iterable[str | bytes],
+        inode: int,
+        offset: int,
+        whole: bool = False,
+        progress: Progress | None = None,
+        helpers: int = 1,
+    ) -> int:
+        due: list[tuple[str | bytes, disk_state.JournalGroup]] = []
+        lost: list[Any] = []
+        for where, groups in self._groups(folders, whole):
+            known = self._known_files(where)
+            due += ((where, group) for group in groups if self._differs(known, group))
+            lost += known.keys() - {key(group.files[0][0]) for group in groups}
+        self._forget(lost)
+        self._forget_folders(set(gone) - {b"spilled"})
+        done = 0
+        for batch in _filled(due, helpers):
+            self._put(batch)
+            done += len(batch)
+            if progress is not None:
+                progress(done, len(due))
+        with self._transaction():
+            self._db.executemany(
+                "INSERT OR REPLACE INTO folders VALUES (?, ?)",
+                [(key(folder.path), folder.changed) for folder in folders],
+            )
+            self._set_meta("changed", f"{inode} {offset}")
+            if whole:
+                self._set_meta("checked", "1")
+        return len(due) + len(lost)
+
+    def _groups(
+        self, folders: list[disk_state.Folder], whole: bool
+    ) -> Iterator[tuple[str | bytes, list[disk_state.JournalGroup]]]:
+        """Yield (folder, its plates), one in memory at a time; last those in a spill place alone."""
+        spilled = disk_state.spilled_files()
+        at_home: set[str] = set()
+        for folder in folders:
+            groups = disk_state.groups(folder, spilled, self.problems)
+            at_home.update(group.plate for group in groups if group.plate in spilled)
+            yield key(folder.path), groups
+        if whole:
+            yield b"spilled", disk_state.spilled_only(self.home, at_home, spilled)
+
+    def _known_files(self, folder: str | bytes) -> dict[Any, dict[Any, disk_state.FileState]]:
+        """Return {first file: {file: its state}} of a folder."""
+        known_files: dict[Any, dict[Any, disk_state.FileState]] = {}
+        sql = "SELECT first, path, size, mtime_ns, inode FROM files WHERE folder = ?"
+        for first, path, size, mtime_ns, inode in self._db.execute(sql, (folder,)):
+            known_files.setdefault(first, {})[path] = (size, mtime_ns, inode)
+        return known_files
+
+    @staticmethod
+    def _differs(known: dict[Any, dict[Any, disk_state.FileState]], group: disk_state.JournalGroup) -> bool:
+        current = {key(path): seen for path, seen in group.files}
+        return disk_state.UNKNOWN in current.values() or known.get(key(group.files[0][0])) != current
+
+    def _put(self, batch: list[Filled]) -> None:
+        try:
+            self._insert(batch)
+        except (UnicodeEncodeError, OverflowError):  # a text or a number that SQLite has no place for
+            from darkroom.log.catalogue.fill import storable
+
+            self._insert(storable(batch))
+
+    def _insert(self, batch: list[Filled]) -> None:
+        with self._transaction():
+            self._delete([filled_plate.first for filled_plate in batch if self._is_known(filled_plate.first)])
+            for table in (*CONTENT, "files"):
+                rows = [row for filled_plate in batch for row in filled_plate.tables[table]]
+                if rows:
+                    placeholders = ", ".join("?" * len(rows[0]))
+                    self._db.executemany(f"INSERT OR REPLACE INTO {table} VALUES ({placeholders})", rows)
+
+    def _is_known(self, first: Any) -> bool:
+        """Whether the plate of this first file has rows in the tables."""
+        return self._db.execute("SELECT 1 FROM plates WHERE path = ?", (first,)).fetchone() is not None
+
+    def _delete(self, firsts: list[Any]) -> None:
+        for table in ("plates", "stages", "readings", "faults", "problems"):
+            self._db.executemany(f"DELETE FROM {table} WHERE path = ?", [(first,) for first in firsts])
+        self._db.executemany("DELETE FROM files WHERE first = ?", [(first,) for first in firsts])
+
+    def _forget(self, firsts: list[Any]) -> None:
+        if firsts:
+            with self._transaction():
+                self._delete(firsts)
+                self._forget_processes()
+
+    def _forget_folders(self, gone: set[Any]) -> None:
+        if not gone:
+            return
+        with self._transaction():
+            for folder in gone:
+                sql = "SELECT DISTINCT first FROM files WHERE folder = ?"
+                self._delete([first for (first,) in self._db.execute(sql, (folder,)).fetchall()])
+                self._db.execute("DELETE FROM folders WHERE path = ?", (folder,))
+            self._forget_processes()
+
+    def _forget_processes(self) -> None:
+        self._db.execute(
+            "DELETE FROM processes WHERE sum NOT IN (SELECT process_sum FROM plates "
+            "WHERE process_sum IS NOT NULL)"
+        )
+
+
+def _filled(due: list[tuple[str | bytes, disk_state.JournalGroup]], helpers: int) -> Iterable[list[Filled]]:
+    """Read the groups that are due. The reader is imported only then: mostly nothing is due."""
+    if not due:
+        return ()
+    from darkroom.log.catalogue.fill import filled
+
+    return filled(due, helpers)
