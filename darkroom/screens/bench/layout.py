@@ -66,9 +66,15 @@ def face(
     if lesson:
         drawn += [fill([(line, "loud")], columns) for line in lesson[:own_rows]]
     elif own_rows:
-        drawn += caution_rows(beware, status.caution_page, columns, own_rows)
+        in_turns = _free_rail(view, plan) == 0  # every other page of the row is the other plates'
+        drawn += caution_rows(beware, status.caution_page // (2 if in_turns else 1), columns, own_rows)
     drawn.append(keys_row(status, columns))
     return drawn[:rows] + [blank] * (rows - len(drawn))
+
+
+def _free_rail(view: BenchView, plan: Zones) -> int:
+    """Return how many rows of the rail the other plates leave."""
+    return plan.rail - (1 if view.rail or view.rack else 0)
 
 
 def _caution_rows(view: BenchView, status: BenchStatus, plan: Zones) -> int:
@@ -77,7 +83,7 @@ def _caution_rows(view: BenchView, status: BenchStatus, plan: Zones) -> int:
     Where they leave none, the cautions take the temperature's place in the row above; without that row the
     rail's is told in turns.
     """
-    free = plan.rail - (1 if view.rail or view.rack else 0)
+    free = _free_rail(view, plan)
     if free == 0 and not plan.measures:
         return plan.rail * (status.caution_page % 2)
     return min(2, free)

@@ -2,24 +2,24 @@
 
 from __future__ import annotations
 
-from textwrap import wrap
-
 from darkroom.bench import endings
 from darkroom.bench.view import BenchView, PlateView
 from darkroom.process.text.durations import show_elapsed
-from darkroom.screens.bench.rail import BenchStatus
+from darkroom.screens.bench.rail import BenchStatus, sentence_pages
 from darkroom.screens.widgets.plate_summary import second_time
 from darkroom.screens.widgets.rows import Row, spread, width
 
 
 def measures_row(view: BenchView, status: BenchStatus, columns: int, *, with_cautions: bool) -> Row:
-    """Return the row; with cautions to tell, they take the temperature's place, one after the other."""
+    """Return the row; cautions to tell have it for themselves, in turn, but for the second time."""
     large = view.large
+    beware = cautions(view) if with_cautions else []
+    if beware:
+        second = second_time(large) if large is not None else []
+        room = columns - sum(width(text) for text, _ in second) - (2 if second else 0)
+        pages = [line for text in beware for (line,) in sentence_pages(text, max(8, room))]
+        return spread([(pages[status.caution_page % len(pages)], "loud")], second, columns)
     right = _right(large) if large is not None else []
-    room = columns - sum(width(text) for text, _ in right) - (2 if right else 0)
-    pages = [line for text in cautions(view) for line in wrap(text, max(8, room))] if with_cautions else []
-    if pages:
-        return spread([(pages[status.caution_page % len(pages)], "loud")], right, columns)
     return spread(_left(large) if large is not None else [], right, columns)
 
 
@@ -51,7 +51,7 @@ def cautions(view: BenchView) -> list[str]:
     """Return what to beware of: what clashes on the bench, cyanide, the next step of the large plate."""
     texts = list(view.clashes)
     if view.cyanide:
-        texts.append("Cyanide on the bench: no acid near it, never alone, not in a closed dark box.")
+        texts.append("Cyanide on the bench: no acid near it. Never alone, not in a closed dark box.")
     if view.large is not None:
         texts += view.large.cautions
     return texts

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from textwrap import wrap
@@ -63,12 +64,35 @@ def rail_rows(view: BenchView, columns: int, rows: int) -> list[Row]:
 
 def caution_rows(texts: Sequence[str], page: int, columns: int, rows: int) -> list[Row]:
     """Return the cautions over `rows` rows; what finds no row comes in its turn: none is cut."""
-    pages = []
-    for text in texts:
-        lines = wrap(text, columns)
-        pages += [lines[first : first + rows] for first in range(0, len(lines), rows)]
+    pages = [lines for text in texts for lines in sentence_pages(text, columns, rows)]
     shown = pages[page % len(pages)] if pages else []
     return [fill([(line, "loud")], columns) for line in shown] + [fill([], columns)] * (rows - len(shown))
+
+
+def sentence_pages(
+    text: str, columns: int, rows: int = 1, ends: Sequence[str] = (".!?", ":;,")
+) -> list[list[str]]:
+    """Return a caution as pages of at most `rows` lines: by whole sentences, as many as a page holds.
+
+    A sentence too long for a page comes by its clauses, and a clause too long for one by words.
+    """
+    if len(lines := wrap(text, columns)) <= rows:
+        return [lines] if lines else []
+    if not ends:
+        return [lines[first : first + rows] for first in range(0, len(lines), rows)]
+    pages: list[list[str]] = []
+    held = ""
+    for part in re.split(rf"(?<=[{ends[0]}])\s+", text):
+        joined = f"{held} {part}" if held else part
+        if len(wrap(joined, columns)) <= rows:
+            held = joined
+            continue
+        if held:
+            pages.append(wrap(held, columns))
+        held = part if len(wrap(part, columns)) <= rows else ""
+        if not held:
+            pages += sentence_pages(part, columns, rows, ends[1:])
+    return [*pages, wrap(held, columns)] if held else pages
 
 
 def lesson_lines(text: str | None, columns: int) -> list[str]:
