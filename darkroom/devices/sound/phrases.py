@@ -54,6 +54,9 @@ class Phrase:
         return self.answer or self.asked or too_long
 
     @property
-    def order(self) -> tuple[bool, bool, bool, int]:
-        """Which of two phrases is said first: the smaller. A caution comes last, also a begun one."""
-        return self.call.name == CAUTION, not self.begun, not self.counted, -self.call.rank
+    def order(self) -> tuple[bool, bool, bool, bool, int]:
+        """Which of two phrases is said first: the smaller. A caution comes last, also a begun one.
+
+        An answer comes before the words of a call, whose sound was heard at its instant.
+        """
+        return self.call.name == CAUTION, not self.begun, not self.counted, not self.answer, -self.call.rank

@@ -107,3 +107,18 @@ def test_the_light_is_said_beside_the_pips_of_another_plate(name: str, text: str
     (at,) = said(bench, name)
     assert at - struck < 4.0
     assert (107.0, "end") in bench.diary
+
+
+@pytest.mark.parametrize("hundredths", range(0, 100, 9))
+def test_an_answer_is_said_before_the_words_of_a_call_that_came_just_after_it(hundredths: int) -> None:
+    """Just before its zero a plate has cleared: the call sounds in time, its words follow the answer's."""
+    bench = Bench()
+    bench.schedule(Call(102.0, "end", 3, SPOKEN.say(("plate 3", "wash"))))
+    struck = 101 + hundredths / 100
+    bench.until(struck)
+    bench.scheduler.post_now(Call(struck, "accepted", 3, SPOKEN.say(("plate 3", "cleared"))))
+    bench.until(110)
+    answered, called = said(bench, "accepted"), said(bench, "end")
+    assert (102.0, "end") in bench.diary
+    assert len(answered) == len(called) == 3
+    assert answered[-1] < called[0]
