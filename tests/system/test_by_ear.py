@@ -1,7 +1,8 @@
-"""A tintype, a negative and a plate fixed in cyanide by three pedals and the voice alone, the screen black.
+"""A tintype, a negative and a plate fixed in cyanide by three pedals and the voice alone.
 
-Each is put on with dry hands at the form. From the blackout until it is in its wash the hand knows only what
-is in the recording of a sound server's null sink, matched sample by sample with the shipped words.
+Each is put on with dry hands at the form, and the screen made black. From the blackout on, until a plate is
+in its wash, the hand knows only what is in the recording of a sound server's null sink, matched sample by
+sample with the shipped words: the first press brings the screen back, and nobody looks at it.
 """
 
 from __future__ import annotations
@@ -33,9 +34,11 @@ SHORT = {
     "fix": {"expect": ["3 s", "1 min"]},
     "wash": {"time": "4 s"},
 }
+AS_SHIPPED = {"lead_in": "5 s"}
+"""With this lead-in the answer to the press is said beside its pips."""
 PROCESSES = {
-    "1-tintype": SHORT,
-    "2-negative": {**SHORT, "sensitise": {"time": "26 s"}},
+    "1-tintype": {**SHORT, "expose": AS_SHIPPED, "develop": {**SHORT["develop"], **AS_SHIPPED}},
+    "2-negative": {**SHORT, "sensitise": {"time": "22 s"}},
     "3-cyanide": {**SHORT, "sensitise": {"time": "22 s"}},
 }
 """Each process with its times. A bath in which another plate is racked is long enough for that, and for a
@@ -105,10 +108,12 @@ def lift_to_stop(hand: HandByEar, plate: str) -> None:
     hand.go("plate", plate, "drain")
     hand.work()
     hand.go("plate", plate, "expose")
-    hand.go("uncap")
+    hand.go("plate", plate, "expose")
+    hand.hear("uncap")
     hand.work()
     hand.go("plate", plate, "develop")
-    hand.go("pour")
+    hand.go("plate", plate, "develop")
+    hand.hear("pour")
     hand.hear("plate", plate, "flood")
     hand.go("plate", plate, "stop")
     hand.work()
