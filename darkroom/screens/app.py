@@ -5,7 +5,6 @@ from __future__ import annotations
 import gc
 import threading
 from collections.abc import Callable
-from importlib import import_module
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.binding import Binding
@@ -16,9 +15,11 @@ from darkroom.bench.intents import Intent
 from darkroom.errors import DarkroomError
 from darkroom.process.model import Process
 from darkroom.screens.before_plate import BeforePlate
+from darkroom.screens.colours import Colours
 from darkroom.screens.home.last_advice import Advice
-from darkroom.screens.host import Host, HostScreen, ScreenName
+from darkroom.screens.host import HostScreen, ScreenName
 from darkroom.screens.lettering.lettering import Blocks
+from darkroom.screens.screen_names import screen_class
 from darkroom.screens.services import Opening, Services
 from darkroom.session import key_map
 from darkroom.session.plate_form import PlateForm
@@ -30,28 +31,7 @@ if TYPE_CHECKING:
     from darkroom.session.lessons import Lessons
 
 
-SCREENS: dict[ScreenName, str] = {
-    "home": "darkroom.screens.home.screen:HomeScreen",
-    "day": "darkroom.screens.day.screen:DayScreen",
-    "keys": "darkroom.screens.bench.key_help:KeysScreen",
-    "plates": "darkroom.screens.log_list.screen:PlateListScreen",
-    "plate": "darkroom.screens.log_plate.screen:PlateScreen",
-    "judging": "darkroom.screens.judging.screen:JudgingScreen",
-    "comparison": "darkroom.screens.comparison.screen:ComparisonScreen",
-    "trends": "darkroom.screens.trends.screen:TrendsScreen",
-}
-"""{name: "module:class"} of every screen over the bench; its module is imported when it is first opened."""
-
-
-def screen_class(name: ScreenName) -> Callable[..., HostScreen[Any]]:
-    """Return the class of the screen of this name; what it is made with differs from screen to screen."""
-    module, _, class_name = SCREENS[name].partition(":")
-    screen: object = getattr(import_module(module), class_name)
-    assert isinstance(screen, type) and issubclass(screen, HostScreen)
-    return screen
-
-
-class Tool(Host):
+class Tool(Colours):
     """What the screens share: the session, the last form, brightness, what is unsaved."""
 
     TITLE = "darkroom"
@@ -59,7 +39,7 @@ class Tool(Host):
 
     def __init__(self, services: Services) -> None:
         super().__init__()
-        self.services = services
+        self.services: Services = services
         self.session: Session = services.session
         self.cue_sender: CueSender = services.cue_sender
         self.speed: float = services.speed
@@ -74,8 +54,6 @@ class Tool(Host):
         self.before_plate = BeforePlate(self, self.put_on)
         self.session.ask_to_confirm = self._ask_to_confirm
         self._soon = False
-        self._day_after = False
-        self._daylight = False
         from darkroom.screens.bench.screen import BenchScreen
 
         self.bench_screen = BenchScreen()
@@ -100,36 +78,6 @@ class Tool(Host):
     @form.setter
     def form(self, form: PlateForm) -> None:
         self.services.memory.form = form
-
-    # --- colour --------------------------------------------------------------------------
-
-    def day_refused(self) -> str | None:
-        """Daylight colours are for a bench that needs no safelight, or a screen that stands in daylight."""
-        if self.services.only_look:
-            return "another darkroom is at the bench"
-        if self._daylight or not self.session.needs_safelight:
-            return None
-        return "the bench needs the safelight"
-
-    @property
-    def stands_in_daylight(self) -> bool:
-        """Whether this screen was said to stand in daylight; at each start it is not."""
-        return self._daylight
-
-    def set_daylight(self, yes: bool) -> None:
-        """Say whether this screen stands in daylight; not while the bench needs the safelight."""
-        if not self.session.needs_safelight:
-            self._daylight = yes
-
-    def keep_dark(self) -> None:
-        """Turn red as soon as the bench needs its safelight."""
-        if self.day and self.day_refused() is not None:
-            self.day = False
-
-    @property
-    def brightness_key(self) -> object:
-        """What the present styles depend on."""
-        return (self.brightness, self.day)
 
     # --- screens ---------------------------------------------------------------------------
 
@@ -187,7 +135,7 @@ class Tool(Host):
         """Put a plate of this process on the bench and show it."""
         form.note_typed(self.session.clock.wall())
         self.form = form
-        self.day = self._daylight
+        self.day = self.stands_in_daylight
         self.session.put_on(self.services.plate_from(form, process))
         self.services.begin_lessons(process, lambda: self.bench_screen.blackout)
         self.services.tell_simulated_readings()
@@ -242,14 +190,6 @@ class Tool(Host):
             self.form.exposure = f"{seconds:g} s"
         self.before_plate.put_on(self.form, process)
 
-    def black_out(self) -> None:
-        """No light at all until a strike; the clocks and calls go on. The day theme's ground is white."""
-        self._day_after = self.day
-        self.day = False
-        self.bench_screen.blackout = True
-        self.session.on_happening("blackout")
-        self.to_bench()
-
     @property
     def lessons(self) -> Lessons | None:
         """The lessons of a guided rehearsal, or None."""
@@ -296,8 +236,7 @@ class Tool(Host):
     def bench_key(self, name: str) -> None:
         """Take a key on the bench screen."""
         if self.bench_screen.blackout and self.services.keys.zone_of(name) != "tell":
-            self.bench_screen.blackout = False
-            self.day = self._day_after
+            self.end_blackout()
         self.session.key(name)
         self.bench_screen.wake()
 
@@ -347,11 +286,6 @@ class Tool(Host):
         late = [plate for plate, seconds in self.services.journal_writer.waiting().items() if seconds > 1.0]
         plates = self.session.bench.plates
         return tuple(f"plate {plates[plate].number}" if plate in plates else plate for plate in late)
-
-    def change_brightness(self, steps: int) -> None:
-        """One step brighter or darker."""
-        self.brightness = max(1, self.brightness + steps)
-        self.bench_screen.wake()
 
     def leave(self) -> None:
         """Leave the program; the plates stay on the bench."""
