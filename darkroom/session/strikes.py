@@ -224,6 +224,14 @@ class Recogniser:
         self._runs[self.zone_of(name)] = up
         return not held
 
+    def goes_on(self, name: str, up: float) -> bool:
+        """True when a key at `up` is of a strike made before: its repeat, or the rest of its handful."""
+        up = max(up, self._newest)
+        zone, press = self.zone_of(name), self._presses.get(name)
+        if press is not None and up - press.last < self._longest_gap(zone):
+            return True
+        return zone is not DEAD and up - self._runs.get(zone, float("-inf")) < LOCK
+
     def _longest_gap(self, zone: str | None) -> float:
         """Return how many seconds may lie between two key events of one strike of this zone."""
         return NUDGE_RUN if zone in self._nudges else RUN

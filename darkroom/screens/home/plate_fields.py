@@ -7,6 +7,7 @@ the field itself.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
 
 from darkroom.bench import clocks
 from darkroom.bench.carrying import Carrying
@@ -25,6 +26,8 @@ FLAGS = ("prepare", "damp_pad")
 """The fields that say yes or no about the plate."""
 DAYLIGHT = "daylight"
 """The field about the screen, not the plate."""
+CHANGED_BY = "Left and right change this; enter puts the plate on the bench."
+"""Said of a key that types, in a field where nothing is typed."""
 EXPOSURE_HINT = "8 s · steps 2,2,4 · 2,2,4 press · 4 flashes 20 s · empty: counts up."
 TEMPERATURE_LABELS = {
     "room": "room, °C",
@@ -130,6 +133,12 @@ def _text(form: PlateForm, field: str) -> str:
     if field == "timed":
         return "no" if form.timed == "away" else "yes"
     return clip(str(getattr(form, field)), 200)
+
+
+def process_text(name: str, read: Callable[[str], Process | None]) -> str:
+    """Return what the field of the process shows: a file by the name that it gives itself."""
+    process = read(name) if Path(name).name != name else None
+    return name if process is None else process.name
 
 
 def source_of(field: str) -> str | None:

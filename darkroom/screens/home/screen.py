@@ -16,10 +16,12 @@ from darkroom.process.model import Process
 from darkroom.screens.home.last_advice import Advice
 from darkroom.screens.home.offers import offer_exposure, offer_readings
 from darkroom.screens.home.plate_fields import (
+    CHANGED_BY,
     DAYLIGHT,
     assumed_texts,
     left_fields,
     plate_form_of,
+    process_text,
     right_fields,
     source_of,
 )
@@ -53,6 +55,7 @@ class HomeScreen(HostScreen[None]):
         self.form = Form([*self.left, *self.right])
         self.keys = FormKeys(tool.session)
         self._processes: dict[str, Process | None] = {}
+        self.form.at("process").show = lambda name: process_text(name, self._read)
         offer_readings(self.form.fields, self.offered, self._hour)
 
     def _hour(self, source: str) -> str:
@@ -115,6 +118,9 @@ class HomeScreen(HostScreen[None]):
             self.tool.look_back()
         elif key == SHEET_KEY:
             self.show_day_sheet()
+        elif self.form.current.closed and event.is_printable:
+            self.message = CHANGED_BY  # a wet hand presses go: it must not change the process
+            self.draw()
         else:
             field = self.form.current
             before = field.value
@@ -137,7 +143,9 @@ class HomeScreen(HostScreen[None]):
 
     def _process(self) -> Process | None:
         """Return the process of the form, None where its file is wrong."""
-        name = self.form.at("process").value
+        return self._read(self.form.at("process").value)
+
+    def _read(self, name: str) -> Process | None:
         if name not in self._processes:
             try:
                 self._processes[name] = self.tool.services.processes.read(name) if name else None

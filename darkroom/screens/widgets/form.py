@@ -71,12 +71,16 @@ class FormKeys:
     def key_for_form(self, event: events.Key) -> str | None:
         """Return the key that the form takes, "enter" for one of go that types nothing; None for none.
 
-        Escape acts once however long it is held: a second one may forget what was typed.
+        Escape acts once however long it is held: a second one may forget what was typed. What is left of the
+        strike that opened the form, or answered a list over it, types nothing.
         """
-        recogniser = self._session.recogniser
+        recogniser, now = self._session.recogniser, self._session.real_clock.up()
         key = form_key(recogniser.zone_of, event.key, event.is_printable)
         acts = key in ("enter", "escape")
-        fresh = recogniser.taken_elsewhere(event.key if acts else "", self._session.real_clock.up())
+        if not acts and recogniser.goes_on(event.key, now):
+            recogniser.taken_elsewhere(event.key, now)
+            return None
+        fresh = recogniser.taken_elsewhere(event.key if acts else "", now)
         if not fresh and not (key == "enter" and self._begun):
             return None
         self._begun = True
