@@ -234,6 +234,8 @@ def skip(state: PlateState, cause: Cause) -> Outcome:
     """Leave the stage out, or leave it now; refused for a stage that must be kept."""
     if state.phase == "ended":
         return (), refusals.FINISHED
+    if state.racked:
+        return (), refusals.RACKED
     protects = rinses.protects(state.process.stages, state.index)
     if protects is not None:
         return refuse(state, cause, "skip", f"{state.stage.shown} {protects}: it is never left out")

@@ -111,7 +111,7 @@ class Tool(Colours):
             self.session.reschedule_cues()
         self.services.keep_awake()
         self.services.carrying.ask(self.from_thread, self.services.take_carrying)
-        self.session.say_came_back()
+        self.bench_screen.say_came_back()
 
     def on_unmount(self) -> None:
         """Keep reports for the next application: after a crash there is one."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from darkroom.bench import clocks, decide
+from darkroom.bench import clocks, decide, decide_all, refusals
 from darkroom.bench import intents as want
 from darkroom.bench.fold import fold
 from darkroom.bench.view import plate_view
@@ -145,6 +145,17 @@ def test_add_to_the_exposure_opens_a_second_part_before_the_developer() -> None:
     hand.zero(289.0)
     assert hand.plate.stage.name == "develop"
     assert hand.lines["p1"][-1].exposed == 12.0
+
+
+def test_a_racked_plate_is_not_taken_off_the_rack_by_leaving_a_stage_out() -> None:
+    """While it is still the large plate, "leave this stage out" is refused: the rack's own row takes it."""
+    hand = Hand()
+    hand.to_stage("wash")
+    hand.go(1300.0)
+    assert hand.bench.large == "p1" and hand.plate.racked
+    assert decide_all.why_not(hand.bench, want.Skip(), 1301.0) == refusals.RACKED
+    hand.do(1301.0, want.Skip())
+    assert hand.plate.racked
 
 
 def test_the_plate_goes_to_the_rack_and_comes_back_for_varnish() -> None:

@@ -15,8 +15,12 @@ from darkroom.bench.view import bench_view
 from darkroom.log.journal import append, frame, rack
 from darkroom.log.journal.merge import read_plate
 from darkroom.log.store import paths
+from darkroom.resources import load_process
+from darkroom.screens.app import Tool
 from darkroom.screens.start import build
+from darkroom.session.plate_form import PlateForm
 from tests.kit.bench import PROCESS, Hand
+from tests.kit.review_hand import Looker, looking
 
 
 def _left_behind(home: Path, without: str) -> str:
@@ -57,6 +61,38 @@ def test_it_stays_in_the_log_and_is_told_of(
         assert list((tmp_path / "home").glob(f"plates/*/*/{plate}.jsonl"))
     finally:
         services.close()
+
+
+def test_plates_that_came_back_are_told_of_after_the_question(
+    home: Path,
+) -> None:
+    """With a question about cyanide due, "1 plate came back" stands on the bench once it is answered."""
+    hand = Hand()
+    hand.to_stage("fix")
+    first, *rest = hand.lines["p1"]
+    now = datetime.now(UTC).astimezone()
+    plate = "20260301-090000-aaaaaa"
+    changed: dict[str, Any] = {
+        "bench": paths.bench_id(), "plate": plate, "at": now.isoformat(timespec="milliseconds"),
+    }  # fmt: skip
+    path = paths.plate_path(home, plate, now.date().isoformat())
+    path.parent.mkdir(parents=True)
+    path.write_bytes(b"".join(map(frame.encode, [msgspec.structs.replace(first, **changed), *rest])))  # type: ignore[arg-type]
+
+    def begin(tool: Tool) -> None:
+        tool.services.devices = None
+        tool.services.opening.filter = None
+        tool.services.opening.plate = (PlateForm(process="tintype-cyanide"), load_process("tintype-cyanide"))
+
+    async def steps(looker: Looker) -> None:
+        await looker.wait("yanide")
+        await looker.pilot.pause(0.3)
+        assert looker.tool.session.answer is None
+        looker.tool.screen.dismiss("no")
+        await looker.until(lambda: looker.tool.screen is looker.tool.bench_screen)
+        await looker.wait("1 plate came back")
+
+    looking(home, steps, text=None, begin=begin)
 
 
 def _racked(home: Path, boot: str) -> Path:

@@ -31,6 +31,7 @@ class BenchScreen(HostScreen[None]):
         self._timer: Timer | None = None
         self.blackout = False
         self.footer = Footer()
+        self._came_back_untold = False
 
     def compose(self) -> list[Widget]:
         """Return the one widget."""
@@ -41,8 +42,16 @@ class BenchScreen(HostScreen[None]):
         self.wake()
 
     def on_screen_resume(self) -> None:
-        """Draw anew when a menu is closed."""
+        """Draw anew when a menu is closed; say then which plates came back where a question stood over it."""
+        if self._came_back_untold:
+            self.say_came_back()
         self.wake()
+
+    def say_came_back(self) -> None:
+        """Say which plates came back, now or when the bench is seen: a question over it hides the answer."""
+        self._came_back_untold = self.app.screen is not self
+        if not self._came_back_untold:
+            self.tool.session.say_came_back()
 
     def on_resize(self, event: events.Resize) -> None:
         """Draw for the new size."""

@@ -254,7 +254,7 @@ class HomeScreen(HostScreen[None]):
             ("F2", "text"),
             (f" {'the log' if wide else 'log'}{gap}", "quiet"),
             ("F3", "text"),
-            (" the day" if wide else " day", "quiet"),
+            (" the day's sheet" if wide else " sheet", "quiet"),
         ]
         room = columns - sum(width(text) for text, _ in keys) - 1  # the keys stay whole
         notice = clip(tool.notice or "", room) if room > 0 else ""
