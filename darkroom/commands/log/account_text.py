@@ -7,11 +7,10 @@ from datetime import datetime
 
 from darkroom.bench import events as ev
 from darkroom.log.journal.merge import PlateLog
-from darkroom.log.plate.account import Account, StageAccount
+from darkroom.log.plate.account import Account, StageAccount, wet_text
 from darkroom.log.plate.account_lines import AccountLine, origin
 from darkroom.log.plate.late_strikes import late
 from darkroom.log.plate.stage_text import ended, planned, temperature, took
-from darkroom.process.text.durations import show_duration
 from darkroom.process.text.temperatures import show_celsius
 
 
@@ -25,15 +24,10 @@ def account_text_lines(log: PlateLog, account: Account) -> Iterator[str]:
     if account.trouble is not None:
         yield clean(f"the stages cannot be told: {account.trouble}")
         yield from map(clean, _raw(log))
-    if account.wet_used is not None or account.wet_about is not None:
-        about = "" if account.wet_about is None else f" of about {show_duration(account.wet_about)}"
-        used = (
-            "not at the developer yet,"
-            if account.wet_used is None
-            else show_duration(account.wet_used) + " used"
-        )
+    wet = wet_text(account)
+    if wet is not None:
         yield ""
-        yield f"wet time: {used}{about}"
+        yield f"wet time: {wet}"
     for heading, section in (
         ("readings and settings", account.readings),
         ("moments", account.moments),

@@ -8,13 +8,14 @@ from msgspec.structs import replace
 from darkroom.bench import clocks, temperatures
 from darkroom.bench import events as ev
 from darkroom.bench.exposure import plan_text
-from darkroom.bench.fold import fold
+from darkroom.bench.fold import TOLD_OPEN, fold
 from darkroom.bench.standing import instants
 from darkroom.bench.state import Done, PlateState
 from darkroom.errors import DarkroomError
 from darkroom.log.journal.merge import PlateLog
 from darkroom.log.plate.account_lines import AccountLine, AccountLines
 from darkroom.process import timing, wetness
+from darkroom.process.text.durations import show_duration
 
 
 class StageAccount(msgspec.Struct, frozen=True, kw_only=True):
@@ -94,6 +95,7 @@ def account(log: PlateLog, fold_result: Folded | None = None) -> Account:
     used, about = wet_times(state)
     return replace(
         from_lines,
+        words=_told_open(from_lines.words, log, state),
         stages=_stages(state, log),
         now=_now(state),
         exposure=plan_text(state.plan),
@@ -164,6 +166,37 @@ def wet_times(state: PlateState) -> tuple[float | None, float | None]:
     dry = wetness.dry_at(window, clocks.wet_trace(state), state.wet_from, state.wet_time)
     used = None if state.wet_until is None else round(state.wet_until - state.wet_from, 3)
     return used, round(dry - state.wet_from, 3)
+
+
+def wet_text(account: Account) -> str | None:
+    """Return "2:30 used of about 9:00", of a plate that came to no developer "not developed yet, about 9:00".
+
+    None for a plate that never was wet.
+    """
+    used, about = account.wet_used, account.wet_about
+    about_text = "" if about is None else f"about {show_duration(about)}"
+    if used is not None:
+        return f"{show_duration(used)} used" + (f" of {about_text}" if about_text else "")
+    if about is None:
+        return None
+    return f"{'not developed' if account.now is None else 'not developed yet'}, {about_text}"
+
+
+def _told_open(words: tuple[AccountLine, ...], log: PlateLog, state: PlateState) -> tuple[AccountLine, ...]:
+    """Return the words with what became of each answer to how long the lens was open: the last one counts.
+
+    None does of an exposure whose end was seen after all: the end that nobody saw was taken back.
+    """
+    told = {line.n for line in log.standing if isinstance(line, ev.Detail) and line.key == TOLD_OPEN}
+    if not told:
+        return words
+    counts = max(told) if any(done.unseen and done.exposed is not None for done in state.done) else None
+    return tuple(
+        replace(line, fate="its exposure was taken back" if counts is None else "corrected")
+        if line.n in told and line.n != counts and not line.fate
+        else line
+        for line in words
+    )
 
 
 def _now(state: PlateState) -> str | None:

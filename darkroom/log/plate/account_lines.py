@@ -26,7 +26,8 @@ LONG_STALL = 2.0
 class AccountLine(msgspec.Struct, frozen=True):
     """A line of the journal as text: its number, its wall time, and whether it was taken back.
 
-    `fate` says what became of a judgement: "corrected" or "withdrawn" by a later one.
+    `fate` says what became of a judgement: "corrected" or "withdrawn" by a later one; of an answer to how
+    long the lens was open also that its exposure was taken back.
     """
 
     n: int

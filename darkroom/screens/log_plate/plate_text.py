@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
 from darkroom.log.plate import stage_text
-from darkroom.log.plate.account import StageAccount
+from darkroom.log.plate.account import StageAccount, wet_text
 from darkroom.log.plate.account_lines import origin
 from darkroom.log.plate.late_strikes import late
 from darkroom.log.plate.marks import marks
@@ -178,12 +178,10 @@ def plate(record: PlateRecord, columns: int) -> Iterator[Row]:
     ]
     if start.humidity is not None:
         at_first.append(f"humidity {start.humidity[0]:g} % {origin(start.humidity[1])}")
-    wet = None if account.wet_about is None else f"about {show_duration(account.wet_about)}"
-    if account.wet_used is not None and wet is not None:
-        wet_left = (account.wet_about or 0.0) - account.wet_used
-        wet = f"{show_duration(account.wet_used)} used of {wet}, " + (
-            f"{show_duration(wet_left)} left" if wet_left >= 0 else f"{show_duration(-wet_left)} past it"
-        )
+    wet = wet_text(account)
+    if account.wet_used is not None and account.wet_about is not None:
+        wet_left = account.wet_about - account.wet_used
+        wet = f"{wet}, {show_duration(abs(wet_left))} {'left' if wet_left >= 0 else 'past it'}"
     yield from facts(
         [
             ("begun", moment(start.at)),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from darkroom.bench.state import Done, PlateState
-from darkroom.log.plate.account import StageAccount
+from darkroom.log.plate.account import StageAccount, wet_text
 from darkroom.log.plate.axis import Axis
 from darkroom.log.plate.late_strikes import Late, late
 from darkroom.log.plate.record import PlateRecord
@@ -57,7 +57,8 @@ class _TimeLineDrawing:
         ]
         self.narrow = columns < NARROW
         self.name_cells = min(NAME, max(map(width, [*names, "strikes"])))
-        right = 0 if self.narrow else min(max(map(width, self.bar_texts)), 30 if columns < 100 else 40)
+        longest = max(map(width, [*self.bar_texts, self._wet_text()]))
+        right = 0 if self.narrow else min(longest, 30 if columns < 100 else 40)
         self.text_cells = max(right, 0 if self.narrow else 20)
         room = columns if self.narrow else columns - self.name_cells - self.text_cells - 2
         self.cells = max(8, room)
@@ -125,6 +126,13 @@ class _TimeLineDrawing:
             strip.over(x(done.started + done.cleared), "c")
         return strip
 
+    def _wet_text(self) -> str:
+        """Return what stands beside the row of the wet time, "" without one."""
+        used, about = self.record.account.wet_used, self.record.account.wet_about
+        if used is None or about is None:
+            return wet_text(self.record.account) or ""
+        return f"{show_duration(used)} of about {show_duration(about)}"
+
     def wet(self) -> Iterator[Row]:
         """Yield how long the plate was wet, and about how long it would have stayed so."""
         used, about = self.record.account.wet_used, self.record.account.wet_about
@@ -133,14 +141,12 @@ class _TimeLineDrawing:
             return
         strip, x = Strip(self.cells), self.axis.x
         strip.line(x(begin), x(begin + about), cell_bars.PLANNED, "quiet")
-        text = f"not used, about {show_duration(about)}"
         if used is not None:
             strip.bar(x(begin), x(begin + used), cell_bars.OBSERVED, "text")
             if x(begin + used) - x(begin + about) >= 1:
                 strip.over(x(begin + about), cell_bars.PLAN_END)
-            text = f"{show_duration(used)} of about {show_duration(about)}"
         past = used is not None and used > about
-        yield from self._row("wet", self._broken(strip).row(), text, "loud" if past else "text")
+        yield from self._row("wet", self._broken(strip).row(), self._wet_text(), "loud" if past else "text")
 
     def below(self) -> Iterator[Row]:
         """Yield the strikes, and the marks and undos where there are any."""
