@@ -39,6 +39,12 @@ def is_open(state: PlateState, now: float) -> Question | None:
     return None
 
 
+def is_over(state: PlateState, text: str, now: float) -> bool:
+    """Return whether this is the text of a question that the plate's next strike does not answer."""
+    asked = state.question is not None and state.refused is not None and state.refused[1] == text
+    return asked and is_open(state, now) is None
+
+
 def asked_lately(state: PlateState, now: float) -> Question | None:
     """Return the question that the plate's next undo would answer at `now`, or None."""
     question = state.question

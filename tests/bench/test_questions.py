@@ -181,6 +181,22 @@ def test_a_change_called_after_the_question_takes_the_strike() -> None:
     assert hand.plate.stage.name == "wash" and hand.replayed() == hand.plate
 
 
+def test_the_text_of_a_question_is_over_with_the_question() -> None:
+    """From the call of a change, or 8 s after it was asked, it is not on the screen."""
+    wash = {"start": 200.0, "limit": 0.2, "lag": 120.0, "carried": 5.0, "change": 200.0}
+    hand = Hand(process=changed("wash", time=None, wash=wash))
+    begun = hand.to_stage("wash")
+    text = hand.go(begun + 117.0).refusal
+    assert text is not None
+    assert not questions.is_over(hand.plate, text, begun + 119.9)
+    assert questions.is_over(hand.plate, text, begun + 120.1)
+    assert not questions.is_over(hand.plate, "it went on by itself", begun + 120.1)
+    text = hand.go(begun + 150.0).refusal
+    assert text is not None
+    assert not questions.is_over(hand.plate, text, begun + 158.0)
+    assert questions.is_over(hand.plate, text, begun + 158.1)
+
+
 def test_an_undo_after_that_change_was_called_still_answers_no() -> None:
     """Within 8 s of the question an undo takes nothing back, whatever was called since."""
     wash = {"start": 200.0, "limit": 0.2, "lag": 120.0, "carried": 5.0, "change": 200.0}

@@ -8,6 +8,7 @@ from textual import events
 from textual.timer import Timer
 from textual.widget import Widget
 
+from darkroom.bench import questions
 from darkroom.bench.view import BenchView, PlateView, bench_view
 from darkroom.screens.bench.layout import face
 from darkroom.screens.bench.rail import BenchStatus
@@ -110,6 +111,9 @@ class BenchScreen(HostScreen[None]):
         hint = None if lessons is None else f"{lessons.place()}: {lessons.text(tool.session.real_clock.up())}"
         pretended = lessons is not None and "sound_lost" in lessons.faults(tool.session.real_clock.up())
         fresh = answer is not None and now - answer.up < ANSWER_STAYS * tool.speed
+        state = tool.session.bench.shown
+        if answer is not None and state is not None and questions.is_over(state, answer.text, now):
+            fresh = False  # a strike would do what was called since
         offered = self.footer.at(tool.session.bench, now)
         keys = tuple((tool.key_names[action], label) for action, label in offered if action in tool.key_names)
         return BenchStatus(
