@@ -178,7 +178,7 @@ class Photographer:
         self.press("space")
         self.wait("then varnish")
         self.strike("varnish")
-        self.strike("Warm again")
+        self.strike("warm again")
         self.press("space")
         self.wait("It can flame")
         self.press("space")
