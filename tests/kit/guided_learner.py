@@ -13,7 +13,7 @@ from darkroom.session.lesson import Lesson
 from darkroom.session.lesson_texts import LAST, LESSONS, WAITING
 from tests.kit.letters import reads, small_text
 from tests.kit.menu import move_to
-from tests.kit.photographer import CHANGED, Photographer
+from tests.kit.photographer import CHANGED, UNLOCKED, Photographer
 
 NAMES = key_map.shown_names(key_map.KeyMap())
 
@@ -154,6 +154,7 @@ class Learner(Photographer):
     def write(self, title: str, text: str) -> None:
         """Type into the dialog of this title and enter it."""
         self.wait(title)
+        time.sleep(max(0.0, self.terminal.sent + UNLOCKED - time.monotonic()))
         self.terminal.send(text)
         self.wait(text)
         self.terminal.send("enter")

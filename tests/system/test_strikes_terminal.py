@@ -162,7 +162,7 @@ def test_a_paste_and_focus_are_nothing(tmp_path: Path) -> None:
         terminal.send(b"\x1b[<0;10;10M\x1b[<0;10;10m")
         assert b"\x1b[?1000h" not in terminal.data and b"\x1b[?1003h" not in terminal.data
         terminal.send("x")
-        terminal.wait_for("Press go")
+        terminal.wait_for("Strike go")
         assert [line[2] for line in _written(path) if line[0] == "key"] == ["x"]
 
 
