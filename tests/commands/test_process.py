@@ -126,15 +126,20 @@ def test_check_prints_mistakes_as_json(capsys: pytest.CaptureFixture[str], tmp_p
     assert "No such file" in err
 
 
+def with_unrecorded_verb(folder: Path) -> tuple[Path, int]:
+    """Write the tintype with a verb that has no recording; return the file, and the verb's line in it."""
+    path = folder / "own.yaml"
+    text = (resources.profiles_dir() / "tintype.yaml").read_text(encoding="utf-8")
+    path.write_text(text.replace("verb: {due: lift}", "verb: {due: heben}"), encoding="utf-8")
+    return path, text[: text.index("verb: {due: lift}")].count("\n") + 1
+
+
 def test_check_notes_what_has_no_recording(
     capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Such words are noted on standard error and in the JSON, with what is said instead; no mistake."""
     monkeypatch.setenv("DARKROOM_HOME", str(tmp_path))
-    path = tmp_path / "own.yaml"
-    text = (resources.profiles_dir() / "tintype.yaml").read_text(encoding="utf-8")
-    path.write_text(text.replace("verb: {due: lift}", "verb: {due: heben}"), encoding="utf-8")
-    line = text[: text.index("verb: {due: lift}")].count("\n") + 1
+    path, line = with_unrecorded_verb(tmp_path)
     what = "no recording of 'heben': says 'sensitise' instead"
     status, out, err = run(capsys, "process", "check", str(path))
     assert (status, out) == (0, "")
@@ -150,9 +155,7 @@ def test_check_knows_the_recordings_of_ones_own_folder(
 ) -> None:
     """A word recorded in the folder that the settings name is not noted; wrong settings do not matter."""
     monkeypatch.setenv("DARKROOM_HOME", str(tmp_path))
-    path = tmp_path / "own.yaml"
-    text = (resources.profiles_dir() / "tintype.yaml").read_text(encoding="utf-8")
-    path.write_text(text.replace("verb: {due: lift}", "verb: {due: heben}"), encoding="utf-8")
+    path, _ = with_unrecorded_verb(tmp_path)
     (tmp_path / "voice").mkdir()
     (tmp_path / "voice" / "heben.wav").write_bytes(b"")
     (tmp_path / "settings.yaml").write_text(f"sound:\n  folder: {tmp_path}\n")

@@ -76,6 +76,18 @@ class Photographer:
         self.press("space")
         self.wait(lambda screen: TITLE not in screen)
 
+    def choose_process(self, name: str) -> None:
+        """Choose a process on the home form, and put its plate on the bench."""
+        self.wait("to the bench")
+        for _ in range(40):
+            if f"‹ {name} ›" in self.terminal.whole_screen():
+                break
+            self.terminal.send("right")
+            time.sleep(0.2)
+        else:
+            raise AssertionError(f"no process {name}:\n{self.terminal.screen()}")
+        self.press("enter")
+
     def press(self, key: str) -> None:
         """Press one key, a strike of its own."""
         wait = max(self.last + APART, self.terminal.sent + UNLOCKED) - time.monotonic()

@@ -62,15 +62,7 @@ def choose(hand: Photographer, label: str) -> None:
 
 def put_on(hand: Photographer, name: str) -> None:
     """Put a plate of a process on the bench at the form, and choose the blackout from the menu."""
-    hand.wait("to the bench")
-    for _ in range(40):
-        if f"‹ {name} ›" in hand.terminal.whole_screen():
-            break
-        hand.terminal.send("right")
-        time.sleep(0.2)
-    else:
-        raise AssertionError(f"no process {name}:\n{hand.terminal.screen()}")
-    hand.press("enter")
+    hand.choose_process(name)
     asked = (TITLE, "Yes, confirmed", "then sensitise")
     hand.wait(lambda screen: any(text in screen for text in asked))
     if TITLE in hand.terminal.screen():

@@ -39,15 +39,7 @@ def put_on(hand: StrayHand, name: str) -> None:
     hand.wait("New plate like the last")
     for key in ("up", "up", "space"):  # home is the last row but one
         hand.press(key)
-    hand.wait("to the bench")
-    for _ in range(40):
-        if f"‹ {name} ›" in hand.terminal.whole_screen():
-            break
-        hand.terminal.send("right")
-        time.sleep(0.2)
-    else:
-        raise AssertionError(f"no process {name}:\n{hand.terminal.screen()}")
-    hand.press("enter")
+    hand.choose_process(name)
     hand.wait(lambda screen: reads(READY, screen) or "Yes, confirmed" in screen)
     if "Yes, confirmed" in hand.terminal.screen():
         hand.press("down")
