@@ -1,0 +1,1 @@
+"""Attacks on the installed tool: `python -m tests.measure.attack` prints what was tried and what failed."""
