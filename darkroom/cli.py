@@ -16,8 +16,7 @@ def main(argv: list[str] | None = None) -> int:
     try:
         return _tool() if not arguments else _command(arguments)
     except DarkroomError as error:
-        text = str(error) if "\n" in str(error) else f"darkroom: {error}"
-        print("".join(sign if sign.isprintable() or sign == "\n" else "?" for sign in text), file=sys.stderr)
+        print(str(error) if "\n" in str(error) else f"darkroom: {error}", file=sys.stderr)
         return error.exit_status
     except BrokenPipeError:
         sys.stderr.close()
@@ -50,7 +49,12 @@ def _command(arguments: list[str]) -> int:
 
 
 def run() -> None:
-    """Run the command line and leave with its exit status."""
+    """Set the surroundings of the process right, run the command line and leave with its exit status."""
+    from darkroom import surroundings
+
+    surroundings.set_right()
+    for remark in surroundings.remarks:
+        print(f"darkroom: {remark}", file=sys.stderr)
     sys.exit(main())
 
 

@@ -28,6 +28,16 @@ class DarkroomError(Exception):
 
     exit_status = 1
 
+    def __str__(self) -> str:
+        """Return the text on its lines, with `?` for what a terminal might obey or cannot show."""
+        text = super().__str__()
+        return text if text.isprintable() else "\n".join(map(harmless, text.split("\n")))
+
+
+def harmless(text: str) -> str:
+    """Return text with `?` for each control character, sign that turns the writing and half of a pair."""
+    return "".join(sign if sign.isprintable() else "?" for sign in text)
+
 
 class Problem:
     """One mistake in a file: where it is, what is wrong, and the nearest right word.
@@ -47,8 +57,7 @@ class Problem:
         place = self.file if self.line is None else f"{self.file}:{self.line}"
         key = f" {self.key}:" if self.key else ""
         nearest = f" (did you mean '{self.nearest}'?)" if self.nearest else ""
-        text = f"{place}:{key} {self.what}{nearest}"
-        return "".join(sign if sign.isprintable() else "?" for sign in text)
+        return harmless(f"{place}:{key} {self.what}{nearest}")
 
 
 class ProblemsError(DarkroomError):

@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 import os
-import stat
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from darkroom import plain_files
 from darkroom.errors import MarkWordsError, NotReadable, ProcessError, nearest
 from darkroom.process.model import Process
 
 if TYPE_CHECKING:
     from darkroom.session.day_sheet import DaySheet
+    from darkroom.session.key_map import KeyMap
 
 _SUFFIXES = (".yaml", ".yml")
-_MOST = 256 * 1024 + 1
-"""One byte more than a process file may have: enough to see that it is too large."""
+MOST = 256 * 1024 + 1
+"""One byte more than a YAML file of ours may have: enough to see that it is too large."""
 
 
 def profiles_dir() -> Path:
@@ -54,21 +55,16 @@ def own_processes() -> list[Path]:
 
 
 def read_bytes(path: Path) -> bytes:
-    """Return the start of a plain file, as far as a process file may be long.
+    """Return the start of a plain file, as far as a YAML file of ours may be long.
 
     Raises NotReadable for whatever is no readable plain file; a pipe or a device is not opened.
     """
     try:
-        status = path.stat()
-        if stat.S_ISDIR(status.st_mode):
-            raise NotReadable(f"{path} is a folder, not a file")
-        if not stat.S_ISREG(status.st_mode):
-            raise NotReadable(f"{path} is not a plain file")
-        with path.open("rb") as file:
-            return file.read(_MOST)
-    except (OSError, ValueError) as error:
-        reason = (error.strerror if isinstance(error, OSError) else None) or str(error)
-        raise NotReadable(f"{path} cannot be read: {reason}") from error
+        return plain_files.read_start(path, MOST)
+    except plain_files.NotPlain as error:
+        raise NotReadable(f"{path} is {plain_files.reason(error)}") from error
+    except OSError as error:
+        raise NotReadable(f"{path} cannot be read: {plain_files.reason(error)}") from error
 
 
 def read_process(path: Path) -> Process:
@@ -76,6 +72,18 @@ def read_process(path: Path) -> Process:
     from darkroom.process.file.profile import parse
 
     return parse(read_bytes(path), str(path))
+
+
+def read_key_map(path: Path, base: KeyMap | None = None) -> KeyMap:
+    """Return the key map in a file, over `base` or the default, which holds alone when there is no file.
+
+    Raises SettingsError with every mistake in the file, NotReadable when it cannot be read.
+    """
+    from darkroom.session import key_map
+
+    if not os.path.lexists(path):
+        return base or key_map.KeyMap()
+    return key_map.read(read_bytes(path), str(path), base)
 
 
 def day_sheet_file(home: Path) -> Path:

@@ -12,13 +12,12 @@ from darkroom.bench import endings
 from darkroom.commands import process_lines
 from darkroom.commands.groups import CommandGroup
 from darkroom.commands.output import NOT_RED, print_json
-from darkroom.errors import NotReadable, Problem, ProcessError
+from darkroom.errors import NotReadable, Problem, ProcessError, harmless
 from darkroom.process import conditions, timing, washing, wetness
 from darkroom.process.model import Stage
 from darkroom.process.text.durations import say_duration, show_duration
 from darkroom.process.text.humidity import HUMIDITY_WORDS
 from darkroom.process.text.humidity import humidity as humidity_percent
-from darkroom.process.text.plain_text import printable
 from darkroom.process.text.temperatures import show_celsius
 
 
@@ -40,7 +39,7 @@ def list_(as_json: bool) -> None:
         try:
             listed.append((path, resources.read_process(path)))
         except (NotReadable, ProcessError):
-            click.echo(printable(f"{path.stem} has mistakes: darkroom process check {path}"), err=True)
+            click.echo(harmless(f"{path.stem} has mistakes: darkroom process check {path}"), err=True)
     if as_json:
         print_json(
             [
@@ -59,7 +58,7 @@ def list_(as_json: bool) -> None:
     width = max((len(path.stem) for path, _ in listed), default=0)
     for path, loaded in listed:
         click.echo(
-            f"{printable(path.stem):{width}}  {loaded.name}{': ' + loaded.makes if loaded.makes else ''}"
+            f"{harmless(path.stem):{width}}  {loaded.name}{': ' + loaded.makes if loaded.makes else ''}"
         )
 
 
@@ -80,7 +79,7 @@ def show(name: str, as_json: bool) -> None:
         print_json(to_plain(loaded))
         return
     click.echo(loaded.name)
-    click.echo(f"  file: {printable(str(path))}")
+    click.echo(f"  file: {harmless(str(path))}")
     for line in process_lines.about(loaded):
         click.echo(f"  {line}")
     for index, stage in enumerate(loaded.stages):
@@ -119,7 +118,7 @@ def check(context: click.Context, files: tuple[str, ...], as_json: bool) -> None
             problems += error.problems
         except NotReadable as error:
             unreadable += 1
-            click.echo(printable(str(error)), err=True)
+            click.echo(harmless(str(error)), err=True)
     if as_json:
         print_json([*map(_plain, problems), *(_plain(note.place) | note.members for note in notes)])
     else:

@@ -6,13 +6,14 @@ import gc
 import random
 import sys
 import threading
-from contextlib import closing
+from contextlib import closing, suppress
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import msgspec
 
+from darkroom import surroundings
 from darkroom.bench import all_plates as benches
 from darkroom.bench import intents as want
 from darkroom.bench.fold import fold
@@ -98,8 +99,7 @@ def _run(services: Services) -> int:
         tool.run(mouse=False)
         if tool.crash is None:
             return tool.return_code or 0
-        services.home.mkdir(parents=True, exist_ok=True)
-        (services.home / "crash.txt").write_text(tool.crash, encoding="utf-8")
+        kept_in = _keep_crash(services.home, tool.crash)
         now = services.session.clock.awake()
         may_run_again = crashed is None or now - crashed >= AGAIN
         if not (may_run_again and services.session.needs_safelight):
@@ -107,7 +107,9 @@ def _run(services: Services) -> int:
                 [
                     "darkroom stopped.",
                     "Every press is saved. Start it again: the plates come back.",
-                    f"What happened is in {services.home / 'crash.txt'}.",
+                    f"What happened is in {kept_in}."
+                    if kept_in
+                    else "What happened could not be written down.",
                     "Press a key.",
                 ]
             )
@@ -115,20 +117,38 @@ def _run(services: Services) -> int:
         crashed = now
 
 
+def _keep_crash(home: Path, crash: str) -> str | None:
+    """Write down what happened, in the folder of the log or a spill place; return where, or None."""
+    from darkroom.log.store import durable
+    from darkroom.log.store.paths import printable, spill_places
+
+    for folder, make in (
+        (home, durable.make_folders),
+        *((place, durable.own_folder) for place in spill_places()),
+    ):
+        with suppress(OSError):
+            make(folder)
+            durable.write_whole(folder / "crash.txt", crash.encode("utf-8", "replace"))
+            return printable(folder / "crash.txt")
+    return None
+
+
 def build(home: Path, rehearsal: Rehearsal | None = None, *, only_look: bool = False) -> Services:
     """Put the services together and bring back the plates that were on the bench.
 
     With `only_look` the bench is another tool's: nothing of it is brought back or written.
     """
+    from darkroom.log.journal import resume
     from darkroom.log.store import bench_files, paths
-    from darkroom.settings import settings
+    from darkroom.screens import user_files
 
-    user_settings = settings.load(settings.path_in(home))
+    bench_id = paths.bench_id()
+    user_settings, keys, left_out = user_files.load(
+        home, lambda: not only_look and bool(resume.returning(home, bench_id).plates)
+    )
     real_clock = Clock()
     clock = real_clock if rehearsal is None else rehearsal.clock(real_clock)
     speed = 1.0 if rehearsal is None else rehearsal.speed
-    named_map = None if user_settings.key_map is None else key_map.load(user_settings.key_map)
-    keys = key_map.load(home / "keys.yaml", named_map)
     book = bench_files.BenchBook(home)
     book_content = book.load()
     memory = _memory(book, book_content)
@@ -155,7 +175,7 @@ def build(home: Path, rehearsal: Rehearsal | None = None, *, only_look: bool = F
     devices = Devices(user_settings, real_clock, channel.send, thermometers=rehearsal is None)
     services = Services(
         home=home,
-        bench_id=paths.bench_id(),
+        bench_id=bench_id,
         boot=paths.boot_id(),
         keys=keys,
         session=session,
@@ -167,6 +187,8 @@ def build(home: Path, rehearsal: Rehearsal | None = None, *, only_look: bool = F
         rehearsal=rehearsal,
         only_look=only_look,
     )
+    for number, words in enumerate([*left_out, *surroundings.remarks]):
+        services.notices.say(f"settings {number}", words)
     session.take_back = lambda plate: _take_back(services, plate)
     if services.memory.kept:
         _bring_back(services, book_content.get("large"))

@@ -12,10 +12,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from pathlib import Path
 from types import MappingProxyType
 
-from darkroom.errors import NotReadable, SettingsError, nearest
+from darkroom.errors import SettingsError, nearest
 from darkroom.process.text import tree, yaml_reader
 from darkroom.session.actions import ACTIONS
 
@@ -155,20 +154,6 @@ def form_key(zone_of: ZoneOf, name: str, printable: bool) -> str:
 def shown_names(keys: KeyMap) -> dict[str, str]:
     """Return {zone: its first key as people read it} for a footer, "" where a zone has none."""
     return {zone: next(iter(_ranges(keys.keys(zone))), "") for zone in ZONES}
-
-
-def load(path: Path, base: KeyMap | None = None) -> KeyMap:
-    """Return the key map in a file, over `base` or the default, which holds alone when there is no file.
-
-    Raises SettingsError with every mistake in the file, NotReadable when it cannot be read.
-    """
-    try:
-        text = path.read_bytes()
-    except FileNotFoundError:
-        return base or KeyMap()
-    except OSError as error:
-        raise NotReadable(f"{path}: {error.strerror or error}") from error
-    return read(text, str(path), base)
 
 
 def read(text: str | bytes, file: str, base: KeyMap | None = None) -> KeyMap:

@@ -27,12 +27,12 @@ right word. A missing file means the defaults; nothing else is passed over.
 
 from __future__ import annotations
 
-import stat
+import os
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from darkroom import resources
+from darkroom import plain_files, resources
 from darkroom.errors import Problem, QuantityError, SettingsError
 from darkroom.process.text.tree import Node, Sheet
 from darkroom.process.text.yaml_reader import read
@@ -46,8 +46,6 @@ FILE = "settings.yaml"
 BRIGHTEST = 5
 KEYS = ("sound", "thermometers", "humidity", "brightness", "key_map")
 SOUND_KEYS = ("folder", "volume", "silent", "driver")
-_MOST = 256 * 1024 + 1
-"""One byte more than a settings file may have: enough to see that it is too large."""
 
 
 @dataclass(frozen=True)
@@ -90,16 +88,13 @@ def path_in(home: Path) -> Path:
 
 def load(path: Path) -> Settings:
     """Return the settings in a file, the defaults when there is none. Raises SettingsError."""
-    try:
-        if not stat.S_ISREG(path.stat().st_mode):
-            raise SettingsError([Problem(str(path), None, None, "is no plain file")])
-        with path.open("rb") as file:
-            text = file.read(_MOST)
-    except FileNotFoundError:
+    if not os.path.lexists(path):
         return Settings()
-    except (OSError, ValueError) as error:
-        reason = (error.strerror if isinstance(error, OSError) else None) or str(error)
-        raise SettingsError([Problem(str(path), None, None, f"cannot be read: {reason}")]) from error
+    try:
+        text = plain_files.read_start(path, resources.MOST)
+    except OSError as error:
+        what = f"cannot be read: {plain_files.reason(error)}"
+        raise SettingsError([Problem(str(path), None, None, what)]) from error
     return parse(text, str(path), path.parent)
 
 

@@ -9,7 +9,6 @@ import pytest
 
 from darkroom import resources
 from darkroom.commands.make_words import shipped_texts
-from darkroom.session import key_map
 from darkroom.session.guide import SAID_AFTER_TOLD
 from darkroom.session.lesson import KEYS
 from darkroom.session.lesson_texts import LAST_SPOKEN
@@ -68,7 +67,7 @@ def test_tell_says_the_lesson_again() -> None:
 
 def test_pedals_are_learned_with_their_key_map() -> None:
     """With three foot switches their lesson comes while a plate runs, and telling ends it."""
-    keys = key_map.load(resources.profiles_dir() / "keymaps" / "three-pedals.yaml")
+    keys = resources.read_key_map(resources.profiles_dir() / "keymaps" / "three-pedals.yaml")
     run = GuidedRun(resources.read_process(resources.profiles_dir() / "tintype.yaml"), keys=keys)
     run.learn(2 * LONGEST)
     assert "three pedals" in run.learned

@@ -10,13 +10,13 @@ import pytest
 
 from darkroom.errors import NotReadable, SettingsError
 from darkroom.resources import profiles_dir
+from darkroom.resources import read_key_map as load
 from darkroom.session.key_map import (
     DEFAULT,
     KeyMap,
     form_key,
     key_name,
     list_zones,
-    load,
     read,
     shown_names,
     sure_key,

@@ -10,7 +10,7 @@ import pytest
 from darkroom.devices.thermometers.discover import Found, to_paste
 from darkroom.devices.thermometers.sensor import Binding
 from darkroom.errors import SettingsError
-from darkroom.session.key_map import load as load_map
+from darkroom.resources import read_key_map as load_map
 from darkroom.settings.settings import Settings, SoundChoice, load, parse, path_in
 
 WRONG = Path(__file__).parent / "wrong"
@@ -186,7 +186,7 @@ def test_what_is_no_file_is_said(tmp_path, make: str) -> None:
         path.mkdir()
     else:
         os.mkfifo(path)
-    with pytest.raises(SettingsError, match="no plain file"):
+    with pytest.raises(SettingsError, match="not a plain file"):
         load(path)
 
 

@@ -12,6 +12,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
+from darkroom import surroundings
+
 if TYPE_CHECKING:
     from darkroom.devices.thermometers.sensor import Binding
     from darkroom.screens.red.terminal import Capabilities
@@ -121,6 +123,8 @@ def clock() -> list[Check]:
         now = clocks.stamp(clocks.wall())
     except (OSError, ValueError, OverflowError) as error:
         return [Check("clock", "fails", f"the time cannot be told: {error}", todo)]
+    if surroundings.remarks:
+        return [Check("clock", "advice", surroundings.remarks[0], todo)]
     if passed <= 0:
         return [Check("clock", "fails", "the clock that goes on through sleep stands still", todo)]
     return [Check("clock", "works", f"{now[:19].replace('T', ' ')} {now[23:]}; it goes on through sleep")]

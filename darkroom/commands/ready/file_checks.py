@@ -96,13 +96,11 @@ def settings(home: Path) -> tuple[Settings | None, list[Check]]:
 
 def key_map(home: Path, chosen: Path | None = None) -> list[Check]:
     """Read the key map: the file of the map that the settings chose, and keys.yaml over it."""
-    try:
-        from darkroom.session import key_map
-    except ImportError as error:
-        return [Check("keys", "advice", f"cannot be looked at: {error}")]
+    from darkroom import resources
+
     path = home / "keys.yaml"
     try:
-        keys = key_map.load(path, None if chosen is None else key_map.load(chosen))
+        keys = resources.read_key_map(path, None if chosen is None else resources.read_key_map(chosen))
     except ProblemsError as error:
         return [Check("keys", "fails", str(problem), "mend that line") for problem in error.problems]
     except DarkroomError as error:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from pathlib import Path
 
+from darkroom import plain_files
 from darkroom.commands.ready.checks import Check
 
 BRIGHT_PANEL = 0.35
@@ -82,6 +83,6 @@ def _panels(root: Path) -> list[Check]:
 def _number(path: Path) -> float | None:
     """Return the number in a file of the kernel; None where the file is missing or holds none."""
     try:
-        return float(path.read_text("ascii"))
+        return float(plain_files.read_start(path, 64))
     except (OSError, ValueError):
         return None

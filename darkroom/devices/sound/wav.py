@@ -15,6 +15,7 @@ from itertools import chain
 from pathlib import Path
 from typing import Any
 
+from darkroom import plain_files
 from darkroom.devices.sound.cue_names import RATE
 from darkroom.errors import NotReadable
 
@@ -28,11 +29,11 @@ _READ = {(_PCM, 8), (_PCM, 16), (_PCM, 24), (_PCM, 32), (_FLOAT, 32)}
 def read(path: Path) -> array[int]:
     """Return the samples of a WAV file as 16-bit mono at 44.1 kHz. Raises NotReadable with the reason."""
     try:
-        if path.stat().st_size > _LARGEST:
-            raise NotReadable(f"{path}: larger than {_LARGEST // 2**20} MB")
-        raw = path.read_bytes()
+        raw = plain_files.read_start(path, _LARGEST + 1)
     except OSError as error:
-        raise NotReadable(f"{path}: {error.strerror or error}") from error
+        raise NotReadable(f"{path}: {plain_files.reason(error)}") from error
+    if len(raw) > _LARGEST:
+        raise NotReadable(f"{path}: larger than {_LARGEST // 2**20} MB")
     return parse(raw, str(path))
 
 

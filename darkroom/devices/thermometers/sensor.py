@@ -9,13 +9,13 @@ from __future__ import annotations
 import errno
 import math
 import os
-import stat
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal, Protocol
 
-from darkroom.errors import DarkroomError
+from darkroom import plain_files
+from darkroom.errors import DarkroomError, harmless
 
 SYS = Path("/sys")
 """Where Linux shows its devices as files; tests give a folder of their own."""
@@ -89,14 +89,13 @@ def read_text(path: Path) -> str:
     Raises SensorError. A pipe or a device is not waited for.
     """
     try:
-        fd = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_CLOEXEC", 0))
+        fd = plain_files.open_plain(path)
+    except plain_files.NotPlain as error:
+        raise SensorError(f"{path} is {plain_files.reason(error)}", "unreadable") from error
     except OSError as error:
         raise _refused(path, error) from error
     try:
-        status = os.fstat(fd)
-        if not stat.S_ISREG(status.st_mode):
-            raise SensorError(f"{path} is no plain file", "unreadable")
-        if status.st_size > MOST and not str(path).startswith("/sys/"):
+        if os.fstat(fd).st_size > MOST and not str(path).startswith("/sys/"):
             os.lseek(fd, -MOST, os.SEEK_END)
         return os.read(fd, MOST).decode("utf-8", "replace").replace("\0", "")
     except OSError as error:
@@ -157,5 +156,5 @@ def number(path: Path) -> float:
 
 def shown(text: str) -> str:
     """Return a text from outside in quotation marks, short and without characters a terminal obeys."""
-    plain = "".join(c if c.isprintable() else "?" for c in text[:30])
+    plain = harmless(text[:30])
     return f"'{plain}'" if plain else "it is empty"

@@ -7,9 +7,7 @@ Whoever appends holds the file's lock from reading its end until after its fsync
 
 from __future__ import annotations
 
-import errno
 import os
-import stat
 from collections.abc import Callable, Collection, Sequence
 from contextlib import suppress
 from datetime import date, timedelta
@@ -18,6 +16,7 @@ from pathlib import Path
 
 import msgspec
 
+from darkroom import plain_files
 from darkroom.errors import NotSavedError, Problem
 from darkroom.log.days.events import Day, DayEvent, SeenTo, with_line
 from darkroom.log.journal import frame
@@ -107,30 +106,22 @@ def _opened(path: Path) -> int:
     durable.make_folders(path.parent)
     with suppress(FileExistsError):
         os.close(durable.create(path))
-    fd = durable.append(path)
-    if not stat.S_ISREG(os.fstat(fd).st_mode):
-        os.close(fd)
-        raise OSError(errno.EINVAL, "no plain file")
-    return fd
+    return durable.append(path)
 
 
 def _read(fd: int) -> bytes:
     os.lseek(fd, 0, os.SEEK_SET)
-    with os.fdopen(os.dup(fd), "rb") as file:
-        return file.read(LARGEST)
+    return plain_files.read_fd(fd, LARGEST)
 
 
 def _bytes_of(path: Path) -> tuple[bytes, Problem | None]:
-    """Return the start of a plain file; a pipe or a device is not opened."""
+    """Return the start of a plain file, and why it could not be read."""
     try:
-        if not stat.S_ISREG(path.stat().st_mode):
-            return b"", Problem(str(path), None, None, "is no plain file")
-        with path.open("rb") as file:
-            return file.read(LARGEST), None
+        return plain_files.read_start(path, LARGEST), None
     except FileNotFoundError:
         return b"", None
     except OSError as error:
-        return b"", Problem(str(path), None, None, f"cannot be read: {error.strerror or error}")
+        return b"", Problem(str(path), None, None, f"cannot be read: {plain_files.reason(error)}")
 
 
 def _lines(path: Path, data: bytes) -> tuple[list[DayEvent], list[Problem]]:

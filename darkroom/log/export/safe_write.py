@@ -13,7 +13,7 @@ from pathlib import Path
 from darkroom.errors import NotReadable, NotWritten, WrongUse
 from darkroom.log.journal import read
 from darkroom.log.journal.plate_files import disk_error_text
-from darkroom.log.store import durable, paths
+from darkroom.log.store import durable, file_mask, paths
 
 _CHUNK = 1 << 18
 _NO_LINKS = frozenset(
@@ -118,10 +118,13 @@ def _all(fd: int, data: bytearray) -> None:
 
 
 def _keep_mode(fd: int, target: Path) -> None:
-    """Give the new file the permissions of the one it replaces."""
+    """Give the new file the permissions of the one it replaces, else what the user's own mask leaves."""
     if hasattr(os, "fchmod"):
         with suppress(OSError):  # a disk without permissions has none to keep
-            os.fchmod(fd, stat.S_IMODE(target.stat().st_mode))
+            mode = 0o600 | 0o666 & ~file_mask.of_user()
+            with suppress(FileNotFoundError):
+                mode = stat.S_IMODE(target.stat().st_mode)
+            os.fchmod(fd, mode)
 
 
 def _name(aside: Path, target: Path, force: bool) -> None:

@@ -13,6 +13,7 @@ from darkroom.log.export import safe_write
 from darkroom.log.export.registry import Format, OneFile, OnePlate, Wanted
 from darkroom.log.export.selection import Selection
 from darkroom.log.journal.plate_files import disk_error_text
+from darkroom.log.store import file_mask
 from darkroom.log.store.paths import printable
 
 IN_MEMORY = 8 << 20
@@ -61,6 +62,7 @@ def _folder(form: Format, to: Path, home: Path) -> Iterator[None]:
     folder = safe_write.check(to, home)
     try:
         folder.mkdir()
+        folder.chmod(0o700 | 0o777 & ~file_mask.of_user())
     except OSError as error:
         raise NotWritten(f"{printable(to)}: the folder cannot be made: {disk_error_text(error)}") from None
     try:

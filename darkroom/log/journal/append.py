@@ -99,7 +99,7 @@ def _others_free(log: PlateLog, path: Path) -> bool:
         if journal_file.path == path:
             continue
         try:
-            fd = os.open(journal_file.path, os.O_RDWR | getattr(os, "O_CLOEXEC", 0))
+            fd = durable.append(journal_file.path)
         except OSError:  # what cannot be opened is not written to either
             continue
         try:
@@ -153,9 +153,7 @@ class BenchHeld:
         self.running = False
         self._fd = -1
         with suppress(OSError):  # a folder that takes no lock file takes no line either
-            self._fd = os.open(
-                home / "bench.lock", os.O_RDWR | os.O_CREAT | getattr(os, "O_CLOEXEC", 0), 0o666
-            )
+            self._fd = durable.open_or_create(home / "bench.lock")
             self.running = not locks.lock(self._fd, shared=True)
 
     def close(self) -> None:

@@ -212,7 +212,7 @@ class PlateFiles:
     def _set_aside(self, tail: bytes) -> None:
         """Keep a torn line in a file beside the journal: it was never saved, but may still be of use."""
         aside = self.path.with_name(f"{self.plate}.torn")
-        fd = os.open(aside, os.O_CREAT | os.O_WRONLY | os.O_APPEND | getattr(os, "O_CLOEXEC", 0), 0o666)
+        fd = os.open(aside, os.O_CREAT | os.O_WRONLY | os.O_APPEND | getattr(os, "O_CLOEXEC", 0), 0o600)
         try:
             durable.write_once(fd, tail + b"\n")
             durable.sync(fd)

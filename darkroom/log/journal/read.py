@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import os
 import re
-import stat
 from pathlib import Path
 from typing import BinaryIO, NamedTuple
 
 import msgspec
 
+from darkroom import plain_files
 from darkroom.bench import events as ev
 from darkroom.errors import LineError, Problem
 from darkroom.log.journal.frame import Line, decode, frames_within, is_sound, parse, parse_all
@@ -150,20 +150,11 @@ def read_file(path: Path) -> JournalFile:
 
 def open_to_read(path: Path) -> BinaryIO:
     """Open a plain file to read it. Raises OSError for anything else; never waits for a writer."""
-    flags = (
-        os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_CLOEXEC", 0) | getattr(os, "O_BINARY", 0)
-    )
-    fd = os.open(path, flags)
-    if not stat.S_ISREG(os.fstat(fd).st_mode):
-        os.close(fd)
-        raise OSError("not a file of text")
-    return os.fdopen(fd, "rb")
+    return os.fdopen(plain_files.open_plain(path), "rb")
 
 
 def _bytes_of(path: Path) -> tuple[bytes, bool]:
-    with open_to_read(path) as file:
-        # With a size larger than the file the reader would allocate all of that first.
-        data = file.read(min(os.fstat(file.fileno()).st_size, LARGEST) + 1)
+    data = plain_files.read_start(path, LARGEST + 1)
     return data[:LARGEST], len(data) > LARGEST
 
 

@@ -7,13 +7,13 @@ the plate: pictures are moved, and disks are taken away.
 from __future__ import annotations
 
 import os
-import stat
 import warnings
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
 import msgspec
 
+from darkroom import plain_files
 from darkroom.errors import NotReadable
 from darkroom.log.store.paths import printable
 
@@ -89,17 +89,13 @@ def _opened(path: Path) -> BinaryIO:
     """Open a plain file; a pipe or a device is not waited for. Raises NotReadable."""
     shown = printable(path)
     try:
-        fd = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_CLOEXEC", 0)
-                     | getattr(os, "O_BINARY", 0))  # fmt: skip
+        return os.fdopen(plain_files.open_plain(path), "rb")
+    except plain_files.NotPlain as error:
+        raise NotReadable(f"it is {plain_files.reason(error)}: {shown}") from None
     except FileNotFoundError:
         raise NotReadable(f"there is no such file: {shown}") from None
-    except (OSError, ValueError) as error:
-        reason = (error.strerror if isinstance(error, OSError) else None) or str(error)
-        raise NotReadable(f"it cannot be read ({reason}): {shown}") from None
-    if not stat.S_ISREG(os.fstat(fd).st_mode):
-        os.close(fd)
-        raise NotReadable(f"it is no plain file: {shown}")
-    return os.fdopen(fd, "rb")
+    except OSError as error:
+        raise NotReadable(f"it cannot be read ({plain_files.reason(error)}): {shown}") from None
 
 
 def _image(path: Path, file: BinaryIO) -> Image:

@@ -11,10 +11,13 @@ from types import TracebackType
 
 import msgspec
 
+from darkroom import plain_files
 from darkroom.errors import BenchTaken, NotReadable, Problem
 from darkroom.log.store import durable, locks
 from darkroom.log.store.paths import spill_places
 
+LARGEST = 1 << 20
+"""A longer `bench.json` is none that a bench wrote, in bytes."""
 TAKEN_AFTER = 1.0
 """How long a note from the command line may keep the bench waiting, in seconds."""
 
@@ -64,12 +67,12 @@ class BenchLock:
         self._fd = fd
 
     def _open(self) -> int:
-        """Open the lock; on a disk that takes no new file, one of the same name in a spill place."""
+        """Open the lock; where that file cannot be had, one of the same name in a spill place."""
         try:
             return _lock_file(self.path)
         except OSError as error:
-            if error.errno not in _DISK_FAULTS:
-                raise NotReadable(f"{self.path}: {error.strerror}") from None
+            if not (error.errno in _NOT_TAKEN or isinstance(error, plain_files.NotPlain)):
+                raise NotReadable(f"{self.path}: {plain_files.reason(error)}") from None
             fault = error
         import hashlib
 
@@ -78,7 +81,7 @@ class BenchLock:
             with suppress(OSError):
                 durable.own_folder(place)
                 return _lock_file(place / f"bench-{path_hash}.lock")
-        raise NotReadable(f"{self.path}: {fault.strerror}")
+        raise NotReadable(f"{self.path}: {plain_files.reason(fault)}")
 
     def release(self) -> None:
         """Give the bench back."""
@@ -89,12 +92,13 @@ class BenchLock:
             self._fd = None
 
 
-_DISK_FAULTS = frozenset({errno.EROFS, errno.EIO}) | durable.NO_SPACE
+_NOT_TAKEN = frozenset({errno.EROFS, errno.EIO, errno.EACCES, errno.EPERM}) | durable.NO_SPACE
+"""The folder of the log takes no new file: journals go on in the spill places, and so does the lock."""
 
 
 def _lock_file(path: Path) -> int:
-    path.parent.mkdir(parents=True, exist_ok=True)
-    return os.open(path, os.O_RDWR | os.O_CREAT | getattr(os, "O_CLOEXEC", 0), 0o666)
+    durable.make_folders(path.parent)
+    return durable.open_or_create(path)
 
 
 def _pid(fd: int) -> int | None:
@@ -127,11 +131,14 @@ class BenchBook:
         """Return what was saved last; empty, with a `problem`, when the file is damaged."""
         self.problem = None
         try:
-            data = self.path.read_bytes()
+            data = plain_files.read_start(self.path, LARGEST + 1)
         except FileNotFoundError:
             return {}
         except OSError as error:
-            self.problem = Problem(str(self.path), None, None, f"cannot be read: {error.strerror}")
+            self.problem = Problem(str(self.path), None, None, f"cannot be read: {plain_files.reason(error)}")
+            return {}
+        if len(data) > LARGEST:
+            self.problem = Problem(str(self.path), None, None, f"left out: longer than {LARGEST >> 20} MB")
             return {}
         try:
             return msgspec.json.decode(data, type=dict[str, object])
@@ -180,7 +187,7 @@ class BenchBook:
                 self._busy = True
             trouble = None
             try:
-                self.path.parent.mkdir(parents=True, exist_ok=True)
+                durable.make_folders(self.path.parent)
                 durable.write_whole(self.path, data)
             except OSError as error:
                 trouble = f"{self.path}: {error.strerror or error}"

@@ -10,7 +10,8 @@ import os
 from contextlib import suppress
 from pathlib import Path
 
-from darkroom.log.store import locks
+from darkroom import plain_files
+from darkroom.log.store import durable, locks
 
 NAME = "changed"
 LARGEST = 1 << 20
@@ -47,8 +48,7 @@ def add(home: Path, journal: Path) -> None:
 
 
 def _open(path: Path) -> int:
-    flags = os.O_RDWR | os.O_CREAT | os.O_APPEND | getattr(os, "O_CLOEXEC", 0) | getattr(os, "O_BINARY", 0)
-    return os.open(path, flags, 0o666)
+    return durable.open_or_create(path, os.O_APPEND)
 
 
 def since(home: Path, inode: int, offset: int) -> tuple[list[Path] | None, int, int]:
@@ -57,12 +57,15 @@ def since(home: Path, inode: int, offset: int) -> tuple[list[Path] | None, int, 
     The journals are None when they cannot be known: the file was begun anew or cut.
     """
     try:
-        with (home / NAME).open("rb") as file:
-            status = os.fstat(file.fileno())
+        fd = plain_files.open_plain(home / NAME)
+        try:
+            status = os.fstat(fd)
             if status.st_ino != inode or status.st_size < offset:
                 return None, status.st_ino, status.st_size
-            file.seek(offset)
-            data = file.read(LARGEST * 2)
+            os.lseek(fd, offset, os.SEEK_SET)
+            data = plain_files.read_fd(fd, LARGEST * 2)
+        finally:
+            os.close(fd)
     except OSError:
         return ([] if inode == 0 else None), 0, 0
     whole_lines = data[: data.rfind(b"\n") + 1]

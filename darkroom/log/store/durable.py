@@ -10,6 +10,8 @@ import threading
 from contextlib import suppress
 from pathlib import Path
 
+from darkroom import plain_files
+
 if sys.platform == "win32":
     fcntl = None
 else:
@@ -22,6 +24,7 @@ TRY_AGAIN = NO_SPACE | {errno.EMFILE, errno.ENFILE, errno.ENOMEM, errno.EAGAIN}
 _NO_FOLDER_SYNC = frozenset({errno.EINVAL, errno.ENOTSUP, errno.EOPNOTSUPP, errno.EBADF})
 _CLOEXEC = getattr(os, "O_CLOEXEC", 0)
 _BINARY = getattr(os, "O_BINARY", 0)
+_NOFOLLOW = getattr(os, "O_NOFOLLOW", 0)
 _FULLFSYNC = getattr(fcntl, "F_FULLFSYNC", None)
 
 
@@ -81,19 +84,25 @@ def sync_names(folder: Path, top: Path) -> None:
             return
 
 
-def make_folders(folder: Path, mode: int = 0o777) -> None:
-    """Make a folder and those above it that are missing, each one durably."""
+def make_folders(folder: Path) -> None:
+    """Make a folder and those above it that are missing, each one durably and for this user alone.
+
+    Raises OSError, FileExistsError where a file has that name.
+    """
     if folder.is_dir():
         return
     make_folders(folder.parent)
-    with suppress(FileExistsError):
-        folder.mkdir(mode)
+    try:
+        folder.mkdir(0o700)
+    except FileExistsError:
+        if not folder.is_dir():
+            raise
     sync_folder(folder.parent)
 
 
 def own_folder(folder: Path) -> None:
     """Make a folder that is this user's alone. Raises PermissionError when it is someone else's."""
-    make_folders(folder, 0o700)
+    make_folders(folder)
     if not is_own(folder):
         raise PermissionError(errno.EPERM, "someone else can write there", str(folder))
 
@@ -109,14 +118,25 @@ def is_own(folder: Path) -> bool:
     return sys.platform == "win32" or (status.st_uid == os.getuid() and not status.st_mode & 0o022)
 
 
-def create(path: Path, mode: int = 0o666) -> int:
+def create(path: Path, mode: int = 0o600) -> int:
     """Open a new file to append to. Raises FileExistsError when it is there already."""
     return os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY | os.O_APPEND | _CLOEXEC | _BINARY, mode)
 
 
 def append(path: Path) -> int:
-    """Open a file that exists to read it and append to it."""
+    """Open a plain file that exists to read it and append to it. Raises OSError."""
+    plain_files.check_plain(path)
     return os.open(path, os.O_RDWR | os.O_APPEND | _CLOEXEC | _BINARY)
+
+
+def open_or_create(path: Path, flags: int = 0) -> int:
+    """Open a file that several programs write in, to read it and write to it; make it where it is missing.
+
+    `flags` are further ones of `os.open`. Raises OSError, NotPlain for a link too.
+    """
+    with suppress(FileNotFoundError):
+        plain_files.check_plain(path, follow_links=False)
+    return os.open(path, os.O_RDWR | os.O_CREAT | _NOFOLLOW | _CLOEXEC | _BINARY | flags, 0o600)
 
 
 def write_once(fd: int, data: bytes) -> None:
@@ -130,7 +150,7 @@ def write_once(fd: int, data: bytes) -> None:
 def write_whole(path: Path, data: bytes) -> None:
     """Put a whole file in place of another: written aside, made durable, renamed."""
     temporary = path.with_name(f"{path.name}.{os.getpid()}.{threading.get_ident()}.tmp")
-    fd = os.open(temporary, os.O_CREAT | os.O_TRUNC | os.O_WRONLY | _CLOEXEC | _BINARY, 0o666)
+    fd = os.open(temporary, os.O_CREAT | os.O_TRUNC | os.O_WRONLY | _CLOEXEC | _BINARY, 0o600)
     try:
         write_once(fd, data)
         sync(fd)

@@ -10,12 +10,14 @@ import re
 import string
 import sys
 import time
+from collections.abc import Callable
 from contextlib import suppress
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from darkroom.errors import WrongUse
+from darkroom import plain_files
+from darkroom.errors import NotReadable, WrongUse
 from darkroom.log.store import durable
 
 if TYPE_CHECKING:
@@ -31,24 +33,50 @@ def home() -> Path:
     """Return the folder of the log: $DARKROOM_HOME, or the platform's user data folder."""
     configured = os.environ.get("DARKROOM_HOME")
     if configured:
-        return Path(configured).expanduser().absolute()
+        try:
+            return Path(configured).expanduser().absolute()
+        except RuntimeError:
+            raise NotReadable(f"DARKROOM_HOME is {configured}: there is no such user") from None
+        except FileNotFoundError:
+            raise NotReadable(f"DARKROOM_HOME is {configured}, counted from a folder that is gone") from None
     import platformdirs
 
-    return platformdirs.user_data_path("darkroom", appauthor=False)
+    return _of_user("XDG_DATA_HOME", lambda: platformdirs.user_data_path("darkroom", appauthor=False))
 
 
 def state_dir() -> Path:
-    """Return the machine's state folder of this user."""
+    """Return the machine's state folder of this user. Raises NotReadable where there is none."""
     import platformdirs
 
-    return platformdirs.user_state_path("darkroom", appauthor=False)
+    return _of_user("XDG_STATE_HOME", lambda: platformdirs.user_state_path("darkroom", appauthor=False))
+
+
+def _of_user(variable: str, path: Callable[[], Path]) -> Path:
+    """Return a folder of the user; a path in `variable` that is not absolute counts as none, as XDG says."""
+    if not os.path.isabs(os.environ.get(variable) or "/"):
+        del os.environ[variable]
+    found = path()
+    if not found.is_absolute():
+        raise NotReadable("this user has no folder: set HOME, or DARKROOM_HOME to a folder for the log")
+    return found
 
 
 def spill_places() -> tuple[Path, ...]:
     """Return the folders a journal goes on in when its own cannot be written, in order."""
-    import tempfile
+    places = [_temporary_folder() / f"darkroom-{durable.user_id()}"]
+    with suppress(NotReadable):
+        places.insert(0, state_dir() / "spill")
+    return tuple(places)
 
-    return state_dir() / "spill", Path(tempfile.gettempdir()) / f"darkroom-{durable.user_id()}"
+
+def _temporary_folder() -> Path:
+    """Return the folder for what is kept for a while; a full disk does not change which one it is."""
+    if sys.platform == "win32":
+        import tempfile
+
+        return Path(tempfile.gettempdir())
+    named = (os.environ.get(variable, "") for variable in ("TMPDIR", "TEMP", "TMP"))
+    return Path(next((name for name in named if os.path.isabs(name) and os.path.isdir(name)), "/tmp"))
 
 
 def bench_id() -> str:
@@ -57,22 +85,29 @@ def bench_id() -> str:
     Where that folder cannot be written the id is made from the machine and the user, so that the
     plates of this bench still come back to it.
     """
-    path = state_dir() / "bench-id"
-    with suppress(OSError, UnicodeDecodeError):
-        text = path.read_text("ascii").strip()
+    try:
+        path = state_dir() / "bench-id"
+    except NotReadable:
+        return _id_of_user()
+    with suppress(OSError):
+        text = plain_files.read_start(path, 64).decode("ascii", "replace").strip()
         if re.fullmatch(r"[0-9a-f]{16}", text):
             return text
     new_id = os.urandom(8).hex()
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
+        durable.make_folders(path.parent)
         durable.write_whole(path, new_id.encode() + b"\n")
-        return path.read_text("ascii").strip()
-    except OSError:
-        import hashlib
-        import uuid
+        return plain_files.read_start(path, 64).decode("ascii").strip()
+    except (OSError, UnicodeDecodeError):
+        return _id_of_user()
 
-        machine = f"{uuid.getnode():x} {durable.user_id()}"
-        return hashlib.sha256(machine.encode()).hexdigest()[:16]
+
+def _id_of_user() -> str:
+    import hashlib
+    import uuid
+
+    machine = f"{uuid.getnode():x} {durable.user_id()}"
+    return hashlib.sha256(machine.encode()).hexdigest()[:16]
 
 
 def boot_id() -> str:

@@ -8,8 +8,7 @@ from __future__ import annotations
 
 import re
 
-from darkroom.errors import QuantityError
-from darkroom.process.text.plain_text import printable
+from darkroom.errors import QuantityError, harmless
 
 _VULGAR = {
     "½": 1 / 2, "¼": 1 / 4, "¾": 3 / 4, "⅓": 1 / 3, "⅔": 2 / 3,
@@ -29,7 +28,7 @@ _ENDLESS = re.compile(r"[+\-−.]*((nan|inf|infinity|endless|forever)\b|∞)", r
 
 def quoted(text: str) -> str:
     """Return `text` in quotation marks, shortened and printable."""
-    shown = printable(text)
+    shown = harmless(text)
     return f"'{shown[:40]}…'" if len(shown) > 40 else f"'{shown}'"
 
 

@@ -22,8 +22,3 @@ def _allowed(sign: str) -> bool:
 def plain(text: str) -> str:
     """Return text on one line without signs that turn the direction of writing: for a title."""
     return " ".join("".join(sign for sign in legal(text) if sign not in _BIDI).split())
-
-
-def printable(text: str) -> str:
-    """Return `text` with a question mark for each character that a terminal might obey."""
-    return "".join(c if c.isprintable() else "?" for c in text)

@@ -21,8 +21,7 @@ import dataclasses
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import ClassVar, TypeVar
 
-from darkroom.errors import Problem, ProblemsError, QuantityError, nearest
-from darkroom.process.text.plain_text import printable
+from darkroom.errors import Problem, ProblemsError, QuantityError, harmless, nearest
 
 T = TypeVar("T")
 
@@ -81,8 +80,8 @@ class Sheet:
     def note(self, line: int | None, path: str | None, what: str, near: str | None = None) -> None:
         """Note a problem at a line and a place of the file, in characters that no terminal obeys."""
         if len(self.problems) < MOST_PROBLEMS:
-            place = printable(path) if path else None
-            self.problems.append(Problem(self.file, line, place, printable(what), near))
+            place = harmless(path) if path else None
+            self.problems.append(Problem(self.file, line, place, harmless(what), near))
         else:
             self.more += 1
 

@@ -11,11 +11,12 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from darkroom import plain_files
 from darkroom.bench import events as ev
 from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.database import Row
 from darkroom.log.catalogue.query import Query
-from darkroom.log.journal import frame, read
+from darkroom.log.journal import frame
 from tests.kit.nightly import examples
 
 
@@ -163,18 +164,18 @@ def test_what_could_not_be_read_is_tried_again(
     home: Path, plates: list[Path], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """A file that becomes readable is read although its size and time are the same."""
-    true = read.open_to_read
+    true = plain_files.open_plain
 
-    def refused(path: Path) -> object:
+    def refused(path: Path) -> int:
         if path == plates[0]:
             raise PermissionError(13, "Permission denied")
         return true(path)
 
     with Catalogue(home) as catalogue:
-        monkeypatch.setattr(read, "open_to_read", refused)
+        monkeypatch.setattr(plain_files, "open_plain", refused)
         catalogue.check()
         assert any("Permission denied" in str(problem) for problem in catalogue.problems_of())
-        monkeypatch.setattr(read, "open_to_read", true)
+        monkeypatch.setattr(plain_files, "open_plain", true)
         catalogue.check()
         assert catalogue.problems_of() == []
         assert catalogue.count(Query(words=plates[0].stem)) == 1

@@ -113,7 +113,7 @@ def test_what_is_no_plain_file_is_told_and_never_waited_for(home: Path) -> None:
     path.parent.mkdir()
     os.mkfifo(path)
     day, problems = files.read_day(home, "2026-11-02", BENCH)
-    assert day == Day(date="2026-11-02") and "no plain file" in str(problems[0])
+    assert day == Day(date="2026-11-02") and "not a plain file" in str(problems[0])
     with pytest.raises(NotSavedError):
         write(home, seen("goggles"))
 

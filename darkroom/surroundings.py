@@ -1,0 +1,79 @@
+"""What the front door sets right before anything else: the file mask, the time zone, what is printed.
+
+A command starts in surroundings that nobody chose for it: a mask that lets others read, a time zone that no
+clock has, a locale without letters. What is set here holds for the whole process and those it starts.
+"""
+
+from __future__ import annotations
+
+import io
+import os
+import sys
+import time
+from datetime import datetime
+from typing import TextIO
+
+from darkroom.log.store import file_mask
+
+_DAY = 86400
+_ASCII = frozenset({"ascii", "us-ascii", "ansi_x3.4-1968", "646"})
+
+
+remarks: list[str] = []
+"""In words, what could not be set as the user has it."""
+
+
+def set_right() -> None:
+    """Set mask, time zone and printing right; what is to be told is in `remarks`."""
+    file_mask.take()
+    sys.stdout, sys.stderr = _harmless(sys.stdout), _harmless(sys.stderr)
+    set_time_zone()
+
+
+def set_time_zone() -> None:
+    """Use UTC where the local time is a day or more away, which no date can say."""
+    if not hasattr(time, "tzset"):
+        return
+    try:
+        datetime.now().astimezone()
+        if max(abs(time.timezone), abs(time.altzone)) < _DAY:
+            return
+    except (ValueError, OverflowError, OSError):
+        pass
+    zone = os.environ.get("TZ", "")
+    os.environ["TZ"] = "UTC0"
+    time.tzset()
+    remarks.append(f"there is no time zone '{zone[:40]}': times are in UTC")
+
+
+class HarmlessText(io.TextIOWrapper):
+    """A text stream of the process that no file name and no argument can make a terminal obey.
+
+    Control characters, signs that turn the writing and halves of surrogate pairs (as an undecodable argument
+    has) are written as `?`, and so is what the encoding lacks.
+    """
+
+    def write(self, text: str) -> int:
+        """Write text, harmless; return its length. A carriage return counts at the start, for progress."""
+        if not text.isprintable():
+            start = "\r" if text.startswith("\r") else ""
+            rest = "".join(
+                sign if sign.isprintable() or sign in "\n\t" else "?" for sign in text[len(start) :]
+            )
+            super().write(start + rest)
+        else:
+            super().write(text)
+        return len(text)
+
+
+def _harmless(stream: TextIO | None) -> TextIO | None:
+    """Return a harmless stream over the same bytes; one that has none below is left as it is.
+
+    No terminal has letters of ASCII alone: a locale that says so gets UTF-8.
+    """
+    if stream is None or not hasattr(stream, "buffer"):
+        return stream
+    stream.flush()
+    encoding = "utf-8" if stream.encoding.lower() in _ASCII else stream.encoding
+    by_line = stream.isatty() or stream is sys.__stderr__
+    return HarmlessText(stream.buffer, encoding=encoding, errors="replace", line_buffering=by_line)
