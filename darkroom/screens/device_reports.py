@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from darkroom.bench.cues import Cue
 from darkroom.devices.sound import reports as sound
 from darkroom.log.journal.write import NotSaved, Saved, SavedAgain, Spilled
+from darkroom.log.store.paths import printable, spill_places
 from darkroom.screens.notices import Notices
 from darkroom.session.readings import Readings
 from darkroom.session.session import Session
@@ -163,7 +164,10 @@ class ReportHandler:
                 if not self._say_unsaved():
                     self.cue_sender.play(Cue(up=self.session.now(), name="saved_again", say=("saved again",)))
             case Spilled(path=path):
-                self.notices.say("spill", f"saved elsewhere: {path}")
+                if path.parent in spill_places():
+                    self.notices.say("spill", f"saved elsewhere: {printable(path)}")
+                else:
+                    self.notices.say("spill", f"saved in a further file: {path.name}")
             case sound.CautionEnded(said=said):
                 self.session.caution_ended(said=said)
             case sound.BellWanted():

@@ -17,6 +17,7 @@ from darkroom.errors import DarkroomError
 from darkroom.log.days.book import DayBook
 from darkroom.log.journal.write import JournalWriter
 from darkroom.process.model import Process
+from darkroom.screens.closing import Closing
 from darkroom.screens.device_reports import Devices, ReportChannel, ReportHandler
 from darkroom.screens.home.last_advice import Advice, AdviceReader
 from darkroom.screens.known_carrying import CarryingReader
@@ -162,6 +163,7 @@ class Services:
     processes: ProcessList = field(init=False)
     advice: AdviceReader = field(init=False)
     carrying: CarryingReader = field(init=False)
+    closing: Closing = field(init=False)
 
     def __post_init__(self) -> None:
         """Make what is made of the others; nothing is read yet."""
@@ -173,6 +175,8 @@ class Services:
         self.processes = ProcessList(self.home)
         self.advice = AdviceReader(self.home)
         self.carrying = CarryingReader(self.home, self.bench_id)
+        others = ("the day's sheet", self.day_book.close), (None, self.memory.book.close)
+        self.closing = Closing(self.home, self.journal_writer, lambda: self.session.bench.plates, others)
 
     @property
     def speed(self) -> float:
@@ -275,11 +279,9 @@ class Services:
         if self.guide is not None:
             self.guide.look()
 
-    def close(self) -> list[str]:
-        """Stop the devices and save what waits, for at most 5 s; return the plates that are not saved."""
+    def close(self, waits: Callable[[int], None] = lambda lines: None) -> list[str]:
+        """Save what waits and stop the devices, once; return what is to be said; see `Closing`."""
+        text = self.closing.run(waits)
         if self.devices is not None:
             self.devices.stop()
-        self.journal_writer.close(5.0)
-        self.day_book.close()
-        self.memory.book.close()
-        return list(self.journal_writer.waiting())
+        return text

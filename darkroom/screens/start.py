@@ -6,7 +6,7 @@ import gc
 import random
 import sys
 import threading
-from contextlib import closing, suppress
+from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -53,6 +53,7 @@ def open_tool(
     the log, with that filter typed; where another tool holds the bench it is all that opens. Otherwise
     raises BenchTaken then.
     """
+    from darkroom.screens.red.end_signals import EndSignals
     from darkroom.screens.red.terminal import prepare_environment, red_terminal
 
     gc.disable()  # until the first frame: start-up makes much and throws away little
@@ -71,23 +72,34 @@ def open_tool(
     except BenchTaken:
         if look_back is None:
             raise
-    with closing(lock):
+    signals = EndSignals()
+    with closing(lock), signals.watched():
         services = build(home_folder, rehearsal, only_look=not lock.held)
+        signals.save = lambda: _save_and_say(services)
         services.opening.filter = look_back
         if process is not None and form is not None:
             services.memory.form = form
             services.opening.plate = form, process
-        with red_terminal():
+        with red_terminal(signals=signals):
             status = _run(services)
-        unsaved = services.close()
-        if unsaved:
-            print("not saved: " + ", ".join(unsaved), file=sys.stderr)
-            return 1
-        return status
+        return _save_and_say(services) or status
+
+
+def _save_and_say(services: Services) -> int | None:
+    """Save what waits and say what is not saved; return the exit status of that, None when all is saved."""
+    from darkroom.screens.red.terminal import send
+
+    def say(text: str) -> None:
+        send(2, text + "\n")
+
+    for line in services.close(lambda lines: say(f"saving {lines} lines: the disk is slow")):
+        say(line)
+    return 1 if services.closing.is_unsaved else None
 
 
 def _run(services: Services) -> int:
     """Run the tool; after a crash while the bench needs safelight, run it once more on the bench."""
+    from darkroom.screens import crash
     from darkroom.screens.app import Tool
     from darkroom.screens.red.red_app import RedApp
     from darkroom.screens.red.terminal import capabilities, red_page
@@ -99,38 +111,15 @@ def _run(services: Services) -> int:
         tool.run(mouse=False)
         if tool.crash is None:
             return tool.return_code or 0
-        kept_in = _keep_crash(services.home, tool.crash)
+        kept_in = crash.kept_in(services.home, tool.crash)
         now = services.session.clock.awake()
         may_run_again = crashed is None or now - crashed >= AGAIN
         if not (may_run_again and services.session.needs_safelight):
             red_page(
-                [
-                    "darkroom stopped.",
-                    "Every press is saved. Start it again: the plates come back.",
-                    f"What happened is in {kept_in}."
-                    if kept_in
-                    else "What happened could not be written down.",
-                    "Press a key.",
-                ]
+                ["darkroom stopped.", *crash.saved_or_not(services.journal_writer), kept_in, "Press a key."]
             )
             return 1
         crashed = now
-
-
-def _keep_crash(home: Path, crash: str) -> str | None:
-    """Write down what happened, in the folder of the log or a spill place; return where, or None."""
-    from darkroom.log.store import durable
-    from darkroom.log.store.paths import printable, spill_places
-
-    for folder, make in (
-        (home, durable.make_folders),
-        *((place, durable.own_folder) for place in spill_places()),
-    ):
-        with suppress(OSError):
-            make(folder)
-            durable.write_whole(folder / "crash.txt", crash.encode("utf-8", "replace"))
-            return printable(folder / "crash.txt")
-    return None
 
 
 def build(home: Path, rehearsal: Rehearsal | None = None, *, only_look: bool = False) -> Services:

@@ -10,14 +10,16 @@ import errno
 import os
 from collections.abc import Sequence
 from contextlib import suppress
+from itertools import takewhile
 from pathlib import Path
 
 import msgspec
 
 from darkroom.bench import events as ev
 from darkroom.log.journal.frame import encode
+from darkroom.log.journal.further_files import begin_file
 from darkroom.log.journal.merge import PlateLog, lines_elsewhere, read_plate
-from darkroom.log.journal.read import plate_of, read_file
+from darkroom.log.journal.read import read_file
 from darkroom.log.store import durable, locks, paths
 
 LOCK_WAIT = 2.0
@@ -64,7 +66,7 @@ class PlateFiles:
         self._deleted = False
 
     def save(self, batches: Sequence[Batch], *, last_resort: bool = False) -> int:
-        """Save the first of `batches`, or all of them in a further file; return how many are saved now.
+        """Save `batches` with one write and one fsync, or as many as the disk takes; return how many.
 
         Raises NotSavedYet when none is. With `last_resort` a full disk is left for another place at once.
         """
@@ -76,14 +78,14 @@ class PlateFiles:
                 return self._adopt(batch.adopted, batches)
             if self._fd < 0:
                 self._open(batch)
-            self._append(batch.data)
+            taken = self._append_most(list(takewhile(lambda waiting: waiting.adopted is None, batches)))
         except OSError as error:
             if error.errno in durable.TRY_AGAIN and self._given_up_because is None and not last_resort:
                 raise NotSavedYet(disk_error_text(error)) from error
             return self._go_on(self._given_up_because or disk_error_text(error), batches)
-        self._saved_data.append(batch.data)
-        self.saved = batch.n
-        return 1
+        self._saved_data += [batch.data for batch in batches[:taken]]
+        self.saved = batches[taken - 1].n
+        return taken
 
     def give_up(self, why: str) -> None:
         """Give up the present file: what is saved next goes to a further one."""
@@ -107,6 +109,24 @@ class PlateFiles:
         self._fd = durable.create(self.first)
         self._good_bytes, self._name_synced = 0, False
         locks.lock(self._fd)
+
+    def _append_most(self, batches: Sequence[Batch]) -> int:
+        """Append all batches, or the first alone where there is no room for all; return how many.
+
+        On a slow disk causes that wait share one fsync: each would take seconds.
+        """
+        try:
+            self._append(b"".join(batch.data for batch in batches))
+            return len(batches)
+        except OSError as error:
+            if (
+                len(batches) == 1
+                or error.errno not in durable.TRY_AGAIN
+                or self._given_up_because is not None
+            ):
+                raise
+        self._append(batches[0].data)
+        return 1
 
     def _append(self, data: bytes) -> None:
         """Write and fsync; the file is cut back when the disk is full, and lost when it fails."""
@@ -245,28 +265,13 @@ class PlateFiles:
 
     def _begin(self, folder: Path, why: str, saved: int, batch: Batch, data: bytes) -> None:
         """Begin the plate's next file in `folder` with the lines of `data`. Raises OSError."""
-        self._file_number = max([self._file_number, *_used_numbers(folder, self.plate)])
-        fd = -1
-        while fd < 0:
-            self._file_number += 1
-            path = folder / f"{self.plate}.{self._file_number}.jsonl"
-            with suppress(FileExistsError):
-                fd = durable.create(path)
         home = str(self.home) if folder != self.first.parent else None
         continued = ev.Continued(
             n=0, at=batch.at, up=batch.up, plate=self.plate, saved=saved, why=why, home=home
         )
         data_with_start = encode(continued) + data
-        try:
-            locks.lock(fd)
-            durable.write_once(fd, data_with_start)
-            durable.sync(fd)
-            durable.sync_folder(folder)
-        except BaseException:
-            os.close(fd)
-            with suppress(OSError):  # nothing in it was ever saved
-                path.unlink()
-            raise
+        self._file_number += 1  # also where it fails: a number is never used in two places
+        path, self._file_number, fd = begin_file(folder, self.plate, self._file_number, data_with_start)
         self.close()
         self.path, self._fd, self._good_bytes, self._name_synced, self._given_up_because = (
             path,
@@ -276,15 +281,6 @@ class PlateFiles:
             None,
         )
         self.moved_to.append((path, why))
-
-
-def _used_numbers(folder: Path, plate: str) -> list[int]:
-    """Return the numbers of the plate's files in a folder."""
-    try:
-        names = [plate_of(Path(file_name)) for file_name in os.listdir(folder)]
-    except OSError:
-        return []
-    return [name.k for name in names if name is not None and name.plate == plate]
 
 
 def disk_error_text(error: OSError) -> str:

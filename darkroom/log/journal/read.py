@@ -114,8 +114,8 @@ def files_of(path: Path, folder_cache: FolderCache | None = None) -> list[Path]:
 
 
 def spill_folders() -> list[Path]:
-    """Return the spill places that are this user's own."""
-    return [folder for folder in paths.spill_places() if durable.is_own(folder)]
+    """Return the spill places that are this user's own, and that of the last lines."""
+    return [folder for folder in paths.last_places() if durable.is_own(folder)]
 
 
 def names_in(folder: Path) -> list[str]:

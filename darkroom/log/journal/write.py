@@ -50,6 +50,25 @@ class Spilled(msgspec.Struct, frozen=True):
     why: str
 
 
+class Unsaved(msgspec.Struct, frozen=True):
+    """The lines of a plate that wait for the disk; `why` is None while it has refused nothing."""
+
+    plate: str
+    first_path: Path
+    batches: Sequence[Batch]
+    why: str | None
+
+    @property
+    def count(self) -> int:
+        """How many lines wait."""
+        return sum(batch.count for batch in self.batches)
+
+    @property
+    def lines(self) -> bytes:
+        """The lines as they are written, each with its LF."""
+        return b"".join(batch.data for batch in self.batches)
+
+
 Report = Saved | NotSaved | SavedAgain | Spilled
 
 
@@ -157,13 +176,26 @@ class JournalWriter:
         with self._changed:
             return self._changed.wait_for(lambda: not self._waiting, timeout)
 
-    def close(self, timeout: float) -> bool:
-        """Save what waits, on a full disk in another place, and stop; return whether all is saved."""
-        until = time.monotonic() + timeout
+    def hurry(self) -> None:
+        """Try at once what waits; from now on a full disk is left for another place; returns at once."""
         with self._changed:
             self._last_resort = True
             self._retry_at.clear()
             self._changed.notify_all()
+
+    def unsaved(self) -> list[Unsaved]:
+        """Return what waits, by plate; lines of a journal that was read back wait for nothing."""
+        with self._changed:
+            return [
+                Unsaved(plate, self._files[plate].first, new_batches, self._reported_trouble.get(plate))
+                for plate, batches in self._waiting.items()
+                if (new_batches := [batch for batch in batches if batch.adopted is None])
+            ]
+
+    def close(self, timeout: float) -> bool:
+        """Save what waits, on a full disk in another place, and stop; return whether all is saved."""
+        until = time.monotonic() + timeout
+        self.hurry()
         all_saved = self.flush(timeout)
         with self._changed:
             self._closing = True

@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 
 
 PLATES, REHEARSALS = "plates", "rehearsals"
+MEMORY = Path("/dev/shm")
+"""The file system in memory that every Linux has (tmpfs; shm_overview(7))."""
 _LETTERS = string.ascii_lowercase + string.digits
 _PLATE_ID = re.compile(r"\d{8}-\d{6}-[A-Za-z0-9]{6}")
 
@@ -77,6 +79,21 @@ def _temporary_folder() -> Path:
         return Path(tempfile.gettempdir())
     named = (os.environ.get(variable, "") for variable in ("TMPDIR", "TEMP", "TMP"))
     return Path(next((name for name in named if os.path.isabs(name) and os.path.isdir(name)), "/tmp"))
+
+
+def last_places() -> tuple[Path, ...]:
+    """Return the folders that take lines at the end of the program: the spill places, then memory.
+
+    On a machine with one disk, when that is full, memory (a tmpfs) is the only place there is. It is lost
+    with the power, so the journal never goes on there while the program runs.
+    """
+    memory = MEMORY / f"darkroom-{durable.user_id()}"
+    return (*spill_places(), memory) if MEMORY.is_dir() else spill_places()
+
+
+def is_memory(path: Path) -> bool:
+    """Return whether a file stands in memory, lost with the power."""
+    return MEMORY in path.parents
 
 
 def bench_id() -> str:

@@ -199,8 +199,15 @@ class RedApp(App[Any]):
         """Leave in order when a signal asks for it."""
         red_terminal = terminal.current()
         if red_terminal is not None:
-            red_terminal.leave_with(self._signalled)
+            red_terminal.signals.leave_with(self._signalled)
+
+    def on_unmount(self) -> None:
+        """Leave no more: where a signal comes now, what stands after this application ends the program."""
+        red_terminal = terminal.current()
+        if red_terminal is not None:
+            red_terminal.signals.leave_with(None)
 
     def _signalled(self, number: int) -> None:
         if self._loop is not None:
-            self._loop.call_soon_threadsafe(self.exit, None, 128 + number)
+            with contextlib.suppress(RuntimeError):  # the loop is closed: it has left already
+                self._loop.call_soon_threadsafe(self.exit, None, 128 + number)

@@ -9,15 +9,13 @@ from __future__ import annotations
 import contextlib
 import os
 import select
-import signal
 import sys
-import threading
-from collections.abc import Callable, Iterator, Mapping, MutableMapping
+from collections.abc import Iterator, Mapping, MutableMapping
 from dataclasses import dataclass
-from types import FrameType
 from typing import Any, Literal
 
 from darkroom.errors import DarkroomError, WrongUse
+from darkroom.screens.red.end_signals import EndSignals
 
 Depth = Literal[24, 8, 4]
 """Bits of colour: 24 (any red), 8 (six pure reds of 256 colours), 4 (colours 0 and 1 of 16)."""
@@ -27,8 +25,6 @@ STEPS = (0, 95, 135, 175, 215, 255)
 """The only reds there are: those that 256 colours know as pure reds."""
 DEFAULT_RED = 175
 """The brightest red at the default brightness: relative luminance 0.091 (sRGB, IEC 61966-2-1)."""
-PATIENCE = 2.0
-"""Seconds that an application gets to leave in order after a signal."""
 
 _SYSTEMS = {24: "truecolor", 8: "256", 4: "standard"}
 _KEPT = frozenset({"TEXTUAL_DISABLE_KITTY_KEY", "TEXTUAL_SMOOTH_SCROLL"})
@@ -157,25 +153,23 @@ LEAVE_MODES = (
 class RedTerminal:
     """The terminal in red: `enter` and `leave` in this order, each once."""
 
-    def __init__(self, can: Capabilities) -> None:
-        """Remember where the toolkit draws; nothing is sent yet."""
+    def __init__(self, can: Capabilities, signals: EndSignals | None = None) -> None:
+        """Remember where the toolkit draws; nothing is sent yet. `signals` are watched by the caller."""
         self.can = can
+        self.signals = signals or EndSignals()
+        self._own_signals = signals is None
         self._fd = sys.__stderr__.fileno() if sys.__stderr__ is not None else 2
         self._attributes: list[Any] | None = None
-        self._before: dict[int, Any] = {}
-        self._leave: Callable[[int], None] | None = None
-        self.signalled: int | None = None
         self._left = False
 
     def enter(self) -> None:
-        """Set the colours, then watch for the signals that end the program."""
+        """Set the colours; the signals that end the program give them back."""
         if not os.isatty(self._fd):
             raise WrongUse("the full-screen tool draws on standard error, which is no terminal here")
         self._attributes = _attributes()
-        for name in ("SIGTERM", "SIGHUP", "SIGINT", "SIGQUIT"):
-            number = getattr(signal, name, None)
-            if number is not None and threading.current_thread() is threading.main_thread():
-                self._before[number] = signal.signal(number, self._on_signal)
+        self.signals.give_back = self.give_back
+        if self._own_signals:
+            self.signals.watch()
         self.write(opening(self.can))
 
     def leave(self) -> None:
@@ -185,36 +179,27 @@ class RedTerminal:
         self._left = True
         self.write(closing(self.can))
         _give_back(self._attributes)
-        for number, before in self._before.items():
-            signal.signal(number, before if before is not None else signal.SIG_DFL)
+        self.signals.left()
+        if self._own_signals:
+            self.signals.forget()
 
-    def write(self, text: str) -> None:
-        """Send a sequence where the toolkit draws; a terminal that is gone or stalled is let be."""
-        data = text.encode()
-        with contextlib.suppress(OSError, ValueError):
-            while data and _ready(self._fd):
-                data = data[os.write(self._fd, data) :]
-
-    def leave_with(self, leave: Callable[[int], None] | None) -> None:
-        """Set what a signal calls, with its number, so that the application leaves in order."""
-        self._leave = leave
-
-    def _on_signal(self, number: int, frame: FrameType | None) -> None:
-        first, self.signalled = self.signalled is None, number
-        if first and self._leave is not None:
-            timer = threading.Timer(PATIENCE, self._at_once, (number,))
-            timer.daemon = True
-            timer.start()
-            self._leave(number)
-        else:
-            self._at_once(number)
-
-    def _at_once(self, number: int) -> None:
-        """End now: everything that counts is on disk already."""
+    def give_back(self) -> None:
+        """Give the terminal back under an application that does not leave."""
         if not self._left:
             self.write(LEAVE_MODES + closing(self.can))
             _give_back(self._attributes)
-        os._exit(128 + number)
+
+    def write(self, text: str) -> None:
+        """Send a sequence where the toolkit draws; a terminal that is gone or stalled is let be."""
+        send(self._fd, text)
+
+
+def send(fd: int, text: str) -> None:
+    """Send text to a terminal; one that is gone, or takes nothing for a second, is let be."""
+    data = text.encode("utf-8", "replace")
+    with contextlib.suppress(OSError, ValueError):
+        while data and _ready(fd):
+            data = data[os.write(fd, data) :]
 
 
 _now: RedTerminal | None = None
@@ -226,13 +211,14 @@ def current() -> RedTerminal | None:
 
 
 @contextlib.contextmanager
-def red_terminal(can: Capabilities | None = None) -> Iterator[RedTerminal]:
+def red_terminal(can: Capabilities | None = None, signals: EndSignals | None = None) -> Iterator[RedTerminal]:
     """Red while the block runs; the terminal's own colours after it, however it ends.
 
-    An unexpected exception is printed in red and becomes exit status 1.
+    `signals` are watched by the caller; without them the block watches its own. An unexpected exception is
+    printed in red and becomes exit status 1.
     """
     global _now  # noqa: PLW0603  # there is one terminal, and signals know no other way to it
-    terminal = RedTerminal(can or capabilities())
+    terminal = RedTerminal(can or capabilities(), signals)
     terminal.enter()
     _now = terminal
     try:

@@ -9,6 +9,7 @@ import time
 from tests.measure.attack.attempts import Attempts
 
 ATTACKS: tuple[str, ...] = (
+    "leaving_signals",
 )  # fmt: skip
 """Modules of this package in the order in which they run; each has `attack(short) -> Attempts`."""
 

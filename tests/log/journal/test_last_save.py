@@ -1,0 +1,124 @@
+"""The last save, with a writer whose disk hangs for as long as the test wants."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from darkroom.bench import events as ev
+from darkroom.log.journal import last_save
+from darkroom.log.journal.last_save import NotInJournal, save_all
+from darkroom.log.journal.merge import read_plate
+from darkroom.log.journal.write import JournalWriter
+from darkroom.log.store import durable, paths
+from tests.kit.faulty_disk import first_path, write_all
+from tests.kit.journals import DAY, PLATE, ReportLog, eager_writer, marks, path_of
+
+
+class Hanging:
+    """Lets fsync wait below folders until `answers` is set."""
+
+    def __init__(self, patch: pytest.MonkeyPatch, *folders: Path) -> None:
+        self.answers = threading.Event()
+        self.folders = folders
+        real = durable.sync
+
+        def sync(fd: int) -> None:
+            if any(path_of(fd).startswith(str(folder)) for folder in self.folders):
+                self.answers.wait(60)
+            real(fd)
+
+        patch.setattr(durable, "sync", sync)
+
+
+@pytest.fixture
+def memory(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Return a folder that stands for the file system in memory."""
+    (tmp_path / "memory").mkdir()
+    monkeypatch.setattr(paths, "MEMORY", tmp_path / "memory")
+    return tmp_path / "memory"
+
+
+@pytest.fixture
+def writer(home: Path) -> JournalWriter:
+    """Return a writer that has saved a plate of seven lines or so."""
+    writer = eager_writer(home, ReportLog())
+    write_all(writer)
+    return writer
+
+
+@pytest.fixture
+def hanging(home: Path, writer: JournalWriter, monkeypatch: pytest.MonkeyPatch) -> Iterator[Hanging]:
+    """Return a disk that hangs below the log, with two marks that wait for it."""
+    disk = Hanging(monkeypatch, home)
+    for event in marks(read_plate(first_path(home)).last_n + 1, 2):
+        writer.write(PLATE, DAY, [event])
+    yield disk
+    disk.answers.set()
+    writer.close(5)
+
+
+def _save(home: Path, writer: JournalWriter, longest: float = 0.3) -> list[NotInJournal]:
+    return save_all(home, writer, copies_after=0.05, longest=longest)
+
+
+def test_nothing_waits_and_nothing_is_said(home: Path, writer: JournalWriter, memory: Path) -> None:
+    """A writer whose lines are saved is stopped at once, and no file is made."""
+    told: list[int] = []
+    assert save_all(home, writer, waits=told.append) == []
+    assert (told, list(memory.iterdir())) == ([], [])
+    assert not any(place.exists() for place in paths.spill_places())
+
+
+def test_the_copy_is_read_with_the_journal(
+    home: Path, writer: JournalWriter, hanging: Hanging, memory: Path
+) -> None:
+    """Lines that the journal does not take stand in the first spill place, and are read from there."""
+    saved = first_path(home).read_bytes()
+    (left,) = _save(home, writer)
+    assert (left.unsaved.plate, left.unsaved.count, left.why) == (PLATE, 2, last_save.NO_ANSWER)
+    assert left.copy is not None
+    assert left.copy.parent == paths.spill_places()[0]
+    first_path(home).write_bytes(saved[: saved.rfind(b"\n", 0, -1) + 1] + saved.splitlines(True)[-1])
+    log = read_plate(first_path(home))
+    assert left.copy in log.files
+    assert [type(event) for event in log.events[-2:]] == [ev.Mark, ev.Mark]
+
+
+def test_a_copy_is_taken_away_when_the_disk_answers(
+    home: Path, writer: JournalWriter, hanging: Hanging, memory: Path
+) -> None:
+    """When the journal has taken every line in time, no second file of the plate is left."""
+    threading.Timer(0.3, hanging.answers.set).start()
+    assert _save(home, writer, longest=20.0) == []
+    assert [path for place in paths.last_places() for path in place.rglob("*.jsonl")] == []
+    assert read_plate(first_path(home)).problems == ()
+
+
+def test_places_that_hang_too_are_left_for_the_next(
+    home: Path, writer: JournalWriter, hanging: Hanging, memory: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """With the user's folders on the same disk the lines go to memory, after a moment for each place."""
+    monkeypatch.setattr(last_save, "PLACE_PATIENCE", 0.1)
+    hanging.folders = (home, *paths.spill_places())
+    (left,) = _save(home, writer)
+    assert left.copy is not None
+    assert memory in left.copy.parents
+
+
+def test_lines_newer_than_the_copy_are_not_called_kept(
+    home: Path, writer: JournalWriter, hanging: Hanging, memory: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A line that came while the copy was written is in no file, and the copy does not count for it."""
+    real = last_save.begin_file
+
+    def begin_file(folder: Path, plate: str, number: int, data: bytes) -> tuple[Path, int, int]:
+        writer.write(PLATE, DAY, marks(number + 20, 1))
+        return real(folder, plate, number, data)
+
+    monkeypatch.setattr(last_save, "begin_file", begin_file)
+    (left,) = _save(home, writer)
+    assert (left.unsaved.count, left.copy) == (3, None)

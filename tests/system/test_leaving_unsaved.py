@@ -1,0 +1,69 @@
+"""A signal while lines wait for a disk that fails: they are saved, or the terminal says which are not."""
+
+from __future__ import annotations
+
+import signal
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.kit.failing_disk import FailingDisk, why_not
+from tests.kit.leaving import MARKS, MEMORY, Leaving
+
+pytestmark = [
+    pytest.mark.system,
+    pytest.mark.slow,
+    pytest.mark.skipif(why_not() is not None, reason=why_not() or ""),
+]
+LONGEST = 12.0
+"""Seconds in which it has left: the writer gets 7, leaving the screen 2; the rest is for a busy machine."""
+
+
+@pytest.fixture
+def bench(tmp_path: Path) -> Iterator[Leaving]:
+    """Return a bench with a log of its own; what it left in memory is taken away."""
+    before = set(MEMORY.rglob("*.jsonl"))
+    yield Leaving(tmp_path)
+    for path in set(MEMORY.rglob("*.jsonl")) - before:
+        path.unlink()
+
+
+def test_a_slow_disk_is_waited_for(bench: Leaving, tmp_path: Path) -> None:
+    """Lines that wait for a disk are saved when it answers; the exit status is the signal's."""
+    left = bench.leave(FailingDisk(tmp_path, [bench.home], "hangs"), signal.SIGTERM, answers_after=3.0)
+    assert (left.status, bench.saved_marks()) == (128 + signal.SIGTERM, MARKS)
+    assert "not in the journal" not in left.screen
+    assert list(bench.state.rglob("*.jsonl")) == []
+
+
+def test_a_disk_that_hangs_is_left_for_another_place(bench: Leaving, tmp_path: Path) -> None:
+    """What waits goes to the state folder, however many signals come, and the next start brings it home."""
+    disk = FailingDisk(tmp_path, [bench.home], "hangs")
+    left = bench.leave(disk, signal.SIGHUP, signal.SIGHUP, signal.SIGTERM)
+    assert (left.status, left.seconds < LONGEST) == (1, True)
+    assert f"plate 1: {MARKS} lines are not in the journal: the disk does not answer" in left.screen
+    assert "Start darkroom again: it reads them from there." in left.screen
+    assert len(list(bench.state.rglob("*.jsonl"))) == 1
+    disk.answer()
+    assert bench.marks_that_come_back() == MARKS
+
+
+def test_a_full_disk_leaves_memory(bench: Leaving, tmp_path: Path) -> None:
+    """On a machine whose only disk is full the lines go to memory, and it says that power ends them."""
+    disk = FailingDisk(tmp_path, [bench.home, bench.state, bench.temporary], "full")
+    left = bench.leave(disk, signal.SIGTERM)
+    assert (left.status, left.seconds < LONGEST) == (1, True)
+    assert f"plate 1: {MARKS} lines are not in the journal: the disk is full" in left.screen
+    assert "That is memory, lost with the power." in left.screen
+    disk.answer()
+    assert bench.marks_that_come_back() == MARKS
+
+
+def test_lines_that_no_place_takes_are_printed(bench: Leaving, tmp_path: Path) -> None:
+    """Where nothing takes them the lines themselves stand on the terminal, whole and with their sums."""
+    everywhere = [bench.home, bench.state, bench.temporary, MEMORY]
+    left = bench.leave(FailingDisk(tmp_path, everywhere, "full"), signal.SIGTERM)
+    assert (left.status, left.seconds < LONGEST) == (1, True)
+    assert "Saved nowhere. They follow; keep them:" in left.screen
+    assert left.screen.count('"event":"mark","sum":"') == MARKS
