@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from darkroom.screens.red.end_signals import STRAY
 from tests.kit.audit import audit, levels
 from tests.kit.terminal import Terminal
 
@@ -132,6 +133,22 @@ def test_a_signal_gives_the_terminal_back(number: signal.Signals) -> None:
         assert audit(terminal.data, 24) == []
         _given_back(terminal.data, "xterm")
         assert before == attributes()
+
+
+def test_stray_signals_end_nothing() -> None:
+    """Signals that would end a program without a word are dropped; it goes on, and leaves in order later."""
+    with Terminal(80, 24) as terminal:
+        _shown(terminal)
+        for name in STRAY:
+            if hasattr(signal, name):
+                terminal.kill(getattr(signal, name))
+        terminal.send("f5")
+        terminal.settle(0.3)
+        assert terminal.process is not None
+        assert terminal.process.poll() is None
+        terminal.kill(signal.SIGTERM)
+        assert terminal.wait() == 128 + signal.SIGTERM
+        _given_back(terminal.data, "xterm")
 
 
 def test_a_program_that_hangs_still_gives_the_terminal_back() -> None:

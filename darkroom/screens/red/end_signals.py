@@ -15,6 +15,8 @@ LEAVE_WITHIN = 2.0
 END_WITHIN = 12.0
 """Seconds after its leaving until the process is ended, whatever still hangs: what waits is saved in less."""
 SIGNALS = ("SIGTERM", "SIGHUP", "SIGINT", "SIGQUIT")
+STRAY = ("SIGUSR1", "SIGUSR2", "SIGALRM", "SIGVTALRM", "SIGPROF", "SIGIO", "SIGPWR")
+"""Signals that nobody has a reason to send to this program, and that would end it without a word."""
 
 
 def _nothing() -> None:
@@ -40,13 +42,17 @@ class EndSignals:
         self._before: dict[int, Any] = {}
 
     def watch(self) -> None:
-        """Take the signals; outside the main thread nothing is done."""
+        """Take the signals, stray ones to drop them; outside the main thread nothing is done."""
         if threading.current_thread() is not threading.main_thread():
             return
         for name in SIGNALS:
             number = getattr(signal, name, None)
             if number is not None:
                 self._before[number] = signal.signal(number, self._on_signal)
+        for name in STRAY:
+            number = getattr(signal, name, None)
+            if number is not None:  # a function, not SIG_IGN: what is started inherits the latter
+                self._before[number] = signal.signal(number, lambda number, frame: None)
 
     @contextlib.contextmanager
     def watched(self) -> Iterator[None]:
