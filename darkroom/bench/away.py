@@ -5,6 +5,7 @@ from __future__ import annotations
 from msgspec.structs import replace
 
 from darkroom.bench import clocks, endings, exposure
+from darkroom.bench import events as ev
 from darkroom.bench.state import PlateState
 
 
@@ -22,6 +23,20 @@ def away(state: PlateState, left: float, back: float) -> PlateState:
     if state.phase == "lead_in":
         return replace(state, phase="ready", since=left)
     return replace(state, held=True)
+
+
+def resumed(state: PlateState, line: ev.Resumed, instant: float) -> PlateState:
+    """Return the plate after its `resumed` line, with what that makes doubtful of when things began."""
+    state = away(state, instant - line.gap, instant)
+    if line.by != "wall":
+        return state
+    behind = not line.gap  # the wall clock stood behind the last line: the true gap is longer
+    return replace(
+        state,
+        estimated=True,
+        estimated_before=instant,
+        longer_ago_before=instant if behind else state.longer_ago_before,
+    )
 
 
 def _calls_within_exposure(state: PlateState) -> tuple[float, ...]:

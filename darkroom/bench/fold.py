@@ -112,8 +112,7 @@ def _step(state: PlateState, line: Line, instant: float | None) -> PlateState:
         case ev.Detail() if line.key == TOLD_OPEN:
             return _told_open(state, line.value)
         case ev.Resumed() if instant is not None:
-            back = away.away(state, instant - line.gap, instant)
-            return replace(back, estimated=state.estimated or line.by == "wall")
+            return away.resumed(state, line, instant)
         case ev.Clock(kind="slept") if instant is not None:
             return away.away(state, instant - line.seconds, instant)
         case ev.Undone() if line.held and _is_behind_zero(state, instant):

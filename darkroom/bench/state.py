@@ -101,6 +101,10 @@ class PlateState(msgspec.Struct, frozen=True, kw_only=True):
     changes_noted: int = 0
     """How many calls to change the water of this stage were answered by a strike."""
     estimated: bool = False
+    estimated_before: float | None = None
+    """The last restart of the machine: of what began before it, it is an estimate when that was."""
+    longer_ago_before: float | None = None
+    """The last restart at which the wall clock was behind: what began before it is older than it shows."""
     ended: ev.PlateEnded | None = None
     marks: tuple[float, ...] = ()
 

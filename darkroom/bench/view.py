@@ -10,7 +10,6 @@ from typing import Literal
 import msgspec
 
 from darkroom.bench import clocks, endings, exposure, exposure_hints, instruction, temperatures
-from darkroom.bench import events as ev
 from darkroom.bench import light as lights
 from darkroom.bench.all_plates import NEW, Bench
 from darkroom.bench.hazards import clashes
@@ -155,8 +154,8 @@ def plate_view(state: PlateState, now: float) -> PlateView:
         light=lights.plate_light(state, now),
         red_next=lights.red_next(state, now),
         cautions=cautions(state),
-        estimated=state.estimated,
-        at_least=state.estimated and _wall_went_back(state),
+        estimated=_counts_from_before(state, state.estimated_before, wet),
+        at_least=_counts_from_before(state, state.longer_ago_before, wet),
         cyanide=any("cyanide" in stage.holds for stage in state.process.stages),
         rehearsal=state.start.rehearsal,
         exposure=exposure.plan_text(state.plan),
@@ -247,9 +246,13 @@ def wet_against_need(state: PlateState) -> str | None:
     return f"wet {show_elapsed(stays)}{assumed}, needed about {show_elapsed(needs)}"
 
 
-def _wall_went_back(state: PlateState) -> bool:
-    """True when the wall clock was behind the plate's last line at a restart: it was away for longer."""
-    return any(isinstance(line, ev.Resumed) and line.by == "wall" and not line.gap for line in state.lines)
+def _counts_from_before(state: PlateState, restart: float | None, wet: WetView | None) -> bool:
+    """Return whether a time that the plate shows counts from before this restart, or from its instant."""
+    if restart is None:
+        return False
+    counts = state.racked or state.phase in ("lead_in", "running")
+    dries = wet is not None and state.wet_from is not None and state.wet_from <= restart
+    return dries or (counts and state.since <= restart)
 
 
 def _strips(state: PlateState) -> str | None:

@@ -44,8 +44,8 @@ def rail_rows(view: BenchView, columns: int, rows: int) -> list[Row]:
     """
     if not rows:
         return []
-    entries = [rail_entry(other) for other in in_order(view.rail)]
     rack = f"rack {view.rack}" if view.rack else ""
+    entries = [rail_entry(other, columns - width(rack) - 6) for other in in_order(view.rail)]
     rail: list[Row] = [[] for _ in range(rows)]
     at, used, shown = 0, 0, 0
     for text, meaning in entries:

@@ -30,7 +30,7 @@ def tiny(view: BenchView, status: BenchStatus, columns: int, rows: int) -> list[
         own = f"{large.number or '+'} {large.word.text.upper()} {mark}{time_text(large)}"
         tiny_rows.append([(own, "reversed" if large.calling is not None else "text")])
         tiny_rows += [row for row in [wet_row(large.wet)] if row]
-        tiny_rows += [[(line, "loud")] for text in doubts(large) for line in wrap(text, columns)]
+        tiny_rows += [[(line, "loud")] for text in doubts(large)[:1] for line in wrap(text, columns)]
     if status.unsaved:
         tiny_rows.append([(f"not saved: {', '.join(status.unsaved)}", "reversed")])
     if status.answer is not None and status.answer_good:
@@ -38,7 +38,7 @@ def tiny(view: BenchView, status: BenchStatus, columns: int, rows: int) -> list[
     else:
         text, meaning = told(view, status)
         tiny_rows += [[(line, meaning)] for line in wrap(text, columns)]
-    tiny_rows += [[rail_entry(other)] for other in in_order(view.rail)]
+    tiny_rows += [[rail_entry(other, columns)] for other in in_order(view.rail)]
     if view.rack:
         tiny_rows.append([(f"rack {view.rack}", "text")])
     return [fill(line, columns) for line in tiny_rows[:rows]] + [fill([], columns)] * (rows - len(tiny_rows))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from textwrap import wrap
 
 from darkroom.bench.view import BenchView
@@ -33,12 +34,13 @@ def top_rows(
     drawn = [
         spread([*tall[index], (" ", "text"), *titles[index]], lamp[index], columns) for index in range(rows)
     ]
-    return [*drawn, fill([] if beside else _one_line(view, status), columns)]
+    return [*drawn, fill([] if beside else _one_line(view, status, columns), columns)]
 
 
 def _in_one_row(view: BenchView, status: BenchStatus, number: str, columns: int, rows: int) -> list[Row]:
     word = f" {LIGHT_WORDS[view.light]} "
-    left: Row = [(f"{number} ", "loud"), *_one_line(view, status)]
+    room = columns - width(number) - width(word) - 2
+    left: Row = [(f"{number} ", "loud"), *_one_line(view, status, room)]
     first = spread(left, [(word, "reversed" if view.light == "red" else "text")], columns)
     return [first, *([fill([], columns)] * rows)]
 
@@ -77,36 +79,50 @@ def light_rows(view: BenchView, columns: int, rows: int, blocks: lettering.Block
     )
 
 
-def warnings(view: BenchView, status: BenchStatus) -> list[Span]:
-    """Return what is told of the plate before its process: cyanide, doubtful times, the light to come."""
+def _warnings(
+    view: BenchView, status: BenchStatus, fits: Callable[[list[Span]], bool] = lambda told: True
+) -> list[Span]:
+    """Return what is told of the plate before its process: cyanide, doubtful times, the light to come.
+
+    Of doubtful times it has the longest form with which all `fits`, or the shortest.
+    """
     told: list[Span] = []
-    if view.large is not None and view.large.cyanide:
-        told.append(("CYANIDE", "reversed"))
-    if view.large is not None:
-        told += [(text, "loud") for text in doubts(view.large)]
-    if view.red_next:
-        told.append(("red next", "loud"))
-    if status.rehearsal or (view.large is not None and view.large.rehearsal):
-        told.append(("rehearsal: no chemistry", "quiet"))
+    for doubt in (doubts(view.large) if view.large is not None else ()) or ("",):
+        told = [("CYANIDE", "reversed")] if view.large is not None and view.large.cyanide else []
+        told += [(doubt, "loud")] if doubt else []
+        told += [("red next", "loud")] if view.red_next else []
+        if status.rehearsal or (view.large is not None and view.large.rehearsal):
+            told.append(("rehearsal: no chemistry", "quiet"))
+        if fits(told):
+            break
     return told
 
 
-def _one_line(view: BenchView, status: BenchStatus) -> Row:
-    line: Row = []
-    for text, meaning in warnings(view, status):
-        line += [(f" {text} " if meaning == "reversed" else text, meaning), ("  ", "text")]
+def _one_line(view: BenchView, status: BenchStatus, columns: int) -> Row:
+    def row(told: list[Span]) -> Row:
+        line: Row = []
+        for text, meaning in told:
+            line += [(f" {text} " if meaning == "reversed" else text, meaning), ("  ", "text")]
+        return line
+
+    line = row(_warnings(view, status, lambda told: _cells(row(told)[:-1]) <= columns))
     return [*line, (view.large.process, "text")] if view.large is not None else line
 
 
 def _titles(view: BenchView, status: BenchStatus, columns: int, rows: int) -> list[Row]:
     """Warnings first, then the process, the plate's subject, the light in a sentence, as rows allow."""
-    titles: list[Row] = []
-    for text, meaning in warnings(view, status):
-        if meaning == "reversed":
-            titles.append([(f" {text} ", meaning)])
-        else:
-            told = text if width(text) <= columns or meaning != "quiet" else text.partition(":")[0]
-            titles += [[(line, meaning)] for line in wrap(told, columns)]
+
+    def wrapped(told: list[Span]) -> list[Row]:
+        titles: list[Row] = []
+        for text, meaning in told:
+            if meaning == "reversed":
+                titles.append([(f" {text} ", meaning)])
+            else:
+                short = text if width(text) <= columns or meaning != "quiet" else text.partition(":")[0]
+                titles += [[(line, meaning)] for line in wrap(short, columns)]
+        return titles
+
+    titles = wrapped(_warnings(view, status, lambda told: len(wrapped(told)) <= rows))
     if view.large is not None:
         name = wrap(view.large.process, columns)
         whole = len(titles) + len(name) <= rows

@@ -12,7 +12,7 @@ from darkroom.screens.lettering import lettering
 from darkroom.screens.widgets.plate_summary import (
     LIGHT_SENTENCE,
     LIGHT_WORDS,
-    doubts,
+    doubt,
     large_time_text,
     rail_entry,
     second_time,
@@ -24,6 +24,8 @@ TALL, TALLEST = 3, 8
 """The rows of word and time where there is room for letters at all, and the most of them."""
 OTHERS = 24
 """The rows that are left to what stands below before word and time grow."""
+LEAST_PROCESS = 8
+"""Behind the words on doubtful times the process is named where it has so many cells."""
 CLOSE_FIRST = "Close this, then press."
 """Stands for a sentence that asks for a press: here a press would choose a row, or be typed."""
 LEAST_ROWS, LEAST_COLUMNS = 17, 56
@@ -37,8 +39,9 @@ def clock_rows(view: BenchView, columns: int, rows: int, blocks: lettering.Block
     """
     large = view.large
     if large is None:
-        return [fill([rail_entry(plate) for plate in view.rail], columns)] if view.rail else []
-    first = spread(_plate(large), [_light(view)], columns)
+        return [fill([rail_entry(plate, columns) for plate in view.rail], columns)] if view.rail else []
+    lamp = _light(view)
+    first = spread(_plate(large, columns - width(lamp[0]) - 1), [lamp], columns)
     if rows < LEAST_ROWS or columns < LEAST_COLUMNS:
         return _plain(view, large, first, columns, rows)
     word, time = large.word.text.upper(), large_time_text(large.large_time)
@@ -79,12 +82,21 @@ def _assumed(view: PlateView) -> str:
     return "assumed" if large and view.wet is not None and view.wet.assumed else ""
 
 
-def _plate(view: PlateView) -> Row:
+def _plate(view: PlateView, columns: int) -> Row:
+    """Return number, warnings and, where it finds room, the process."""
     plate: Row = [(f"{view.number or '+'} ", "loud")]
     if view.cyanide:
         plate += [(" CYANIDE ", "reversed"), (" ", "text")]
-    plate += [(f"{text}  ", "loud") for text in doubts(view)]
+    if view.estimated:
+        plate.append((doubt(view, columns - _cells_of(plate)), "loud"))
+        if columns - _cells_of(plate) < LEAST_PROCESS:
+            return plate
+        plate.append(("  ", "text"))
     return [*plate, (view.process, "text")]
+
+
+def _cells_of(row: Row) -> int:
+    return sum(width(text) for text, _ in row)
 
 
 def _light(view: BenchView) -> Span:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from darkroom.bench.view import LargeTime, PlateView, WetView
 from darkroom.process.text.durations import show_elapsed, show_left
-from darkroom.screens.widgets.rows import Row, Span
+from darkroom.screens.widgets.rows import Row, Span, clip, width
 
 LIGHT_SENTENCE = {"white": "room light is safe", "red": "safelight only", "covered": "plate covered"}
 
@@ -31,11 +31,25 @@ def _up(seconds: float) -> int:
     return whole + (1 if seconds - whole > 1e-9 else 0)
 
 
-def doubts(view: PlateView) -> list[str]:
-    """Return what makes the plate's times doubtful, to be told at every size of the screen."""
-    if not view.estimated:
-        return []
-    return ["times at least, after a restart" if view.at_least else "times estimated after a restart"]
+DOUBTS = {
+    False: ("times estimated after a restart", "times estimated", "estimated"),
+    True: ("times at least, after a restart", "times at least", "at least"),
+}
+"""{whether the wall clock was behind at the restart: what is told of the times, the longest form first}."""
+
+
+def doubts(view: PlateView) -> tuple[str, ...]:
+    """Return what makes the plate's times doubtful, the longest form first; empty where they are exact."""
+    return DOUBTS[view.at_least] if view.estimated else ()
+
+
+def doubt(view: PlateView, columns: int) -> str:
+    """Return what makes the plate's times doubtful in the longest form that `columns` cells hold.
+
+    It is told at every size of the screen: where no form fits, the shortest is returned; "" for exact times.
+    """
+    forms = doubts(view)
+    return next((form for form in forms if width(form) <= columns), forms[-1] if forms else "")
 
 
 def wet_row(wet: WetView | None) -> Row:
@@ -68,8 +82,11 @@ def second_time(view: PlateView) -> Row:
     return [(f" {text} ", "reversed") if urgent else (text, "text")]
 
 
-def rail_entry(view: PlateView) -> Span:
-    """Return one plate of the rail: number, stage, its time or its wet clock."""
+def rail_entry(view: PlateView, columns: int = 80) -> Span:
+    """Return one plate of the rail: number, stage, its time or its wet clock, and whether that is estimated.
+
+    The stage's name gives way where `columns` cells do not hold them all.
+    """
     if view.wet is not None:
         time = "past wet" if view.wet.past else f"wet {show_left(view.wet.left)}"
     elif view.shape == "ready":
@@ -80,6 +97,16 @@ def rail_entry(view: PlateView) -> Span:
         time = "held"
     else:
         time = time_text(view)
-    text = f" {view.number or '+'} {view.stage.shown} {time} "
+    number = f" {view.number or '+'} "
+    after = f" {time} {_short_doubt(view)}".rstrip() + " "
+    name = clip(view.stage.shown, max(1, columns - width(number) - width(after)))
     urgent = view.calling is not None or (view.wet is not None and (view.wet.past or view.wet.back_now))
-    return text, "reversed" if urgent else "text"
+    return f"{number}{name}{after}", "reversed" if urgent else "text"
+
+
+def _short_doubt(view: PlateView) -> str:
+    """Return "estimated"; with the wall clock behind, "at least" of a time gone by, "at most" of one left."""
+    if not view.estimated or not view.at_least:
+        return "estimated" if view.estimated else ""
+    is_left = view.shape in ("down", "lead_in") if view.wet is None else not view.wet.past
+    return "at most" if is_left else "at least"

@@ -187,21 +187,6 @@ def _whole(sentence: str, text: str) -> bool:
 
 
 @pytest.mark.parametrize(("columns", "rows"), [(30, 8), *SIZES])
-def test_doubtful_times_say_so_at_every_size(columns: int, rows: int) -> None:
-    """After a restart of the machine times are called estimated; with the wall clock behind, at least."""
-    hand, now = _at("fix", 330.0)
-    view = bench_view(hand.bench, now)
-    assert view.large is not None
-    for at_least, said in (
-        (False, "times estimated after a restart"),
-        (True, "times at least, after a restart"),
-    ):
-        plate = replace(view.large, estimated=True, at_least=at_least)
-        text = text_of(replace(view, large=plate), BenchStatus(), columns, rows)
-        assert all(word in text for word in said.split()), text
-
-
-@pytest.mark.parametrize(("columns", "rows"), [(30, 8), *SIZES])
 def test_a_cyanide_process_says_so_first(columns: int, rows: int) -> None:
     """The first row of the screen has the word."""
     hand, now = _at("sensitise", 100.0, process=CYANIDE)
