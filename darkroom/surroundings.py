@@ -10,6 +10,7 @@ import io
 import os
 import sys
 import time
+from contextlib import suppress
 from datetime import datetime
 from typing import TextIO
 
@@ -25,9 +26,19 @@ remarks: list[str] = []
 
 def set_right() -> None:
     """Set mask, time zone and printing right; what is to be told is in `remarks`."""
+    with_letters()
     file_mask.take()
     sys.stdout, sys.stderr = _harmless(sys.stdout), _harmless(sys.stderr)
     set_time_zone()
+
+
+def with_letters() -> None:
+    """Begin the program anew in UTF-8 where the locale has ASCII alone, which is no file system's."""
+    if sys.getfilesystemencoding().lower() not in _ASCII or not sys.executable or not sys.orig_argv:
+        return
+    os.environ["PYTHONUTF8"] = "1"  # for the processes that are started
+    with suppress(OSError):
+        os.execv(sys.executable, [sys.executable, "-X", "utf8", *sys.orig_argv[1:]])
 
 
 def set_time_zone() -> None:

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import settings
 
 from darkroom.log.catalogue import disk_state
+from darkroom.log.store import paths
 from tests.kit import season
 from tests.kit.nightly import NIGHTLY
 
@@ -55,6 +56,7 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setenv("TMPDIR", str(tmp_path / "tmp"))
     monkeypatch.setattr("platformdirs.user_state_path", lambda *_, **__: tmp_path / "state" / "darkroom")
     monkeypatch.setattr(tempfile, "tempdir", str(tmp_path / "tmp"))
+    monkeypatch.setattr(paths, "MEMORY", tmp_path / "shm")
     return tmp_path / "home"
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import click
 
+from darkroom.commands.groups import NAME_OR_PATH, valid_text
 from darkroom.errors import QuantityError
 from darkroom.process.conditions import temperature_texts
 
@@ -11,7 +12,7 @@ from darkroom.process.conditions import temperature_texts
 @click.command(
     epilog="Example: darkroom bench tintype --temperature bath=18C,developer=20C --exposure 2s,2s,4s"
 )
-@click.argument("process")
+@click.argument("process", type=NAME_OR_PATH, metavar="PROCESS")
 @click.option("--temperature", help="20C for everything, or bath=18C,developer=20C.")
 @click.option("--humidity", help="Of the room: 55 (per cent), or damp, ordinary, dry, very dry.")
 @click.option("--exposure", help="8s, or the steps of a test plate: 2s,2s,4s.")
@@ -36,7 +37,7 @@ def bench(
 
     loaded = load_process(process)
     form = PlateForm(
-        process=process,
+        process=valid_text(process),
         exposure=exposure or "",
         humidity=humidity or "",
         subject=subject or "",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from importlib import import_module
 from typing import Any
 
@@ -21,8 +22,33 @@ COMMANDS = {
 }
 
 
+def valid_text(word: str) -> str:
+    """Return a word of the command line as it can be stored and shown: what is no UTF-8 is replaced.
+
+    An undecodable byte comes from the system as half of a surrogate pair.
+    """
+    try:
+        word.encode()
+    except UnicodeEncodeError:
+        return os.fsencode(word).decode("utf-8", "replace")
+    return word
+
+
+class Text(click.types.StringParamType):
+    """A parameter of words, as valid text."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        """Return the words."""
+        return valid_text(str(super().convert(value, param, ctx)))
+
+
+TEXT = Text()
+NAME_OR_PATH = click.Path()
+"""What may be a path keeps its bytes: a file's name need not be text."""
+
+
 class CommandGroup(click.Group):
-    """A group that tells the nearest right name of a wrong one."""
+    """A group that tells the nearest right name of a wrong one, and whose commands get valid text."""
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]
@@ -33,7 +59,11 @@ class CommandGroup(click.Group):
             near = nearest(args[0], names)
             hint = f" (did you mean '{near}'?)" if near else f"; there are {', '.join(names)}"
             ctx.fail(f"no command '{args[0]}'{hint}")
-        return super().resolve_command(ctx, args)
+        name, command, words = super().resolve_command(ctx, args)
+        for parameter in () if command is None else command.params:
+            if parameter.type is click.STRING:
+                parameter.type = TEXT
+        return name, command, words
 
 
 class LazyGroup(CommandGroup):

@@ -10,7 +10,7 @@ import click
 from darkroom import resources
 from darkroom.bench import endings
 from darkroom.commands import process_lines
-from darkroom.commands.groups import CommandGroup
+from darkroom.commands.groups import NAME_OR_PATH, CommandGroup
 from darkroom.commands.output import NOT_RED, print_json
 from darkroom.errors import NotReadable, Problem, ProcessError, harmless
 from darkroom.process import conditions, timing, washing, wetness
@@ -67,7 +67,7 @@ def list_(as_json: bool) -> None:
     "NAME is a process of the list or a file. The first lines say where its file lies.\n\n"
     f"Example: darkroom process show tintype\n\n{NOT_RED}"
 )
-@click.argument("name")
+@click.argument("name", type=NAME_OR_PATH, metavar="NAME")
 @click.option("--json", "as_json", is_flag=True, help="Print the whole process as JSON.")
 def show(name: str, as_json: bool) -> None:
     """Show one process."""
@@ -98,7 +98,7 @@ def show(name: str, as_json: bool) -> None:
     "Exit status: 0 all right, 1 something is wrong in a file, 2 a file cannot be read.\n\n"
     f"Example: darkroom process check my-tintype.yaml\n\n{NOT_RED}"
 )
-@click.argument("files", nargs=-1, required=True, metavar="FILE...")
+@click.argument("files", nargs=-1, required=True, metavar="FILE...", type=NAME_OR_PATH)
 @click.option("--json", "as_json", is_flag=True, help="Print the mistakes and the notes as JSON.")
 @click.pass_context
 def check(context: click.Context, files: tuple[str, ...], as_json: bool) -> None:
@@ -153,7 +153,7 @@ def _verdict(right: int, wrong: int, unreadable: int) -> str:
     "NAME is a process of the list or a file. A temperature not given is the one the process assumes.\n\n"
     f"Example: darkroom process times clear-glass --temperature bath=18C,developer=20C\n\n{NOT_RED}"
 )
-@click.argument("name")
+@click.argument("name", type=NAME_OR_PATH, metavar="NAME")
 @click.option(
     "--temperature",
     "temperatures",

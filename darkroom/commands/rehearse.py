@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from darkroom.commands.groups import NAME_OR_PATH, valid_text
 from darkroom.errors import QuantityError
 from darkroom.process.conditions import temperature_texts
 from darkroom.process.model import Process
@@ -39,7 +40,7 @@ def liquids_of(
     epilog="Example: darkroom rehearse tintype --speed 10 --temperature bath=16C --exposure 4s\n\n"
     "Example: darkroom rehearse clear-glass --guided"
 )
-@click.argument("process")
+@click.argument("process", type=NAME_OR_PATH, metavar="PROCESS")
 @click.option("--speed", type=click.FloatRange(1, 100), help="So many times as fast as life. [20; guided 5]")
 @click.option("--temperature", help="How the liquids begin: 20C for all, or bath=18C,developer=20C.")
 @click.option("--humidity", help="Of the room: 55 (per cent), or damp, ordinary, dry, very dry.")
@@ -74,7 +75,7 @@ def rehearse(
     typed_temperatures = temperature_texts([temperature or ""])
     # temperatures come from the rehearsal's thermometers, so the form has none
     form = PlateForm(
-        process=process,
+        process=valid_text(process),
         exposure=exposure or (GUIDED_EXPOSURE if guided else ""),
         humidity=humidity or "",
         subject=subject or "",

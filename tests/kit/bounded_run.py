@@ -31,7 +31,7 @@ class Run:
         """What it wrote, on both streams."""
         return (self.out + self.err).decode("utf-8", "replace")
 
-    def wrong(self, statuses: Sequence[int] = (0, 1, 2), most: int = 200 << 20) -> str | None:
+    def wrong(self, statuses: Sequence[int] = (0, 1, 2), most: int = 320 << 20) -> str | None:
         """Return what no command may do: hang, end by a signal or a traceback, take much memory, or None."""
         if self.status is None:
             return f"hung for {self.seconds:.0f} s"

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from darkroom.commands.groups import NAME_OR_PATH
 from darkroom.commands.log.shared import A_PLATE, find, rehearsals_option
 from darkroom.commands.output import NOT_RED
 from darkroom.errors import WrongUse
@@ -58,7 +59,10 @@ def correcting(command: Command) -> Command:
 @click.option("--contrast", metavar="TEXT", help="The contrast, in words.")
 @click.option("--next", "change_next_time", metavar="TEXT", help="What to change next time.")
 @click.option(
-    "--picture", metavar="PATH", help="A scan of the plate on this computer, for its page, report and label."
+    "--picture",
+    type=NAME_OR_PATH,
+    metavar="PATH",
+    help="A scan of the plate on this computer, for its page, report and label.",
 )
 @click.option("--scan", metavar="TEXT", help="Where a scan lies that is not on this computer.")
 @click.option("--detail", "details", multiple=True, metavar="KEY=VALUE", help="Any other detail. Repeatable.")

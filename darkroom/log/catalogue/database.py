@@ -8,6 +8,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, TypeVar
 
+from darkroom import plain_files
 from darkroom.errors import Problem
 from darkroom.log.catalogue.schema import SCHEMA, VERSION
 
@@ -104,6 +105,7 @@ class CatalogueFile:
         import sqlite3
 
         if self.path is not None and self.home.is_dir():
+            self._clear_names(self.path)
             for first_try in (True, False):
                 try:
                     return self._begun(self.connected(self.path))
@@ -113,6 +115,19 @@ class CatalogueFile:
                     self._unlink()
         self.path = None  # nowhere to keep it: a folder that is not there, or may not be written to
         return self._begun(self.connected(":memory:"))
+
+    @staticmethod
+    def _clear_names(path: Path) -> None:
+        """Take away the link, pipe or device under a name of the catalogue, which SQLite would wait for."""
+        for end in ("", "-wal", "-shm"):
+            name = path.with_name(path.name + end)
+            try:
+                plain_files.check_plain(name, follow_links=False)
+            except plain_files.NotPlain:
+                with suppress(OSError):  # a folder stays: the catalogue is then in memory
+                    name.unlink()
+            except OSError:
+                continue
 
     @staticmethod
     def connected(where: Path | str) -> sqlite3.Connection:

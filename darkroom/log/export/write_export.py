@@ -54,7 +54,7 @@ def _folder(form: Format, to: Path, home: Path) -> Iterator[None]:
 
     Raises NotReadable, WrongUse or NotWritten when it cannot be made, with the reason.
     """
-    if to.suffix.lower() == form.suffix or to.is_dir():
+    if to.suffix.lower() == form.suffix or os.path.isdir(to):
         yield
         return
     if os.path.lexists(to):

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import msgspec
 
+from darkroom import plain_files
 from darkroom.bench import events as ev
 from darkroom.errors import AmbiguousPlate, NothingFound, Problem
 from darkroom.log.journal import read
@@ -145,8 +146,7 @@ def _first_lines(path: Path) -> tuple[Head | None, str | None]:
     """Return what a journal's start says, and the log it belongs to when its file says so."""
     start, home = None, None
     try:
-        with read.open_to_read(path) as file:
-            data = file.read(_HEAD)
+        data = plain_files.read_start(path, _HEAD)
     except OSError:
         return None, None
     for line in data.split(b"\n", 2)[:2]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import os
 import re
 from pathlib import Path
-from typing import BinaryIO, NamedTuple
+from typing import NamedTuple
 
 import msgspec
 
@@ -146,11 +146,6 @@ def read_file(path: Path) -> JournalFile:
             journal_file, readable=False, problems=(*journal_file.problems, problem)
         )
     return journal_file
-
-
-def open_to_read(path: Path) -> BinaryIO:
-    """Open a plain file to read it. Raises OSError for anything else; never waits for a writer."""
-    return os.fdopen(plain_files.open_plain(path), "rb")
 
 
 def _bytes_of(path: Path) -> tuple[bytes, bool]:

@@ -24,6 +24,8 @@ TRY_AGAIN = NO_SPACE | {errno.EMFILE, errno.ENFILE, errno.ENOMEM, errno.EAGAIN}
 _NO_FOLDER_SYNC = frozenset({errno.EINVAL, errno.ENOTSUP, errno.EOPNOTSUPP, errno.EBADF})
 _CLOEXEC = getattr(os, "O_CLOEXEC", 0)
 _BINARY = getattr(os, "O_BINARY", 0)
+_NONBLOCK = getattr(os, "O_NONBLOCK", 0)
+"""No wait for a file of the kernel; a plain file on a disk is written and read as without it."""
 _NOFOLLOW = getattr(os, "O_NOFOLLOW", 0)
 _FULLFSYNC = getattr(fcntl, "F_FULLFSYNC", None)
 
@@ -126,7 +128,7 @@ def create(path: Path, mode: int = 0o600) -> int:
 def append(path: Path) -> int:
     """Open a plain file that exists to read it and append to it. Raises OSError."""
     plain_files.check_plain(path)
-    return os.open(path, os.O_RDWR | os.O_APPEND | _CLOEXEC | _BINARY)
+    return os.open(path, os.O_RDWR | os.O_APPEND | _NONBLOCK | _CLOEXEC | _BINARY)
 
 
 def open_or_create(path: Path, flags: int = 0) -> int:
@@ -136,7 +138,7 @@ def open_or_create(path: Path, flags: int = 0) -> int:
     """
     with suppress(FileNotFoundError):
         plain_files.check_plain(path, follow_links=False)
-    return os.open(path, os.O_RDWR | os.O_CREAT | _NOFOLLOW | _CLOEXEC | _BINARY | flags, 0o600)
+    return os.open(path, os.O_RDWR | os.O_CREAT | _NONBLOCK | _NOFOLLOW | _CLOEXEC | _BINARY | flags, 0o600)
 
 
 def write_once(fd: int, data: bytes) -> None:

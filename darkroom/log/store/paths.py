@@ -97,26 +97,34 @@ def is_memory(path: Path) -> bool:
 
 
 def bench_id() -> str:
-    """Return this bench's random id, made once and kept in the machine's state folder.
+    """Return this bench's random id, made once and kept twice in the machine's state folder.
 
     Where that folder cannot be written the id is made from the machine and the user, so that the
     plates of this bench still come back to it.
     """
     try:
-        path = state_dir() / "bench-id"
+        places = [state_dir() / name for name in ("bench-id", "bench-id.copy")]
     except NotReadable:
         return _id_of_user()
+    kept = [_id_in(place) for place in places]
+    known = kept[0] or kept[1]
+    if known is not None and kept[0] == kept[1]:
+        return known
+    new_id = known or os.urandom(8).hex()
+    for place in places:
+        with suppress(OSError):
+            durable.make_folders(place.parent)
+            durable.write_whole(place, new_id.encode() + b"\n")
+    return _id_in(places[0]) or _id_in(places[1]) or _id_of_user()
+
+
+def _id_in(path: Path) -> str | None:
+    """Return the id in a file, or None where there is none."""
     with suppress(OSError):
         text = plain_files.read_start(path, 64).decode("ascii", "replace").strip()
         if re.fullmatch(r"[0-9a-f]{16}", text):
             return text
-    new_id = os.urandom(8).hex()
-    try:
-        durable.make_folders(path.parent)
-        durable.write_whole(path, new_id.encode() + b"\n")
-        return plain_files.read_start(path, 64).decode("ascii").strip()
-    except (OSError, UnicodeDecodeError):
-        return _id_of_user()
+    return None
 
 
 def _id_of_user() -> str:

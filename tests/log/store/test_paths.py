@@ -79,11 +79,17 @@ def test_no_name_leads_out_of_the_log(home: Path, plate: str, day: str) -> None:
 
 
 def test_the_benchs_id_is_made_once(home: Path) -> None:
-    """The id stays the same from run to run, and a damaged one is replaced."""
+    """The id stays the same from run to run; a damaged file of it is mended by its copy, two are replaced."""
     first = paths.bench_id()
     assert re.fullmatch(r"[0-9a-f]{16}", first)
     assert paths.bench_id() == first
-    (paths.state_dir() / "bench-id").write_bytes(b"\xff\xfe")
+    files = [paths.state_dir() / name for name in ("bench-id", "bench-id.copy")]
+    for file in files:
+        file.write_bytes(b"\xff\xfe")
+        assert paths.bench_id() == first
+        assert {path.read_text() for path in files} == {f"{first}\n"}
+    for file in files:
+        file.write_bytes(b"\xff\xfe")
     second = paths.bench_id()
     assert second != first
     assert paths.bench_id() == second

@@ -10,6 +10,8 @@ from tests.measure.attack.attempts import Attempts
 
 ATTACKS: tuple[str, ...] = (
     "leaving_signals",
+    "odd_files",
+    "odd_words",
 )  # fmt: skip
 """Modules of this package in the order in which they run; each has `attack(short) -> Attempts`."""
 
