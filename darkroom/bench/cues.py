@@ -210,7 +210,7 @@ def _repeated(state: PlateState, now: float) -> Iterator[Cue]:
     repeat, count = repeats.repeat_of(state.stage), repeats.call_count(state)
     if repeat is None:
         return
-    for k, at in repeats.call_instants(state, now + 2 * AHEAD):
+    for k, at in repeats.call_instants(state, now, now + 2 * AHEAD):
         how_often = f"{k + 1} of {count}" if count is not None else str(k + 1)
         say = (plate_words(state.number), repeat.verb.lower(), how_often)
         yield Cue(up=at, name="repeat", plate=state.number, say=say, instead=(state.stage.name,))
@@ -219,13 +219,17 @@ def _repeated(state: PlateState, now: float) -> Iterator[Cue]:
 def _overrun(stage: Stage, zero: float, now: float) -> Iterator[tuple[float, int]]:
     """The repeating call after a zero: silent while patience lasts, then more and more urgent."""
     begin = zero + max(stage.patience, FIRST_OVERRUN)
-    at, horizon = begin, now + 2 * AHEAD
-    while at <= horizon:
-        past = at - begin
-        every, urgency = next((every, u) for limit, every, u in OVERRUN_EVERY if past < limit)
-        if at > now:
-            yield at, urgency
-        at += every
+    gone, horizon = now - begin, now + 2 * AHEAD
+    past = 0.0
+    for limit, every, urgency in OVERRUN_EVERY:
+        if gone > past:  # a plate may lie overdue for years: what is past is not counted through
+            past += every * math.floor((min(gone, limit) - past) / every)
+        for _ in range(math.ceil(3 * AHEAD / every)):
+            if past >= limit or begin + past > horizon:
+                break
+            if begin + past > now:
+                yield begin + past, urgency
+            past += every
 
 
 def _wet(state: PlateState, number: int) -> Iterator[Cue]:

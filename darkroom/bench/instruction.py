@@ -151,7 +151,7 @@ class _Again(msgspec.Struct, frozen=True):
 def _again(state: PlateState, now: float) -> _Again | None:
     """Return what the last call within the stage asks for: a change until it is noted, another for 5 s."""
     repeat = repeats.repeat_of(state.stage) if state.phase == "running" else None
-    calls = repeats.call_instants(state, now) if repeat is not None else ()
+    calls = repeats.call_instants(state, now, now) if repeat is not None else ()
     if repeat is None or not calls:
         return None
     k, at = calls[-1]

@@ -33,17 +33,20 @@ def call_count(state: PlateState) -> int | None:
     return max(1, math.ceil(planned / repeat.every - 1e-9))
 
 
-def call_instants(state: PlateState, until: float) -> tuple[tuple[int, float], ...]:
-    """Return (k, instant) of the calls of the running stage up to `until`, k from 1, none from its zero on.
+def call_instants(state: PlateState, since: float, until: float) -> tuple[tuple[int, float], ...]:
+    """Return (k, instant) of the calls of the running stage, k from 1, none from its zero on.
 
-    Call k says that it is done for the k + 1st time: the stage's start was the first.
+    They begin with the last one before `since` and reach up to `until`. Call k says that it is done for the
+    k + 1st time: the stage's start was the first.
     """
     repeat = repeat_of(state.stage)
     if repeat is None or state.phase != "running" or state.held:
         return ()
     count = call_count(state)
-    last = count - 1 if count is not None else math.floor((until - state.since) / repeat.every)
-    instants = ((k, state.since + k * repeat.every) for k in range(1, last + 1))
+    last = math.floor((until - state.since) / repeat.every + 1e-9)
+    last = last if count is None else min(last, count - 1)
+    first = max(1, min(last, math.floor((since - state.since) / repeat.every)))
+    instants = ((k, state.since + k * repeat.every) for k in range(first, last + 1))
     return tuple((k, at) for k, at in instants if at <= until)
 
 
@@ -58,7 +61,7 @@ def change_to_note(state: PlateState, now: float) -> int | None:
     zero = clocks.zero(state)
     if zero is not None and now >= zero:
         return None
-    calls = call_instants(state, now)
+    calls = call_instants(state, now, now)
     if not calls:
         return None
     k, at = calls[-1]

@@ -15,6 +15,7 @@ from darkroom.bench.state import PlateState
 from darkroom.bench.working_day import working_day
 from darkroom.errors import DarkroomError
 from darkroom.log.days.book import DayBook
+from darkroom.log.journal.find import MOST_NUMBER
 from darkroom.log.journal.write import JournalWriter
 from darkroom.process.model import Process
 from darkroom.screens.closing import Closing
@@ -85,6 +86,11 @@ class ProcessList:
         return self._titles[name]
 
 
+def counted(number: object) -> int:
+    """Return a plate's number where plates are counted on from it, else 0: see `find.MOST_NUMBER`."""
+    return number if type(number) is int and 0 < number <= MOST_NUMBER else 0
+
+
 @dataclass
 class Memory:
     """What is remembered between two sittings, in bench.json, and what was typed in this one."""
@@ -104,7 +110,7 @@ class Memory:
 
     def next_number(self, bench: Bench) -> int:
         """Return the number the next plate gets."""
-        return 1 + max([self.number, *(state.number for key, state in bench.plates.items() if key)])
+        return 1 + max([self.number, *(counted(state.number) for key, state in bench.plates.items() if key)])
 
     def save(self, bench: Bench, today: str) -> None:
         """Write bench.json when what it holds has changed."""

@@ -14,20 +14,17 @@ from typing import TYPE_CHECKING
 import msgspec
 
 from darkroom import surroundings
-from darkroom.bench import all_plates as benches
-from darkroom.bench import intents as want
-from darkroom.bench.fold import fold
 from darkroom.bench.working_day import working_day
 from darkroom.devices.clock import Clock, Watch
 from darkroom.devices.sound.sound_files import recorded
-from darkroom.errors import BenchTaken, NotSavedError, ProcessError
+from darkroom.errors import BenchTaken
 from darkroom.log.journal.write import JournalWriter
 from darkroom.process.model import Process
+from darkroom.screens.coming_back import bring_back, take_back
 from darkroom.screens.device_reports import Devices, ReportChannel
-from darkroom.screens.services import Book, Memory, Services
+from darkroom.screens.services import Book, Memory, Services, counted
 from darkroom.session import key_map
 from darkroom.session.plate_form import PlateForm, readings
-from darkroom.session.protocols import TakenBack
 from darkroom.session.session import Session
 from darkroom.session.speech import SpokenSet
 from darkroom.session.strikes import Recogniser
@@ -178,22 +175,22 @@ def build(home: Path, rehearsal: Rehearsal | None = None, *, only_look: bool = F
     )
     for number, words in enumerate([*left_out, *surroundings.remarks]):
         services.notices.say(f"settings {number}", words)
-    session.take_back = lambda plate: _take_back(services, plate)
+    session.take_back = lambda plate: take_back(services, plate)
     if services.memory.kept:
-        _bring_back(services, book_content.get("large"))
-        if not book_content.get("number"):
+        bring_back(services, book_content.get("large"))
+        if not memory.number:
             _find_highest_number(memory, home)
     return services
 
 
 def _memory(book: Book, book_content: dict[str, object]) -> Memory:
     """Return what bench.json tells; a value of another kind than it should be is left out."""
-    number, brightness = book_content.get("number"), book_content.get("brightness")
+    brightness = book_content.get("brightness")
     return Memory(
         book=book,
         form=_form(book_content.get("form"), book_content.get("day")),
-        number=number if isinstance(number, int) else 0,
-        brightness=brightness if isinstance(brightness, int) else None,
+        number=counted(book_content.get("number")),
+        brightness=brightness if type(brightness) is int else None,
         saved=dict(book_content),
     )
 
@@ -218,54 +215,3 @@ def _find_highest_number(memory: Memory, home: Path) -> None:
         memory.number = max(memory.number, next_number(home) - 1)
 
     threading.Thread(target=search, name="count", daemon=True).start()
-
-
-def _take_back(services: Services, plate: str) -> TakenBack | None:
-    """Lock a racked plate's journal and read it again. Raises DarkroomError with the reason."""
-    from darkroom.log.journal import resume
-
-    session, clock = services.session, services.session.clock
-    log = services.journal_writer.take_back(plate, session.dates[plate])
-    if log is None:
-        return None
-    reason = resume.why_not_taken_back(log)
-    if reason is not None:
-        raise NotSavedError(reason)
-    gap, clock_name = resume.gap(log, services.boot, clock.up(), clock.wall())
-    came_back = want.CameBack(plate, round(gap, 3), clock_name, services.boot)
-    return TakenBack(log.events, came_back if clock_name == "wall" else None)
-
-
-def _bring_back(services: Services, large: object) -> None:
-    """Put the plates that were on the bench back, each with the right time on it."""
-    from darkroom.log.journal import resume
-
-    session, clock = services.session, services.session.clock
-    notice: str | None = None
-    returning = resume.returning(services.home, services.bench_id)
-    for log, why in returning.left_out:
-        notice = f"{log.plate} stays where it is: {why}"
-    for log in returning.plates:
-        gap, clock_name = resume.gap(log, services.boot, clock.up(), clock.wall())
-        try:
-            state = fold(log.events)
-        except (ValueError, KeyError, ProcessError):
-            notice = f"{log.plate} cannot be read back"
-            continue
-        if {done.stage for done in state.done} - {stage.name for stage in state.process.stages}:
-            notice = f"{log.plate} stays where it is: it went through a stage its process does not have"
-            continue
-        came_back = want.CameBack(log.plate, round(gap, 3), clock_name, services.boot)
-        session.dates[log.plate] = log.local_date
-        if state.racked:  # any writer's: nothing is written to it
-            if clock_name == "wall":
-                state = resume.on_clock_of_this_start(state, came_back, clock.up())
-            session.bench = benches.with_plate(session.bench, state)
-            continue
-        services.journal_writer.adopt(log)
-        session.bench = benches.with_plate(session.bench, state)
-        session.intend(came_back)
-    services.notices.say("start", notice)
-    plate = session.bench.plates.get(large) if isinstance(large, str) else None
-    if plate is not None and plate.on_bench:
-        session.bench = msgspec.structs.replace(session.bench, large=large, chosen=large)

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import pytest
 
+from darkroom.bench import clocks, repeats
 from darkroom.bench import intents as want
 from darkroom.bench.all_plates import Bench
 from darkroom.bench.cues import cues
 from darkroom.process.model import ExposurePlan
-from tests.kit.bench import PROCESS, Hand
+from tests.kit.bench import PROCESS, Hand, changed
 
 STAGES = PROCESS["stages"]
 
@@ -270,3 +271,25 @@ def test_the_set_does_not_change_as_time_passes() -> None:
     assert first
     assert [cue for cue in cues(hand.bench, 263.0) if 270.0 < cue.up <= 290.0] == first
     assert [round(cue.up - 267.0, 3) for cue in first if cue.name == "step"] == [pytest.approx(4.0), 8.0]
+
+
+def test_a_plate_overdue_for_half_a_century_is_called_every_ten_seconds() -> None:
+    """A machine without a clock of its own may begin in 1970: what is past is not counted through."""
+    hand = Hand()
+    hand.to_stage("sensitise")
+    zero = clocks.zero(hand.plate)
+    assert zero is not None
+    now = zero + 1.7e9
+    calls = [cue for cue in cues(hand.bench, now) if cue.name == "overrun"]
+    assert [cue.urgency for cue in calls] == [3, 3, 3]
+    assert [round((cue.up - zero) % 10.0, 6) for cue in calls] == [0.0, 0.0, 0.0]
+
+
+def test_calls_within_a_stage_are_counted_from_the_last_one() -> None:
+    """After half a century of rocking the last call and those to come are given, with their true number."""
+    hand = Hand(process=changed("drain", repeat={"every": 15.0, "verb": "Rock"}))
+    hand.to_stage("drain")
+    state, now = hand.plate, hand.plate.since + 1.5e9 + 20.0
+    calls = repeats.call_instants(state, now, now + 30.0)
+    assert [k for k, _ in calls] == [100_000_001, 100_000_002, 100_000_003]
+    assert [at - state.since for _, at in calls] == [k * 15.0 for k, _ in calls]

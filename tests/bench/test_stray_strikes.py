@@ -147,7 +147,7 @@ def check_answers(bench: Bench, asked: float) -> int:
         left = now_there.index != state.index or now_there.cleared_at != state.cleared_at
         if after > 8.0 and not asks(state, cause.up):
             continue
-        if any(asked < call <= cause.up for _, call in repeats.call_instants(state, cause.up)):
+        if any(asked < call <= cause.up for _, call in repeats.call_instants(state, asked, cause.up)):
             assert not left  # the strike is for the change of the water that was called since
             continue
         taken[after] = left

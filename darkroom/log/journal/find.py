@@ -22,6 +22,10 @@ _HEAD = 1 << 18
 """The first lines of a journal are looked for in so many bytes: a process file has no more."""
 
 
+MOST_NUMBER = 10**9 - 1
+"""Plates are counted on from no higher number: a damaged one would stay for ever."""
+
+
 class Head(msgspec.Struct, frozen=True):
     """What the first line of a journal says about its plate."""
 
@@ -232,4 +236,6 @@ def _described(path: Path) -> str:
 
 def next_number(home: Path) -> int:
     """Return 1 + the highest number of the plates in the log."""
-    return 1 + max((first_line.number for path in find_plates(home) if (first_line := head(path))), default=0)
+    heads = (head(path) for path in find_plates(home))
+    numbers = (first_line.number for first_line in heads if first_line)
+    return 1 + max((number for number in numbers if 0 < number <= MOST_NUMBER), default=0)

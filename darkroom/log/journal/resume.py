@@ -31,8 +31,9 @@ def returning(home: Path, bench_id: str, today: date | None = None) -> Returning
     """Look for the plates that have no standing end, carry this bench's id and are no rehearsal.
 
     `bench.json` names plates however old they are; plates begun since it was written are found in
-    the folders of the days since. Without it the last 30 days' folders are looked through. A plate
-    written by a newer schema is left out, and one that is named there but lost its first line.
+    the folders of the days since. Without it the last 30 days' folders are looked through. A plate is left
+    out whose journal cannot be read or gone on with; of two journals of one plate, the one that `locate`
+    finds counts.
     """
     local_today = today or datetime.now().date()
     book = BenchBook(home)
@@ -43,23 +44,42 @@ def returning(home: Path, bench_id: str, today: date | None = None) -> Returning
         days = max(0, (local_today - _written(book.path, local_today)).days) + 1
     paths = {path: None for path in find_plates(home, days, today=local_today)}
     paths |= {path: None for plate in named_plates if (path := locate(home, plate)) is not None}
-    plates: list[PlateLog] = []
+    plates: dict[str, PlateLog] = {}
     left_out: list[tuple[PlateLog, str]] = []
     for path in paths:
         log = read_plate(path)
         start = log.start
-        if log.ended is not None:
+        if log.ended is not None or (start is not None and (start.bench != bench_id or start.rehearsal)):
             continue
-        if start is None:
-            if log.plate in named_plates:
-                left_out.append((log, "its first line is lost"))
-        elif start.bench == bench_id and not start.rehearsal:
-            if log.schema > ev.SCHEMA:
-                left_out.append((log, "it is from a newer darkroom: it can be read, not gone on with"))
-            else:
-                plates.append(log)
-    plates.sort(key=lambda log: log.plate)
-    return Returning(plates, left_out)
+        why = _why_left_out(log)
+        if why is None and log.plate in plates:
+            counts = locate(home, log.plate)
+            first, second = sorted((plates[log.plate], log), key=lambda either: either.path != counts)
+            plates[log.plate] = first
+            left_out.append((second, f"another journal of it, in {first.local_date}, counts"))
+        elif why is None:
+            plates[log.plate] = log
+        elif start is not None or log.plate in named_plates or _holds_something(log):
+            left_out.append((log, why))
+    return Returning(sorted(plates.values(), key=lambda log: log.plate), left_out)
+
+
+def _why_left_out(log: PlateLog) -> str | None:
+    """Return why a plate does not come back that is not finished, or None when it does."""
+    if not any(file.readable for file in log.journal_files):
+        return next((problem.what for problem in log.problems), "it cannot be read")
+    if log.start is None:
+        return "its first line is lost"
+    if log.start.plate != log.plate:
+        return f"its first line is that of another plate, {log.start.plate}"
+    if log.schema > ev.SCHEMA:
+        return "it is from a newer darkroom: it can be read, not gone on with"
+    return None
+
+
+def _holds_something(log: PlateLog) -> bool:
+    """Return whether anything was ever saved in the plate's files, as far as they can be read."""
+    return any(file.whole_bytes or not file.readable for file in log.journal_files)
 
 
 def why_not_taken_back(log: PlateLog) -> str | None:
