@@ -1,4 +1,4 @@
-"""An hour of anything leaves every plate the fold of its journal, and after each kill the plates come back."""
+"""After an hour of anything every plate is the fold of its journal; after each kill the plates come back."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ SEEDS = size("DARKROOM_HOURS", 4, 100)
 
 @pytest.mark.parametrize("seed", range(SEEDS))
 def test_an_hour_of_anything(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, seed: int) -> None:
-    """Strikes, kills, torn lines, restarts of the machine, sleeps and set clocks: nothing fails or is lost."""
+    """Strikes, kills, torn lines, restarts, sleeps and clocks that are set: nothing fails or is lost."""
     monkeypatch.setenv("DARKROOM_HOME", str(tmp_path / "home"))
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
     hour = RandomHour(tmp_path / "home", seed)
