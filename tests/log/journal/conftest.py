@@ -19,6 +19,7 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
     monkeypatch.setenv("TMPDIR", str(tmp_path / "tmp"))
     monkeypatch.setattr("platformdirs.user_state_path", lambda *_, **__: tmp_path / "state" / "darkroom")
+    monkeypatch.setattr("darkroom.log.store.paths.MEMORY", tmp_path / "memory")
     monkeypatch.setattr(tempfile, "tempdir", str(tmp_path / "tmp"))
     return tmp_path / "home"
 
