@@ -1,7 +1,9 @@
 """Between the toolkit and the terminal: input that ends nothing, output that stops nothing, and only red.
 
 Every key reaches the application, whatever comes before it; frames are dropped when the terminal does not
-read, and the output lock sees each piece at the moment at which it is sent, in order.
+read, and the output lock sees each piece at the moment at which it is sent, in order. While the process is
+stopped (SIGTSTP) the terminal has its own colours and modes; when it goes on (SIGCONT), everything is set
+and painted again.
 """
 
 from __future__ import annotations
@@ -9,14 +11,17 @@ from __future__ import annotations
 import contextlib
 import os
 import selectors
-from collections.abc import Iterable, Iterator
+import signal
+from collections.abc import Callable, Iterable, Iterator
 from typing import Any, Protocol, cast
 
 from textual import events, messages
 from textual.app import App
 from textual.drivers.linux_driver import LinuxDriver
+from textual.geometry import Size
 from textual.message import Message
 
+from darkroom.screens.red import terminal
 from darkroom.screens.red.frame_writer import FrameWriter
 from darkroom.screens.red.input_parser import InputParser
 from darkroom.screens.red.output_lock import OutputLock
@@ -26,6 +31,12 @@ READ = 4096
 BELL = "\a"
 LEAVE_PATIENCE = 10.0
 """Seconds that a terminal which does not read gets to take the sequences that give it back."""
+STOP_PATIENCE = 2.0
+"""Seconds that it gets before the process stops: whoever stops a process waits for it."""
+USUAL_SIZE = (80, 24)
+"""Columns and rows of a terminal that says no size, or a size of none."""
+LARGEST_SIZE = (1000, 300)
+"""Columns and rows that are drawn at most; more than any screen has, few enough to be drawn in a second."""
 INPUT_MESSAGES = (
     events.Key,
     events.Paste,
@@ -44,6 +55,9 @@ class Owner(Protocol):
 
     def repaint(self) -> None:
         """Paint every cell."""
+
+    def set_colours(self) -> None:
+        """Set the terminal's colours and paint every cell."""
 
     def input_ended(self) -> None:
         """Leave in order: there is no terminal any more."""
@@ -65,6 +79,19 @@ class RedDriver(LinuxDriver):
         self._owner = cast(Owner, app)
         self._writer: FrameWriter | None = None
         self._frame: list[str] | None = None
+        self._stopping = self._away = False
+        if size is None:
+            self._size = self._get_terminal_size()
+
+    def _get_terminal_size(self) -> tuple[int, int]:
+        """Return the columns and rows that the kernel knows; the environment may tell another window's."""
+        columns = rows = 0
+        with contextlib.suppress(OSError, ValueError):
+            columns, rows = os.get_terminal_size(2 if self._file is None else self._file.fileno())
+        return (
+            min(columns or USUAL_SIZE[0], LARGEST_SIZE[0]),
+            min(rows or USUAL_SIZE[1], LARGEST_SIZE[1]),
+        )
 
     # --- output --------------------------------------------------------------------------
 
@@ -74,6 +101,17 @@ class RedDriver(LinuxDriver):
             fd = 2 if self._file is None else self._file.fileno()
             self._writer = FrameWriter(fd, self._encode, self._caught_up)
         super().start_application_mode()  # type: ignore[no-untyped-call]
+        signal.signal(signal.SIGWINCH, lambda *_: self._in_loop(self._take_size))
+
+    def _take_size(self) -> None:
+        """Lay out for the size as it is now, and paint every cell even when it is the same again.
+
+        A terminal that was made smaller and larger has lost cells, and the two signals may come as one.
+        """
+        if self._writer is not None and not self._away:
+            size = Size(*self._get_terminal_size())
+            super().process_message(events.Resize(size, size))
+            self._app.call_later(self._owner.repaint)
 
     def write(self, data: str) -> None:
         """Send a control sequence, or, inside `frame()`, a part of that frame; never waits."""
@@ -99,6 +137,9 @@ class RedDriver(LinuxDriver):
     def close(self) -> None:
         """Wait until the terminal has been given back, or has not read for too long."""
         super().close()
+        for number in (signal.SIGTSTP, signal.SIGCONT):
+            with contextlib.suppress(ValueError):  # not the main thread
+                signal.signal(number, signal.SIG_DFL)
         if self._writer is not None:
             self._writer.close(LEAVE_PATIENCE)
             self._writer = None
@@ -117,6 +158,64 @@ class RedDriver(LinuxDriver):
         if self._writer is not None:
             self._writer.accept_frames()
             self._owner.repaint()
+
+    # --- stopped and going on ------------------------------------------------------------
+
+    def _sigtstp_application(self, *_: object) -> None:
+        """Stop between two callbacks of the loop; a second signal before that changes nothing."""
+        if not self._stopping:
+            self._stopping = True
+            self._in_loop(self._stop)
+
+    def _sigcont_application(self, *_: object) -> None:
+        """Go on, whatever stopped the process: the terminal was another's in the meantime."""
+        self._in_loop(self._go_on)
+
+    def _in_loop(self, call: Callable[[], None]) -> None:
+        with contextlib.suppress(RuntimeError):  # the application has ended
+            self._loop.call_soon_threadsafe(call)
+
+    def _stop(self) -> None:
+        """Give the terminal back and stop the process; `_go_on` is called when it goes on."""
+        self._stopping = False
+        if self._writer is None:
+            return
+        if not self._away:
+            self._away = True
+            self.stop_application_mode()
+            super().close()
+            self._writer.drain(STOP_PATIENCE)
+            if (red := terminal.current()) is not None:
+                red.write(terminal.closing(red.can))
+        os.kill(os.getpid(), signal.SIGSTOP)
+
+    def _go_on(self) -> None:
+        """Take the terminal again, or stop again when it still is another's (a job in the background)."""
+        if self._writer is None:
+            return
+        if self._in_background():
+            self._stop()
+            return
+        attributes = self.attrs_before
+        if not self._away:  # SIGSTOP: nothing was given back
+            self.disable_input()
+            super().close()
+            self.write("\x1b[<u")
+            self._writer.drain(STOP_PATIENCE)
+        if (red := terminal.current()) is not None:
+            red.write(terminal.opening(red.can))
+        self.start_application_mode()
+        if not self._away:
+            self.attrs_before = attributes
+        self._away = False
+        self._owner.set_colours()
+
+    def _in_background(self) -> bool:
+        """Return whether the terminal belongs to another job."""
+        try:
+            return os.tcgetpgrp(self.fileno) != os.getpgrp()
+        except OSError:  # no terminal, or not the one that controls the process
+            return False
 
     # --- input ---------------------------------------------------------------------------
 

@@ -34,7 +34,7 @@ class FrameWriter:
         self._waiting: deque[tuple[bool, str]] = deque()
         self._frames = self._characters = 0
         self._behind = self._repaint_requested = False
-        self._closed = self._gone = False
+        self._closed = self._gone = self._writing = False
         self._change = threading.Condition()
         self._thread = threading.Thread(target=self._run, daemon=True, name="terminal-output")
         self._thread.start()
@@ -67,6 +67,16 @@ class FrameWriter:
         with self._change:
             self._behind = self._repaint_requested = False
 
+    def drain(self, patience: float) -> bool:
+        """Drop the frames that wait; wait until the rest is sent, at most `patience` seconds; is it?"""
+        with self._change:
+            self._waiting = deque(piece for piece in self._waiting if not piece[0])
+            self._frames = self._characters = 0
+            return self._change.wait_for(self._is_idle, patience)
+
+    def _is_idle(self) -> bool:
+        return self._gone or not (self._waiting or self._writing)
+
     def close(self, patience: float) -> bool:
         """Take nothing more; wait until all is sent, at most `patience` seconds; return whether it is."""
         end = time.monotonic() + patience
@@ -79,6 +89,8 @@ class FrameWriter:
     def _run(self) -> None:
         while True:
             with self._change:
+                self._writing = False
+                self._change.notify_all()
                 while not self._waiting:
                     if self._closed:
                         return
@@ -88,6 +100,7 @@ class FrameWriter:
                     self._change.wait()
                 if self._waiting:
                     is_frame, text = self._waiting.popleft()
+                    self._writing = True
                     if is_frame:
                         self._frames, self._characters = self._frames - 1, self._characters - len(text)
                 else:
@@ -101,6 +114,7 @@ class FrameWriter:
                 with self._change:
                     self._gone = True
                     self._waiting.clear()
+                    self._change.notify_all()
                 return
 
     def _send(self, data: bytes) -> None:

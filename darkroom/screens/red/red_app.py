@@ -148,13 +148,14 @@ class RedApp(App[Any]):
         """Show the new brightness everywhere."""
         self._red = RedFilter(self.can.depth, brightness)
         self.lock.dim_to(cap(brightness))
-        self._recolour()
+        self.set_colours()
 
     def watch_day(self, day: bool) -> None:
         """Change between day and red everywhere."""
-        self._recolour()
+        self.set_colours()
 
-    def _recolour(self) -> None:
+    def set_colours(self) -> None:
+        """Set the terminal's colours to those of the brightness or the day, and paint every cell."""
         self.lock.open = self.day
         self.theme = "day" if self.day else f"red-{self.brightness}"
         if self._driver is not None and not self.is_headless:

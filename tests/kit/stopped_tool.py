@@ -1,0 +1,123 @@
+"""The tool at the bench, stopped by a signal and let go on; what the terminal had in the meantime."""
+
+from __future__ import annotations
+
+import re
+import signal
+import termios
+import threading
+from pathlib import Path
+
+from darkroom.screens.red.terminal import capabilities, closing, opening
+from tests.kit.photographer import Photographer, journal, shortened
+
+RED = capabilities({"TERM": "xterm-256color", "COLORTERM": "truecolor"})
+OWN_COLOURS = closing(RED).encode()
+"""What gives the terminal its colours back."""
+RED_COLOURS = opening(RED).encode()
+OWN_SCREEN = b"\x1b[?1049l"
+MARK = "6"
+
+
+class StoppedTool:
+    """A plate in the silver bath, at the bench of the tool in a terminal."""
+
+    def __init__(self, folder: Path, columns: int = 100, rows: int = 30) -> None:
+        """Prepare a log of its own in `folder`."""
+        self.home = folder / "home"
+        self.home.mkdir(mode=0o700)
+        self.hand = Photographer(self.home, columns, rows, XDG_STATE_HOME=str(folder / "state"))
+        self.terminal = self.hand.terminal
+        self.process = shortened(folder)
+
+    def open(self) -> None:
+        """Start the tool and bring a plate into the bath."""
+        self.hand.open("bench", str(self.process), "--exposure", "1s")
+        self.cooked = self.terminal.attributes()[3]
+        self.hand.strike("sensitise")
+        self.raw = self.terminal.attributes()[3]
+
+    def state(self) -> str:
+        """Return the state of the process as the kernel tells it: S sleeps, T is stopped."""
+        assert self.terminal.process is not None
+        text = Path(f"/proc/{self.terminal.process.pid}/stat").read_text()
+        return text.rpartition(")")[2].split()[0]
+
+    def threads(self) -> list[str]:
+        """Return the names of the threads, sorted."""
+        assert self.terminal.process is not None
+        tasks = Path(f"/proc/{self.terminal.process.pid}/task")
+        return sorted((task / "comm").read_text().strip() for task in tasks.iterdir())
+
+    def stop(self, number: int = signal.SIGTSTP, times: int = 1) -> bytes:
+        """Stop the tool; return what was written until it stood still."""
+        before = len(self.terminal.data)
+        for _ in range(times):
+            self.terminal.kill(number)
+        self.terminal.wait_until(lambda: self.state() == "T")
+        self.terminal.settle(0.2, 2.0)
+        return self.terminal.data[before:]
+
+    def go_on(self, times: int = 1) -> bytes:
+        """Let it go on, wait until it stands still again; return what was written first."""
+        before = len(self.terminal.data)
+        for _ in range(times):
+            self.terminal.kill(signal.SIGCONT)
+        self.terminal.wait_until(lambda: b"\x1b[?2004h" in self.terminal.data[before:])
+        self.terminal.wait_until(lambda: self.state() != "T")
+        self.hand.wait("back")  # of the line of keys
+        return self.terminal.data[before:]
+
+    def is_cooked(self) -> bool:
+        """Return whether the terminal echoes and makes signals of keys, as the shell left it."""
+        wanted = termios.ECHO | termios.ICANON | termios.ISIG
+        return bool(self.terminal.attributes()[3] & wanted == wanted)
+
+    def is_raw(self) -> bool:
+        """Return whether every key comes to the tool at once and unseen."""
+        return not self.terminal.attributes()[3] & (termios.ECHO | termios.ICANON | termios.ISIG)
+
+    def marks(self) -> int:
+        """Return how many marks the journal has."""
+        return sum(line["event"] == "mark" for line in journal(self.home)[0])
+
+    def mark(self) -> bool:
+        """Press mark; return whether exactly one more is saved."""
+        before = self.marks()
+        self.hand.press(MARK)
+        try:
+            self.terminal.wait_until(lambda: self.marks() > before, 5.0)
+        except TimeoutError:
+            return False
+        threading.Event().wait(0.1)
+        return self.marks() == before + 1
+
+    def stalls(self) -> list[float]:
+        """Return the seconds of each stall and sleep in the journal."""
+        return [
+            line["seconds"]
+            for line in journal(self.home)[0]
+            if line["event"] == "clock" and line["kind"] in ("stalled", "slept")
+        ]
+
+    def is_whole(self) -> bool:
+        """Return whether the screen is what painting every cell shows: the size changes and comes back.
+
+        A sentence may change between the two looks, so there are a few.
+        """
+        return any(self._looks_the_same_painted() for _ in range(4))
+
+    def _looks_the_same_painted(self) -> bool:
+        columns, rows = self.terminal.columns, self.terminal.rows
+        before = _still(self.terminal.whole_screen())
+        self.terminal.resize(columns - 1, rows)
+        self.terminal.settle(0.3, 1.0)
+        self.terminal.resize(columns, rows)
+        self.terminal.settle(0.3, 1.0)
+        return "".join(before).strip() != "" and _still(self.terminal.whole_screen()) == before
+
+
+def _still(screen: str) -> list[str]:
+    """Return the rows of a bench in which nothing counts: above the large numbers, and the last ones."""
+    rows = screen.splitlines()
+    return [re.sub(r"[\d:.]+", "", row) for row in (*rows[:3], *rows[-3:])]

@@ -1,0 +1,106 @@
+"""The tool stopped and going on: the terminal is its owner's in the meantime, then red and whole again."""
+
+from __future__ import annotations
+
+import signal
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.kit.audit import audit
+from tests.kit.stopped_tool import OWN_COLOURS, OWN_SCREEN, RED_COLOURS, StoppedTool
+
+pytestmark = [
+    pytest.mark.system,
+    pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="the state is read from /proc"),
+]
+
+
+@pytest.fixture
+def tool(tmp_path: Path) -> Iterator[StoppedTool]:
+    """Return the tool with a sensitive plate at the bench."""
+    tool = StoppedTool(tmp_path)
+    with tool.terminal:
+        tool.open()
+        yield tool
+
+
+def test_a_stopped_tool_gives_the_terminal_back_and_takes_it_again_in_red(tool: StoppedTool) -> None:
+    """Stopped, the terminal has its own screen, colours and modes; going on, all is set and painted first.
+
+    The stop is a stall in the journal, and strikes count again.
+    """
+    threads = tool.threads()
+    written = tool.stop()
+    assert OWN_SCREEN in written
+    assert written.endswith(OWN_COLOURS)
+    assert tool.is_cooked()
+    tool.terminal.settle(1.2, 3.0)
+    written = tool.go_on()
+    assert written.startswith(RED_COLOURS)
+    assert tool.is_raw()
+    assert tool.is_whole()
+    assert tool.mark()
+    assert len(tool.stalls()) == 1
+    assert tool.stalls()[0] > 1.0
+    assert tool.threads() == threads
+    tool.terminal.kill(signal.SIGTERM)
+    assert tool.terminal.wait() == 128 + signal.SIGTERM
+    assert tool.is_cooked()
+    assert audit(tool.terminal.data.replace(OWN_COLOURS, b""), 24) == []
+
+
+def test_the_key_that_stops_other_programs_does_nothing_at_the_bench(tool: StoppedTool) -> None:
+    """Ctrl-z is no signal and no strike: the tool goes on, and the next mark is saved."""
+    tool.hand.press("\x1a")
+    assert tool.mark()
+    assert tool.state() != "T"
+
+
+def test_two_stops_and_two_continuations_are_one(tool: StoppedTool) -> None:
+    """Further signals of a kind change nothing; one strike is one mark: one thread reads the keys."""
+    threads = tool.threads()
+    tool.stop(times=3)
+    tool.go_on(times=3)
+    assert tool.mark()
+    assert tool.threads() == threads
+    tool.stop()
+    tool.go_on()
+    assert tool.mark()
+    assert tool.threads() == threads
+
+
+def test_a_continuation_without_a_stop_paints_everything_again(tool: StoppedTool) -> None:
+    """After SIGCONT alone, and after SIGSTOP, the screen is whole, and one strike is one mark."""
+    threads = tool.threads()
+    tool.go_on()
+    assert tool.mark()
+    tool.stop(signal.SIGSTOP)
+    tool.go_on()
+    assert tool.is_raw()
+    assert tool.mark()
+    assert tool.threads() == threads
+    tool.terminal.kill(signal.SIGTERM)
+    assert tool.terminal.wait() == 128 + signal.SIGTERM
+    assert tool.is_cooked()
+
+
+def test_a_stopped_tool_can_be_ended(tool: StoppedTool) -> None:
+    """A signal to end that comes while it is stopped ends it in order when it goes on."""
+    tool.stop()
+    tool.terminal.kill(signal.SIGTERM)
+    tool.terminal.kill(signal.SIGCONT)
+    assert tool.terminal.wait() == 128 + signal.SIGTERM
+    assert tool.is_cooked()
+    assert tool.terminal.data.endswith(OWN_COLOURS)
+
+
+def test_a_terminal_that_reads_nothing_holds_up_no_stop(tool: StoppedTool) -> None:
+    """It stops though nothing is read, and when it goes on all is set and painted, and strikes count."""
+    tool.terminal.stop_reading()
+    tool.stop()
+    tool.terminal.go_on_reading()
+    tool.go_on()
+    assert tool.is_whole()
+    assert tool.mark()
