@@ -109,12 +109,25 @@ class StoppedTool:
 
     def _looks_the_same_painted(self) -> bool:
         columns, rows = self.terminal.columns, self.terminal.rows
-        before = _still(self.terminal.whole_screen())
-        self.terminal.resize(columns - 1, rows)
-        self.terminal.settle(0.3, 1.0)
+        before = self.still_rows()
+        self.resize(columns - 1, rows)
+        self.resize(columns, rows)
+        return "".join(before).strip() != "" and self.still_rows() == before
+
+    def tell_size(self, columns: int, rows: int) -> None:
+        """Have the kernel tell the tool a size; the terminal stays as it is."""
+        self.terminal._size(columns, rows)
+
+    def still_rows(self) -> list[str]:
+        """Return the rows in which nothing counts."""
+        return _still(self.terminal.whole_screen())
+
+    def resize(self, columns: int, rows: int) -> None:
+        """Change the terminal's size and wait until the tool has drawn for it."""
+        drawn = len(self.terminal.data)
         self.terminal.resize(columns, rows)
-        self.terminal.settle(0.3, 1.0)
-        return "".join(before).strip() != "" and _still(self.terminal.whole_screen()) == before
+        self.terminal.wait_until(lambda: len(self.terminal.data) > drawn + 20)
+        self.terminal.settle(0.1, 2.0)
 
 
 def _still(screen: str) -> list[str]:
