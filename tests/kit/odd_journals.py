@@ -22,10 +22,10 @@ NOW = datetime.now(UTC).astimezone()
 AT, TODAY = NOW.isoformat(timespec="milliseconds"), NOW.date().isoformat()
 
 
-def bench_lines(plate: str, **changed: Any) -> list[ev.AnyEvent]:
-    """Return the lines of a plate of this bench in the fixer; `changed` are members of its start."""
+def bench_lines(plate: str, stage: str = "fix", **changed: Any) -> list[ev.AnyEvent]:
+    """Return the lines of a plate of this bench in this stage; `changed` are members of its start."""
     hand = Hand()
-    hand.to_stage("fix")
+    hand.to_stage(stage)
     first, *rest = hand.lines["p1"]
     members: dict[str, Any] = {"bench": paths.bench_id(), "plate": plate, "at": AT, **changed}
     return [msgspec.structs.replace(first, **members), *rest]

@@ -9,6 +9,7 @@ import time
 from tests.measure.attack.attempts import Attempts
 
 ATTACKS: tuple[str, ...] = (
+    "coming_back",
     "leaving_signals",
     "odd_files",
     "odd_words",
