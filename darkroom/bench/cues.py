@@ -240,9 +240,11 @@ def _wet(state: PlateState, number: int) -> Iterator[Cue]:
     plate, reserve = plate_words(number), clocks.back_reserve(state)
     with_back: tuple[str, ...] = ()
     for left, text in WET_CALLS:
+        if dry - left <= state.wet_from:
+            continue
         if abs(left - reserve) < TOGETHER:
             with_back = (text,)
-        elif dry - left > state.wet_from:
+        else:
             yield Cue(up=dry - left, name="wet_warning", plate=number, say=(plate, text))
     back = max(dry - reserve, min(state.wet_from + AT_ONCE, dry - AT_ONCE))
     yield Cue(up=back, name="back_now", plate=number, say=(plate, "back now", *with_back))

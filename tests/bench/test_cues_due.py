@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from darkroom.bench import clocks, repeats
 from darkroom.bench import intents as want
@@ -157,6 +159,19 @@ def test_a_way_back_that_takes_all_of_the_wet_time_is_called_at_once() -> None:
     hand = Hand(plan=ExposurePlan(seconds=5.0), humidity=(50.0, "hand"), carry=900.0)
     lifted = hand.to_stage("drain")
     assert heard(hand, lifted, "wet_warning", "back_now") == [(1.0, "back_now")]
+
+
+@given(wet=st.floats(5.0, 1200.0), carry=st.floats(0.0, 1200.0))
+def test_no_wet_call_is_left_out_whatever_the_way_back(wet: float, carry: float) -> None:
+    """Two minutes and thirty seconds are called where the bath left so much, alone or with "back now"."""
+    hand = Hand(plan=ExposurePlan(seconds=5.0), wet_time=wet, carry=carry)
+    lifted = hand.to_stage("drain")
+    due = [cue for cue in cues(hand.bench, lifted, ahead=wet + 10.0) if "plate 1" in cue.say]
+    for left, text in ((120.0, "wet 2 minutes"), (30.0, "wet 30 seconds")):
+        calls = [cue for cue in due if text in cue.say]
+        assert len(calls) == (1 if wet > left else 0)
+        assert all(abs(lifted + wet - cue.up - left) < 5.0 for cue in calls)
+    assert [cue.name for cue in due if cue.name in ("back_now", "past_wet")] == ["back_now", "past_wet"]
 
 
 def test_an_assumed_wet_time_is_said_once_a_plate() -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from darkroom.bench import clocks, cues, large_place, view
 from darkroom.bench import intents as want
 from darkroom.session import telling
@@ -60,3 +62,40 @@ def test_behind_a_developer_left_out_nothing_is_past_wet() -> None:
     assert {cue.name for cue in due}.isdisjoint({"wet_warning", "back_now", "past_wet"})
     assert view.plate_view(hand.plate, dry + 60.0).wet is None
     assert not any("wet" in text for text in telling.tell(hand.bench, dry + 60.0)[1])
+
+
+AWAY = [
+    want.ClockDid("slept", 300.0),
+    want.CameBack("p1", 300.0, "up", "boot"),
+    want.CameBack("p1", 300.0, "wall", "c"),
+]
+
+
+@pytest.mark.parametrize("away", AWAY, ids=["asleep", "killed", "another start"])
+def test_a_bath_whose_zero_passed_unseen_calls_and_is_not_held(away: want.Intent) -> None:
+    """The plate needs its hand, whoever saw the zero: it calls, overdue, and one strike lifts it."""
+    hand = Hand()
+    begun = hand.to_stage("sensitise")
+    now = begun + 300.0
+    hand.do(now, away)
+    seen = view.plate_view(hand.plate, now + 1.0)
+    assert (hand.plate.held, seen.shape, seen.calling is not None) == (False, "over", True)
+    assert seen.seconds == pytest.approx(now + 1.0 - begun - 210.0)
+    assert "overrun" in {cue.name for cue in cues.cues(hand.bench, now + 1.0)}
+    assert kinds(hand.go(now + 5.0)) == ["StageEnded", "StageStarted"]
+    assert hand.plate.done[-1].how == "strike" and hand.replayed() == hand.plate
+
+
+@pytest.mark.parametrize("away", AWAY, ids=["asleep", "killed", "another start"])
+def test_a_stop_whose_zero_passed_unseen_is_held(away: want.Intent) -> None:
+    """Nobody saw it go on by itself: its zero brings nothing, it makes no sound, and one strike ends it."""
+    hand = Hand()
+    begun = hand.to_stage("stop")
+    now = begun + 300.0
+    hand.do(now, away)
+    assert (hand.plate.stage.name, hand.plate.held) == ("stop", True)
+    assert clocks.automatic_zero(hand.plate) is None
+    assert not {cue.name for cue in cues.cues(hand.bench, now + 1.0)} & {"end", "overrun", "pip"}
+    hand.go(now + 5.0)
+    assert hand.plate.stage.name == "fix" and hand.plate.done[-1].how == "strike"
+    assert hand.replayed() == hand.plate
