@@ -145,12 +145,17 @@ class OddHome:
         if os.path.lexists(self.kept):
             os.rename(self.kept, path)
 
-    def plate_comes_back(self, seconds: float = 15.0) -> str | None:
+    def plate_comes_back(self) -> str | None:
         """Open the tool in a terminal; return why its plate is not on the bench, or None when it is."""
-        with Terminal(120, 40, env=self.env) as terminal:
-            terminal.spawn(self.tool, cwd=str(self.folder))
+        return self.comes_back(self.tool, self.env, self.folder)
+
+    @staticmethod
+    def comes_back(tool: Sequence[str], env: dict[str, str], folder: Path) -> str | None:
+        """Open a tool in a terminal; return why no plate is at its sensitising, or None when one is."""
+        with Terminal(120, 40, env=env) as terminal:
+            terminal.spawn(tool, cwd=str(folder))
             try:
-                terminal.wait_for(lambda screen: "sensitise" in screen, seconds)
+                terminal.wait_for(lambda screen: "sensitise" in screen, 15.0)
             except (AssertionError, TimeoutError):
                 last = " / ".join(line.strip() for line in terminal.screen().splitlines() if line.strip())
                 return f"its plate did not come back: {last[:300]}"

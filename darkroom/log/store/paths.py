@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import os
 import re
+import stat
 import string
 import sys
 import time
@@ -32,18 +33,36 @@ _PLATE_ID = re.compile(r"\d{8}-\d{6}-[A-Za-z0-9]{6}")
 
 
 def home() -> Path:
-    """Return the folder of the log: $DARKROOM_HOME, or the platform's user data folder."""
+    """Return the folder of the log: $DARKROOM_HOME, or the platform's user data folder.
+
+    It need not be there yet. Raises NotReadable where no folder can be, or the user has none.
+    """
+    import platformdirs
+
     configured = os.environ.get("DARKROOM_HOME")
-    if configured:
+    if not configured:
+        path = _of_user("XDG_DATA_HOME", lambda: platformdirs.user_data_path("darkroom", appauthor=False))
+    else:
         try:
-            return Path(configured).expanduser().absolute()
+            path = Path(configured).expanduser().absolute()
         except RuntimeError:
             raise NotReadable(f"DARKROOM_HOME is {configured}: there is no such user") from None
         except FileNotFoundError:
             raise NotReadable(f"DARKROOM_HOME is {configured}, counted from a folder that is gone") from None
-    import platformdirs
+    return _folder(path)
 
-    return _of_user("XDG_DATA_HOME", lambda: platformdirs.user_data_path("darkroom", appauthor=False))
+
+def _folder(path: Path) -> Path:
+    """Return the path of a folder, or of what may become one. Raises NotReadable."""
+    try:
+        if not stat.S_ISDIR(path.stat().st_mode):
+            raise NotReadable(f"{printable(path)} is a file: a log needs a folder")
+    except (FileNotFoundError, PermissionError):
+        return path
+    except (OSError, ValueError) as error:
+        reason = plain_files.reason(error) if isinstance(error, OSError) else str(error)
+        raise NotReadable(f"no log can be in {printable(path)[:200]}: {reason}") from None
+    return path
 
 
 def state_dir() -> Path:

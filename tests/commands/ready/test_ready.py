@@ -200,10 +200,13 @@ def test_what_the_tool_cannot_do_without_fails(ready_run) -> None:
     assert "note   there is no time zone 'UTC-99': times are in UTC" in done.stdout
 
 
-def test_a_home_that_cannot_be_made_fails(ready_run) -> None:
-    """Where the folder of the log cannot be made, it is not ready, and the reason is said."""
+def test_a_home_that_cannot_be_made_is_said(ready_run) -> None:
+    """Where no folder of the log can be, that is the answer; one that may not be made there fails."""
     (ready_run.tmp / "file").write_text("")
-    status, checks_by_subject, _ = ready_run.judged(DARKROOM_HOME=str(ready_run.tmp / "file" / "home"))
+    for home, reason in (("file", "is a file: a log needs a folder"), ("file/home", "Not a directory")):
+        done = ready_run.run(DARKROOM_HOME=str(ready_run.tmp / home))
+        assert (done.returncode, reason in done.stderr) == (2, True), done.stderr
+    status, checks_by_subject, _ = ready_run.judged(DARKROOM_HOME="/proc/self")
     assert status == 1
     assert checks_by_subject["disk"][0][0] == "fails"
     assert "cannot be written" in checks_by_subject["disk"][0][1]

@@ -13,6 +13,7 @@ ATTACKS: tuple[str, ...] = (
     "leaving_signals",
     "odd_files",
     "odd_words",
+    "odd_places",
 )  # fmt: skip
 """Modules of this package in the order in which they run; each has `attack(short) -> Attempts`."""
 
