@@ -39,6 +39,15 @@ def harmless(text: str) -> str:
     return "".join(sign if sign.isprintable() else "?" for sign in text)
 
 
+def is_text(name: str) -> bool:
+    """Return whether a file's name is text; one of other bytes comes from the system with halves of pairs."""
+    try:
+        name.encode()
+    except UnicodeEncodeError:
+        return False
+    return True
+
+
 class Problem:
     """One mistake in a file: where it is, what is wrong, and the nearest right word.
 

@@ -46,12 +46,13 @@ def shipped_processes() -> list[Path]:
     return sorted(profiles_dir().glob("*.yaml"))
 
 
-def own_processes() -> list[Path]:
+def own_processes(home: Path | None = None) -> list[Path]:
     """Return the process files in `profiles/` in the folder of the log, but for those with a shipped name."""
     from darkroom.log.store import paths
 
+    folder = (paths.home() if home is None else home) / "profiles"
     shipped = {path.name for path in shipped_processes()}
-    return sorted(path for path in (paths.home() / "profiles").glob("*.yaml") if path.name not in shipped)
+    return sorted(path for path in folder.glob("*.yaml") if path.name not in shipped)
 
 
 def read_bytes(path: Path) -> bytes:

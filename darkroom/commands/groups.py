@@ -9,7 +9,7 @@ from typing import Any
 import click
 
 from darkroom import __version__
-from darkroom.errors import nearest
+from darkroom.errors import is_text, nearest
 
 COMMANDS = {
     "bench": ("darkroom.commands.bench", "Go straight to the bench with one plate ready."),
@@ -27,11 +27,7 @@ def valid_text(word: str) -> str:
 
     An undecodable byte comes from the system as half of a surrogate pair.
     """
-    try:
-        word.encode()
-    except UnicodeEncodeError:
-        return os.fsencode(word).decode("utf-8", "replace")
-    return word
+    return word if is_text(word) else os.fsencode(word).decode("utf-8", "replace")
 
 
 class Text(click.types.StringParamType):

@@ -13,7 +13,7 @@ from darkroom.bench import events as ev
 from darkroom.bench.all_plates import Bench
 from darkroom.bench.state import PlateState
 from darkroom.bench.working_day import working_day
-from darkroom.errors import DarkroomError
+from darkroom.errors import DarkroomError, is_text
 from darkroom.log.days.book import DayBook
 from darkroom.log.journal.find import MOST_NUMBER
 from darkroom.log.journal.write import JournalWriter
@@ -55,11 +55,14 @@ class ProcessList:
         self._titles: dict[str, str] = {}
 
     def names(self) -> list[str]:
-        """Return the file stems of the shipped processes and the user's own, shipped first."""
+        """Return the file stems of the shipped processes and the user's own, shipped first.
+
+        One that is no text is left out: neither the form nor bench.json can hold it.
+        """
         from darkroom import resources
 
         if self._names is None:
-            own = sorted(path.stem for path in (self.home / "profiles").glob("*.yaml"))
+            own = sorted(path.stem for path in resources.own_processes(self.home) if is_text(path.stem))
             shipped = sorted(path.stem for path in resources.profiles_dir().glob("*.yaml"))
             self._names = shipped + [name for name in own if name not in shipped]
         return self._names

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from darkroom.commands.ready.checks import Check, missing
-from darkroom.errors import DarkroomError, NotReadable, ProblemsError
+from darkroom.errors import DarkroomError, NotReadable, ProblemsError, harmless, is_text
 
 if TYPE_CHECKING:
     from darkroom.settings.settings import Settings
@@ -25,7 +25,12 @@ def processes(home: Path) -> list[Check]:
         checks.append(Check("process files", "fails", "none were shipped", "install darkroom again"))
     todo = "mend it; darkroom process check says the same"
     without = "that process cannot be chosen"
-    return checks + _files("your process files", own, resources.read_process, todo, without)
+    checks += _files("your process files", own, resources.read_process, todo, without)
+    for path in own:
+        if not is_text(path.name):
+            says = f"the name of {harmless(path.name)} is not UTF-8"
+            checks.append(missing("your process files", says, without, "give it another name"))
+    return checks
 
 
 def day_sheet(home: Path) -> list[Check]:
