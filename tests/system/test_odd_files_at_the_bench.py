@@ -55,7 +55,7 @@ def test_wrong_settings_are_told_beside_the_plate(odd: OddHome) -> None:
 
 
 def test_wrong_settings_without_a_plate_are_an_error(tmp_path: Path) -> None:
-    """With nothing on the bench a mistake in the settings is told with its line, and the tool does not open."""
+    """With nothing on the bench a mistake in the settings is told, and the tool does not open."""
     (tmp_path / "home").mkdir()
     (tmp_path / "home" / "settings.yaml").write_text("sounds: {}\n")
     with Terminal(120, 40, env=environment(tmp_path)) as terminal:
