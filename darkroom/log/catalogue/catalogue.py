@@ -16,7 +16,8 @@ from darkroom.errors import AmbiguousPlate, NothingFound, Problem
 from darkroom.log.catalogue.database import Row, repairing
 from darkroom.log.catalogue.keeping_up import KeptCatalogue
 from darkroom.log.catalogue.query import Query
-from darkroom.log.catalogue.schema import CONTENT
+from darkroom.log.catalogue.row_sums import sound
+from darkroom.log.catalogue.schema import CONTENT, FOR_STAGES, STAGE_COLUMNS, TABLES
 from darkroom.log.plate.faults import JudgedFault
 from darkroom.log.store.paths import printable
 
@@ -29,6 +30,7 @@ class Catalogue(KeptCatalogue):
 
     def select(self, sql: str, values: Iterable[object] = ()) -> Iterator[Any]:
         """Yield the rows of an SQL query. Raises sqlite3.DatabaseError: see `repairing`."""
+        self._look_at(TABLES)
         return iter(self._db.execute(sql, tuple(values)))
 
     @repairing
@@ -56,10 +58,8 @@ class Catalogue(KeptCatalogue):
         for start in range(0, len(all_paths), AT_ONCE):
             paths = all_paths[start : start + AT_ONCE]
             placeholders = ", ".join("?" * len(paths))
-            sql = (
-                f"SELECT path, name, place FROM faults WHERE path IN ({placeholders}) ORDER BY path, position"
-            )
-            for path, name, place in self._db.execute(sql, paths):
+            sql = f"SELECT * FROM faults WHERE path IN ({placeholders}) ORDER BY path, position"
+            for path, _, name, place in sound(self._db.execute(sql, paths)):
                 by_path[path].append(JudgedFault(str(name), None if place is None else str(place)))
         for row in rows:
             row["faults"] = by_path[row["path"]]
@@ -71,13 +71,16 @@ class Catalogue(KeptCatalogue):
         Each is a row of `STAGE_COLUMNS` with its plate's `plate`, `number`, `process`, `process_sum` and
         `fixer`.
         """
+        self._look_at(FOR_STAGES)
         where, values = (query or Query()).where()
-        return self._rows(
+        rows = self._db.execute(
             "SELECT stages.*, plates.plate, plates.number, plates.process, plates.process_sum, "
             f"plates.fixer FROM plates JOIN stages USING (path) WHERE {where} AND (? IS NULL OR ends = ?) "
             "ORDER BY plates.plate, path, position",
             [*values, ends, ends],
         )
+        names = (*STAGE_COLUMNS, "row_sum", "plate", "number", "process", "process_sum", "fixer")
+        return [{k: v for k, v in zip(names, row, strict=True) if k != "row_sum"} for row in rows]
 
     @repairing
     def problem_count(self) -> int:
@@ -93,18 +96,19 @@ class Catalogue(KeptCatalogue):
     def problems_of(self, query: Query | None = None) -> list[Problem]:
         """Return what is wrong with the journals of the plates that answer, and with the folders."""
         where, values = (query or Query()).where()
-        rows = self._rows(
-            "SELECT file, line, key, what FROM plates JOIN problems USING (path) "
+        rows = self._db.execute(
+            "SELECT problems.* FROM plates JOIN problems USING (path) "
             f"WHERE {where} ORDER BY plates.plate DESC, problems.rowid",
             values,
         )
-        return [*self.problems, *(Problem(**row) for row in rows)]
+        return [*self.problems, *(Problem(*row[1:]) for row in sound(rows))]
 
     @repairing
     def process(self, process_sum: str) -> str | None:
         """Return a process as it was then, as JSON, by the `process_sum` of its plates."""
-        row = self._db.execute("SELECT body FROM processes WHERE sum = ?", (process_sum,)).fetchone()
-        return None if row is None else str(row[0])
+        rows = self._db.execute("SELECT * FROM processes WHERE sum = ?", (process_sum,))
+        row = next(sound(rows), None)
+        return None if row is None else str(row[2])
 
     @repairing
     def find(self, word: str, rehearsals: bool = False) -> Path:
@@ -114,7 +118,7 @@ class Catalogue(KeptCatalogue):
         """
         word = word.strip()
         collection = "rehearsals" if rehearsals else "plates"
-        sql = "SELECT path, plate, number, process FROM plates WHERE shelf = ? AND "
+        sql = "SELECT * FROM plates WHERE shelf = ? AND "
         rows = self._rows(sql + "plate = ?", [collection, word])
         if not rows and word.isdecimal() and word.isascii() and len(word) < 10:
             rows = self._rows(sql + "number = ? ORDER BY plate", [collection, int(word)])

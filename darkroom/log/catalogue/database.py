@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, TypeVar
 
 from darkroom import plain_files
 from darkroom.errors import Problem
-from darkroom.log.catalogue.schema import SCHEMA, VERSION
+from darkroom.log.catalogue.row_sums import DAMAGED, check_tables, is_current, sound, with_sum
+from darkroom.log.catalogue.schema import SCHEMA
 
 if TYPE_CHECKING:
     import sqlite3
@@ -27,22 +28,24 @@ S = TypeVar("S", bound="CatalogueFile")
 
 
 def repairing(method: Callable[Concatenate[S, P], R]) -> Callable[Concatenate[S, P], R]:
-    """Call the method once more after an error: with a new catalogue, in memory where the file fails."""
+    """Call the method again after an error: with a new catalogue, in memory where the file fails."""
 
     @functools.wraps(method)
     def tried(self: S, /, *args: P.args, **kwargs: P.kwargs) -> R:
         import sqlite3
 
-        try:
-            return method(self, *args, **kwargs)
-        except sqlite3.DatabaseError as error:
-            if is_damage(error):
-                self._unlink()
-            elif self.path is not None and _fails(error):
-                self.path = None
-            else:
-                raise
-        self._begin_anew()
+        self._follow()
+        for attempt in (1, 2):
+            try:
+                return method(self, *args, **kwargs)
+            except (sqlite3.DatabaseError, UnicodeDecodeError) as error:
+                if is_damage(error) and attempt == 1:
+                    self._unlink()
+                elif self.path is not None and (is_damage(error) or _fails(error)):
+                    self.path = None
+                else:
+                    raise
+            self._begin_anew()
         return method(self, *args, **kwargs)
 
     return tried
@@ -53,11 +56,13 @@ def is_damage(error: Exception) -> bool:
     import sqlite3
 
     code = getattr(error, "sqlite_errorcode", None)
-    damaged = (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB)
-    return (code is not None and code & 0xFF in damaged) or "no such table" in str(error)
+    damaged = (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_CONSTRAINT)
+    if isinstance(error, UnicodeDecodeError) or (code is not None and code & 0xFF in damaged):
+        return True  # a message of SQLite itself quotes the damaged text
+    return any(words in str(error) for words in (DAMAGED, "no such table", "decode to UTF-8"))
 
 
-def _fails(error: sqlite3.DatabaseError) -> bool:
+def _fails(error: Exception) -> bool:
     """Return whether the error comes from the disk or from another program's lock, not from the SQL."""
     import sqlite3
 
@@ -81,6 +86,9 @@ class CatalogueFile:
         self.home = home
         self.path: Path | None = home / NAME
         self.problems: list[Problem] = []
+        self._inode: int | None = None
+        """That of the file as it was opened."""
+        self._sound_tables: set[str] = set()
         self._db = self._opened()
 
     def __enter__(self: S) -> S:
@@ -104,12 +112,16 @@ class CatalogueFile:
     def _opened(self) -> sqlite3.Connection:
         import sqlite3
 
+        self._sound_tables.clear()
         if self.path is not None and self.home.is_dir():
             self._clear_names(self.path)
             for first_try in (True, False):
+                self._inode = self._inode_now()
                 try:
-                    return self._begun(self.connected(self.path))
-                except sqlite3.DatabaseError as error:
+                    db = self._begun(self.connected(self.path))
+                    self._inode = self._inode_now()
+                    return db
+                except (sqlite3.DatabaseError, UnicodeDecodeError) as error:
                     if not first_try or not is_damage(error):
                         break
                     self._unlink()
@@ -145,17 +157,16 @@ class CatalogueFile:
 
     @staticmethod
     def _begun(db: sqlite3.Connection) -> sqlite3.Connection:
-        """Make the tables where they are not there, or are of another version."""
+        """Make the tables in an empty file. Raises sqlite3.DatabaseError where others stand in it."""
+        import sqlite3
+
         try:
             db.execute("BEGIN IMMEDIATE")
-            if db.execute("PRAGMA user_version").fetchone()[0] != VERSION:
-                names = [
-                    name for (name,) in db.execute("SELECT name FROM sqlite_master WHERE type = 'table'")
-                ]
-                for name in names:
-                    db.execute('DROP TABLE "{}"'.format(name.replace('"', '""')))
+            if db.execute("SELECT count(*) FROM sqlite_master").fetchone()[0] == 0:
                 for statement in SCHEMA.split(";"):
                     db.execute(statement)
+            elif not is_current(db):
+                raise sqlite3.DatabaseError(DAMAGED)
             db.execute("COMMIT")
         except BaseException:
             db.close()
@@ -163,15 +174,42 @@ class CatalogueFile:
         return db
 
     def _begin_anew(self) -> None:
+        self._reopen()
+        self.check()
+
+    def _reopen(self) -> None:
         import sqlite3
 
         with suppress(sqlite3.Error):  # a damaged file need not close well; nothing of it is wanted
             self._db.close()
         self._db = self._opened()
-        self.check()
+
+    def _replace(self) -> None:
+        """Have an empty catalogue in place of whatever is there."""
+        self._unlink()
+        self._reopen()
+
+    def _follow(self) -> None:
+        """Open the file anew when another program has put a new one in its place."""
+        if self.path is not None and self._inode_now() != self._inode:
+            self._reopen()
+
+    def _inode_now(self) -> int | None:
+        try:
+            return None if self.path is None else self.path.stat().st_ino
+        except OSError:
+            return None
+
+    def _look_at(self, tables: Iterable[str]) -> None:
+        """Look at every row of tables, once. Raises sqlite3.DatabaseError for a damaged one."""
+        if self.path is not None:  # what is in memory was filled a moment ago
+            unseen = [table for table in tables if table not in self._sound_tables]
+            check_tables(self._db, unseen)
+            self._sound_tables.update(unseen)
 
     def _unlink(self) -> None:
-        if self.path is not None:
+        """Take the file away, unless another program has already put a new one in its place."""
+        if self.path is not None and self._inode_now() in (None, self._inode):
             for end in ("", "-wal", "-shm"):
                 with suppress(OSError):  # another program may have done it, or it cannot be: then in memory
                     self.path.with_name(self.path.name + end).unlink()
@@ -188,16 +226,17 @@ class CatalogueFile:
             raise
 
     def _rows(self, sql: str, values: Iterable[object]) -> list[Row]:
+        """Return rows whose last column is the sum of the others, without it."""
         cursor = self._db.execute(sql, tuple(values))
-        names = [column[0] for column in cursor.description]
-        return [dict(zip(names, row, strict=True)) for row in cursor]
+        names = [column[0] for column in cursor.description[:-1]]
+        return [dict(zip(names, row, strict=True)) for row in sound(cursor)]
 
     def _meta(self, name: str) -> str | None:
-        row = self._db.execute("SELECT value FROM meta WHERE key = ?", (name,)).fetchone()
-        return None if row is None else str(row[0])
+        row = next(sound(self._db.execute("SELECT * FROM meta WHERE key = ?", (name,))), None)
+        return None if row is None else str(row[1])
 
     def _set_meta(self, name: str, value: str) -> None:
-        self._db.execute("INSERT OR REPLACE INTO meta VALUES (?, ?)", (name, value))
+        self._db.execute("INSERT OR REPLACE INTO meta VALUES (?, ?, ?)", with_sum((name, value)))
 
     def _changes_read(self) -> tuple[int, int]:
         inode, offset = (self._meta("changed") or "0 0").split()

@@ -9,6 +9,7 @@ from typing import Any
 import msgspec
 
 from darkroom.log.catalogue.disk_state import UNKNOWN, JournalGroup, key
+from darkroom.log.catalogue.row_sums import with_sum
 from darkroom.log.catalogue.rows import Value, plate_rows_of
 from darkroom.log.catalogue.schema import PLATE_COLUMNS
 from darkroom.log.journal.merge import merge
@@ -22,7 +23,7 @@ LEAST_BATCHES_FOR_HELPERS = 8
 
 
 class Filled(msgspec.Struct, frozen=True):
-    """The rows of the plate whose first file has the key `first`, by table."""
+    """The rows of the plate whose first file has the key `first`, by table; last in each its sum."""
 
     first: Cell
     tables: dict[str, list[tuple[Any, ...]]]
@@ -50,7 +51,7 @@ def fill(folder: Cell, group: JournalGroup) -> Filled:
         "processes": [plate_rows.process] if plate_rows.process else [],
         "files": files,
     }
-    return Filled(first, tables)
+    return Filled(first, {name: list(map(with_sum, rows)) for name, rows in tables.items()})
 
 
 def filled(due: Sequence[tuple[Cell, JournalGroup]], helpers: int) -> Iterator[list[Filled]]:
@@ -85,7 +86,7 @@ def storable(batch: list[Filled]) -> list[Filled]:
         Filled(
             filled_plate.first,
             {
-                name: [tuple(map(_storable_value, row)) for row in rows]
+                name: [with_sum(tuple(map(_storable_value, row[:-1]))) for row in rows]
                 for name, rows in filled_plate.tables.items()
             },
         )

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Any
 from darkroom.log.catalogue import disk_state
 from darkroom.log.catalogue.database import CatalogueFile, repairing
 from darkroom.log.catalogue.disk_state import key
-from darkroom.log.catalogue.schema import CONTENT, TABLES
+from darkroom.log.catalogue.row_sums import with_sum
+from darkroom.log.catalogue.schema import CONTENT, FOR_LISTS, TABLES
 from darkroom.log.store import changes
 
 if TYPE_CHECKING:
@@ -61,6 +62,7 @@ class KeptCatalogue(CatalogueFile):
 
         With more than one of `helpers` a large fill is shared among processes; see `fill.filled`.
         """
+        self._look_at(FOR_LISTS)
         _, inode, offset = changes.since(self.home, 0, 0)
         self.problems = []
         day_folders = list(disk_state.folders(self.home, self.problems))
@@ -77,9 +79,14 @@ class KeptCatalogue(CatalogueFile):
 
     def rebuild(self, progress: Progress | None = None, helpers: int = 1) -> int:
         """Delete all rows and read every journal; return how many plates there are."""
-        with self._transaction():
-            for table in TABLES:
-                self._db.execute(f"DELETE FROM {table}")
+        import sqlite3
+
+        try:
+            with self._transaction():
+                for table in TABLES:
+                    self._db.execute(f"DELETE FROM {table}")
+        except (sqlite3.DatabaseError, UnicodeDecodeError):
+            self._replace()
         return self.check(progress, helpers)
 
     def _update(
@@ -108,8 +115,8 @@ class KeptCatalogue(CatalogueFile):
                 progress(done, len(due))
         with self._transaction():
             self._db.executemany(
-                "INSERT OR REPLACE INTO folders VALUES (?, ?)",
-                [(key(folder.path), folder.changed) for folder in folders],
+                "INSERT OR REPLACE INTO folders VALUES (?, ?, ?)",
+                [with_sum((key(folder.path), folder.changed)) for folder in folders],
             )
             self._set_meta("changed", f"{inode} {offset}")
             if whole:

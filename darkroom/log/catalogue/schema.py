@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-VERSION = 3
+VERSION = 4
 """A catalogue of another version is thrown away and filled anew."""
 
 PLATE_COLUMNS = (
@@ -14,26 +14,30 @@ PLATE_COLUMNS = (
 STAGE_COLUMNS = ("path", "position", "stage", "ends", "planned", "seconds", "how", "source", "celsius",
                  "origin", "law", "cleared", "exposed")  # fmt: skip
 
-TABLES = ("plates", "stages", "readings", "faults", "problems", "processes", "files", "folders", "meta")
-CONTENT = TABLES[:6]
+CONTENT = ("plates", "stages", "readings", "faults", "problems", "processes")
 """The tables about plates; the others tell the catalogue which journals it has read."""
+TABLES = (*CONTENT, "files", "folders", "meta")
+"""All tables. The last column of each, `row_sum`, is a checksum of the others; see `row_sums`."""
+FOR_LISTS = ("plates", "faults", "problems", "processes", "files", "folders", "meta")
+FOR_STAGES = ("stages", "readings")
+"""The large tables, which only trends ask: they are looked at when they are asked."""
 
 SCHEMA = f"""
-CREATE TABLE plates ({", ".join(PLATE_COLUMNS)}, PRIMARY KEY (path)) WITHOUT ROWID;
+CREATE TABLE plates ({", ".join(PLATE_COLUMNS)}, row_sum, PRIMARY KEY (path)) WITHOUT ROWID;
 CREATE INDEX plates_by_id ON plates (shelf, plate DESC, path);
 CREATE INDEX plates_by_number ON plates (number);
-CREATE TABLE stages ({", ".join(STAGE_COLUMNS)}, PRIMARY KEY (path, position)) WITHOUT ROWID;
-CREATE TABLE readings (path, source, celsius, origin);
+CREATE TABLE stages ({", ".join(STAGE_COLUMNS)}, row_sum, PRIMARY KEY (path, position)) WITHOUT ROWID;
+CREATE TABLE readings (path, source, celsius, origin, row_sum);
 CREATE INDEX readings_by_path ON readings (path);
-CREATE TABLE faults (path, position, name, place);
+CREATE TABLE faults (path, position, name, place, row_sum);
 CREATE INDEX faults_by_path ON faults (path, position);
-CREATE TABLE problems (path, file, line, key, what);
+CREATE TABLE problems (path, file, line, key, what, row_sum);
 CREATE INDEX problems_by_path ON problems (path);
-CREATE TABLE processes (sum PRIMARY KEY, name, body);
-CREATE TABLE files (path PRIMARY KEY, first, folder, size, mtime_ns, inode) WITHOUT ROWID;
+CREATE TABLE processes (sum PRIMARY KEY, name, body, row_sum);
+CREATE TABLE files (path PRIMARY KEY, first, folder, size, mtime_ns, inode, row_sum) WITHOUT ROWID;
 CREATE INDEX files_by_folder ON files (folder);
 CREATE INDEX files_by_first ON files (first);
-CREATE TABLE folders (path PRIMARY KEY, mtime_ns);
-CREATE TABLE meta (key PRIMARY KEY, value);
+CREATE TABLE folders (path PRIMARY KEY, mtime_ns, row_sum);
+CREATE TABLE meta (key PRIMARY KEY, value, row_sum);
 PRAGMA user_version = {VERSION};
 """

@@ -11,6 +11,7 @@ from tests.measure.attack.attempts import Attempts
 ATTACKS: tuple[str, ...] = (
     "coming_back",
     "leaving_signals",
+    "damaged_catalogue",
     "odd_files",
     "odd_words",
     "odd_places",

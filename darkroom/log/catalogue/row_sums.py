@@ -1,0 +1,91 @@
+"""A checksum for each row of the catalogue: a row that was damaged is never shown as true.
+
+SQLite notices a broken structure, not a value that was changed in a row or in the file. The sum stands in
+the row's last column and covers all others. It is in the same transaction as the row, so several programs
+and a crash keep it right, which sums of pages beside the file would not.
+"""
+
+from __future__ import annotations
+
+import math
+import zlib
+from collections.abc import Iterable, Iterator, Sequence
+from functools import cache
+from typing import TYPE_CHECKING, Any
+
+import msgspec
+
+from darkroom.log.catalogue.schema import SCHEMA, VERSION
+
+if TYPE_CHECKING:
+    import sqlite3
+
+DAMAGED = "a row of the catalogue is damaged"
+_NAN = b"\xf8\x00\x00\x00\x00\x00\x00"
+"""The end of a number that is none, as it is encoded; SQLite keeps it as NULL."""
+_encoded = msgspec.msgpack.Encoder().encode
+
+
+def row_sum(values: Sequence[Any]) -> int:
+    """Return the CRC-32 of a row's values, 0 where SQLite has no place for one of them."""
+    try:
+        data = _encoded(values)
+        if _NAN in data:
+            data = _encoded([None if _is_nan(value) else value for value in values])
+    except (UnicodeEncodeError, OverflowError):
+        return 0
+    return zlib.crc32(data)
+
+
+def _is_nan(value: Any) -> bool:
+    return isinstance(value, float) and math.isnan(value)
+
+
+def with_sum(values: tuple[Any, ...]) -> tuple[Any, ...]:
+    """Return a row with its sum as the last value."""
+    return (*values, row_sum(values))
+
+
+def sound(rows: Iterable[tuple[Any, ...]]) -> Iterator[tuple[Any, ...]]:
+    """Yield the rows without their sums. Raises sqlite3.DatabaseError at one whose sum is not right."""
+    for row in rows:
+        values = row[:-1]
+        if row[-1] != row_sum(values):
+            import sqlite3
+
+            raise sqlite3.DatabaseError(DAMAGED)
+        yield values
+
+
+def check_tables(db: sqlite3.Connection, tables: Iterable[str]) -> None:
+    """Look at every row, and at every entry of the indexes. Raises sqlite3.DatabaseError for any damage."""
+    import sqlite3
+
+    for table in tables:
+        for _ in sound(db.execute(f"SELECT * FROM {table}")):
+            pass
+        if db.execute(f"PRAGMA integrity_check({table})").fetchone() != ("ok",):
+            raise sqlite3.DatabaseError(DAMAGED)
+
+
+def is_current(db: sqlite3.Connection) -> bool:
+    """Return whether the tables are exactly those of this version."""
+    return db.execute("PRAGMA user_version").fetchone()[0] == VERSION and _layout(db) == _expected_layout()
+
+
+def _layout(db: sqlite3.Connection) -> list[tuple[str, ...]]:
+    return sorted(
+        tuple(map(str, row)) for row in db.execute("SELECT type, name, tbl_name, sql FROM sqlite_master")
+    )
+
+
+@cache
+def _expected_layout() -> list[tuple[str, ...]]:
+    import sqlite3
+
+    db = sqlite3.connect(":memory:")
+    db.executescript(SCHEMA)
+    try:
+        return _layout(db)
+    finally:
+        db.close()

@@ -1,0 +1,85 @@
+"""A damaged catalogue, or another file under its name, is noticed and filled anew; nothing false is shown."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from darkroom.log.catalogue.catalogue import Catalogue
+from darkroom.log.catalogue.database import NAME
+from darkroom.log.catalogue.row_sums import row_sum
+from tests.kit import damage
+from tests.kit.nightly import examples
+
+
+@pytest.fixture
+def whole(home: Path, plates: list[Path]) -> tuple[bytes, damage.Answer]:
+    """Return the bytes of a sound catalogue and what it says."""
+    for path in plates[10:]:
+        path.unlink()
+    said = damage.answers(home)
+    return (home / NAME).read_bytes(), said
+
+
+@settings(max_examples=examples(40), suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(st.data())
+def test_a_changed_byte_never_shows(
+    home: Path, whole: tuple[bytes, damage.Answer], data: st.DataObject
+) -> None:
+    """With any byte of the file changed, lists, searches and trends say the same as before."""
+    sound, said = whole
+    at = data.draw(st.integers(0, len(sound) - 1))
+    mask = data.draw(st.integers(1, 255))
+    damage.put(home, damage.flipped(sound, at, mask))
+    assert damage.answers(home) == said
+
+
+@pytest.mark.parametrize("state", damage.ODD_STATES)
+def test_whatever_stands_under_its_name(home: Path, whole: tuple[bytes, damage.Answer], state: str) -> None:
+    """Another file, another database, other columns or a changed text: the answers are the journals'."""
+    damage.ODD_STATES[state](home)
+    assert damage.answers(home) == whole[1]
+    assert damage.answers(home) == whole[1]
+    with Catalogue(home) as catalogue:
+        assert (catalogue.path is None) == state.startswith("a folder")
+        assert catalogue.whole or state.startswith("a folder")
+
+
+@pytest.mark.parametrize("state", damage.ODD_STATES)
+def test_reindexing_works_on_anything(home: Path, whole: tuple[bytes, damage.Answer], state: str) -> None:
+    """Filling anew succeeds whatever stands under the catalogue's name."""
+    damage.ODD_STATES[state](home)
+    with Catalogue(home) as catalogue:
+        assert catalogue.rebuild() == 10
+    assert damage.answers(home) == whole[1]
+
+
+def test_a_new_catalogue_of_another_program_is_followed(
+    home: Path, whole: tuple[bytes, damage.Answer]
+) -> None:
+    """A program that has the file open goes on with the new one when another program replaced it."""
+    with Catalogue(home) as first:
+        first.check()
+        damage.changed_by_sql(home, "UPDATE plates SET subject = 'false'")
+        assert damage.answers(home) == whole[1]
+        inode = (home / NAME).stat().st_ino
+        assert first.plates() == whole[1][0]
+        assert (home / NAME).stat().st_ino == inode
+
+
+def test_a_row_damaged_after_the_check_is_not_shown(home: Path, whole: tuple[bytes, damage.Answer]) -> None:
+    """Each row of a page is compared with its sum when it is shown, not only when the file is opened."""
+    with Catalogue(home) as catalogue:
+        catalogue.check()
+        damage.changed_by_sql(home, "UPDATE plates SET subject = 'false'", "UPDATE faults SET name = 'false'")
+        assert catalogue.plates() == whole[1][0]
+
+
+def test_the_sum_of_numbers_that_change_in_the_table() -> None:
+    """A number that is none is kept as NULL; its row's sum is that of the row as it is read back."""
+    assert row_sum(("a", float("nan"), 1.0)) == row_sum(("a", None, 1.0))
+    assert row_sum(("a", 1.0)) != row_sum(("a", 1))
+    assert row_sum(("\ud800",)) == 0
