@@ -54,8 +54,9 @@ def bring_back(services: Services, large: object) -> None:
         came_back = _came_back(services, log)
         try:
             state = fold(log.events)
-            if {done.stage for done in state.done} - {stage.name for stage in state.process.stages}:
-                _stays_away(services, log, "it went through a stage its process does not have")
+            reason = resume.why_not_gone_on_with(state)
+            if reason is not None:
+                _stays_away(services, log, reason)
                 continue
             _try_out(session.bench, state, came_back, session.now())
         except Exception as error:  # whatever its lines hold: the other plates come back

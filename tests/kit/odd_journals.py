@@ -117,6 +117,8 @@ STAYS_AWAY: dict[str, tuple[Callable[[Path], object], str]] = {
     "start of another": (lambda home: write(home, ODD, bench_lines(GOOD)), "that of another plate"),
     "lead-in before time": (
         _after(ev.LeadInStarted, stage="wash", seconds=-1e308), "cannot be gone on with"),
+    "unknown stage": (_unknown_stage, "a stage its process does not have"),
+    "no boot clock": (_every(up=None), "no time on the boot clock"),
     "a folder": (lambda home: _place(home, ODD).mkdir(), "a folder"),
     "a pipe": (_fifo, "not a plain file"),
     "a device": (lambda home: _place(home, ODD).symlink_to("/dev/zero"), "not a plain file"),
@@ -126,7 +128,6 @@ STAYS_AWAY: dict[str, tuple[Callable[[Path], object], str]] = {
 
 COMES_BACK: dict[str, Callable[[Path], object]] = {
     "boot clock beyond reach": _every(up=1e17),
-    "no boot clock": _every(up=None),
     "boot clock before all": _every(up=-1e17),
     "wall clock a word": _every(at="yesterday"),
     "wall clock of year 1": _every(at="0001-01-01T00:00:00.000+23:59"),
@@ -136,7 +137,6 @@ COMES_BACK: dict[str, Callable[[Path], object]] = {
     "number below zero": _start(number=-7),
     "no speed": _start(speed=0),
     "wet time below zero": _start(wet_time=-1e300),
-    "unknown stage": _unknown_stage,
     "newer events": _of_newer,
     "moved to before all": _after(ev.Moved, moves=[1, 2, 3, 4], seconds=-1e17),
     "a gap of ages": _after(ev.Resumed, gap=1e17, by="wall", boot="another"),

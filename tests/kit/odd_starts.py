@@ -16,8 +16,11 @@ from unittest import mock
 
 import msgspec
 
-from darkroom.bench import cues
+from darkroom.bench import all_plates, cues, decide_all
 from darkroom.bench import events as ev
+from darkroom.bench import intents as want
+from darkroom.bench.all_plates import Bench
+from darkroom.bench.intents import Cause
 from darkroom.bench.view import bench_view
 from darkroom.log.journal.frame import encode
 from darkroom.log.journal.merge import read_plate
@@ -25,7 +28,7 @@ from darkroom.screens.bench.layout import face
 from darkroom.screens.bench.rail import BenchStatus
 from darkroom.screens.start import build
 from darkroom.session import telling
-from tests.kit.odd_journals import GOOD, ODD, TODAY, bench_lines, with_members, write
+from tests.kit.odd_journals import AT, GOOD, ODD, TODAY, bench_lines, with_members, write
 from tests.kit.terminal import Terminal
 
 SLOWEST = 5.0
@@ -33,6 +36,13 @@ SLOWEST = 5.0
 VALUES: tuple[Any, ...] = (
     None, True, False, 0, -1, 3, 10**30, -(10**18), 0.5, 1e17, -1e17, "", "fix", "nowhere", "\x1b[2J",
     [], [1], ["fix"], {}, {"at": 20.0}, GOOD, "another", "2026-03-01T10:00:00.000+01:00",
+)  # fmt: skip
+
+INTENTS: tuple[want.Intent, ...] = (
+    want.Go(), want.Undo(), want.Earlier(), want.MarkNow(), want.Look(1), want.Nudge(1), want.Skip(),
+    want.PutBack(), want.AddExposure(3.0), want.TellOpen(4.0), want.SetPlan(None, None),
+    want.SetWetTime(60.0), want.JudgeExposure("more"), want.Abandon("fogged"),
+    want.ReadTemperature("bath", 20.0, "hand"), want.ClockDid("slept", 60.0),
 )  # fmt: skip
 
 
@@ -62,10 +72,7 @@ def failure_of_start(home: Path) -> str | None:
         session = services.session
         for plate in list(session.bench.plates):
             session.tick()
-            bench = msgspec.structs.replace(session.bench, large=plate)
-            face(bench_view(bench, session.now()), BenchStatus(), 80, 24)
-            cues.cues(bench, session.now())
-            telling.tell(bench, session.now())
+            _live_on(msgspec.structs.replace(session.bench, large=plate), session.now())
         if GOOD not in session.bench.plates:
             return f"the good plate did not come back: {services.notices.text}"
         if ODD not in session.bench.plates and ODD not in (services.notices.text or ODD):
@@ -75,6 +82,18 @@ def failure_of_start(home: Path) -> str | None:
     finally:
         services.close()
     return None if took < SLOWEST else f"the start took {took:.1f} s"
+
+
+def _live_on(bench: Bench, now: float) -> None:
+    """Draw, call and tell the bench now and later, and decide all that a hand may want; may raise."""
+    for later in (0.0, 5.0, 100.0, 4000.0):
+        at = now + later
+        face(bench_view(bench, at), BenchStatus(), 80, 24)
+        cues.cues(bench, at)
+        telling.tell(bench, at)
+        for intent in INTENTS:
+            decision = decide_all.decide_intent(bench, intent, Cause(at=AT, up=at))
+            all_plates.apply_decision(bench, decision)
 
 
 def mutate(home: Path, rng: random.Random) -> str:

@@ -11,7 +11,8 @@ import msgspec
 from darkroom.bench import events as ev
 from darkroom.bench.fold import apply
 from darkroom.bench.intents import CameBack
-from darkroom.bench.state import PlateState
+from darkroom.bench.standing import standing
+from darkroom.bench.state import STEPS, PlateState
 from darkroom.log.journal.find import find_plates, locate
 from darkroom.log.journal.merge import PlateLog, read_plate
 from darkroom.log.store.bench_files import BenchBook
@@ -80,6 +81,17 @@ def _why_left_out(log: PlateLog) -> str | None:
 def _holds_something(log: PlateLog) -> bool:
     """Return whether anything was ever saved in the plate's files, as far as they can be read."""
     return any(file.whole_bytes or not file.readable for file in log.journal_files)
+
+
+def why_not_gone_on_with(state: PlateState) -> str | None:
+    """Return why the bench cannot go on with a plate that was folded, or None when it can."""
+    stages = {stage.name for stage in state.process.stages}
+    steps = [line for line in standing(state.lines) if isinstance(line, STEPS)]
+    if any(not isinstance(step, ev.PlateEnded) and step.stage not in stages for step in steps):
+        return "it went through a stage its process does not have"
+    if any(step.up is None for step in steps):
+        return "a step of it has no time on the boot clock"
+    return None
 
 
 def why_not_taken_back(log: PlateLog) -> str | None:
