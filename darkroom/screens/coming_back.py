@@ -37,7 +37,7 @@ def take_back(services: Services, plate: str) -> TakenBack | None:
     reason = resume.why_not_taken_back(log)
     if reason is not None:
         raise NotSavedError(reason)
-    came_back = _came_back(services, log)
+    came_back = _came_back(services, log, session.now())
     return TakenBack(log.events, came_back if came_back.by == "wall" else None)
 
 
@@ -51,35 +51,35 @@ def bring_back(services: Services, large: object) -> None:
     for log, why in returning.left_out:
         _stays_away(services, log, why)
     for log in returning.plates:
-        came_back = _came_back(services, log)
+        now = session.now()
+        came_back = _came_back(services, log, now)
         try:
             state = fold(log.events)
             reason = resume.why_not_gone_on_with(state)
             if reason is not None:
                 _stays_away(services, log, reason)
                 continue
-            _try_out(session.bench, state, came_back, session.now())
+            _try_out(session.bench, state, came_back, now)
         except Exception as error:  # whatever its lines hold: the other plates come back
             _stays_away(services, log, f"its journal cannot be gone on with ({type(error).__name__})")
             continue
         session.dates[log.plate] = log.local_date
         if state.racked:  # any writer's: nothing is written to it
             if came_back.by == "wall":
-                state = resume.on_clock_of_this_start(state, came_back, session.now())
+                state = resume.on_clock_of_this_start(state, came_back, now)
             session.bench = benches.with_plate(session.bench, state)
             continue
         services.journal_writer.adopt(log)
         session.bench = benches.with_plate(session.bench, state)
-        session.intend(came_back)
+        session.intend(came_back, now)  # the gap ends at the very instant of its line
     plate = session.bench.plates.get(large) if isinstance(large, str) else None
     if plate is not None and plate.on_bench:
         session.bench = msgspec.structs.replace(session.bench, large=large, chosen=large)
 
 
-def _came_back(services: Services, log: PlateLog) -> want.CameBack:
-    """Return how long the plate was left alone, and by which clock that is known."""
-    clock = services.session.clock
-    gap, by = resume.gap(log, services.boot, clock.up(), clock.wall())
+def _came_back(services: Services, log: PlateLog, up: float) -> want.CameBack:
+    """Return how long the plate was left alone at an instant of now, and by which clock that is known."""
+    gap, by = resume.gap(log, services.boot, up, services.session.clock.wall())
     return want.CameBack(log.plate, round(gap, 3), by, services.boot)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -11,16 +12,21 @@ import pytest
 
 from darkroom.bench import events as ev
 from darkroom.bench import intents as want
+from darkroom.bench.fold import fold
+from darkroom.bench.state import PlateState
 from darkroom.bench.view import bench_view
 from darkroom.log.journal import append, frame, rack
 from darkroom.log.journal.merge import read_plate
 from darkroom.log.store import paths
 from darkroom.resources import load_process
+from darkroom.screens import coming_back
 from darkroom.screens.app import Tool
 from darkroom.screens.start import build
 from darkroom.session.plate_form import PlateForm
 from tests.kit.bench import PROCESS, Hand
 from tests.kit.review_hand import Looker, looking
+
+BOOT = "a start of the machine"
 
 
 def _left_behind(home: Path, without: str) -> str:
@@ -149,3 +155,27 @@ def test_a_racked_plate_comes_back_to_the_rack_and_nothing_is_written(
 def first_at(path: Path) -> str:
     """Return the wall time of the first line of a journal."""
     return read_plate(path).events[0].at
+
+
+def test_the_gap_ends_at_the_instant_of_its_line(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """However long a start takes over a journal, the gap is from the last line to the line that tells it."""
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    home = tmp_path / "home"
+    plate = _left_behind(home, "none of them")
+    path = next(home.glob(f"plates/*/*/{plate}.jsonl"))
+    first, *rest = read_plate(path).events
+    here = msgspec.structs.replace(first, boot=BOOT)  # type: ignore[call-arg]
+    path.write_bytes(b"".join(map(frame.encode, [here, *rest])))  # type: ignore[arg-type]
+    monkeypatch.setattr(paths, "boot_id", lambda: BOOT)
+
+    def slow_fold(lines: Any) -> PlateState:
+        time.sleep(0.2)
+        return fold(lines)
+
+    monkeypatch.setattr(coming_back, "fold", slow_fold)
+    services = build(home)
+    services.close()
+    last, resumed = read_plate(path).events[-2:]
+    assert isinstance(resumed, ev.Resumed) and resumed.by == "up"
+    assert resumed.up is not None and last.up is not None
+    assert resumed.gap == pytest.approx(resumed.up - last.up, abs=0.002)  # both are rounded

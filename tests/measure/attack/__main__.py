@@ -10,11 +10,14 @@ from tests.measure.attack.attempts import Attempts
 
 ATTACKS: tuple[str, ...] = (
     "coming_back",
+    "bench_kills",
+    "clock_shifts",
     "leaving_signals",
     "damaged_catalogue",
     "odd_files",
     "odd_words",
     "odd_places",
+    "sound_server",
 )  # fmt: skip
 """Modules of this package in the order in which they run; each has `attack(short) -> Attempts`."""
 
