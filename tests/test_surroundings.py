@@ -108,6 +108,19 @@ def test_undecodable_words_are_stored_as_text(folder: Path, locale: str) -> None
     assert notes[-2:] == ["caf\ufffd", "Krug für Öl 20 °C"]
 
 
+def test_a_journal_of_any_name_is_listed_and_exported(folder: Path) -> None:
+    """Copies of a journal under names that are no text, or that a terminal obeys, end no command."""
+    (journal,) = (folder / "home" / "plates").rglob("*.jsonl")
+    for name in ("caf\udce9", ESCAPES, "-rf", " "):
+        journal.with_name(f"{name}.jsonl").write_bytes(journal.read_bytes())
+    for words in (["log", "list"], ["log", "list", "--json"], ["log", "check"], ["log", "trends"]):
+        assert run([*TOOL, *words], environment(folder)).wrong() is None
+    to = str(folder / "out.jsonl")
+    assert run([*TOOL, "log", "export", "jsonl", "--all", "--to", to], environment(folder)).status == 0
+    ids = [json.loads(line)["plate"] for line in Path(to).read_text("utf-8").splitlines()]
+    assert len(ids) == 5 and FIRST in ids
+
+
 def test_a_process_file_keeps_the_bytes_of_its_name(folder: Path) -> None:
     """A path need not be text: the file is found, and its name is shown harmless."""
     path = os.fsencode(folder) + b"/caf\xe9\x1b[2J.yaml"

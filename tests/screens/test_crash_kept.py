@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import asyncio
+from pathlib import Path
 
 import pytest
 from textual.widgets import Static
 
+from darkroom.log.store import paths
+from darkroom.screens import crash
 from darkroom.screens.red.red_app import RedApp
+from tests.kit import odd_files
 
 
 class _Failing(RedApp):
@@ -59,3 +63,13 @@ def test_without_a_crash_there_is_none(key: str) -> None:
     """An application that went on has no crash to tell."""
     app, error = _press(key)
     assert error is None and app.crash is None
+
+
+@pytest.mark.parametrize("kind", ["fifo", "device zero", "nowhere", "folder"])
+def test_a_crash_is_written_down_whatever_has_the_name_of_its_file(home: Path, kind: str) -> None:
+    """A pipe or a link is replaced; where a folder has the name, a spill place takes the text."""
+    odd_files.put(kind, home / "crash.txt")
+    sentence = crash.kept_in(home, "a trace \udcff")
+    place = paths.spill_places()[0] if kind == "folder" else home
+    assert sentence == f"What happened is in {place / 'crash.txt'}."
+    assert (place / "crash.txt").read_text("utf-8") == "a trace ?"

@@ -68,16 +68,18 @@ def test_wrong_settings_without_a_plate_are_an_error(tmp_path: Path) -> None:
     os.geteuid() == 0 and shutil.which("setpriv") is None,
     reason="root may write everywhere; no setpriv",
 )
-def test_a_folder_that_may_not_be_written_is_as_a_read_only_disk(tmp_path: Path) -> None:
+@pytest.mark.parametrize("name", ["home", "caf\udce9"])
+def test_a_folder_that_may_not_be_written_is_as_a_read_only_disk(tmp_path: Path, name: str) -> None:
     """The strike is kept in a spill place, nothing lies in the folder, and the plate comes back."""
-    for name in ("home", "state", "tmp", "user"):
-        (tmp_path / name).mkdir(mode=0o700)
-    (tmp_path / "home").chmod(0o500)
-    assert struck([*without_right_to_write(), *ARGV], environment(tmp_path), tmp_path) is None
-    assert not list((tmp_path / "home").iterdir())
+    for each in (name, "state", "tmp", "user"):
+        (tmp_path / each).mkdir(mode=0o700)
+    home, env = tmp_path / name, environment(tmp_path) | {"DARKROOM_HOME": str(tmp_path / name)}
+    home.chmod(0o500)
+    assert struck([*without_right_to_write(), *ARGV], env, tmp_path) is None
+    assert not list(home.iterdir())
     assert lines_in(tmp_path / "state")
-    (tmp_path / "home").chmod(0o700)
-    assert OddHome.comes_back(ARGV, environment(tmp_path), tmp_path) is None
+    home.chmod(0o700)
+    assert OddHome.comes_back(ARGV, env, tmp_path) is None
 
 
 def test_an_impossible_time_zone_keeps_the_strikes(tmp_path: Path) -> None:

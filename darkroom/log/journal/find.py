@@ -141,7 +141,8 @@ def spilled_plates(home: Path, known_plates: set[str], rehearsals: bool) -> list
             if locate(home, journal_name.plate, rehearsals=not rehearsals) is not None:
                 continue
             start, log_home = _first_lines(path)
-            if (start is not None and start.rehearsal) is rehearsals and log_home in (None, str(home)):
+            is_rehearsal = start is not None and start.rehearsal
+            if is_rehearsal is rehearsals and log_home in (None, paths.printable(home)):
                 first_paths[journal_name.plate] = path
     return [first_paths[plate] for plate in sorted(first_paths)]
 

@@ -86,7 +86,7 @@ class _Copy:
             plate=unsaved.plate,
             saved=first.first - 1,
             why=unsaved.why or NO_ANSWER,
-            home=str(home),
+            home=paths.printable(home),
         )
         self.plate, self.last = unsaved.plate, unsaved.batches[-1].n
         self._data = encode(continued) + unsaved.lines

@@ -265,7 +265,7 @@ class PlateFiles:
 
     def _begin(self, folder: Path, why: str, saved: int, batch: Batch, data: bytes) -> None:
         """Begin the plate's next file in `folder` with the lines of `data`. Raises OSError."""
-        home = str(self.home) if folder != self.first.parent else None
+        home = paths.printable(self.home) if folder != self.first.parent else None
         continued = ev.Continued(
             n=0, at=batch.at, up=batch.up, plate=self.plate, saved=saved, why=why, home=home
         )

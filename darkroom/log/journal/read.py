@@ -69,9 +69,15 @@ def plate_of(path: Path) -> JournalName | None:
 
 
 def plate_of_name(name: str) -> JournalName | None:
-    """Return the plate and the file's number from a file's name, or None when it is no journal."""
+    """Return the plate and the file's number from a file's name, or None when it is no journal.
+
+    The plate's id is text even where a copy of the file has a name that is none.
+    """
     match = _NAME.fullmatch(name)
-    return JournalName(match["plate"], int(match["k"] or 1)) if match else None
+    if match is None:
+        return None
+    plate = match["plate"]
+    return JournalName(plate if plate.isascii() else printable(Path(plate)), int(match["k"] or 1))
 
 
 class FolderCache:

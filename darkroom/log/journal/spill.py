@@ -29,7 +29,7 @@ def files_only_outside(home: Path, log: PlateLog) -> list[JournalFile]:
         journal_file
         for journal_file in log.journal_files
         if home not in journal_file.path.parents
-        and journal_file.home in (None, str(home))
+        and journal_file.home in (None, printable(home))
         and any(
             good_line.frame not in frames_inside
             for good_line in journal_file.good_lines
