@@ -6,17 +6,14 @@ what was not synced is gone. The control, the same writer without fsync, must lo
 
 from __future__ import annotations
 
-import os
 import random
 import subprocess
-import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
 
-from darkroom.bench import events as ev
 from darkroom.log.journal.find import find_plates
 from darkroom.log.journal.merge import read_plate
 from darkroom.log.store import bench_files, durable, paths
@@ -28,24 +25,13 @@ from tests.kit.journals import (
     cause,
     eager_writer,
     marks,
-    missing,
     program,
     started,
 )
+from tests.kit.power_cut import Powered, lost_in_a_cut, run, why_not
 
 CYCLES = 50
 CONTROLS = 3
-
-
-def _why_not(*programs: str) -> str | None:
-    if sys.platform != "linux" or os.geteuid() != 0:
-        return "needs root on Linux, to mount a file system"
-    return missing("mount", "umount", *programs)
-
-
-def run(*command: str) -> subprocess.CompletedProcess[str]:
-    """Run a program that must succeed."""
-    return subprocess.run([program(command[0]), *command[1:]], check=True, capture_output=True, text=True)
 
 
 @contextmanager
@@ -81,7 +67,7 @@ def fill(folder: Path) -> None:
             return
 
 
-@pytest.mark.skipif(_why_not() is not None, reason=_why_not() or "")
+@pytest.mark.skipif(why_not() is not None, reason=why_not() or "")
 def test_a_full_disk_that_is_enlarged(home: Path) -> None:
     """On a really full disk the events wait; after it is enlarged they stand in the same file, in order."""
     home.mkdir()
@@ -114,7 +100,7 @@ def test_a_full_disk_that_is_enlarged(home: Path) -> None:
         assert [file.name for file in path.parent.iterdir()] == [path.name]
 
 
-@pytest.mark.skipif(_why_not() is not None, reason=_why_not() or "")
+@pytest.mark.skipif(why_not() is not None, reason=why_not() or "")
 def test_a_disk_without_room_for_a_file(home: Path) -> None:
     """A disk with no room for one more file name keeps the first line waiting until there is."""
     home.mkdir()
@@ -130,7 +116,7 @@ def test_a_disk_without_room_for_a_file(home: Path) -> None:
         assert whole(home) == [1]
 
 
-@pytest.mark.skipif(_why_not() is not None, reason=_why_not() or "")
+@pytest.mark.skipif(why_not() is not None, reason=why_not() or "")
 def test_a_disk_that_is_read_only(home: Path) -> None:
     """A log on a read-only disk: the bench can be held, the plate goes to the state folder and is found."""
     home.mkdir()
@@ -147,30 +133,6 @@ def test_a_disk_that_is_read_only(home: Path) -> None:
         assert log.files[0].parent == paths.spill_places()[0]
 
 
-class Powered:
-    """A file system on a loop device whose power can be cut."""
-
-    def __init__(self, folder: Path) -> None:
-        """Make it; mkfs.xfs wants 300 MB, none of which is really taken."""
-        self.image, self.at = folder / "disk.img", folder / "disk"
-        self.at.mkdir()
-        with self.image.open("wb") as image:
-            image.truncate(320 << 20)
-        run("mkfs.xfs", "-q", str(self.image))
-
-    def on(self) -> None:
-        """Mount it."""
-        run("mount", "-o", "loop", str(self.image), str(self.at))
-
-    def cut(self) -> None:
-        """Cut the power: what is not on the disk now is gone."""
-        run("xfs_io", "-x", "-c", "shutdown", str(self.at))
-
-    def off(self) -> None:
-        """Unmount it."""
-        run("umount", str(self.at))
-
-
 @pytest.fixture
 def powered(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Powered]:
     """Return a disk to be cut off; the log and every spill place lie on it."""
@@ -185,40 +147,7 @@ def powered(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Powered
     subprocess.run([program("umount"), str(made.at)], capture_output=True, check=False)
 
 
-def lost_in_a_cut(powered: Powered, rng: random.Random, cycle: int) -> tuple[int, int]:
-    """Write two plates until the power is cut; return (lines called saved, those of them lost)."""
-    plates = [f"20260301-{cycle:06d}-abc12{number}" for number in range(2)]
-    home = powered.at / "home"
-    powered.on()
-    try:
-        report_log = ReportLog()
-        writer = eager_writer(home, report_log)
-        stop = rng.randrange(1, 120)
-        for number in range(stop):
-            for plate in plates:
-                writer.write(plate, DAY, [started(plate), *cause(0)[1:]] if number == 0 else cause(number))
-        enough = rng.randrange(0, 2 * stop)
-        while writer.waiting() and report_log.saved(plates[0]) < enough:
-            writer.flush(0.001)
-        saved = {plate: report_log.saved(plate) for plate in plates}
-        powered.cut()
-        writer.close(0)
-    finally:
-        powered.off()
-    powered.on()
-    try:
-        lost = 0
-        for plate in plates:
-            log = read_plate(paths.plate_path(home, plate, DAY))
-            lost += len(set(range(1, saved[plate] + 1)) - {event.n for event in log.events})
-            assert [event.n for event in log.events] == list(range(1, len(log.events) + 1))
-            assert all(isinstance(event, ev.PlateStarted | ev.Mark) for event in log.events)
-    finally:
-        powered.off()
-    return sum(saved.values()), lost
-
-
-NO_CUTS = _why_not("mkfs.xfs", "xfs_io")
+NO_CUTS = why_not("mkfs.xfs", "xfs_io")
 
 
 @pytest.mark.slow

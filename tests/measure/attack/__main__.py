@@ -17,6 +17,7 @@ ATTACKS: tuple[str, ...] = (
     "odd_files",
     "odd_words",
     "odd_places",
+    "power_cuts",
     "sound_server",
 )  # fmt: skip
 """Modules of this package in the order in which they run; each has `attack(short) -> Attempts`."""
