@@ -41,8 +41,8 @@ def attack(short: bool) -> Attempts:
     attempts = Attempts()
     rng = random.Random(SEED)
     with tempfile.TemporaryDirectory() as folder, own_folders(Path(folder)) as home:
-        _odd_starts(attempts, home, rng, 15 if short else 1500)
-        _hours(attempts, Path(folder), 3 if short else 150)
+        _odd_starts(attempts, home, rng, 15 if short else 800)
+        _hours(attempts, Path(folder), 2 if short else 100)
         _in_terminals(attempts, home, short)
         _estimates(attempts, home, SIZES[::8] if short else SIZES)
     return attempts
