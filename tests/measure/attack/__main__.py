@@ -12,6 +12,7 @@ ATTACKS: tuple[str, ...] = (
     "coming_back",
     "bench_kills",
     "clock_shifts",
+    "failing_calls",
     "leaving_signals",
     "damaged_catalogue",
     "odd_files",
