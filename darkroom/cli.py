@@ -5,7 +5,9 @@ Rooms are imported only when their command is used, so that the full-screen tool
 
 from __future__ import annotations
 
+import os
 import sys
+from contextlib import suppress
 
 from darkroom.errors import DarkroomError
 
@@ -14,13 +16,31 @@ def main(argv: list[str] | None = None) -> int:
     """Run the command line. Exit status: 0 done, 1 the answer is no, 2 wrong use."""
     arguments = sys.argv[1:] if argv is None else argv
     try:
-        return _tool() if not arguments else _command(arguments)
+        status = _tool() if not arguments else _command(arguments)
+        if sys.stdout is not None:
+            sys.stdout.flush()  # a full device says so here, not after the exit status is set
+        return status
     except DarkroomError as error:
         print(str(error) if "\n" in str(error) else f"darkroom: {error}", file=sys.stderr)
         return error.exit_status
     except BrokenPipeError:
         sys.stderr.close()
         return 1
+    except OSError as error:
+        if not _output_fails():
+            raise
+        with suppress(OSError):
+            print(f"darkroom: the output was not written: {error.strerror}", file=sys.stderr)
+        return 2
+
+
+def _output_fails() -> bool:
+    """Whether standard output did not take something; what waits for it is then given up."""
+    if not getattr(getattr(sys.stdout, "buffer", None), "failed", False):
+        return False
+    with open(os.devnull, "wb") as nowhere:
+        os.dup2(nowhere.fileno(), sys.stdout.fileno())
+    return True
 
 
 def _tool() -> int:

@@ -12,7 +12,7 @@ import sys
 import time
 from contextlib import suppress
 from datetime import datetime
-from typing import TextIO
+from typing import Any, BinaryIO, TextIO
 
 from darkroom.log.store import file_mask
 
@@ -57,6 +57,28 @@ def set_time_zone() -> None:
     remarks.append(f"there is no time zone '{zone[:40]}': times are in UTC")
 
 
+class OutputBuffer(io.BufferedWriter):
+    """The bytes of a stream of the process; `failed` once its device did not take them, as a full one."""
+
+    failed = False
+
+    def write(self, data: Any, /) -> int:
+        """Write bytes."""
+        try:
+            return super().write(data)
+        except OSError:
+            self.failed = True
+            raise
+
+    def flush(self) -> None:
+        """Hand on what waits."""
+        try:
+            super().flush()
+        except OSError:
+            self.failed = True
+            raise
+
+
 class HarmlessText(io.TextIOWrapper):
     """A text stream of the process that no file name and no argument can make a terminal obey.
 
@@ -86,5 +108,8 @@ def _harmless(stream: TextIO | None) -> TextIO | None:
         return stream
     stream.flush()
     encoding = "utf-8" if stream.encoding.lower() in _ASCII else stream.encoding
-    by_line = stream.isatty() or stream is sys.__stderr__
-    return HarmlessText(stream.buffer, encoding=encoding, errors="replace", line_buffering=by_line)
+    unbuffered = isinstance(stream.buffer, io.RawIOBase)
+    by_line = stream.isatty() or stream is sys.__stderr__ or unbuffered
+    raw = stream.buffer if isinstance(stream.buffer, io.RawIOBase) else getattr(stream.buffer, "raw", None)
+    buffer: BinaryIO = stream.buffer if raw is None else OutputBuffer(raw)
+    return HarmlessText(buffer, encoding=encoding, errors="replace", line_buffering=by_line)

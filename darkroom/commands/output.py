@@ -3,20 +3,24 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 
 import click
+
+from darkroom.process.text.plain_text import json_escaped
 
 NOT_RED = "Only the full-screen tool is red: this command writes in the terminal's own colours."
 
 
 def print_json(value: object) -> None:
-    """Print a value as indented JSON, in UTF-8, on standard output.
+    """Print a value as indented JSON, in UTF-8, on standard output; a path as its text.
 
     What a terminal might obey, and half a surrogate pair, is written as JSON escapes it.
     """
-    text = json.dumps(value, ensure_ascii=False, indent=2)
-    if not text.replace("\n", "").isprintable():
-        text = "".join(
-            sign if sign.isprintable() or sign == "\n" else json.dumps(sign)[1:-1] for sign in text
-        )
-    click.echo(text)
+    click.echo(json_escaped(json.dumps(value, ensure_ascii=False, indent=2, default=_path_text)))
+
+
+def _path_text(value: object) -> str:
+    if isinstance(value, Path):
+        return str(value)
+    raise TypeError(f"{type(value).__name__} cannot be printed as JSON")

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from darkroom.commands.log.shared import counted, json_option, plain, print_json, rehearsals_option
-from darkroom.commands.output import NOT_RED
+from darkroom.commands.log.shared import counted, json_option, plain, rehearsals_option
+from darkroom.commands.output import NOT_RED, print_json
 from darkroom.errors import Problem
 
 if TYPE_CHECKING:

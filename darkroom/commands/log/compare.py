@@ -9,11 +9,10 @@ import click
 from darkroom.commands.log.shared import (
     find,
     json_option,
-    print_json,
     rehearsals_option,
     say_problems,
 )
-from darkroom.commands.output import NOT_RED
+from darkroom.commands.output import NOT_RED, print_json
 
 if TYPE_CHECKING:
     from darkroom.log.plate.comparison import Difference

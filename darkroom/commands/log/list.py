@@ -12,12 +12,11 @@ from darkroom.commands.log.shared import (
     counted,
     helpers,
     json_option,
-    print_json,
     progress_line,
     rehearsals_option,
     say_problems,
 )
-from darkroom.commands.output import NOT_RED
+from darkroom.commands.output import NOT_RED, print_json
 
 if TYPE_CHECKING:
     from darkroom.log.catalogue.database import Row

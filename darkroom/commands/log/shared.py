@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -87,14 +86,3 @@ def say_problems(problems: Iterable[Problem]) -> None:
 def plain(problem: Problem) -> dict[str, Any]:
     """Return a problem as plain data."""
     return {"file": problem.file, "line": problem.line, "key": problem.key, "what": problem.what}
-
-
-def print_json(value: object) -> None:
-    """Print a value as JSON."""
-    click.echo(json.dumps(value, ensure_ascii=False, indent=2, default=_unknown))
-
-
-def _unknown(value: object) -> object:
-    if isinstance(value, Path):
-        return str(value)
-    raise TypeError(f"{type(value).__name__} cannot be printed as JSON")

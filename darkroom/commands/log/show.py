@@ -10,11 +10,10 @@ from darkroom.commands.log.shared import (
     json_option,
     plain,
     plate_as_json,
-    print_json,
     rehearsals_option,
     say_problems,
 )
-from darkroom.commands.output import NOT_RED
+from darkroom.commands.output import NOT_RED, print_json
 
 
 @click.command(

@@ -11,12 +11,11 @@ from darkroom.commands.log.query_options import filters, query
 from darkroom.commands.log.shared import (
     helpers,
     json_option,
-    print_json,
     progress_line,
     rehearsals_option,
     say_problems,
 )
-from darkroom.commands.output import NOT_RED
+from darkroom.commands.output import NOT_RED, print_json
 
 if TYPE_CHECKING:
     from darkroom.log.trends.drying import OverWetTime

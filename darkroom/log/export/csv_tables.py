@@ -13,6 +13,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from darkroom.log.plate.columns import PLATE, STAGE, RowKind, Value, stage_rows
 from darkroom.log.plate.record import PlateRecord
+from darkroom.process.text.plain_text import legal
 
 STARTERS = frozenset("=+-@＝＋－＠")
 """What begins a formula or a command, the full-width signs too."""
@@ -45,15 +46,8 @@ def cell(value: Value) -> str:
         return "yes" if value else "no"
     if isinstance(value, (int, float)):
         return f"{value:.10g}" if isinstance(value, float) else str(value)
-    text = "".join(map(_sign, value.replace("\r\n", "\n").replace("\r", "\n")))
+    text = legal(value)
     return f"'{text}" if _first(text) in STARTERS or text[:1] in ("\t", "\n") else text
-
-
-def _sign(sign: str) -> str:
-    """Return a sign, or the replacement character for one that programs stumble over."""
-    if sign in "\t\n" or unicodedata.category(sign) not in ("Cc", "Cs"):
-        return sign
-    return "\ufffd"
 
 
 def _first(text: str) -> str:

@@ -8,6 +8,7 @@ import msgspec
 
 from darkroom.log.plate.columns import PLATE, STAGE, RowKind, stage_rows
 from darkroom.log.plate.record import PlateRecord
+from darkroom.process.text.plain_text import json_escaped
 
 
 def lines(plates: Iterable[PlateRecord], rows: RowKind = "plates") -> Iterator[bytes]:
@@ -45,4 +46,4 @@ def _printable(file: object) -> str:
 
 
 def _line(value: dict[str, object]) -> bytes:
-    return msgspec.json.encode(value) + b"\n"
+    return json_escaped(msgspec.json.encode(value).decode()).encode() + b"\n"

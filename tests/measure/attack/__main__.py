@@ -15,6 +15,7 @@ ATTACKS: tuple[str, ...] = (
     "failing_calls",
     "leaving_signals",
     "damaged_catalogue",
+    "lost_output",
     "odd_files",
     "odd_words",
     "odd_places",

@@ -1,0 +1,50 @@
+"""Output that nothing takes: a full device is told of in one line, a closed pipe is no news."""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+
+import pytest
+
+from darkroom.commands.output import print_json
+from darkroom.log.export.csv_tables import cell
+from darkroom.process.text.plain_text import json_escaped, legal
+from tests.kit import outputs
+
+TOOL = (sys.executable, "-m", "darkroom")
+ODD = "a\x1b[2J\x85\x9b1m\u202eb\u2066c\u200f\x7f"
+
+
+@pytest.mark.parametrize("unbuffered", ["", "1"])
+@pytest.mark.parametrize(
+    "words", [("--help",), ("log", "list", "--json"), ("log", "list", "--csv"), ("ready",)]
+)
+def test_a_full_device(
+    home: Path, plates: list[Path], monkeypatch: pytest.MonkeyPatch, words: tuple[str, ...], unbuffered: str
+) -> None:
+    """One line on standard error and exit status 2, however much is printed and however it is buffered."""
+    monkeypatch.setenv("PYTHONUNBUFFERED", unbuffered)
+    assert outputs.to_full_device(TOOL, words) is None
+
+
+@pytest.mark.parametrize("words", [("--help",), ("log", "list", "--json")])
+def test_a_closed_pipe(home: Path, plates: list[Path], words: tuple[str, ...]) -> None:
+    """A reader that went away, as `head` does, is no error worth a word."""
+    assert outputs.to_closed_pipe(TOOL, words) is None
+
+
+def test_json_escapes_what_a_terminal_might_obey(capsys: pytest.CaptureFixture[str]) -> None:
+    """Control characters and signs that turn the writing are escapes in JSON, and mean the same."""
+    print_json({ODD: [ODD]})
+    printed = capsys.readouterr().out
+    assert printed.replace("\n", "").isprintable()
+    assert json.loads(printed) == {ODD: [ODD]}
+    assert json.loads(json_escaped(json.dumps(ODD, ensure_ascii=False))) == ODD
+
+
+def test_tables_and_pages_have_no_signs_that_turn_the_writing() -> None:
+    """Such signs are left out, control characters are shown as replaced; line ends and letters stay."""
+    assert cell(ODD) == legal(ODD) == "a\ufffd[2J\ufffd\ufffd1mbc\ufffd"
+    assert legal("Mühle\n\u05d0\t\U0001f600") == "Mühle\n\u05d0\t\U0001f600"

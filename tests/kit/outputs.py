@@ -1,0 +1,40 @@
+"""Commands whose standard output cannot take what they print."""
+
+from __future__ import annotations
+
+import subprocess
+from collections.abc import Sequence
+from pathlib import Path
+
+COMMANDS: tuple[tuple[str, ...], ...] = (
+    ("--help",), ("--version",), ("log", "--help"), ("log", "list"), ("log", "list", "--json"),
+    ("log", "list", "--csv"), ("log", "show", "1"), ("log", "show", "1", "--json"),
+    ("log", "check", "--json"), ("log", "compare", "1", "2"), ("log", "trends"), ("log", "trends", "--json"), ("process", "list"),
+    ("process", "show", "tintype"), ("process", "times", "tintype", "--json"), ("ready",), ("day",),
+    ("sound", "list"),
+)  # fmt: skip
+"""They print something in a log of two plates or more."""
+FULL = Path("/dev/full")
+
+
+def to_full_device(tool: Sequence[str], words: Sequence[str]) -> str | None:
+    """Run a command whose output goes to a full device; return what is wrong, None for nothing."""
+    with FULL.open("wb") as full:
+        done = subprocess.run([*tool, *words], stdout=full, stderr=subprocess.PIPE, check=False, timeout=60)
+    said = done.stderr.decode(errors="replace")
+    last = "darkroom: the output was not written: No space left on device"
+    if done.returncode != 2 or last not in said.splitlines() or "Traceback" in said:
+        return f"{' '.join(words)}: status {done.returncode}: {said[-300:]}"
+    return None
+
+
+def to_closed_pipe(tool: Sequence[str], words: Sequence[str]) -> str | None:
+    """Run a command whose reader is gone; return what is wrong, None when nothing is said of it."""
+    with subprocess.Popen([*tool, *words], stdout=subprocess.PIPE, stderr=subprocess.PIPE) as program:
+        assert program.stdout is not None and program.stderr is not None
+        program.stdout.close()
+        said = program.stderr.read().decode(errors="replace")
+        status = program.wait(60)
+    if "Traceback" in said or "Broken pipe" in said or "Exception" in said or status not in (0, 1):
+        return f"{' '.join(words)}: status {status}: {said[-300:]}"
+    return None
