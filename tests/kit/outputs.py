@@ -9,7 +9,8 @@ from pathlib import Path
 COMMANDS: tuple[tuple[str, ...], ...] = (
     ("--help",), ("--version",), ("log", "--help"), ("log", "list"), ("log", "list", "--json"),
     ("log", "list", "--csv"), ("log", "show", "1"), ("log", "show", "1", "--json"),
-    ("log", "check", "--json"), ("log", "compare", "1", "2"), ("log", "trends"), ("log", "trends", "--json"), ("process", "list"),
+    ("log", "check", "--json"), ("log", "compare", "1", "2"), ("log", "trends"), ("log", "trends", "--json"),
+    ("process", "list"),
     ("process", "show", "tintype"), ("process", "times", "tintype", "--json"), ("ready",), ("day",),
     ("sound", "list"),
 )  # fmt: skip
