@@ -90,10 +90,14 @@ class Photographer:
 
     def press(self, key: str) -> None:
         """Press one key, a strike of its own."""
+        self.press_after(b"", key)
+
+    def press_after(self, noise: bytes, key: str) -> None:
+        """Press one key, a strike of its own, with bytes before it in the same write."""
         wait = max(self.last + APART, self.terminal.sent + UNLOCKED) - time.monotonic()
         if wait > 0:
             time.sleep(wait)
-        self.terminal.send(KEYS.get(key, key.encode()))
+        self.terminal.send(noise + KEYS.get(key, key.encode()))
         self.last = time.monotonic()
 
     def strike(self, then: str) -> None:

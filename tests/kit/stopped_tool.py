@@ -81,10 +81,10 @@ class StoppedTool:
         """Return how many marks the journal has."""
         return sum(line["event"] == "mark" for line in journal(self.home)[0])
 
-    def mark(self) -> bool:
-        """Press mark; return whether exactly one more is saved."""
+    def mark(self, noise: bytes = b"") -> bool:
+        """Press mark, after `noise` in the same write; return whether exactly one more is saved."""
         before = self.marks()
-        self.hand.press(MARK)
+        self.hand.press_after(noise, MARK)
         try:
             self.terminal.wait_until(lambda: self.marks() > before, 5.0)
         except TimeoutError:

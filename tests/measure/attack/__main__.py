@@ -16,6 +16,7 @@ ATTACKS: tuple[str, ...] = (
     "leaving_signals",
     "damaged_catalogue",
     "lost_output",
+    "terminal_input",
     "odd_files",
     "odd_words",
     "odd_places",
