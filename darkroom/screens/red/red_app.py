@@ -15,7 +15,9 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 from rich.console import Console
 from rich.style import Style
+from textual._styles_cache import StylesCache
 from textual.app import App
+from textual.await_complete import AwaitComplete
 from textual.filter import LineFilter
 from textual.reactive import Reactive
 
@@ -104,6 +106,16 @@ class RedApp(App[Any]):
         self.theme = f"red-{DEFAULT_BRIGHTNESS}"
         if day:
             self.day = True
+
+    def pop_screen(self) -> AwaitComplete:
+        """Close a screen, and let go of what was drawn on it.
+
+        The toolkit remembers colours in a cache that holds each widget's drawn lines with them.
+        """
+        closing = super().pop_screen()
+        with contextlib.suppress(AttributeError):
+            StylesCache.get_inner_outer.cache_clear()
+        return closing
 
     def get_driver_class(self) -> type[Driver]:
         """Return what reads keys and writes frames on this system; nothing passes by the output lock."""

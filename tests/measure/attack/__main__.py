@@ -17,6 +17,8 @@ ATTACKS: tuple[str, ...] = (
     "damaged_catalogue",
     "lost_output",
     "terminal_input",
+    "terminal_stops",
+    "terminal_memory",
     "odd_files",
     "odd_words",
     "odd_places",
