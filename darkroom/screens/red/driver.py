@@ -79,7 +79,7 @@ class RedDriver(LinuxDriver):
         self._owner = cast(Owner, app)
         self._writer: FrameWriter | None = None
         self._frame: list[str] | None = None
-        self._stopping = self._away = False
+        self._stopping = self._going_on = self._away = False
         if size is None:
             self._size = self._get_terminal_size()
 
@@ -162,14 +162,16 @@ class RedDriver(LinuxDriver):
     # --- stopped and going on ------------------------------------------------------------
 
     def _sigtstp_application(self, *_: object) -> None:
-        """Stop between two callbacks of the loop; a second signal before that changes nothing."""
+        """Stop between two callbacks of the loop; a second signal until it goes on changes nothing."""
         if not self._stopping:
             self._stopping = True
             self._in_loop(self._stop)
 
     def _sigcont_application(self, *_: object) -> None:
         """Go on, whatever stopped the process: the terminal was another's in the meantime."""
-        self._in_loop(self._go_on)
+        if not self._going_on:
+            self._going_on = True
+            self._in_loop(self._go_on)
 
     def _in_loop(self, call: Callable[[], None]) -> None:
         with contextlib.suppress(RuntimeError):  # the application has ended
@@ -177,7 +179,6 @@ class RedDriver(LinuxDriver):
 
     def _stop(self) -> None:
         """Give the terminal back and stop the process; `_go_on` is called when it goes on."""
-        self._stopping = False
         if self._writer is None:
             return
         if not self._away:
@@ -191,6 +192,7 @@ class RedDriver(LinuxDriver):
 
     def _go_on(self) -> None:
         """Take the terminal again, or stop again when it still is another's (a job in the background)."""
+        self._stopping = self._going_on = False
         if self._writer is None:
             return
         if self._in_background():
