@@ -75,7 +75,13 @@ def run() -> None:
     surroundings.set_right()
     for remark in surroundings.remarks:
         print(f"darkroom: {remark}", file=sys.stderr)
-    sys.exit(main())
+    status = main()
+    if "PYTHONINSPECT" in os.environ:  # Python would ask for statements, in the terminal's own colours
+        for stream in (sys.stdout, sys.stderr):
+            with suppress(OSError, ValueError, AttributeError):
+                stream.flush()
+        os._exit(status)
+    sys.exit(status)
 
 
 if __name__ == "__main__":

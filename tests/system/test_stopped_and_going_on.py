@@ -71,6 +71,17 @@ def test_two_stops_and_two_continuations_are_one(tool: StoppedTool) -> None:
     assert tool.threads() == threads
 
 
+def test_a_continuation_right_behind_a_stop_leaves_nothing_stopped(tool: StoppedTool) -> None:
+    """A stop that is called off before it came to pass is none; a later one stops."""
+    for _ in range(5):
+        tool.terminal.kill(signal.SIGTSTP)
+        tool.terminal.kill(signal.SIGCONT)
+        assert tool.mark()
+    tool.stop()
+    tool.go_on()
+    assert tool.mark()
+
+
 def test_a_continuation_without_a_stop_paints_everything_again(tool: StoppedTool) -> None:
     """After SIGCONT alone, and after SIGSTOP, the screen is whole, and one strike is one mark."""
     threads = tool.threads()

@@ -28,7 +28,7 @@ def test_no_switch_presses_keys_writes_files_or_changes_colours(tmp_path: Path) 
         "TEXTUAL_COLOR_SYSTEM": "standard", "TEXTUAL_THEME": "nord", "TEXTUAL_ALLOW_SIGNALS": "1",
         "TEXTUAL_ANIMATIONS": "full", "NO_COLOR": "1", "FORCE_COLOR": "3", "ESCDELAY": "100000",
         "UNICODE_VERSION": "4.1.0", "COLUMNS": "33", "LINES": "9", "PYTHONSTARTUP": str(folder / "log"),
-        "PYTHONWARNINGS": "error", "PYTHONDEVMODE": "1", "PYTHONASYNCIODEBUG": "1",
+        "PYTHONWARNINGS": "error", "PYTHONDEVMODE": "1", "PYTHONASYNCIODEBUG": "1", "PYTHONINSPECT": "1",
     }  # fmt: skip
     with tool.terminal:
         tool.open()

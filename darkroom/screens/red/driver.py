@@ -168,7 +168,11 @@ class RedDriver(LinuxDriver):
             self._in_loop(self._stop)
 
     def _sigcont_application(self, *_: object) -> None:
-        """Go on, whatever stopped the process: the terminal was another's in the meantime."""
+        """Go on, whatever stopped the process: the terminal was another's in the meantime.
+
+        A stop that has not come to pass yet is called off: nobody would send a second signal to go on.
+        """
+        self._stopping = False
         if not self._going_on:
             self._going_on = True
             self._in_loop(self._go_on)
@@ -179,7 +183,7 @@ class RedDriver(LinuxDriver):
 
     def _stop(self) -> None:
         """Give the terminal back and stop the process; `_go_on` is called when it goes on."""
-        if self._writer is None:
+        if self._writer is None or not self._stopping:
             return
         if not self._away:
             self._away = True
@@ -188,14 +192,16 @@ class RedDriver(LinuxDriver):
             self._writer.drain(STOP_PATIENCE)
             if (red := terminal.current()) is not None:
                 red.write(terminal.closing(red.can))
-        os.kill(os.getpid(), signal.SIGSTOP)
+        if self._stopping:
+            os.kill(os.getpid(), signal.SIGSTOP)
 
     def _go_on(self) -> None:
         """Take the terminal again, or stop again when it still is another's (a job in the background)."""
-        self._stopping = self._going_on = False
+        self._going_on = False
         if self._writer is None:
             return
         if self._in_background():
+            self._stopping = True
             self._stop()
             return
         attributes = self.attrs_before
