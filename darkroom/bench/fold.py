@@ -8,7 +8,7 @@ from functools import lru_cache
 import msgspec
 from msgspec.structs import replace
 
-from darkroom.bench import away, clocks, endings
+from darkroom.bench import away, clocks, endings, temperatures
 from darkroom.bench import events as ev
 from darkroom.bench.standing import Line, instants, standing
 from darkroom.bench.state import Done, Part, Phase, PlateState, Question, Trace
@@ -34,9 +34,18 @@ def fold(lines: Iterable[Line]) -> PlateState:
         raise ValueError("the journal does not begin with plate_started")
     when = instants(stands)
     state = begin(stands[0], when.get(stands[0].n, 0.0))
+    marks: list[float] = []
+    readings: list[temperatures.Reading] = []
     for line in stands[1:]:
-        state = _step(state, line, when.get(line.n))
-    return replace(state, lines=kept)
+        instant = when.get(line.n)
+        if instant is not None and isinstance(line, ev.Mark):  # no step asks for the marks
+            marks.append(instant)
+        elif instant is not None and isinstance(line, (ev.Temperature, ev.Humidity)):
+            readings.append((line, instant))
+        else:
+            state = _step(temperatures.with_readings(state, readings), line, instant)
+            readings.clear()
+    return replace(temperatures.with_readings(state, readings), lines=kept, marks=tuple(marks))
 
 
 def apply(state: PlateState, line: Line) -> PlateState:
@@ -50,11 +59,11 @@ def apply(state: PlateState, line: Line) -> PlateState:
 def begin(start: ev.PlateStarted, instant: float) -> PlateState:
     """Return the state of a plate that is ready for its first stage."""
     process = _process(start)
-    temperatures: dict[str, Trace] = {
+    traces: dict[str, Trace] = {
         source: ((instant, celsius, "assumed"),) for source, celsius in process.temperatures.items()
     }
     for source, (celsius, origin) in start.temperatures.items():
-        temperatures[source] = ((instant, celsius, origin),)
+        traces[source] = ((instant, celsius, origin),)
     percent, origin = start.humidity or (process.humidity, "assumed")
     first = 0 if start.prepare else next((i for i, s in enumerate(process.stages) if not s.optional), 0)
     return PlateState(
@@ -63,7 +72,7 @@ def begin(start: ev.PlateStarted, instant: float) -> PlateState:
         process=process,
         index=first,
         since=instant,
-        temperatures=temperatures,
+        temperatures=traces,
         humidity=((instant, percent, origin),),
         plan=start.plan,
         aperture=start.aperture,
@@ -94,11 +103,8 @@ def _step(state: PlateState, line: Line, instant: float | None) -> PlateState:
             return replace(state, cleared_at=instant, refused=None, question=None)
         case ev.StageEnded() if instant is not None:
             return _end(state, line, instant)
-        case ev.Temperature() if instant is not None:
-            trace = (*state.temperatures.get(line.source, ()), (instant, line.celsius, line.from_))
-            return replace(state, temperatures={**state.temperatures, line.source: trace})
-        case ev.Humidity() if instant is not None:
-            return replace(state, humidity=(*state.humidity, (instant, line.percent, line.from_)))
+        case ev.Temperature() | ev.Humidity() if instant is not None:
+            return temperatures.with_readings(state, [(line, instant)])
         case ev.ExposureSet():
             return replace(state, plan=line.plan, aperture=line.aperture or state.aperture)
         case ev.WetTimeSet():

@@ -2,9 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from msgspec.structs import replace
+
+from darkroom.bench import events as ev
 from darkroom.bench.state import PlateState, Trace
 from darkroom.process import timing
 from darkroom.process.model import Stage
+
+Reading = tuple[ev.Temperature | ev.Humidity, float]
+"""A reading and its instant."""
 
 
 def celsius_trace(state: PlateState, source: str | None) -> Trace:
@@ -36,3 +44,18 @@ def over_usual(state: PlateState) -> float | None:
 def usual(state: PlateState) -> tuple[float, float] | None:
     """Return the usual (least, most) seconds of the stage at the temperature that counts now."""
     return timing.expected(state.stage, celsius(state)[0])
+
+
+def with_readings(state: PlateState, readings: Sequence[Reading]) -> PlateState:
+    """Return the state after readings in a row: each trace is copied once, not once a reading."""
+    if not readings:
+        return state
+    added: dict[str, list[tuple[float, float, str]]] = {}
+    humidity = list(state.humidity)
+    for line, instant in readings:
+        if isinstance(line, ev.Humidity):
+            humidity.append((instant, line.percent, line.from_))
+        else:
+            added.setdefault(line.source, []).append((instant, line.celsius, line.from_))
+    traces = {source: (*state.temperatures.get(source, ()), *trace) for source, trace in added.items()}
+    return replace(state, temperatures={**state.temperatures, **traces}, humidity=tuple(humidity))

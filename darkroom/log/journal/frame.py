@@ -72,11 +72,16 @@ def decode(line: bytes) -> Line:
     the sum is not there or not right, or the members are not those of the event.
     """
     if not is_sound(line):
-        bare = line.removesuffix(b"\n")
-        if _END.fullmatch(bare, max(0, len(bare) - _TAIL)) is None or bare[:1] != b"{":
-            raise LineError("not a line of a journal, or not a whole one")
-        raise LineError("the sum is not that of the line")
+        raise LineError(why_unsound(line))
     return parse(line)
+
+
+def why_unsound(line: bytes) -> str:
+    """Return why a line is not sound."""
+    bare = line.removesuffix(b"\n")
+    if _END.fullmatch(bare, max(0, len(bare) - _TAIL)) is None or bare[:1] != b"{":
+        return "not a line of a journal, or not a whole one"
+    return "the sum is not that of the line"
 
 
 def parse(frame: bytes) -> Line:

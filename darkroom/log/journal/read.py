@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import os
 import re
+from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
 
@@ -16,13 +17,15 @@ import msgspec
 from darkroom import plain_files
 from darkroom.bench import events as ev
 from darkroom.errors import LineError, Problem
-from darkroom.log.journal.frame import Line, decode, frames_within, is_sound, parse, parse_all
+from darkroom.log.journal.frame import Line, frames_within, is_sound, parse, parse_all, why_unsound
 from darkroom.log.store import durable, paths
 from darkroom.log.store.paths import printable
 
 LARGEST = 64 << 20
 """A journal longer than this is read no further: a plate fills some thousand lines at most."""
 
+MOST_ALIKE = 10
+"""So many bad lines in a row are named each."""
 MOST_FOLDERS = 16
 """A `FolderCache` holds the names of about so many folders at a time: plates come day by day."""
 _NAME = re.compile(r"(?P<plate>[^.]+)(?:\.(?P<k>[0-9]{1,6}))?\.jsonl")
@@ -171,8 +174,7 @@ def scan(path: Path, k: int, data: bytes) -> JournalFile:
     if events is not None:
         good_lines = list(map(GoodLine, events, frames, range(1, len(frames) + 1)))
     else:
-        for number, line in enumerate(frames, 1):
-            problems.extend(_add_good_lines(name, number, line, good_lines))
+        problems = _scan_lines(name, frames, good_lines)
     tail_good = False
     if tail:
         good_before = len(good_lines)
@@ -196,6 +198,37 @@ def scan(path: Path, k: int, data: bytes) -> JournalFile:
     )
 
 
+def _scan_lines(name: str, frames: Sequence[bytes], good_lines: list[GoodLine]) -> list[Problem]:
+    """Add the good events of all lines to `good_lines`; return what is wrong.
+
+    Of bad lines in a row that are bad for one reason the first are named, the others counted: a file of
+    line feeds alone has as many as bytes.
+    """
+    problems: list[Problem] = []
+    alike: list[Problem] = []
+
+    def end_row() -> None:
+        problems.extend(alike[:MOST_ALIKE])
+        more = len(alike) - MOST_ALIKE
+        if more > 0:
+            after = f"; so {'is the line' if more == 2 else f'are the {more - 1} lines'} after it"
+            first = alike[MOST_ALIKE]
+            problems.append(Problem(first.file, first.line, None, first.what + (after if more > 1 else "")))
+        alike.clear()
+
+    for number, line in enumerate(frames, 1):
+        good_before = len(good_lines)
+        found = _add_good_lines(name, number, line, good_lines)
+        if len(found) != 1 or len(good_lines) > good_before or (alike and found[0].what != alike[0].what):
+            end_row()
+        if len(found) == 1 and len(good_lines) == good_before:
+            alike.append(found[0])
+        else:
+            problems.extend(found)
+    end_row()
+    return problems
+
+
 def _add_good_lines(name: str, number: int, line: bytes, good_lines: list[GoodLine]) -> list[Problem]:
     """Add the good events of one line to `good_lines`; return what is wrong with it."""
     if is_sound(line):
@@ -203,7 +236,7 @@ def _add_good_lines(name: str, number: int, line: bytes, good_lines: list[GoodLi
     else:
         frames = [frame for _, frame in frames_within(line)]
         inside = f"; {len(frames)} good inside it" if frames else ""
-        problems = [Problem(name, number, None, _reason(line) + inside)]
+        problems = [Problem(name, number, None, why_unsound(line) + inside)]
         if frames and b"".join(frames) == line:
             problems = [Problem(name, number, None, "several lines run together; all are good")]
     for frame in frames:
@@ -212,11 +245,3 @@ def _add_good_lines(name: str, number: int, line: bytes, good_lines: list[GoodLi
         except LineError as error:
             problems.append(Problem(name, number, None, f"the sum is right, the event is not: {error}"))
     return problems
-
-
-def _reason(line: bytes) -> str:
-    try:
-        decode(line)
-    except LineError as error:
-        return str(error)
-    return "not a line of a journal"

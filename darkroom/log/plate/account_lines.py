@@ -74,6 +74,17 @@ class AccountLines:
             for line in lines
             if isinstance(line, ev.REVIEW) and line.corrects is not None and line.n in stands
         }
+        self._mark_words: dict[int, list[str]] = {}
+        self._from_rack: set[int] = set()
+        racked = False
+        for line in lines:
+            if isinstance(line, ev.Note) and line.about is not None:
+                if line.n in stands and line.n not in self._corrections:
+                    self._mark_words.setdefault(line.about, []).append(line.text)
+            elif isinstance(line, (*STEPS, ev.Racked)):
+                racked = isinstance(line, ev.Racked)
+            elif isinstance(line, ev.Resumed) and racked:
+                self._from_rack.add(line.n)
 
     def readings(self) -> tuple[AccountLine, ...]:
         """Return what was read and set."""
@@ -174,20 +185,12 @@ class AccountLines:
 
     def _words_about(self, n: int) -> str:
         """Return the words that stand about a mark, as ": dust; a drop"."""
-        words = [
-            line.text
-            for line in self.lines
-            if isinstance(line, ev.Note)
-            and line.about == n
-            and line.n in self.stands
-            and line.n not in self._corrections
-        ]
+        words = self._mark_words.get(n)
         return f": {'; '.join(words)}" if words else ""
 
     def _return(self, line: ev.Resumed) -> str:
         """Return how long the bench was left alone: "darkroom was closed for 2 min 17 s"."""
-        before = [step for step in self.lines if step.n < line.n and isinstance(step, (*STEPS, ev.Racked))]
-        was = "it was on the rack" if before and isinstance(before[-1], ev.Racked) else "darkroom was closed"
+        was = "it was on the rack" if line.n in self._from_rack else "darkroom was closed"
         if line.by == "up":
             return f"{was} for {say_duration(line.gap)}"
         if line.gap <= 0:

@@ -14,6 +14,7 @@ ATTACKS: tuple[str, ...] = (
     "clock_shifts",
     "failing_calls",
     "leaving_signals",
+    "long_journals",
     "damaged_catalogue",
     "lost_output",
     "terminal_input",
