@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 import signal
 import termios
@@ -37,23 +38,31 @@ class StoppedTool:
         self.hand.strike("sensitise")
         self.raw = self.terminal.attributes()[3]
 
+    @property
+    def pid(self) -> int:
+        """Return the number of the process."""
+        assert self.terminal.process is not None
+        return self.terminal.process.pid
+
+    def kill(self, number: int) -> None:
+        """Send the process a signal."""
+        os.kill(self.pid, number)
+
     def state(self) -> str:
         """Return the state of the process as the kernel tells it: S sleeps, T is stopped."""
-        assert self.terminal.process is not None
-        text = Path(f"/proc/{self.terminal.process.pid}/stat").read_text()
+        text = Path(f"/proc/{self.pid}/stat").read_text()
         return text.rpartition(")")[2].split()[0]
 
     def threads(self) -> list[str]:
         """Return the names of the threads, sorted."""
-        assert self.terminal.process is not None
-        tasks = Path(f"/proc/{self.terminal.process.pid}/task")
+        tasks = Path(f"/proc/{self.pid}/task")
         return sorted((task / "comm").read_text().strip() for task in tasks.iterdir())
 
     def stop(self, number: int = signal.SIGTSTP, times: int = 1) -> bytes:
         """Stop the tool; return what was written until it stood still."""
         before = len(self.terminal.data)
         for _ in range(times):
-            self.terminal.kill(number)
+            self.kill(number)
         self.terminal.wait_until(lambda: self.state() == "T")
         self.terminal.settle(0.2, 2.0)
         return self.terminal.data[before:]
@@ -62,7 +71,7 @@ class StoppedTool:
         """Let it go on, wait until it stands still again; return what was written first."""
         before = len(self.terminal.data)
         for _ in range(times):
-            self.terminal.kill(signal.SIGCONT)
+            self.kill(signal.SIGCONT)
         self.terminal.wait_until(lambda: b"\x1b[?2004h" in self.terminal.data[before:])
         self.terminal.wait_until(lambda: self.state() != "T")
         self.hand.wait("back")  # of the line of keys

@@ -106,6 +106,7 @@ class Terminal:
         self.started = 0.0
         self.sent = 0.0
         self._master = -1
+        self._reader: threading.Thread | None = None
 
     def __enter__(self) -> Self:
         """Return the terminal."""
@@ -136,7 +137,8 @@ class Terminal:
             preexec_fn=_controlling,  # noqa: PLW1509  # one system call, no lock: safe beside our readers
         )
         os.close(slave)
-        threading.Thread(target=self._read, args=(master,), daemon=True).start()
+        self._reader = threading.Thread(target=self._read, args=(master,), daemon=True)
+        self._reader.start()
 
     def _read(self, master: int) -> None:
         while True:
@@ -205,6 +207,8 @@ class Terminal:
             with contextlib.suppress(ProcessLookupError):
                 os.killpg(self.process.pid, signal.SIGKILL)
             self.process.wait(5)
+        if self._reader is not None:
+            self._reader.join(2.0)  # or it would read what is the next terminal's, whose number is the same
         if self._master >= 0:
             master, self._master = self._master, -1
             with contextlib.suppress(OSError):

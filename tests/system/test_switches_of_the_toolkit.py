@@ -7,7 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from tests.kit import season, switches
 from tests.kit.audit import audit
+from tests.kit.photographer import ARGV
 from tests.kit.stopped_tool import OWN_COLOURS, StoppedTool
 
 pytestmark = [
@@ -21,15 +23,7 @@ def test_no_switch_presses_keys_writes_files_or_changes_colours(tmp_path: Path) 
     folder = tmp_path / "switches"
     folder.mkdir()
     tool = StoppedTool(tmp_path)
-    tool.terminal.env |= {
-        "TEXTUAL": "devtools,debug", "TEXTUAL_PRESS": "6,6,q", "TEXTUAL_LOG": str(folder / "log"),
-        "TEXTUAL_DRIVER": "nowhere:Driver", "TEXTUAL_DEBUG": "1", "TEXTUAL_SCREENSHOT": "1",
-        "TEXTUAL_SCREENSHOT_LOCATION": str(folder), "TEXTUAL_SHOW_RETURN": "1", "TEXTUAL_FPS": "1",
-        "TEXTUAL_COLOR_SYSTEM": "standard", "TEXTUAL_THEME": "nord", "TEXTUAL_ALLOW_SIGNALS": "1",
-        "TEXTUAL_ANIMATIONS": "full", "NO_COLOR": "1", "FORCE_COLOR": "3", "ESCDELAY": "100000",
-        "UNICODE_VERSION": "4.1.0", "COLUMNS": "33", "LINES": "9", "PYTHONSTARTUP": str(folder / "log"),
-        "PYTHONWARNINGS": "error", "PYTHONDEVMODE": "1", "PYTHONASYNCIODEBUG": "1", "PYTHONINSPECT": "1",
-    }  # fmt: skip
+    tool.terminal.env |= switches.every(folder)
     with tool.terminal:
         tool.open()
         assert tool.mark()
@@ -40,3 +34,12 @@ def test_no_switch_presses_keys_writes_files_or_changes_colours(tmp_path: Path) 
         assert tool.terminal.wait() == 128 + signal.SIGTERM
         assert list(folder.iterdir()) == []
         assert audit(tool.terminal.data.replace(OWN_COLOURS, b""), 24) == []
+
+
+def test_no_switch_changes_what_a_command_prints_or_writes(tmp_path: Path) -> None:
+    """With every switch set a command has the same status and output, and no file is written."""
+    home, folder = tmp_path / "home", tmp_path / "switches"
+    folder.mkdir()
+    season.write(home, 3, seed=3, days=2)
+    for words in switches.COMMANDS[:2]:
+        assert switches.changed(ARGV, words, home, folder) is None

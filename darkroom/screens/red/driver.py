@@ -22,6 +22,7 @@ from textual.geometry import Size
 from textual.message import Message
 
 from darkroom.screens.red import terminal
+from darkroom.screens.red.foreground import in_background
 from darkroom.screens.red.frame_writer import FrameWriter
 from darkroom.screens.red.input_parser import InputParser
 from darkroom.screens.red.output_lock import OutputLock
@@ -80,6 +81,7 @@ class RedDriver(LinuxDriver):
         self._writer: FrameWriter | None = None
         self._frame: list[str] | None = None
         self._stopping = self._going_on = self._away = False
+        self._loop.set_debug(False)  # it would print how long a callback took, in the terminal's own colours
         if size is None:
             self._size = self._get_terminal_size()
 
@@ -200,7 +202,11 @@ class RedDriver(LinuxDriver):
         self._going_on = False
         if self._writer is None:
             return
-        if self._in_background():
+        if in_background(self.fileno):
+            if (red := terminal.current()) is not None and red.signals.number is not None:
+                self.attrs_before = None
+                red.let_go()  # the program is leaving
+                return
             self._stopping = True
             self._stop()
             return
@@ -217,13 +223,6 @@ class RedDriver(LinuxDriver):
             self.attrs_before = attributes
         self._away = False
         self._owner.set_colours()
-
-    def _in_background(self) -> bool:
-        """Return whether the terminal belongs to another job."""
-        try:
-            return os.tcgetpgrp(self.fileno) != os.getpgrp()
-        except OSError:  # no terminal, or not the one that controls the process
-            return False
 
     # --- input ---------------------------------------------------------------------------
 

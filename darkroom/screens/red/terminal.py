@@ -9,6 +9,7 @@ from __future__ import annotations
 import contextlib
 import os
 import select
+import signal
 import sys
 from collections.abc import Iterator, Mapping, MutableMapping
 from dataclasses import dataclass
@@ -16,6 +17,7 @@ from typing import Any, Literal
 
 from darkroom.errors import DarkroomError, WrongUse
 from darkroom.screens.red.end_signals import EndSignals
+from darkroom.screens.red.foreground import wait_for_foreground
 
 Depth = Literal[24, 8, 4]
 """Bits of colour: 24 (any red), 8 (six pure reds of 256 colours), 4 (colours 0 and 1 of 16)."""
@@ -165,9 +167,10 @@ class RedTerminal:
         self._left = False
 
     def enter(self) -> None:
-        """Set the colours; the signals that end the program give them back."""
+        """Set the colours, once the terminal is ours; the signals that end the program give them back."""
         if not os.isatty(self._fd):
             raise WrongUse("the full-screen tool draws on standard error, which is no terminal here")
+        wait_for_foreground(self._fd)
         self._attributes = _attributes()
         self.signals.give_back = self.give_back
         if self._own_signals:
@@ -190,6 +193,11 @@ class RedTerminal:
         if not self._left:
             self.write(LEAVE_MODES + closing(self.can))
             _give_back(self._attributes)
+
+    def let_go(self) -> None:
+        """Leave the modes as they are: the terminal is another job's, and leaving must not stop this one."""
+        self._attributes = None
+        signal.signal(signal.SIGTTOU, signal.SIG_IGN)
 
     def write(self, text: str) -> None:
         """Send a sequence where the toolkit draws; a terminal that is gone or stalled is let be."""

@@ -20,6 +20,7 @@ ATTACKS: tuple[str, ...] = (
     "terminal_input",
     "terminal_stops",
     "terminal_memory",
+    "switches",
     "odd_files",
     "odd_words",
     "odd_places",

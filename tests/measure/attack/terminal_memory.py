@@ -8,9 +8,12 @@ from __future__ import annotations
 import os
 import re
 import tempfile
+from contextlib import suppress
 from pathlib import Path
 from statistics import linear_regression
+from typing import Any
 
+from tests.kit.journals import by_hand
 from tests.kit.letters import reads
 from tests.kit.photographer import Photographer
 from tests.measure.attack.attempts import Attempts
@@ -71,12 +74,25 @@ def attack(short: bool) -> Attempts:
 
 
 def _finish(hand: Photographer) -> bool:
-    """Strike until the plate is done; return whether it is."""
+    """Strike until the journal has the plate's end, and then read that it is done; return whether both are.
+
+    The screen alone could be read before it is drawn, and one strike more has a sentence of its own there.
+    """
     for _ in range(STRIKES):
+        before = _lines(hand)
         hand.press("space")
-        if reads(DONE, hand.terminal.whole_screen()):
+        with suppress(TimeoutError):  # a strike that came too early has no line
+            hand.terminal.wait_until(lambda: len(_lines(hand)) > len(before), 1.5)  # noqa: B023
+        if any(line["event"] == "plate_ended" for line in _lines(hand)):
+            hand.wait(DONE)
             return True
     return False
+
+
+def _lines(hand: Photographer) -> list[dict[str, Any]]:
+    """Return the lines of the youngest plate's journal."""
+    youngest = max(hand.home.glob("plates/*/*/*.jsonl"), default=None)
+    return [] if youngest is None else by_hand(youngest.read_bytes())
 
 
 def _size(hand: Photographer) -> tuple[float, int, int]:
