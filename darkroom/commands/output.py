@@ -17,7 +17,8 @@ def print_json(value: object) -> None:
 
     What a terminal might obey, and half a surrogate pair, is written as JSON escapes it.
     """
-    click.echo(json_escaped(json.dumps(value, ensure_ascii=False, indent=2, default=_path_text)))
+    text = json_escaped(json.dumps(value, ensure_ascii=False, indent=2, default=_path_text))
+    click.echo(text.encode("utf-8"))  # whatever the locale writes: JSON has one encoding (RFC 8259, 8.1)
 
 
 def _path_text(value: object) -> str:

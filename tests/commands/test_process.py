@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 import json
+import os
+import re
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -324,3 +328,17 @@ def test_help_has_an_example_and_says_what_is_red(
     assert "Only the full-screen tool is red" in " ".join(out.split())
     if words:
         assert f"Example: darkroom process {words[0]}" in " ".join(out.split())
+
+
+def test_json_is_utf_8_in_any_locale(tmp_path: Path) -> None:
+    """JSON has one encoding, whatever the locale writes (RFC 8259, section 8.1)."""
+    file = tmp_path / "gull.yaml"
+    text = (resources.profiles_dir() / "clear-glass.yaml").read_text(encoding="utf-8")
+    file.write_text(re.sub(r"(?m)^name: .*$", "name: Möwe", text), encoding="utf-8")
+    done = subprocess.run(
+        [sys.executable, "-m", "darkroom", "process", "show", str(file), "--json"],
+        capture_output=True,
+        check=True,
+        env={**os.environ, "PYTHONIOENCODING": "latin-1"},
+    )
+    assert json.loads(done.stdout.decode("utf-8"))["name"] == "Möwe"

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from darkroom.commands.output import print_json
+from darkroom.errors import NotReadable
 
 if TYPE_CHECKING:
     from darkroom.commands.ready.checks import Check
@@ -45,6 +46,12 @@ def ready(ctx: click.Context, as_json: bool, root: Path) -> None:
     from darkroom.commands.ready.light import white_light
     from darkroom.log.store import paths
 
+    try:
+        root.stat()
+    except FileNotFoundError:
+        pass  # other systems have no such folder
+    except OSError as error:
+        raise NotReadable(f"{root}: {error.strerror}") from None
     home = paths.home()
     settings, about_settings = file_checks.settings(home)
     sensors = _sensors(root)

@@ -262,3 +262,12 @@ def test_help_says_that_it_is_not_red(ready_run) -> None:
     assert done.returncode == 0
     assert "darkroom ready --json" in done.stdout
     assert "Only the full-screen tool is red" in " ".join(done.stdout.split())
+
+
+def test_a_folder_that_cannot_be_is_told_in_one_line(tmp_path: Path) -> None:
+    """A name longer than any file system takes ends the command with status 2 and the reason."""
+    run = ReadyRun(tmp_path)
+    run.sys = Path("x" * 300)
+    done = run.run()
+    assert (done.returncode, len(done.stderr.splitlines())) == (2, 1)
+    assert "File name too long" in done.stderr
