@@ -11,6 +11,7 @@ from tests.measure.attack.attempts import Attempts
 ATTACKS: tuple[str, ...] = (
     "coming_back",
     "bench_kills",
+    "judging_kills",
     "clock_shifts",
     "failing_calls",
     "leaving_signals",
