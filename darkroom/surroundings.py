@@ -17,6 +17,11 @@ from typing import Any, BinaryIO, TextIO
 from darkroom.log.store import file_mask
 
 _DAY = 86400
+_DEBUGGING = (
+    "PYTHONASYNCIODEBUG", "PYTHONDEVMODE", "PYTHONMALLOCSTATS", "PYTHONPROFILEIMPORTTIME",
+    "PYTHONTRACEMALLOC", "PYTHONVERBOSE", "PYTHONWARNINGS",
+)  # fmt: skip
+"""Switches of Python that would make the processes that are started slow, as the one that plays, or talk."""
 _ASCII = frozenset({"ascii", "us-ascii", "ansi_x3.4-1968", "646"})
 
 
@@ -27,6 +32,8 @@ remarks: list[str] = []
 def set_right() -> None:
     """Set mask, time zone and printing right; what is to be told is in `remarks`."""
     with_letters()
+    for name in _DEBUGGING:
+        os.environ.pop(name, None)
     file_mask.take()
     sys.stdout, sys.stderr = _harmless(sys.stdout), _harmless(sys.stderr)
     set_time_zone()

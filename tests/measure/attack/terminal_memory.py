@@ -26,6 +26,12 @@ stages:
   - {name: wash, light: white, ends: on_time, time: 1 s, patience: 1 min}
   - {name: dry, light: white, ends: by_eye, expect: [1 s, 1 min]}
 """
+ONE_STEP = """\
+name: One step
+sensitive: never
+stages:
+  - {name: pour, light: white, ends: by_eye, expect: [1 s, 1 min]}
+"""
 DONE = "This plate is done"
 LIKE_THE_LAST = "New plate like the last"
 PLATES = (8, 60)
@@ -47,8 +53,8 @@ def attack(short: bool) -> Attempts:
     sizes: list[tuple[float, int, int]] = []
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
-        process = folder / "three-steps.yaml"
-        process.write_text(THREE_STEPS, encoding="utf-8")
+        process = folder / "steps.yaml"
+        process.write_text(ONE_STEP if short else THREE_STEPS, encoding="utf-8")
         hand = Photographer(folder / "home", XDG_STATE_HOME=str(folder / "state"))
         with hand.terminal:
             hand.open("bench", str(process))
