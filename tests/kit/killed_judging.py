@@ -10,7 +10,8 @@ from pathlib import Path
 
 import msgspec
 
-from darkroom.log.journal.merge import Line, read_plate
+from darkroom.log.journal.frame import Line
+from darkroom.log.journal.merge import read_plate
 from tests.kit.photographer import ARGV
 from tests.kit.plates import put, unvarnished
 from tests.kit.terminal import Terminal
