@@ -9,6 +9,7 @@ import click
 
 from darkroom.commands.log.shared import counted, json_option, plain, rehearsals_option
 from darkroom.commands.output import NOT_RED, print_json
+from darkroom.commands.progress import Progress
 from darkroom.errors import Problem
 
 if TYPE_CHECKING:
@@ -39,9 +40,11 @@ def check(context: click.Context, as_json: bool, rehearsals: bool, bring_home: b
     outside: dict[str, bool] = {}
     brought: list[tuple[str, Path]] = []
     count = 0
+    progress = Progress()
     for path in surveyed.paths:
         log = read_plate(path)
         count += 1
+        progress(count, len(surveyed.paths))
         if bring_home and spill.files_only_outside(home(), log):
             brought += _bring(log, problems)
             log = read_plate(path)

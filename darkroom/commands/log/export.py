@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from darkroom.commands.output import NOT_RED
+from darkroom.commands.progress import Progress
 from darkroom.log.export.registry import FORMATS
 
 if TYPE_CHECKING:
@@ -83,7 +84,7 @@ def export(
         raise WrongUse(f"--rows goes with {_BY_STAGE}, not with {form}")
     if embed and not FORMATS[form].shows_pictures:
         raise WrongUse(f"--embed goes with {_WITH_PICTURES}, not with {form}")
-    chosen = choose(home(), plates, day, everything, rehearsals, filtered)
+    chosen = choose(home(), plates, day, everything, rehearsals, filtered, Progress)
     what = "Rehearsals" if rehearsals else "Plates"
     title = f"{what} of {day}" if day else what if everything or len(chosen) > 1 else "A plate"
     pictures = Pictures(to.expanduser().absolute().parent, embed=embed)

@@ -12,11 +12,11 @@ from darkroom.commands.log.shared import (
     counted,
     helpers,
     json_option,
-    progress_line,
     rehearsals_option,
     say_problems,
 )
 from darkroom.commands.output import NOT_RED, print_json
+from darkroom.commands.progress import Progress
 
 if TYPE_CHECKING:
     from darkroom.log.catalogue.database import Row
@@ -68,7 +68,7 @@ def list_(context: click.Context, /, as_json: bool, as_csv: bool, **options: Any
         raise WrongUse("--json or --csv, not both")
     plate_query = query(**options)
     with Catalogue(home()) as catalogue:
-        catalogue.check(progress_line, helpers())
+        catalogue.check(Progress(), helpers())
         plates = catalogue.plates(plate_query)
         problems = catalogue.problems_of(plate_query)
     if as_json:
@@ -98,7 +98,7 @@ def reindex() -> None:
     from darkroom.log.store.paths import home
 
     with Catalogue(home()) as catalogue:
-        count = catalogue.rebuild(progress_line, helpers())
+        count = catalogue.rebuild(Progress(), helpers())
         problems = catalogue.problems
         kept = catalogue.path is not None
     say_problems(problems)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from darkroom.commands.progress import Progress
 from darkroom.errors import Problem
 
 if TYPE_CHECKING:
@@ -56,7 +57,7 @@ def find(word: str, rehearsals: bool) -> Path:
     if paths.is_plate_id(word.strip()):
         return find.find(paths.home(), word, rehearsals)
     with Catalogue(paths.home()) as catalogue:
-        catalogue.check(progress_line, helpers())
+        catalogue.check(Progress(), helpers())
         return catalogue.find(word, rehearsals)
 
 
@@ -65,16 +66,6 @@ def helpers() -> int:
     import os
 
     return min(4, os.cpu_count() or 1)
-
-
-def progress_line(done: int, total: int) -> None:
-    """Print the progress of reading many journals, on a terminal only."""
-    import sys
-
-    if total >= 1000 and sys.stderr.isatty():
-        click.echo(
-            f"\rreading journals: {done} of {total}" + ("\n" if done == total else ""), nl=False, err=True
-        )
 
 
 def say_problems(problems: Iterable[Problem]) -> None:

@@ -11,11 +11,11 @@ from darkroom.commands.log.query_options import filters, query
 from darkroom.commands.log.shared import (
     helpers,
     json_option,
-    progress_line,
     rehearsals_option,
     say_problems,
 )
 from darkroom.commands.output import NOT_RED, print_json
+from darkroom.commands.progress import Progress
 
 if TYPE_CHECKING:
     from darkroom.log.trends.drying import OverWetTime
@@ -63,7 +63,7 @@ def trends(stage: str | None, thing: str | None, plot: bool, as_json: bool, **op
 
     plate_query = query(**options)
     with Catalogue(home()) as catalogue:
-        catalogue.check(progress_line, helpers())
+        catalogue.check(Progress(), helpers())
         rows = trend_rows(catalogue, plate_query)
         problems = catalogue.problems_of(plate_query)
     all_trends = worked_out(rows, stage, thing)

@@ -25,15 +25,17 @@ _BINARY = getattr(os, "O_BINARY", 0)
 
 
 def check(path: Path, home: Path, *, force: bool = False) -> Path:
-    """Return the real path an export may go to; `home` is the folder of the log.
+    """Return the path an export may go to, in the real path of its folder; `home` is the folder of the log.
 
     Raises NotReadable when its folder is not there; WrongUse when the name is taken and `force` is not
-    given, when it is no ordinary file, and for a place that belongs to the journals.
+    given, when it is no ordinary file, and for a place that belongs to the journals. A link is never
+    written through, with `force` neither: what it leads to may be another's.
     """
     shown = paths.printable(path)
     try:
-        target = path.expanduser().resolve()
-        status = target.stat()
+        full = path.expanduser()
+        target = full.resolve() if full.name in ("", "..") else full.parent.resolve() / full.name
+        status = target.lstat()
     except FileNotFoundError:
         status = None
     except (OSError, RuntimeError, ValueError) as error:
@@ -47,6 +49,8 @@ def check(path: Path, home: Path, *, force: bool = False) -> Path:
         raise WrongUse(f"{shown}: that folder belongs to the journals; choose another")
     if status is None:
         return target
+    if stat.S_ISLNK(status.st_mode):
+        raise WrongUse(f"{shown} is a link, which is never written through; name the file it leads to")
     if stat.S_ISDIR(status.st_mode):
         raise WrongUse(f"{shown} is a folder; name a file in it")
     if not stat.S_ISREG(status.st_mode):
@@ -123,7 +127,7 @@ def _keep_mode(fd: int, target: Path) -> None:
         with suppress(OSError):  # a disk without permissions has none to keep
             mode = 0o600 | 0o666 & ~file_mask.of_user()
             with suppress(FileNotFoundError):
-                mode = stat.S_IMODE(target.stat().st_mode)
+                mode = stat.S_IMODE(target.lstat().st_mode)
             os.fchmod(fd, mode)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from datetime import date
 from pathlib import Path
 
@@ -13,6 +13,15 @@ from darkroom.log.journal.merge import read_plate
 from darkroom.log.journal.read import FolderCache
 from darkroom.log.plate.record import PlateRecord, read_record
 
+ShowProgress = Callable[[int, int], None]
+"""Called with how many plates are read, and of how many."""
+BeginProgress = Callable[[], ShowProgress]
+
+
+def no_progress() -> ShowProgress:
+    """Show nothing."""
+    return lambda done, total: None
+
 
 class Selection:
     """Plates by the paths of their first files; each is read anew whenever they are gone through.
@@ -20,9 +29,11 @@ class Selection:
     `problems` gathers what was wrong with the journals the last time.
     """
 
-    def __init__(self, paths: Sequence[Path], hidden: Sequence[Problem] = ()) -> None:
-        """`hidden` are the folders that could not be looked into."""
-        self.paths, self._hidden = tuple(paths), tuple(hidden)
+    def __init__(
+        self, paths: Sequence[Path], hidden: Sequence[Problem] = (), progress: BeginProgress = no_progress
+    ) -> None:
+        """`hidden` are the folders that could not be looked into; `progress` is begun with each reading."""
+        self.paths, self._hidden, self._progress = tuple(paths), tuple(hidden), progress
         self.problems: list[Problem] = list(hidden)
 
     def __len__(self) -> int:
@@ -31,9 +42,11 @@ class Selection:
     def __iter__(self) -> Iterator[PlateRecord]:
         self.problems = list(self._hidden)
         folder_cache = FolderCache()
-        for path in self.paths:
+        show = self._progress()
+        for done, path in enumerate(self.paths, 1):
             record = read_record(path, folder_cache)
             self.problems += record.log.problems
+            show(done, len(self.paths))
             yield record
 
 
@@ -44,6 +57,7 @@ def choose(
     everything: bool = False,
     rehearsals: bool = False,
     filtered: str | None = None,
+    progress: BeginProgress = no_progress,
 ) -> Selection:
     """Return the plates that are named, of a local day, that a filter leaves, or all, oldest first.
 
@@ -54,10 +68,11 @@ def choose(
     if sum((bool(plates), day is not None, everything, filtered is not None)) != 1:
         raise WrongUse("name plates, or give --day DATE, --find FILTER or --all: one of the four")
     if filtered is not None:
-        return _filtered(home, filtered, rehearsals)
+        return _filtered(home, filtered, rehearsals, progress)
     if plates:
         return Selection(
-            sorted({find(home, word, rehearsals) for word in plates}, key=lambda path: path.name)
+            sorted({find(home, word, rehearsals) for word in plates}, key=lambda path: path.name),
+            progress=progress,
         )
     shelf = survey(home, rehearsals=rehearsals)
     paths = shelf.paths
@@ -67,10 +82,10 @@ def choose(
     if not paths:
         kind = "rehearsals" if rehearsals else "plates"
         raise NothingFound(f"no {kind} of {day}" if day is not None else f"no {kind}")
-    return Selection(sorted(paths, key=lambda path: path.name), shelf.problems)
+    return Selection(sorted(paths, key=lambda path: path.name), shelf.problems, progress)
 
 
-def _filtered(home: Path, filtered: str, rehearsals: bool) -> Selection:
+def _filtered(home: Path, filtered: str, rehearsals: bool, progress: BeginProgress) -> Selection:
     """Return the plates that a filter leaves, by the catalogue as it is after a look at every journal."""
     from msgspec.structs import replace
 
@@ -81,12 +96,12 @@ def _filtered(home: Path, filtered: str, rehearsals: bool) -> Selection:
     if parsed.remarks:
         raise WrongUse(f"--find: {parsed.remarks[0]}")
     with Catalogue(home) as catalogue:
-        catalogue.check()
+        catalogue.check(progress())
         rows = catalogue.plates(replace(parsed.query, rehearsals=rehearsals))
         hidden = catalogue.problems
     if not rows:
         raise NothingFound(f"no plate answers to '{filtered}'")
-    return Selection([Path(os.fsdecode(row["path"])) for row in rows], hidden)
+    return Selection([Path(os.fsdecode(row["path"])) for row in rows], hidden, progress)
 
 
 def _day(text: str) -> str:

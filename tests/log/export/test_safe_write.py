@@ -142,22 +142,31 @@ def test_places_that_cannot_be_written_are_refused(home: Path, out: Path) -> Non
     (out / "loop").symlink_to("loop")
     for path, error in (
         (out, WrongUse), (out / "none" / "a", NotReadable), (Path("/dev/null"), WrongUse),
-        (out / "loop", NotReadable), (out / ("x" * 300), NotReadable), (out / "a\0b", NotReadable),
+        (out / "loop", WrongUse), (out / ("x" * 300), NotReadable), (out / "a\0b", NotReadable),
     ):  # fmt: skip
         with pytest.raises(error):
             safe_write.write(path, [b"x"], home, force=True)
     assert os.listdir(out) == ["loop"]
 
 
-def test_a_link_is_followed(home: Path, out: Path) -> None:
-    """Through a link the file it leads to is replaced; the link stays a link."""
+@pytest.mark.parametrize("force", [False, True])
+def test_a_link_is_never_written_through(home: Path, out: Path, force: bool) -> None:
+    """A link, one that leads nowhere too, is refused with the reason; what it leads to stays as it is."""
     (out / "real").write_bytes(b"old")
     (out / "link").symlink_to("real")
-    with pytest.raises(WrongUse):
-        safe_write.write(out / "link", [b"new"], home)
-    safe_write.write(out / "link", [b"new"], home, force=True)
-    assert (out / "real").read_bytes() == b"new"
-    assert (out / "link").is_symlink()
+    (out / "to nothing").symlink_to("missing")
+    for name in ("link", "to nothing"):
+        with pytest.raises(WrongUse, match="is a link"):
+            safe_write.write(out / name, [b"new"], home, force=force)
+    assert (out / "real").read_bytes() == b"old"
+    assert sorted(os.listdir(out)) == ["link", "real", "to nothing"]
+
+
+def test_a_folder_may_be_reached_by_a_link(home: Path, out: Path) -> None:
+    """Links among the folders are the user's own: the file lies in the folder that they lead to."""
+    (out / "scans").mkdir()
+    (out / "here").symlink_to("scans")
+    assert safe_write.write(out / "here" / "a", [b"x"], home) == (out / "scans" / "a").resolve()
 
 
 def test_no_journal_is_ever_replaced(home: Path, out: Path, export) -> None:
