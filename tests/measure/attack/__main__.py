@@ -14,6 +14,7 @@ ATTACKS: tuple[str, ...] = (
     "judging_kills",
     "clock_shifts",
     "failing_calls",
+    "journal_flips",
     "leaving_signals",
     "long_journals",
     "damaged_catalogue",
