@@ -13,6 +13,7 @@ ATTACKS: tuple[str, ...] = (
     "bench_kills",
     "judging_kills",
     "clock_shifts",
+    "export_kills",
     "failing_calls",
     "journal_flips",
     "leaving_signals",
