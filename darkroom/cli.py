@@ -70,9 +70,15 @@ def _command(arguments: list[str]) -> int:
 
 def run() -> None:
     """Set the surroundings of the process right, run the command line and leave with its exit status."""
+    import signal
+
+    # no trace in white letters while the rooms are read
+    before = signal.signal(signal.SIGINT, signal.SIG_DFL)
     from darkroom import surroundings
 
     surroundings.set_right()
+    if sys.argv[1:]:
+        signal.signal(signal.SIGINT, before)
     for remark in surroundings.remarks:
         print(f"darkroom: {remark}", file=sys.stderr)
     status = main()

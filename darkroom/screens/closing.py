@@ -14,6 +14,8 @@ from darkroom.log.store.paths import is_memory, printable
 PATIENCE = 2.0
 """Seconds that the day's sheet and `bench.json` get; less where the disk has shown that it is dead."""
 NO_PATIENCE = 0.2
+COMES_BACK = "Start darkroom again: it reads them from there."
+REHEARSAL = "A rehearsal does not come back; darkroom log list --rehearsals reads them from there."
 
 _HARMLESS = {code: f"\\u{code:04x}" for code in (0x7F, *range(0x80, 0xA0))}
 """Control characters that JSON leaves as they are, in its own notation."""
@@ -38,29 +40,39 @@ class Closing:
         self._lock = threading.Lock()
         self._unsaved: list[str] | None = None
 
-    def run(self, waits: Callable[[int], None] = lambda lines: None) -> list[str]:
-        """Save and stop; return what is to be said of what is not saved, to the first who asks alone.
+    def run(self, say: Callable[[str], None]) -> bool:
+        """Save and stop, and `say` line by line what is not saved; return whether all is.
 
-        `waits` is called with the number of unsaved lines when they take long. Others wait for the end.
+        Who calls it while another thread does waits until that one has said it.
         """
         with self._lock:
-            if self._unsaved is not None:
-                return []
+            if self._unsaved is None:
+                self._unsaved = self._save(say)
+                for line in self._unsaved:
+                    say(line)
+            return not self._unsaved
+
+    def _save(self, say: Callable[[str], None]) -> list[str]:
+        """Save and stop; return what is to be said of what is not saved."""
+
+        def waits(lines: int) -> None:
+            say(f"saving {lines} lines: the disk is slow")
+
+        try:
             not_in_journal = save_all(self._home, self._writer, waits=waits)
-            self._unsaved = lines_of(self._plates(), not_in_journal)
-            patience = NO_PATIENCE if not_in_journal else PATIENCE
-            for name, close in self._others:
-                if not close(patience) and name is not None:
-                    self._unsaved.append(f"not saved: {name}")
-            return self._unsaved
-
-    @property
-    def is_unsaved(self) -> bool:
-        """Whether something was not saved when it was closed."""
-        return bool(self._unsaved)
+        except Exception:  # of our own: what waits is said all the same
+            not_in_journal = [NotInJournal(unsaved, None) for unsaved in self._writer.unsaved()]
+        text = lines_of(self._plates(), not_in_journal, rehearsal=self._writer.rehearsal)
+        patience = NO_PATIENCE if not_in_journal else PATIENCE
+        for name, close in self._others:
+            if not close(patience) and name is not None:
+                text.append(f"not saved: {name}")
+        return text
 
 
-def lines_of(plates: Mapping[str, PlateState], not_in_journal: list[NotInJournal]) -> list[str]:
+def lines_of(
+    plates: Mapping[str, PlateState], not_in_journal: list[NotInJournal], *, rehearsal: bool = False
+) -> list[str]:
     """Return text: which plate, how many lines, why, and where they are; else the lines themselves."""
     text: list[str] = []
     for missing in not_in_journal:
@@ -74,5 +86,5 @@ def lines_of(plates: Mapping[str, PlateState], not_in_journal: list[NotInJournal
         else:
             text.append(f"  Kept in {printable(missing.copy)}")
             lost = "That is memory, lost with the power. " if is_memory(missing.copy) else ""
-            text.append(f"  {lost}Start darkroom again: it reads them from there.")
+            text.append(f"  {lost}{REHEARSAL if rehearsal else COMES_BACK}")
     return text

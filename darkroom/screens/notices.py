@@ -17,9 +17,13 @@ class Notices:
         """The worst line, with how many more there are; None when everything works."""
         if not self._texts:
             return None
-        worst = min(self._texts, key=lambda topic: RANKS.get(topic.partition(" ")[0], len(RANKS)))
-        others = len(self._texts) - 1
-        return self._texts[worst] + (f" (and {others} more)" if others else "")
+        ranked = sorted(self._texts, key=lambda topic: RANKS.get(topic.partition(" ")[0], len(RANKS)))
+        worst, *others = ranked
+        text = self._texts[worst]
+        if worst == "sound" and others:  # two words of it are enough beside what else there is
+            second, *others = others
+            text = f"{text.partition(':')[0]}; {self._texts[second]}"
+        return text + (f" (and {len(others)} more)" if others else "")
 
     def say(self, topic: str, text: str | None) -> None:
         """Set the line of a topic; None or an empty one says that it works again."""

@@ -288,9 +288,9 @@ class Services:
         if self.guide is not None:
             self.guide.look()
 
-    def close(self, waits: Callable[[int], None] = lambda lines: None) -> list[str]:
-        """Save what waits and stop the devices, once; return what is to be said; see `Closing`."""
-        text = self.closing.run(waits)
+    def close(self, say: Callable[[str], None] = lambda text: None) -> bool:
+        """Save what waits and stop the devices; return whether all is saved; see `Closing`."""
+        all_saved = self.closing.run(say)
         if self.devices is not None:
             self.devices.stop()
-        return text
+        return all_saved

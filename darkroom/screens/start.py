@@ -86,12 +86,7 @@ def _save_and_say(services: Services) -> int | None:
     """Save what waits and say what is not saved; return the exit status of that, None when all is saved."""
     from darkroom.screens.red.terminal import send
 
-    def say(text: str) -> None:
-        send(2, text + "\n")
-
-    for line in services.close(lambda lines: say(f"saving {lines} lines: the disk is slow")):
-        say(line)
-    return 1 if services.closing.is_unsaved else None
+    return None if services.close(lambda text: send(2, text + "\n")) else 1
 
 
 def _run(services: Services) -> int:
@@ -173,6 +168,8 @@ def build(home: Path, rehearsal: Rehearsal | None = None, *, only_look: bool = F
         rehearsal=rehearsal,
         only_look=only_look,
     )
+    if book.problem is not None:
+        left_out.append(f"bench.json: {book.problem.what}")
     for number, words in enumerate([*left_out, *surroundings.remarks]):
         services.notices.say(f"settings {number}", words)
     session.take_back = lambda plate: take_back(services, plate)

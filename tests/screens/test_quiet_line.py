@@ -20,7 +20,7 @@ def test_a_lost_thermometer_hides_no_dead_player(tmp_path: Path, monkeypatch: py
     tool.say_quietly("thermometer bath", "bath thermometer: no answer")
     assert tool.notice == "bath thermometer: no answer"
     tool.say_quietly("sound", "sound lost")
-    assert tool.notice == "sound lost (and 1 more)"
+    assert tool.notice == "sound lost; bath thermometer: no answer"
     tool.say_quietly("disk", "not saved: no room")
     assert tool.notice == "not saved: no room (and 2 more)"
     tool.say_quietly("disk", None)

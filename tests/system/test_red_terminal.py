@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from darkroom.screens.red.end_signals import STRAY
+from darkroom.screens.red.end_signals import stray_signals
 from tests.kit.audit import audit, levels
 from tests.kit.terminal import Terminal
 
@@ -139,9 +139,8 @@ def test_stray_signals_end_nothing() -> None:
     """Signals that would end a program without a word are dropped; it goes on, and leaves in order later."""
     with Terminal(80, 24) as terminal:
         _shown(terminal)
-        for name in STRAY:
-            if hasattr(signal, name):
-                terminal.kill(getattr(signal, name))
+        for number in stray_signals():
+            terminal.kill(number)
         terminal.send("f5")
         terminal.settle(0.3)
         assert terminal.process is not None

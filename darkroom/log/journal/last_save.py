@@ -9,7 +9,7 @@ from __future__ import annotations
 import os
 import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from pathlib import Path
 
@@ -27,7 +27,7 @@ LONGEST = 7.0
 """Seconds until the writer is given up. Who sends TERM or HUP and then kills waits 10 s at least (systemd
 90 s, launchd 20 s, Docker 10 s: from memory); leaving the screen and the copies need the rest."""
 PLACE_PATIENCE = 1.0
-"""Seconds after which a place that does not answer is left for the next."""
+"""Seconds after which a place that does not answer is left for the next, with all that waits."""
 NO_ANSWER = "the disk does not answer"
 
 
@@ -60,10 +60,10 @@ def save_all(
     if writer.flush(copies_after):
         writer.close(PLACE_PATIENCE)
         return []
-    waits(sum(unsaved.count for unsaved in writer.unsaved()))
+    if lines := sum(unsaved.count for unsaved in writer.unsaved()):
+        waits(lines)
     copies = {unsaved.plate: _Copy(home, unsaved) for unsaved in writer.unsaved()}
-    for copy in copies.values():
-        copy.write()
+    _write(list(copies.values()))
     writer.close(max(0.0, end - time.monotonic()))
     left = writer.unsaved()
     for plate in copies.keys() - {unsaved.plate for unsaved in left}:
@@ -72,6 +72,22 @@ def save_all(
         NotInJournal(unsaved, copies[unsaved.plate].holding(unsaved) if unsaved.plate in copies else None)
         for unsaved in left
     ]
+
+
+def _write(copies: Sequence[_Copy]) -> None:
+    """Write each copy to the first place that takes it; a place that hangs is left by all of them."""
+
+    def write(folder: Path, waiting: Sequence[_Copy]) -> None:
+        for copy in waiting:
+            copy.write(folder)
+
+    for folder in paths.last_places():
+        waiting = [copy for copy in copies if not copy.paths]
+        if not waiting:
+            return
+        thread = threading.Thread(target=write, args=(folder, waiting), name="last save", daemon=True)
+        thread.start()
+        thread.join(PLACE_PATIENCE)
 
 
 class _Copy:
@@ -90,34 +106,26 @@ class _Copy:
         )
         self.plate, self.last = unsaved.plate, unsaved.batches[-1].n
         self._data = encode(continued) + unsaved.lines
-        self._paths: list[Path] = []
+        self.paths: list[Path] = []
         self._unneeded = False
-
-    def write(self) -> None:
-        """Write to the first place that takes it, each in a thread: a place that hangs is left behind."""
-        for folder in paths.last_places():
-            thread = threading.Thread(target=self._write, args=(folder,), name="last save", daemon=True)
-            thread.start()
-            thread.join(PLACE_PATIENCE)
-            if self._paths:
-                return
 
     def holding(self, unsaved: Unsaved) -> Path | None:
         """Return the file, when it has all of these lines."""
-        return self._paths[0] if self._paths and self.last >= unsaved.batches[-1].n else None
+        return self.paths[0] if self.paths and self.last >= unsaved.batches[-1].n else None
 
     def remove(self) -> None:
         """Take it away, also what a slow place writes only now: the journal has every line of it."""
         self._unneeded = True
-        for path in self._paths:
+        for path in self.paths:
             with suppress(OSError):
                 path.unlink()
 
-    def _write(self, folder: Path) -> None:
+    def write(self, folder: Path) -> None:
+        """Write it to a file in the folder, where that takes it."""
         with suppress(OSError):
             durable.own_folder(folder)
             path, _, fd = begin_file(folder, self.plate, 2, self._data)
             os.close(fd)
-            self._paths.append(path)
+            self.paths.append(path)
             if self._unneeded:
                 path.unlink()

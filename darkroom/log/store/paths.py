@@ -11,6 +11,7 @@ import stat
 import string
 import sys
 import time
+import zlib
 from collections.abc import Callable
 from contextlib import suppress
 from datetime import date, datetime
@@ -125,24 +126,30 @@ def bench_id() -> str:
         places = [state_dir() / name for name in ("bench-id", "bench-id.copy")]
     except NotReadable:
         return _id_of_user()
-    kept = [_id_in(place) for place in places]
-    known = kept[0] or kept[1]
-    if known is not None and kept[0] == kept[1]:
-        return known
-    new_id = known or os.urandom(8).hex()
-    for place in places:
+    kept, copy = _id_in(places[0]), _id_in(places[1])
+    if copy is not None and kept == copy:
+        return copy
+    new_id = copy or kept or os.urandom(8).hex()  # the copy has a checksum: it counts for more
+    for place, text in zip(places, (new_id, _summed(new_id)), strict=True):
         with suppress(OSError):
             durable.make_folders(place.parent)
-            durable.write_whole(place, new_id.encode() + b"\n")
-    return _id_in(places[0]) or _id_in(places[1]) or _id_of_user()
+            durable.write_whole(place, text.encode() + b"\n")
+    return _id_in(places[1]) or _id_in(places[0]) or _id_of_user()
+
+
+def _summed(bench: str) -> str:
+    """Return an id with its checksum, as the copy holds it."""
+    return f"{bench} {zlib.crc32(bench.encode()):08x}"
 
 
 def _id_in(path: Path) -> str | None:
     """Return the id in a file, or None where there is none."""
     with suppress(OSError):
         text = plain_files.read_start(path, 64).decode("ascii", "replace").strip()
-        if re.fullmatch(r"[0-9a-f]{16}", text):
-            return text
+        bench = text[:16]
+        if re.fullmatch(r"[0-9a-f]{16}", bench) and text in (bench, _summed(bench)):
+            is_copy = path.suffix == ".copy"
+            return bench if is_copy == (text != bench) else None
     return None
 
 

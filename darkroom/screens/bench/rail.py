@@ -111,7 +111,7 @@ def keys_row(status: BenchStatus, columns: int) -> Row:
     if status.unsaved:
         right: Row = [(f" not saved: {', '.join(status.unsaved)} ", "reversed")]
     elif status.notice:
-        silent = status.notice.startswith(SILENT)
+        silent = status.notice.startswith(SILENT) and not status.notice.startswith(f"{SILENT};")
         right = [(SILENT if silent else clip(status.notice, notice_cells), "loud")]
     else:
         right = [("saved", "quiet")]

@@ -139,9 +139,11 @@ class RedDriver(LinuxDriver):
     def close(self) -> None:
         """Wait until the terminal has been given back, or has not read for too long."""
         super().close()
-        for number in (signal.SIGTSTP, signal.SIGCONT):
+        # a page of ours may still stand in red: until the terminal is given back nothing stops the program
+        stops = signal.SIG_DFL if terminal.current() is None else signal.SIG_IGN
+        for number, then in ((signal.SIGTSTP, stops), (signal.SIGCONT, signal.SIG_DFL)):
             with contextlib.suppress(ValueError):  # not the main thread
-                signal.signal(number, signal.SIG_DFL)
+                signal.signal(number, then)
         if self._writer is not None:
             self._writer.close(LEAVE_PATIENCE)
             self._writer = None

@@ -15,8 +15,15 @@ LEAVE_WITHIN = 2.0
 END_WITHIN = 12.0
 """Seconds after its leaving until the process is ended, whatever still hangs: what waits is saved in less."""
 SIGNALS = ("SIGTERM", "SIGHUP", "SIGINT", "SIGQUIT")
-STRAY = ("SIGUSR1", "SIGUSR2", "SIGALRM", "SIGVTALRM", "SIGPROF", "SIGIO", "SIGPWR")
+STRAY = ("SIGUSR1", "SIGUSR2", "SIGALRM", "SIGVTALRM", "SIGPROF", "SIGIO", "SIGPWR", "SIGXCPU", "SIGSTKFLT")
 """Signals that nobody has a reason to send to this program, and that would end it without a word."""
+
+
+def stray_signals() -> list[int]:
+    """Return the numbers of the signals that are dropped: `STRAY`, and those of real time."""
+    first, last = getattr(signal, "SIGRTMIN", 1), getattr(signal, "SIGRTMAX", 0)
+    named = [getattr(signal, name) for name in STRAY if hasattr(signal, name)]
+    return [*named, *range(first, last + 1)]
 
 
 def _nothing() -> None:
@@ -49,10 +56,8 @@ class EndSignals:
             number = getattr(signal, name, None)
             if number is not None:
                 self._before[number] = signal.signal(number, self._on_signal)
-        for name in STRAY:
-            number = getattr(signal, name, None)
-            if number is not None:  # a function, not SIG_IGN: what is started inherits the latter
-                self._before[number] = signal.signal(number, lambda number, frame: None)
+        for number in stray_signals():  # a function, not SIG_IGN: what is started inherits the latter
+            self._before[number] = signal.signal(number, lambda number, frame: None)
 
     @contextlib.contextmanager
     def watched(self) -> Iterator[None]:

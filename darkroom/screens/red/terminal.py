@@ -184,6 +184,9 @@ class RedTerminal:
         self._left = True
         self.write(closing(self.can))
         _give_back(self._attributes)
+        if hasattr(signal, "SIGTSTP"):
+            with contextlib.suppress(ValueError):  # not the main thread
+                signal.signal(signal.SIGTSTP, signal.SIG_DFL)
         self.signals.left()
         if self._own_signals:
             self.signals.forget()

@@ -15,7 +15,7 @@ from darkroom.log.journal.merge import read_plate
 from darkroom.log.journal.write import JournalWriter
 from darkroom.log.store import durable, paths
 from tests.kit.faulty_disk import first_path, write_all
-from tests.kit.journals import DAY, PLATE, ReportLog, eager_writer, marks, path_of
+from tests.kit.journals import DAY, PLATE, ReportLog, eager_writer, marks, path_of, started
 
 
 class Hanging:
@@ -122,3 +122,21 @@ def test_lines_newer_than_the_copy_are_not_called_kept(
     monkeypatch.setattr(last_save, "begin_file", begin_file)
     (left,) = _save(home, writer)
     assert (left.unsaved.count, left.copy) == (3, None)
+
+
+def test_a_place_that_hangs_is_tried_once_for_all_plates(
+    home: Path, writer: JournalWriter, hanging: Hanging, memory: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """With many plates waiting each place is left after one moment; all have their lines in memory."""
+    monkeypatch.setattr(last_save, "PLACE_PATIENCE", 0.1)
+    hanging.folders = (home, *paths.spill_places())
+    others = [f"20260301-1200{number:02}-abc12{number}" for number in range(1, 6)]
+    for plate in others:
+        writer.write(plate, DAY, [started(plate)])
+    tried: list[Path] = []
+    real = durable.own_folder
+    monkeypatch.setattr(durable, "own_folder", lambda folder: (tried.append(folder), real(folder))[1])
+    left = _save(home, writer)
+    assert {missing.unsaved.plate for missing in left} == {PLATE, *others}
+    assert all(missing.copy is not None and memory in missing.copy.parents for missing in left)
+    assert [tried.count(place) for place in paths.spill_places()] == [1, 1]

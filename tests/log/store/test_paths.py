@@ -87,12 +87,32 @@ def test_the_benchs_id_is_made_once(home: Path) -> None:
     for file in files:
         file.write_bytes(b"\xff\xfe")
         assert paths.bench_id() == first
-        assert {path.read_text() for path in files} == {f"{first}\n"}
+        assert files[0].read_text() == f"{first}\n"
+        assert files[1].read_text().startswith(first)
     for file in files:
         file.write_bytes(b"\xff\xfe")
     second = paths.bench_id()
     assert second != first
     assert paths.bench_id() == second
+
+
+@pytest.mark.parametrize("name", ["bench-id", "bench-id.copy"])
+def test_one_wrong_digit_in_the_benchs_id_is_noticed(home: Path, name: str) -> None:
+    """Of two ids that differ the one with a right checksum counts: plates come back by it."""
+    first = paths.bench_id()
+    file = paths.state_dir() / name
+    text = file.read_text()
+    file.write_text(("0" if text[0] != "0" else "1") + text[1:])
+    assert paths.bench_id() == first
+    assert file.read_text() == text
+
+
+def test_an_id_without_its_copy_stays(home: Path) -> None:
+    """A bench that has only the one file, as older ones have, keeps its id."""
+    (paths.state_dir()).mkdir(parents=True)
+    (paths.state_dir() / "bench-id").write_text("0123456789abcdef\n")
+    assert paths.bench_id() == "0123456789abcdef"
+    assert paths.bench_id() == "0123456789abcdef"
 
 
 def test_a_bench_without_a_state_folder_keeps_its_id(home: Path) -> None:
