@@ -96,9 +96,10 @@ def _finish(hand: Photographer) -> bool:
 
 
 def _lines(hand: Photographer) -> list[dict[str, Any]]:
-    """Return the lines of the youngest plate's journal."""
+    """Return the whole lines of the youngest plate's journal; one that is just made has none."""
     youngest = max(hand.home.glob("plates/*/*/*.jsonl"), default=None)
-    return [] if youngest is None else by_hand(youngest.read_bytes())
+    data = b"" if youngest is None else youngest.read_bytes()
+    return by_hand(data[: data.rfind(b"\n") + 1]) if b"\n" in data else []
 
 
 def _size(hand: Photographer) -> tuple[float, int, int]:
