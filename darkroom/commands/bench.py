@@ -10,7 +10,11 @@ from darkroom.process.conditions import temperature_texts
 
 
 @click.command(
-    epilog="Example: darkroom bench tintype --temperature bath=18C,developer=20C --exposure 2s,2s,4s"
+    help="Go straight to the bench with one plate of PROCESS ready.\n\n"
+    "PROCESS is a name of `darkroom process list` or the path of a process file. The first strike starts "
+    "its first stage; optional stages are skipped. Before it the usual cautions are shown, once a day, and "
+    "what PROCESS wants confirmed is asked. The tool is red; this help is not.",
+    epilog="Example: darkroom bench tintype --temperature bath=18C,developer=20C --exposure 2s,2s,4s",
 )
 @click.argument("process", type=NAME_OR_PATH, metavar="PROCESS")
 @click.option("--temperature", help="20C for everything, or bath=18C,developer=20C.")
@@ -26,12 +30,7 @@ def bench(
     exposure: str | None,
     subject: str | None,
 ) -> None:
-    """Go straight to the bench with one plate of PROCESS ready.
-
-    PROCESS is a name of `darkroom process list` or the path of a process file. The first strike starts
-    its first stage; optional stages are skipped. Before it the usual cautions are shown, once a day, and
-    what PROCESS wants confirmed is asked. The tool is red; this help is not.
-    """
+    """Open the tool at the bench."""
     from darkroom.resources import load_process
     from darkroom.session.plate_form import PlateForm, check
 

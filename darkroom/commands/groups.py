@@ -92,18 +92,17 @@ class LazyGroup(CommandGroup):
     cls=LazyGroup,
     table={name: (module, name, text) for name, (module, text) in COMMANDS.items()},
     invoke_without_command=True,
+    help="Time, call and log wet-collodion plates under red light.\n\n"
+    "Without a command the full-screen tool opens on its home screen. Only the full-screen tool is "
+    "red; the other commands and this help use the terminal's own colours, so read them before the "
+    "plate is sensitive.",
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
     epilog="Example: darkroom bench clear-glass --temperature bath=18C --exposure 8s",
 )
 @click.version_option(__version__, prog_name="darkroom")
 @click.pass_context
 def darkroom_command(ctx: click.Context) -> None:
-    """Time, call and log wet-collodion plates under red light.
-
-    Without a command the full-screen tool opens on its home screen. Only the full-screen tool is
-    red; the other commands and this help use the terminal's own colours, so read them before the
-    plate is sensitive.
-    """
+    """Open the full-screen tool unless a command is named."""
     if ctx.invoked_subcommand is None:
         from darkroom.screens.start import open_tool
 

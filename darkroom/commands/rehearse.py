@@ -37,8 +37,13 @@ def liquids_of(
 
 
 @click.command(
+    help="Rehearse PROCESS: the same bench, no chemistry, a fast clock.\n\n"
+    "PROCESS is a name of `darkroom process list` or the path of a process file. The liquids warm and cool "
+    "by themselves. The plates are marked as rehearsal and kept apart from real ones. With --guided the "
+    "bench says what to try next, and shows what a dead sound and a full disk look like. The tool is red; "
+    "this help is not.",
     epilog="Example: darkroom rehearse tintype --speed 10 --temperature bath=16C --exposure 4s\n\n"
-    "Example: darkroom rehearse clear-glass --guided"
+    "Example: darkroom rehearse clear-glass --guided",
 )
 @click.argument("process", type=NAME_OR_PATH, metavar="PROCESS")
 @click.option("--speed", type=click.FloatRange(1, 100), help="So many times as fast as life. [20; guided 5]")
@@ -61,13 +66,7 @@ def rehearse(
     guided: bool,
     seed: int,
 ) -> None:
-    """Rehearse PROCESS: the same bench, no chemistry, a fast clock.
-
-    PROCESS is a name of `darkroom process list` or the path of a process file. The liquids warm and cool
-    by themselves. The plates are marked as rehearsal and kept apart from real ones. With --guided the
-    bench says what to try next, and shows what a dead sound and a full disk look like. The tool is red;
-    this help is not.
-    """
+    """Open the tool at the bench of a rehearsal."""
     from darkroom.resources import load_process
     from darkroom.session.plate_form import PlateForm, check
 

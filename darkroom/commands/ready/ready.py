@@ -21,7 +21,16 @@ PATIENCE = 10.0
 """Looking for sensors may take so long: a broken bus answers slowly or never, in seconds."""
 
 
-@click.command(epilog="Example: darkroom ready --json")
+@click.command(
+    help="Say what works here and what does not.\n\n"
+    "Looks at the terminal, plays a test tone, writes to the disk for real, reads the settings, the key "
+    "map, every process file and every sensor, and says what else can throw white light. Exit status: 0 "
+    "when all that is needed works (a terminal that can be red, the clock, a folder that keeps what is "
+    "written, files without a mistake that the tool cannot open without), else 1. What is only missing, "
+    "as sound or a thermometer, is said with what happens without it. Only the full-screen tool is red: run "
+    "this with the lights on.",
+    epilog="Example: darkroom ready --json",
+)
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")
 @click.option(
     "--sys",
@@ -33,15 +42,7 @@ PATIENCE = 10.0
 )
 @click.pass_context
 def ready(ctx: click.Context, as_json: bool, root: Path) -> None:
-    """Say what works here and what does not.
-
-    Looks at the terminal, plays a test tone, writes to the disk for real, reads the settings, the key
-    map, every process file and every sensor, and says what else can throw white light. Exit status: 0
-    when all that is needed works (a terminal that can be red, the clock, a folder that keeps what is
-    written, files without a mistake that the tool cannot open without), else 1. What is only missing,
-    as sound or a thermometer, is said with what happens without it. Only the full-screen tool is red: run
-    this with the lights on.
-    """
+    """Run every check and print what it found."""
     from darkroom.commands.ready import checks, file_checks
     from darkroom.commands.ready.light import white_light
     from darkroom.log.store import paths
