@@ -6,7 +6,8 @@ import os
 import shutil
 import signal
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -129,21 +130,24 @@ class OddHome:
         """Run a command of the tool, within bounds."""
         return run([*self.tool, *words], self.env, seconds, cwd=self.folder)
 
-    def swap(self, place: Place, kind: str) -> Path:
-        """Put an odd file in a place, what was there aside; return its path."""
-        path = self.path(place)
-        odd_files.remove(self.kept)
-        if os.path.lexists(path):
-            os.rename(path, self.kept)
-        odd_files.put(kind, path)
-        return path
-
-    def put_back(self, path: Path) -> None:
-        """Take an odd file away and put back what was there."""
-        odd_files.remove(path)
-        odd_files.remove(path.with_name(path.name + ".loop"))
-        if os.path.lexists(self.kept):
-            os.rename(self.kept, path)
+    @contextmanager
+    def swapped(self, kind: str, *places: Place) -> Iterator[None]:
+        """Have odd files of one kind in these places, and what was there again afterwards."""
+        paths = [self.path(place) for place in places]
+        self.kept.mkdir()
+        for number, path in enumerate(paths):
+            if os.path.lexists(path):
+                os.rename(path, self.kept / str(number))
+            odd_files.put(kind, path)
+        try:
+            yield
+        finally:
+            for number, path in enumerate(paths):
+                odd_files.remove(path)
+                odd_files.remove(path.with_name(path.name + ".loop"))
+                if os.path.lexists(kept := self.kept / str(number)):
+                    os.rename(kept, path)
+            self.kept.rmdir()
 
     def plate_comes_back(self) -> str | None:
         """Open the tool in a terminal; return why its plate is not on the bench, or None when it is."""

@@ -38,20 +38,17 @@ def test_no_file_keeps_a_plate_from_the_bench(odd: OddHome) -> None:
     """Each file the tool reads is swapped for an odd one: it opens, with the plate on the bench."""
     assert odd.plate_comes_back() is None
     for name, kind in TRIED:
-        path = odd.swap(PLACES[name], kind)
-        assert (name, kind, odd.plate_comes_back()) == (name, kind, None)
-        odd.put_back(path)
+        with odd.swapped(kind, PLACES[name]):
+            assert (name, kind, odd.plate_comes_back()) == (name, kind, None)
 
 
 def test_wrong_settings_are_told_beside_the_plate(odd: OddHome) -> None:
     """A mistake in the settings does not keep the plate away; the quiet line says what holds instead."""
-    path = odd.swap(PLACES["settings.yaml"], "yaml wrong")
-    with Terminal(120, 40, env=odd.env) as terminal:
+    with odd.swapped("yaml wrong", PLACES["settings.yaml"]), Terminal(120, 40, env=odd.env) as terminal:
         terminal.spawn(ARGV)
         terminal.wait_for("the shipped settings hold")
         terminal.wait_for("sensitise")
         terminal.kill(signal.SIGKILL)
-    odd.put_back(path)
 
 
 def test_wrong_settings_without_a_plate_are_an_error(tmp_path: Path) -> None:

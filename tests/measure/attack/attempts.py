@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import TypeVar
 
+Told = TypeVar("Told")
 KEPT = 20
 """Failures of an attack that are printed; all are counted."""
 
@@ -35,6 +38,16 @@ class Attempts:
         self.tried += tried
         self.failed += len(failures)
         self.failures += failures[: max(0, KEPT - len(self.failures))]
+
+    def side_by_side(self, parts: Sequence[Callable[[Attempts], Told]], at_once: int = 2) -> list[Told]:
+        """Run parts that count for themselves, some at a time; add their counts, return what they return."""
+        counts = [Attempts() for _ in parts]
+        with ThreadPoolExecutor(at_once) as pool:
+            returned = list(pool.map(lambda part, counted: part(counted), parts, counts))
+        for counted in counts:
+            self.many(counted.tried, counted.failures)
+            self.failed += counted.failed - len(counted.failures)
+        return returned
 
     def leave_out(self, why: str) -> Attempts:
         """Say that this machine has not what the attack needs; return the attempts."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import tempfile
+from functools import partial
 from pathlib import Path
 
 from tests.kit.bounded_run import run
@@ -15,6 +16,12 @@ from tests.measure.attack.attempts import Attempts, tool
 def attack(short: bool) -> Attempts:
     """Run every command with every odd word in every locale; then every line of a journal must be text."""
     attempts = Attempts()
+    attempts.side_by_side([partial(_run_all, short=short, half=half) for half in (0, 1)])
+    return attempts
+
+
+def _run_all(attempts: Attempts, short: bool, half: int) -> None:
+    """Run every other command in a log of its own."""
     with tempfile.TemporaryDirectory() as folder:
         odd = OddHome(Path(folder), tool())
         number = 0
@@ -22,13 +29,14 @@ def attack(short: bool) -> Attempts:
             for name, word in WORDS.items():
                 for words in COMMANDS:
                     number += 1
-                    if (short and number % 41) or (name != "latin 1" and HERE not in "".join(words)):
+                    if number % 2 != half or (name != "latin 1" and HERE not in "".join(words)):
+                        continue
+                    if short and number % 41:
                         continue
                     argv = [*(part.encode() for part in tool()), *command(words, word)]
                     wrong = run(argv, odd.env | variables, cwd=odd.folder).wrong()
                     attempts.expect(wrong is None, f"{locale}, {name}: {' '.join(words)}: {wrong}")
         _expect_text(attempts, odd)
-    return attempts
 
 
 def _expect_text(attempts: Attempts, odd: OddHome) -> None:
