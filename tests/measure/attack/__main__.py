@@ -23,6 +23,7 @@ ATTACKS: tuple[str, ...] = (
     "terminal_input",
     "terminal_stops",
     "terminal_memory",
+    "week_at_the_bench",
     "switches",
     "odd_files",
     "odd_words",

@@ -16,6 +16,8 @@ from tests.measure.attack.attempts import Attempts, tool
 PLATES = 2
 STEP = 397
 """Every so many bytes one is changed in the short form; in the long form every single byte."""
+ASKED = (23, 229)
+"""Every so many changed bytes the command is asked too; both are primes, so it meets every part of a page."""
 
 
 def attack(short: bool) -> Attempts:
@@ -27,16 +29,20 @@ def attack(short: bool) -> Attempts:
         said = damage.answers(home)
         data = (home / NAME).read_bytes()
         attempts.figures["bytes"] = str(len(data))
-        for at in range(0, len(data), STEP if short else 1):
-            damage.put(home, damage.flipped(data, at, 1 << at % 8))
+        listed = _listed(home)
+        for number, at in enumerate(range(0, len(data), STEP if short else 1)):
+            changed = damage.flipped(data, at, 1 << at % 8)
+            damage.put(home, changed)
             _compare(attempts, home, said, f"byte {at} changed")
+            if number % ASKED[0 if short else 1] == 0:
+                damage.put(home, changed)
+                attempts.expect(_listed(home) == listed, f"the command's list differs: byte {at} changed")
         for what, damaged in damage.page_damage(data):
             damage.put(home, damaged)
             _compare(attempts, home, said, what)
         for cut in range(0, len(data), 16384 if short else 512):
             damage.put(home, data[:cut])
             _compare(attempts, home, said, f"cut off at {cut}")
-        listed = _listed(home)
         for state, make in damage.ODD_STATES.items():
             damage.put(home, data)
             make(home)
