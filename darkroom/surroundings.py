@@ -35,7 +35,7 @@ def set_right() -> None:
     for name in _DEBUGGING:
         os.environ.pop(name, None)
     file_mask.take()
-    sys.stdout, sys.stderr = _harmless(sys.stdout), _harmless(sys.stderr)
+    sys.stdout, sys.stderr = _harmless(sys.stdout), _harmless(sys.stderr, is_lossy=True)
     set_time_zone()
 
 
@@ -86,6 +86,16 @@ class OutputBuffer(io.BufferedWriter):
             raise
 
 
+class LossyDevice(io.FileIO):
+    """The device of standard error. Its failing is silent: narration that nothing takes changes no answer."""
+
+    def write(self, data: Any, /) -> int:
+        """Write bytes; what the device does not take, as a full or a vanished one, is dropped."""
+        with suppress(OSError):
+            return super().write(data) or memoryview(data).nbytes
+        return memoryview(data).nbytes
+
+
 class HarmlessText(io.TextIOWrapper):
     """A text stream of the process that no file name and no argument can make a terminal obey.
 
@@ -106,10 +116,11 @@ class HarmlessText(io.TextIOWrapper):
         return len(text)
 
 
-def _harmless(stream: TextIO | None) -> TextIO | None:
+def _harmless(stream: TextIO | None, *, is_lossy: bool = False) -> TextIO | None:
     """Return a harmless stream over the same bytes; one that has none below is left as it is.
 
-    No terminal has letters of ASCII alone: a locale that says so gets UTF-8.
+    A lossy one drops what its device does not take, and raises nothing. No terminal has letters of
+    ASCII alone: a locale that says so gets UTF-8.
     """
     if stream is None or not hasattr(stream, "buffer"):
         return stream
@@ -118,5 +129,9 @@ def _harmless(stream: TextIO | None) -> TextIO | None:
     unbuffered = isinstance(stream.buffer, io.RawIOBase)
     by_line = stream.isatty() or stream is sys.__stderr__ or unbuffered
     raw = stream.buffer if isinstance(stream.buffer, io.RawIOBase) else getattr(stream.buffer, "raw", None)
-    buffer: BinaryIO = stream.buffer if raw is None else OutputBuffer(raw)
+    buffer: BinaryIO = stream.buffer
+    if isinstance(raw, io.FileIO) and is_lossy:
+        buffer = io.BufferedWriter(LossyDevice(raw.fileno(), "w", closefd=False))
+    elif raw is not None:
+        buffer = OutputBuffer(raw)
     return HarmlessText(buffer, encoding=encoding, errors="replace", line_buffering=by_line)

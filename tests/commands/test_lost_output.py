@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import subprocess
 import sys
 from pathlib import Path
 
@@ -27,6 +28,36 @@ def test_a_full_device(
     """One line on standard error and exit status 2, however much is printed and however it is buffered."""
     monkeypatch.setenv("PYTHONUNBUFFERED", unbuffered)
     assert outputs.to_full_device(TOOL, words) is None
+
+
+@pytest.mark.parametrize("unbuffered", ["", "1"])
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("log", "check"),
+        ("log", "show", "9999"),
+        ("log", "show"),
+        ("no-such-command",),
+        ("log", "list", "oak"),
+    ],
+)
+def test_a_full_device_for_the_narration(
+    home: Path, plates: list[Path], monkeypatch: pytest.MonkeyPatch, words: tuple[str, ...], unbuffered: str
+) -> None:
+    """Standard error that takes nothing changes neither the exit status nor what is printed."""
+    monkeypatch.setenv("PYTHONUNBUFFERED", unbuffered)
+    assert outputs.lost_narration(TOOL, words) is None
+
+
+def test_an_export_is_written_though_nobody_hears_of_it(
+    home: Path, plates: list[Path], tmp_path: Path
+) -> None:
+    """The file is whole and the exit status 0 where standard error is full."""
+    to = tmp_path / "a.csv"
+    with outputs.FULL.open("wb") as full:
+        words = [*TOOL, "log", "export", "csv", "--all", "--to", str(to)]
+        assert subprocess.run(words, stderr=full, check=False).returncode == 0
+    assert len(to.read_bytes().splitlines()) > len(plates)
 
 
 @pytest.mark.parametrize("words", [("--help",), ("log", "list", "--json")])

@@ -29,6 +29,16 @@ def to_full_device(tool: Sequence[str], words: Sequence[str]) -> str | None:
     return None
 
 
+def lost_narration(tool: Sequence[str], words: Sequence[str]) -> str | None:
+    """Run a command whose standard error goes to a full device; return what it changes, None for nothing."""
+    plain = subprocess.run([*tool, *words], capture_output=True, check=False, timeout=60)
+    with FULL.open("wb") as full:
+        done = subprocess.run([*tool, *words], stdout=subprocess.PIPE, stderr=full, check=False, timeout=60)
+    if (done.returncode, len(done.stdout.splitlines())) != (plain.returncode, len(plain.stdout.splitlines())):
+        return f"{' '.join(words)}: status {done.returncode}, not {plain.returncode}: {done.stdout[-300:]!r}"
+    return None
+
+
 def to_closed_pipe(tool: Sequence[str], words: Sequence[str]) -> str | None:
     """Run a command whose reader is gone; return what is wrong, None when nothing is said of it."""
     with subprocess.Popen([*tool, *words], stdout=subprocess.PIPE, stderr=subprocess.PIPE) as program:

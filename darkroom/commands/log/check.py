@@ -40,17 +40,17 @@ def check(context: click.Context, as_json: bool, rehearsals: bool, bring_home: b
     outside: dict[str, bool] = {}
     brought: list[tuple[str, Path]] = []
     count = 0
-    progress = Progress()
-    for path in surveyed.paths:
-        log = read_plate(path)
-        count += 1
-        progress(count, len(surveyed.paths))
-        if bring_home and spill.files_only_outside(home(), log):
-            brought += _bring(log, problems)
+    with Progress() as progress:
+        for path in surveyed.paths:
             log = read_plate(path)
-        problems.extend(log.problems)
-        only_outside = {journal_file.path for journal_file in spill.files_only_outside(home(), log)}
-        outside |= {str(file): file in only_outside for file in log.files if home() not in file.parents}
+            count += 1
+            progress(count, len(surveyed.paths))
+            if bring_home and spill.files_only_outside(home(), log):
+                brought += _bring(log, problems)
+                log = read_plate(path)
+            problems.extend(log.problems)
+            only_outside = {journal_file.path for journal_file in spill.files_only_outside(home(), log)}
+            outside |= {str(file): file in only_outside for file in log.files if home() not in file.parents}
     days, of_days = (0, []) if rehearsals else day_files.read_all(home())
     problems += of_days
     if as_json:

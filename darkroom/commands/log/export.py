@@ -84,12 +84,13 @@ def export(
         raise WrongUse(f"--rows goes with {_BY_STAGE}, not with {form}")
     if embed and not FORMATS[form].shows_pictures:
         raise WrongUse(f"--embed goes with {_WITH_PICTURES}, not with {form}")
-    chosen = choose(home(), plates, day, everything, rehearsals, filtered, Progress)
-    what = "Rehearsals" if rehearsals else "Plates"
-    title = f"{what} of {day}" if day else what if everything or len(chosen) > 1 else "A plate"
     pictures = Pictures(to.expanduser().absolute().parent, embed=embed)
-    wanted = Wanted(rows=rows, title=title, pictures=pictures)
-    written = write_export(FORMATS[form], chosen, to, home(), wanted=wanted, force=force)
+    with Progress() as progress:
+        chosen = choose(home(), plates, day, everything, rehearsals, filtered, progress.step)
+        what = "Rehearsals" if rehearsals else "Plates"
+        title = f"{what} of {day}" if day else what if everything or len(chosen) > 1 else "A plate"
+        wanted = Wanted(rows=rows, title=title, pictures=pictures)
+        written = write_export(FORMATS[form], chosen, to, home(), wanted=wanted, force=force)
     for problem in chosen.problems:
         click.echo(str(problem), err=True)
     _say(len(chosen), written)

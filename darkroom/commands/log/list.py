@@ -68,7 +68,8 @@ def list_(context: click.Context, /, as_json: bool, as_csv: bool, **options: Any
         raise WrongUse("--json or --csv, not both")
     plate_query = query(**options)
     with Catalogue(home()) as catalogue:
-        catalogue.check(Progress(), helpers())
+        with Progress() as progress:
+            catalogue.check(progress, helpers())
         plates = catalogue.plates(plate_query)
         problems = catalogue.problems_of(plate_query)
     if as_json:
@@ -98,7 +99,8 @@ def reindex() -> None:
     from darkroom.log.store.paths import home
 
     with Catalogue(home()) as catalogue:
-        count = catalogue.rebuild(Progress(), helpers())
+        with Progress() as progress:
+            count = catalogue.rebuild(progress, helpers())
         problems = catalogue.problems
         kept = catalogue.path is not None
     say_problems(problems)

@@ -57,7 +57,8 @@ def find(word: str, rehearsals: bool) -> Path:
     if paths.is_plate_id(word.strip()):
         return find.find(paths.home(), word, rehearsals)
     with Catalogue(paths.home()) as catalogue:
-        catalogue.check(Progress(), helpers())
+        with Progress() as progress:
+            catalogue.check(progress, helpers())
         return catalogue.find(word, rehearsals)
 
 

@@ -63,7 +63,8 @@ def trends(stage: str | None, thing: str | None, plot: bool, as_json: bool, **op
 
     plate_query = query(**options)
     with Catalogue(home()) as catalogue:
-        catalogue.check(Progress(), helpers())
+        with Progress() as progress:
+            catalogue.check(progress, helpers())
         rows = trend_rows(catalogue, plate_query)
         problems = catalogue.problems_of(plate_query)
     all_trends = worked_out(rows, stage, thing)

@@ -14,11 +14,12 @@ from darkroom.log.journal.read import FolderCache
 from darkroom.log.plate.record import PlateRecord, read_record
 
 ShowProgress = Callable[[int, int], None]
-"""Called with how many plates are read, and of how many."""
-BeginProgress = Callable[[], ShowProgress]
+"""Called with how many are done, and of how many."""
+StepProgress = Callable[[str], ShowProgress]
+"""Called with what is done next, in words, before it begins."""
 
 
-def no_progress() -> ShowProgress:
+def no_progress(what: str) -> ShowProgress:
     """Show nothing."""
     return lambda done, total: None
 
@@ -30,10 +31,10 @@ class Selection:
     """
 
     def __init__(
-        self, paths: Sequence[Path], hidden: Sequence[Problem] = (), progress: BeginProgress = no_progress
+        self, paths: Sequence[Path], hidden: Sequence[Problem] = (), progress: StepProgress = no_progress
     ) -> None:
-        """`hidden` are the folders that could not be looked into; `progress` is begun with each reading."""
-        self.paths, self._hidden, self._progress = tuple(paths), tuple(hidden), progress
+        """`hidden` are the folders that could not be looked into; each reading is a step of `progress`."""
+        self.paths, self._hidden, self.progress = tuple(paths), tuple(hidden), progress
         self.problems: list[Problem] = list(hidden)
 
     def __len__(self) -> int:
@@ -42,7 +43,7 @@ class Selection:
     def __iter__(self) -> Iterator[PlateRecord]:
         self.problems = list(self._hidden)
         folder_cache = FolderCache()
-        show = self._progress()
+        show = self.progress("reading journals")
         for done, path in enumerate(self.paths, 1):
             record = read_record(path, folder_cache)
             self.problems += record.log.problems
@@ -57,7 +58,7 @@ def choose(
     everything: bool = False,
     rehearsals: bool = False,
     filtered: str | None = None,
-    progress: BeginProgress = no_progress,
+    progress: StepProgress = no_progress,
 ) -> Selection:
     """Return the plates that are named, of a local day, that a filter leaves, or all, oldest first.
 
@@ -85,7 +86,7 @@ def choose(
     return Selection(sorted(paths, key=lambda path: path.name), shelf.problems, progress)
 
 
-def _filtered(home: Path, filtered: str, rehearsals: bool, progress: BeginProgress) -> Selection:
+def _filtered(home: Path, filtered: str, rehearsals: bool, progress: StepProgress) -> Selection:
     """Return the plates that a filter leaves, by the catalogue as it is after a look at every journal."""
     from msgspec.structs import replace
 
@@ -96,7 +97,7 @@ def _filtered(home: Path, filtered: str, rehearsals: bool, progress: BeginProgre
     if parsed.remarks:
         raise WrongUse(f"--find: {parsed.remarks[0]}")
     with Catalogue(home) as catalogue:
-        catalogue.check(progress())
+        catalogue.check(progress("filling the catalogue"))
         rows = catalogue.plates(replace(parsed.query, rehearsals=rehearsals))
         hidden = catalogue.problems
     if not rows:

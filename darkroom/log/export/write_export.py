@@ -92,9 +92,11 @@ def _a_file_for_each(
             contents.write(data)
         contents.seek(0)
         written: list[Path] = []
+        show = plates.progress("writing files")
         for target, size in targets.values():
             try:
                 written.append(safe_write.write(target, [contents.read(size)], home, force=force))
+                show(len(written), len(plates))
             except NotWritten as error:
                 progress = f"{len(written)} of {len(plates)} files are written"
                 raise NotWritten(f"{error}; {progress}") from None

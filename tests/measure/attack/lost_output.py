@@ -1,4 +1,4 @@
-"""The output of every command to a full device, told in one line, and to a closed pipe."""
+"""The output of every command to a full device, told in one line, and to a closed pipe; its narration too."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ def attack(short: bool) -> Attempts:
             surroundings = {"DARKROOM_HOME": name, "PYTHONUNBUFFERED": unbuffered}
             with mock.patch.dict(os.environ, surroundings):
                 for words in outputs.COMMANDS[:: 5 if short else 1]:
-                    for run in (outputs.to_full_device, outputs.to_closed_pipe):
+                    for run in (outputs.to_full_device, outputs.to_closed_pipe, outputs.lost_narration):
                         wrong = run(tool(), words)
                         attempts.expect(wrong is None, wrong or "")
     return attempts
