@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import errno
 import os
-import secrets
 import stat
 from collections.abc import Iterable
 from contextlib import suppress
 from pathlib import Path
 
 from darkroom.errors import NotReadable, NotWritten, WrongUse
+from darkroom.log.export.part_files import PartFile
 from darkroom.log.journal import read
 from darkroom.log.journal.plate_files import disk_error_text
 from darkroom.log.store import durable, file_mask, paths
@@ -20,8 +20,6 @@ _NO_LINKS = frozenset(
     {errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EMLINK, errno.EACCES}
 )
 """A disk, or a folder, where a file has one name and no second."""
-_CLOEXEC = getattr(os, "O_CLOEXEC", 0)
-_BINARY = getattr(os, "O_BINARY", 0)
 
 
 def check(path: Path, home: Path, *, force: bool = False) -> Path:
@@ -70,24 +68,18 @@ def write(path: Path, data: Iterable[bytes], home: Path, *, force: bool = False)
     take or keep it (a full disk leaves nothing behind), and what `check` raises.
     """
     target = check(path, home, force=force)
-    aside = target.with_name(f".export-{secrets.token_hex(6)}.part")
     try:
-        fd = os.open(aside, os.O_CREAT | os.O_EXCL | os.O_WRONLY | _CLOEXEC | _BINARY, 0o666)
-    except OSError as error:
-        raise NotWritten(f"{paths.printable(path)}: not written: {disk_error_text(error)}") from None
-    try:
+        part = PartFile(target.parent)
         try:
-            _pour(fd, data)
-            _keep_mode(fd, target)
-            durable.sync(fd)
+            _pour(part.fd, data)
+            _keep_mode(part.fd, target)
+            durable.sync(part.fd)
+            part.finish()
+            _name(part.path, target, force)
         finally:
-            os.close(fd)
-        _name(aside, target, force)
+            part.remove()
     except OSError as error:
         raise NotWritten(f"{paths.printable(path)}: not written: {disk_error_text(error)}") from None
-    finally:
-        with suppress(FileNotFoundError):
-            aside.unlink()
     try:
         durable.sync_folder(target.parent)
     except OSError as error:

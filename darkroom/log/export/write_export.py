@@ -9,7 +9,7 @@ from pathlib import Path
 from tempfile import SpooledTemporaryFile
 
 from darkroom.errors import NotWritten, WrongUse
-from darkroom.log.export import safe_write
+from darkroom.log.export import part_files, safe_write
 from darkroom.log.export.registry import Format, OneFile, OnePlate, Wanted
 from darkroom.log.export.selection import Selection
 from darkroom.log.journal.plate_files import disk_error_text
@@ -44,7 +44,7 @@ def write_export(
 def _one_file(
     writer: OneFile, plates: Selection, to: Path, home: Path, wanted: Wanted, force: bool
 ) -> list[Path]:
-    safe_write.check(to, home, force=force)
+    part_files.clear_left(safe_write.check(to, home, force=force).parent)
     return [safe_write.write(to, writer(plates, wanted), home, force=force)]
 
 
@@ -93,6 +93,8 @@ def _a_file_for_each(
         contents.seek(0)
         written: list[Path] = []
         show = plates.progress("writing files")
+        for folder in {target.parent for target, _ in targets.values()}:
+            part_files.clear_left(folder)
         for target, size in targets.values():
             try:
                 written.append(safe_write.write(target, [contents.read(size)], home, force=force))

@@ -24,7 +24,7 @@ def lock(fd: int, *, shared: bool = False, wait: float = 0.0) -> bool:
     until = time.monotonic() + wait
     pause = threading.Event()
     while True:
-        taken = _try_lock(fd, shared)
+        taken = _try_lock(fd, shared) is not False
         if taken or time.monotonic() >= until:
             return taken
         pause.wait(0.02)
@@ -34,7 +34,16 @@ _LOCKED_BYTE = 1 << 40
 """Where Windows locks: far behind anything that is read."""
 
 
-def _try_lock(fd: int, shared: bool) -> bool:
+def lock_for_certain(fd: int) -> bool:
+    """Take the lock of an open file, without waiting; return whether it was taken.
+
+    On a file system without locks it was not.
+    """
+    return _try_lock(fd, shared=False) is True
+
+
+def _try_lock(fd: int, shared: bool) -> bool | None:
+    """Return whether the lock was taken; None on a file system without locks."""
     try:
         if fcntl is not None:
             fcntl.flock(fd, (fcntl.LOCK_SH if shared else fcntl.LOCK_EX) | fcntl.LOCK_NB)
@@ -46,4 +55,5 @@ def _try_lock(fd: int, shared: bool) -> bool:
             return False
         if error.errno not in (errno.ENOLCK, errno.ENOTSUP, errno.EOPNOTSUPP, errno.EINVAL, errno.ENOSYS):
             raise
+        return None
     return True

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from darkroom.log.export.registry import FORMATS
+from darkroom.log.export.registry import FORMATS, Format
 from tests.kit import season
 from tests.measure.attack.attempts import Attempts, tool
 
@@ -22,32 +22,47 @@ SEED = 9
 def attack(short: bool) -> Attempts:
     """Kill each export and `log reindex` at random moments of the time that they take."""
     attempts = Attempts()
-    rng = random.Random(SEED)
-    kills = 2 if short else 40
+    wanted = 2 if short else 40
     with _log() as log:
-        for name, form in FORMATS.items():
-            suffix = "" if form.one_plate else form.suffix
-            words = ("export", name, "--all", "--to")
-            took = log.run(*words, f"whole{suffix}")
-            whole = log.content(f"whole{suffix}")
-            attempts.expect(bool(whole), f"{name}: nothing was written without a kill")
-            for kill in range(kills):
-                to = f"{name}-{kill}{suffix}"
-                (log.folder / to).mkdir() if form.one_plate else None
-                log.run(*words, to, killed_after=rng.uniform(0.1, 1.05) * took)
-                written = log.content(to)
-                if form.one_plate:
-                    torn = [file for file, data in written.items() if whole.get(file) != data]
-                    attempts.expect(not torn, f"{name}: {torn[:3]} are not whole")
-                else:
-                    attempts.expect(written in ({}, {to: whole[f"whole{suffix}"]}), f"{name}: {to} is torn")
+        for form in FORMATS.values():
+            _exports(log, form, wanted, attempts)
+        exports, writing = log.kills, log.kills_in_writing
         listed = log.listed()
         took = log.run("reindex")
-        for _ in range(kills * 2):
-            log.run("reindex", killed_after=rng.uniform(0.1, 1.05) * took)
+        while log.kills_wanted(exports + 2 * wanted):
+            log.run("reindex", killed_after=log.moment(took))
             attempts.expect(log.listed() == listed, "log list differs after a kill of log reindex")
-    attempts.figures["kills"] = str(kills * (len(FORMATS) + 2))
+        attempts.expect(log.kills == wanted * (len(FORMATS) + 2), f"only {log.kills} kills hit")
+        attempts.expect(short or writing >= len(FORMATS), f"only {writing} kills while a file was written")
+        attempts.figures["kills"] = f"{log.kills}, {writing} while a file was written"
     return attempts
+
+
+def _exports(log: _Log, form: Format, wanted: int, attempts: Attempts) -> None:
+    """Kill exports of a format until so many kills have hit; one more leaves no hidden file of them."""
+    suffix = "" if form.one_plate else form.suffix
+    words = ("export", form.name, "--all", "--to")
+    whole_name = f"{form.name}-whole{suffix}"
+    took = log.run(*words, whole_name)
+    whole = log.content(whole_name)
+    attempts.expect(bool(whole), f"{form.name}: nothing was written without a kill")
+    until, tried = log.kills + wanted, 0
+    while log.kills_wanted(until):
+        tried += 1
+        to = f"{form.name}-{tried}{suffix}"
+        (log.folder / to).mkdir() if form.one_plate else None
+        log.run(*words, to, killed_after=log.moment(took))
+        written = log.content(to)
+        if form.one_plate:
+            torn = [file for file, data in written.items() if whole.get(file) != data]
+            attempts.expect(not torn, f"{form.name}: {torn[:3]} are not whole")
+            log.run(*words, to, "--force")
+            attempts.expect(log.content(to) == whole, f"{form.name}: {to} is not whole after one more export")
+        else:
+            attempts.expect(written in ({}, {to: whole[whole_name]}), f"{form.name}: {to} is torn")
+    log.run(*words, whole_name, "--force")
+    attempts.expect(log.content(whole_name) == whole, f"{form.name}: an export after kills differs")
+    attempts.expect(not log.left(), f"{form.name}: hidden files are left: {log.left()[:3]}")
 
 
 class _Log:
@@ -57,10 +72,22 @@ class _Log:
         self.folder, home = folder, folder / "home"
         home.mkdir(mode=0o700)
         season.write(home, PLATES, seed=SEED, days=40)
+        self.kills = self.kills_in_writing = self._tried = 0
+        self._rng = random.Random(SEED)
         self.env = {**os.environ, "DARKROOM_HOME": str(home), "XDG_STATE_HOME": str(folder / "state")}
+
+    def moment(self, took: float) -> float:
+        """Return when to kill, in seconds, a command that takes so long; most of it is its start."""
+        return self._rng.uniform(self._rng.choice((0.1, 0.6, 0.9)), 1.05) * took
+
+    def kills_wanted(self, count: int) -> bool:
+        """Return whether so many kills have not hit yet; a kill that comes too late hits nothing."""
+        self._tried += 1
+        return self.kills < count and self._tried < 10 * count
 
     def run(self, *words: str, killed_after: float | None = None) -> float:
         """Run a `log` command to its end, or for so many seconds; return how long it ran."""
+        left = set(self.left())
         start = time.monotonic()
         quiet = subprocess.DEVNULL
         with subprocess.Popen(
@@ -70,7 +97,11 @@ class _Log:
                 process.wait(killed_after)
             except subprocess.TimeoutExpired:
                 process.kill()
-        return time.monotonic() - start
+        took = time.monotonic() - start
+        if process.returncode < 0:
+            self.kills += 1
+            self.kills_in_writing += bool(set(self.left()) - left)
+        return took
 
     def listed(self) -> bytes:
         """Return what `log list --json` prints."""
@@ -82,6 +113,10 @@ class _Log:
             check=False,
         )
         return done.stdout + done.stderr
+
+    def left(self) -> list[Path]:
+        """Return the hidden files that exports left in the folders that were exported to."""
+        return sorted(self.folder.rglob(".export-*"))
 
     def content(self, to: str) -> dict[str, bytes]:
         """Return the bytes of an export by the names of its files, hidden ones left out."""
