@@ -10,6 +10,8 @@ from darkroom.bench import events as ev
 from darkroom.log.journal import frame
 from darkroom.log.journal import read as reading
 from darkroom.log.journal.merge import PlateLog, read_plate
+from tests.kit.damage import flipped
+from tests.kit.flipped_bits import LF, after_cut, after_flip
 from tests.kit.journals import DAY, OTHER, PLATE, at, framed, marks, plate_events, started
 from tests.kit.plate_files import continued, put, whats
 
@@ -37,30 +39,28 @@ def test_a_whole_journal_is_read_without_a_problem(home: Path) -> None:
 def test_every_truncation_gives_the_whole_lines_before_it(home: Path) -> None:
     """Cut anywhere, a journal gives the lines whose last byte of content is there, and no other."""
     data = b"".join(map(frame.encode, SHORT))
-    ends = [sum(map(len, map(frame.encode, SHORT[:k]))) for k in range(1, len(SHORT) + 1)]
     path = put(home, data)
-    for length in range(len(data) + 1):
-        scanned = reading.scan(path, 1, data[:length])
-        whole = sum(end - 1 <= length for end in ends)
-        assert [good_line.event for good_line in scanned.good_lines] == SHORT[:whole]
-        assert scanned.problems == ()
+    assert [after_cut(path, data, length) for length in range(len(data) + 1)] == [None] * (len(data) + 1)
 
 
 def test_every_single_bit_flip_is_noticed(home: Path) -> None:
-    """Flipping any bit of a journal loses only its own line, with a problem that names it."""
+    """Flipping any bit of a journal loses only its own line, and exactly that line is named."""
+    data = b"".join(map(frame.encode, SHORT))
+    path = put(home, data)
+    for place in range(len(data)):
+        assert [after_flip(path, data, place, bit) for bit in range(8)] == [None] * 8, place
+
+
+def test_the_plate_of_a_journal_with_a_flipped_bit_has_all_other_lines(home: Path) -> None:
+    """What the plate is folded from is every event but the damaged one; a damaged line feed loses none."""
     data = b"".join(map(frame.encode, SHORT))
     path = put(home, data)
     of_byte = [k for k, event in enumerate(SHORT) for _ in frame.encode(event)]
-    for position in range(len(data)):
-        for bit in range(8):
-            damaged = bytearray(data)
-            damaged[position] ^= 1 << bit
-            log = read_plate_of(path, bytes(damaged))
-            hit = of_byte[position]
-            lf = data[position] == 0x0A
-            expected = SHORT if lf else SHORT[:hit] + SHORT[hit + 1 :]
-            assert list(log.events) == expected
-            assert log.problems or (lf and position == len(data) - 1)
+    for place in range(len(data)):
+        log = read_plate_of(path, flipped(data, place, 1 << place % 8))
+        hit = of_byte[place]
+        assert list(log.events) == (SHORT if data[place] == LF else SHORT[:hit] + SHORT[hit + 1 :])
+        assert log.problems or place == len(data) - 1
 
 
 def read_plate_of(path: Path, data: bytes) -> PlateLog:
