@@ -48,6 +48,8 @@ def check(path: Path, home: Path, *, force: bool = False) -> Path:
     if status is None:
         return target
     if stat.S_ISLNK(status.st_mode):
+        if target.is_dir():
+            raise WrongUse(f"{shown} is a link to a folder; name a file in it")
         raise WrongUse(f"{shown} is a link, which is never written through; name the file it leads to")
     if stat.S_ISDIR(status.st_mode):
         raise WrongUse(f"{shown} is a folder; name a file in it")

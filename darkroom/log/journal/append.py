@@ -20,6 +20,7 @@ from darkroom.log.journal.merge import PlateLog, read_plate
 from darkroom.log.journal.plate_files import disk_error_text
 from darkroom.log.journal.read import JournalFile
 from darkroom.log.store import changes, durable, locks
+from darkroom.log.store.paths import printable
 
 ON_BENCH = "the plate is on the bench: note it at the bench"
 PATIENCE = 1.0
@@ -49,7 +50,7 @@ def add_all(home: Path, path: Path, build: Callable[[int], Sequence[Added]]) -> 
             unlocked_log
         )  # before waiting for the lock: the bench holds it for as long as the plate is there
         target_file = unlocked_log.file_to_append_to
-        fd = _open(target_file.path)
+        fd = _open(target_file)
         try:
             if not (locks.lock(fd, wait=PATIENCE) and _others_free(unlocked_log, target_file.path)):
                 raise PlateOnBench(_held_reason(unlocked_log))
@@ -76,7 +77,7 @@ def why_not(path: Path) -> str | None:
     try:
         _refuse(log)
         target_file = log.file_to_append_to
-        fd = _open(target_file.path)
+        fd = _open(target_file)
     except DarkroomError as error:
         return str(error)
     try:
@@ -86,7 +87,12 @@ def why_not(path: Path) -> str | None:
     return None if is_free else _held_reason(log)
 
 
-def _open(path: Path) -> int:
+def _open(journal_file: JournalFile) -> int:
+    path = journal_file.path
+    if not journal_file.good_lines and path.is_symlink():
+        raise NotSavedError(
+            f"{printable(path)} is a link to a file that is no journal: nothing is added to it"
+        )
     try:
         return durable.append(path)
     except OSError as error:

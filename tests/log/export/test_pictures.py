@@ -51,6 +51,20 @@ def test_embedded_it_travels_with_the_report(home: Path, out: Path, export) -> N
     assert "img-src data:;" in text and "default-src 'none'" in text
 
 
+def test_a_picture_behind_a_link_is_read_and_stays(home: Path, out: Path, export) -> None:
+    """A link to a scan is embedded as the scan itself; neither is changed, and no page goes over the link."""
+    scan = picture_file(home.parent / "scans" / "1.jpg")
+    link = out / "plate.jpg"
+    link.symlink_to(scan)
+    before = scan.read_bytes()
+    _with_picture(home, link)
+    status, said = export("html", FIRST, "--to", out / "report.html", "--embed")
+    assert status == 0 and "1 picture embedded" in said
+    status, said = export("html", FIRST, "--to", link, "--embed", "--force")
+    assert status == 2 and "is a link" in said
+    assert (link.readlink(), scan.read_bytes()) == (scan, before)
+
+
 @pytest.mark.parametrize("embed", [(), ("--embed",)])
 def test_a_picture_that_is_gone_is_said(home: Path, out: Path, export, embed: tuple[str, ...]) -> None:
     """The report is written, names the file as not there now, and the narration says which plate it is."""

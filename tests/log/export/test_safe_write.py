@@ -15,7 +15,7 @@ import pytest
 from darkroom.errors import NotReadable, NotWritten, WrongUse
 from darkroom.log.export import safe_write
 from darkroom.log.store import durable
-from tests.kit.exports import FIRST, shelve, worked
+from tests.kit.exports import FIRST, SECOND, shelve, worked
 
 no_root = sys.platform != "linux" or os.geteuid() != 0
 
@@ -160,6 +160,39 @@ def test_a_link_is_never_written_through(home: Path, out: Path, force: bool) -> 
             safe_write.write(out / name, [b"new"], home, force=force)
     assert (out / "real").read_bytes() == b"old"
     assert sorted(os.listdir(out)) == ["link", "real", "to nothing"]
+
+
+@pytest.mark.parametrize("options", [(), ("--force",)])
+def test_a_link_to_a_folder_is_told_as_one(season: Path, out: Path, export, options: tuple[str, ...]) -> None:
+    """For one file it is refused, and a file in it asked for; the sidecars of plates go through it."""
+    (out / "scans").mkdir()
+    for name in ("here", "one.xmp"):
+        (out / name).symlink_to("scans")
+        for form in ("csv", "jsonl", "html", "labels"):
+            status, said = export(form, "--all", "--to", out / name, *options)
+            assert (status, said) == (2, f"darkroom: {out / name} is a link to a folder; name a file in it\n")
+        assert os.listdir(out / "scans") == []
+        assert export("xmp", "--all", "--to", out / name, *options)[0] == 0
+        assert len(os.listdir(out / "scans")) == 3
+        for sidecar in (out / "scans").iterdir():
+            sidecar.unlink()
+    assert (out / "here").readlink() == (out / "one.xmp").readlink() == Path("scans")
+
+
+@pytest.mark.parametrize("options", [(), ("--force",)])
+def test_no_sidecar_is_written_through_a_link(
+    season: Path, out: Path, export, options: tuple[str, ...]
+) -> None:
+    """A link under the name of one sidecar refuses all of them before the first is written."""
+    (out / "mine").write_bytes(b"mine")
+    (out / "scans").mkdir()
+    (out / "scans" / f"{SECOND}.xmp").symlink_to(out / "mine")
+    status, said = export("xmp", "--all", "--to", out / "scans", *options)
+    assert status == 2 and "is a link, which is never written through" in said
+    status, said = export("xmp", SECOND, "--to", out / "scans" / f"{SECOND}.xmp", *options)
+    assert status == 2 and "is a link, which is never written through" in said
+    assert os.listdir(out / "scans") == [f"{SECOND}.xmp"]
+    assert (out / "mine").read_bytes() == b"mine"
 
 
 def test_a_folder_may_be_reached_by_a_link(home: Path, out: Path) -> None:

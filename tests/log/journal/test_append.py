@@ -235,6 +235,31 @@ def test_a_failed_fsync_is_said(home: Path, monkeypatch: pytest.MonkeyPatch) -> 
     assert path.read_bytes() == before
 
 
+@pytest.mark.parametrize("mine", [b"", b"my own words\n", b"no line end"])
+def test_a_link_to_what_is_no_journal_is_refused(home: Path, mine: bytes) -> None:
+    """Nothing is added to a file of another kind that a journal's name leads to; asking says so."""
+    path = paths.plate_path(home, PLATE, DAY)
+    path.parent.mkdir(parents=True)
+    (home / "mine").write_bytes(mine)
+    path.symlink_to(home / "mine")
+    with pytest.raises(NotSavedError, match="is a link to a file that is no journal"):
+        note(home, path)
+    assert "no journal" in (append.why_not(path) or "")
+    assert (home / "mine").read_bytes() == mine
+
+
+def test_a_journal_that_lies_elsewhere_is_noted_through_its_link(home: Path) -> None:
+    """A journal whose name here is a link to it gets its line where it lies, and the link stays."""
+    path = put_in_log(home, ENDED)
+    away = home / "away.jsonl"
+    path.rename(away)
+    path.symlink_to(away)
+    assert append.why_not(path) is None
+    assert note(home, path) == 30
+    assert path.readlink() == away
+    assert [plain["n"] for plain in by_hand(away.read_bytes())] == list(range(1, 31))
+
+
 def test_a_journal_that_is_not_there_is_said(home: Path) -> None:
     """A note for a journal that does not exist raises an error."""
     home.mkdir()

@@ -287,6 +287,23 @@ def test_log_show_and_move(home: Path, capsys: Capture) -> None:
     assert "drain looks late: 9:10" in run_log(capsys, "show", "12")[1]
 
 
+def test_a_strike_is_moved_through_a_link_in_a_journal_alone(
+    home: Path, capsys: Capture, tmp_path: Path
+) -> None:
+    """Where the journal lies elsewhere and is linked, the line is added there; no other file is written."""
+    path = put(home, forgotten())
+    away, mine = tmp_path / "away.jsonl", tmp_path / "mine"
+    path.rename(away)
+    path.symlink_to(away)
+    assert run_log(capsys, "move", "12", "drain", "--by", "-8min")[0] == 0
+    assert (path.readlink(), journal(away)[-1]["event"]) == (away, "moved")
+    mine.write_bytes(b"my own words")
+    path.unlink()
+    path.symlink_to(mine)
+    assert run_log(capsys, "move", PLATE, "drain", "--by", "-8min")[0] in (1, 2)
+    assert mine.read_bytes() == b"my own words"
+
+
 @pytest.mark.parametrize(
     ("more", "phrase"),
     [
