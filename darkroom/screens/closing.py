@@ -73,18 +73,26 @@ class Closing:
 def lines_of(
     plates: Mapping[str, PlateState], not_in_journal: list[NotInJournal], *, rehearsal: bool = False
 ) -> list[str]:
-    """Return text: which plate, how many lines, why, and where they are; else the lines themselves."""
+    """Return text: which plate, how many lines, why, and where they are; else the lines themselves.
+
+    A plate's first line is longer than a small screen, so what was printed is named once more at the end.
+    """
     text: list[str] = []
+    printed: list[str] = []
     for missing in not_in_journal:
         unsaved, state = missing.unsaved, plates.get(missing.unsaved.plate)
         plate = f"plate {state.number}" if state is not None and state.number else f"plate {unsaved.plate}"
-        count = "1 line is" if unsaved.count == 1 else f"{unsaved.count} lines are"
-        text.append(f"{plate}: {count} not in the journal: {missing.why}")
+        lines, are = ("1 line", "is") if unsaved.count == 1 else (f"{unsaved.count} lines", "are")
+        text.append(f"{plate}: {lines} {are} not in the journal: {missing.why}")
         if missing.copy is None:
             text.append("  Saved nowhere. They follow; keep them:")
             text += unsaved.lines.decode("utf-8", "replace").translate(_HARMLESS).splitlines()
+            printed.append(f"{lines} of {plate}: {missing.why}")
         else:
             text.append(f"  Kept in {printable(missing.copy)}")
             lost = "That is memory, lost with the power. " if is_memory(missing.copy) else ""
             text.append(f"  {lost}{REHEARSAL if rehearsal else COMES_BACK}")
+    if printed:
+        text.append("Saved nowhere, only printed above; copy them before this window closes:")
+        text += [f"  {each}" for each in printed]
     return text

@@ -10,6 +10,7 @@ import pytest
 
 from tests.kit.failing_disk import FailingDisk, why_not
 from tests.kit.leaving import MARKS, MEMORY, Leaving
+from tests.kit.photographer import Photographer, shortened
 
 pytestmark = [
     pytest.mark.system,
@@ -67,3 +68,20 @@ def test_lines_that_no_place_takes_are_printed(bench: Leaving, tmp_path: Path) -
     assert (left.status, left.seconds < LONGEST) == (1, True)
     assert "Saved nowhere. They follow; keep them:" in left.screen
     assert left.screen.count('"event":"mark","sum":"') == MARKS
+    *_, said, which = left.screen.strip().splitlines()
+    assert said.startswith("Saved nowhere, only printed above; copy them")
+    assert which.strip().startswith(f"{MARKS} lines of plate 1: the disk is full")
+
+
+def test_a_limit_on_the_size_of_files_is_a_disk_that_takes_nothing(tmp_path: Path) -> None:
+    """Under `ulimit -f 0` the bench works, says that the plate is not saved, and prints it at the end."""
+    hand = Photographer(tmp_path / "home", 100, 24, XDG_STATE_HOME=str(tmp_path / "state"))
+    hand.program = ["sh", "-c", 'ulimit -f 0; exec "$@"', "sh", *hand.program]
+    with hand.terminal as terminal:
+        hand.open("bench", str(shortened(tmp_path)))
+        hand.press("space")
+        hand.wait("not saved: plate 1")
+        terminal.kill(signal.SIGTERM)
+        assert terminal.wait(40) == 1
+        terminal.settle(0.3, 3.0)
+        assert "2 lines of plate 1: " in terminal.screen()
