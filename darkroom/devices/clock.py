@@ -9,7 +9,7 @@ from __future__ import annotations
 import sys
 import time
 from collections.abc import Callable
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Literal, Protocol
 
 ClockChange = Literal["slept", "stepped", "stalled"]
@@ -50,8 +50,16 @@ class Clock:
 
 
 def stamp(wall: float) -> str:
-    """Return seconds since the epoch as RFC 3339 text with the local offset and milliseconds."""
-    return datetime.fromtimestamp(wall).astimezone().isoformat(timespec="milliseconds")
+    """Return seconds since the epoch as RFC 3339 text with the local offset and milliseconds.
+
+    The zone may change while the program runs, so the offset is looked up once; time and offset belong
+    together. Where it is a day or more, which no date can say, the time is in UTC.
+    """
+    universal = datetime.fromtimestamp(wall, UTC)
+    try:
+        return universal.astimezone().isoformat(timespec="milliseconds")
+    except (ValueError, OverflowError):
+        return universal.isoformat(timespec="milliseconds")
 
 
 class ClockReadings(Protocol):

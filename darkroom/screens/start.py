@@ -198,7 +198,7 @@ def _form(stored_form: object, day: object) -> PlateForm:
         form = msgspec.convert(stored_form, PlateForm) if stored_form else PlateForm()
     except msgspec.ValidationError:
         return PlateForm()
-    if day != working_day(datetime.now().astimezone().isoformat()):
+    if day != working_day(datetime.now(UTC).astimezone().isoformat()):
         form.temperatures, form.humidity = {}, ""
     form.read_at = {source: 0.0 for source in readings(form)} | form.read_at
     return form
