@@ -104,10 +104,8 @@ class TrendsScreen(Page):
         from darkroom.log.trends.trends import trends
 
         with Catalogue(home) as catalogue:
-            if catalogue.path is None:
-                catalogue.check()
-            elif catalogue.whole:
-                catalogue.read_changes()
+            if catalogue.path is None or catalogue.whole:
+                catalogue.check()  # a hint of what changed may be lost with a tool that was killed
             else:
                 with worker.running(home) as program:
                     while program.poll() is None:
