@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import signal
 from collections.abc import Iterator
 from pathlib import Path
@@ -30,6 +31,13 @@ def bench(tmp_path: Path) -> Iterator[Leaving]:
         path.unlink()
 
 
+def _lines_told(screen: str, why: str) -> int:
+    """Return how many lines are said to be not in the journal; a busy machine has stalls among them."""
+    told = re.search(rf"plate 1: (\d+) lines are not in the journal: {why}", screen)
+    assert told is not None, screen
+    return int(told[1])
+
+
 def test_a_slow_disk_is_waited_for(bench: Leaving, tmp_path: Path) -> None:
     """Lines that wait for a disk are saved when it answers; the exit status is the signal's."""
     left = bench.leave(FailingDisk(tmp_path, [bench.home], "hangs"), signal.SIGTERM, answers_after=3.0)
@@ -43,7 +51,7 @@ def test_a_disk_that_hangs_is_left_for_another_place(bench: Leaving, tmp_path: P
     disk = FailingDisk(tmp_path, [bench.home], "hangs")
     left = bench.leave(disk, signal.SIGHUP, signal.SIGHUP, signal.SIGTERM)
     assert (left.status, left.seconds < LONGEST) == (1, True)
-    assert f"plate 1: {MARKS} lines are not in the journal: the disk does not answer" in left.screen
+    assert _lines_told(left.screen, "the disk does not answer") >= MARKS
     assert "Start darkroom again: it reads them from there." in left.screen
     assert len(list(bench.state.rglob("*.jsonl"))) == 1
     disk.answer()
@@ -55,7 +63,7 @@ def test_a_full_disk_leaves_memory(bench: Leaving, tmp_path: Path) -> None:
     disk = FailingDisk(tmp_path, [bench.home, bench.state, bench.temporary], "full")
     left = bench.leave(disk, signal.SIGTERM)
     assert (left.status, left.seconds < LONGEST) == (1, True)
-    assert f"plate 1: {MARKS} lines are not in the journal: the disk is full" in left.screen
+    assert _lines_told(left.screen, "the disk is full") >= MARKS
     assert "That is memory, lost with the power." in left.screen
     disk.answer()
     assert bench.marks_that_come_back() == MARKS
@@ -70,7 +78,8 @@ def test_lines_that_no_place_takes_are_printed(bench: Leaving, tmp_path: Path) -
     assert left.screen.count('"event":"mark","sum":"') == MARKS
     *_, said, which = left.screen.strip().splitlines()
     assert said.startswith("Saved nowhere, only printed above; copy them")
-    assert which.strip().startswith(f"{MARKS} lines of plate 1: the disk is full")
+    told = re.match(r"  (\d+) lines of plate 1: the disk is full", which)
+    assert told is not None and int(told[1]) == len(re.findall(r'^\{"n":', left.screen, re.MULTILINE))
 
 
 def test_a_limit_on_the_size_of_files_is_a_disk_that_takes_nothing(tmp_path: Path) -> None:
