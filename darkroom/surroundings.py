@@ -31,12 +31,31 @@ remarks: list[str] = []
 
 def set_right() -> None:
     """Set mask, time zone and printing right; what is to be told is in `remarks`."""
+    with_streams()
     with_letters()
     for name in _DEBUGGING:
         os.environ.pop(name, None)
     file_mask.take()
     sys.stdout, sys.stderr = _harmless(sys.stdout), _harmless(sys.stderr, is_lossy=True)
     set_time_zone()
+
+
+def with_streams() -> None:
+    """Have something behind the three numbers of standard streams that were closed.
+
+    The next file that is opened, such as a journal, would get the number, and what is printed with it. What
+    is opened here takes nothing: who prints to it is told.
+    """
+    for number, (name, mode) in enumerate((("stdin", "r"), ("stdout", "w"), ("stderr", "w"))):
+        try:
+            os.fstat(number)
+        except OSError:
+            nothing = os.open(os.devnull, os.O_RDONLY)  # the lowest free number: this one
+            os.set_inheritable(nothing, True)
+            if getattr(sys, name) is None:
+                stream = open(number, mode, closefd=False)  # noqa: SIM115
+                setattr(sys, name, stream)
+                setattr(sys, f"__{name}__", stream)
 
 
 def with_letters() -> None:

@@ -51,13 +51,16 @@ def open_tool(
     raises BenchTaken then.
     """
     from darkroom.screens.red.end_signals import EndSignals
-    from darkroom.screens.red.terminal import prepare_environment, red_terminal
+    from darkroom.screens.red.terminal import NO_TERMINAL, prepare_environment, red_terminal
 
     gc.disable()  # until the first frame: start-up makes much and throws away little
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         from darkroom.errors import WrongUse
 
         raise WrongUse("the full-screen tool needs a terminal; see darkroom --help for the other commands")
+    if not sys.stderr.isatty():  # what is said there would be lost too
+        print(f"darkroom: {NO_TERMINAL}")
+        return 2
     prepare_environment()
     from darkroom.log.store.bench_files import BenchLock
     from darkroom.log.store.paths import home

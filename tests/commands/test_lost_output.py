@@ -60,6 +60,16 @@ def test_an_export_is_written_though_nobody_hears_of_it(
     assert len(to.read_bytes().splitlines()) > len(plates)
 
 
+@pytest.mark.parametrize("closed", outputs.CLOSED)
+@pytest.mark.parametrize("words", [("--help",), ("log", "list", "--json"), ("day", "--note", "cold")])
+def test_closed_streams(home: Path, plates: list[Path], words: tuple[str, ...], closed: str) -> None:
+    """A closed output is a device that takes nothing; what is printed gets into no file of the log."""
+    assert outputs.with_closed_streams(TOOL, words, closed) is None
+    for path in home.rglob("*.jsonl"):
+        for line in path.read_bytes().splitlines():
+            json.loads(line)
+
+
 @pytest.mark.parametrize("words", [("--help",), ("log", "list", "--json")])
 def test_a_closed_pipe(home: Path, plates: list[Path], words: tuple[str, ...]) -> None:
     """A reader that went away, as `head` does, is no error worth a word."""

@@ -16,6 +16,8 @@ COMMANDS: tuple[tuple[str, ...], ...] = (
 )  # fmt: skip
 """They print something in a log of two plates or more."""
 FULL = Path("/dev/full")
+CLOSED = ("0", "1", "2", "01", "12", "012")
+"""Numbers of standard streams that are closed together."""
 
 
 def to_full_device(tool: Sequence[str], words: Sequence[str]) -> str | None:
@@ -36,6 +38,24 @@ def lost_narration(tool: Sequence[str], words: Sequence[str]) -> str | None:
         done = subprocess.run([*tool, *words], stdout=subprocess.PIPE, stderr=full, check=False, timeout=60)
     if (done.returncode, len(done.stdout.splitlines())) != (plain.returncode, len(plain.stdout.splitlines())):
         return f"{' '.join(words)}: status {done.returncode}, not {plain.returncode}: {done.stdout[-300:]!r}"
+    return None
+
+
+def with_closed_streams(tool: Sequence[str], words: Sequence[str], closed: str) -> str | None:
+    """Run a command with the standard streams of these numbers closed; return what is wrong, or None.
+
+    Closed output is told as a device that takes nothing; of a closed input nothing is said.
+    """
+    shut = " ".join(f"{number}>&-" for number in closed)
+    done = subprocess.run(
+        ["sh", "-c", f'exec "$@" {shut}', "sh", *tool, *words],
+        stdin=subprocess.DEVNULL, capture_output=True, check=False, timeout=60,
+    )  # fmt: skip
+    said = (done.stdout + done.stderr).decode(errors="replace")
+    untold = "1" in closed and "2" not in closed and "the output was not written: Bad file" not in said
+    expected = (2,) if "1" in closed else (0, 1)
+    if "Traceback" in said or "Exception" in said or untold or done.returncode not in expected:
+        return f"{' '.join(words)} without {closed}: status {done.returncode}: {said[-300:]}"
     return None
 
 

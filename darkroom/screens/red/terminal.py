@@ -151,6 +151,9 @@ LEAVE_MODES = (
 """Ends every mode that the toolkit may have begun; sent when it cannot end them itself."""
 
 
+NO_TERMINAL = "the full-screen tool draws on standard error, which is no terminal here"
+
+
 # --- the terminal while the application runs ---------------------------------------------
 
 
@@ -169,7 +172,7 @@ class RedTerminal:
     def enter(self) -> None:
         """Set the colours, once the terminal is ours; the signals that end the program give them back."""
         if not os.isatty(self._fd):
-            raise WrongUse("the full-screen tool draws on standard error, which is no terminal here")
+            raise WrongUse(NO_TERMINAL)
         wait_for_foreground(self._fd)
         self._attributes = _attributes()
         self.signals.give_back = self.give_back

@@ -1,4 +1,4 @@
-"""The output of every command to a full device, told in one line, and to a closed pipe; its narration too."""
+"""The output of every command to a full device, a closed pipe, a closed stream; its narration too."""
 
 from __future__ import annotations
 
@@ -25,5 +25,8 @@ def attack(short: bool) -> Attempts:
                 for words in outputs.COMMANDS[:: 5 if short else 1]:
                     for run in (outputs.to_full_device, outputs.to_closed_pipe, outputs.lost_narration):
                         wrong = run(tool(), words)
+                        attempts.expect(wrong is None, wrong or "")
+                    for closed in outputs.CLOSED[:: 3 if short else 1]:
+                        wrong = outputs.with_closed_streams(tool(), words, closed)
                         attempts.expect(wrong is None, wrong or "")
     return attempts
