@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import os
-import tempfile
 from pathlib import Path
 
 import pytest
 from hypothesis import settings
 
 from darkroom.log.catalogue import disk_state
-from darkroom.log.store import paths
 from tests.kit import season
+from tests.kit.log_fixtures import own_log
 from tests.kit.nightly import NIGHTLY
 
 settings.register_profile("ci", derandomize=True, deadline=None, print_blob=True)
@@ -49,16 +48,10 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 @pytest.fixture
 def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """Return the folder of an empty log; nothing outside the test's own folder is touched."""
-    for name in ("state", "tmp", "home", "out"):
-        (tmp_path / name).mkdir(mode=0o700)
-    monkeypatch.setenv("DARKROOM_HOME", str(tmp_path / "home"))
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
-    monkeypatch.setenv("TMPDIR", str(tmp_path / "tmp"))
-    monkeypatch.setattr("platformdirs.user_state_path", lambda *_, **__: tmp_path / "state" / "darkroom")
-    monkeypatch.setattr("darkroom.log.store.paths.MEMORY", tmp_path / "memory")
-    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path / "tmp"))
-    monkeypatch.setattr(paths, "MEMORY", tmp_path / "shm")
-    return tmp_path / "home"
+    home = own_log(tmp_path, monkeypatch)
+    for folder in (home, tmp_path / "out"):
+        folder.mkdir(mode=0o700)
+    return home
 
 
 @pytest.fixture

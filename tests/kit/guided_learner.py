@@ -2,37 +2,30 @@
 
 from __future__ import annotations
 
-import re
 import time
 from contextlib import suppress
 from pathlib import Path
 
-from darkroom.resources import profiles_dir
 from darkroom.session import key_map
 from darkroom.session.lesson import Lesson
 from darkroom.session.lesson_texts import LAST, LESSONS, WAITING
 from tests.kit.letters import reads, small_text
 from tests.kit.menu import move_to
-from tests.kit.photographer import CHANGED, UNLOCKED, Photographer
+from tests.kit.photographer import CHANGED, UNLOCKED, Photographer, with_times
 
 NAMES = key_map.shown_names(key_map.KeyMap())
 
 
 def short_process(folder: Path) -> Path:
     """Write a copy of the shipped clear-glass file with a short bath and a quick wash; return its path."""
-    text = (profiles_dir() / "clear-glass.yaml").read_text(encoding="utf-8")
-    for old, new in (
+    changes = (
         (r"time: \{10 °C: 4 min 30 s, 20 °C: 3 min 30 s, 30 °C: 2 min 45 s\}", "time: 90 s"),
         (r"time: \{at: 20 °C, is: 15 s, coefficient: 1.9\}", "time: {at: 20 °C, is: 8 s, coefficient: 1.9}"),
         (r"patience: 2 min .*", "patience: 5 s"),
         (r"lag: 2 min", "lag: 30 s"),
         (r"expect: \[30 s, 2 min\]    # until it clears", "expect: [3 s, 2 min]    # until it clears"),
-    ):
-        text, count = re.subn(old, new, text)
-        assert count, old
-    path = folder / "short.yaml"
-    path.write_text(text, encoding="utf-8")
-    return path
+    )
+    return with_times(folder, changes)
 
 
 class Learner(Photographer):

@@ -25,14 +25,23 @@ ARGV = [sys.executable, "-m", "darkroom"]
 
 def shortened(folder: Path) -> Path:
     """Write a copy of the shipped clear-glass file with its times shortened; return its path."""
-    text = (profiles_dir() / "clear-glass.yaml").read_text(encoding="utf-8")
-    for old, new in (
+    changes = (
         (r"time: \{10 °C: 4 min 30 s, 20 °C: 3 min 30 s, 30 °C: 2 min 45 s\}", "time: 4 s"),
         (r"lead_in: 5 s", "lead_in: 1 s"),
         (r"expect: \[30 s, 2 min\]", "expect: [1 s, 2 min]"),
         (r"time: \{at: 20 °C, is: 15 s, coefficient: 1.9\}", "time: {at: 20 °C, is: 3 s, coefficient: 1.9}"),
         (r"wash: \{[^}]*\}", "time: 6 s"),
-    ):
+    )
+    return with_times(folder, changes)
+
+
+def with_times(folder: Path, changes: Sequence[tuple[str, str]]) -> Path:
+    """Write a copy of the shipped clear-glass file with changes, each (pattern, text); return its path.
+
+    Each pattern is in the file.
+    """
+    text = (profiles_dir() / "clear-glass.yaml").read_text(encoding="utf-8")
+    for old, new in changes:
         text, count = re.subn(old, new, text)
         assert count, old
     path = folder / "short.yaml"

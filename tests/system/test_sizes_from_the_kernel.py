@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -15,15 +14,6 @@ pytestmark = [
     pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="the state is read from /proc"),
 ]
 ODD = [(1, 1), (0, 0), (1, 0), (0, 1), (10_000, 24), (1, 10_000), (65_535, 65_535)]
-
-
-@pytest.fixture
-def tool(tmp_path: Path) -> Iterator[StoppedTool]:
-    """Return the tool with a sensitive plate at the bench."""
-    tool = StoppedTool(tmp_path)
-    with tool.terminal:
-        tool.open()
-        yield tool
 
 
 def test_no_size_ends_the_tool_or_costs_a_strike(tool: StoppedTool) -> None:

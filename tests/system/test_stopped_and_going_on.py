@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import signal
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -15,15 +14,6 @@ pytestmark = [
     pytest.mark.system,
     pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="the state is read from /proc"),
 ]
-
-
-@pytest.fixture
-def tool(tmp_path: Path) -> Iterator[StoppedTool]:
-    """Return the tool with a sensitive plate at the bench."""
-    tool = StoppedTool(tmp_path)
-    with tool.terminal:
-        tool.open()
-        yield tool
 
 
 def test_a_stopped_tool_gives_the_terminal_back_and_takes_it_again_in_red(tool: StoppedTool) -> None:
