@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import re
 import signal
 import sys
@@ -14,19 +13,20 @@ import pytest
 
 from darkroom.session.key_map import KeyMap
 from tests.kit.audit import audit
+from tests.kit.nightly import size
 from tests.kit.photographer import Photographer, journal, shortened
 from tests.kit.terminal import KEYS, Terminal
 
 pytestmark = pytest.mark.system
 
-STALL = float(os.environ.get("DARKROOM_STALL", "12"))
-"""Seconds for which the terminal reads nothing; 60 in the nightly run."""
+STALL = size("DARKROOM_STALL", 12, 60)
+"""Seconds for which the terminal reads nothing."""
 MARK = next(key for key in ("6", "f6") if KeyMap().zone_of(key) == "mark")
 BUSY_APP = str(Path(__file__).parents[1] / "kit" / "busy_app.py")
 JUNK = [
     b"\xff", b"\xe9", b"\x1b[32;1:3u", b"\x1b[1114112u", b"\x1b[99999999999R", b"\x1b[48;99999;99999;0;0t",
 ]  # fmt: skip
-"""Bytes and sequences each of which used to be able to end an input thread."""
+"""Bytes and sequences each of which can end an input thread that trusts what it reads."""
 
 
 def _marks(home: Path) -> list[dict[str, Any]]:
