@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import signal
+import sys
+import time
 from pathlib import Path
 
 import pytest
 
+from tests.kit import busy_tool
 from tests.kit.audit import audit
 from tests.kit.stopped_tool import OWN_COLOURS, OWN_SCREEN, RED_COLOURS, StoppedTool
 
@@ -70,6 +73,28 @@ def test_a_continuation_right_behind_a_stop_leaves_nothing_stopped(tool: Stopped
     tool.stop()
     tool.go_on()
     assert tool.mark()
+
+
+def test_a_stop_and_a_continuation_that_wait_together_leave_nothing_stopped(tmp_path: Path) -> None:
+    """While the main thread is kept busy both arrive, and are handled in the other order: it goes on."""
+    file = tmp_path / "busy"
+    tool = StoppedTool(tmp_path)
+    tool.hand.program = [sys.executable, busy_tool.__file__, str(file)]
+    with tool.terminal:
+        tool.open()
+        for _ in range(2):
+            file.touch()
+            tool.terminal.wait_until(lambda: not file.exists())
+            time.sleep(0.1)  # until the thread is in its loop
+            tool.kill(signal.SIGTSTP)
+            time.sleep(0.1)  # until it is noted: a continuation takes a stop back that has not arrived
+            tool.kill(signal.SIGCONT)
+            time.sleep(busy_tool.BUSY)
+            assert tool.mark()
+            assert tool.state() != "T"
+        tool.stop()
+        tool.go_on()
+        assert tool.mark()
 
 
 def test_a_continuation_without_a_stop_paints_everything_again(tool: StoppedTool) -> None:

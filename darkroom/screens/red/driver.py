@@ -166,8 +166,13 @@ class RedDriver(LinuxDriver):
     # --- stopped and going on ------------------------------------------------------------
 
     def _sigtstp_application(self, *_: object) -> None:
-        """Stop between two callbacks of the loop; a second signal until it goes on changes nothing."""
-        if not self._stopping:
+        """Stop between two callbacks of the loop; a second signal until it goes on changes nothing.
+
+        Of signals that wait for a busy main thread Python handles the lowest number first, so a SIGCONT that
+        followed this one may have been handled before it. Until that is carried out no stop begins: one that
+        nobody ends is worse than one that was asked for and left out.
+        """
+        if not self._stopping and not self._going_on:
             self._stopping = True
             self._in_loop(self._stop)
 
