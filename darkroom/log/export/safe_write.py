@@ -9,13 +9,16 @@ from collections.abc import Iterable
 from contextlib import suppress
 from pathlib import Path
 
+from darkroom import plain_files
 from darkroom.errors import NotReadable, NotWritten, WrongUse
 from darkroom.log.export.part_files import PartFile
-from darkroom.log.journal import read
+from darkroom.log.journal import frame, read
 from darkroom.log.journal.plate_files import disk_error_text
 from darkroom.log.store import durable, file_mask, paths
 
 _CHUNK = 1 << 18
+_FIRST_LINE = 1 << 20
+"""The first line of a journal, which has the process in it, is shorter."""
 _NO_LINKS = frozenset(
     {errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EMLINK, errno.EACCES}
 )
@@ -57,9 +60,22 @@ def check(path: Path, home: Path, *, force: bool = False) -> Path:
         raise WrongUse(f"{shown} is no ordinary file")
     if not force:
         raise WrongUse(f"{shown} is there already; --force replaces it")
-    if home in target.parents or read.plate_of(target) is not None:
+    if home in target.parents or _is_journal(target):
         raise WrongUse(f"{shown} belongs to the log and is never replaced; choose another name")
     return target
+
+
+def _is_journal(path: Path) -> bool:
+    """Whether it is a file of a plate's journal, by its name or, under another name, by its first line."""
+    name = read.plate_of(path)
+    if name is None:
+        return False
+    if paths.is_plate_id(name.plate):
+        return True
+    try:
+        return frame.is_sound(plain_files.read_start(path, _FIRST_LINE).partition(b"\n")[0])
+    except OSError:
+        return True  # nobody can tell
 
 
 def write(path: Path, data: Iterable[bytes], home: Path, *, force: bool = False) -> Path:

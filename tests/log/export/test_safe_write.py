@@ -219,6 +219,30 @@ def test_no_journal_is_ever_replaced(home: Path, out: Path, export) -> None:
     assert os.listdir(journal.parent) == [journal.name]
 
 
+@pytest.mark.parametrize("form", ["csv", "jsonl", "html", "labels", "xmp"])
+def test_every_export_can_be_made_again(season: Path, out: Path, export, form: str) -> None:
+    """With --force an export replaces the one before it under the same name, whatever the format is."""
+    to = out / ("scans" if form == "xmp" else f"season.{form}")
+    assert export(form, "--all", "--to", to)[0] == 0
+    before = {path: path.read_bytes() for path in out.rglob("*") if path.is_file()}
+    for path in before:
+        path.write_bytes(b"older")
+    assert export(form, "--all", "--to", to, "--force")[0] == 0
+    assert {path: path.read_bytes() for path in out.rglob("*") if path.is_file()} == before
+
+
+def test_a_copy_of_a_journal_is_never_replaced(season: Path, out: Path, export) -> None:
+    """A journal under a name of its owner's own is known by its first line; an empty file is none."""
+    copy = out / "barn door.jsonl"
+    copy.write_bytes(next((season / "plates").rglob("*.jsonl")).read_bytes())
+    before = copy.read_bytes()
+    status, said = export("jsonl", "--all", "--to", copy, "--force")
+    assert status == 2 and "belongs to the log" in said
+    assert copy.read_bytes() == before
+    copy.write_bytes(b"")
+    assert export("jsonl", "--all", "--to", copy, "--force")[0] == 0
+
+
 @pytest.mark.skipif(no_root, reason="needs root on Linux, to mount a small disk")
 @pytest.mark.parametrize("form", ["csv", "jsonl", "html", "labels"])
 def test_a_full_disk_during_an_export(home: Path, out: Path, export, form: str) -> None:

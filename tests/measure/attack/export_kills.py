@@ -7,7 +7,7 @@ import random
 import subprocess
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -28,9 +28,9 @@ def attack(short: bool) -> Attempts:
             _exports(log, form, wanted, attempts)
         exports, writing = log.kills, log.kills_in_writing
         listed = log.listed()
-        took = log.run("reindex")
+        log.run("reindex")
         while log.kills_wanted(exports + 2 * wanted):
-            log.run("reindex", killed_after=log.moment(took))
+            log.killed("reindex")
             attempts.expect(log.listed() == listed, "log list differs after a kill of log reindex")
         attempts.expect(log.kills == wanted * (len(FORMATS) + 2), f"only {log.kills} kills hit")
         attempts.expect(short or writing >= len(FORMATS), f"only {writing} kills while a file was written")
@@ -43,7 +43,7 @@ def _exports(log: _Log, form: Format, wanted: int, attempts: Attempts) -> None:
     suffix = "" if form.one_plate else form.suffix
     words = ("export", form.name, "--all", "--to")
     whole_name = f"{form.name}-whole{suffix}"
-    took = log.run(*words, whole_name)
+    log.run(*words, whole_name)
     whole = log.content(whole_name)
     attempts.expect(bool(whole), f"{form.name}: nothing was written without a kill")
     until, tried = log.kills + wanted, 0
@@ -51,7 +51,7 @@ def _exports(log: _Log, form: Format, wanted: int, attempts: Attempts) -> None:
         tried += 1
         to = f"{form.name}-{tried}{suffix}"
         (log.folder / to).mkdir() if form.one_plate else None
-        log.run(*words, to, killed_after=log.moment(took))
+        log.killed(*words, to)
         written = log.content(to)
         if form.one_plate:
             torn = [file for file, data in written.items() if whole.get(file) != data]
@@ -73,21 +73,34 @@ class _Log:
         home.mkdir(mode=0o700)
         season.write(home, PLATES, seed=SEED, days=40)
         self.kills = self.kills_in_writing = self._tried = 0
+        self._took, self._status = 0.0, 0
         self._rng = random.Random(SEED)
         self.env = {**os.environ, "DARKROOM_HOME": str(home), "XDG_STATE_HOME": str(folder / "state")}
-
-    def moment(self, took: float) -> float:
-        """Return when to kill, in seconds, a command that takes so long; most of it is its start."""
-        return self._rng.uniform(self._rng.choice((0.1, 0.6, 0.9)), 1.05) * took
 
     def kills_wanted(self, count: int) -> bool:
         """Return whether so many kills have not hit yet; a kill that comes too late hits nothing."""
         self._tried += 1
-        return self.kills < count and self._tried < 10 * count
+        return self.kills < count and self._tried < 5 * count
 
-    def run(self, *words: str, killed_after: float | None = None) -> float:
-        """Run a `log` command to its end, or for so many seconds; return how long it ran."""
+    def run(self, *words: str) -> None:
+        """Run a `log` command to its end. Raises RuntimeError when it fails."""
+        self._run(words, None)
+        if self._status:
+            raise RuntimeError(f"log {' '.join(words)} has exit status {self._status}")
+
+    def killed(self, *words: str) -> None:
+        """Run a command like the last one, and kill it at a moment of the time that the last one took.
+
+        Most of that time is its start; half of the kills come in its last tenth.
+        """
         left = set(self.left())
+        earliest = self._rng.choice((0.1, 0.5, 0.9, 0.9))
+        if self._run(words, self._rng.uniform(earliest, 1.0) * self._took):
+            self.kills += 1
+            self.kills_in_writing += bool(set(self.left()) - left)
+
+    def _run(self, words: Sequence[str], killed_after: float | None) -> bool:
+        """Run a command; return whether it was killed after so many seconds. How long it took is noted."""
         start = time.monotonic()
         quiet = subprocess.DEVNULL
         with subprocess.Popen(
@@ -97,11 +110,10 @@ class _Log:
                 process.wait(killed_after)
             except subprocess.TimeoutExpired:
                 process.kill()
-        took = time.monotonic() - start
-        if process.returncode < 0:
-            self.kills += 1
-            self.kills_in_writing += bool(set(self.left()) - left)
-        return took
+        self._status = process.returncode
+        if process.returncode >= 0:
+            self._took = time.monotonic() - start
+        return process.returncode < 0
 
     def listed(self) -> bytes:
         """Return what `log list --json` prints."""
