@@ -65,6 +65,7 @@ class BenchLock:
             os.ftruncate(fd, 0)
             os.write(fd, b"%d\n" % os.getpid())
         self._fd = fd
+        _clear_left(self.path.parent)
 
     def _open(self) -> int:
         """Open the lock; where that file cannot be had, one of the same name in a spill place."""
@@ -94,6 +95,15 @@ class BenchLock:
 
 _NOT_TAKEN = frozenset({errno.EROFS, errno.EIO, errno.EACCES, errno.EPERM}) | durable.NO_SPACE
 """The folder of the log takes no new file: journals go on in the spill places, and so does the lock."""
+
+
+def _clear_left(folder: Path) -> None:
+    """Remove what a killed tool left of a `bench.json` that it wrote: who holds the bench is alone."""
+    with suppress(OSError):
+        for name in os.listdir(folder):
+            if durable.is_aside(name, "bench.json"):
+                with suppress(OSError):
+                    os.unlink(folder / name)
 
 
 def _lock_file(path: Path) -> int:

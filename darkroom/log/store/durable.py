@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import os
+import re
 import stat
 import sys
 import threading
@@ -147,6 +148,11 @@ def write_once(fd: int, data: bytes) -> None:
     if written != len(data):
         os.write(fd, data[written:])  # only to be told why; the caller cuts the file back
         raise OSError(errno.ENOSPC, f"only {written} of {len(data)} bytes were taken")
+
+
+def is_aside(name: str, of: str) -> bool:
+    """Return whether a file's name is that under which `write_whole` writes a file called `of`."""
+    return re.fullmatch(re.escape(of) + r"\.\d+\.\d+\.tmp", name, re.ASCII) is not None
 
 
 def write_whole(path: Path, data: bytes) -> None:

@@ -6,6 +6,7 @@ import json
 import os
 import random
 import re
+import signal
 import subprocess
 import sys
 import threading
@@ -223,6 +224,29 @@ def test_a_damaged_book_is_empty_and_said(home: Path, damage: bytes) -> None:
     assert book.close()
     assert book.load() == {"large": None}
     assert book.problem is None
+
+
+def test_what_a_killed_tool_left_of_the_book_is_removed(home: Path) -> None:
+    """A kill while the book is written leaves a file beside it; the next holder removes that file alone."""
+    program = (
+        "import os, signal, sys\nfrom pathlib import Path\n"
+        "from darkroom.log.store import bench_files, durable\n"
+        "durable.sync = lambda fd: os.kill(os.getpid(), signal.SIGKILL)\n"
+        "home = Path(sys.argv[1])\nbench_files.BenchLock(home).acquire()\n"
+        "book = bench_files.BenchBook(home)\nbook.save({'number': 2})\nbook.flush(60.0)\n"
+    )
+    home.mkdir()
+    mine = {"bench.json.tmp", "bench.json.old.1.tmp", "bench.json.1.2.tmp2", "other.json.1.2.tmp"}
+    for name in mine:
+        (home / name).touch()
+    before = set(os.listdir(home))
+    done = subprocess.run([sys.executable, "-c", program, str(home)], check=False)
+    assert done.returncode == -signal.SIGKILL
+    (left,) = set(os.listdir(home)) - before - {"bench.lock"}
+    assert left.startswith("bench.json.") and left.endswith(".tmp")
+    with pytest.raises(BenchTaken), bench_files.BenchLock(home):
+        bench_files.BenchLock(home).acquire()
+    assert set(os.listdir(home)) == {*mine, "bench.lock"}
 
 
 def test_saving_the_book_does_not_wait(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
