@@ -1,12 +1,16 @@
-"""`python -m tests.measure.attack [--short] [NAME…]`: exit status 1 when an attack failed."""
+"""`python -m tests.measure.attack [--short] [NAME…]`: exit status 1 when an attack failed.
+
+Each attack runs in a process of its own; the short ones two at a time, since they mostly wait for the tool.
+"""
 
 from __future__ import annotations
 
-import importlib
+import multiprocessing
 import sys
-import time
+from concurrent.futures import ProcessPoolExecutor
+from functools import partial
 
-from tests.measure.attack.attempts import Attempts
+from tests.measure.attack.attempts import timed
 
 ATTACKS: tuple[str, ...] = (
     "coming_back",
@@ -44,30 +48,22 @@ def main(words: list[str]) -> int:
             return 2
     print(f"{'attack':<20}{'tried':>9}{'failed':>8}{'seconds':>9}", flush=True)
     tried = failed = 0
-    for name in names:
-        start = time.monotonic()
-        attempts = _run(name, short)
-        tried, failed = tried + attempts.tried, failed + attempts.failed
-        figures = "".join(f"  {key} {value}" for key, value in attempts.figures.items())
-        left_out = f"  left out: {attempts.left_out}" if attempts.left_out else ""
-        seconds = time.monotonic() - start
-        print(
-            f"{name:<12}{attempts.tried:>9}{attempts.failed:>8}{seconds:>9.1f}{figures}{left_out}", flush=True
-        )
-        for failure in attempts.failures:
-            print(f"    {failure}", flush=True)
+    spawn = multiprocessing.get_context("spawn")
+    with ProcessPoolExecutor(2 if short else 1, spawn, max_tasks_per_child=1) as pool:
+        for name, (attempts, seconds) in zip(
+            names, pool.map(partial(timed, short=short), names), strict=True
+        ):
+            tried, failed = tried + attempts.tried, failed + attempts.failed
+            figures = "".join(f"  {key} {value}" for key, value in attempts.figures.items())
+            left_out = f"  left out: {attempts.left_out}" if attempts.left_out else ""
+            print(
+                f"{name:<20}{attempts.tried:>9}{attempts.failed:>8}{seconds:>9.1f}{figures}{left_out}",
+                flush=True,
+            )
+            for failure in attempts.failures:
+                print(f"    {failure}", flush=True)
     print(f"{'all':<20}{tried:>9}{failed:>8}")
     return 1 if failed else 0
-
-
-def _run(name: str, short: bool) -> Attempts:
-    """Run one attack; one that cannot go on has failed."""
-    attempts = Attempts()
-    try:
-        attempts = importlib.import_module(f"tests.measure.attack.{name}").attack(short)
-    except Exception as error:
-        attempts.expect(False, f"the attack itself ended: {type(error).__name__}: {error}")
-    return attempts
 
 
 if __name__ == "__main__":

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import importlib
 import sys
+import time
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
@@ -59,3 +61,14 @@ def tool() -> list[str]:
     """Return the installed tool: the command beside this interpreter, else the package itself."""
     command = Path(sys.executable).with_name("darkroom")
     return [str(command)] if command.exists() else [sys.executable, "-m", "darkroom"]
+
+
+def timed(name: str, short: bool) -> tuple[Attempts, float]:
+    """Run one attack; return what it counted and the seconds it took. One that cannot go on has failed."""
+    start = time.monotonic()
+    attempts = Attempts()
+    try:
+        attempts = importlib.import_module(f"tests.measure.attack.{name}").attack(short)
+    except Exception as error:
+        attempts.expect(False, f"the attack itself ended: {type(error).__name__}: {error}")
+    return attempts, time.monotonic() - start
