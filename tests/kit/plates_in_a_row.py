@@ -90,8 +90,16 @@ class PlatesInARow:
         """Return {program: what it holds} of the tool and of what it started, the player among them."""
         assert self.hand.terminal.process is not None
         own = self.hand.terminal.process.pid
-        children = Path(f"/proc/{own}/task/{own}/children").read_text().split()
+        children = [
+            child for thread in Path(f"/proc/{own}/task").iterdir() for child in _children(thread)
+        ]  # whichever thread started it
         return {"tool": _size(own)} | {_program(int(child)): _size(int(child)) for child in children}
+
+
+def _children(thread: Path) -> list[str]:
+    with suppress(FileNotFoundError):  # a thread that has just ended has none
+        return (thread / "children").read_text().split()
+    return []
 
 
 def _program(pid: int) -> str:
