@@ -27,6 +27,8 @@ DAYS = (2, 7)
 """Days in the short form and in the long one."""
 PLATES = (1, 7)
 """Plates a day."""
+LOOKS = (1, 3)
+"""Times a day the log is opened and its newest plate judged: caches of what is shown there fill up first."""
 BETWEEN = 25 * 60.0
 """Seconds between two plates."""
 MORNING = 9
@@ -63,7 +65,8 @@ def attack(short: bool) -> Attempts:
                         return attempts
                     sizes.append(row.sizes())
                     clock.sleep(BETWEEN)
-                _evening(row)
+                for _ in range(LOOKS[0 if short else 1]):
+                    _evening(row)
                 attempts.expect(_judged(row) == day + 1, f"day {day + 1}: the plate is not judged")
                 _to_morning(clock)
         _expect_log(attempts, row, dates)
