@@ -293,3 +293,9 @@ class Newer(msgspec.Struct, frozen=True, kw_only=True):
     up: float | None
     event: str
     members: dict[str, Any]
+
+
+READER: msgspec.json.Decoder[AnyEvent] = msgspec.json.Decoder(AnyEvent)
+"""Reads a line's event. It is made at import, as is what follows: msgspec gets to know a type at its first
+use, and two threads that are both the first end the program (SIGSEGV, msgspec 0.22)."""
+msgspec.json.Decoder(Newer)

@@ -196,3 +196,6 @@ class ExposurePlan(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True
     between: Literal["run_on", "strike"] | float | None = None
     pops: int | None = None
     recycle: float | None = None
+
+
+msgspec.json.Decoder(Process)  # known to msgspec from here on: two threads must not be the first to use it

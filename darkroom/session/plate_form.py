@@ -56,6 +56,9 @@ class PlateForm(msgspec.Struct, kw_only=True):
         }
 
 
+msgspec.json.Decoder(PlateForm)  # known to msgspec from here on: two threads must not be the first to use it
+
+
 def readings(form: PlateForm) -> dict[str, str]:
     """Return {source or "humidity": text} of the readings that stand in the form."""
     texts = {**form.temperatures, "humidity": form.humidity}

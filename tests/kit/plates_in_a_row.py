@@ -12,6 +12,7 @@ from typing import Any
 from tests.kit.day import TITLE
 from tests.kit.journals import by_hand
 from tests.kit.letters import reads
+from tests.kit.menu import move_to
 from tests.kit.photographer import Photographer
 
 THREE_STEPS = """\
@@ -79,6 +80,31 @@ class PlatesInARow:
         self.hand.wait(lambda screen: not reads(DONE, screen) and LIKE_THE_LAST not in screen)
         if TITLE in self.hand.terminal.whole_screen():
             self.hand.go_through_sheet()
+
+    def judge_newest(self) -> None:
+        """Open the log from the empty bench, judge the newest plate, and go back to the bench."""
+        hand = self.hand
+        hand.press("escape")
+        hand.wait(LIKE_THE_LAST)
+        move_to("The log", [hand.terminal])
+        hand.press("space")
+        hand.wait(lambda screen: "newest first" in screen and "step" in screen and "reading" not in screen)
+        hand.press("enter")
+        hand.wait("j judge")
+        hand.press("j")
+        hand.wait("JUDGE PLATE")
+        hand.press("4")
+        hand.wait("4 of 5")
+        hand.press("enter")
+        hand.wait(lambda screen: "JUDGE PLATE" not in screen and "4 of 5 stars" in screen)
+        hand.press("escape")
+        hand.wait("newest first")
+        hand.press("escape")
+        hand.wait("to the bench")
+        hand.press("escape")
+        hand.wait(LIKE_THE_LAST)  # the bench, with its menu
+        hand.press("escape")
+        hand.wait(lambda screen: LIKE_THE_LAST not in screen)
 
     def _lines(self) -> list[dict[str, Any]]:
         """Return the whole lines of the youngest plate's journal; one that is just made has none."""

@@ -44,6 +44,8 @@ class Closed(Event, frozen=True, kw_only=True, omit_defaults=True):
 
 
 DayEvent = Begun | SeenTo | Note | Closed
+READER: msgspec.json.Decoder[DayEvent] = msgspec.json.Decoder(DayEvent)
+"""Reads a line's event; made at import, see `darkroom.bench.events.READER`."""
 
 CONFIRM = "confirm"
 """The id of a `seen_to` line that answers what a process wants confirmed."""

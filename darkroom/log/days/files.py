@@ -11,14 +11,13 @@ import os
 from collections.abc import Callable, Collection, Sequence
 from contextlib import suppress
 from datetime import date, timedelta
-from functools import cache
 from pathlib import Path
 
 import msgspec
 
 from darkroom import plain_files
 from darkroom.errors import NotSavedError, Problem
-from darkroom.log.days.events import Day, DayEvent, SeenTo, with_line
+from darkroom.log.days.events import READER, Day, DayEvent, SeenTo, with_line
 from darkroom.log.journal import frame
 from darkroom.log.journal.plate_files import disk_error_text
 from darkroom.log.store import durable, locks
@@ -134,12 +133,7 @@ def _lines(path: Path, data: bytes) -> tuple[list[DayEvent], list[Problem]]:
             problems.append(Problem(str(path), number, None, "not a whole line, or its sum is not right"))
             continue
         try:
-            lines.append(_decoder().decode(line))
+            lines.append(READER.decode(line))
         except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as error:
             problems.append(Problem(str(path), number, None, f"a line this version does not know: {error}"))
     return lines, problems
-
-
-@cache
-def _decoder() -> msgspec.json.Decoder[DayEvent]:
-    return msgspec.json.Decoder(DayEvent)

@@ -18,6 +18,8 @@ from darkroom.log.journal.frame import is_sound
 from darkroom.log.store import paths
 
 _YEAR, _DAY = re.compile(r"\d{4}"), re.compile(r"\d{4}-\d{2}-\d{2}")
+_FirstEvent = ev.PlateStarted | ev.Continued
+_READER: msgspec.json.Decoder[_FirstEvent] = msgspec.json.Decoder(_FirstEvent)
 _HEAD = 1 << 18
 """The first lines of a journal are looked for in so many bytes: a process file has no more."""
 
@@ -158,7 +160,7 @@ def _first_lines(path: Path) -> tuple[Head | None, str | None]:
         if not is_sound(line):
             continue
         try:
-            event = msgspec.json.decode(line, type=ev.PlateStarted | ev.Continued)
+            event = _READER.decode(line)
         except (msgspec.DecodeError, UnicodeDecodeError, RecursionError):
             continue
         if isinstance(event, ev.Continued):

@@ -11,7 +11,6 @@ import math
 import re
 import zlib
 from collections.abc import Iterator, Sequence
-from functools import cache
 from typing import Any, get_args
 
 import msgspec
@@ -87,7 +86,7 @@ def why_unsound(line: bytes) -> str:
 def parse(frame: bytes) -> Line:
     """Return the event of a frame known to be sound. Raises LineError when it is none."""
     try:
-        return _decoder().decode(frame)
+        return ev.READER.decode(frame)
     except UnicodeDecodeError:
         raise LineError("text that is not UTF-8") from None
     except RecursionError:
@@ -112,7 +111,7 @@ def parse_all(frames: Sequence[bytes]) -> list[Line] | None:
         if frame[-_TAIL:] != b',"sum":"%08x"}' % crc32(body) or body[:1] != b"{":
             return None
     try:
-        events: list[Line] = [*_decoder().decode_lines(b"\n".join(frames))]
+        events: list[Line] = [*ev.READER.decode_lines(b"\n".join(frames))]
     except (msgspec.DecodeError, UnicodeDecodeError, RecursionError):
         return None
     return events if len(events) == len(frames) else None
@@ -143,11 +142,6 @@ def frames_within(line: bytes) -> Iterator[tuple[int, bytes]]:
             if summed >= _MOST_SUMMED:
                 return
         start = line.find(_START, frame_end if frame_end >= 0 else start + 1)
-
-
-@cache
-def _decoder() -> msgspec.json.Decoder[ev.AnyEvent]:
-    return msgspec.json.Decoder(ev.AnyEvent)
 
 
 def _newer(frame: bytes) -> ev.Newer | None:

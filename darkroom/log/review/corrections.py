@@ -67,6 +67,9 @@ class Judgement(msgspec.Struct, frozen=True, kw_only=True):
         return self.rates + len(self.faults) + len(self.details) + len(self.notes) + len(self.marks)
 
 
+msgspec.json.Decoder(Judgement)  # known to msgspec from here on: two threads must not be the first to use it
+
+
 def judgement_builder(judgement: Judgement, at: str) -> Callable[[int], Sequence[Review]]:
     """Return what makes the lines of a judgement from the number of the first; `at` is the wall time."""
 

@@ -43,6 +43,9 @@ class PlateFacts(msgspec.Struct, frozen=True, gc=False):
     estimated: int = 0
 
 
+msgspec.json.Decoder(PlateFacts)  # known to msgspec from here on: two threads must not be the first to use it
+
+
 class StageFacts(NamedTuple):
     """One stage of a plate; see `STAGE_COLUMNS` of the catalogue."""
 

@@ -17,9 +17,8 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from statistics import linear_regression
 
-from tests.kit.menu import move_to
 from tests.kit.photographer import journal, run
-from tests.kit.plates_in_a_row import LIKE_THE_LAST, ONE_STEP, THREE_STEPS, PlatesInARow, Size
+from tests.kit.plates_in_a_row import ONE_STEP, THREE_STEPS, PlatesInARow, Size
 from tests.kit.shifted_clock import ShiftedClock, why_not
 from tests.measure.attack.attempts import Attempts
 
@@ -66,7 +65,7 @@ def attack(short: bool) -> Attempts:
                     sizes.append(row.sizes())
                     clock.sleep(BETWEEN)
                 for _ in range(LOOKS[0 if short else 1]):
-                    _evening(row)
+                    row.judge_newest()
                 attempts.expect(_judged(row) == day + 1, f"day {day + 1}: the plate is not judged")
                 _to_morning(clock)
         _expect_log(attempts, row, dates)
@@ -101,32 +100,6 @@ def _to_morning(clock: ShiftedClock) -> None:
     while morning <= now:
         morning += timedelta(days=1)
     clock.sleep((morning - now).total_seconds())
-
-
-def _evening(row: PlatesInARow) -> None:
-    """Open the log, judge the newest plate, and go back to the bench."""
-    hand = row.hand
-    hand.press("escape")
-    hand.wait(LIKE_THE_LAST)
-    move_to("The log", [hand.terminal])
-    hand.press("space")
-    hand.wait(lambda screen: "newest first" in screen and "step" in screen and "reading" not in screen)
-    hand.press("enter")
-    hand.wait("j judge")
-    hand.press("j")
-    hand.wait("JUDGE PLATE")
-    hand.press("4")
-    hand.wait("4 of 5")
-    hand.press("enter")
-    hand.wait(lambda screen: "JUDGE PLATE" not in screen and "4 of 5 stars" in screen)
-    hand.press("escape")
-    hand.wait("newest first")
-    hand.press("escape")
-    hand.wait("to the bench")
-    hand.press("escape")
-    hand.wait(LIKE_THE_LAST)  # the bench, with its menu
-    hand.press("escape")
-    hand.wait(lambda screen: LIKE_THE_LAST not in screen)
 
 
 def _judged(row: PlatesInARow) -> int:
