@@ -7,7 +7,7 @@ import signal
 from contextlib import suppress
 from pathlib import Path
 
-from tests.kit.stopped_tool import StoppedTool
+from tests.kit.stopped_tool import StoppedTool, only_child
 
 PROMPT = "shell> "
 SHELL = ("/bin/bash", "--norc", "--noprofile", "-i")
@@ -15,6 +15,10 @@ SHELL = ("/bin/bash", "--norc", "--noprofile", "-i")
 
 class ShellJob(StoppedTool):
     """A shell; its first job is the tool."""
+
+    def __init__(self, folder: Path) -> None:
+        """Prepare a log of its own in `folder`."""
+        super().__init__(folder, is_looked_after=False)  # the shell does it
 
     def open(self) -> None:
         """Start the shell alone."""
@@ -25,11 +29,7 @@ class ShellJob(StoppedTool):
     @property
     def pid(self) -> int:
         """Return the number of the process; raises FileNotFoundError when the job has ended."""
-        shell = super().pid
-        children = Path(f"/proc/{shell}/task/{shell}/children").read_text().split()
-        if not children:
-            raise FileNotFoundError("the shell has no job")
-        return int(children[0])
+        return only_child(super().pid)
 
     def has_ended(self) -> bool:
         """Return whether the shell has no job."""
@@ -48,11 +48,20 @@ class ShellJob(StoppedTool):
 
     def start_behind(self) -> bytes:
         """Start the tool in the background; return what was written until it stood still."""
-        words = [*self.hand.program, "bench", str(self.process), "--exposure", "1s"]
         before = len(self.terminal.data)
-        self.type(shlex.join(words) + " &")
+        self.type(f"{self._command()} &")
         self.wait_until_stopped()
         return self.terminal.data[before:]
+
+    def start_behind_alone(self, shown: str) -> bytes:
+        """Start the tool behind a shell that ends at once; return what was written until the text stands."""
+        before = len(self.terminal.data)
+        self.terminal.send(f"({self._command()} </dev/tty &)\r".encode())
+        self.terminal.wait_until(lambda: shown.encode() in self.terminal.data[before:])
+        return self.terminal.data[before:]
+
+    def _command(self) -> str:
+        return shlex.join([*self.hand.program, "bench", str(self.process), "--exposure", "1s"])
 
     def wait_until_stopped(self) -> None:
         """Wait until the job is stopped, and stays so."""

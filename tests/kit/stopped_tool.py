@@ -5,12 +5,15 @@ from __future__ import annotations
 import os
 import re
 import signal
+import sys
 import termios
 import threading
+from collections.abc import Sequence
 from pathlib import Path
 
 from darkroom.screens.red.terminal import capabilities, closing, opening
-from tests.kit.photographer import Photographer, journal, shortened
+from tests.kit import launcher
+from tests.kit.photographer import ARGV, Photographer, journal, shortened
 
 RED = capabilities({"TERM": "xterm-256color", "COLORTERM": "truecolor"})
 OWN_COLOURS = closing(RED).encode()
@@ -21,15 +24,31 @@ MARK = "6"
 
 
 class StoppedTool:
-    """A plate in the silver bath, at the bench of the tool in a terminal."""
+    """A plate in the silver bath, at the bench of the tool in a terminal.
 
-    def __init__(self, folder: Path, columns: int = 100, rows: int = 30) -> None:
-        """Prepare a log of its own in `folder`."""
+    A launcher looks after the tool as a shell looks after a job; without it the tool leads its session,
+    as in a window of its own.
+    """
+
+    def __init__(
+        self,
+        folder: Path,
+        columns: int = 100,
+        rows: int = 30,
+        *,
+        program: Sequence[str] = ARGV,
+        is_looked_after: bool = True,
+    ) -> None:
+        """Prepare a log of its own in `folder`; `program` runs the tool."""
         self.home = folder / "home"
         self.home.mkdir(mode=0o700)
         self.hand = Photographer(self.home, columns, rows, XDG_STATE_HOME=str(folder / "state"))
         self.terminal = self.hand.terminal
         self.process = shortened(folder)
+        self.is_looked_after = is_looked_after
+        self.hand.program = [*program]
+        if is_looked_after:  # -I: Python's switches in the environment are for the tool
+            self.hand.program = [sys.executable, "-I", launcher.__file__, *program]
 
     def open(self) -> None:
         """Start the tool and bring a plate into the bath."""
@@ -40,9 +59,24 @@ class StoppedTool:
 
     @property
     def pid(self) -> int:
-        """Return the number of the process."""
+        """Return the number of the tool's process."""
         assert self.terminal.process is not None
-        return self.terminal.process.pid
+        first = self.terminal.process.pid
+        return only_child(first) if self.is_looked_after else first
+
+    def take_terminal(self) -> None:
+        """Have another job take the terminal, without a word to the tool."""
+        self.terminal.kill(launcher.TAKE)
+        self.terminal.wait_until(lambda: self.terminal.front() != self.pid)
+
+    def let_none_write_from_behind(self) -> None:
+        """Have the terminal stop each job that writes while another is in front."""
+        self.terminal.change_local_modes(termios.TOSTOP)
+
+    def give_terminal(self) -> None:
+        """Bring the tool to the front again; it is not told."""
+        self.terminal.kill(launcher.GIVE)
+        self.terminal.wait_until(lambda: self.terminal.front() == self.pid)
 
     def kill(self, number: int) -> None:
         """Send the process a signal."""
@@ -143,3 +177,11 @@ def _still(screen: str) -> list[str]:
     """Return the rows of a bench in which nothing counts: above the large numbers, and the last ones."""
     rows = screen.splitlines()
     return [re.sub(r"[\d:.]+", "", row) for row in (*rows[:3], *rows[-3:])]
+
+
+def only_child(pid: int) -> int:
+    """Return the number of a process's first child; raises FileNotFoundError when it has none."""
+    children = Path(f"/proc/{pid}/task/{pid}/children").read_text().split()
+    if not children:
+        raise FileNotFoundError(f"process {pid} has no child")
+    return int(children[0])

@@ -165,6 +165,12 @@ class Terminal:
         """Return the line discipline, as termios tells it."""
         return termios.tcgetattr(self._master)
 
+    def change_local_modes(self, added: int) -> None:
+        """Add local modes of termios to those of the line discipline."""
+        attributes = self.attributes()
+        attributes[3] |= added
+        termios.tcsetattr(self._master, termios.TCSANOW, attributes)
+
     def stop_reading(self) -> None:
         """Be a terminal that has stalled: nothing is read until `go_on_reading`."""
         self._reading.clear()
@@ -188,6 +194,10 @@ class Terminal:
         assert self.process is not None
         self.process.send_signal(number)
 
+    def front(self) -> int:
+        """Return the group of processes that the terminal belongs to."""
+        return os.tcgetpgrp(self._master)
+
     def hang_up(self) -> None:
         """Close the terminal under the program, as when its window is closed."""
         master, self._master = self._master, -1
@@ -204,6 +214,8 @@ class Terminal:
         """End the program and close the terminal."""
         self._reading.set()
         if self.process is not None and self.process.poll() is None:
+            with contextlib.suppress(OSError):  # a job in front has a group of its own
+                os.killpg(self.front(), signal.SIGKILL)
             with contextlib.suppress(ProcessLookupError):
                 os.killpg(self.process.pid, signal.SIGKILL)
             self.process.wait(5)

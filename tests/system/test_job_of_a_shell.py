@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from darkroom.screens.red.foreground import NOBODY_ASKS
 from tests.kit.shell_job import SHELL, ShellJob
 from tests.kit.stopped_tool import OWN_COLOURS, RED_COLOURS
 
@@ -64,3 +65,11 @@ def test_a_job_behind_can_be_ended(job: ShellJob) -> None:
     job.type("kill %%")
     job.terminal.wait_until(job.has_ended)
     assert b"\x1b]11;" not in job.terminal.data[before:]
+
+
+def test_a_job_behind_that_no_shell_looks_after_says_so_and_ends(job: ShellJob) -> None:
+    """Nobody could bring it to the front: one line says why, without red, and the shell goes on."""
+    written = job.start_behind_alone(NOBODY_ASKS)
+    written += job.type("echo letters")
+    assert b"letters\r\n" in written
+    assert b"\x1b]11;" not in written

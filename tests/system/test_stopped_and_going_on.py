@@ -11,7 +11,7 @@ import pytest
 
 from tests.kit import busy_tool
 from tests.kit.audit import audit
-from tests.kit.stopped_tool import OWN_COLOURS, OWN_SCREEN, RED_COLOURS, StoppedTool
+from tests.kit.stopped_tool import MARK, OWN_COLOURS, OWN_SCREEN, RED_COLOURS, StoppedTool
 
 pytestmark = [
     pytest.mark.system,
@@ -38,7 +38,7 @@ def test_a_stopped_tool_gives_the_terminal_back_and_takes_it_again_in_red(tool: 
     assert len(tool.stalls()) == 1
     assert tool.stalls()[0] > 1.0
     assert tool.threads() == threads
-    tool.terminal.kill(signal.SIGTERM)
+    tool.kill(signal.SIGTERM)
     assert tool.terminal.wait() == 128 + signal.SIGTERM
     assert tool.is_cooked()
     assert audit(tool.terminal.data.replace(OWN_COLOURS, b""), 24) == []
@@ -67,8 +67,8 @@ def test_two_stops_and_two_continuations_are_one(tool: StoppedTool) -> None:
 def test_a_continuation_right_behind_a_stop_leaves_nothing_stopped(tool: StoppedTool) -> None:
     """A stop that is called off before it came to pass is none; a later one stops."""
     for _ in range(5):
-        tool.terminal.kill(signal.SIGTSTP)
-        tool.terminal.kill(signal.SIGCONT)
+        tool.kill(signal.SIGTSTP)
+        tool.kill(signal.SIGCONT)
         assert tool.mark()
     tool.stop()
     tool.go_on()
@@ -78,8 +78,7 @@ def test_a_continuation_right_behind_a_stop_leaves_nothing_stopped(tool: Stopped
 def test_a_stop_and_a_continuation_that_wait_together_leave_nothing_stopped(tmp_path: Path) -> None:
     """While the main thread is kept busy both arrive, and are handled in the other order: it goes on."""
     file = tmp_path / "busy"
-    tool = StoppedTool(tmp_path)
-    tool.hand.program = [sys.executable, busy_tool.__file__, str(file)]
+    tool = StoppedTool(tmp_path, program=[sys.executable, busy_tool.__file__, str(file)])
     with tool.terminal:
         tool.open()
         for _ in range(2):
@@ -107,7 +106,7 @@ def test_a_continuation_without_a_stop_paints_everything_again(tool: StoppedTool
     assert tool.is_raw()
     assert tool.mark()
     assert tool.threads() == threads
-    tool.terminal.kill(signal.SIGTERM)
+    tool.kill(signal.SIGTERM)
     assert tool.terminal.wait() == 128 + signal.SIGTERM
     assert tool.is_cooked()
 
@@ -115,8 +114,8 @@ def test_a_continuation_without_a_stop_paints_everything_again(tool: StoppedTool
 def test_a_stopped_tool_can_be_ended(tool: StoppedTool) -> None:
     """A signal to end that comes while it is stopped ends it in order when it goes on."""
     tool.stop()
-    tool.terminal.kill(signal.SIGTERM)
-    tool.terminal.kill(signal.SIGCONT)
+    tool.kill(signal.SIGTERM)
+    tool.kill(signal.SIGCONT)
     assert tool.terminal.wait() == 128 + signal.SIGTERM
     assert tool.is_cooked()
     assert tool.terminal.data.endswith(OWN_COLOURS)
@@ -130,3 +129,65 @@ def test_a_terminal_that_reads_nothing_holds_up_no_stop(tool: StoppedTool) -> No
     tool.go_on()
     assert tool.is_whole()
     assert tool.mark()
+
+
+@pytest.mark.parametrize("number", [signal.SIGTTIN, signal.SIGTTOU])
+def test_a_stop_for_the_terminals_sake_is_a_stop_like_any_other(
+    tool: StoppedTool, number: signal.Signals
+) -> None:
+    """SIGTTIN and SIGTTOU stop the tool; going on, the screen is red and whole and one strike is one mark."""
+    threads = tool.threads()
+    tool.stop(number)
+    assert RED_COLOURS in tool.go_on()
+    assert tool.is_raw()
+    assert tool.is_whole()
+    assert tool.mark()
+    assert tool.threads() == threads
+
+
+def test_a_key_that_is_read_behind_another_job_stops_the_tool_and_is_no_strike(tool: StoppedTool) -> None:
+    """A read while another job has the terminal stops the tool; in front again it goes on without the key."""
+    tool.take_terminal()
+    tool.hand.press(MARK)
+    tool.terminal.wait_until(lambda: tool.state() == "T")
+    assert tool.marks() == 0
+    tool.give_terminal()
+    tool.go_on()
+    assert tool.is_raw()
+    assert tool.is_whole()
+    assert tool.mark()
+    assert tool.marks() == 1
+
+
+def test_a_frame_that_is_drawn_behind_another_job_stops_the_tool_where_the_terminal_says_so(
+    tool: StoppedTool,
+) -> None:
+    """Where no job may write from behind (tostop) its next frame stops the tool; in front it goes on."""
+    tool.let_none_write_from_behind()
+    tool.take_terminal()
+    tool.terminal.wait_until(lambda: tool.state() == "T")
+    tool.give_terminal()
+    tool.go_on()
+    assert tool.is_whole()
+    assert tool.mark()
+
+
+@pytest.mark.parametrize("number", [signal.SIGTSTP, signal.SIGTTIN, signal.SIGTTOU])
+def test_no_signal_of_a_terminal_stops_a_tool_that_no_shell_looks_after(
+    tmp_path: Path, number: signal.Signals
+) -> None:
+    """In a window of its own nobody would let it go on: nothing is written or stopped, strikes count."""
+    tool = StoppedTool(tmp_path, is_looked_after=False)
+    with tool.terminal:
+        tool.open()
+        written = len(tool.terminal.data)
+        for _ in range(3):
+            tool.kill(number)
+            assert tool.mark()
+        assert tool.state() != "T"
+        assert OWN_SCREEN not in tool.terminal.data[written:]
+        assert OWN_COLOURS not in tool.terminal.data[written:]
+        assert tool.is_raw()
+        assert tool.stalls() == []
+        tool.go_on()
+        assert tool.mark()

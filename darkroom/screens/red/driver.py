@@ -22,7 +22,12 @@ from textual.geometry import Size
 from textual.message import Message
 
 from darkroom.screens.red import terminal
-from darkroom.screens.red.foreground import in_background
+from darkroom.screens.red.foreground import (
+    in_background,
+    is_orphaned,
+    stop_as_a_job,
+    stop_before_reading,
+)
 from darkroom.screens.red.frame_writer import FrameWriter
 from darkroom.screens.red.input_parser import InputParser
 from darkroom.screens.red.output_lock import OutputLock
@@ -80,7 +85,7 @@ class RedDriver(LinuxDriver):
         self._owner = cast(Owner, app)
         self._writer: FrameWriter | None = None
         self._frame: list[str] | None = None
-        self._stopping = self._going_on = self._away = False
+        self._stopping = self._continued = self._going_on = self._away = False
         self._loop.set_debug(False)  # it would print how long a callback took, in the terminal's own colours
         if size is None:
             self._size = self._get_terminal_size()
@@ -173,7 +178,7 @@ class RedDriver(LinuxDriver):
         nobody ends is worse than one that was asked for and left out.
         """
         if not self._stopping and not self._going_on:
-            self._stopping = True
+            self._stopping, self._continued = True, False
             self._in_loop(self._stop)
 
     def _sigcont_application(self, *_: object) -> None:
@@ -182,6 +187,7 @@ class RedDriver(LinuxDriver):
         A stop that has not come to pass yet is called off: nobody would send a second signal to go on.
         """
         self._stopping = False
+        self._continued = True
         if not self._going_on:
             self._going_on = True
             self._in_loop(self._go_on)
@@ -191,8 +197,14 @@ class RedDriver(LinuxDriver):
             self._loop.call_soon_threadsafe(call)
 
     def _stop(self) -> None:
-        """Give the terminal back and stop the process; `_go_on` is called when it goes on."""
+        """Give the terminal back and stop the process; `_go_on` is called when it goes on.
+
+        Nothing happens where nobody would let it go on.
+        """
         if self._writer is None or not self._stopping:
+            return
+        if is_orphaned():
+            self._stopping = False
             return
         if not self._away:
             self._away = True
@@ -201,8 +213,13 @@ class RedDriver(LinuxDriver):
             self._writer.drain(STOP_PATIENCE)
             if (red := terminal.current()) is not None:
                 red.write(terminal.closing(red.can))
-        if self._stopping:
-            os.kill(os.getpid(), signal.SIGSTOP)
+        stop_as_a_job(lambda: self._stopping)
+        self._in_loop(self._went_on)
+
+    def _went_on(self) -> None:
+        """Take the terminal again when no continuation was told: the system did not stop the process."""
+        if not self._continued:
+            self._sigcont_application()
 
     def _go_on(self) -> None:
         """Take the terminal again, or stop again when it still is another's (a job in the background)."""
@@ -210,11 +227,16 @@ class RedDriver(LinuxDriver):
         if self._writer is None:
             return
         if in_background(self.fileno):
-            if (red := terminal.current()) is not None and red.signals.number is not None:
+            red = terminal.current()
+            leaving = red is not None and red.signals.number is not None
+            if leaving or is_orphaned():
                 self.attrs_before = None
-                red.let_go()  # the program is leaving
+                if red is not None:
+                    red.let_go()
+                if not leaving:
+                    self._owner.input_ended()
                 return
-            self._stopping = True
+            self._stopping, self._continued = True, False
             self._stop()
             return
         attributes = self.attrs_before
@@ -256,6 +278,8 @@ class RedDriver(LinuxDriver):
 
     def _read_once(self, parser: InputParser) -> bool:
         """Read once and pass on what it means; return False when there is nothing to be read ever again."""
+        if stop_before_reading(self.fileno, self.exit_event):
+            return True
         try:
             data = os.read(self.fileno, READ)
         except BlockingIOError:

@@ -19,8 +19,12 @@ STOPS = (1, 12)
 """Rounds of all the ways to stop, in the short form and in the long one."""
 STALL = (7.0, 60.0)
 """Seconds in which the terminal reads nothing."""
-WAYS = ((signal.SIGTSTP, 1), (signal.SIGSTOP, 1), (signal.SIGTSTP, 3))
+WAYS = (
+    (signal.SIGTSTP, 1), (signal.SIGTTIN, 1), (signal.SIGTTOU, 1), (signal.SIGSTOP, 1), (signal.SIGTSTP, 3)
+)  # fmt: skip
 """Signals, and how many of each at once."""
+DROPPED = (1, 30)
+"""Rounds of the signals that stop no tool which no shell looks after."""
 SIZES = (40, 2_000)
 """Sizes told one after the other."""
 GROWN = 20_000_000
@@ -43,16 +47,19 @@ def attack(short: bool) -> Attempts:
     else:
         for part in parts:
             _at_the_bench(attempts, part)
+    _at_the_bench(attempts, lambda tool: _dropped(attempts, tool, DROPPED[form]), is_looked_after=False)
     return attempts
 
 
-def _at_the_bench(attempts: Attempts, part: Callable[[StoppedTool], object]) -> None:
+def _at_the_bench(
+    attempts: Attempts, part: Callable[[StoppedTool], object], *, is_looked_after: bool = True
+) -> None:
     with tempfile.TemporaryDirectory() as folder:
-        tool = StoppedTool(Path(folder))
+        tool = StoppedTool(Path(folder), is_looked_after=is_looked_after)
         with tool.terminal:
             tool.open()
             part(tool)
-            tool.terminal.kill(signal.SIGTERM)
+            tool.kill(signal.SIGTERM)
             status = tool.terminal.wait(20)
             attempts.expect(status == 128 + signal.SIGTERM, f"exit status {status}")
             attempts.expect(tool.is_cooked(), "the terminal was not given back at the end")
@@ -77,6 +84,18 @@ def _stops(attempts: Attempts, tool: StoppedTool, rounds: int) -> None:
         attempts.expect(tool.mark(), "SIGCONT alone: not one mark for one press")
     attempts.expect(tool.threads() == threads, f"threads: {tool.threads()}, not {threads}")
     attempts.expect(tool.stalls() == [] or min(tool.stalls()) > 0, "a stall of no time")
+
+
+def _dropped(attempts: Attempts, tool: StoppedTool, rounds: int) -> None:
+    """Send what would stop a job to a tool that no shell looks after: it goes on, nothing is given back."""
+    before = len(tool.terminal.data)
+    for _ in range(rounds):
+        for number in (signal.SIGTSTP, signal.SIGTTIN, signal.SIGTTOU):
+            tool.kill(number)
+            attempts.expect(tool.mark(), f"{number.name} alone in its window: not one mark for one press")
+    written = tool.terminal.data[before:]
+    given_back = OWN_SCREEN in written or OWN_COLOURS in written or not tool.is_raw()
+    attempts.expect(not given_back, "alone in its window: the terminal was given back")
 
 
 def _stall(attempts: Attempts, tool: StoppedTool, seconds: float) -> None:
@@ -132,7 +151,6 @@ def _ends(tool: StoppedTool) -> dict[str, float]:
 
 
 def _memory(tool: StoppedTool) -> int:
-    assert tool.terminal.process is not None
-    found = re.search(r"RssAnon:\s+(\d+) kB", Path(f"/proc/{tool.terminal.process.pid}/status").read_text())
+    found = re.search(r"RssAnon:\s+(\d+) kB", Path(f"/proc/{tool.pid}/status").read_text())
     assert found is not None
     return int(found[1]) * 1024
