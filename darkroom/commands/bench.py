@@ -11,7 +11,7 @@ from darkroom.process.conditions import temperature_texts
 
 @click.command(
     help="Go straight to the bench with one plate of PROCESS ready.\n\n"
-    "PROCESS is a name of `darkroom process list` or the path of a process file. The first strike starts "
+    "PROCESS is a name of `darkroom process list` or the path of a process file. The first press starts "
     "its first stage; optional stages are skipped. Before it the usual cautions are shown, once a day, and "
     "what PROCESS wants confirmed is asked. The tool is red; this help is not.",
     epilog="Example: darkroom bench tintype --temperature bath=18C,developer=20C --exposure 2s,2s,4s",
