@@ -19,20 +19,21 @@ def attack(short: bool) -> Attempts:
     attempts = Attempts()
     homes, kills = (SHORT_HOMES, SHORT_KILLS) if short else (HOMES, KILLS)
 
-    def work(number: int) -> tuple[int, int, int, float, list[str]]:
+    def work(number: int) -> tuple[int, int, int, int, float, list[str]]:
         with tempfile.TemporaryDirectory() as folder:
             try:
                 bench, wrong = kill_often(Path(folder), f"bench {number}", kills)
             except (AssertionError, OSError, TimeoutError) as error:
-                return 1, 0, 0, 0.0, [f"bench {number} cannot go on: {error}"]
-        return bench.kills, bench.accepted, bench.lost, bench.worst_gap, wrong
+                return 1, 0, 0, 0, 0.0, [f"bench {number} cannot go on: {error}"]
+        return bench.kills, bench.accepted, bench.lost, bench.waiting, bench.worst_gap, wrong
 
     with ThreadPoolExecutor(AT_ONCE) as pool:
         results = list(pool.map(work, range(homes)))
-    for tried, _, _, _, wrong in results:
+    for tried, *_, wrong in results:
         attempts.many(tried, wrong)
     attempts.expect(sum(result[1] for result in results) > 0, "no strike was accepted before a kill")
     attempts.figures["accepted"] = str(sum(result[1] for result in results))
     attempts.figures["lost"] = str(sum(result[2] for result in results))
-    attempts.figures["gap off, s"] = f"{max(result[3] for result in results):.4f}"
+    attempts.figures["waiting for the disk"] = str(sum(result[3] for result in results))
+    attempts.figures["gap off, s"] = f"{max(result[4] for result in results):.4f}"
     return attempts

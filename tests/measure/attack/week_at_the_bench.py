@@ -34,8 +34,9 @@ MORNING = 9
 """The hour at which a day begins."""
 FIRST = 21
 """Plates after which memory must stand."""
-SLOPE = 0.03
-"""Megabytes for a plate, with its share of the evening, that are growth and not noise."""
+SLOPE = 0.06
+"""Megabytes for a plate, with its share of the evening, that are growth and not noise: until the list of the
+log fills its screen each evening has more to show."""
 
 
 def attack(short: bool) -> Attempts:
