@@ -72,16 +72,22 @@ def run() -> None:
     """Set the surroundings of the process right, run the command line and leave with its exit status."""
     import signal
 
-    # no trace in white letters while the rooms are read
-    before = signal.signal(signal.SIGINT, signal.SIG_DFL)
+    before = signal.getsignal(signal.SIGINT)
+    if before is not signal.SIG_IGN:  # as a job in the background of a script is started
+        signal.signal(signal.SIGINT, signal.SIG_DFL)  # no trace in white letters while the rooms are read
     from darkroom import surroundings
 
     surroundings.set_right()
     if sys.argv[1:]:
-        signal.signal(signal.SIGINT, before)
+        import darkroom.commands.groups  # noqa: F401  # while the interrupt ends the process at once
+
+        signal.signal(signal.SIGINT, before)  # a command removes what it has half written
     for remark in surroundings.remarks:
         print(f"darkroom: {remark}", file=sys.stderr)
-    status = main()
+    try:
+        status = main()
+    except KeyboardInterrupt:
+        status = 128 + signal.SIGINT
     if "PYTHONINSPECT" in os.environ:  # Python would ask for statements, in the terminal's own colours
         for stream in (sys.stdout, sys.stderr):
             with suppress(OSError, ValueError, AttributeError):
