@@ -60,6 +60,8 @@ def bring_back(services: Services, large: object) -> None:
                 _stays_away(services, log, reason)
                 continue
             _try_out(session.bench, state, came_back, now)
+            if not state.racked:
+                services.journal_writer.adopt(log)
         except Exception as error:  # whatever its lines hold: the other plates come back
             _stays_away(services, log, f"its journal cannot be gone on with ({type(error).__name__})")
             continue
@@ -69,7 +71,6 @@ def bring_back(services: Services, large: object) -> None:
                 state = resume.on_clock_of_this_start(state, came_back, now)
             session.bench = benches.with_plate(session.bench, state)
             continue
-        services.journal_writer.adopt(log)
         session.bench = benches.with_plate(session.bench, state)
         session.intend(came_back, now)  # the gap ends at the very instant of its line
     plate = session.bench.plates.get(large) if isinstance(large, str) else None

@@ -51,6 +51,13 @@ def _place(home: Path, plate: str, day: str = TODAY) -> Path:
     return path
 
 
+def _moved(path: Path, day: str) -> None:
+    """Move a journal into a folder of this name."""
+    folder = path.parents[2] / day[:4] / day
+    folder.mkdir(parents=True)
+    path.rename(folder / path.name)
+
+
 def _start(**members: Any) -> Callable[[Path], None]:
     """Return what writes a plate whose first line has these members."""
 
@@ -119,6 +126,8 @@ STAYS_AWAY: dict[str, tuple[Callable[[Path], object], str]] = {
         _after(ev.LeadInStarted, stage="wash", seconds=-1e308), "cannot be gone on with"),
     "unknown stage": (_unknown_stage, "a stage its process does not have"),
     "no boot clock": (_every(up=None), "no time on the boot clock"),
+    "a day that no month has": (
+        lambda home: _moved(write(home, ODD, bench_lines(ODD)), "2099-13-45"), "that of no day: 2099-13-45"),
     "a folder": (lambda home: _place(home, ODD).mkdir(), "a folder"),
     "a pipe": (_fifo, "not a plain file"),
     "a device": (lambda home: _place(home, ODD).symlink_to("/dev/zero"), "not a plain file"),

@@ -75,6 +75,11 @@ def _why_left_out(log: PlateLog) -> str | None:
         return f"its first line is that of another plate, {log.start.plate}"
     if log.schema > ev.SCHEMA:
         return "it is from a newer darkroom: it can be read, not gone on with"
+    if log.local_date:
+        try:
+            date.fromisoformat(log.local_date)
+        except ValueError:
+            return f"its folder is that of no day: {log.local_date}"
     return None
 
 
