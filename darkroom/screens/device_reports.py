@@ -53,12 +53,15 @@ class ReportChannel:
 
     def connect(self, listener: Callable[[DeviceReport], None]) -> None:
         """Send reports to this listener from now on, those that were kept first."""
-        with self._lock:
-            self._listener = listener
-            kept = list(self._kept)
-            self._kept.clear()
-        for report in kept:
-            listener(report)
+        while True:
+            with self._lock:
+                kept = list(self._kept)
+                self._kept.clear()
+                if not kept:
+                    self._listener = listener
+                    return
+            for report in kept:  # what comes meanwhile is kept: it is newer
+                listener(report)
 
     def disconnect(self) -> None:
         """Keep reports from now on: the application is gone."""
@@ -109,7 +112,8 @@ class Devices:
 
         player_settings = self.settings.sound.for_player()
         for warning in player_settings.warnings()[:1]:
-            self.send(sound.SoundProblem(warning))
+            if player_settings.driver != "bell":  # of that the player tells itself
+                self.send(sound.SilentBySetting(warning))
 
         def receive(kind: str, values: Mapping[str, object]) -> None:
             report = sound.sound_report(kind, values)
@@ -181,8 +185,10 @@ class ReportHandler:
             case sound.SoundBack():
                 self.notices.say("sound", None)
                 self.session.reschedule_cues()
-            case sound.SoundProblem(text=text):
-                self.notices.say("sound", text)
+            case sound.SoundProblem(text=text):  # of a file of sound: it tells nothing of what plays
+                self.notices.say("sounds", text)
+            case sound.SilentBySetting(text=text):
+                self.notices.say("silent", text)
             case _:
                 self._thermometer(report)
 

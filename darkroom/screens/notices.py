@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-RANKS = {"disk": 0, "spill": 1, "start": 2, "sound": 3}
-"""{topic: rank}, the worst first: the disk, a plate that did not come back, the calls; others follow."""
+RANKS = {"disk": 0, "spill": 1, "start": 2, "sound": 3, "silent": 4}
+"""{topic: rank}, the worst first: the disk, a plate that did not come back, the calls that cannot be heard,
+those that are silent by setting; others follow."""
 
 
 class Notices:
-    """One line for each topic that does not work; a topic is a word, perhaps with more words after it."""
+    """One line for each topic that does not work; a topic is a word, perhaps with more words after it.
+
+    Any thread may say something.
+    """
 
     def __init__(self) -> None:
         self._texts: dict[str, str] = {}
@@ -15,14 +19,15 @@ class Notices:
     @property
     def text(self) -> str | None:
         """The worst line, with how many more there are; None when everything works."""
-        if not self._texts:
+        texts = self._texts.copy()  # another thread may take a line away meanwhile
+        if not texts:
             return None
-        ranked = sorted(self._texts, key=lambda topic: RANKS.get(topic.partition(" ")[0], len(RANKS)))
+        ranked = sorted(texts, key=lambda topic: RANKS.get(topic.partition(" ")[0], len(RANKS)))
         worst, *others = ranked
-        text = self._texts[worst]
-        if worst == "sound" and others:  # two words of it are enough beside what else there is
+        text = texts[worst]
+        if worst in ("sound", "silent") and others:  # its first words are enough beside what else there is
             second, *others = others
-            text = f"{text.partition(':')[0]}; {self._texts[second]}"
+            text = f"{text.partition(':')[0]}; {texts[second]}"
         return text + (f" (and {len(others)} more)" if others else "")
 
     def say(self, topic: str, text: str | None) -> None:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from darkroom.devices.sound.reports import DriverChanged, SoundBack, SoundLost
+from darkroom.devices.sound.reports import DriverChanged, SilentBySetting, SoundBack, SoundLost, SoundProblem
 from darkroom.devices.thermometers.sensor_state import SensorReading, Trouble
 from darkroom.log.journal.write import NotSaved, SavedAgain
 from darkroom.screens.device_reports import ReportChannel, ReportHandler
@@ -71,6 +71,25 @@ def test_sound_that_is_lost_is_told_until_it_is_back(services: Services) -> None
     assert notices.text == "no sound: the bell only"
 
 
+def test_what_is_silent_by_setting_is_told_whatever_plays(services: Services) -> None:
+    """A driver that sounds, or a player that is back, does not sound what the settings silence."""
+    reports, notices = handler(services, {})
+    reports.handle(SilentBySetting("silent by setting: end"))
+    for report in (DriverChanged("system", True, "sound: system"), SoundLost("sound lost"), SoundBack()):
+        reports.handle(report)
+    assert notices.text == "silent by setting: end"
+
+
+def test_a_file_that_cannot_be_played_hides_no_silence(services: Services) -> None:
+    """The problem of one file stands beside the line that tells that nothing sounds."""
+    reports, notices = handler(services, {})
+    reports.handle(DriverChanged("bell", False, "no sound: the bell only"))
+    reports.handle(SoundProblem("end.wav: no WAV"))
+    assert notices.text == "no sound; end.wav: no WAV"
+    reports.handle(DriverChanged("system", True, "sound: system"))
+    assert notices.text == "end.wav: no WAV"
+
+
 def test_a_lost_thermometer_is_told_until_it_reads_again(services: Services) -> None:
     """A trouble is told with its source; the next reading takes the line away and counts."""
     reports, notices = handler(services, {})
@@ -94,3 +113,19 @@ def test_what_is_reported_before_anyone_listens_is_kept_in_order() -> None:
     assert heard == [SoundLost("first"), SoundBack(), SoundLost("third")]
     channel.connect(heard.append)
     assert heard[-1] == SoundLost("fourth")
+
+
+def test_a_report_that_comes_while_the_kept_ones_are_given_comes_after_them() -> None:
+    """A player that is back before its loss was told is not left standing as lost."""
+    channel = ReportChannel()
+    channel.send(SoundLost("first"))
+    channel.send(SoundLost("second"))
+    heard: list[object] = []
+
+    def listen(report: object) -> None:
+        if not heard:
+            channel.send(SoundBack())
+        heard.append(report)
+
+    channel.connect(listen)
+    assert heard == [SoundLost("first"), SoundLost("second"), SoundBack()]

@@ -43,13 +43,22 @@ class SoundProblem:
 
 
 @dataclass(frozen=True, slots=True)
+class SilentBySetting:
+    """Calls that the photographer has silenced, whatever plays: true as long as the tool runs."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
 class CautionEnded:
     """A caution was said to its end, or was given up before."""
 
     said: bool
 
 
-SoundReport = CautionEnded | BellWanted | DriverChanged | SoundLost | SoundBack | SoundProblem
+SoundReport = (
+    CautionEnded | BellWanted | DriverChanged | SoundLost | SoundBack | SoundProblem | SilentBySetting
+)
 
 
 def sound_report(kind: str, values: Mapping[str, Any]) -> SoundReport | None:
