@@ -3,43 +3,59 @@
 from __future__ import annotations
 
 import threading
+from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 
+from darkroom.errors import harmless
 from darkroom.log.journal.write import JournalWriter
 from darkroom.log.store import durable
 from darkroom.log.store.paths import printable, spill_places
 
-NO_WAIT = 0.5
-"""Seconds that the disk gets for the trace: a plate may lie bare while the tool is away."""
+PATIENCE = (0.3, 0.1)
+"""Seconds that the folder of the log gets for the trace, and each spill place: a plate may lie bare while the
+tool is away."""
+LAST_WAIT = 1.0
+"""Seconds that the writer gets before it is said what waits."""
 
 
 def kept_in(home: Path, trace: str) -> str:
     """Write the trace down, in the folder of the log or a spill place; return a sentence that says where.
 
-    A disk that hangs is not waited for.
+    A disk that hangs is left for the next place; what it writes later is not told of.
     """
-    written: list[str] = []
-    thread = threading.Thread(target=lambda: written.extend(_write(home, trace)), name="trace", daemon=True)
-    thread.start()
-    thread.join(NO_WAIT)
-    return f"What happened is in {written[0]}." if written else "What happened could not be written down."
-
-
-def _write(home: Path, trace: str) -> list[str]:
-    """Return the file that the trace was written to; nothing where no place takes it."""
+    data = trace.encode("utf-8", "replace")
     places = [(home, durable.make_folders), *((place, durable.own_folder) for place in spill_places())]
-    for folder, make in places:
-        with suppress(OSError):
-            make(folder)
-            durable.write_whole(folder / "crash.txt", trace.encode("utf-8", "replace"))
-            return [printable(folder / "crash.txt")]
-    return []
+    sentence = "What happened could not be written down."
+    for number, (folder, make) in enumerate(places):
+        written: list[bool] = []
+        with suppress(RuntimeError):  # no thread can be started any more
+            thread = threading.Thread(
+                target=_write, args=(folder, make, data, written), name="trace", daemon=True
+            )
+            thread.start()
+            thread.join(PATIENCE[min(number, 1)])
+        if written == [True]:
+            return f"What happened is in {harmless(printable(folder / 'crash.txt'))}."
+        if not written:
+            sentence = "What happened may not be written down: the disk does not answer."
+    return sentence
+
+
+def _write(folder: Path, make: Callable[[Path], None], data: bytes, written: list[bool]) -> None:
+    """Write the trace to its file in a folder; `written` then has whether that takes it."""
+    try:
+        make(folder)
+        durable.write_whole(folder / "crash.txt", data)
+    except Exception:  # whatever it is: it would be printed in white letters
+        written.append(False)
+    else:
+        written.append(True)
 
 
 def saved_or_not(writer: JournalWriter) -> list[str]:
     """Return what is true of the presses, when the disk has had a second more."""
-    writer.flush(1.0)
+    writer.flush(LAST_WAIT)
     lines = sum(unsaved.count for unsaved in writer.unsaved())
     saved = f"Lines not saved yet: {lines}. A key tries again, and says what is not saved."
     return [

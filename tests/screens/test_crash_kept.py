@@ -8,10 +8,13 @@ from pathlib import Path
 import pytest
 from textual.widgets import Static
 
+from darkroom.log.journal.write import JournalWriter
 from darkroom.log.store import paths
 from darkroom.screens import crash
 from darkroom.screens.red.red_app import RedApp
 from tests.kit import odd_files
+from tests.kit.hanging_disk import HangingDisk
+from tests.kit.journals import DAY, PLATE, ReportLog, eager_writer, started
 
 
 class _Failing(RedApp):
@@ -73,3 +76,51 @@ def test_a_crash_is_written_down_whatever_has_the_name_of_its_file(home: Path, k
     place = paths.spill_places()[0] if kind == "folder" else home
     assert sentence == f"What happened is in {place / 'crash.txt'}."
     assert (place / "crash.txt").read_text("utf-8") == "a trace ?"
+
+
+def test_a_disk_that_hangs_is_left_for_the_next_place(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The trace goes to a spill place while the log's own disk still hangs."""
+    disk = HangingDisk(monkeypatch, home)
+    monkeypatch.setattr(crash, "PATIENCE", (0.05, 20.0))
+    place = paths.spill_places()[0] / "crash.txt"
+    assert crash.kept_in(home, "a trace") == f"What happened is in {place}."
+    assert place.read_text() == "a trace"
+    assert not disk.answers.is_set()
+    disk.answers.set()
+
+
+def test_where_every_disk_hangs_nothing_is_claimed(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The bench is not held up, and it is said neither that the trace is written nor that it is not."""
+    disk = HangingDisk(monkeypatch, home, *paths.spill_places())
+    monkeypatch.setattr(crash, "PATIENCE", (0.05, 0.05))
+    assert (
+        crash.kept_in(home, "a trace") == "What happened may not be written down: the disk does not answer."
+    )
+    assert not disk.answers.is_set()
+    disk.answers.set()
+
+
+def test_a_folder_with_control_characters_is_shown_harmless(
+    tmp_path: Path, home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The page after a crash is sent as it is: no folder's name may hold what a terminal obeys."""
+    assert crash.kept_in(tmp_path / "a\x9b2Jlog\n", "a trace").endswith("a?2Jlog?/crash.txt.")
+
+
+@pytest.mark.parametrize("rehearsal", [False, True])
+def test_only_plates_of_the_bench_are_said_to_come_back(
+    home: Path, rehearsal: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """After a crash lines that wait are counted, then all is saved; a rehearsal does not come back."""
+    monkeypatch.setattr(crash, "LAST_WAIT", 0.05)
+    writer: JournalWriter = eager_writer(home, ReportLog(), rehearsal=rehearsal)
+    disk = HangingDisk(monkeypatch, home)
+    writer.write(PLATE, DAY, [started(rehearsal=rehearsal)])
+    back = "A rehearsal does not come back." if rehearsal else "Start it again: the plates come back."
+    waits, said = crash.saved_or_not(writer)
+    assert waits == "Lines not saved yet: 1. A key tries again, and says what is not saved."
+    assert said == back
+    disk.answers.set()
+    monkeypatch.setattr(crash, "LAST_WAIT", 20.0)
+    assert crash.saved_or_not(writer) == ["Every press is saved.", back]
+    writer.close(5)

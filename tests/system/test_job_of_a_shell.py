@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import shlex
+import signal
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from darkroom.screens.red.foreground import NOBODY_ASKS
-from tests.kit.shell_job import SHELL, ShellJob
+from tests.kit import crashing_tool
+from tests.kit.shell_job import PROMPT, SHELL, ShellJob
 from tests.kit.stopped_tool import OWN_COLOURS, RED_COLOURS
 
 pytestmark = [
@@ -73,3 +77,16 @@ def test_a_job_behind_that_no_shell_looks_after_says_so_and_ends(job: ShellJob) 
     written += job.type("echo letters")
     assert b"letters\r\n" in written
     assert b"\x1b]11;" not in written
+
+
+def test_the_page_after_a_crash_cannot_be_stopped(job: ShellJob) -> None:
+    """A stop would leave the red page to the shell: it changes nothing, and the next key ends the job."""
+    words = [sys.executable, crashing_tool.__file__, "coat", "1"]
+    job.terminal.send(f"{shlex.join(words)}\r".encode())
+    job.hand.go_through_sheet()
+    job.hand.wait("Press a key.")
+    job.kill(signal.SIGTSTP)
+    job.terminal.send("space")
+    job.terminal.wait_until(job.has_ended)
+    job.terminal.wait_until(lambda: job.terminal.data.endswith(PROMPT.encode()))
+    assert b"Stopped" not in job.terminal.data

@@ -17,6 +17,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.kit import crashing_tool
 from tests.kit.audit import audit
 from tests.kit.day import TITLE
 from tests.kit.menu import FIRST, move_to
@@ -24,27 +25,6 @@ from tests.kit.photographer import ANSWERED, journal, shortened
 from tests.kit.terminal import KEYS, Terminal
 
 DEPTHS = (("xterm-256color", "truecolor", 24), ("xterm-256color", None, 8), ("linux", None, 4))
-
-CRASHING = """
-import sys
-from darkroom.screens.red.terminal import prepare_environment
-prepare_environment()
-from darkroom import cli
-from darkroom.screens.app import Tool
-from darkroom.screens.bench.screen import BenchScreen
-whole, made = BenchScreen.draw, Tool.__init__
-stage, most = sys.argv[1], int(sys.argv[2])
-runs = []
-def counted(self, services):
-    runs.append(self)
-    made(self, services)
-def draw(self, view, now):
-    if view.large is not None and view.large.stage.name == stage and len(runs) <= most:
-        raise RuntimeError("made to fail")
-    whole(self, view, now)
-Tool.__init__, BenchScreen.draw = counted, draw
-sys.exit(cli.main(["bench", "clear-glass"]))
-"""
 
 
 class Abreast:
@@ -212,11 +192,9 @@ def test_every_screen_of_a_plate_is_red_at_every_depth(tmp_path: Path) -> None:
 @pytest.mark.parametrize(("stage", "crashes"), [("sensitise", 1), ("sensitise", 2), ("coat", 1)])
 def test_a_crash_is_red_at_every_depth(stage: str, crashes: int, tmp_path: Path) -> None:
     """Sensitive: back on the bench by itself once; a second crash, or room light: a page until a key."""
-    script = tmp_path / "crashing.py"
-    script.write_text(CRASHING)
     with abreast(tmp_path, 100, 30) as (three, homes):
         for terminal in three.terminals:
-            terminal.spawn([sys.executable, str(script), stage, str(crashes)])
+            terminal.spawn([sys.executable, crashing_tool.__file__, stage, str(crashes)])
         three.wait(TITLE)
         three.press("end")
         three.wait("goes on")
@@ -237,7 +215,7 @@ def test_a_crash_is_red_at_every_depth(stage: str, crashes: int, tmp_path: Path)
                 terminal.send("space")
                 assert terminal.wait() == 1
         for home in homes:
-            assert "made to fail" in (home / "crash.txt").read_text()
+            assert crashing_tool.WHAT in (home / "crash.txt").read_text()
         all_red(three.terminals)
         for terminal in three.terminals:
             given_back(terminal)

@@ -15,23 +15,8 @@ from darkroom.log.journal.merge import read_plate
 from darkroom.log.journal.write import JournalWriter
 from darkroom.log.store import durable, paths
 from tests.kit.faulty_disk import first_path, write_all
-from tests.kit.journals import DAY, PLATE, ReportLog, eager_writer, marks, path_of, started
-
-
-class Hanging:
-    """Lets fsync wait below folders until `answers` is set."""
-
-    def __init__(self, patch: pytest.MonkeyPatch, *folders: Path) -> None:
-        self.answers = threading.Event()
-        self.folders = folders
-        real = durable.sync
-
-        def sync(fd: int) -> None:
-            if any(path_of(fd).startswith(str(folder)) for folder in self.folders):
-                self.answers.wait(60)
-            real(fd)
-
-        patch.setattr(durable, "sync", sync)
+from tests.kit.hanging_disk import HangingDisk
+from tests.kit.journals import DAY, PLATE, ReportLog, eager_writer, marks, started
 
 
 @pytest.fixture
@@ -51,9 +36,9 @@ def writer(home: Path) -> JournalWriter:
 
 
 @pytest.fixture
-def hanging(home: Path, writer: JournalWriter, monkeypatch: pytest.MonkeyPatch) -> Iterator[Hanging]:
+def hanging(home: Path, writer: JournalWriter, monkeypatch: pytest.MonkeyPatch) -> Iterator[HangingDisk]:
     """Return a disk that hangs below the log, with two marks that wait for it."""
-    disk = Hanging(monkeypatch, home)
+    disk = HangingDisk(monkeypatch, home)
     for event in marks(read_plate(first_path(home)).last_n + 1, 2):
         writer.write(PLATE, DAY, [event])
     yield disk
@@ -74,7 +59,7 @@ def test_nothing_waits_and_nothing_is_said(home: Path, writer: JournalWriter, me
 
 
 def test_the_copy_is_read_with_the_journal(
-    home: Path, writer: JournalWriter, hanging: Hanging, memory: Path
+    home: Path, writer: JournalWriter, hanging: HangingDisk, memory: Path
 ) -> None:
     """Lines that the journal does not take stand in the first spill place, and are read from there."""
     saved = first_path(home).read_bytes()
@@ -89,7 +74,7 @@ def test_the_copy_is_read_with_the_journal(
 
 
 def test_a_copy_is_taken_away_when_the_disk_answers(
-    home: Path, writer: JournalWriter, hanging: Hanging, memory: Path
+    home: Path, writer: JournalWriter, hanging: HangingDisk, memory: Path
 ) -> None:
     """When the journal has taken every line in time, no second file of the plate is left."""
     threading.Timer(0.3, hanging.answers.set).start()
@@ -99,7 +84,7 @@ def test_a_copy_is_taken_away_when_the_disk_answers(
 
 
 def test_places_that_hang_too_are_left_for_the_next(
-    home: Path, writer: JournalWriter, hanging: Hanging, memory: Path, monkeypatch: pytest.MonkeyPatch
+    home: Path, writer: JournalWriter, hanging: HangingDisk, memory: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """With the user's folders on the same disk the lines go to memory, after a moment for each place."""
     monkeypatch.setattr(last_save, "PLACE_PATIENCE", 0.1)
@@ -110,7 +95,7 @@ def test_places_that_hang_too_are_left_for_the_next(
 
 
 def test_lines_newer_than_the_copy_are_not_called_kept(
-    home: Path, writer: JournalWriter, hanging: Hanging, memory: Path, monkeypatch: pytest.MonkeyPatch
+    home: Path, writer: JournalWriter, hanging: HangingDisk, memory: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """A line that came while the copy was written is in no file, and the copy does not count for it."""
     real = last_save.begin_file
@@ -124,8 +109,29 @@ def test_lines_newer_than_the_copy_are_not_called_kept(
     assert (left.unsaved.count, left.copy) == (3, None)
 
 
+def test_a_line_that_comes_after_the_last_look_is_not_passed_over(
+    home: Path, writer: JournalWriter, memory: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A bench that still goes on writes after all was saved: the line is told and kept like any other."""
+    disk, real = HangingDisk(monkeypatch, home), writer.flush
+
+    def flush(timeout: float) -> bool:
+        all_saved = real(timeout)
+        if not writer.unsaved():
+            writer.write(PLATE, DAY, marks(read_plate(first_path(home)).last_n + 1, 1))
+        return all_saved
+
+    monkeypatch.setattr(writer, "flush", flush)
+    monkeypatch.setattr(last_save, "PLACE_PATIENCE", 0.5)
+    (left,) = _save(home, writer)
+    assert (left.unsaved.count, left.copy is not None) == (1, True)
+    disk.answers.set()
+    assert real(20)
+    writer.close(5)
+
+
 def test_a_place_that_hangs_is_tried_once_for_all_plates(
-    home: Path, writer: JournalWriter, hanging: Hanging, memory: Path, monkeypatch: pytest.MonkeyPatch
+    home: Path, writer: JournalWriter, hanging: HangingDisk, memory: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """With many plates waiting each place is left after one moment; all have their lines in memory."""
     monkeypatch.setattr(last_save, "PLACE_PATIENCE", 0.1)
