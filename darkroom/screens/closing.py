@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from darkroom.bench.state import PlateState
+from darkroom.errors import harmless
 from darkroom.log.journal.last_save import NotInJournal, save_all
 from darkroom.log.journal.write import JournalWriter
 from darkroom.log.store.paths import is_memory, printable
@@ -65,7 +66,11 @@ class Closing:
         text = lines_of(self._plates(), not_in_journal, rehearsal=self._writer.rehearsal)
         patience = NO_PATIENCE if not_in_journal else PATIENCE
         for name, close in self._others:
-            if not close(patience) and name is not None:
+            try:
+                is_saved = close(patience)
+            except Exception:  # of our own: the lines of the plates are said all the same
+                is_saved = False
+            if not is_saved and name is not None:
                 text.append(f"not saved: {name}")
         return text
 
@@ -83,13 +88,14 @@ def lines_of(
         unsaved, state = missing.unsaved, plates.get(missing.unsaved.plate)
         plate = f"plate {state.number}" if state is not None and state.number else f"plate {unsaved.plate}"
         lines, are = ("1 line", "is") if unsaved.count == 1 else (f"{unsaved.count} lines", "are")
-        text.append(f"{plate}: {lines} {are} not in the journal: {missing.why}")
+        why = harmless(missing.why)
+        text.append(f"{plate}: {lines} {are} not in the journal: {why}")
         if missing.copy is None:
             text.append("  Saved nowhere. They follow; keep them:")
             text += unsaved.lines.decode("utf-8", "replace").translate(_HARMLESS).splitlines()
-            printed.append(f"{lines} of {plate}: {missing.why}")
+            printed.append(f"{lines} of {plate}: {why}")
         else:
-            text.append(f"  Kept in {printable(missing.copy)}")
+            text.append(f"  Kept in {harmless(printable(missing.copy))}")
             lost = "That is memory, lost with the power. " if is_memory(missing.copy) else ""
             text.append(f"  {lost}{REHEARSAL if rehearsal else COMES_BACK}")
     if printed:

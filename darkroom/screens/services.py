@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
@@ -292,5 +293,6 @@ class Services:
         """Save what waits and stop the devices; return whether all is saved; see `Closing`."""
         all_saved = self.closing.run(say)
         if self.devices is not None:
-            self.devices.stop()
+            with suppress(Exception):  # of our own: the answer is whether all is saved
+                self.devices.stop()
         return all_saved

@@ -80,9 +80,12 @@ def open_tool(
         if process is not None and form is not None:
             services.memory.form = form
             services.opening.plate = form, process
-        with red_terminal(signals=signals):
-            status = _run(services)
-        return _save_and_say(services) or status
+        try:
+            with red_terminal(signals=signals):
+                status = _run(services)
+        finally:
+            unsaved = _save_and_say(services)
+        return unsaved or status
 
 
 def _save_and_say(services: Services) -> int | None:

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+import os
 import re
 import signal
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
+from tests.kit import failing_outside
 from tests.kit.failing_disk import FailingDisk, why_not
+from tests.kit.journals import PLATE
 from tests.kit.leaving import MARKS, MEMORY, Leaving
 from tests.kit.photographer import Photographer, shortened
+from tests.kit.terminal import Terminal
 
 pytestmark = [
     pytest.mark.system,
@@ -94,3 +99,16 @@ def test_a_limit_on_the_size_of_files_is_a_disk_that_takes_nothing(tmp_path: Pat
         assert terminal.wait(40) == 1
         terminal.settle(0.3, 3.0)
         assert "2 lines of plate 1: " in terminal.screen()
+
+
+def test_a_fault_outside_the_application_hides_no_line(bench: Leaving, tmp_path: Path) -> None:
+    """The trace stands on the terminal in red, and after it which plate has lines that no journal took."""
+    disk = FailingDisk(tmp_path, [bench.home], "hangs")
+    path = os.pathsep.join(filter(None, sys.path))
+    env = {**bench.env, **disk.env, "DARKROOM_HOME": str(bench.home), "PYTHONPATH": path}
+    with Terminal(100, 40, env=env) as terminal:
+        terminal.spawn([sys.executable, failing_outside.__file__])
+        assert terminal.wait(40) == 1
+        assert failing_outside.WHAT in terminal.screen()
+        assert f"plate {PLATE}: 1 line is not in the journal" in terminal.screen()
+    assert len(list(bench.state.rglob("*.jsonl"))) == 1
