@@ -41,10 +41,19 @@ def add(home: Path, journal: Path) -> None:
                 fd = _open(path)
                 if not locks.lock(fd, wait=PATIENCE):
                     return
-            os.write(fd, name + b"\n")
+            os.write(fd, (b"\n" if _is_torn(fd) else b"") + name + b"\n")
         finally:
             if fd >= 0:
                 os.close(fd)
+
+
+def _is_torn(fd: int) -> bool:
+    """Whether the last line lacks its end: a full disk took a part of it. The next path begins a new line."""
+    size = os.fstat(fd).st_size
+    if not size:
+        return False
+    os.lseek(fd, size - 1, os.SEEK_SET)
+    return os.read(fd, 1) != b"\n"
 
 
 def _open(path: Path) -> int:

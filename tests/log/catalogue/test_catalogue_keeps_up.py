@@ -173,6 +173,23 @@ def test_changed_begun_anew_loses_nothing(
         assert catalogue.count(Query(words="found without")) == 1
 
 
+@pytest.mark.parametrize("cut", [1, 5, 30])
+def test_half_a_hint_spoils_no_other(home: Path, plates: list[Path], cut: int) -> None:
+    """A full disk took a part of a line of `changed`: the journal that is named next is read all the same."""
+    with Catalogue(home) as catalogue:
+        append.add(home, plates[0], lambda n: note(n, "before"))
+        catalogue.check()
+        by_hand(plates[3], note(960, "half told"))
+        with (home / changes.NAME).open("ab") as hint:
+            hint.write(f"{plates[3].relative_to(home)}\n".encode()[:-cut])
+        catalogue.read_changes()
+        append.add(home, plates[40], lambda n: note(n, "told whole"))
+        assert catalogue.read_changes() >= 1
+        assert [row["path"] for row in catalogue.plates(Query(words="told whole"))] == [str(plates[40])]
+        catalogue.check()
+        assert catalogue.content() == fresh(home)
+
+
 def test_a_log_that_is_not_there_is_empty_and_stays_so(tmp_path: Path) -> None:
     """A query of a log that does not exist finds nothing and creates no folder."""
     with Catalogue(tmp_path / "none") as catalogue:
