@@ -9,6 +9,7 @@ from __future__ import annotations
 import errno
 import os
 import stat
+from contextlib import suppress
 from pathlib import Path
 
 _FLAGS = (
@@ -41,7 +42,7 @@ def open_plain(path: Path) -> int:
     try:
         _refuse_others(os.fstat(fd))
     except NotPlain:
-        os.close(fd)
+        close(fd)
         raise
     return fd
 
@@ -55,7 +56,7 @@ def read_start(path: Path, most: int) -> bytes:
     try:
         return read_fd(fd, most)
     finally:
-        os.close(fd)
+        close(fd)
 
 
 def read_fd(fd: int, most: int) -> bytes:
@@ -68,6 +69,12 @@ def read_fd(fd: int, most: int) -> bytes:
         pieces.append(piece)
         most -= len(piece)
     return b"".join(pieces)
+
+
+def close(fd: int) -> None:
+    """Close an open file, whatever the system says: its number is free, and nothing is saved by closing."""
+    with suppress(OSError):
+        os.close(fd)
 
 
 def reason(error: OSError) -> str:

@@ -98,13 +98,13 @@ def append(path: Path, build: Callable[[int], Sequence[DayEvent]]) -> Sequence[D
         raise NotSavedError(f"the day's sheet is not saved: {disk_error_text(error)}") from None
     finally:
         if fd >= 0:
-            os.close(fd)
+            plain_files.close(fd)
 
 
 def _opened(path: Path) -> int:
     durable.make_folders(path.parent)
     with suppress(FileExistsError):
-        os.close(durable.create(path))
+        plain_files.close(durable.create(path))
     return durable.append(path)
 
 

@@ -13,6 +13,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import TypeVar
 
+from darkroom import plain_files
 from darkroom.bench import events as ev
 from darkroom.errors import DarkroomError, NotReadable, NotSavedError, PlateOnBench
 from darkroom.log.journal import frame
@@ -61,7 +62,7 @@ def add_all(home: Path, path: Path, build: Callable[[int], Sequence[Added]]) -> 
             events = build(_next_n(locked_log))
             _append(fd, locked_log.file_to_append_to, b"".join(map(frame.encode, events)))
         finally:
-            os.close(fd)
+            plain_files.close(fd)
         changes.add(home, target_file.path)
         return events
     finally:
@@ -83,7 +84,7 @@ def why_not(path: Path) -> str | None:
     try:
         is_free = locks.lock(fd) and _others_free(log, target_file.path)
     finally:
-        os.close(fd)
+        plain_files.close(fd)
     return None if is_free else _held_reason(log)
 
 
@@ -112,7 +113,7 @@ def _others_free(log: PlateLog, path: Path) -> bool:
             if not locks.lock(fd):
                 return False
         finally:
-            os.close(fd)
+            plain_files.close(fd)
     return True
 
 
@@ -165,4 +166,4 @@ class BenchHeld:
     def close(self) -> None:
         """Give `bench.lock` back."""
         if self._fd >= 0:
-            os.close(self._fd)
+            plain_files.close(self._fd)

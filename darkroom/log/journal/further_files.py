@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import os
 from contextlib import suppress
 from pathlib import Path
 
+from darkroom import plain_files
 from darkroom.log.journal.read import names_in, plate_of_name
 from darkroom.log.store import durable, locks
 
@@ -31,7 +31,7 @@ def begin_file(folder: Path, plate: str, number: int, data: bytes) -> tuple[Path
         durable.sync(fd)
         durable.sync_folder(folder)
     except BaseException:
-        os.close(fd)
+        plain_files.close(fd)
         with suppress(OSError):  # nothing in it was ever saved
             path.unlink()
         raise

@@ -6,7 +6,6 @@ other threads to the places that are left; a line that stands in two files with 
 
 from __future__ import annotations
 
-import os
 import threading
 import time
 from collections.abc import Callable, Sequence
@@ -15,6 +14,7 @@ from pathlib import Path
 
 import msgspec
 
+from darkroom import plain_files
 from darkroom.bench import events as ev
 from darkroom.log.journal.frame import encode
 from darkroom.log.journal.further_files import begin_file
@@ -124,7 +124,7 @@ class _Copy:
         with suppress(OSError):
             durable.own_folder(folder)
             path, _, fd = begin_file(folder, self.plate, 2, self._data)
-            os.close(fd)
+            plain_files.close(fd)
             self.paths.append(path)
             if self._unneeded:
                 path.unlink()

@@ -9,12 +9,12 @@ from __future__ import annotations
 import errno
 import os
 from collections.abc import Sequence
-from contextlib import suppress
 from itertools import takewhile
 from pathlib import Path
 
 import msgspec
 
+from darkroom import plain_files
 from darkroom.bench import events as ev
 from darkroom.log.journal.frame import encode
 from darkroom.log.journal.further_files import begin_file
@@ -96,8 +96,7 @@ class PlateFiles:
         """Close the file and give its lock back."""
         fd, self._fd = self._fd, -1
         if fd >= 0:
-            with suppress(OSError):  # nothing is ever saved by closing
-                os.close(fd)
+            plain_files.close(fd)
 
     # --- the present file ------------------------------------------------------------------
 
@@ -237,7 +236,7 @@ class PlateFiles:
             durable.write_once(fd, tail + b"\n")
             durable.sync(fd)
         finally:
-            os.close(fd)
+            plain_files.close(fd)
         durable.sync_folder(aside.parent)
 
     # --- a further file ----------------------------------------------------------------------

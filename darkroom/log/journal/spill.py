@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import os
 from contextlib import suppress
 from pathlib import Path
 
+from darkroom import plain_files
 from darkroom.errors import NotSavedError
 from darkroom.log.journal.merge import PlateLog
 from darkroom.log.journal.plate_files import disk_error_text
@@ -79,5 +79,5 @@ def _copied(folder: Path, plate: str, k: int, data: bytes) -> Path:
             path.unlink()
         raise
     finally:
-        os.close(fd)
+        plain_files.close(fd)
     return path

@@ -58,7 +58,7 @@ class BenchLock:
         fd = self._open()
         if not locks.lock(fd, wait=TAKEN_AFTER):
             holder = _pid(fd)
-            os.close(fd)
+            plain_files.close(fd)
             by = f" (process {holder})" if holder else ""
             raise BenchTaken(f"the bench is held by another darkroom{by}: {self.path}")
         with suppress(OSError):  # the number only names the holder; a full disk need not stop the bench
@@ -89,7 +89,7 @@ class BenchLock:
         if self._fd is not None:
             with suppress(OSError):
                 os.ftruncate(self._fd, 0)
-            os.close(self._fd)
+            plain_files.close(self._fd)
             self._fd = None
 
 

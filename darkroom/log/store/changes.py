@@ -36,7 +36,7 @@ def add(home: Path, journal: Path) -> None:
                 return
             if os.fstat(fd).st_size > LARGEST:
                 os.replace(path, path.with_name(f"{NAME}.old"))
-                os.close(fd)
+                plain_files.close(fd)
                 fd = -1
                 fd = _open(path)
                 if not locks.lock(fd, wait=PATIENCE):
@@ -44,7 +44,7 @@ def add(home: Path, journal: Path) -> None:
             os.write(fd, (b"\n" if _is_torn(fd) else b"") + name + b"\n")
         finally:
             if fd >= 0:
-                os.close(fd)
+                plain_files.close(fd)
 
 
 def _is_torn(fd: int) -> bool:
@@ -74,7 +74,7 @@ def since(home: Path, inode: int, offset: int) -> tuple[list[Path] | None, int, 
             os.lseek(fd, offset, os.SEEK_SET)
             data = plain_files.read_fd(fd, LARGEST * 2)
         finally:
-            os.close(fd)
+            plain_files.close(fd)
     except OSError:
         return ([] if inode == 0 else None), 0, 0
     whole_lines = data[: data.rfind(b"\n") + 1]

@@ -66,7 +66,7 @@ def sync_folder(folder: Path) -> None:
         if error.errno not in _NO_FOLDER_SYNC:
             raise
     finally:
-        os.close(fd)
+        plain_files.close(fd)
 
 
 def sync_names(folder: Path, top: Path) -> None:
@@ -162,12 +162,12 @@ def write_whole(path: Path, data: bytes) -> None:
     try:
         write_once(fd, data)
         sync(fd)
-        os.close(fd)
+        plain_files.close(fd)
         fd = -1
         os.replace(temporary, path)
     except OSError:
         if fd >= 0:
-            os.close(fd)
+            plain_files.close(fd)
         with suppress(OSError):
             temporary.unlink()
         raise

@@ -19,7 +19,8 @@ else:
 def lock(fd: int, *, shared: bool = False, wait: float = 0.0) -> bool:
     """Take the lock of an open file, waiting at most `wait` seconds; return whether it was taken.
 
-    On a file system without locks it counts as taken. Closing the file gives it back.
+    On a file system without locks, or one whose locks fail, it counts as taken: nothing is kept from being
+    saved by them. Closing the file gives it back.
     """
     until = time.monotonic() + wait
     pause = threading.Event()
@@ -37,13 +38,13 @@ _LOCKED_BYTE = 1 << 40
 def lock_for_certain(fd: int) -> bool:
     """Take the lock of an open file, without waiting; return whether it was taken.
 
-    On a file system without locks it was not.
+    On a file system without locks, or one whose locks fail, it was not.
     """
     return _try_lock(fd, shared=False) is True
 
 
 def _try_lock(fd: int, shared: bool) -> bool | None:
-    """Return whether the lock was taken; None on a file system without locks."""
+    """Return whether the lock was taken; None where the file system has none to give."""
     try:
         if fcntl is not None:
             fcntl.flock(fd, (fcntl.LOCK_SH if shared else fcntl.LOCK_EX) | fcntl.LOCK_NB)
@@ -53,7 +54,7 @@ def _try_lock(fd: int, shared: bool) -> bool | None:
     except OSError as error:
         if error.errno in (errno.EWOULDBLOCK, errno.EACCES, errno.EDEADLK):
             return False
-        if error.errno not in (errno.ENOLCK, errno.ENOTSUP, errno.EOPNOTSUPP, errno.EINVAL, errno.ENOSYS):
+        if error.errno == errno.EBADF:
             raise
         return None
     return True

@@ -19,6 +19,7 @@ ATTACKS: tuple[str, ...] = (
     "clock_shifts",
     "export_kills",
     "failing_calls",
+    "failing_names",
     "journal_flips",
     "leaving_signals",
     "long_journals",

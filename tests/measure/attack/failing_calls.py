@@ -84,10 +84,10 @@ def _work(attempts: Attempts, fault: str, folder: Path) -> None:
             stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
         )  # fmt: skip
         try:
-            terminal.wait_until(lambda: _is_traced(tool.pid), PATIENCE)
+            terminal.wait_until(lambda: is_traced(tool.pid), PATIENCE)
             for number in range(1, MARKS + 1):
                 hand.press("6")
-                terminal.wait_until(partial(_is_answered, hand, folder, number, may_wait), PATIENCE)
+                terminal.wait_until(partial(is_answered, hand, folder, number, may_wait), PATIENCE)
                 hand.last = time.monotonic()  # a key that was read late is nearer to the next
         finally:
             faulty.send_signal(signal.SIGINT)
@@ -95,20 +95,20 @@ def _work(attempts: Attempts, fault: str, folder: Path) -> None:
         trace = (folder / "trace").read_text()
         met = trace.count("(INJECTED)") + trace.count("(DELAYED)")
         assert met > 0, "no call failed"  # nothing was tried
-        terminal.wait_until(lambda: _marks(folder) == MARKS or tool.poll() is not None, PATIENCE)
-        attempts.expect(_marks(folder) == MARKS, f"{fault}: {_marks(folder)} of {MARKS} presses kept")
+        terminal.wait_until(lambda: marks_of(folder) == MARKS or tool.poll() is not None, PATIENCE)
+        attempts.expect(marks_of(folder) == MARKS, f"{fault}: {marks_of(folder)} of {MARKS} presses kept")
         attempts.expect(tool.poll() is None, f"{fault}: the tool has ended with {tool.poll()}")
 
 
-def _is_traced(pid: int) -> bool:
+def is_traced(pid: int) -> bool:
     """Return whether every thread of a process is under strace."""
     statuses = [path.read_text() for path in Path(f"/proc/{pid}/task").glob("*/status")]
     return all("TracerPid:\t0\n" not in status for status in statuses)
 
 
-def _is_answered(hand: Photographer, folder: Path, number: int, may_wait: bool) -> bool:
+def is_answered(hand: Photographer, folder: Path, number: int, may_wait: bool) -> bool:
     """Return whether so many marks are kept, or, where one may wait, the screen says that it does."""
-    return _marks(folder) >= number or (may_wait and _says(hand.terminal.screen()))
+    return marks_of(folder) >= number or (may_wait and _says(hand.terminal.screen()))
 
 
 def _says(screen: str) -> bool:
@@ -116,8 +116,10 @@ def _says(screen: str) -> bool:
     return "not saved" in screen
 
 
-def _marks(folder: Path) -> int:
+def marks_of(folder: Path) -> int:
     """Return how many marks the plate's files have, wherever they went on."""
     files = sorted(path for path in folder.rglob("????????-??????-??????*.jsonl"))
+    if not files:
+        return 0
     log = merge(files[0].name.partition(".")[0], [read_file(path) for path in files])
     return sum(isinstance(event, ev.Mark) for event in log.events)
