@@ -13,6 +13,8 @@ from tests.kit.photographer import Photographer
 from tests.kit.stopped_tool import OWN_COLOURS
 from tests.measure.attack.attempts import Attempts, tool
 
+PATIENCE = 60.0
+"""Seconds; under Python's own debugging the start takes several times as long."""
 SHORT = 5
 """Commands in the short form."""
 
@@ -36,7 +38,7 @@ def _rehearse(attempts: Attempts, place: Path, folder: Path) -> None:
     hand = Photographer(place / "rehearsed", XDG_STATE_HOME=str(place / "state"), **switches.every(folder))
     with hand.terminal:
         hand.terminal.spawn([*tool(), "rehearse", "tintype"])
-        hand.wait("menu")
+        hand.wait("menu", PATIENCE)
         before = _keys(hand)
         time.sleep(3.0)
         after = _keys(hand)
