@@ -77,6 +77,14 @@ def close(fd: int) -> None:
         os.close(fd)
 
 
+def files_like(folder: Path, pattern: str) -> list[Path]:
+    """Return what matches in a folder, sorted; nothing of one that may not be looked into."""
+    try:
+        return sorted(folder.glob(pattern))
+    except OSError:
+        return []
+
+
 def reason(error: OSError) -> str:
     """Return why a file could not be read, in words."""
     return error.strerror or str(error)

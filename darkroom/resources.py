@@ -32,7 +32,7 @@ def sounds_dir() -> Path:
 def key_maps(home: Path) -> dict[str, Path]:
     """Return {name: file} of the key maps: ours, and those in `profiles/keymaps/` of the log's folder."""
     folders = (home / "profiles" / "keymaps", profiles_dir() / "keymaps")
-    return {path.stem: path for folder in folders[::-1] for path in sorted(folder.glob("*.yaml"))}
+    return {path.stem: path for folder in folders[::-1] for path in plain_files.files_like(folder, "*.yaml")}
 
 
 def _folder(name: str) -> Path:
@@ -52,7 +52,7 @@ def own_processes(home: Path | None = None) -> list[Path]:
 
     folder = (paths.home() if home is None else home) / "profiles"
     shipped = {path.name for path in shipped_processes()}
-    return sorted(path for path in folder.glob("*.yaml") if path.name not in shipped)
+    return [path for path in plain_files.files_like(folder, "*.yaml") if path.name not in shipped]
 
 
 def read_bytes(path: Path) -> bytes:

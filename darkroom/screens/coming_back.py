@@ -50,6 +50,8 @@ def bring_back(services: Services, large: object) -> None:
     returning = resume.returning(services.home, services.bench_id)
     for log, why in returning.left_out:
         _stays_away(services, log, why)
+    for problem in returning.unread:
+        services.notices.say(f"start {problem.file}", harmless(f"{problem.file} {problem.what}"))
     for log in returning.plates:
         now = session.now()
         came_back = _came_back(services, log, now)

@@ -153,7 +153,7 @@ def _sound(sheet: Sheet, node: Node, folder: Path) -> SoundChoice:
 
 def _folder(sheet: Sheet, node: Node, beside: Path) -> str | None:
     path = path_of(sheet, node, beside)
-    if path is not None and not path.is_dir():
+    if path is not None and not os.path.isdir(path):
         sheet.wrong(node, f"there is no folder {path}")
         return None
     return None if path is None else str(path)

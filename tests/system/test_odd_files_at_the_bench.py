@@ -65,17 +65,19 @@ def test_wrong_settings_without_a_plate_are_an_error(tmp_path: Path) -> None:
     os.geteuid() == 0 and shutil.which("setpriv") is None,
     reason="root may write everywhere; no setpriv",
 )
-@pytest.mark.parametrize("name", ["home", "caf\udce9"])
-def test_a_folder_that_may_not_be_written_is_as_a_read_only_disk(tmp_path: Path, name: str) -> None:
+@pytest.mark.parametrize(("name", "mode"), [("home", 0o500), ("caf\udce9", 0o500), ("home", 0o000)])
+def test_a_folder_that_may_not_be_written_is_as_a_read_only_disk(
+    tmp_path: Path, name: str, mode: int
+) -> None:
     """The strike is kept in a spill place, nothing lies in the folder, and the plate comes back."""
     for each in (name, "state", "tmp", "user"):
         (tmp_path / each).mkdir(mode=0o700)
     home, env = tmp_path / name, environment(tmp_path) | {"DARKROOM_HOME": str(tmp_path / name)}
-    home.chmod(0o500)
+    home.chmod(mode)
     assert struck([*without_right_to_write(), *ARGV], env, tmp_path) is None
+    home.chmod(0o700)
     assert not list(home.iterdir())
     assert lines_in(tmp_path / "state")
-    home.chmod(0o700)
     assert OddHome.comes_back(ARGV, env, tmp_path) is None
 
 

@@ -212,7 +212,7 @@ def _room(home: Path) -> Check:
 def _spill(place: Path) -> Check:
     """Check a spill place; one that does not exist yet is checked by the folder it will be made in."""
     folder = place
-    while not folder.is_dir() and folder != folder.parent:
+    while not os.path.isdir(folder) and folder != folder.parent:
         folder = folder.parent
     try:
         durable_write_seconds(folder, times=1)

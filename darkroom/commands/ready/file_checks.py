@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from darkroom import plain_files
 from darkroom.commands.ready.checks import Check, missing
 from darkroom.errors import DarkroomError, NotReadable, ProblemsError, harmless, is_text
 
@@ -19,7 +20,7 @@ def processes(home: Path) -> list[Check]:
     from darkroom import resources
 
     shipped = resources.shipped_processes()
-    own = sorted(path for path in (home / "profiles").glob("*.y*ml"))
+    own = plain_files.files_like(home / "profiles", "*.y*ml")
     checks = _files("process files", shipped, resources.read_process, "install darkroom again")
     if not shipped:
         checks.append(Check("process files", "fails", "none were shipped", "install darkroom again"))
@@ -95,7 +96,7 @@ def settings(home: Path) -> tuple[Settings | None, list[Check]]:
         return None, [
             Check("settings", "fails", str(problem), "mend that line") for problem in error.problems
         ]
-    says = str(path) if path.exists() else f"no {path}: the defaults hold"
+    says = str(path) if os.path.exists(path) else f"no {path}: the defaults hold"
     return loaded, [Check("settings", "works", says)]
 
 
@@ -110,5 +111,5 @@ def key_map(home: Path, chosen: Path | None = None) -> list[Check]:
         return [Check("keys", "fails", str(problem), "mend that line") for problem in error.problems]
     except DarkroomError as error:
         return [Check("keys", "fails", str(error), "mend the file, or take it away: the defaults hold then")]
-    where = str(path) if path.exists() else chosen.stem if chosen is not None else "the shipped keys"
+    where = str(path) if os.path.exists(path) else chosen.stem if chosen is not None else "the shipped keys"
     return [Check("keys", "works", f"{where}: go is {keys.names('go')}; undo is {keys.names('undo')}")]

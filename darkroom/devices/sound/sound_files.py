@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from array import array
 from collections.abc import Callable, Sequence
 from pathlib import Path
@@ -9,6 +10,7 @@ from pathlib import Path
 from darkroom.devices.sound import wav
 from darkroom.devices.sound.cue_names import RATE, cue_file, slug
 from darkroom.errors import NotReadable
+from darkroom.plain_files import files_like
 
 PAUSE = array("h", bytes(2 * int(0.06 * RATE)))
 """Silence after each word."""
@@ -24,7 +26,9 @@ def shipped() -> Path:
 def recorded(folder: str | None = None) -> frozenset[str]:
     """Return what the recordings of the user's own folder and of the shipped set say, as plain words."""
     folders = [*([Path(folder).expanduser()] if folder else []), shipped()]
-    return frozenset(path.stem.replace("-", " ") for each in folders for path in each.glob("voice/*.wav"))
+    return frozenset(
+        path.stem.replace("-", " ") for each in folders for path in files_like(each, "voice/*.wav")
+    )
 
 
 class Library:
@@ -46,7 +50,7 @@ class Library:
 
     def find(self, name: str) -> Path | None:
         """Return the file that is taken for a name relative to the set, as "end" or "voice/drain"."""
-        return next((path for path in self._candidates(name) if path.is_file()), None)
+        return next((path for path in self._candidates(name) if os.path.isfile(path)), None)
 
     def _candidates(self, name: str) -> list[Path]:
         return [folder / f"{name}.wav" for folder in self.folders]
@@ -72,7 +76,7 @@ class Library:
 
     def _read(self, name: str) -> array[int] | None:
         for path in self._candidates(name):
-            if not path.is_file():
+            if not os.path.isfile(path):
                 continue
             try:
                 samples = wav.read(path)

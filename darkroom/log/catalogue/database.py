@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import os
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -113,7 +114,7 @@ class CatalogueFile:
         import sqlite3
 
         self._sound_tables.clear()
-        if self.path is not None and self.home.is_dir():
+        if self.path is not None and os.path.isdir(self.home):
             self._clear_names(self.path)
             for first_try in (True, False):
                 self._inode = self._inode_now()

@@ -48,7 +48,7 @@ def read_day(home: Path, day: str, bench: str) -> tuple[Day, list[Problem]]:
 def read_all(home: Path) -> tuple[int, list[Problem]]:
     """Return how many days' files there are, of any bench, and what in them cannot be read."""
     problems: list[Problem] = []
-    paths = sorted((home / FOLDER).glob("*.jsonl"))
+    paths = plain_files.files_like(home / FOLDER, "*.jsonl")
     for path in paths:
         data, problem = _bytes_of(path)
         problems += [*([problem] if problem else []), *_lines(path, data)[1]]
@@ -62,10 +62,9 @@ def last_seen(home: Path, day: str, bench: str, ids: Collection[str], days: int)
     for back in range(days + 1):
         name = (last - timedelta(days=back)).isoformat()
         path = path_of(home, name, bench)
-        if path.is_file():
-            for line in _lines(path, _bytes_of(path)[0])[0]:
-                if isinstance(line, SeenTo) and line.id in ids:
-                    found.setdefault(line.id, name)
+        for line in _lines(path, _bytes_of(path)[0])[0]:
+            if isinstance(line, SeenTo) and line.id in ids:
+                found.setdefault(line.id, name)
     return found
 
 

@@ -90,7 +90,7 @@ def why_not(path: Path) -> str | None:
 
 def _open(journal_file: JournalFile) -> int:
     path = journal_file.path
-    if not journal_file.good_lines and path.is_symlink():
+    if not journal_file.good_lines and os.path.islink(path):
         raise NotSavedError(
             f"{printable(path)} is a link to a file that is no journal: nothing is added to it"
         )

@@ -176,10 +176,11 @@ def head(path: Path) -> Head | None:
     return _first_lines(path)[0]
 
 
-def locate(home: Path, plate_id: str, *, rehearsals: bool = False) -> Path | None:
+def locate(home: Path, plate_id: str, *, rehearsals: bool = False, with_locked: bool = False) -> Path | None:
     """Return the first file of the plate with that whole id, or None.
 
-    The folder is a local date, the id begins with the UTC date: they are at most a day apart.
+    The folder is a local date, the id begins with the UTC date: they are at most a day apart. Where no file
+    is seen, `with_locked` returns the path in a folder that may not be entered: it may be there.
     """
     try:
         utc_date = datetime.strptime(plate_id[:8], "%Y%m%d").date()
@@ -188,14 +189,21 @@ def locate(home: Path, plate_id: str, *, rehearsals: bool = False) -> Path | Non
         return None
     if not re.fullmatch(r"[A-Za-z0-9_-]+", plate_id):
         return None
+    locked = None
     for day in days_near:
         first_path = paths.plate_path(home, plate_id, day.isoformat(), rehearsals)
-        existing_files = [
-            path for path in read.files_of(first_path) if path.parent == first_path.parent and path.exists()
-        ]
-        if existing_files:
-            return existing_files[0]
-    return None
+        for path in read.files_of(first_path):
+            if path.parent != first_path.parent:
+                continue
+            try:
+                path.stat()
+            except PermissionError:
+                locked = locked or path
+            except (OSError, ValueError):
+                continue
+            else:
+                return path
+    return locked if with_locked else None
 
 
 def find(home: Path, word: str, rehearsals: bool = False) -> Path:
@@ -204,7 +212,9 @@ def find(home: Path, word: str, rehearsals: bool = False) -> Path:
     Raises AmbiguousPlate with the list when several answer, NothingFound when none does.
     """
     word = word.strip()
-    located = locate(home, word, rehearsals=rehearsals) if paths.is_plate_id(word) else None
+    located = None
+    if paths.is_plate_id(word):
+        located = locate(home, word, rehearsals=rehearsals, with_locked=True)
     if located is not None:
         return located
     plates = [

@@ -13,8 +13,10 @@ from darkroom.bench.fold import apply
 from darkroom.bench.intents import CameBack
 from darkroom.bench.standing import standing
 from darkroom.bench.state import STEPS, PlateState
-from darkroom.log.journal.find import find_plates, locate
+from darkroom.errors import Problem
+from darkroom.log.journal.find import locate, survey
 from darkroom.log.journal.merge import PlateLog, read_plate
+from darkroom.log.journal.read import plate_of
 from darkroom.log.store.bench_files import BenchBook
 
 LOST_BOOK_DAYS = 30
@@ -22,10 +24,14 @@ LOST_BOOK_DAYS = 30
 
 
 class Returning(msgspec.Struct, frozen=True):
-    """The plates that come back, and (plate, why) for those that should and cannot."""
+    """The plates that come back, and (plate, why) for those that should and cannot.
+
+    `unread` are the folders that could not be looked into: a plate may be there.
+    """
 
     plates: list[PlateLog]
     left_out: list[tuple[PlateLog, str]]
+    unread: list[Problem]
 
 
 def returning(home: Path, bench_id: str, today: date | None = None) -> Returning:
@@ -43,8 +49,13 @@ def returning(home: Path, bench_id: str, today: date | None = None) -> Returning
     days = LOST_BOOK_DAYS
     if book_content and book.problem is None:
         days = max(0, (local_today - _written(book.path, local_today)).days) + 1
-    paths = {path: None for path in find_plates(home, days, today=local_today)}
-    paths |= {path: None for plate in named_plates if (path := locate(home, plate)) is not None}
+    found = survey(home, days, today=local_today)
+    paths = dict.fromkeys(found.paths)
+    seen = {name.plate for path in found.paths if (name := plate_of(path))}
+    for plate in named_plates:
+        path = locate(home, plate, with_locked=plate not in seen)
+        if path is not None:
+            paths[path] = None
     plates: dict[str, PlateLog] = {}
     left_out: list[tuple[PlateLog, str]] = []
     for path in paths:
@@ -62,7 +73,7 @@ def returning(home: Path, bench_id: str, today: date | None = None) -> Returning
             plates[log.plate] = log
         elif start is not None or log.plate in named_plates or _holds_something(log):
             left_out.append((log, why))
-    return Returning(sorted(plates.values(), key=lambda log: log.plate), left_out)
+    return Returning(sorted(plates.values(), key=lambda log: log.plate), left_out, found.problems)
 
 
 def _why_left_out(log: PlateLog) -> str | None:

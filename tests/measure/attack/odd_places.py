@@ -37,7 +37,8 @@ def attack(short: bool) -> Attempts:
         top = Path(name)
         for mask in MASKS[: 1 if short else None]:
             _mask(attempts, _new(top, f"mask{mask:o}"), mask)
-        _no_right_to_write(attempts, _new(top, "closed"))
+        for mode in (0o500, 0o000):
+            _no_right_to_write(attempts, _new(top, f"closed{mode:o}"), mode)
         for place, variables in PLACES.items():
             folder = _new(top, place.replace(" ", "-"))
             env = surrounded(environment(folder), variables, folder)
@@ -88,21 +89,19 @@ def _mask(attempts: Attempts, folder: Path, mask: int) -> None:
     attempts.expect(given == 0o600 | 0o666 & ~mask, f"mask {mask:03o}: an export has {given:04o}")
 
 
-def _no_right_to_write(attempts: Attempts, folder: Path) -> None:
-    """Strike where the folder of the log may not be written: a spill place has the lines."""
+def _no_right_to_write(attempts: Attempts, folder: Path, mode: int) -> None:
+    """Strike where the folder of the log may not be written, or entered: a spill place has the lines."""
     if os.geteuid() == 0 and shutil.which("setpriv") is None:
         return
-    (folder / "home").chmod(0o500)
+    (folder / "home").chmod(mode)
     under = [*without_right_to_write(), *tool()]
     wrong = struck(under, environment(folder), folder)
-    attempts.expect(wrong is None, f"a home that may not be written: {wrong}")
-    attempts.expect(not list((folder / "home").iterdir()), "something was written where nothing may be")
+    attempts.expect(wrong is None, f"a home of mode {mode:03o}: {wrong}")
     attempts.expect(lines_in(folder / "state") != [], "no journal lies in the spill place")
     for words in COMMANDS:
         done = run([*under, *words], environment(folder), cwd=folder / "here")
-        attempts.expect(
-            done.wrong() is None, f"a home that may not be written: {' '.join(words)}: {done.wrong()}"
-        )
+        attempts.expect(done.wrong() is None, f"a home of mode {mode:03o}: {' '.join(words)}: {done.wrong()}")
     (folder / "home").chmod(0o700)
+    attempts.expect(not list((folder / "home").iterdir()), "something was written where nothing may be")
     wrong = OddHome.comes_back(tool(), environment(folder), folder)
     attempts.expect(wrong is None, f"a home that may be written again: {wrong}")
