@@ -35,7 +35,7 @@ def language(folder: Path) -> dict[str, str]:
     """Return the switches of Python."""
     return {
         "PYTHONSTARTUP": str(folder / "log"), "PYTHONWARNINGS": "error", "PYTHONDEVMODE": "1",
-        "PYTHONASYNCIODEBUG": "1", "PYTHONINSPECT": "1", "PYTHONUNBUFFERED": "1", "PYTHONTRACEMALLOC": "5",
+        "PYTHONASYNCIODEBUG": "1", "PYTHONINSPECT": "1", "PYTHONUNBUFFERED": "1", "PYTHONTRACEMALLOC": "1",
         "PYTHONFAULTHANDLER": "1", "PYTHONHASHSEED": "7", "PYTHONBREAKPOINT": "os.abort",
         "PYTHONIOENCODING": "utf-8", "PYTHONOPTIMIZE": "2",
     }  # fmt: skip
