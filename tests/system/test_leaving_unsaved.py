@@ -15,6 +15,7 @@ from tests.kit import failing_outside
 from tests.kit.failing_disk import FailingDisk, why_not
 from tests.kit.journals import PLATE
 from tests.kit.leaving import MARKS, MEMORY, Leaving
+from tests.kit.leaving_many import LINES, PLATES, LeavingMany, is_whole
 from tests.kit.photographer import Photographer, shortened
 from tests.kit.terminal import Terminal
 
@@ -112,3 +113,15 @@ def test_a_fault_outside_the_application_hides_no_line(bench: Leaving, tmp_path:
         assert failing_outside.WHAT in terminal.screen()
         assert f"plate {PLATE}: 1 line is not in the journal" in terminal.screen()
     assert len(list(bench.state.rglob("*.jsonl"))) == 1
+
+
+def test_each_of_six_plates_is_told_and_comes_back(tmp_path: Path) -> None:
+    """With a disk that hangs every plate is named with the number of its lines, and all come back whole."""
+    bench = LeavingMany(tmp_path)
+    disk = FailingDisk(tmp_path, [bench.home], "hangs")
+    left = bench.leave_all(disk, signal.SIGTERM)
+    assert (left.status, left.seconds < LONGEST) == (1, True)
+    assert list(left.told) == list(range(1, PLATES + 1))
+    assert min(left.told.values()) >= LINES
+    disk.answer()
+    assert all(map(is_whole, bench.open_again()))

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from tests.kit.failing_disk import FailingDisk, why_not
 from tests.kit.leaving import MARKS, MEMORY, Leaving
+from tests.kit.leaving_many import LINES, PLATES, LeavingMany, is_whole
 from tests.measure.attack.attempts import Attempts
 
 LONGEST = 15.0
@@ -20,6 +21,12 @@ LONG: list[Way] = [
     *((TERM, "full", failing, False) for failing in range(4)),
     *((number, "hangs", 0, True) for number in (TERM, *OTHERS)),
 ]
+MANY: list[Way] = [
+    *((TERM, "hangs", failing, False) for failing in (0, 3)),
+    (signal.SIGHUP, "hangs", 0, False),
+    *((TERM, "full", failing, False) for failing in (0, 2, 3)),
+]
+"""The same with several plates at the bench; in the long form alone."""
 
 
 def attack(short: bool) -> Attempts:
@@ -31,6 +38,9 @@ def attack(short: bool) -> Attempts:
     for way in SHORT if short else LONG:
         with tempfile.TemporaryDirectory() as folder:
             slowest = max(slowest, _leave(attempts, Path(folder), *way))
+    for number, how, failing, _ in () if short else MANY:
+        with tempfile.TemporaryDirectory() as folder:
+            slowest = max(slowest, _leave_many(attempts, Path(folder), number, how, failing))
     attempts.figures["slowest end, s"] = f"{slowest:.1f}"
     return attempts
 
@@ -41,8 +51,7 @@ def _leave(
     """Leave with the log and `failing` further places failing; return the seconds it took."""
     label = f"{number.name} {how} {failing + 1} places{' stalled' if stalled else ''}"
     bench = Leaving(folder)
-    places = [bench.home, bench.state, bench.temporary, MEMORY][: failing + 1]
-    disk = FailingDisk(folder, places, "hangs" if how == "hangs" else "full")
+    disk, places = _failing_disk(bench, how, failing)
     before = set(MEMORY.rglob("*.jsonl"))
     try:
         left = bench.leave(disk, number, stalled=stalled)
@@ -62,3 +71,37 @@ def _leave(
     finally:
         for path in set(MEMORY.rglob("*.jsonl")) - before:
             path.unlink()
+
+
+def _leave_many(attempts: Attempts, folder: Path, number: signal.Signals, how: str, failing: int) -> float:
+    """Leave with several plates: each is told of with all its lines, which come back or are printed."""
+    label = f"{PLATES} plates: {number.name} {how} {failing + 1} places"
+    bench = LeavingMany(folder)
+    disk, places = _failing_disk(bench, how, failing)
+    before = set(MEMORY.rglob("*.jsonl"))
+    try:
+        left = bench.leave_all(disk, number)
+        attempts.expect(left.seconds < LONGEST, f"{label}: {left.seconds:.1f} s until its end")
+        if how == "full" and bench.temporary not in places:
+            spilled = left.status == 128 + number and left.told == {}
+            attempts.expect(spilled, f"{label}: exit status {left.status}, told {left.told}")
+        else:
+            attempts.expect(left.status == 1, f"{label}: exit status {left.status}")
+            each = list(left.told) == list(range(1, PLATES + 1)) and min(left.told.values()) >= LINES
+            attempts.expect(each, f"{label}: told {left.told}")
+        if MEMORY in places:
+            attempts.expect(left.printed == left.told, f"{label}: printed {left.printed}, told {left.told}")
+        else:
+            disk.answer()
+            for log in bench.open_again():
+                attempts.expect(is_whole(log), f"{label}: {log.plate} came back with {len(log.events)} lines")
+        return left.seconds
+    finally:
+        for path in set(MEMORY.rglob("*.jsonl")) - before:
+            path.unlink()
+
+
+def _failing_disk(bench: Leaving, how: str, failing: int) -> tuple[FailingDisk, list[Path]]:
+    """Return a disk that fails below the log and `failing` further places, and these places."""
+    places = [bench.home, bench.state, bench.temporary, MEMORY][: failing + 1]
+    return FailingDisk(bench.folder, places, "hangs" if how == "hangs" else "full"), places
