@@ -57,7 +57,7 @@ class Closing:
         """Save and stop; return what is to be said of what is not saved."""
 
         def waits(lines: int) -> None:
-            say(f"saving {lines} lines: the disk is slow")
+            say(f"{' '.join(_counted(lines))} not saved yet: tried for a few seconds more")
 
         try:
             not_in_journal = save_all(self._home, self._writer, waits=waits)
@@ -75,6 +75,11 @@ class Closing:
         return text
 
 
+def _counted(lines: int) -> tuple[str, str]:
+    """Return a number of lines in words, and the verb that goes with it."""
+    return ("1 line", "is") if lines == 1 else (f"{lines} lines", "are")
+
+
 def lines_of(
     plates: Mapping[str, PlateState], not_in_journal: list[NotInJournal], *, rehearsal: bool = False
 ) -> list[str]:
@@ -87,7 +92,7 @@ def lines_of(
     for missing in not_in_journal:
         unsaved, state = missing.unsaved, plates.get(missing.unsaved.plate)
         plate = f"plate {state.number}" if state is not None and state.number else f"plate {unsaved.plate}"
-        lines, are = ("1 line", "is") if unsaved.count == 1 else (f"{unsaved.count} lines", "are")
+        lines, are = _counted(unsaved.count)
         why = harmless(missing.why)
         text.append(f"{plate}: {lines} {are} not in the journal: {why}")
         if missing.copy is None:
