@@ -90,9 +90,9 @@ def open_tool(
 
 def _save_and_say(services: Services) -> int | None:
     """Save what waits and say what is not saved; return the exit status of that, None when all is saved."""
-    from darkroom.screens.red.terminal import send
+    from darkroom.screens.red.last_words import LastWords
 
-    return None if services.close(lambda text: send(2, text + "\n")) else 1
+    return None if services.close(LastWords(2).say) else 1
 
 
 def _run(services: Services) -> int:

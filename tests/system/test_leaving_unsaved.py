@@ -88,6 +88,13 @@ def test_lines_that_no_place_takes_are_printed(bench: Leaving, tmp_path: Path) -
     assert told is not None and int(told[1]) == len(re.findall(r'^\{"n":', left.screen, re.MULTILINE))
 
 
+def test_a_terminal_that_has_stalled_holds_no_end_up(bench: Leaving, tmp_path: Path) -> None:
+    """Where nothing takes the lines and nobody reads the terminal it ends all the same, with status 1."""
+    everywhere = [bench.home, bench.state, bench.temporary, MEMORY]
+    left = bench.leave(FailingDisk(tmp_path, everywhere, "full"), signal.SIGTERM, stalled=True)
+    assert (left.status, left.seconds < 2 * LONGEST) == (1, True)
+
+
 def test_a_limit_on_the_size_of_files_is_a_disk_that_takes_nothing(tmp_path: Path) -> None:
     """Under `ulimit -f 0` the bench works, says that the plate is not saved, and prints it at the end."""
     hand = Photographer(tmp_path / "home", 100, 24, XDG_STATE_HOME=str(tmp_path / "state"))
