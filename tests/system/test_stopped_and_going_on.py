@@ -96,6 +96,22 @@ def test_a_stop_and_a_continuation_that_wait_together_leave_nothing_stopped(tmp_
         assert tool.mark()
 
 
+def test_no_stop_comes_between_the_colours_and_the_first_frame(tmp_path: Path) -> None:
+    """While the toolkit is read the terminal is red already: a stop would leave the shell in red."""
+    tool = StoppedTool(tmp_path)
+    with tool.terminal as terminal:
+        terminal.spawn([*tool.hand.program, "bench", str(tool.process)])
+        terminal.wait_until(lambda: RED_COLOURS in terminal.data)
+        tool.kill(signal.SIGTSTP)
+        assert tool.state() != "T"
+        terminal.wait_until(lambda: b"\x1b[?1049h" in terminal.data)
+        tool.hand.go_through_sheet()
+        tool.hand.strike("sensitise")
+        tool.stop()
+        tool.go_on()
+        assert tool.mark()
+
+
 def test_a_continuation_without_a_stop_paints_everything_again(tool: StoppedTool) -> None:
     """After SIGCONT alone, and after SIGSTOP, the screen is whole, and one strike is one mark."""
     threads = tool.threads()

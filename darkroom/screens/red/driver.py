@@ -199,11 +199,11 @@ class RedDriver(LinuxDriver):
     def _stop(self) -> None:
         """Give the terminal back and stop the process; `_go_on` is called when it goes on.
 
-        Nothing happens where nobody would let it go on.
+        Nothing happens where nobody would let it go on, and before the terminal is taken.
         """
-        if self._writer is None or not self._stopping:
+        if not self._stopping:
             return
-        if is_orphaned():
+        if self._writer is None or is_orphaned():
             self._stopping = False
             return
         if not self._away:

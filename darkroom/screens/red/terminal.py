@@ -178,6 +178,7 @@ class RedTerminal:
         self.signals.give_back = self.give_back
         if self._own_signals:
             self.signals.watch()
+        _on_stop(signal.SIG_IGN)  # until the driver handles it: a stop would leave the shell in red
         self.write(opening(self.can))
 
     def leave(self) -> None:
@@ -187,9 +188,7 @@ class RedTerminal:
         self._left = True
         self.write(closing(self.can))
         _give_back(self._attributes)
-        if hasattr(signal, "SIGTSTP"):
-            with contextlib.suppress(ValueError):  # not the main thread
-                signal.signal(signal.SIGTSTP, signal.SIG_DFL)
+        _on_stop(signal.SIG_DFL)
         self.signals.left()
         if self._own_signals:
             self.signals.forget()
@@ -208,6 +207,13 @@ class RedTerminal:
     def write(self, text: str) -> None:
         """Send a sequence where the toolkit draws; a terminal that is gone or stalled is let be."""
         send(self._fd, text)
+
+
+def _on_stop(action: signal.Handlers) -> None:
+    """Ignore the signal that stops a job, or let it stop this one."""
+    if hasattr(signal, "SIGTSTP"):
+        with contextlib.suppress(ValueError):  # not the main thread
+            signal.signal(signal.SIGTSTP, action)
 
 
 def send(fd: int, text: str) -> None:
