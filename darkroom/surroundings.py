@@ -106,7 +106,7 @@ class OutputBuffer(io.BufferedWriter):
 
 
 class LossyDevice(io.FileIO):
-    """The device of standard error. Its failing is silent: narration that nothing takes changes no answer."""
+    """The device of standard error. That it fails is told nobody and changes no exit status."""
 
     def write(self, data: Any, /) -> int:
         """Write bytes; what the device does not take, as a full or a vanished one, is dropped."""

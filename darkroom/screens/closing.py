@@ -11,15 +11,13 @@ from darkroom.errors import harmless
 from darkroom.log.journal.last_save import NotInJournal, save_all
 from darkroom.log.journal.write import JournalWriter
 from darkroom.log.store.paths import is_memory, printable
+from darkroom.process.text.plain_text import json_escaped
 
 PATIENCE = 2.0
 """Seconds that the day's sheet and `bench.json` get; less where the disk has shown that it is dead."""
 NO_PATIENCE = 0.2
 COMES_BACK = "Start darkroom again: it reads them from there."
 REHEARSAL = "A rehearsal does not come back; darkroom log list --rehearsals reads them from there."
-
-_HARMLESS = {code: f"\\u{code:04x}" for code in (0x7F, *range(0x80, 0xA0))}
-"""Control characters that JSON leaves as they are, in its own notation."""
 
 
 class Closing:
@@ -97,7 +95,7 @@ def lines_of(
         text.append(f"{plate}: {lines} {are} not in the journal: {why}")
         if missing.copy is None:
             text.append("  Saved nowhere. They follow; keep them:")
-            text += unsaved.lines.decode("utf-8", "replace").translate(_HARMLESS).splitlines()
+            text += json_escaped(unsaved.lines.decode("utf-8", "replace")).rstrip("\n").split("\n")
             printed.append(f"{lines} of {plate}: {why}")
         else:
             text.append(f"  Kept in {harmless(printable(missing.copy))}")

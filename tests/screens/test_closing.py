@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import json
 import threading
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
 import pytest
 
+from darkroom.bench import events as ev
 from darkroom.log.journal import last_save
-from darkroom.log.journal.write import JournalWriter
+from darkroom.log.journal.frame import encode
+from darkroom.log.journal.plate_files import Batch
+from darkroom.log.journal.write import JournalWriter, Unsaved
 from darkroom.log.store import paths
 from darkroom.screens import closing
 from darkroom.screens.closing import Closing
@@ -111,3 +115,14 @@ def test_a_folder_with_control_characters_is_said_harmless(
     said: list[str] = []
     assert not _closing(home).run(said.append)
     assert said[2] == f"  Kept in {tmp_path}/a?]2;b?/spill/{PLATE}.2.jsonl"
+
+
+def test_a_printed_line_is_one_line_and_harmless() -> None:
+    """Signs that end a line or turn the writing are escaped in JSON's own notation; it means the same."""
+    text = "a\u2028b\u202ec\x9bd\x7f"
+    data = encode(ev.Note(n=2, at="2026-03-01T09:00:00.000+01:00", up=None, text=text))
+    unsaved = Unsaved(PLATE, Path("plate.jsonl"), [Batch(2, 1, data, "", None, 0.0, 2)], None)
+    lines = closing.lines_of({}, [last_save.NotInJournal(unsaved, None)])
+    (printed,) = [line for line in lines if line.startswith("{")]
+    assert printed.isprintable()
+    assert json.loads(printed)["text"] == text

@@ -13,8 +13,10 @@ import sys
 from contextlib import suppress
 from pathlib import Path
 
-from darkroom.log.store import locks
+from darkroom import plain_files
+from darkroom.log.store import durable, locks
 
+_TRIES = 5
 _NAME = re.compile(r"\.export-[0-9a-f]{12}\.part")
 _FLAGS = getattr(os, "O_CLOEXEC", 0) | getattr(os, "O_BINARY", 0)
 _LEFT_FLAGS = os.O_RDWR | _FLAGS | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
@@ -26,18 +28,23 @@ class PartFile:
     """A new file in a folder, open to be written into `fd`, and locked. Raises OSError."""
 
     def __init__(self, folder: Path) -> None:
-        """Make it. One that `clear_left` takes for nobody's before it is locked is made anew."""
-        while True:
+        """Make it. One that `clear_left` takes for nobody's before it is locked is made anew, a few times.
+
+        After these it is taken as it is: there are disks that know neither locks nor how many names a file
+        has.
+        """
+        for tries_left in reversed(range(_TRIES)):
             self.path = folder / f".export-{secrets.token_hex(6)}.part"
-            flags = os.O_CREAT | os.O_EXCL | os.O_WRONLY | os.O_APPEND | _FLAGS
-            self.fd = os.open(self.path, flags, 0o666)
+            self.fd = durable.create(self.path, 0o666)
             try:
-                if _CLOSED_BEFORE_NAMING or (locks.lock(self.fd) and os.fstat(self.fd).st_nlink):
+                if _CLOSED_BEFORE_NAMING or not tries_left:
+                    return
+                if locks.lock(self.fd) and os.fstat(self.fd).st_nlink:
                     return
             except OSError:
                 self.remove()
                 raise
-            self._close()
+            self.remove()
 
     def finish(self) -> None:
         """Call when all is written and synced, before the file gets its name."""
@@ -54,8 +61,7 @@ class PartFile:
     def _close(self) -> None:
         fd, self.fd = self.fd, -1
         if fd >= 0:
-            with suppress(OSError):  # what counts is synced
-                os.close(fd)
+            plain_files.close(fd)  # what counts is synced
 
 
 def clear_left(folder: Path) -> None:
@@ -80,4 +86,4 @@ def _clear(path: Path) -> None:
         if locks.lock_for_certain(fd):
             path.unlink()
     finally:
-        os.close(fd)
+        plain_files.close(fd)

@@ -17,8 +17,6 @@ from darkroom.log.journal.plate_files import disk_error_text
 from darkroom.log.store import durable, file_mask, paths
 
 _CHUNK = 1 << 18
-_FIRST_LINE = 1 << 20
-"""The first line of a journal, which has the process in it, is shorter."""
 _NO_LINKS = frozenset(
     {errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EMLINK, errno.EACCES}
 )
@@ -73,7 +71,7 @@ def _is_journal(path: Path) -> bool:
     if paths.is_plate_id(name.plate):
         return True
     try:
-        return frame.is_sound(plain_files.read_start(path, _FIRST_LINE).partition(b"\n")[0])
+        return frame.is_sound(plain_files.read_start(path, read.FIRST_LINES).partition(b"\n")[0])
     except OSError:
         return True  # nobody can tell
 

@@ -20,8 +20,6 @@ from darkroom.log.store import paths
 _YEAR, _DAY = re.compile(r"\d{4}"), re.compile(r"\d{4}-\d{2}-\d{2}")
 _FirstEvent = ev.PlateStarted | ev.Continued
 _READER: msgspec.json.Decoder[_FirstEvent] = msgspec.json.Decoder(_FirstEvent)
-_HEAD = 1 << 18
-"""The first lines of a journal are looked for in so many bytes: a process file has no more."""
 
 
 MOST_NUMBER = 10**9 - 1
@@ -153,7 +151,7 @@ def _first_lines(path: Path) -> tuple[Head | None, str | None]:
     """Return what a journal's start says, and the log it belongs to when its file says so."""
     start, home = None, None
     try:
-        data = plain_files.read_start(path, _HEAD)
+        data = plain_files.read_start(path, read.FIRST_LINES)
     except OSError:
         return None, None
     for line in data.split(b"\n", 2)[:2]:

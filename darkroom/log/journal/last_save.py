@@ -85,8 +85,9 @@ def _write(copies: Sequence[_Copy]) -> None:
         if not waiting:
             return
         thread = threading.Thread(target=write, args=(folder, waiting), name="last save", daemon=True)
-        thread.start()
-        thread.join(PLACE_PATIENCE)
+        with suppress(RuntimeError):  # no thread is left: the writer alone has the rest of the time
+            thread.start()
+            thread.join(PLACE_PATIENCE)
 
 
 class _Copy:

@@ -23,7 +23,8 @@ from darkroom.log.store.paths import printable
 
 LARGEST = 64 << 20
 """A journal longer than this is read no further: a plate fills some thousand lines at most."""
-
+FIRST_LINES = 1 << 18
+"""The first lines of a journal are looked for in so many bytes: a process file has no more."""
 MOST_ALIKE = 10
 """So many bad lines in a row are named each."""
 MOST_FOLDERS = 16

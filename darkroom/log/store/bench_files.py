@@ -65,7 +65,8 @@ class BenchLock:
             os.ftruncate(fd, 0)
             os.write(fd, b"%d\n" % os.getpid())
         self._fd = fd
-        _clear_left(self.path.parent)
+        if locks.lock_for_certain(fd):
+            _clear_left(self.path.parent)
 
     def _open(self) -> int:
         """Open the lock; where that file cannot be had, one of the same name in a spill place."""
@@ -98,7 +99,7 @@ _NOT_TAKEN = frozenset({errno.EROFS, errno.EIO, errno.EACCES, errno.EPERM}) | du
 
 
 def _clear_left(folder: Path) -> None:
-    """Remove what a killed tool left of a `bench.json` that it wrote: who holds the bench is alone."""
+    """Remove what a killed tool left of a `bench.json` that it wrote; only this process may write there."""
     with suppress(OSError):
         for name in os.listdir(folder):
             if durable.is_aside(name, "bench.json"):

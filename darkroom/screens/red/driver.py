@@ -174,8 +174,8 @@ class RedDriver(LinuxDriver):
         """Stop between two callbacks of the loop; a second signal until it goes on changes nothing.
 
         Of signals that wait for a busy main thread Python handles the lowest number first, so a SIGCONT that
-        followed this one may have been handled before it. Until that is carried out no stop begins: one that
-        nobody ends is worse than one that was asked for and left out.
+        followed this one may have been handled before it. Until that is carried out no stop begins, since
+        nobody would send a second SIGCONT to end it.
         """
         if not self._stopping and not self._going_on:
             self._stopping, self._continued = True, False

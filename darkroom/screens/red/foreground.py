@@ -1,6 +1,7 @@
-"""Whose the terminal is, and stopping as a job does: a job in the background draws nothing on it.
+"""Whose the terminal is, and stopping as a job does: a job in the background takes none of its modes.
 
-A job that no shell looks after is stopped by no signal of a terminal: nobody would let it go on.
+A job that no shell looks after is stopped by no signal of a terminal: nobody would let it go on. One that
+loses its shell while it runs finds out when a key is typed, and ends.
 """
 
 from __future__ import annotations
@@ -66,7 +67,8 @@ def stop_before_reading(fd: int, ended: threading.Event) -> bool:
 def stop_as_a_job(is_wanted: Callable[[], bool]) -> None:
     """Stop as SIGTSTP does by default; return when the process goes on, at once where it is not stopped.
 
-    `is_wanted` is asked at the last moment. Only the main thread may call this.
+    `is_wanted` is asked at the last moment; the system drops a SIGCONT that comes in the microseconds between
+    that and the stop. Only the main thread may call this.
     """
     handler = signal.signal(signal.SIGTSTP, signal.SIG_DFL)
     if is_wanted():

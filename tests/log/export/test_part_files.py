@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import signal
+import stat
 import subprocess
 import sys
 import threading
@@ -99,6 +100,27 @@ def test_a_part_that_is_cleared_before_it_is_locked_is_made_anew(
     monkeypatch.setattr(locks, "lock", late)
     safe_write.write(out / "a", [b"whole"], home)
     assert len(cleared) == 1
+    assert (out / "a").read_bytes() == b"whole"
+    assert os.listdir(out) == ["a"]
+
+
+@pytest.mark.parametrize("of", ["lock", "names"])
+def test_a_disk_that_knows_no_locks_or_names_takes_an_export(
+    home: Path, out: Path, monkeypatch: pytest.MonkeyPatch, of: str
+) -> None:
+    """Where every lock is refused, or no file counts its names, the export is written and nothing is left."""
+    if of == "lock":
+        monkeypatch.setattr(locks, "_try_lock", lambda fd, shared: False)
+    else:
+        fstat = os.fstat
+
+        def nameless(fd: int) -> os.stat_result:
+            found = list(fstat(fd))
+            found[stat.ST_NLINK] = 0
+            return os.stat_result(found)
+
+        monkeypatch.setattr(os, "fstat", nameless)
+    safe_write.write(out / "a", [b"whole"], home)
     assert (out / "a").read_bytes() == b"whole"
     assert os.listdir(out) == ["a"]
 

@@ -146,3 +146,18 @@ def test_a_place_that_hangs_is_tried_once_for_all_plates(
     assert {missing.unsaved.plate for missing in left} == {PLATE, *others}
     assert all(missing.copy is not None and memory in missing.copy.parents for missing in left)
     assert [tried.count(place) for place in paths.spill_places()] == [1, 1]
+
+
+def test_without_a_thread_for_copies_the_writer_keeps_its_time(
+    home: Path, writer: JournalWriter, hanging: HangingDisk, memory: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Where no thread can be begun the disk that answers in time has every line all the same."""
+
+    def none_left(thread: threading.Thread) -> None:
+        raise RuntimeError("can't start new thread")
+
+    timer = threading.Timer(0.3, hanging.answers.set)
+    timer.start()
+    monkeypatch.setattr(threading.Thread, "start", none_left)
+    assert _save(home, writer, longest=20.0) == []
+    timer.join()
