@@ -215,7 +215,8 @@ class Terminal:
         self._reading.set()
         if self.process is not None and self.process.poll() is None:
             with contextlib.suppress(OSError):  # a job in front has a group of its own
-                os.killpg(self.front(), signal.SIGKILL)
+                if (front := self.front()) > 0:  # 0 says that none is in front; a kill of 0 would be our own
+                    os.killpg(front, signal.SIGKILL)
             with contextlib.suppress(ProcessLookupError):
                 os.killpg(self.process.pid, signal.SIGKILL)
             self.process.wait(5)
