@@ -11,9 +11,12 @@ from contextlib import suppress
 
 from darkroom.errors import DarkroomError
 
+INTERRUPTED = 130
+"""The exit status of a command that was interrupted: 128 and the number of SIGINT, as shells tell it."""
+
 
 def main(argv: list[str] | None = None) -> int:
-    """Run the command line. Exit status: 0 done, 1 the answer is no, 2 wrong use."""
+    """Run the command line. Exit status: 0 done, 1 the answer is no, 2 wrong use, 130 interrupted."""
     arguments = sys.argv[1:] if argv is None else argv
     try:
         status = _tool() if not arguments else _command(arguments)
@@ -58,8 +61,8 @@ def _command(arguments: list[str]) -> int:
 
     try:
         status = darkroom_command.main(args=arguments, prog_name="darkroom", standalone_mode=False)
-    except click.exceptions.Abort:
-        return 1
+    except click.exceptions.Abort as error:  # of an interrupt, or of an input that ended at a question
+        return INTERRUPTED if isinstance(error.__cause__ or error.__context__, KeyboardInterrupt) else 1
     except click.ClickException as error:
         error.show()
         return 2
@@ -87,7 +90,7 @@ def run() -> None:
     try:
         status = main()
     except KeyboardInterrupt:
-        status = 128 + signal.SIGINT
+        status = INTERRUPTED
     if "PYTHONINSPECT" in os.environ:  # Python would ask for statements, in the terminal's own colours
         for stream in (sys.stdout, sys.stderr):
             with suppress(OSError, ValueError, AttributeError):

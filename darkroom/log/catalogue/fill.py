@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterator, Sequence
+from collections.abc import Generator, Sequence
 from typing import Any
 
 import msgspec
 
 from darkroom.log.catalogue.disk_state import UNKNOWN, JournalGroup, key
+from darkroom.log.catalogue.helper_processes import interrupts_blocked
 from darkroom.log.catalogue.row_sums import with_sum
 from darkroom.log.catalogue.rows import Value, plate_rows_of
 from darkroom.log.catalogue.schema import PLATE_COLUMNS
@@ -54,10 +55,12 @@ def fill(folder: Cell, group: JournalGroup) -> Filled:
     return Filled(first, {name: list(map(with_sum, rows)) for name, rows in tables.items()})
 
 
-def filled(due: Sequence[tuple[Cell, JournalGroup]], helpers: int) -> Iterator[list[Filled]]:
+def filled(due: Sequence[tuple[Cell, JournalGroup]], helpers: int) -> Generator[list[Filled], None, None]:
     """Yield the plates of each batch, in order; with more than one of `helpers`, in so many processes.
 
     The main module of a program that uses helpers is imported again by each (`if __name__ == "__main__"`).
+    An interrupt reaches this process alone; closing the generator ends the helpers, each after the batches
+    that it has.
     """
     batches = [due[start : start + BATCH_SIZE] for start in range(0, len(due), BATCH_SIZE)]
     if helpers < 2 or len(batches) < LEAST_BATCHES_FOR_HELPERS:
@@ -66,14 +69,21 @@ def filled(due: Sequence[tuple[Cell, JournalGroup]], helpers: int) -> Iterator[l
     import multiprocessing
     from concurrent.futures import Future, ProcessPoolExecutor
 
-    with ProcessPoolExecutor(helpers, mp_context=multiprocessing.get_context("spawn")) as pool:
+    pool = ProcessPoolExecutor(helpers, mp_context=multiprocessing.get_context("spawn"))
+    try:
         ahead: deque[Future[list[Filled]]] = deque()
         for batch in batches:
-            ahead.append(pool.submit(_fill_batch, batch))
+            with interrupts_blocked():  # the first starts the helpers
+                ahead.append(pool.submit(_fill_batch, batch))
             if len(ahead) > 2 * helpers:
                 yield ahead.popleft().result()
         while ahead:
             yield ahead.popleft().result()
+    finally:
+        with (
+            interrupts_blocked()
+        ):  # a second interrupt would leave the helpers to the end of Python, with a trace
+            pool.shutdown(cancel_futures=True)
 
 
 def _fill_batch(batch: Sequence[tuple[Cell, JournalGroup]]) -> list[Filled]:

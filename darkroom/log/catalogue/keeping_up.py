@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Generator, Iterable, Iterator
+from contextlib import closing
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -18,6 +19,8 @@ if TYPE_CHECKING:
 
 Progress = Callable[[int, int], None]
 """Called with how many plates are read, and of how many."""
+Due = tuple[str | bytes, disk_state.JournalGroup]
+"""The folder and the files of a plate that is to be read."""
 
 
 class KeptCatalogue(CatalogueFile):
@@ -99,20 +102,16 @@ class KeptCatalogue(CatalogueFile):
         progress: Progress | None = None,
         helpers: int = 1,
     ) -> int:
-        due: list[tuple[str | bytes, disk_state.JournalGroup]] = []
-        lost: list[Any] = []
-        for where, groups in self._groups(folders, whole):
-            known = self._known_files(where)
-            due += ((where, group) for group in groups if self._differs(known, group))
-            lost += known.keys() - {key(group.files[0][0]) for group in groups}
+        due, lost = self._due(folders, whole)
         self._forget(lost)
         self._forget_folders(set(gone) - {b"spilled"})
         done = 0
-        for batch in _filled(due, helpers):
-            self._put(batch)
-            done += len(batch)
-            if progress is not None:
-                progress(done, len(due))
+        with closing(_filled(due, helpers)) as batches:
+            for batch in batches:
+                self._put(batch)
+                done += len(batch)
+                if progress is not None:
+                    progress(done, len(due))
         with self._transaction():
             self._db.executemany(
                 "INSERT OR REPLACE INTO folders VALUES (?, ?, ?)",
@@ -122,6 +121,16 @@ class KeptCatalogue(CatalogueFile):
             if whole:
                 self._set_meta("checked", "1")
         return len(due) + len(lost)
+
+    def _due(self, folders: list[disk_state.Folder], whole: bool) -> tuple[list[Due], list[Any]]:
+        """Return the plates whose files differ from the known ones, and the first files of lost plates."""
+        due: list[Due] = []
+        lost: list[Any] = []
+        for where, groups in self._groups(folders, whole):
+            known = self._known_files(where)
+            due += ((where, group) for group in groups if self._differs(known, group))
+            lost += known.keys() - {key(group.files[0][0]) for group in groups}
+        return due, lost
 
     def _groups(
         self, folders: list[disk_state.Folder], whole: bool
@@ -198,10 +207,9 @@ class KeptCatalogue(CatalogueFile):
         )
 
 
-def _filled(due: list[tuple[str | bytes, disk_state.JournalGroup]], helpers: int) -> Iterable[list[Filled]]:
+def _filled(due: list[Due], helpers: int) -> Generator[list[Filled], None, None]:
     """Read the groups that are due. The reader is imported only then: mostly nothing is due."""
-    if not due:
-        return ()
-    from darkroom.log.catalogue.fill import filled
+    if due:
+        from darkroom.log.catalogue.fill import filled
 
-    return filled(due, helpers)
+        yield from filled(due, helpers)

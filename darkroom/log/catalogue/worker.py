@@ -13,6 +13,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
+from darkroom.log.catalogue.helper_processes import interrupts_blocked
+
 GIVE_WAY = 10
 """Added to its niceness (POSIX `nice`)."""
 
@@ -21,13 +23,14 @@ GIVE_WAY = 10
 def running(home: Path) -> Iterator[subprocess.Popen[bytes]]:
     """Start the process for the log in `home`; it is ended with the block where it still runs."""
     nothing = subprocess.DEVNULL
-    program = subprocess.Popen(
-        [sys.executable, "-m", "darkroom.log.catalogue.worker", str(home)],
-        stdin=nothing,
-        stdout=nothing,
-        stderr=nothing,
-        start_new_session=True,
-    )
+    with interrupts_blocked():
+        program = subprocess.Popen(
+            [sys.executable, "-m", "darkroom.log.catalogue.worker", str(home)],
+            stdin=nothing,
+            stdout=nothing,
+            stderr=nothing,
+            start_new_session=True,
+        )
     try:
         yield program
     finally:
