@@ -13,7 +13,8 @@ from typing import Any
 LEAVE_WITHIN = 2.0
 """Seconds that an application gets to leave in order after a signal."""
 END_WITHIN = 12.0
-"""Seconds after its leaving until the process is ended, whatever still hangs: what waits is saved in less."""
+"""Seconds after its leaving, or after it was given up, until the process is ended, whatever still hangs: what
+waits is saved in less, and a slow terminal has the rest for what is said."""
 SIGNALS = ("SIGTERM", "SIGHUP", "SIGINT", "SIGQUIT")
 STRAY = ("SIGUSR1", "SIGUSR2", "SIGALRM", "SIGVTALRM", "SIGPROF", "SIGIO", "SIGPWR", "SIGXCPU", "SIGSTKFLT")
 """Signals that nobody has a reason to send to this program, and that would end it without a word."""
@@ -36,7 +37,7 @@ class EndSignals:
     The first one calls what `leave_with` was given; further ones change nothing: the program is leaving,
     and a closed window sends two. Where no application runs, or it has not left `LEAVE_WITHIN` seconds
     later, another thread calls `give_back` and `save` and ends the process: with the status that `save`
-    returns, or 128 + the signal's number when that is None.
+    returns, or 128 + the signal's number when that is None, or they take longer than `END_WITHIN` seconds.
     """
 
     def __init__(self) -> None:
@@ -99,6 +100,10 @@ class EndSignals:
             self._left.clear()
             self._left.wait(END_WITHIN)
             os._exit(128 + self.number)
+        bound = threading.Timer(END_WITHIN, os._exit, (128 + self.number,))
+        bound.daemon = True
+        with contextlib.suppress(RuntimeError):  # no thread can be started any more: it is saved all the same
+            bound.start()
         status = None
         with contextlib.suppress(Exception):  # whatever it is, the process ends
             self.give_back()
