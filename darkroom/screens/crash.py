@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable
-from contextlib import suppress
 from pathlib import Path
+from queue import Empty, Queue
 
 from darkroom.errors import harmless
 from darkroom.log.journal.write import JournalWriter
@@ -28,29 +28,33 @@ def kept_in(home: Path, trace: str) -> str:
     places = [(home, durable.make_folders), *((place, durable.own_folder) for place in spill_places())]
     sentence = "What happened could not be written down."
     for number, (folder, make) in enumerate(places):
-        written: list[bool] = []
-        with suppress(RuntimeError):  # no thread can be started any more
-            thread = threading.Thread(
-                target=_write, args=(folder, make, data, written), name="trace", daemon=True
-            )
+        written: Queue[bool] = Queue()
+        thread = threading.Thread(
+            target=_write, args=(folder, make, data, written), name="trace", daemon=True
+        )
+        try:
             thread.start()
-            thread.join(PATIENCE[min(number, 1)])
-        if written == [True]:
-            return f"What happened is in {harmless(printable(folder / 'crash.txt'))}."
-        if not written:
+        except RuntimeError:  # no thread can be started any more: the disk is not asked
+            continue
+        try:
+            is_written = written.get(timeout=PATIENCE[min(number, 1)])
+        except Empty:
             sentence = "What happened may not be written down: the disk does not answer."
+            continue
+        if is_written:
+            return f"What happened is in {harmless(printable(folder / 'crash.txt'))}."
     return sentence
 
 
-def _write(folder: Path, make: Callable[[Path], None], data: bytes, written: list[bool]) -> None:
-    """Write the trace to its file in a folder; `written` then has whether that takes it."""
+def _write(folder: Path, make: Callable[[Path], None], data: bytes, written: Queue[bool]) -> None:
+    """Write the trace to its file in a folder; `written` then gets whether that takes it."""
     try:
         make(folder)
         durable.write_whole(folder / "crash.txt", data)
     except Exception:  # whatever it is: it would be printed in white letters
-        written.append(False)
+        written.put(False)
     else:
-        written.append(True)
+        written.put(True)
 
 
 def saved_or_not(writer: JournalWriter) -> list[str]:

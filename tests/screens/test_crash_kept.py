@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import asyncio
+import threading
 from pathlib import Path
+from queue import Empty, Queue
 
 import pytest
 from textual.widgets import Static
@@ -98,6 +100,38 @@ def test_where_every_disk_hangs_nothing_is_claimed(home: Path, monkeypatch: pyte
     )
     assert not disk.answers.is_set()
     disk.answers.set()
+
+
+def test_without_a_thread_nothing_is_said_of_the_disk(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where no thread starts no disk was asked: the trace is not written, and that is all that is said."""
+
+    def start(_: threading.Thread) -> None:
+        raise RuntimeError("can't start new thread")
+
+    monkeypatch.setattr(threading.Thread, "start", start)
+    assert crash.kept_in(home, "a trace") == "What happened could not be written down."
+    assert not (home / "crash.txt").exists()
+
+
+class _Late(Queue[bool]):
+    """What is written becomes known at the moment at which nobody waits for it any more."""
+
+    def get(self, block: bool = True, timeout: float | None = None) -> bool:
+        """Raise Empty, when something is there to get."""
+        self.put(super().get(timeout=20))
+        raise Empty
+
+
+def test_a_disk_that_answers_too_late_is_not_said_to_take_nothing(
+    home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A write that ends just after its time is none that failed: it is not claimed either way."""
+    monkeypatch.setattr(crash, "Queue", _Late)
+    monkeypatch.setattr(crash, "spill_places", lambda: [])
+    assert (
+        crash.kept_in(home, "a trace") == "What happened may not be written down: the disk does not answer."
+    )
+    assert (home / "crash.txt").read_text() == "a trace"
 
 
 def test_a_folder_with_control_characters_is_shown_harmless(
