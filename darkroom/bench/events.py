@@ -296,6 +296,5 @@ class Newer(msgspec.Struct, frozen=True, kw_only=True):
 
 
 READER: msgspec.json.Decoder[AnyEvent] = msgspec.json.Decoder(AnyEvent)
-"""Reads a line's event. It is made at import, as is what follows: msgspec gets to know a type at its first
-use, and two threads that are both the first end the program (SIGSEGV, msgspec 0.22)."""
+"""Reads a line. Made at import: two threads that first use a type together end the program (msgspec 0.22)."""
 msgspec.json.Decoder(Newer)

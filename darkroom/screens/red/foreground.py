@@ -64,6 +64,13 @@ def stop_before_reading(fd: int, ended: threading.Event) -> bool:
     return was_behind
 
 
+def on_stop(action: signal.Handlers) -> None:
+    """Ignore the signal that stops a job, or let it stop this one. Only the main thread can."""
+    if hasattr(signal, "SIGTSTP"):
+        with suppress(ValueError):
+            signal.signal(signal.SIGTSTP, action)
+
+
 def stop_as_a_job(is_wanted: Callable[[], bool]) -> None:
     """Stop as SIGTSTP does by default; return when the process goes on, at once where it is not stopped.
 

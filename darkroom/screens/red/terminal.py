@@ -17,7 +17,7 @@ from typing import Any, Literal
 
 from darkroom.errors import DarkroomError, WrongUse
 from darkroom.screens.red.end_signals import EndSignals
-from darkroom.screens.red.foreground import wait_for_foreground
+from darkroom.screens.red.foreground import on_stop, wait_for_foreground
 
 Depth = Literal[24, 8, 4]
 """Bits of colour: 24 (any red), 8 (six pure reds of 256 colours), 4 (colours 0 and 1 of 16)."""
@@ -150,7 +150,6 @@ LEAVE_MODES = (
 )
 """Ends every mode that the toolkit may have begun; sent when it cannot end them itself."""
 
-
 NO_TERMINAL = "the full-screen tool draws on standard error, which is no terminal here"
 
 
@@ -178,7 +177,7 @@ class RedTerminal:
         self.signals.give_back = self.give_back
         if self._own_signals:
             self.signals.watch()
-        _on_stop(signal.SIG_IGN)  # until the driver handles it: a stop would leave the shell in red
+        on_stop(signal.SIG_IGN)  # until the driver handles it: a stop would leave the shell in red
         self.write(opening(self.can))
 
     def leave(self) -> None:
@@ -188,7 +187,7 @@ class RedTerminal:
         self._left = True
         self.write(closing(self.can))
         _give_back(self._attributes)
-        _on_stop(signal.SIG_DFL)
+        on_stop(signal.SIG_DFL)
         self.signals.left()
         if self._own_signals:
             self.signals.forget()
@@ -207,13 +206,6 @@ class RedTerminal:
     def write(self, text: str) -> None:
         """Send a sequence where the toolkit draws; a terminal that is gone or stalled is let be."""
         send(self._fd, text)
-
-
-def _on_stop(action: signal.Handlers) -> None:
-    """Ignore the signal that stops a job, or let it stop this one."""
-    if hasattr(signal, "SIGTSTP"):
-        with contextlib.suppress(ValueError):  # not the main thread
-            signal.signal(signal.SIGTSTP, action)
 
 
 def send(fd: int, text: str) -> None:
