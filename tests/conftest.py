@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 from pathlib import Path
 
 import pytest
@@ -16,6 +17,9 @@ from tests.kit.nightly import NIGHTLY
 settings.register_profile("ci", derandomize=True, deadline=None, print_blob=True)
 settings.register_profile("nightly", derandomize=False, deadline=None, print_blob=True)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "nightly" if NIGHTLY else "ci"))
+
+if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:  # a shell that starts tests in the background has it so
+    signal.signal(signal.SIGINT, signal.default_int_handler)
 
 SYSTEM = Path(__file__).parent / "system"
 SERVER = "server"

@@ -227,6 +227,7 @@ def test_zones_of_the_key_map_move_and_go_back(home: Path) -> None:
             assert pedal.help() == "that key does nothing here"
             await pedal.press(key)
             await pedal.until(lambda: pedal.tool.screen is not screen)  # noqa: B023  # waited for at once
+            await pedal.until(lambda: len(answers) > 0)  # noqa: B023  # the answer follows the closing
             assert answers == [answer]
 
     at_the_bench(home, "go: f13\nundo: f14\nmenu: [q, escape]\nright: f15\nleft: f16\n", steps)
