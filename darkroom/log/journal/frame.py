@@ -87,8 +87,6 @@ def parse(frame: bytes) -> Line:
     """Return the event of a frame known to be sound. Raises LineError when it is none."""
     try:
         return ev.READER.decode(frame)
-    except UnicodeDecodeError:
-        raise LineError("text that is not UTF-8") from None
     except RecursionError:
         raise LineError("too deeply nested") from None
     except msgspec.ValidationError as error:
@@ -96,8 +94,16 @@ def parse(frame: bytes) -> Line:
         if newer is None:
             raise LineError(str(error)) from None
         return newer
-    except msgspec.DecodeError as error:
-        raise LineError(str(error)) from None
+    except (msgspec.DecodeError, UnicodeDecodeError) as error:  # the second until msgspec 0.22
+        raise LineError(str(error) if _is_utf8(frame) else "text that is not UTF-8") from None
+
+
+def _is_utf8(data: bytes) -> bool:
+    try:
+        data.decode()
+    except UnicodeDecodeError:
+        return False
+    return True
 
 
 def parse_all(frames: Sequence[bytes]) -> list[Line] | None:
