@@ -117,7 +117,7 @@ def _on_large(bench: Bench, state: PlateState, intent: Intent, cause: Cause) -> 
         case want.Nudge():
             return _nudge(state, key, intent.direction, cause)
         case want.SetPlan():
-            return _outcome(key, decide_exposure.set_plan(state, cause, intent.plan, intent.aperture))
+            return _outcome(key, decide_exposure.set_plan(state, cause, intent))
         case want.SetWetTime():
             return _plain(key, change(state, cause, ev.WetTimeSet, seconds=intent.seconds))
         case want.Skip():
@@ -186,6 +186,7 @@ def _first_strike(state: PlateState, intent: want.Go, cause: Cause) -> Decision:
         number=intent.number,
         plan=state.plan,
         aperture=state.aperture,
+        scene=state.scene,
         wet_time=state.wet_time,
         temperatures={s: (t[-1][1], t[-1][2]) for s, t in state.temperatures.items()},
         humidity=(state.humidity[-1][1], state.humidity[-1][2]),
@@ -288,4 +289,4 @@ def _nudge(state: PlateState, key: str, direction: int, cause: Cause) -> Decisio
     if state.plan is None or state.plan.seconds is None:
         return Decision(refusal=refusals.NO_SINGLE_TIME)
     plan = ExposurePlan(seconds=exposure.third_of_a_stop(state.plan.seconds, direction))
-    return _outcome(key, decide_exposure.set_plan(state, cause, plan, None))
+    return _outcome(key, decide_exposure.set_plan(state, cause, want.SetPlan(plan)))

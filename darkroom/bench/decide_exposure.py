@@ -6,10 +6,9 @@ from darkroom.bench import endings, refusals
 from darkroom.bench import events as ev
 from darkroom.bench.exposure import NO_LEAD_IN
 from darkroom.bench.fold import TOLD_OPEN
-from darkroom.bench.intents import Cause
+from darkroom.bench.intents import Cause, SetPlan
 from darkroom.bench.lines import Lines, Outcome, change, refuse
 from darkroom.bench.state import PlateState
-from darkroom.process.model import ExposurePlan
 
 
 def add_exposure(state: PlateState, cause: Cause, seconds: float | None) -> Outcome:
@@ -44,8 +43,8 @@ def tell_open(state: PlateState, cause: Cause, seconds: float) -> Outcome:
     return change(state, cause, ev.Detail, key=TOLD_OPEN, value=f"{seconds:g} s"), None
 
 
-def set_plan(state: PlateState, cause: Cause, plan: ExposurePlan | None, aperture: str | None) -> Outcome:
-    """Change the exposure plan or the aperture, until the lens is open."""
+def set_plan(state: PlateState, cause: Cause, wanted: SetPlan) -> Outcome:
+    """Change the exposure plan, the aperture or the scene, until the lens is open."""
     index = endings.exposure_place(state.process)
     if index is None:
         return (), refusals.NO_EXPOSURE
@@ -54,4 +53,7 @@ def set_plan(state: PlateState, cause: Cause, plan: ExposurePlan | None, apertur
     begun = state.phase == "running" or state.lead_part is not None
     if state.index > index or (state.index == index and begun):
         return (), refusals.EXPOSURE_MADE
-    return change(state, cause, ev.ExposureSet, plan=plan, aperture=aperture), None
+    line = change(
+        state, cause, ev.ExposureSet, plan=wanted.plan, aperture=wanted.aperture, scene=wanted.scene
+    )
+    return line, None

@@ -14,6 +14,7 @@ import msgspec
 
 from darkroom.bench.event_base import Event
 from darkroom.process.model import ExposurePlan
+from darkroom.process.scene import ProposedExposure, Scene
 
 SCHEMA = 1
 
@@ -58,6 +59,11 @@ class PlateStarted(Event, frozen=True, kw_only=True, omit_defaults=False):
     carry_from: str | None = None
     prepare: bool | None = None
     damp_pad: bool | None = None
+    holder: str | None = None
+    camera: str | None = None
+    scene: Scene | None = None
+    proposed: ProposedExposure | None = None
+    bottle_ids: dict[str, str] | None = None
     rehearsal: bool = False
     speed: float | None = None
 
@@ -132,10 +138,11 @@ class Humidity(Event, frozen=True, kw_only=True, omit_defaults=True):
 
 
 class ExposureSet(Event, frozen=True, kw_only=True, omit_defaults=True):
-    """The exposure plan or the aperture was changed before the exposure."""
+    """The exposure plan, aperture or scene was changed before the exposure; `plan` is always whole."""
 
     plan: ExposurePlan | None = None
     aperture: str | None = None
+    scene: Scene | None = None
 
 
 class WetTimeSet(Event, frozen=True, kw_only=True, omit_defaults=True):
@@ -256,30 +263,10 @@ class Continued(Event, frozen=True, kw_only=True, omit_defaults=True):
 
 
 AnyEvent = (
-    PlateStarted
-    | Acknowledged
-    | LeadInStarted
-    | StageStarted
-    | Cleared
-    | StageEnded
-    | Temperature
-    | Humidity
-    | ExposureSet
-    | WetTimeSet
-    | Mark
-    | Moved
-    | Undone
-    | Refused
-    | Resumed
-    | Clock
-    | Racked
-    | PlateEnded
-    | Note
-    | Fault
-    | Rating
-    | Detail
-    | Continued
-)
+    PlateStarted | Acknowledged | LeadInStarted | StageStarted | Cleared | StageEnded | Temperature
+    | Humidity | ExposureSet | WetTimeSet | Mark | Moved | Undone | Refused | Resumed | Clock | Racked
+    | PlateEnded | Note | Fault | Rating | Detail | Continued
+)  # fmt: skip
 
 REVIEW = (Note, Fault, Rating, Detail)
 """Events that judge a plate afterwards; they never change what the bench shows."""

@@ -76,6 +76,7 @@ def begin(start: ev.PlateStarted, instant: float) -> PlateState:
         humidity=((instant, percent, origin),),
         plan=start.plan,
         aperture=start.aperture,
+        scene=start.scene,
         wet_time=start.wet_time,
     )
 
@@ -106,7 +107,8 @@ def _step(state: PlateState, line: Line, instant: float | None) -> PlateState:
         case ev.Temperature() | ev.Humidity() if instant is not None:
             return temperatures.with_readings(state, [(line, instant)])
         case ev.ExposureSet():
-            return replace(state, plan=line.plan, aperture=line.aperture or state.aperture)
+            aperture, scene = line.aperture or state.aperture, line.scene or state.scene
+            return replace(state, plan=line.plan, aperture=aperture, scene=scene)
         case ev.WetTimeSet():
             return replace(state, wet_time=line.seconds)
         case ev.Mark() if instant is not None:

@@ -12,6 +12,7 @@ import msgspec
 
 from darkroom.bench import events as ev
 from darkroom.process.model import ExposurePlan
+from darkroom.process.scene import Scene
 
 
 class Cause(msgspec.Struct, frozen=True):
@@ -80,10 +81,11 @@ class TellOpen(msgspec.Struct, frozen=True):
 
 
 class SetPlan(msgspec.Struct, frozen=True):
-    """Change the exposure plan or the aperture before the exposure."""
+    """Change the exposure plan, the aperture or the scene before the exposure."""
 
     plan: ExposurePlan | None
     aperture: str | None = None
+    scene: Scene | None = None
 
 
 class SetWetTime(msgspec.Struct, frozen=True):

@@ -13,6 +13,7 @@ import msgspec
 from darkroom.bench import events as ev
 from darkroom.bench.standing import Line
 from darkroom.process.model import ExposurePlan, Process, Stage
+from darkroom.process.scene import Scene
 
 Phase = Literal["ready", "lead_in", "running", "ended"]
 
@@ -91,6 +92,7 @@ class PlateState(msgspec.Struct, frozen=True, kw_only=True):
     humidity: Trace = ()
     plan: ExposurePlan | None = None
     aperture: str | None = None
+    scene: Scene | None = None
     wet_time: float | None = None
     wet_from: float | None = None
     wet_until: float | None = None

@@ -20,6 +20,7 @@ from darkroom.log.plate.account_lines import mark_numbers, note_text
 from darkroom.log.plate.faults import JudgedFault
 from darkroom.log.plate.picture import KEY as PICTURE
 from darkroom.log.store.paths import printable
+from darkroom.process.scene import Scene
 
 
 class Judged(msgspec.Struct, frozen=True, kw_only=True):
@@ -65,6 +66,13 @@ class PlateRecord(msgspec.Struct, frozen=True, kw_only=True, dict=True):
         if self.state is not None:
             return self.state.aperture
         return self.log.start.aperture if self.log.start else None
+
+    @property
+    def scene(self) -> Scene | None:
+        """The light and what the camera took of it, as they stood last."""
+        if self.state is not None:
+            return self.state.scene
+        return self.log.start.scene if self.log.start else None
 
     @cached_property
     def exposure_stage(self) -> StageAccount | None:
