@@ -6,7 +6,6 @@ without a focal length in its words has none here. The date of capture is the be
 
 from __future__ import annotations
 
-import re
 from fractions import Fraction
 from pathlib import PurePath, PureWindowsPath
 from xml.etree import ElementTree as xml
@@ -14,6 +13,7 @@ from xml.etree import ElementTree as xml
 from darkroom.log.plate.record import PlateRecord
 from darkroom.log.plate.wall_time import parsed
 from darkroom.process.text.durations import say_duration
+from darkroom.process.text.lens_words import f_number, focal_length
 from darkroom.process.text.plain_text import legal
 
 _NS = {
@@ -27,13 +27,6 @@ _NS = {
 _LANG = "{http://www.w3.org/XML/1998/namespace}lang"
 _BEGIN = '<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>\n'
 _END = '\n<?xpacket end="w"?>\n'
-_APERTURE = re.compile(r"(?:\bf|ƒ)\s*[/:]?\s*(\d{1,3}(?:[.,]\d{1,2})?)", re.IGNORECASE)
-_FOCAL = re.compile(
-    r"(\d{1,4}(?:[.,]\d{1,2})?)\s*(mm|cm|inch(?:es)?|in(?=\s*(?:$|[.,;)]|[fƒ][\s/:\d]))|[\"″])", re.IGNORECASE
-)
-"""A number with a unit of length. "3 in brass" is none: `in` stands at the end, or before a sign or `f/`."""
-_MILLIMETRES = {"mm": Fraction(1), "cm": Fraction(10)}
-_INCH = Fraction(254, 10)
 
 
 def sidecar(record: PlateRecord) -> bytes:
@@ -92,22 +85,6 @@ def describe(record: PlateRecord) -> str:
     parts = [", ".join(filter(None, made)), ", ".join(filter(None, taken))]
     parts += [*(f"fault: {fault.text}" for fault in judged.faults), *judged.notes]
     return "\n".join(filter(None, parts))
-
-
-def f_number(aperture: str | None) -> Fraction | None:
-    """Return the f-number in words such as `f/5.6` or `F 8`, or None: other scales are not guessed at."""
-    match = _APERTURE.search(aperture or "")
-    value = Fraction(match[1].replace(",", ".")) if match else Fraction(0)
-    return value if value > 0 else None
-
-
-def focal_length(lens: str | None) -> Fraction | None:
-    """Return the focal length in mm from words such as `210 mm`, `21 cm` or `8 in`, or None."""
-    match = _FOCAL.search(lens or "")
-    if match is None:
-        return None
-    value = Fraction(match[1].replace(",", ".")) * _MILLIMETRES.get(match[2].lower(), _INCH)
-    return value if value > 0 else None
 
 
 def _keywords(record: PlateRecord) -> list[str]:

@@ -9,7 +9,6 @@ from __future__ import annotations
 import json
 import shutil
 import subprocess
-from fractions import Fraction
 from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree as xml
@@ -144,27 +143,6 @@ def test_an_exposure_is_an_exact_rational(home: Path, seconds: float, rational: 
     ]
     root = xml.fromstring(xmp_sidecars.sidecar(read_record(shelve(home, plate))))
     assert root.findtext(".//exif:ExposureTime", namespaces=NS) == rational
-
-
-@pytest.mark.parametrize(
-    ("aperture", "number"),
-    [("f/5.6", "5.6"), ("f5,6", "5.6"), ("F 8", "8"), ("f:11", "11"), ("ƒ/4", "4"), ("f/0", None),
-     ("U.S. 16", None), ("third stop", None), ("half 8", None), ("16", None), ("", None), (None, None)],
-)  # fmt: skip
-def test_an_f_number_is_read_or_left_out(aperture: str | None, number: str | None) -> None:
-    """Only words that say "f" are an f-number; stops of other scales are not guessed at."""
-    assert xmp_sidecars.f_number(aperture) == (None if number is None else Fraction(number))
-
-
-@pytest.mark.parametrize(
-    ("lens", "millimetres"),
-    [("Petzval type 210 mm", "210"), ("21 cm f/3.6", "210"), ("8 in", "203.2"), ('8.5" portrait', "215.9"),
-     ("No. 3 in brass", None), ("8 in f/4", "203.2"), ("8 in., brass", "203.2"),
-     ("12 inches", "304.8"), ("f/4", None), ("0 mm", None), (None, None)],
-)  # fmt: skip
-def test_a_focal_length_is_read_or_left_out(lens: str | None, millimetres: str | None) -> None:
-    """Millimetres, centimetres and inches (25.4 mm, exact by definition) are read; nothing is guessed."""
-    assert xmp_sidecars.focal_length(lens) == (None if millimetres is None else Fraction(millimetres))
 
 
 def test_two_plates_on_one_scan_have_two_sidecars(home: Path, out: Path, export) -> None:
