@@ -25,7 +25,6 @@ from darkroom.bench.intents import Cause, Decision, Intent
 from darkroom.bench.large_place import JUST_CHANGED
 from darkroom.bench.lines import Lines, Outcome, ask, change, refuse
 from darkroom.bench.state import PlateState
-from darkroom.process.model import ExposurePlan
 
 TRIES = 4
 """So often an action is struck before it counts as refused: a change just made, two questions, the answer."""
@@ -286,7 +285,7 @@ def _nudge(state: PlateState, key: str, direction: int, cause: Cause) -> Decisio
     ready = endings.of(state.stage).opens_lens and state.phase == "ready"
     if not ready and key != NEW:
         return Decision(refusal=refusals.NOT_READY)
-    if state.plan is None or state.plan.seconds is None:
+    plan = exposure.nudged(state.plan, direction)
+    if plan is None:
         return Decision(refusal=refusals.NO_SINGLE_TIME)
-    plan = ExposurePlan(seconds=exposure.third_of_a_stop(state.plan.seconds, direction))
     return _outcome(key, decide_exposure.set_plan(state, cause, want.SetPlan(plan)))

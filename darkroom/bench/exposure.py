@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from typing import Any
 
+from msgspec.structs import replace
+
 from darkroom.bench.state import Done, Part, PlateState
 from darkroom.process.model import ExposurePlan
 from darkroom.process.text.durations import show_short
@@ -173,6 +175,18 @@ def members_at_end(state: PlateState, now: float) -> dict[str, Any]:
     if state.plan and state.plan.steps and full is not None and opened >= full - 0.001:
         members["strips"] = strips(state.plan)
     return members
+
+
+def nudged(plan: ExposurePlan | None, direction: int) -> ExposurePlan | None:
+    """Return the plan a third of a stop longer (+1) or shorter (−1); None without a time to change.
+
+    Of a test plate each step changes, and so each strip.
+    """
+    if plan is not None and plan.steps:
+        return replace(plan, steps=tuple(third_of_a_stop(step, direction) for step in plan.steps))
+    if plan is None or plan.seconds is None:
+        return None
+    return ExposurePlan(seconds=third_of_a_stop(plan.seconds, direction))
 
 
 def third_of_a_stop(seconds: float, direction: int) -> float:

@@ -16,7 +16,8 @@ from darkroom.bench.all_plates import STALE
 from darkroom.errors import QuantityError
 from darkroom.process.file import profile
 from darkroom.process.model import SOURCES, ExposurePlan, Process
-from darkroom.process.text import durations, humidity, temperatures
+from darkroom.process.scene import ProposedExposure, Scene
+from darkroom.process.text import durations, humidity, light_words, measures, temperatures
 
 
 class PlateForm(msgspec.Struct, kw_only=True):
@@ -28,7 +29,17 @@ class PlateForm(msgspec.Struct, kw_only=True):
     size: str = ""
     lens: str = ""
     aperture: str = ""
+    draw: str = ""
+    filter: str = ""
+    other: str = ""
     light: str = ""
+    ev: str = ""
+    place: str = ""
+    receiver: str = ""
+    sky: str = ""
+    collodion: str = ""
+    camera: str = ""
+    holder: str = ""
     exposure: str = ""
     timed: str = "here"
     carry: str = ""
@@ -119,6 +130,15 @@ def seconds(text: str) -> float:
         return durations.duration(text)
 
 
+def millimetres(text: str) -> float:
+    """Return mm for "450", "45 cm" or "18 in": a bare number is mm. Raises QuantityError."""
+    text = text.strip()
+    try:
+        return measures.length(f"{float(text):g} mm")
+    except (ValueError, OverflowError):
+        return measures.length(text)
+
+
 def celsius(text: str) -> float:
     """Return °C for "20 C", "68 °F" or a bare number, which on the form means °C."""
     text = text.strip()
@@ -135,6 +155,10 @@ def percent(text: str) -> float:
 
 _READERS: dict[str, Callable[[str], object]] = {
     "exposure": exposure_plan,
+    "draw": millimetres,
+    "filter": light_words.stops_lost,
+    "other": light_words.stops_lost,
+    "ev": light_words.reading,
     "carry": seconds,
     "wet": durations.duration,
     "humidity": percent,
@@ -175,9 +199,13 @@ def plate_from(
     up: float,
     rehearsal: bool = False,
     speed: float | None = None,
+    scene: Scene | None = None,
+    proposed: ProposedExposure | None = None,
 ) -> ev.PlateStarted:
     """Return the first line of a plate, complete but for what its first strike brings.
 
+    `scene` is what the form's texts mean with the photographer's own kit, `proposed` the exposure that was
+    proposed for it.
     Readings typed two hours or longer before `at` are left out. Raises QuantityError for a field that cannot
     be read.
     """
@@ -208,6 +236,11 @@ def plate_from(
         lens=form.lens or None,
         aperture=form.aperture or None,
         light=form.light or None,
+        bottles={"collodion": form.collodion} if form.collodion else None,
+        camera=form.camera or None,
+        holder=form.holder or None,
+        scene=scene,
+        proposed=proposed,
         wet_time=durations.duration(form.wet) if form.wet.strip() else None,
         carry=seconds(form.carry) if form.carry.strip() else None,
         prepare=form.prepare or None,

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import msgspec
+import pytest
 
 from darkroom.bench import events as ev
+from darkroom.bench.exposure import nudged, strips
 from darkroom.bench.fold import apply, begin
 from darkroom.process.model import ExposurePlan
 from darkroom.process.scene import ProposedExposure, Scene
@@ -53,3 +55,13 @@ def test_exposure_set_changes_the_scene() -> None:
 def test_lost_light_adds_up() -> None:
     """Bellows, filter and other causes lose light together, in stops; what is not known loses none."""
     assert (Scene().lost, Scene(bellows=0.5, filter=1.0, other=0.25).lost) == (0.0, 1.75)
+
+
+def test_a_test_plate_is_nudged_as_one() -> None:
+    """A third of a stop up or down changes every strip of a test plate; flashes and no plan have no time."""
+    plan = ExposurePlan(steps=(2.0, 2.0, 4.0, 8.0, 16.0), between="run_on")
+    longer, shorter = nudged(plan, 1), nudged(plan, -1)
+    assert longer is not None and shorter is not None
+    assert (strips(longer), longer.between) == ((2.5, 5.0, 10.0, 20.0, 40.0), "run_on")
+    assert nudged(longer, -1) == plan and strips(shorter) == pytest.approx((1.6, 3.2, 6.4, 12.7, 24.7))
+    assert (nudged(None, 1), nudged(ExposurePlan(pops=4, recycle=20.0), 1)) == (None, None)

@@ -14,6 +14,7 @@ from darkroom.bench.carrying import Carrying
 from darkroom.errors import QuantityError
 from darkroom.process import conditions, wetness
 from darkroom.process.model import SOURCES, Process
+from darkroom.process.scene import LIGHT_KINDS
 from darkroom.process.text.durations import show_duration
 from darkroom.process.text.humidity import HUMIDITY_WORDS
 from darkroom.screens.widgets.form import Field
@@ -53,7 +54,10 @@ def left_fields(form: PlateForm, processes: Sequence[str]) -> list[Field]:
         Field("size", "plate size", "As you name it: half plate, 4x5, 18x24 cm."),
         Field("lens", "lens", "As you name it."),
         Field("aperture", "aperture", "f/4, or the stop you put in."),
-        Field("light", "light on the scene", "Open shade, north window, what the meter says."),
+        Field("draw", "bellows draw, mm", "From lens to plate, for near things: 450, 45 cm, 18 in."),
+        Field("filter", "filter, stops lost", "What a filter takes: 1, 2/3, or ×2 as it is printed on it."),
+        Field("light", "light on the scene", f"A light of your own, or {', '.join(LIGHT_KINDS)}."),
+        Field("ev", "meter, EV ISO 100", "10, 2560 lux or 238 foot-candles. Without a meter: nothing."),
         Field("exposure", "exposure, s", EXPOSURE_HINT),
         Field(
             "timed",
@@ -75,6 +79,7 @@ def right_fields(form: PlateForm, daylight: bool | None) -> list[Field]:
     `daylight` is whether the screen stands in daylight, None while that cannot be said.
     """
     fields = [
+        Field("collodion", "collodion", "Its bottle, with the day it was made: C-4 2026-05-02."),
         *(
             Field(
                 f"temperature {source}", TEMPERATURE_LABELS[source], "What the thermometer says: 18, or 68 F."
@@ -94,6 +99,9 @@ def right_fields(form: PlateForm, daylight: bool | None) -> list[Field]:
             options=YES_NO,
             closed=True,
         ),
+        Field("holder", "plate holder", "As you name it: a leak shows by its name."),
+        Field("camera", "camera", "As you name it."),
+        Field("place", "place", "Of your kit: where the sun stands is reckoned from it."),
         Field("wet", "wet time, own", "From bath to developer, by your own experience: 12 min, 8:30."),
         Field(
             "prepare",
