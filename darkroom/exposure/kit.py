@@ -21,7 +21,7 @@ class Stop(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class Lens(msgspec.Struct, frozen=True, kw_only=True):
-    """A lens; `front` is the pupil magnification of its front group, 1 where the stop lies before the glass."""
+    """A lens; `front` is the pupil magnification of its front group, 1 with the stop before the glass."""
 
     name: str
     focal: float | None = None
