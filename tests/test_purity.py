@@ -21,7 +21,7 @@ MAY_IMPORT = {
     "plain_files": set(),
     "process": {"errors"},
     "bench": {"errors", "process"},
-    "log": {"errors", "plain_files", "process", "bench"},
+    "log": {"errors", "plain_files", "process", "bench", "exposure"},
     "exposure": {"errors", "process"},
     "solutions": {"errors", "process"},
     "faults": {"errors", "process"},

@@ -1,4 +1,4 @@
-"""What is written of light: a meter's reading, light lost to a filter. Pure."""
+"""What is written of light: its kind, a meter's reading, light lost to a filter. Pure."""
 
 from __future__ import annotations
 
@@ -19,6 +19,26 @@ _UNITS: dict[str, Unit] = {
     "foot candles": "foot-candles", "fc": "foot-candles", "ft-c": "foot-candles",
 }  # fmt: skip
 LOST = "stops of light lost, such as 1, 2/3 stop or ×2"
+_KIND_WORDS = {
+    "sun": ("sun", "sunny", "sunlight", "sunshine"),
+    "cloud": ("cloud", "clouds", "cloudy", "overcast"),
+    "shade": ("shade", "shaded", "shadow"),
+    "window": ("window", "windows"),
+    "tungsten": ("tungsten",),
+    "led": ("led", "leds"),
+    "flash": ("flash", "flashes", "strobe"),
+}
+"""The words that name each of `LIGHT_KINDS`."""
+
+
+def light_kind(words: str | None) -> str | None:
+    """Return the one of `LIGHT_KINDS` that words name, as "window" for "north window".
+
+    None where they name none or several: "sun through a window" is neither.
+    """
+    typed = set(re.findall(r"[a-z]+", (words or "").casefold()))
+    kinds = [kind for kind, names in _KIND_WORDS.items() if typed.intersection(names)]
+    return kinds[0] if len(kinds) == 1 else None
 
 
 def reading(text: str) -> tuple[float, Unit]:

@@ -7,6 +7,7 @@ from fractions import Fraction
 import pytest
 
 from darkroom.errors import QuantityError
+from darkroom.process.scene import LIGHT_KINDS
 from darkroom.process.text import lens_words, light_words
 
 
@@ -78,3 +79,19 @@ def test_what_loses_no_light_is_refused(text: str) -> None:
     """A filter never gains light, and 20 stops are a lens cap."""
     with pytest.raises(QuantityError):
         light_words.stops_lost(text)
+
+
+@pytest.mark.parametrize(
+    ("words", "kind"),
+    [("north window", "window"), ("open shade", "shade"), ("Sunlight", "sun"), ("overcast sky", "cloud"),
+     ("LED panel", "led"), ("two flashes", "flash"), ("tungsten", "tungsten"), ("sun through a window", None),
+     ("sunflower field", None), ("studio", None), ("", None), (None, None)],
+)  # fmt: skip
+def test_a_kind_of_light_in_free_words(words: str | None, kind: str | None) -> None:
+    """Words that name one kind of light are of that kind; several kinds or none are not guessed at."""
+    assert light_words.light_kind(words) == kind
+
+
+def test_every_kind_of_light_has_its_words() -> None:
+    """The words of the kinds are those of the list of kinds, and each names itself."""
+    assert tuple(light_words.light_kind(kind) for kind in LIGHT_KINDS) == LIGHT_KINDS
