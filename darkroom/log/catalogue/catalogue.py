@@ -12,15 +12,19 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
+import msgspec
+
 from darkroom.errors import AmbiguousPlate, NothingFound, Problem
+from darkroom.exposure.judged import JudgedPlate, LeftOut
 from darkroom.log.catalogue.database import Row, repairing
 from darkroom.log.catalogue.keeping_up import KeptCatalogue
 from darkroom.log.catalogue.query import Query
 from darkroom.log.catalogue.row_sums import sound
-from darkroom.log.catalogue.schema import CONTENT, FOR_STAGES, STAGE_COLUMNS, TABLES
+from darkroom.log.catalogue.schema import CONTENT, FOR_LEARNING, FOR_STAGES, STAGE_COLUMNS, TABLES
 from darkroom.log.plate.faults import JudgedFault
 from darkroom.log.store.paths import printable
 
+_JUDGED = msgspec.msgpack.Decoder(JudgedPlate)
 AT_ONCE = 500
 """The faults of so many plates are selected at once; older SQLite takes at most 999 values."""
 
@@ -81,6 +85,23 @@ class Catalogue(KeptCatalogue):
         )
         names = (*STAGE_COLUMNS, "row_sum", "plate", "number", "process", "process_sum", "fixer")
         return [{k: v for k, v in zip(names, row, strict=True) if k != "row_sum"} for row in rows]
+
+    @repairing
+    def judged_exposures(self) -> tuple[list[JudgedPlate], list[LeftOut]]:
+        """Return what the judged plates say of the exposure, and those that say nothing, oldest first.
+
+        Rehearsals are never among them.
+        """
+        self._look_at(FOR_LEARNING)
+        judged: list[JudgedPlate] = []
+        left_out: list[LeftOut] = []
+        sql = "SELECT plate, number, judged, left_out FROM exposures ORDER BY plate, path"
+        for plate, number, body, reason in self._db.execute(sql):
+            if body is None:
+                left_out.append(LeftOut(plate=plate, number=int(number), reason=reason))
+            else:
+                judged.append(_JUDGED.decode(body))
+        return judged, left_out
 
     @repairing
     def problem_count(self) -> int:

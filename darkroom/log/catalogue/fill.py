@@ -50,6 +50,7 @@ def fill(folder: Cell, group: JournalGroup) -> Filled:
         ],
         "problems": [(first, *row) for row in plate_rows.problems],
         "processes": [plate_rows.process] if plate_rows.process else [],
+        "exposures": [(first, *plate_rows.exposure)] if plate_rows.exposure else [],
         "files": files,
     }
     return Filled(first, {name: list(map(with_sum, rows)) for name, rows in tables.items()})

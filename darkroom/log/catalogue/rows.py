@@ -12,10 +12,12 @@ from darkroom.bench import events as ev
 from darkroom.bench.exposure import plan_text
 from darkroom.bench.state import Done, PlateState
 from darkroom.errors import Problem
+from darkroom.exposure.judged import LeftOut
 from darkroom.log.journal.merge import PlateLog
-from darkroom.log.plate.account import Folded, folded, wet_times
+from darkroom.log.plate.account import Folded, account, folded, wet_times
 from darkroom.log.plate.faults import JudgedFault
-from darkroom.log.plate.record import Judged, judge
+from darkroom.log.plate.judged_exposure import judged_exposure
+from darkroom.log.plate.record import Judged, PlateRecord, judge
 from darkroom.log.store.paths import printable
 from darkroom.process import timing
 
@@ -25,7 +27,9 @@ Value = str | float | int | None
 class PlateRows(msgspec.Struct, frozen=True, kw_only=True):
     """The rows of one plate, by table; `plate` is {column: value} of its own row.
 
-    `process` is (sum, name, JSON) of the process as it was then, or None when it is lost.
+    `process` is (sum, name, JSON) of the process as it was then, or None when it is lost. `exposure` is
+    (plate, number, a `JudgedPlate` as MessagePack or None, why it is left out or None) of a plate whose
+    exposure was judged: MessagePack has the open ends of an interval, which JSON has not.
     """
 
     plate: dict[str, Value]
@@ -34,6 +38,7 @@ class PlateRows(msgspec.Struct, frozen=True, kw_only=True):
     faults: tuple[JudgedFault, ...] = ()
     problems: list[tuple[Value, ...]] = []
     process: tuple[str, str, str] | None = None
+    exposure: tuple[str, int, bytes | None, str | None] | None = None
 
 
 def plate_rows_of(log: PlateLog, collection: str, fold_result: Folded | None = None) -> PlateRows:
@@ -75,7 +80,26 @@ def plate_rows_of(log: PlateLog, collection: str, fold_result: Folded | None = N
         readings=_readings(state),
         faults=judged.faults,
         problems=[(problem.file, problem.line, problem.key, problem.what) for problem in problems],
+        exposure=_exposure(log, fold_result, judged),
     )
+
+
+def _exposure(
+    log: PlateLog, fold_result: Folded, judged: Judged
+) -> tuple[str, int, bytes | None, str | None] | None:
+    """Return what a plate says of the exposure. The account is only made of a plate that was judged."""
+    if not judged.exposure_judged:
+        return None
+    record = PlateRecord(log=log, account=account(log, fold_result), state=fold_result.state, judged=judged)
+    said = judged_exposure(record)
+    if said is None:
+        return None
+    if isinstance(said, LeftOut):
+        return said.plate, said.number, None, said.reason
+    try:
+        return said.plate, said.number, msgspec.msgpack.encode(said), None
+    except (OverflowError, UnicodeEncodeError):  # a hand has changed the journal: no tool writes such
+        return said.plate, said.number, None, "its journal holds a number or a sign that no table can keep"
 
 
 def _process(start: ev.PlateStarted | None) -> tuple[str, str, str] | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-VERSION = 4
+VERSION = 5
 """A catalogue of another version is thrown away and filled anew."""
 
 PLATE_COLUMNS = (
@@ -14,13 +14,15 @@ PLATE_COLUMNS = (
 STAGE_COLUMNS = ("path", "position", "stage", "ends", "planned", "seconds", "how", "source", "celsius",
                  "origin", "law", "cleared", "exposed")  # fmt: skip
 
-CONTENT = ("plates", "stages", "readings", "faults", "problems", "processes")
+CONTENT = ("plates", "stages", "readings", "faults", "problems", "processes", "exposures")
 """The tables about plates; the others tell the catalogue which journals it has read."""
 TABLES = (*CONTENT, "files", "folders", "meta")
 """All tables. The last column of each, `row_sum`, is a checksum of the others; see `row_sums`."""
 FOR_LISTS = ("plates", "faults", "problems", "processes", "files", "folders", "meta")
 FOR_STAGES = ("stages", "readings")
 """The large tables, which only trends ask: they are looked at when they are asked."""
+FOR_LEARNING = ("exposures",)
+"""What the judged exposures say; see `judged_plates`."""
 
 SCHEMA = f"""
 CREATE TABLE plates ({", ".join(PLATE_COLUMNS)}, row_sum, PRIMARY KEY (path)) WITHOUT ROWID;
@@ -33,6 +35,7 @@ CREATE TABLE faults (path, position, name, place, row_sum);
 CREATE INDEX faults_by_path ON faults (path, position);
 CREATE TABLE problems (path, file, line, key, what, row_sum);
 CREATE INDEX problems_by_path ON problems (path);
+CREATE TABLE exposures (path, plate, number, judged, left_out, row_sum, PRIMARY KEY (path)) WITHOUT ROWID;
 CREATE TABLE processes (sum PRIMARY KEY, name, body, row_sum);
 CREATE TABLE files (path PRIMARY KEY, first, folder, size, mtime_ns, inode, row_sum) WITHOUT ROWID;
 CREATE INDEX files_by_folder ON files (folder);

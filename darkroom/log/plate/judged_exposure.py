@@ -40,9 +40,8 @@ def judged_exposure(record: PlateRecord) -> JudgedPlate | LeftOut | None:
 
     None for a plate whose exposure nobody judged, for a rehearsal, and for one without a first line.
     """
-    start, judged = record.log.start, record.judged
-    said = (judged.exposure_stops, judged.exposure_word, judged.best_strip)
-    if start is None or start.rehearsal or all(value is None for value in said):
+    start = record.log.start
+    if start is None or start.rehearsal or not record.judged.exposure_judged:
         return None
     reason = next(_reasons(record), None)
     if reason is not None:

@@ -39,6 +39,12 @@ class Judged(msgspec.Struct, frozen=True, kw_only=True):
         """By how many stops the next plate's exposure should differ: as typed, else by the word."""
         return next_stops(self.exposure_stops, self.exposure_word)
 
+    @property
+    def exposure_judged(self) -> bool:
+        """Whether anything was said of the exposure: in stops, by a word or by the best strip."""
+        said = (self.exposure_stops, self.exposure_word, self.best_strip)
+        return any(value is not None for value in said)
+
     def detail(self, key: str) -> str | None:
         """Return the last value of a detail, by its key in any case."""
         values = [value for name, value in self.details if name.strip().casefold() == key]
