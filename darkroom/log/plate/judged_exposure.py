@@ -7,18 +7,16 @@ known is left out with the reason.
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterator
-from datetime import date
 
 from darkroom.bench.working_day import working_day
 from darkroom.exposure import judgements
+from darkroom.exposure.conditions import conditions
 from darkroom.exposure.judged import Conditions, JudgedPlate, LeftOut
 from darkroom.log.plate.account import StageAccount
 from darkroom.log.plate.record import PlateRecord
-from darkroom.process.scene import LIGHT_KINDS, Scene
-from darkroom.process.text.lens_words import SMALLEST, WIDEST, f_number
-from darkroom.process.text.light_words import BRIGHTEST, DARKEST, light_kind
+from darkroom.process.text.lens_words import SMALLEST, WIDEST
+from darkroom.process.text.light_words import BRIGHTEST, DARKEST
 
 LEAST_DEVELOPED, MOST_DEVELOPED = 0.7, 1.5
 """A plate developed for less or more of its plan than this says nothing of its exposure."""
@@ -32,7 +30,6 @@ DEVELOPER = "developer"
 """The source of temperature at which the developing stage stands."""
 COLLODION = "collodion"
 """The name among the bottles under which the collodion stands."""
-_ISO_DATE = re.compile(r"(?<!\d)\d{4}-\d{2}-\d{2}(?!\d)")
 
 
 def judged_exposure(record: PlateRecord) -> JudgedPlate | LeftOut | None:
@@ -50,58 +47,28 @@ def judged_exposure(record: PlateRecord) -> JudgedPlate | LeftOut | None:
     return JudgedPlate(
         plate=record.log.plate,
         number=start.number,
-        conditions=conditions(record),
+        conditions=conditions_of(record),
         given=given,
         low=low,
         high=high,
     )
 
 
-def conditions(record: PlateRecord) -> Conditions:
-    """Return what a plate's exposure depended on, as far as its record tells. Raises nothing.
-
-    A scene wins over the words for light and aperture. A plate without a scene has its f-number and its kind
-    of light where its words name one.
-    """
-    start, scene = record.log.start, record.scene or Scene()
-    light = scene.light or (start.light if start else None)
-    number = scene.f_number
-    if number is None and (words := f_number(record.aperture)) is not None:
-        number = float(words)
-    batch = _batch(record)
+def conditions_of(record: PlateRecord) -> Conditions:
+    """Return what a plate's exposure depended on, as far as its record tells. Raises nothing."""
+    start = record.log.start
     developing = developing_stage(record)
     read = developing is not None and developing.origin not in (None, "assumed")
-    day = _day(record)
-    return Conditions(
-        process=record.process or "",
-        day=day,
+    return conditions(
+        record.process or "",
+        _day(record),
+        record.scene,
         lens=start.lens if start else None,
-        light=light,
-        kind=scene.kind if scene.kind in LIGHT_KINDS else light_kind(light),
-        ev=scene.ev,
-        ev_from=scene.ev_from,
-        f_number=number,
-        lost=scene.lost,
-        batch=batch,
-        age=age_of(batch, day),
+        aperture=record.aperture,
+        light=start.light if start else None,
+        batch=_batch(record),
         developer=developing.celsius if read and developing is not None else None,
-        place=scene.place,
-        sky=scene.sky,
     )
-
-
-def age_of(batch: str | None, day: str) -> float | None:
-    """Return the days from the date in a batch's name ("C-4 2026-05-02": when it was made) to a day.
-
-    None for a name without a date, and for a date after that day.
-    """
-    for text in _ISO_DATE.findall(batch or ""):
-        try:
-            days = (date.fromisoformat(day) - date.fromisoformat(text)).days
-        except ValueError:
-            continue
-        return float(days) if days >= 0 else None
-    return None
 
 
 def developing_stage(record: PlateRecord) -> StageAccount | None:
@@ -138,7 +105,7 @@ def _reasons(record: PlateRecord) -> Iterator[str]:
         yield "past wet"
     yield from _of_development(developing_stage(record))
     yield from _of_exposure(record, exposure)
-    yield from _of_scene(conditions(record))
+    yield from _of_scene(conditions_of(record))
 
 
 def _of_development(stage: StageAccount | None) -> Iterator[str]:

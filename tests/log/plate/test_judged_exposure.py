@@ -11,8 +11,9 @@ import pytest
 
 from darkroom.bench import events as ev
 from darkroom.bench import intents as want
+from darkroom.exposure.conditions import age_of
 from darkroom.exposure.judged import Conditions, JudgedPlate, LeftOut
-from darkroom.log.plate.judged_exposure import age_of, conditions, judged_exposure
+from darkroom.log.plate.judged_exposure import conditions_of, judged_exposure
 from darkroom.log.plate.record import PlateRecord, read_record
 from darkroom.process.model import ExposurePlan
 from darkroom.process.scene import Scene
@@ -178,10 +179,10 @@ def test_an_assumed_developer_is_not_a_temperature(tmp_path: Path) -> None:
     """What nobody read is unknown; a reading before the developer went on counts."""
     assert told(tmp_path, {"exposure_stops": 0}, temperatures={}).conditions.developer is None
     hand = exposed_plate()
-    assert conditions(record_of(tmp_path, hand)).developer == 21.0
+    assert conditions_of(record_of(tmp_path, hand)).developer == 21.0
     later = exposed_plate()
     later.do(400.0, want.ReadTemperature("developer", 27.0, "hand"))
-    assert conditions(record_of(tmp_path, later)).developer == 21.0
+    assert conditions_of(record_of(tmp_path, later)).developer == 21.0
 
 
 @pytest.mark.parametrize(
@@ -202,7 +203,7 @@ def test_an_evening_after_midnight_is_the_day_before(tmp_path: Path) -> None:
     start = lines[0]
     assert isinstance(start, ev.PlateStarted)
     lines[0] = msgspec.structs.replace(start, at="2026-03-01T01:30:00.000+01:00")
-    known = conditions(record_of(tmp_path, hand))
+    known = conditions_of(record_of(tmp_path, hand))
     assert (known.day, known.age) == ("2026-02-28", 27.0)
 
 
@@ -221,7 +222,7 @@ def test_a_plate_without_its_first_line_tells_nothing(tmp_path: Path) -> None:
     path.write_bytes(b"".join(path.read_bytes().splitlines(keepends=True)[1:]))
     damaged = read_record(path)
     assert judged_exposure(damaged) is None
-    assert conditions(damaged).process == ""
+    assert conditions_of(damaged).process == ""
 
 
 def test_an_abandoned_plate_is_left_out(tmp_path: Path) -> None:
