@@ -46,7 +46,7 @@ BATCH = Prior(0.0, 0.35)
 NAMED_LIGHT_SD = 1.5
 """A light of which no EV is told, against the usual EV of its kind with that kind's offset."""
 UNKNOWN_LIGHT = Prior(10.0, 3.5)
-"""EV to the plate, of a light of unknown kind. The kinds' usual EVs with their offsets run from 3.8 (LED) to 14.7
+"""EV to the plate of a light of unknown kind. Usual EVs with their offsets run from 3.8 (LED) to 14.7
 (sun), with mean 9.4 and sd 4.2; most plates are taken by daylight, which lies above that."""
 
 DAY_SDS = ((0.2, 0.25), (0.45, 0.5), (0.9, 0.25))

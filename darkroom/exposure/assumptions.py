@@ -1,0 +1,73 @@
+"""What a proposal takes for granted, as sentences for the photographer. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from darkroom.exposure.effects import Observed, describe, kind_of, known_ev, light_name
+from darkroom.exposure.judged import Conditions
+from darkroom.exposure.light_kinds import EV_DOUBT
+
+
+def assumptions(observed: Sequence[Observed], wanted: Conditions) -> list[str]:
+    """Return what was assumed of the wanted plate, the weightiest first, each as a sentence."""
+    return [*_plates(observed, wanted), *_light(observed, wanted), *_unknown(wanted)]
+
+
+def _plates(observed: Sequence[Observed], wanted: Conditions) -> list[str]:
+    if not observed:
+        return ["No judged plate yet: a speed of about ISO 1 is common practice."]
+    if not _seen(observed, wanted, "process"):
+        return [f"No judged plate of {wanted.process}: those of other processes stand in."]
+    return []
+
+
+def _light(observed: Sequence[Observed], wanted: Conditions) -> list[str]:
+    kind, name, ev = kind_of(wanted), wanted.light or wanted.kind, known_ev(wanted)
+    if not light_name(wanted) and ev is None:
+        return ["The light is not known, so there is no time."]
+    said = []
+    if ev is None:
+        plates = _seen(observed, wanted, "light")
+        if plates:
+            said.append(f"The brightness of {name} is learned from {_counted(plates)}.")
+        elif kind is not None and kind.usual_ev is not None:
+            said.append(f"How bright {name} is was never measured: taken as EV {kind.usual_ev:g}.")
+        else:
+            said.append(f"How bright {name} is was never measured.")
+    elif wanted.ev_from == "light":
+        said.append(f"The light is taken as EV {ev:g}, its usual value, {EV_DOUBT:g} stop in doubt.")
+    elif wanted.ev_from == "sun":
+        said.append(f"The light is taken as EV {ev:.1f} from the height of the sun.")
+    elif kind is None:
+        said.append("What kind of light was metered is not known: taken as daylight.")
+    return said
+
+
+def _unknown(wanted: Conditions) -> list[str]:
+    said = []
+    if wanted.f_number is None:
+        said.append("The f-number is not known, so there is no time.")
+    missing = [
+        text
+        for text, value in (
+            ("the lens", wanted.lens),
+            ("the collodion", wanted.batch),
+            ("the collodion's age", wanted.age),
+            ("the developer's temperature", wanted.developer),
+        )
+        if value is None
+    ]
+    if missing:
+        said.append(f"Not known, so the interval is wider: {', '.join(missing)}.")
+    return said
+
+
+def _seen(observed: Sequence[Observed], wanted: Conditions, what: str) -> int:
+    """Return how many judged plates share this effect with the wanted plate."""
+    keys = {term.key for term in describe(wanted).terms if term.key[0] == what}
+    return sum(any(term.key in keys for term in each.described.terms) for each in observed)
+
+
+def _counted(plates: int) -> str:
+    return "1 plate" if plates == 1 else f"{plates} plates"
