@@ -1,0 +1,1 @@
+"""`darkroom exposure`: how long to open the lens."""

@@ -1,0 +1,24 @@
+"""`darkroom exposure`: one module a command, each imported when it is named.
+
+These commands write plain text in the terminal's own colours: only the full-screen tool is red.
+"""
+
+from __future__ import annotations
+
+import click
+
+from darkroom.commands.groups import LazyGroup
+from darkroom.commands.output import NOT_RED
+
+COMMANDS = {
+    "from-meter": ("darkroom.commands.exposure.from_meter", "from_meter", "From what a light meter says."),
+    "steps": ("darkroom.commands.exposure.steps", "steps", "The strips of a test plate."),
+    "stop": ("darkroom.commands.exposure.stop", "stop", "The f-number of a stop by its diameter."),
+    "bellows": ("darkroom.commands.exposure.bellows", "bellows", "What close work takes of the light."),
+}
+"""{name: (module, attribute, help)}."""
+
+
+@click.group(cls=LazyGroup, table=COMMANDS, help=f"How long to open the lens.\n\n{NOT_RED}")
+def exposure() -> None:
+    """Gather the commands about exposure."""
