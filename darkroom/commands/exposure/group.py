@@ -12,6 +12,7 @@ from darkroom.commands.output import NOT_RED
 
 COMMANDS = {
     "from-meter": ("darkroom.commands.exposure.from_meter", "from_meter", "From what a light meter says."),
+    "from-sun": ("darkroom.commands.exposure.from_sun", "from_sun", "From where the sun stands."),
     "steps": ("darkroom.commands.exposure.steps", "steps", "The strips of a test plate."),
     "stop": ("darkroom.commands.exposure.stop", "stop", "The f-number of a stop by its diameter."),
     "bellows": ("darkroom.commands.exposure.bellows", "bellows", "What close work takes of the light."),

@@ -1,0 +1,66 @@
+"""The time for an EV that is from the sun: for a speed and an f-number, or by the judged plates so far."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import NamedTuple
+
+import click
+import msgspec
+
+
+class SunTime(NamedTuple):
+    """How long to open the lens, and the same in words."""
+
+    seconds: float
+    says: str
+
+
+def sun_time(
+    at: datetime, ev: float, sky: str, plate_speed: float | None, f_number: float | None
+) -> SunTime | None:
+    """Return the time at an instant for an EV from the sun at ISO 100; None where nothing says it.
+
+    An f-number that is not given is that of the latest judged plate, a speed is learned from all of them for
+    a plate as that one was.
+    """
+    if plate_speed is not None and f_number is not None:
+        return _for_speed(ev, plate_speed, f_number)
+    from darkroom.exposure.conditions import age_of
+    from darkroom.exposure.learning import learn
+    from darkroom.log.catalogue.judged_plates import judged_plates
+    from darkroom.log.store.paths import home
+    from darkroom.process.text.durations import show_short
+
+    judged = judged_plates(home(), by_hand_too=True)
+    if judged.trouble is not None:
+        click.echo(judged.trouble, err=True)
+    if not judged.plates:
+        return None
+    latest, day = judged.plates[-1].conditions, at.date().isoformat()
+    f_number = f_number or latest.f_number
+    if f_number is None:
+        return None
+    if plate_speed is not None:
+        return _for_speed(ev, plate_speed, f_number)
+    age = age_of(latest.batch, day)
+    wanted = msgspec.structs.replace(
+        latest,
+        **{"day": day, "light": "sun", "kind": "sun", "ev": ev, "ev_from": "sun", "sky": sky, "age": age},
+        **{"f_number": f_number, "lost": 0.0, "place": None},
+    )
+    learned = learn(judged.plates, wanted)
+    if not learned.plates or learned.seconds is None:
+        return None
+    low, high = show_short(learned.seconds_low or 0), show_short(learned.seconds_high or 0)
+    plates = "1 judged plate" if learned.plates == 1 else f"{learned.plates} judged plates"
+    says = f"{show_short(learned.seconds)} at f/{f_number:g}, between {low} and {high}, by {plates}"
+    return SunTime(learned.seconds, says)
+
+
+def _for_speed(ev: float, plate_speed: float, f_number: float) -> SunTime:
+    from darkroom.exposure.meter import metered
+    from darkroom.process.text.durations import show_short
+
+    seconds = metered(plate_speed, f_number, ev).seconds
+    return SunTime(seconds, f"{show_short(seconds)} for speed {plate_speed:g} at f/{f_number:g}")

@@ -1,0 +1,33 @@
+"""Instants as people write them for a command: ISO 8601 with the zone's offset. Pure."""
+
+from __future__ import annotations
+
+import re
+from datetime import datetime
+
+from darkroom.errors import QuantityError
+from darkroom.process.text.numbers import quoted
+
+_EXPECTED = "an instant such as 2026-06-21T12:00+01:00"
+_SPACED = re.compile(r"(?<=[0-9]) +(?=[+\-−Zz])")
+_SHAPE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}(?:[Tt ].*)?")
+
+
+def instant(text: str) -> datetime:
+    """Return the instant in `2026-06-21T12:00+01:00`, `2026-06-21 11:00Z` or `2026-06-21 12:00 +01:00`.
+
+    Raises QuantityError for what cannot be read, is no date or time of day, or has no zone: the same clock
+    time is another instant elsewhere.
+    """
+    text = text.strip()
+    written = _SPACED.sub("", text).replace("−", "-")
+    if not written.isascii() or not _SHAPE.fullmatch(written):
+        raise QuantityError(f"{quoted(text)} cannot be read: expected {_EXPECTED}")
+    try:
+        found = datetime.fromisoformat(written.replace("z", "Z"))
+    except ValueError:
+        raise QuantityError(f"{quoted(text)} is no date and time of day: expected {_EXPECTED}") from None
+    if found.utcoffset() is None:
+        missing = "no time of day" if len(written) == 10 else "no zone"
+        raise QuantityError(f"{quoted(text)} has {missing}: expected {_EXPECTED}, or Z at its end for UTC")
+    return found

@@ -1,0 +1,74 @@
+"""Instants as people write them for a command."""
+
+from __future__ import annotations
+
+from contextlib import suppress
+from datetime import UTC, datetime, timedelta, timezone
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from darkroom.errors import QuantityError
+from darkroom.process.text.instants import instant
+
+SUMMER = timezone(timedelta(hours=1))
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "2026-06-21T12:00+01:00",
+        "2026-06-21 12:00+01:00",
+        "2026-06-21 12:00 +01:00",
+        " 2026-06-21T12+01 ",
+        "2026-06-21T11:00Z",
+        "2026-06-21t11:00:00z",
+        "2026-06-21 11:00 Z",
+        "2026-06-21T04:00−07:00",
+    ],
+)
+def test_ways_to_write_one_instant(text: str) -> None:
+    """A date and a time of day with an offset or Z are read, with a space or a T between them."""
+    assert instant(text) == datetime(2026, 6, 21, 11, tzinfo=UTC)
+
+
+def test_the_zone_stays_as_written() -> None:
+    """An instant keeps the offset it was written with."""
+    assert instant("2026-06-21T12:00+01:00").utcoffset() == SUMMER.utcoffset(None)
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("2026-06-21T12:00", "has no zone: expected an instant such as 2026-06-21T12:00"),
+        ("2026-06-21", "has no time of day"),
+        ("2026-13-21T12:00Z", "is no date and time of day"),
+        ("2026-06-31T12:00Z", "is no date and time of day"),
+        ("2026-06-21T25:00Z", "is no date and time of day"),
+        ("2026-06-21T12:00+25:00", "is no date and time of day"),
+        ("2026-06-21T12:00 Europe/Berlin", "is no date and time of day"),
+        ("2026-W25-1T12:00Z", "cannot be read"),
+        ("21.6.2026 12:00", "cannot be read"),
+        ("noon", "cannot be read"),
+        ("", "cannot be read"),
+        ("٢026-06-21T12:00Z", "cannot be read"),
+    ],
+)
+def test_what_is_no_instant_is_refused(text: str, said: str) -> None:
+    """What has no zone, no time of day, no such date or another form is refused with what was expected."""
+    with pytest.raises(QuantityError, match=said):
+        instant(text)
+
+
+@given(st.datetimes(timezones=st.sampled_from([UTC, SUMMER, timezone(timedelta(hours=-9, minutes=-30))])))
+def test_what_python_writes_is_read_back(at: datetime) -> None:
+    """The ISO form of any instant is read back as it was."""
+    assert instant(at.isoformat()) == at
+
+
+@given(st.text())
+def test_any_text_is_read_or_refused(text: str) -> None:
+    """No text at all does anything else than be read or be refused."""
+    with suppress(QuantityError):
+        assert instant(text).utcoffset() is not None
