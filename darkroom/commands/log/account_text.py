@@ -7,16 +7,20 @@ from datetime import datetime
 
 from darkroom.bench import events as ev
 from darkroom.log.journal.merge import PlateLog
-from darkroom.log.plate.account import Account, StageAccount, wet_text
+from darkroom.log.plate.account import StageAccount, wet_text
 from darkroom.log.plate.account_lines import AccountLine, origin
 from darkroom.log.plate.late_strikes import late
+from darkroom.log.plate.own_speed import speed_facts
+from darkroom.log.plate.record import PlateRecord
+from darkroom.log.plate.scene_text import aperture_text, light_text, lost_text, place_text, proposed_text
 from darkroom.log.plate.stage_text import ended, planned, temperature, took
 from darkroom.process.text.temperatures import show_celsius
 
 
-def account_text_lines(log: PlateLog, account: Account) -> Iterator[str]:
+def account_text_lines(record: PlateRecord) -> Iterator[str]:
     """Yield the account of a plate, line by line."""
-    yield from map(clean, _header(log, account))
+    log, account = record.log, record.account
+    yield from map(clean, _header(record))
     if account.stages:
         yield ""
         yield from map(clean, _table(account.stages))
@@ -41,7 +45,8 @@ def account_text_lines(log: PlateLog, account: Account) -> Iterator[str]:
             yield from (clean(f"  {_moment_line(account_line, log.local_date)}") for account_line in section)
 
 
-def _header(log: PlateLog, account: Account) -> Iterator[str]:
+def _header(record: PlateRecord) -> Iterator[str]:
+    log, account = record.log, record.account
     start, ended = log.start, log.ended
     if start is None:
         yield f"plate {log.plate}: its first line is lost"
@@ -56,7 +61,11 @@ def _header(log: PlateLog, account: Account) -> Iterator[str]:
         ("process", str(start.process.get("name", "?"))),
         ("begun", wall(start.at)),
         ("stands", account.now) if ended is None and account.now else ("ended", ended_text),
-        *((name, getattr(start, name)) for name in ("subject", "who", "size", "lens", "aperture", "light")),
+        *((name, getattr(start, name)) for name in ("subject", "who", "size", "lens", "camera", "holder")),
+        ("aperture", aperture_text(record.scene, record.aperture)),
+        ("light", light_text(record.scene, start.light)),
+        ("light lost", lost_text(record.scene)),
+        ("place", place_text(record.scene)),
         (
             "bottles",
             ", ".join(f"{liquid} {bottle}" for liquid, bottle in (start.bottles or {}).items()) or None,
@@ -65,6 +74,8 @@ def _header(log: PlateLog, account: Account) -> Iterator[str]:
             "exposure",
             account.exposure and f"{account.exposure}{', timed away' if start.timed == 'away' else ''}",
         ),
+        ("proposed", proposed_text(start.proposed)),
+        *speed_facts(record),
         ("at first", _first_readings(start)),
         ("times", "estimated: the computer was started again in between" if account.estimated else None),
         ("file", "; ".join(map(str, log.files))),

@@ -27,12 +27,12 @@ from darkroom.commands.output import NOT_RED, print_json
 def show(plate: str, as_json: bool, rehearsals: bool) -> None:
     """Show one plate."""
     from darkroom.commands.log.account_text import account_text_lines
-    from darkroom.log.journal.merge import read_plate
-    from darkroom.log.plate.account import account
     from darkroom.log.plate.late_strikes import late
+    from darkroom.log.plate.own_speed import speed_as_plain
+    from darkroom.log.plate.record import read_record
 
-    log = read_plate(find(plate, rehearsals))
-    plate_account = account(log)
+    record = read_record(find(plate, rehearsals))
+    log, plate_account = record.log, record.account
     if as_json:
         import msgspec
 
@@ -43,11 +43,13 @@ def show(plate: str, as_json: bool, rehearsals: bool) -> None:
                 "late": [
                     {**msgspec.to_builtins(strike), "words": strike.words} for strike in late(plate_account)
                 ],
+                "scene": msgspec.to_builtins(record.scene),
+                "own_speed": speed_as_plain(record),
                 "events": [msgspec.to_builtins(event) for event in log.events],
                 "problems": [plain(problem) for problem in log.problems],
             }
         )
     else:
-        for line in account_text_lines(log, plate_account):
+        for line in account_text_lines(record):
             click.echo(line)
     say_problems(log.problems)

@@ -17,8 +17,10 @@ from darkroom.log.export.svg_time_line import drawing
 from darkroom.log.plate import stage_text
 from darkroom.log.plate.account import Account, StageAccount
 from darkroom.log.plate.late_strikes import Late, late
+from darkroom.log.plate.own_speed import speed_facts
 from darkroom.log.plate.picture import KEY as PICTURE
 from darkroom.log.plate.record import PlateRecord
+from darkroom.log.plate.scene_text import aperture_text, light_text, lost_text, place_text, proposed_text
 from darkroom.log.plate.wall_time import clock, moment
 from darkroom.process.text.durations import say_duration, show_duration
 
@@ -141,12 +143,17 @@ def _facts(record: PlateRecord) -> Iterator[tuple[str, str | None]]:
     if start is not None:
         for name in ("who", "size", "lens"):
             yield name, getattr(start, name)
-        yield "aperture", record.aperture
-        yield "light", start.light
+        yield "aperture", aperture_text(record.scene, record.aperture)
+        yield "light", light_text(record.scene, start.light)
+        yield "light lost", lost_text(record.scene)
+        yield "place", place_text(record.scene)
+        yield "camera", start.camera
+        yield "holder", start.holder
         yield "bottles", ", ".join(f"{what} {which}" for what, which in (start.bottles or {}).items())
         given = "" if record.exposed is None else f"; given {say_duration(record.exposed)}"
         away = ", timed away" if start.timed == "away" else ""
         yield "exposure", f"{account.exposure or 'until a press'}{given}{away}"
+        yield "proposed", proposed_text(start.proposed)
     if account.wet_used is not None and account.wet_about is not None:
         yield "wet time", f"{show_duration(account.wet_used)} of about {show_duration(account.wet_about)}"
     yield "stars", _stars(record)
@@ -155,8 +162,11 @@ def _facts(record: PlateRecord) -> Iterator[tuple[str, str | None]]:
             "next plate",
             f"{judged.exposure_stops:+g} {'stop' if abs(judged.exposure_stops) == 1 else 'stops'}",
         )
+    elif judged.exposure_word is not None:
+        yield "next plate", judged.exposure_word
     yield "asked", "\n".join(stage_text.unseen(stage) for stage in record.open_questions) or None
     yield "best strip", None if judged.best_strip is None else str(judged.best_strip)
+    yield from speed_facts(record)
     yield "faults", "\n".join(fault.text for fault in judged.faults)
     yield "notes", "\n".join(judged.notes)
     yield from (detail for detail in judged.details if detail[0].strip().casefold() != PICTURE)

@@ -9,6 +9,7 @@ import msgspec
 from darkroom.log.export.page_templates import page
 from darkroom.log.export.pictures import file_name
 from darkroom.log.plate.record import PlateRecord
+from darkroom.log.plate.scene_text import aperture_text
 from darkroom.log.plate.stage_text import given
 from darkroom.log.plate.wall_time import parsed
 
@@ -36,7 +37,7 @@ def _label(record: PlateRecord) -> Label:
     made = (record.process, start.size if start else None)
     exposure = (
         given(record),
-        record.aperture,
+        aperture_text(record.scene, record.aperture),
         start.lens if start else None,
     )
     photographer = (start.who if start else None, record.picture and file_name(record.picture))

@@ -10,10 +10,12 @@ from fractions import Fraction
 from pathlib import PurePath, PureWindowsPath
 from xml.etree import ElementTree as xml
 
+from darkroom.log.plate.own_speed import OwnSpeed, own_speed, speed_text
 from darkroom.log.plate.record import PlateRecord
+from darkroom.log.plate.scene_text import aperture_text, light_text
 from darkroom.log.plate.wall_time import parsed
 from darkroom.process.text.durations import say_duration
-from darkroom.process.text.lens_words import f_number, focal_length
+from darkroom.process.text.lens_words import SMALLEST, WIDEST, f_number, focal_length
 from darkroom.process.text.plain_text import legal
 
 _NS = {
@@ -51,7 +53,7 @@ def sidecar(record: PlateRecord) -> bytes:
         _simple(about, "photoshop", "DateCreated", taken)
     if record.exposed is not None and record.exposed > 0:
         _simple(about, "exif", "ExposureTime", _rational(Fraction(str(record.exposed))))
-    number = f_number(record.aperture)
+    number = _f_number(record)
     if number is not None:
         _simple(about, "exif", "FNumber", _rational(number))
     length = focal_length(start.lens if start else None)
@@ -78,13 +80,29 @@ def describe(record: PlateRecord) -> str:
     made = [record.process, start.size if start else None, f"{record.title} ({record.log.plate})"]
     taken = [
         None if record.exposed is None else f"exposed {say_duration(record.exposed)}",
-        record.aperture,
+        aperture_text(record.scene, record.aperture),
         start.lens if start else None,
-        start.light if start else None,
+        light_text(record.scene, start.light if start else None),
     ]
     parts = [", ".join(filter(None, made)), ", ".join(filter(None, taken))]
+    parts += [speed] if (speed := _speed_remark(record)) else []
     parts += [*(f"fault: {fault.text}" for fault in judged.faults), *judged.notes]
     return "\n".join(filter(None, parts))
+
+
+def _f_number(record: PlateRecord) -> Fraction | None:
+    """Return the f-number of the scene, else one that the words for the aperture name."""
+    if record.scene is None or record.scene.f_number is None:
+        return f_number(record.aperture)
+    number = record.scene.f_number
+    return Fraction(str(number)).limit_denominator(1000) if WIDEST <= number <= SMALLEST else None
+
+
+def _speed_remark(record: PlateRecord) -> str | None:
+    """Return the plate's speed as a remark. It is no property, which would claim that it was measured."""
+    speed = own_speed(record)
+    text = speed_text(speed) if isinstance(speed, OwnSpeed) else None
+    return None if text is None else f"speed {text}: reckoned from how the plate was judged, not measured"
 
 
 def _keywords(record: PlateRecord) -> list[str]:

@@ -14,6 +14,7 @@ from darkroom.bench.exposure import plan_text
 from darkroom.bench.standing import Line
 from darkroom.bench.state import STEPS
 from darkroom.bench.undo import named
+from darkroom.log.plate.scene_text import aperture_text, scene_text
 from darkroom.process.text.durations import say_duration
 from darkroom.process.text.temperatures import show_celsius
 
@@ -272,6 +273,7 @@ def _counted(number: str, noun: str, value: float) -> str:
 def _plan(line: ev.ExposureSet) -> str:
     text = plan_text(line.plan)
     parts = [] if text is None else [text]
-    if line.aperture:
-        parts.append(line.aperture)
+    aperture = aperture_text(line.scene, line.aperture)
+    scene = scene_text(None if line.scene is None else msgspec.structs.replace(line.scene, f_number=None))
+    parts += [words for words in (aperture, scene) if words]
     return ", ".join(parts) or "until a press"

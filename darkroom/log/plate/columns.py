@@ -8,6 +8,7 @@ from typing import Literal, TypeVar
 from darkroom.bench import events as ev
 from darkroom.bench import exposure
 from darkroom.log.plate.account import StageAccount
+from darkroom.log.plate.exposure_columns import SCENE, SPEED
 from darkroom.log.plate.record import PlateRecord
 from darkroom.log.plate.stage_text import HOW, SEEN
 from darkroom.process.model import SOURCES
@@ -91,6 +92,7 @@ PLATE: Columns[PlateRecord] = (
     ("lens", "lens", _start("lens")),
     ("aperture", "aperture", lambda record: record.aperture),
     ("light", "light", _start("light")),
+    *SCENE,
     ("bottles", "bottles", _bottles),
     (
         "exposure planned (s)",
@@ -111,7 +113,9 @@ PLATE: Columns[PlateRecord] = (
         "exposure_next_stops",
         lambda record: record.judged.exposure_stops,
     ),
+    ("exposure of the next plate", "exposure_next_word", lambda record: record.judged.exposure_word),
     ("best strip", "best_strip", lambda record: record.judged.best_strip),
+    *SPEED,
     ("faults", "faults", lambda record: _joined(tuple(fault.text for fault in record.judged.faults))),
     ("notes", "notes", lambda record: _joined(record.judged.notes)),
     ("details", "details", lambda record: _joined(tuple(f"{k}: {v}" for k, v in record.judged.details))),

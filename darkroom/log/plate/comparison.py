@@ -1,8 +1,8 @@
 """Two plates side by side: only what differs, the biggest difference first.
 
 How big a difference is: times by their ratio (twice as long is 1), temperatures by 10 °C (about twice the
-time), humidity by 50 %, stars by 2, stops as they are, words 1/2, a value that the other plate lacks 1.
-These weights order a list; common practice, no source.
+time), humidity by 50 %, f-numbers by stops, the sun by 20°, stars by 2, stops as they are, words 1/2, a value
+that the other plate lacks 1. These weights order a list; common practice, no source.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ from collections.abc import Iterator
 import msgspec
 
 from darkroom.log.plate.columns import PLATE, Value
+from darkroom.log.plate.exposure_columns import DERIVED, PROPOSAL
 from darkroom.log.plate.record import PlateRecord
 from darkroom.log.plate.stage_text import ended
 
@@ -20,13 +21,17 @@ TEXT_WEIGHT, MISSING_WEIGHT, ORIGIN_WEIGHT = 0.5, 1.0, 0.1
 NOISE = 0.005
 """Differences of a smaller weight are left out, such as a thousandth of a second."""
 
-_UNIT_OF_WEIGHT: dict[str | None, float] = {"°C": 10.0, "%": 50.0, "stops": 1.0}
+_UNIT_OF_WEIGHT: dict[str | None, float] = {"°C": 10.0, "%": 50.0, "stops": 1.0, "EV": 1.0, "°": 20.0}
 """The difference of each unit that weighs 1; for any other unit it is 2."""
 
-_NOT_COMPARED = frozenset(
-    {"plate", "number", "begun", "ended", "rehearsal", "file", "problems", "faults", "notes", "details"}
+_NOT_COMPARED = (
+    frozenset(
+        {"plate", "number", "begun", "ended", "rehearsal", "file", "problems", "faults", "notes", "details"}
+    )
+    | PROPOSAL
+    | DERIVED
 )
-"""Columns in which any two plates differ, or that are compared one value at a time."""
+"""Columns in which any two plates differ, that follow from others, or that are compared value by value."""
 
 
 class Difference(msgspec.Struct, frozen=True):
@@ -93,6 +98,8 @@ def _weight(first: Value, second: Value, unit: str | None, key: str) -> float:
         return ORIGIN_WEIGHT if key.endswith("_from") else TEXT_WEIGHT
     if unit == "s":
         return _ratio(first, second)
+    if key == "f_number":
+        return 2 * _ratio(first, second)
     return abs(first - second) / _UNIT_OF_WEIGHT.get(unit, 2.0)
 
 

@@ -10,8 +10,10 @@ from darkroom.log.plate.account import StageAccount, wet_text
 from darkroom.log.plate.account_lines import origin
 from darkroom.log.plate.late_strikes import late
 from darkroom.log.plate.marks import marks
+from darkroom.log.plate.own_speed import speed_facts
 from darkroom.log.plate.picture import KEY as PICTURE
 from darkroom.log.plate.record import PlateRecord
+from darkroom.log.plate.scene_text import aperture_text, light_text, lost_text, place_text, proposed_text
 from darkroom.log.plate.wall_time import clock, moment, parsed
 from darkroom.process.text.durations import say_duration, show_duration
 from darkroom.process.text.plain_text import plain
@@ -199,9 +201,15 @@ def plate(record: PlateRecord, columns: int) -> Iterator[Row]:
                 if not strips
                 else ", ".join(f"{number}: {seconds:g} s" for number, seconds in enumerate(strips, 1)),
             ),
-            ("aperture", record.aperture),
+            ("proposed", proposed_text(start.proposed)),
+            *speed_facts(record),
+            ("aperture", aperture_text(record.scene, record.aperture)),
             ("lens", start.lens),
-            ("light", start.light),
+            ("light", light_text(record.scene, start.light)),
+            ("light lost", lost_text(record.scene)),
+            ("place", place_text(record.scene)),
+            ("camera", start.camera),
+            ("holder", start.holder),
             ("subject", start.subject),
             ("who", start.who),
             ("size", start.size),

@@ -14,69 +14,10 @@ from darkroom.bench import intents as want
 from darkroom.exposure.conditions import age_of
 from darkroom.exposure.judged import Conditions, JudgedPlate, LeftOut
 from darkroom.log.plate.judged_exposure import conditions_of, judged_exposure
-from darkroom.log.plate.record import PlateRecord, read_record
+from darkroom.log.plate.record import read_record
 from darkroom.process.model import ExposurePlan
 from darkroom.process.scene import Scene
-from tests.kit.bench import Hand, changed
-from tests.kit.exports import shelve
-
-PLATE = "20260301-090000-aaaaaa"
-LATER = "2026-03-01T20:00:00.000+01:00"
-STRIPS = ExposurePlan(steps=(2.0, 2.0, 4.0, 8.0, 16.0), between="run_on")
-SCENE = Scene(
-    light="north window", kind="window", ev=9.5, ev_from="meter", f_number=5.6, bellows=0.53, filter=0.5
-)
-
-
-def exposed_plate(
-    *,
-    sensitised: float = 225.0,
-    open_for: float = 8.0,
-    waited: float = 37.0,
-    developed: float = 15.0,
-    varied: dict[str, Any] | None = None,
-    **more: Any,
-) -> Hand:
-    """Return the bench after a plate that came to its fixer; times are seconds."""
-    hand = Hand()
-    hand.new(
-        0.0,
-        **{
-            "process": changed("develop", early="free", **(varied or {})),
-            "plan": ExposurePlan(seconds=8.0),
-            "temperatures": {"developer": (21.0, "hand")},
-            "lens": "portrait lens 210 mm",
-            "bottles": {"collodion": "C-4 2026-02-01"},
-            **more,
-        },
-    )
-    hand.go(10.0, 30.0)
-    up = 30.0 + sensitised
-    hand.go(up)  # drain
-    hand.go(up + 20.0, up + 22.0)  # ready, lead-in
-    hand.zero(up + 27.0)
-    if open_for:
-        hand.zero(up + 27.0 + open_for)
-    else:
-        hand.go(up + 30.0, up + 30.5)
-    up += 27.0 + open_for + waited
-    hand.go(up)
-    hand.zero(up + 5.0)
-    hand.go(up + 5.0 + developed)
-    lines = hand.lines["p1"]
-    lines[:] = [msgspec.structs.replace(line, at=line.at.replace("T00:", "T14:")) for line in lines]
-    return hand
-
-
-def record_of(home: Path, hand: Hand, *review: dict[str, Any]) -> PlateRecord:
-    """Return the record of a plate with ratings added, each given as its members."""
-    (lines,) = hand.lines.values()
-    start = lines[0]
-    assert isinstance(start, ev.PlateStarted)
-    named = msgspec.structs.replace(start, plate=PLATE, number=31)
-    n = lines[-1].n
-    ratings = [ev.Rating(n=n + k, at=LATER, up=None, **members) for k, members in enumerate(review, 1)]
-    return read_record(shelve(home, [named, *lines[1:], *ratings]))
+from tests.kit.judged import PLATE, SCENE, STRIPS, exposed_plate, record_of
 
 
 def told(home: Path, judgement: dict[str, Any], **plate: Any) -> JudgedPlate:
@@ -247,6 +188,20 @@ def test_developing_by_eye_is_held_against_the_usual_range(tmp_path: Path) -> No
     by_eye = {"ends": "by_eye", "time": None, "expect": [15.0, 30.0]}
     assert left_out(tmp_path, developed=50.0, varied=by_eye).startswith("developed for 1.7 times")
     told(tmp_path, {"exposure_stops": 0}, developed=40.0, varied=by_eye)
+
+
+@pytest.mark.parametrize("stage", ["sensitise", "expose"])
+def test_a_plate_cut_short_is_left_out(tmp_path: Path, stage: str) -> None:
+    """A bath or an exposure that was cut short on purpose is not the plate as it was planned."""
+    hand = exposed_plate()
+    hand.lines["p1"] = [
+        msgspec.structs.replace(line, how="short")
+        if isinstance(line, ev.StageEnded) and line.stage == stage
+        else line
+        for line in hand.lines["p1"]
+    ]
+    found = judged_exposure(record_of(tmp_path, hand, {"exposure_stops": 1}))
+    assert LeftOut(plate=PLATE, number=31, reason=f"{stage} was cut short") == found
 
 
 def test_a_plate_past_wet_is_left_out(tmp_path: Path) -> None:

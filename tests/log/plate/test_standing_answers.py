@@ -19,7 +19,7 @@ from tests.kit.plates import texts
 
 def shown(record: PlateRecord) -> str:
     """Return what `darkroom log show` prints of a plate."""
-    return "\n".join(account_text_lines(record.log, record.account))
+    return "\n".join(account_text_lines(record))
 
 
 @pytest.mark.parametrize(
