@@ -18,8 +18,9 @@ from math import isfinite, log2, sqrt
 import msgspec
 
 from darkroom.exposure import priors
+from darkroom.exposure.daylight import ev_doubt
 from darkroom.exposure.judged import Conditions, JudgedPlate
-from darkroom.exposure.light_kinds import EV_DOUBT, LightKind, light_kind
+from darkroom.exposure.light_kinds import LightKind, light_kind
 from darkroom.exposure.priors import Prior
 
 Key = tuple[str, str]
@@ -98,12 +99,12 @@ def describe(conditions: Conditions) -> Described:
             ev = 0.0
             terms += _colour(kind)
     elif conditions.ev_from == "sun":
-        doubt += sun_variance(kind)
-        if not _follows_the_sun(kind):
-            terms += _colour(kind)
+        # the table of light is in stops of the plate: the light's colour is in there
+        doubt += ev_doubt("sun", conditions.sky) ** 2
     else:
-        if conditions.ev_from == "light":
-            doubt += EV_DOUBT**2
+        own = _own_usual(conditions, kind)
+        terms += own
+        doubt += ev_doubt(conditions.ev_from) ** 2 - sum(term.prior.variance for term in own)
         if kind is not None:
             terms += _colour(kind)
         elif name := light_name(conditions):
@@ -160,18 +161,12 @@ def light_name(conditions: Conditions) -> str:
     return _name(conditions.light) or _name(conditions.kind)
 
 
-def sun_variance(kind: LightKind | None) -> float:
-    """Return the variance of an EV that is from the height of the sun.
-
-    Windows and shade follow it as a share of the sky: each hides another part of it, so their usual EV stays
-    as much in doubt as at any hour.
-    """
-    return priors.SUN_DOUBT**2 if _follows_the_sun(kind) else EV_DOUBT**2
-
-
-def _follows_the_sun(kind: LightKind | None) -> bool:
-    """Whether the sun's table is in stops of the plate for this light, so that its colour is in there."""
-    return kind is None or kind.name in ("sun", "cloud")
+def _own_usual(conditions: Conditions, kind: LightKind | None) -> list[Term]:
+    """Return by how much a light of its own name differs from its usual EV, whenever it returns."""
+    name = light_name(conditions)
+    if conditions.ev_from != "light" or not name or (kind is not None and name == kind.name):
+        return []
+    return [Term(("usual", name), priors.OWN_USUAL)]
 
 
 def _colour(kind: LightKind | None) -> list[Term]:
