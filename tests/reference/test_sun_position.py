@@ -101,7 +101,7 @@ def test_published_checks_of_other_places(
 
 
 def test_any_place_and_instant_agrees_with_the_reference_algorithm() -> None:
-    """At two thousand instants of two centuries, anywhere on earth, the altitude is right within 0.03°."""
+    """Anywhere on earth, in two thousand instants of two centuries, altitudes are right within 0.02°."""
     chance = random.Random(20)
     for _ in range(20):
         latitude, longitude = chance.uniform(-90, 90), chance.uniform(-180, 180)
@@ -114,10 +114,10 @@ def test_any_place_and_instant_agrees_with_the_reference_algorithm() -> None:
             found = sun.position(latitude, longitude, at)
             seen = row.elevation if row.elevation < -1 else row.apparent_elevation
             if abs(row.elevation) > 2:  # nearer to the horizon refraction is a convention
-                assert found.altitude == pytest.approx(seen, abs=0.03), (latitude, longitude, at)
+                assert found.altitude == pytest.approx(seen, abs=0.02), (latitude, longitude, at)
             if -80 < row.elevation < 80 and found.azimuth is not None:
                 apart = (found.azimuth - row.azimuth + 180) % 360 - 180
-                assert abs(apart) < 0.12, (latitude, longitude, at)
+                assert abs(apart) < 0.06, (latitude, longitude, at)
 
 
 def test_rise_and_set_agree_with_the_reference_algorithm() -> None:
@@ -136,3 +136,21 @@ def test_rise_and_set_agree_with_the_reference_algorithm() -> None:
                 assert ours.date() == on
                 apart = [(ours - each).total_seconds() for each in column]
                 assert min(abs((each + 43200) % 86400 - 43200) for each in apart) < 15
+
+
+def test_the_reference_algorithm_sees_the_sun_rise_and_set() -> None:
+    """Wherever the sun rises or sets, the reference algorithm has it on the horizon, to near the poles."""
+    chance = random.Random(3)
+    crossings = 0
+    for _ in range(60):
+        latitude, longitude = chance.uniform(-89.9, 89.9), chance.uniform(-180, 180)
+        zone = timezone(timedelta(hours=round(longitude / 15)))
+        found = sun.day(latitude, longitude, date(1900, 1, 1) + timedelta(days=chance.randrange(73000)), zone)
+        instants = [instant for instant in (found.rise, found.set) if instant is not None]
+        if not instants:
+            continue
+        index = pandas.DatetimeIndex([instant.astimezone(UTC) for instant in instants])
+        theirs = pvlib.solarposition.spa_python(index, latitude, longitude)
+        assert list(theirs.elevation) == pytest.approx([sun.HORIZON] * len(instants), abs=0.02)
+        crossings += len(instants)
+    assert crossings > 80
