@@ -162,11 +162,14 @@ def light_name(conditions: Conditions) -> str:
 
 
 def _own_usual(conditions: Conditions, kind: LightKind | None) -> list[Term]:
-    """Return by how much a light of its own name differs from its usual EV, whenever it returns."""
-    name = light_name(conditions)
-    if conditions.ev_from != "light" or not name or (kind is not None and name == kind.name):
+    """Return by how much a light that returns differs from its usual EV each time.
+
+    A light returns that has a name of its own, or whose place is told: the window of that place.
+    """
+    name, place = light_name(conditions), _name(conditions.place)
+    if conditions.ev_from != "light" or not name or (not place and kind is not None and name == kind.name):
         return []
-    return [Term(("usual", name), priors.OWN_USUAL)]
+    return [Term(("usual", f"{name} {place}".strip()), priors.OWN_USUAL)]
 
 
 def _colour(kind: LightKind | None) -> list[Term]:

@@ -46,8 +46,8 @@ BATCH = Prior(0.0, 0.35)
 NAMED_LIGHT_SD = 1.5
 """A light of which no EV is told, against the usual EV of its kind with that kind's offset."""
 OWN_USUAL = Prior(0.0, 0.8)
-"""What a light with a name of its own keeps of the stop by which a usual EV is in doubt: the walls and the
-glass of one window stay, its weather does not."""
+"""What a light that returns keeps of the stop by which a usual EV is in doubt: the walls and the glass of one
+window stay, its weather does not."""
 UNKNOWN_LIGHT = Prior(10.0, 3.5)
 """EV to the plate of a light of unknown kind. Usual EVs with their offsets run from 3.8 (LED) to 14.7
 (sun), with mean 9.4 and sd 4.2; most plates are taken by daylight, which lies above that."""

@@ -222,16 +222,23 @@ def test_a_window_without_a_meter_learns_by_itself() -> None:
     assert width(other) > math.log2(learned.seconds_high / learned.seconds_low) + 1
 
 
-def test_the_usual_ev_of_a_light_of_ones_own_is_corrected_by_its_plates() -> None:
+@pytest.mark.parametrize(
+    ("mine", "another"),
+    [
+        ({"light": "north window"}, {"light": "attic window"}),
+        ({"light": "window", "place": "home"}, {"light": "window", "place": "mill"}),
+    ],
+)
+def test_the_usual_ev_of_a_light_that_returns_is_corrected_by_its_plates(
+    mine: dict[str, Any], another: dict[str, Any]
+) -> None:
     """Plates at one window, reckoned with its usual EV, tell more of that window than of another."""
     window = {"kind": "window", "ev": 9.0, "ev_from": "light"}
-    plates = [
-        judged(n, 1.5, given=12.0, day=f"2026-05-{n + 1:02}", light="north window", **window)
-        for n in range(8)
-    ]
-    same = learn(plates, conditions(day=NEXT.day, light="north window", **window))
-    other = learn(plates, conditions(day=NEXT.day, light="attic window", **window))
+    plates = [judged(n, 1.5, given=12.0, day=f"2026-05-{n + 1:02}", **mine, **window) for n in range(8)]
+    same = learn(plates, conditions(day=NEXT.day, **mine, **window))
+    other = learn(plates, conditions(day=NEXT.day, **another, **window))
     assert width(same) < width(other) - 0.3
+    assert time(same) > time(other)
 
 
 def test_the_usual_value_is_taken_where_the_ev_is_from_the_light() -> None:

@@ -1,4 +1,4 @@
-"""Every measurement of the live bench: `python -m tests.measure.run [--short] [NAME…]`.
+"""Every measurement of the live bench and of learning: `python -m tests.measure.run [--short] [NAME…]`.
 
 Each is a ratio to a floor measured in the same run. Exit status 1 when one is above twice its aim.
 """
@@ -8,7 +8,7 @@ from __future__ import annotations
 import importlib
 import sys
 
-NAMES = ("lettering", "journal", "day", "memory", "startup", "cpu", "keys", "listed")
+NAMES = ("lettering", "journal", "day", "memory", "startup", "cpu", "keys", "listed", "learning")
 
 
 def main(words: list[str]) -> int:
