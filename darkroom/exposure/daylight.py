@@ -57,7 +57,7 @@ SKY = {
         Sky("hazy", 0.5, 0.7, "hazy, the shadows soft"),
         Sky("light-cloud", 1.0, 0.8, "light cloud, hardly a shadow"),
         Sky("heavy-cloud", 3.0, 1.0, "heavy cloud, no shadow: an eighth of a clear day"),
-        Sky("shade", 0.0, 1.0, "clear, but what faces the light stands in the shade"),
+        Sky("shade", 0.0, 1.0, "clear, and no sun on what faces the light: open shade"),
     )
 }
 """Every word of `SKIES`. Stops and doubts are common practice without a source but the eighth, from a

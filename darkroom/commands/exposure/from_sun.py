@@ -160,11 +160,12 @@ def _light_lines(where: Where, at: datetime, light: Light | None, receiver: str,
     """Yield how bright it is, and when it is brightest that day."""
     from darkroom.exposure import actinic, daylight, sun
 
+    yield f"  faces it    {_FACES[receiver]}"
+    yield f"  sky         {daylight.sky_of(sky).says}"
     if light is None:
         yield f"  light       not told: the sun is below {actinic.LEAST_ALTITUDE:g}°, where the table ends"
     else:
         yield f"  light       EV {light.ev:.1f} for the plate, {light.doubt:g} stop in doubt"
-        yield f"              {_FACES[receiver]}; {daylight.sky_of(sky).says}"
         stops = _stops(daylight.REFERENCE_EV - light.ev)
         yield f"              {stops} than flat ground has with the sun at 60°"
     on, zone = sun.date_at(where.longitude, at)

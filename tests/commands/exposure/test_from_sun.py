@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from darkroom.cli import main
-from darkroom.process.scene import Scene
+from darkroom.process.scene import RECEIVERS, SKIES, Scene
 from tests.kit.exports import shelve, worked
 
 MIDSUMMER = ("--at", "2026-06-21T12:00+01:00")
@@ -65,8 +65,9 @@ def test_a_photographer_reads_it(capsys: pytest.CaptureFixture[str]) -> None:
         "latitude 51.4, longitude -2.1, 2026-06-21 12:00 +01:00",
         "  sun         58.9° high, in SSE (azimuth 147.6°)",
         "  day         rises 04:51, highest at 13:10 (62.0°), sets 21:28",
+        "  faces it    the whole scene",
+        "  sky         clear, the shadows sharp",
         "  light       EV 14.2 for the plate, 0.5 stop in doubt",
-        "              the whole scene; clear, the shadows sharp",
         "              0.81 stops less than flat ground has with the sun at 60°",
         "  best hours  09:38 to 16:42, within half a stop of EV 14.2",
         "  time        0.168 s for speed 1 at f/5.6",
@@ -173,3 +174,16 @@ def test_without_a_judged_plate_there_is_no_time(capsys: pytest.CaptureFixture[s
     assert status == 0
     assert "time" not in out
     assert err == "No judged plate tells a time: give --speed and --f.\n"
+
+
+@pytest.mark.parametrize("receiver", RECEIVERS)
+@pytest.mark.parametrize("sky", SKIES)
+def test_each_line_fits_eighty_columns(
+    capsys: pytest.CaptureFixture[str], own_house: Path, receiver: str, sky: str
+) -> None:
+    """Whatever faces the light under any sky, no line is longer than a terminal of 80 columns."""
+    shelve(own_house, worked(scene=SCENE))
+    status, out, _ = run(capsys, *LACOCK, *MIDSUMMER, "--receiver", receiver, "--sky", sky)
+    assert status == 0
+    assert len(out.splitlines()) == 9
+    assert max(map(len, out.splitlines())) <= 80
