@@ -34,7 +34,7 @@ OUTSIDE = {
     "asyncio", "multiprocessing", "logging", "secrets", "uuid", "platform", "signal", "glob", "fcntl",
     "sqlite3",    "textual", "rich", "click", "PIL", "miniaudio", "simpleaudio", "platformdirs",
 }  # fmt: skip
-HEAVY = ("textual", "rich", "pint", "PIL", "click", "sqlite3", "miniaudio", "platformdirs")
+HEAVY = ("textual", "rich", "pint", "PIL", "click", "sqlite3", "miniaudio", "platformdirs", "astral", "numpy")
 CLOCKS = {"now", "today", "utcnow"}
 """Methods of datetime and date that ask what time it is."""
 

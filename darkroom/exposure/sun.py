@@ -72,7 +72,10 @@ def position(latitude: float, longitude: float, at: datetime) -> Position:
     WrongUse for a place that is none, an instant without a zone, or one before 1800 or after 2200.
     """
     check_place(latitude, longitude)
-    utc = _in_utc(at)
+    return _position(latitude, longitude, _in_utc(at))
+
+
+def _position(latitude: float, longitude: float, utc: datetime) -> Position:
     geometric = _altitude(latitude, longitude, utc)
     seen = (
         _altitude(latitude, longitude, utc, refraction=True) if geometric >= _LEAST_REFRACTED else geometric
@@ -92,8 +95,8 @@ def day(latitude: float, longitude: float, on: date, zone: tzinfo) -> SunDay:
     do not follow the sun they may fall on the next date. Raises WrongUse as `position`.
     """
     check_place(latitude, longitude)
-    start = _midnight(on, zone)
-    length = (_midnight(on + timedelta(days=1), zone) - start).total_seconds()
+    start, end = _midnights(on, zone)
+    length = (end - start).total_seconds()
 
     def altitude(seconds: float) -> float:
         return _altitude(latitude, longitude, start + timedelta(seconds=seconds))
@@ -109,7 +112,7 @@ def day(latitude: float, longitude: float, on: date, zone: tzinfo) -> SunDay:
     sets = _crossing(altitude, after, highest) if sun else None
     return SunDay(
         told(highest),
-        position(latitude, longitude, told(highest)).altitude,
+        _position(latitude, longitude, told(highest).astimezone(UTC)).altitude,
         None if rise is None else told(rise),
         None if sets is None else told(sets),
         sun,
@@ -154,19 +157,23 @@ def curve(
     check_place(latitude, longitude)
     if not 1 <= minutes <= 360:
         raise WrongUse(f"steps of {minutes:g} min are out of range: expected 1 to 360 min")
-    start, end = _midnight(on, zone), _midnight(on + timedelta(days=1), zone)
+    start, end = _midnights(on, zone)
     steps = math.floor((end - start) / timedelta(minutes=minutes) + 1e-9)
-    instants = ((start + step * timedelta(minutes=minutes)).astimezone(zone) for step in range(steps + 1))
-    return [(instant, position(latitude, longitude, instant).altitude) for instant in instants]
+    instants = [start + step * timedelta(minutes=minutes) for step in range(steps + 1)]
+    return [(utc.astimezone(zone), _position(latitude, longitude, utc).altitude) for utc in instants]
 
 
 def _in_utc(at: datetime) -> datetime:
     """Return an instant in UTC. Raises WrongUse where it has no zone or lies outside the years told."""
     if at.utcoffset() is None:
         raise _without_zone(at)
-    if not FIRST_YEAR <= at.year <= LAST_YEAR:
-        raise WrongUse(f"the year {at.year} is out of range: expected {FIRST_YEAR} to {LAST_YEAR}")
+    _check_year(at.year)
     return at.astimezone(UTC)
+
+
+def _check_year(year: int) -> None:
+    if not FIRST_YEAR <= year <= LAST_YEAR:
+        raise WrongUse(f"the year {year} is out of range: expected {FIRST_YEAR} to {LAST_YEAR}")
 
 
 def _without_zone(at: datetime) -> WrongUse:
@@ -176,8 +183,12 @@ def _without_zone(at: datetime) -> WrongUse:
     )
 
 
-def _midnight(on: date, zone: tzinfo) -> datetime:
-    return _in_utc(datetime(on.year, on.month, on.day, tzinfo=zone))
+def _midnights(on: date, zone: tzinfo) -> tuple[datetime, datetime]:
+    """Return the first and the last instant of a date in a zone, in UTC. Raises WrongUse for far years."""
+    _check_year(on.year)
+    following = on + timedelta(days=1)
+    start, end = (datetime(day.year, day.month, day.day, tzinfo=zone) for day in (on, following))
+    return start.astimezone(UTC), end.astimezone(UTC)
 
 
 def _altitude(latitude: float, longitude: float, utc: datetime, *, refraction: bool = False) -> float:

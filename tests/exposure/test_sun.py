@@ -7,6 +7,8 @@ from itertools import pairwise
 from zoneinfo import ZoneInfo
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from darkroom.errors import WrongUse
 from darkroom.exposure import sun
@@ -44,6 +46,47 @@ def test_an_instant_without_a_zone_is_refused() -> None:
         sun.position(51.0, 0.0, datetime(2026, 6, 21, 12))
     with pytest.raises(WrongUse, match="has no zone"):
         sun.day_at(51.0, 0.0, datetime(2026, 6, 21, 12))
+
+
+def test_the_first_and_the_last_day_have_a_sun() -> None:
+    """The first and the last day of the years told have a curve and a rise, east and west of Greenwich."""
+    for on in (date(1800, 1, 1), date(2200, 12, 31)):
+        for hours in (-12, 14):
+            zone = timezone(timedelta(hours=hours))
+            found = sun.day(30.0, hours * 15.0 - 30 * (hours > 0), on, zone)
+            assert found.rise is not None
+            assert found.rise.date() == on
+            assert len(sun.curve(30.0, 0.0, on, zone)) == 97
+            assert sun.day_at(30.0, 0.0, datetime(on.year, on.month, on.day, 12, tzinfo=UTC)).sun
+
+
+PLACES = st.tuples(
+    st.one_of(st.floats(-90, 90), st.sampled_from((-90.0, -89.95, 0.0, 66.56, 89.8, 90.0))),
+    st.one_of(st.floats(-180, 180), st.sampled_from((-180.0, 0.0, 180.0))),
+)
+INSTANTS = st.datetimes(
+    datetime(1800, 1, 2),
+    datetime(2200, 12, 30),
+    timezones=st.sampled_from([UTC, timezone(timedelta(hours=14)), timezone(timedelta(hours=-9.5))]),
+)
+
+
+@given(PLACES, INSTANTS)
+def test_any_place_has_a_sun_at_any_instant(place: tuple[float, float], at: datetime) -> None:
+    """Anywhere, at any time, there is an altitude; rise, highest point and set come in this order."""
+    found = sun.position(*place, at)
+    assert -90 <= found.altitude <= 90
+    assert found.azimuth is None or 0 <= found.azimuth <= 360
+    day = sun.day_at(*place, at)
+    assert day.highest.utcoffset() == at.utcoffset()
+    assert day.altitude >= sun.position(*place, day.highest + timedelta(minutes=20)).altitude - 0.001 or (
+        abs(place[0]) > 89  # there the season counts for more than the hour
+    )
+    half = timedelta(hours=12, seconds=2)
+    for before, after in ((day.rise, day.highest), (day.highest, day.set)):
+        if before is not None and after is not None:
+            assert timedelta(0) <= after - before <= half
+    assert day.sun or (day.rise is None and day.set is None)
 
 
 class Zoneless(tzinfo):
