@@ -2,7 +2,7 @@
 
 DarkroomError              exit 1: the answer is no
 ├── ProcessError           a process file is wrong (all its problems at once)
-├── SettingsError          the settings file or a key map is wrong
+├── SettingsError          the settings file, the kit or a key map is wrong
 ├── DayError               the file of the day's sheet is wrong
 ├── MarkWordsError         the file of words for marks is wrong
 ├── NothingFound           what was asked for is not there
@@ -82,7 +82,7 @@ class ProcessError(ProblemsError):
 
 
 class SettingsError(ProblemsError):
-    """The settings file or a key map is wrong; `problems` names every mistake found."""
+    """The settings file, the kit or a key map is wrong; `problems` names every mistake found."""
 
 
 class DayError(ProblemsError):

@@ -11,6 +11,8 @@ from typing import Protocol, TypeVar
 
 import msgspec
 
+from darkroom.exposure.light_kinds import light_kind
+
 
 class Stop(msgspec.Struct, frozen=True, kw_only=True):
     """A stop of a lens by its name: its f-number, or the diameter of its opening in mm."""
@@ -87,8 +89,10 @@ class Kit(msgspec.Struct, frozen=True, kw_only=True):
         return _found(self.cameras, name)
 
     def light(self, name: str | None) -> NamedLight | None:
-        """Return the light of this name, or None."""
-        return _found(self.lights, name)
+        """Return the light of this name, else the plain kind of light, or None."""
+        kind = light_kind(name)
+        plain = None if kind is None else NamedLight(name=kind.name, kind=kind.name)
+        return _found(self.lights, name) or plain
 
     def place(self, name: str | None) -> Place | None:
         """Return the place of this name, or None."""
@@ -101,10 +105,11 @@ class Kit(msgspec.Struct, frozen=True, kw_only=True):
 
 def same_name(one: str | None, other: str | None) -> bool:
     """Return whether two names are one: case and the spaces around and between words do not count."""
-    return _key(one) == _key(other)
+    return name_key(one) == name_key(other)
 
 
-def _key(name: str | None) -> str:
+def name_key(name: str | None) -> str:
+    """Return what of a name counts: equal for two spellings of one."""
     return " ".join((name or "").casefold().split())
 
 

@@ -32,11 +32,11 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from darkroom import plain_files, resources
-from darkroom.errors import Problem, QuantityError, SettingsError
+from darkroom import resources
+from darkroom.errors import QuantityError, SettingsError
 from darkroom.process.text.tree import Node, Sheet
 from darkroom.process.text.yaml_reader import read
-from darkroom.settings.values import number_between, path_of
+from darkroom.settings.values import number_between, path_of, read_file, says_nothing
 
 if TYPE_CHECKING:
     from darkroom.devices.sound.sound_settings import SoundSettings
@@ -88,29 +88,18 @@ def path_in(home: Path) -> Path:
 
 def load(path: Path) -> Settings:
     """Return the settings in a file, the defaults when there is none. Raises SettingsError."""
-    if not os.path.lexists(path):
-        return Settings()
-    try:
-        text = plain_files.read_start(path, resources.MOST)
-    except OSError as error:
-        what = f"cannot be read: {plain_files.reason(error)}"
-        raise SettingsError([Problem(str(path), None, None, what)]) from error
-    return parse(text, str(path), path.parent)
+    text = read_file(path)
+    return Settings() if text is None else parse(text, str(path), path.parent)
 
 
 def parse(text: str | bytes, file: str, folder: Path) -> Settings:
     """Return the settings in a YAML text; paths in it count from `folder`. Raises SettingsError."""
-    if _says_nothing(text):
+    if says_nothing(text):
         return Settings()
     sheet = read(text, file)
     settings = Settings() if sheet.root is None else _settings(sheet, sheet.root, folder)
     sheet.raise_problems(SettingsError)
     return settings
-
-
-def _says_nothing(text: str | bytes) -> bool:
-    raw = text.encode("utf-8", "replace") if isinstance(text, str) else text
-    return all(not line.strip() or line.lstrip().startswith(b"#") for line in raw.splitlines())
 
 
 def _settings(sheet: Sheet, root: Node, folder: Path) -> Settings:

@@ -1,11 +1,31 @@
-"""Readers of single values in the settings file."""
+"""What the files of settings share: reading them, and readers of single values."""
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from pathlib import Path
 
+from darkroom import plain_files, resources
+from darkroom.errors import Problem, SettingsError
 from darkroom.process.text.tree import Node, Sheet
+
+
+def read_file(path: Path) -> bytes | None:
+    """Return the start of a plain file, None where there is none. Raises SettingsError."""
+    if not os.path.lexists(path):
+        return None
+    try:
+        return plain_files.read_start(path, resources.MOST)
+    except OSError as error:
+        what = f"cannot be read: {plain_files.reason(error)}"
+        raise SettingsError([Problem(str(path), None, None, what)]) from error
+
+
+def says_nothing(text: str | bytes) -> bool:
+    """Return whether a file is empty, or holds remarks alone."""
+    raw = text.encode("utf-8", "replace") if isinstance(text, str) else text
+    return all(not line.strip() or line.lstrip().startswith(b"#") for line in raw.splitlines())
 
 
 def path_of(sheet: Sheet, node: Node, beside: Path) -> Path | None:

@@ -1,4 +1,4 @@
-"""The files that `darkroom ready` reads: processes, settings, keys, the day's sheet, words for marks."""
+"""The files that `darkroom ready` reads: processes, settings, kit, keys, day's sheet, words for marks."""
 
 from __future__ import annotations
 
@@ -98,6 +98,31 @@ def settings(home: Path) -> tuple[Settings | None, list[Check]]:
         ]
     says = str(path) if os.path.exists(path) else f"no {path}: the defaults hold"
     return loaded, [Check("settings", "works", says)]
+
+
+def kit(home: Path) -> list[Check]:
+    """Read the photographer's kit; what is wrong in it is left out."""
+    from darkroom.settings.kit import load_right, path_in
+
+    path = path_in(home)
+    own, problems = load_right(path)
+    without = "a thing with a mistake is not known, and its name is just a word"
+    checks = [missing("kit", str(problem), without, "mend that line") for problem in problems]
+    if not os.path.lexists(path):
+        return [Check("kit", "works", f"no {path}: names of lenses, lights and places are just words")]
+    if not problems:
+        counts = {
+            "lens": own.lenses, "camera": own.cameras, "light": own.lights, "place": own.places,
+            "plate size": own.plates,
+        }  # fmt: skip
+        listed = ", ".join(_counted(len(things), word) for word, things in counts.items() if things)
+        checks.append(Check("kit", "works", f"{path}: {listed or 'nothing in it'}"))
+    return checks
+
+
+def _counted(number: int, word: str) -> str:
+    plural = "lenses" if word == "lens" else f"{word}s"
+    return f"{number} {word if number == 1 else plural}"
 
 
 def key_map(home: Path, chosen: Path | None = None) -> list[Check]:

@@ -23,10 +23,10 @@ PATIENCE = 10.0
 
 @click.command(
     help="Say what works here and what does not.\n\n"
-    "Looks at the terminal, plays a test tone, writes to the disk for real, reads the settings, the key "
-    "map, every process file and every sensor, and says what else can throw white light. Exit status: 0 "
-    "when all that is needed works (a terminal that can be red, the clock, a folder that keeps what is "
-    "written, files without a mistake that the tool cannot open without), else 1. What is only missing, "
+    "Looks at the terminal, plays a test tone, writes to the disk for real, reads the settings, the kit, "
+    "the key map, every process file and every sensor, and says what else can throw white light. Exit "
+    "status: 0 when all that is needed works (a terminal that can be red, the clock, a folder that keeps what "
+    "is written, files without a mistake that the tool cannot open without), else 1. What is only missing, "
     "as sound or a thermometer, is said with what happens without it. Only the full-screen tool is red: run "
     "this with the lights on.",
     epilog="Example: darkroom ready --json",
@@ -62,6 +62,7 @@ def ready(ctx: click.Context, as_json: bool, root: Path) -> None:
         *checks.sleep(),
         *checks.disk(home, paths.spill_places()),
         *about_settings,
+        *file_checks.kit(home),
         *file_checks.key_map(home, settings.key_map if settings is not None else None),
         *file_checks.processes(home),
         *file_checks.day_sheet(home),

@@ -1,8 +1,8 @@
 """Volumes, masses, lengths, flows and concentrations, metric and of the old books. Pure.
 
 The unit in a text is looked up in a table of our own and only the name found there is handed to
-pint, which is loaded for old units alone: no word of the user's reaches its parser, and a plain
-`5 mL` costs nothing.
+pint, which is loaded for old units of volume and mass alone: no word of the user's reaches its parser, and
+a plain `5 mL` costs nothing.
 
 Two ounces share a name twice over: US and imperial fluid ounces differ by 4 %, avoirdupois and
 apothecaries' ounces by 10 %. A text that leaves it open is taken as the caller says, or refused
@@ -43,10 +43,10 @@ _MASSES: dict[str, float | str] = {
 _LENGTHS: dict[str, float | str] = {
     "mm": 1.0, "cm": 10.0, "m": 1000.0, "millimetre": 1.0, "millimeter": 1.0, "centimetre": 10.0,
     "centimeter": 10.0, "metre": 1000.0, "meter": 1000.0,
-    "in": "inch", "inch": "inch", "inches": "inch", '"': "inch", "″": "inch", "ft": "foot", "foot": "foot",
+    "in": 25.4, "inch": 25.4, "inches": 25.4, '"': 25.4, "″": 25.4, "ft": 304.8, "foot": 304.8,
 }  # fmt: skip
 _TIMES = {"s": 1.0, "sec": 1.0, "second": 1.0, "min": 60.0, "minute": 60.0, "h": 3600.0, "hour": 3600.0}
-_PINT_TO = {"volume": "milliliter", "mass": "gram", "length": "millimeter"}
+_PINT_TO = {"volume": "milliliter", "mass": "gram"}
 _EXPECTED: dict[Kind, str] = {
     "volume": "a volume such as 100 mL, 1 L or 2 US fl oz",
     "mass": "a mass such as 15 g, 40 gr or 1/2 av oz",

@@ -157,6 +157,24 @@ def test_wrong_settings_fail_with_their_line(ready_run) -> None:
     ]
 
 
+def test_a_right_kit_is_counted(ready_run) -> None:
+    """What the kit holds is told; without one it is said that names are just words."""
+    assert "just words" in ready_run.judged()[1]["kit"][0][1]
+    (ready_run.home / "kit.yaml").write_text("lenses: [{name: brass lens}, {name: long lens}]\nlights: []\n")
+    (check,) = ready_run.judged()[1]["kit"]
+    assert check == ("works", f"{ready_run.home}/kit.yaml: 2 lenses")
+
+
+def test_a_wrong_kit_is_done_without(ready_run) -> None:
+    """A mistake in the kit is told with file, line, key and the nearest word; it is ready without it."""
+    (ready_run.home / "kit.yaml").write_text("lights:\n  - {name: north window, kind: windw}\n")
+    status, checks_by_subject, _ = ready_run.judged()
+    ((state, says),) = checks_by_subject["kit"]
+    assert (status, state) == (0, "advice")
+    assert says.startswith(f"{ready_run.home}/kit.yaml:2: lights[1].kind: 'windw' is none of")
+    assert "did you mean 'window'" in says
+
+
 def test_a_wrong_process_file_of_ones_own_cannot_be_chosen(ready_run) -> None:
     """A mistake in one of the user's own process files is told with its place, and the others are ready."""
     own = ready_run.home / "profiles"

@@ -206,8 +206,8 @@ def test_what_is_no_measure_is_refused(kind: measures.Kind, text: str, phrase: s
         measures.read(text, kind)
 
 
-def test_metric_units_need_no_library(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Millilitres, grams and their like are read without the units library being there at all."""
+def test_metric_units_and_inches_need_no_library(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Millilitres, grams, inches and their like are read without the units library being there at all."""
 
     def absent() -> None:
         raise AssertionError("the library was asked for")
@@ -217,5 +217,7 @@ def test_metric_units_need_no_library(monkeypatch: pytest.MonkeyPatch) -> None:
     assert measures.concentration("9 g/100 mL") == pytest.approx(90)
     assert measures.flow("2 L/min") == pytest.approx(2000 / 60)
     assert measures.length("21 cm") == 210
+    assert measures.length("8 in") == pytest.approx(203.2)
+    assert measures.length("1 ft") == pytest.approx(304.8)
     with pytest.raises(AssertionError):
-        measures.length("8 in")
+        measures.mass("8 gr")
