@@ -25,8 +25,8 @@ PATIENCE = 10.0
     help="Say what works here and what does not.\n\n"
     "Looks at the terminal, plays a test tone, writes to the disk for real, reads the settings, the kit, "
     "the key map, every process file and every sensor, and says what else can throw white light. Exit "
-    "status: 0 when all that is needed works (a terminal that can be red, the clock, a folder that keeps what "
-    "is written, files without a mistake that the tool cannot open without), else 1. What is only missing, "
+    "status: 0 when all that is needed works (a terminal that can be red, the clock, a folder that keeps "
+    "what is written, files without a mistake that the tool cannot open without), else 1. What is only missing, "
     "as sound or a thermometer, is said with what happens without it. Only the full-screen tool is red: run "
     "this with the lights on.",
     epilog="Example: darkroom ready --json",
