@@ -19,6 +19,7 @@ from darkroom.commands.progress import Progress
 
 if TYPE_CHECKING:
     from darkroom.log.trends.drying import OverWetTime
+    from darkroom.log.trends.speed import OverSpeed
     from darkroom.log.trends.stars import OverNumber, OverWord, Stars
     from darkroom.log.trends.trends import OverPlates, OverTemperature, Trends
 
@@ -28,14 +29,17 @@ COLUMNS, ROWS = 80, 22
 """A plot's size where the terminal's is not known."""
 FIXERS = 12
 """So many of the fixers used last are listed, besides those at their end."""
+DAYS = 12
+"""So many of the last days are listed with their plates' speed."""
 WEAK = 3
 """So many trends of stars are listed where none is stronger than chance."""
 
 
 @click.command(
     help="Show what many plates show together: stage times over temperature, held against the process; "
-    "clearing times over the plates a fixer had; faults of drying over the wet time used; and what the "
-    "stars go with, the strongest first.\n\n"
+    "clearing times over the plates a fixer had; faults of drying over the wet time used; the speed of "
+    "judged plates over the age of the collodion and from day to day; and what the stars go with, the "
+    "strongest first.\n\n"
     "Temperatures that were assumed stay out, and so do stages that no strike ended and plates that were "
     "not judged. Plates without the name of a fixer's bottle are counted together. Of the many things "
     "looked at some go with the stars by chance: each is held against what chance alone makes, and none "
@@ -113,6 +117,8 @@ def _text_lines(all_trends: Trends, all_stars: bool) -> Iterator[str]:
         yield f"{not_shown:,} more fixers, used before these: --json"
     for wet in all_trends.over_wet_time:
         yield from _wet(wet)
+    for speed in all_trends.over_speed:
+        yield from _speed(speed)
     if all_trends.stars.found:
         yield from _stars(all_trends.stars, all_stars)
 
@@ -186,6 +192,25 @@ def _wet(trend: OverWetTime) -> Iterator[str]:
             f"{step.dried:>5} with one, {100 * share:.0f} % (likely {likely})"
         )
     yield "  " + "; ".join(over_wet_time(trend))
+
+
+def _speed(trend: OverSpeed) -> Iterator[str]:
+    from datetime import date
+
+    from darkroom.log.trends.speed import AGE_STEP
+    from darkroom.log.trends.trend_text import counted, over_speed, speed, speed_title
+
+    yield ""
+    yield f"{trend.process}, {speed_title(trend)}"
+    shown = trend.steps[-DAYS:]
+    if len(shown) < len(trend.steps):
+        yield f"  {len(trend.steps) - len(shown):,} days before these: --json"
+    for step in shown:
+        band = f"{step.least:g} to {step.least + AGE_STEP:g} days"
+        if trend.by == "day":
+            band = date.fromordinal(int(step.least)).isoformat()
+        yield f"  {band:>16}  {counted(step.plates, 'plate'):>12}  median {speed(step.median, trend)}"
+    yield "  " + "; ".join(over_speed(trend))
 
 
 def _stars(stars: Stars, all_stars: bool) -> Iterator[str]:

@@ -24,7 +24,8 @@ from darkroom.log.catalogue.schema import CONTENT, FOR_LEARNING, FOR_STAGES, STA
 from darkroom.log.plate.faults import JudgedFault
 from darkroom.log.store.paths import printable
 
-_JUDGED = msgspec.msgpack.Decoder(JudgedPlate)
+DECODED = msgspec.msgpack.Decoder(JudgedPlate)
+"""Reads what the table of judged exposures holds of a plate."""
 AT_ONCE = 500
 """The faults of so many plates are selected at once; older SQLite takes at most 999 values."""
 
@@ -100,7 +101,7 @@ class Catalogue(KeptCatalogue):
             if body is None:
                 left_out.append(LeftOut(plate=plate, number=int(number), reason=reason))
             else:
-                judged.append(_JUDGED.decode(body))
+                judged.append(DECODED.decode(body))
         return judged, left_out
 
     @repairing

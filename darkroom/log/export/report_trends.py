@@ -11,6 +11,7 @@ from collections.abc import Iterator
 import msgspec
 from markupsafe import Markup
 
+from darkroom.log.catalogue.catalogue import DECODED
 from darkroom.log.catalogue.rows import plate_rows_of
 from darkroom.log.catalogue.schema import STAGE_COLUMNS
 from darkroom.log.export.svg_figure import drawn
@@ -39,6 +40,8 @@ class Charts:
         facts = msgspec.convert(plate, PlateFacts, strict=False)
         rows, path = self._rows, facts.path
         rows.plates.append(facts)
+        if kept.exposure and kept.exposure[2] is not None:
+            rows.judged.append(DECODED.decode(kept.exposure[2]))
         if kept.faults:
             rows.faults[path] = [fault.name for fault in kept.faults]
         rooms = [

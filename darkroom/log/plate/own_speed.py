@@ -1,8 +1,7 @@
 """The speed that a judged plate turned out to have, and how it compares with what was proposed for it.
 
-With N the f-number, L the stops of light lost and t seconds, at an EV for ISO 100: log2 of the plate's speed
-is log2 100 + 2·log2 N + L − EV − log2 t. The EV is what a daylight meter says: the plate sees other light
-than the meter, so the speed is an equivalent under that light and no property of the plate alone.
+The EV is what a daylight meter says: the plate sees other light than the meter, so the speed is an equivalent
+under that light and no property of the plate alone.
 """
 
 from __future__ import annotations
@@ -11,8 +10,8 @@ import math
 
 import msgspec
 
+from darkroom.exposure import effects
 from darkroom.exposure.judged import JudgedPlate, LeftOut
-from darkroom.exposure.light_kinds import light_kind
 from darkroom.log.plate.judged_exposure import judged_exposure
 from darkroom.log.plate.record import PlateRecord
 from darkroom.log.plate.scene_text import stops_text
@@ -50,36 +49,22 @@ def own_speed(record: PlateRecord) -> OwnSpeed | LeftOut | None:
     if judged is None or isinstance(judged, LeftOut):
         return judged
     wanted = (judged.given * 2.0**judged.low, judged.given * 2.0**judged.high)
-    ev, usual = ev_of(judged)
     proposed = proposed_for(record)
     return OwnSpeed(
         wanted=wanted,
-        log2_speed=log2_speed(judged, ev),
-        usual_ev=usual,
+        log2_speed=log2_speed(judged),
+        usual_ev=judged.conditions.ev_from == "light",
         faster=None if proposed is None else _faster(proposed.seconds, wanted),
         within=None if proposed is None else wanted[0] <= proposed.high and wanted[1] >= proposed.low,
     )
 
 
-def ev_of(judged: JudgedPlate) -> tuple[float | None, bool]:
-    """Return the EV of a plate's light, and whether it is only the usual one of its kind of light."""
-    known = judged.conditions
-    if known.ev is not None:
-        return known.ev, known.ev_from == "light"
-    kind = light_kind(known.kind) if known.ev_from == "light" else None
-    return (None, False) if kind is None else (kind.usual_ev, True)
-
-
-def log2_speed(judged: JudgedPlate, ev: float | None) -> Bounds | None:
-    """Return log2 of a plate's speed on the ISO scale, (slowest, fastest), under a light of `ev` at ISO 100.
-
-    None without an EV or an f-number.
-    """
-    known = judged.conditions
-    if ev is None or known.f_number is None:
+def log2_speed(judged: JudgedPlate) -> Bounds | None:
+    """Return log2 of a plate's speed on the ISO scale, (slowest, fastest); None without EV or f-number."""
+    observed = effects.observe(judged)
+    if isinstance(observed, str) or effects.known_ev(judged.conditions) is None:
         return None
-    speed = math.log2(100.0) + 2 * math.log2(known.f_number) + known.lost - ev - math.log2(judged.given)
-    return speed - judged.high, speed - judged.low
+    return observed.low, observed.high
 
 
 def proposed_for(record: PlateRecord) -> ProposedExposure | None:

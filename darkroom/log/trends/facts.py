@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import msgspec
 
+from darkroom.exposure.judged import JudgedPlate
+from darkroom.log.catalogue.catalogue import DECODED
 from darkroom.log.catalogue.database import repairing
 from darkroom.log.catalogue.query import Query
 from darkroom.process.text.temperatures import COLDEST, HOTTEST
@@ -164,7 +166,7 @@ class Rows(msgspec.Struct):
 
     `faults` are {path: names}; `rooms` are {path: the mean of the room's readings, °C}: no reading, no
     entry. `unseen` are the plates whose wet time began at an end that no strike saw. `fixed` counts
-    plates that are not asked for too: a fixer wears by each of them.
+    plates that are not asked for too: a fixer wears by each of them. `judged` say their exposure.
     """
 
     plates: list[PlateFacts] = []
@@ -173,6 +175,7 @@ class Rows(msgspec.Struct):
     faults: dict[str, list[str]] = {}
     rooms: dict[str, float] = {}
     unseen: set[str] = set()
+    judged: list[JudgedPlate] = []
 
 
 @repairing
@@ -221,6 +224,14 @@ def trend_rows(catalogue: Catalogue, query: Query) -> Rows:
                 values,
             )
         ),
+        judged=[
+            DECODED.decode(body)
+            for (body,) in select(
+                f"SELECT judged FROM {chosen} JOIN exposures USING (path) WHERE judged IS NOT NULL "
+                "ORDER BY plates.plate, path",
+                values,
+            )
+        ],
         unseen={path for path, process_sum, stage in unseen_stages if wet_from_of.get(process_sum) == stage},
     )
 

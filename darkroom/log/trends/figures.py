@@ -12,12 +12,13 @@ import msgspec
 
 from darkroom.log.trends import trend_text
 from darkroom.log.trends.drying import OverWetTime
-from darkroom.log.trends.scales import Scale, Unit, named, scale
+from darkroom.log.trends.scales import Scale, Unit, dates, named, scale
+from darkroom.log.trends.speed import OverSpeed
 from darkroom.log.trends.stars import OverNumber, OverWord, WordGroup
 from darkroom.log.trends.trends import BIN, OverPlates, OverTemperature, Trends
 
 Point = tuple[float, float]
-Subject = OverTemperature | OverPlates | OverWetTime | OverNumber | OverWord
+Subject = OverTemperature | OverPlates | OverWetTime | OverSpeed | OverNumber | OverWord
 FEWEST = 3
 """Trends with fewer points get no picture."""
 FIXERS = 3
@@ -59,6 +60,7 @@ def subjects(trends: Trends) -> list[Subject]:
     strong = [trend for trend in trends.stars.found if trend.strength > 1]
     return [
         *(trend for trend in times if trend.law is not None or trend.ratio is not None),
+        *trends.over_speed,
         *trends.over_wet_time,
         *sorted(fixers, key=lambda trend: trend.points[-1][2], reverse=True)[:FIXERS],
         *(strong[:STARS] or trends.stars.found[:WEAK]),
@@ -83,6 +85,8 @@ def picture(trend: Subject) -> Picture:
         return _over_plates(trend)
     if isinstance(trend, OverWetTime):
         return _over_wet_time(trend)
+    if isinstance(trend, OverSpeed):
+        return _over_speed(trend)
     return _over_number(trend) if isinstance(trend, OverNumber) else _over_word(trend)
 
 
@@ -157,6 +161,29 @@ def _over_wet_time(trend: OverWetTime) -> Picture:
         spans=tuple(((x, step.low), (x, step.high)) for x, step in middles),
         span_name="the true share, likely (95 %)",
         says=tuple(trend_text.over_wet_time(trend)),
+    )
+
+
+def _over_speed(trend: OverSpeed) -> Picture:
+    xs, ys = [x for x, _, _ in trend.points], [y for _, y, _ in trend.points]
+    by_age = trend.by == "age"
+    line: tuple[Point, ...] = ()
+    if by_age:
+        slope, at_zero = statistics.linear_regression(xs, ys)
+        line = tuple((x, at_zero + slope * x) for x in (min(xs), max(xs)))
+    marks = () if by_age else tuple((s.least, s.median) for s in trend.steps if s.plates > 1)
+    up = "speed, stops above ISO 1" if trend.light is None else "speed, stops against the median"
+    return Picture(
+        title=trend_text.speed_title(trend),
+        about=trend.process,
+        across=scale("age of the collodion, days", "days", xs) if by_age else dates("working day", xs),
+        up=scale(up, "stops", ys),
+        points=tuple((x, y, 1) for x, y in zip(xs, ys, strict=True)),
+        line=line,
+        line_name="least squares" if line else "",
+        marks=marks,
+        mark_name="median of a day" if marks else "",
+        says=tuple(trend_text.over_speed(trend)),
     )
 
 

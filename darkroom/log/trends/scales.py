@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 import math
+from datetime import date
 from typing import Literal
 
 import msgspec
 
 from darkroom.process.text.durations import say_duration, show_duration
 
-Unit = Literal["s", "°C", "%", "share", "plates", "stars", "names"]
-"""Seconds, degrees, per cent, a share of 1 shown in per cent, counts, stars, or one place for each name."""
+Unit = Literal["s", "°C", "%", "share", "plates", "stars", "names", "stops", "days", "date"]
+"""Seconds, degrees, per cent, a share of 1 shown in per cent, counts, stars, one place for each name, stops
+of light, days, or dates as proleptic ordinals."""
 _CLOCK = (1.0, 2.0, 5.0, 10.0, 15.0, 30.0, 60.0, 120.0, 300.0, 600.0, 900.0, 1800.0, 3600.0, 7200.0, 14400.0,
           43200.0, 86400.0)  # fmt: skip
 _ON_A_LOG = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 30.0, 60.0, 120.0, 300.0, 600.0, 1200.0, 1800.0,
              3600.0, 7200.0, 14400.0, 43200.0, 86400.0)  # fmt: skip
+_DAYS = (1.0, 2.0, 7.0, 14.0, 30.0, 60.0, 91.0, 182.0, 365.0, 730.0, 1826.0, 3652.0)
+ONE_SEASON = 300.0
+"""Dates within so many days are written as month and day."""
 WIDE = 15.0
 """Times that differ by more than so many times stand on a logarithmic axis."""
 
@@ -47,6 +52,8 @@ class Scale(msgspec.Struct, frozen=True, kw_only=True):
         span = end - least
         if self.unit == "s" and span > 5:
             steps: tuple[float, ...] = _CLOCK
+        elif self.unit in ("days", "date"):
+            steps = _DAYS
         else:
             power = 10.0 ** math.floor(math.log10(span / most))
             steps = tuple(times * power for times in (1, 2, 5, 10, 20, 50))
@@ -67,6 +74,10 @@ class Scale(msgspec.Struct, frozen=True, kw_only=True):
             return f"{100 * value:.4g} %"
         if self.unit == "%":
             return f"{value:.4g} %"
+        if self.unit == "stops":
+            return f"{value:+.3g}" if value else "0"
+        if self.unit == "date":
+            return _date_text(value, self.most - self.least)
         return f"{value:.6g}"
 
 
@@ -86,9 +97,27 @@ def scale(label: str, unit: Unit, values: list[float], from_zero: bool = False) 
     if unit == "stars":
         margin = 0.5
     low = 0.0 if from_zero else least - margin
-    if least >= 0 and unit not in ("°C", "stars"):
+    if least >= 0 and unit not in ("°C", "stars", "stops"):
         low = max(0.0, low)
     return Scale(label=label, unit=unit, least=low, most=most + margin)
+
+
+def dates(label: str, ordinals: list[float]) -> Scale:
+    """Return an axis of dates; of one season the label has the years and the ticks month and day."""
+    axis = scale(label, "date", ordinals)
+    if axis.most - axis.least > ONE_SEASON:
+        return axis
+    first, last = (date.fromordinal(int(end)).year for end in (min(ordinals), max(ordinals)))
+    years = str(first) if first == last else f"{first} to {last}"
+    return msgspec.structs.replace(axis, label=f"{label}, {years}")
+
+
+def _date_text(ordinal: float, span: float) -> str:
+    try:
+        day = date.fromordinal(round(ordinal))
+    except (ValueError, OverflowError):
+        return ""
+    return day.isoformat()[5:] if span <= ONE_SEASON else day.isoformat()[:7]
 
 
 def named(label: str, names: tuple[str, ...]) -> Scale:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from darkroom.log.plate.scene_text import stops_text
 from darkroom.log.trends.drying import OverWetTime
+from darkroom.log.trends.speed import OverSpeed
 from darkroom.log.trends.stars import OverNumber, OverWord, Stars
 from darkroom.log.trends.trends import OverPlates, OverTemperature
 from darkroom.process.text.durations import say_duration, show_duration
@@ -110,6 +112,38 @@ def over_stars(trend: OverNumber | OverWord) -> list[str]:
     else:
         remarks.append(f"best: {trend.words[0].word}, {trend.words[0].mean:.1f} stars")
     remarks.append(f"one of {counted(trend.looked_at, 'thing')} looked at; no cause is claimed")
+    return remarks
+
+
+def speed_title(trend: OverSpeed) -> str:
+    """Return the name of a trend of speeds."""
+    over = "the age of the collodion" if trend.by == "age" else "the days"
+    return f"speed over {over}" + (f" in {trend.light}" if trend.light else "")
+
+
+def speed(stops: float, trend: OverSpeed) -> str:
+    """Return a speed: "ISO 0.5", or for a light of unknown strength "+0.3 stops"."""
+    if trend.light is None:
+        return f"ISO {2.0 ** max(-60.0, min(60.0, stops)):.2g}"
+    return f"{stops:+.1f} stops"
+
+
+def over_speed(trend: OverSpeed) -> list[str]:
+    """Say how the speed went, and what was left out."""
+    remarks = [counted(len(trend.points), "judged plate")]
+    if trend.slope is not None:
+        slower = f"{stops_text(trend.slope)} {'slower' if trend.slope < 0 else 'faster'}"
+        remarks.append(f"{slower} for each 100 days of age (least squares)")
+    if trend.by == "day":
+        medians = [step.median for step in trend.steps]
+        remarks.append(f"{len(medians)} days, their medians {max(medians) - min(medians):.1f} stops apart")
+    if trend.light is not None:
+        remarks.append("in stops against their median: nobody measured this light")
+    if trend.open:
+        remarks.append(f"{trend.open:,} that only said more or less left out")
+    if trend.unknown:
+        remarks.append(f"{trend.unknown:,} whose collodion has no date left out")
+    remarks.append("developer, batch and day count in it too; no cause is claimed")
     return remarks
 
 

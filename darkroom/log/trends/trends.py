@@ -1,5 +1,5 @@
 """What many plates show: stage times over temperature, clearing times over the plates a fixer had, faults of
-drying over wet time, and stars over anything.
+drying over wet time, the speed of judged plates over age and day, and stars over anything.
 
 Assumed temperatures and stages that no strike ended are left out.
 """
@@ -15,6 +15,7 @@ import msgspec
 
 from darkroom.log.trends.drying import OverWetTime, over_wet_time
 from darkroom.log.trends.facts import MOST, Rows, Times, fixer_counts
+from darkroom.log.trends.speed import OverSpeed, over_speed
 from darkroom.log.trends.stars import Stars, stars_against
 
 BIN = 2.0
@@ -78,11 +79,18 @@ class Trends(msgspec.Struct, frozen=True):
     over_plates: tuple[OverPlates, ...]
     over_wet_time: tuple[OverWetTime, ...]
     stars: Stars
+    over_speed: tuple[OverSpeed, ...] = ()
 
     @property
     def empty(self) -> bool:
         """Whether there is no trend at all."""
-        return not (self.over_temperature or self.over_plates or self.over_wet_time or self.stars.found)
+        return not (
+            self.over_temperature
+            or self.over_plates
+            or self.over_wet_time
+            or self.over_speed
+            or self.stars.found
+        )
 
 
 def trends(rows: Rows, stage: str | None = None, thing: str | None = None) -> Trends:
@@ -98,6 +106,7 @@ def trends(rows: Rows, stage: str | None = None, thing: str | None = None) -> Tr
         tuple(_over_plates(rows, stage)),
         over_wet_time(rows) if stage is None else (),
         stars,
+        over_speed(rows.judged) if stage is None else (),
     )
 
 

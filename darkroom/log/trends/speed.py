@@ -1,0 +1,132 @@
+"""The speed of judged plates over the age of their collodion and from day to day.
+
+Where the light's EV is known speeds are in stops above ISO 1, as a daylight meter counts. Plates of a named
+light without any EV stand in a trend of their own, in stops against their median: the same light, so their
+speeds still compare.
+"""
+
+from __future__ import annotations
+
+import math
+import statistics
+from collections import defaultdict
+from collections.abc import Iterable
+from datetime import date
+from typing import Literal
+
+import msgspec
+
+from darkroom.exposure import effects
+from darkroom.exposure.judged import JudgedPlate
+
+FEWEST = 5
+"""Fewer plates, or fewer days, show no trend."""
+AGE_STEP = 30.0
+"""Ages are gathered in steps of so many days."""
+LEAST_AGES = 10.0
+"""Ages within so many days do not show how the collodion slows."""
+_Point = tuple[float, float, str]
+
+
+class SpeedStep(msgspec.Struct, frozen=True):
+    """The plates of a day, or of AGE_STEP days of age from `least` on: how many, and their median speed."""
+
+    least: float
+    plates: int
+    median: float
+
+
+class OverSpeed(msgspec.Struct, frozen=True, kw_only=True):
+    """The speeds of one process. `points` are (days of age or the day's ordinal, speed in stops, plate).
+
+    Without a `light` speeds are log2 of the speed on the ISO scale, with one they are in stops against the
+    median of that light's plates. `slope` is stops in 100 days by least squares; over days there is none.
+    `open` counts the plates left out since they only said more or less, `unknown` those of unknown age.
+    """
+
+    process: str
+    by: Literal["age", "day"]
+    light: str | None
+    points: tuple[_Point, ...]
+    steps: tuple[SpeedStep, ...]
+    slope: float | None
+    open: int
+    unknown: int = 0
+
+
+def over_speed(plates: Iterable[JudgedPlate]) -> tuple[OverSpeed, ...]:
+    """Return the trends of the plates' speeds, those of the most plates first."""
+    speeds: dict[tuple[str, str | None], list[tuple[JudgedPlate, float]]] = defaultdict(list)
+    open_ended: dict[tuple[str, str | None], int] = defaultdict(int)
+    for plate in plates:
+        observed = effects.observe(plate)
+        if isinstance(observed, str):
+            continue
+        light = effects.light_name(plate.conditions) if observed.described.light else None
+        group = plate.conditions.process, light
+        if math.isfinite(observed.low) and math.isfinite(observed.high):
+            speeds[group].append((plate, (observed.low + observed.high) / 2))
+        else:
+            open_ended[group] += 1
+    found: list[OverSpeed] = []
+    for group, members in speeds.items():
+        if len(members) >= FEWEST:
+            zero = 0.0 if group[1] is None else statistics.median(speed for _, speed in members)
+            found += _trends(group, [(plate, speed - zero) for plate, speed in members], open_ended[group])
+    return tuple(
+        sorted(found, key=lambda trend: (-len(trend.points), trend.process, trend.light or "", trend.by))
+    )
+
+
+def _trends(
+    group: tuple[str, str | None], members: list[tuple[JudgedPlate, float]], open_ended: int
+) -> Iterable[OverSpeed]:
+    process, light = group
+    ages = [
+        (plate.conditions.age, speed, plate.plate)
+        for plate, speed in members
+        if plate.conditions.age is not None
+    ]
+    if len(ages) >= FEWEST and max(ages)[0] - min(ages)[0] >= LEAST_AGES:
+        slope = 100 * statistics.linear_regression([age for age, _, _ in ages], [y for _, y, _ in ages]).slope
+        yield OverSpeed(
+            process=process,
+            by="age",
+            light=light,
+            points=tuple(ages),
+            steps=_steps([(AGE_STEP * (age // AGE_STEP), speed) for age, speed, _ in ages]),
+            slope=slope,
+            open=open_ended,
+            unknown=len(members) - len(ages),
+        )
+    days = [
+        (float(day), speed, plate.plate)
+        for plate, speed in members
+        if (day := _ordinal(plate.conditions.day)) is not None
+    ]
+    if len({day for day, _, _ in days}) >= FEWEST:
+        yield OverSpeed(
+            process=process,
+            by="day",
+            light=light,
+            points=tuple(days),
+            steps=_steps([(day, speed) for day, speed, _ in days]),
+            slope=None,
+            open=open_ended,
+        )
+
+
+def _steps(values: list[tuple[float, float]]) -> tuple[SpeedStep, ...]:
+    by_step: dict[float, list[float]] = defaultdict(list)
+    for step, speed in values:
+        by_step[step].append(speed)
+    return tuple(
+        SpeedStep(step, len(by_step[step]), statistics.median(by_step[step])) for step in sorted(by_step)
+    )
+
+
+def _ordinal(day: str) -> int | None:
+    try:
+        return date.fromisoformat(day).toordinal()
+    except ValueError:
+        return None
