@@ -26,9 +26,9 @@ PATIENCE = 10.0
     "Looks at the terminal, plays a test tone, writes to the disk for real, reads the settings, the kit, "
     "the key map, every process file and every sensor, and says what else can throw white light. Exit "
     "status: 0 when all that is needed works (a terminal that can be red, the clock, a folder that keeps "
-    "what is written, files without a mistake that the tool cannot open without), else 1. What is only missing, "
-    "as sound or a thermometer, is said with what happens without it. Only the full-screen tool is red: run "
-    "this with the lights on.",
+    "what is written, files without a mistake that the tool cannot open without), else 1. What is only "
+    "missing, as sound or a thermometer, is said with what happens without it. Only the full-screen tool "
+    "is red: run this with the lights on.",
     epilog="Example: darkroom ready --json",
 )
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")
