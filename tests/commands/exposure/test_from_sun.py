@@ -124,7 +124,7 @@ WRONG = (
     (("--longitude", "0"), "--latitude too is needed"),
     ((), "--place NAME, or --latitude and --longitude is needed"),
     (("--place", "home", "--latitude", "51"), "not both"),
-    (("--place", "home"), "no place is called 'home'"),
+    (("--place", "home"), "is called 'home' (it has no places)"),
     ((*LACOCK, "--at", "2026-06-21T12:00"), "--at: '2026-06-21T12:00' has no zone"),
     ((*LACOCK, "--at", "noon"), "--at: 'noon' cannot be read"),
     ((*LACOCK, "--at", "1600-06-21T12:00Z"), "the year 1600 is out of range"),
@@ -146,6 +146,45 @@ def test_wrong_use_is_told_in_one_line(
     assert said in err
     assert "Traceback" not in err
     assert len(err.strip().splitlines()[-1]) > 10
+
+
+KIT = """places:
+  - {name: Garden, latitude: 52.09, longitude: 5.12, time_zone: Europe/Amsterdam}
+  - {name: the quay, latitude: -36.84, longitude: 174.77, time_zone: Pacific/Auckland}
+"""
+
+
+def test_a_place_of_the_kit(capsys: pytest.CaptureFixture[str], own_house: Path) -> None:
+    """A place is found by its name in any case, and its instants are told in its own time."""
+    own_house.mkdir()
+    (own_house / "kit.yaml").write_text(KIT, encoding="utf-8")
+    found = as_json(capsys, "--place", "garden", "--at", "2026-06-21T10:00Z")
+    there = as_json(capsys, "--latitude", "52.09", "--longitude", "5.12", "--at", "2026-06-21T10:00Z")
+    assert found["altitude"] == there["altitude"]
+    assert str(found["rise"]).endswith("+02:00")
+    status, out, _ = run(
+        capsys, "--place", "The Quay", "--at", "2026-06-20T23:00Z", "--speed", "1", "--f", "8"
+    )
+    assert status == 0
+    assert out.startswith("the quay, 2026-06-21 11:00 +12:00\n")
+    assert "rises 07:3" in out
+    status, out, err = run(capsys, "--place", "gardens")
+    assert (status, out) == (2, "")
+    assert "did you mean 'Garden'?" in err
+    assert "there are Garden, the quay" in run(capsys, "--place", "home")[2]
+
+
+def test_a_wrong_kit_is_said_where_its_place_is_missing(
+    capsys: pytest.CaptureFixture[str], own_house: Path
+) -> None:
+    """Of a kit with a mistake the right places are known; for the wrong one the mistake is said."""
+    own_house.mkdir()
+    (own_house / "kit.yaml").write_text(KIT.replace("-36.84", "-96.84"), encoding="utf-8")
+    assert as_json(capsys, "--place", "garden", *MIDSUMMER)["sky"] == "clear"
+    status, out, err = run(capsys, "--place", "the quay", *MIDSUMMER)
+    assert (status, out) == (1, "")
+    assert "kit.yaml:3" in err
+    assert "latitude" in err
 
 
 SCENE = Scene(light="sun", kind="sun", ev=14.0, ev_from="meter", f_number=4.5)
