@@ -38,10 +38,10 @@ def test_plots_are_drawn_with_their_words(
     assert "with an assumed temperature left out" in out
 
 
-def test_the_json_tells_all_four(capsys: Capture, plates: list[Path]) -> None:
+def test_the_json_tells_every_kind(capsys: Capture, plates: list[Path]) -> None:
     """The JSON has every trend, weak ones too, with the number looked at and the limit of chance."""
     answer = json.loads(run_log(capsys, "trends", "--json")[1])
-    assert set(answer) == {"over_temperature", "over_plates", "over_wet_time", "stars"}
+    assert set(answer) == {"over_temperature", "over_plates", "over_wet_time", "over_speed", "stars"}
     stars = answer["stars"]
     assert stars["looked_at"] == len(stars["found"]) > 10
     assert {trend["kind"] for trend in stars["found"]} == {"number", "word"}
