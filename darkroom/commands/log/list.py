@@ -30,7 +30,8 @@ MORE = {
     "exposed_s": "exposed", "wet_used_s": "wet_used", "wet_estimated_s": "wet_about",
     "humidity_percent": "humidity", "humidity_from": "humidity_from", "stars": "stars",
     "exposure_stops": "exposure_stops", "best_strip": "best_strip", "faults": "faults", "next": "next",
-    "scan": "scan",
+    "scan": "scan", "camera": "camera", "holder": "holder", "f_number": "f_number", "ev": "ev",
+    "exposure_word": "exposure_word",
 }  # fmt: skip
 """{member: column of the catalogue}."""
 

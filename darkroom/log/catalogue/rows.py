@@ -20,6 +20,7 @@ from darkroom.log.plate.judged_exposure import judged_exposure
 from darkroom.log.plate.record import Judged, PlateRecord, judge
 from darkroom.log.store.paths import printable
 from darkroom.process import timing
+from darkroom.process.scene import Scene
 
 Value = str | float | int | None
 
@@ -72,7 +73,7 @@ def plate_rows_of(log: PlateLog, collection: str, fold_result: Folded | None = N
         **_from_state(state, start),
         **_judged(judged),
     }
-    row["words"] = _search_text(row, judged)
+    row["words"] = _search_text(row, judged, state.scene if state is not None else None)
     return PlateRows(
         plate=row,
         process=process,
@@ -111,7 +112,10 @@ def _process(start: ev.PlateStarted | None) -> tuple[str, str, str] | None:
 
 def _started(start: ev.PlateStarted | None) -> dict[str, Value]:
     if start is None:
-        names = ("number", "process", "started", "moment", "subject", "who", "size", "lens", "light", "fixer")
+        names = (
+            "number", "process", "started", "moment", "subject", "who", "size", "lens", "light", "fixer",
+            "camera", "holder",
+        )  # fmt: skip
         return dict.fromkeys(names)
     name = start.process.get("name")
     return {
@@ -123,7 +127,9 @@ def _started(start: ev.PlateStarted | None) -> dict[str, Value]:
         "who": start.who,
         "size": start.size,
         "lens": start.lens,
-        "light": start.light,
+        "light": start.light or (start.scene.light if start.scene else None),
+        "camera": start.camera,
+        "holder": start.holder,
         "fixer": (start.bottles or {}).get("fixer"),
     }
 
@@ -147,6 +153,7 @@ def _from_state(state: PlateState | None, start: ev.PlateStarted | None) -> dict
             "humidity": None,
             "humidity_from": None,
             "estimated": 0,
+            **_scene(start.scene if start else None),
         }
     used, about = wet_times(state)
     humidity = state.humidity[-1] if state.humidity else (0.0, None, None)
@@ -159,7 +166,12 @@ def _from_state(state: PlateState | None, start: ev.PlateStarted | None) -> dict
         "humidity": humidity[1],
         "humidity_from": humidity[2],
         "estimated": int(state.estimated),
+        **_scene(state.scene),
     }
+
+
+def _scene(scene: Scene | None) -> dict[str, Value]:
+    return {"f_number": scene.f_number if scene else None, "ev": scene.ev if scene else None}
 
 
 def _exposed(state: PlateState) -> float | None:
@@ -176,12 +188,13 @@ def _judged(judged: Judged) -> dict[str, Value]:
         "stars": judged.stars,
         "exposure_stops": judged.exposure_stops,
         "best_strip": judged.best_strip,
+        "exposure_word": judged.exposure_word,
         "next": judged.detail("next"),
         "scan": judged.detail("scan") or judged.detail("picture"),
     }
 
 
-def _search_text(row: dict[str, Value], judged: Judged) -> str:
+def _search_text(row: dict[str, Value], judged: Judged, scene: Scene | None) -> str:
     """Return the text in which a query's words are looked for."""
     names = (
         "number",
@@ -198,6 +211,8 @@ def _search_text(row: dict[str, Value], judged: Judged) -> str:
         "how",
         "reason",
         "fixer",
+        "camera",
+        "holder",
     )
     texts = [str(row[name]) for name in names if row[name] is not None]
     texts += [
@@ -205,6 +220,8 @@ def _search_text(row: dict[str, Value], judged: Judged) -> str:
         *judged.notes,
         *(f"{key}: {value}" for key, value in judged.details),
     ]
+    if scene is not None:
+        texts += [words for words in (scene.light, scene.kind, scene.place, scene.sky) if words]
     return "\n".join(texts).casefold()
 
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-VERSION = 5
+VERSION = 6
 """A catalogue of another version is thrown away and filled anew."""
 
 PLATE_COLUMNS = (
     "path", "shelf", "plate", "number", "process", "process_sum", "day", "started", "moment", "ended", "how",
     "reason", "place", "subject", "who", "size", "lens", "aperture", "light", "fixer", "exposure", "exposed",
     "wet_used", "wet_about", "humidity", "humidity_from", "estimated", "stars", "exposure_stops",
-    "best_strip", "next", "scan", "files", "words",
+    "best_strip", "next", "scan", "camera", "holder", "f_number", "ev", "exposure_word", "files", "words",
 )  # fmt: skip
 STAGE_COLUMNS = ("path", "position", "stage", "ends", "planned", "seconds", "how", "source", "celsius",
                  "origin", "law", "cleared", "exposed")  # fmt: skip

@@ -35,6 +35,8 @@ class PlateFacts(msgspec.Struct, frozen=True, gc=False):
     lens: str | None = None
     aperture: str | None = None
     light: str | None = None
+    camera: str | None = None
+    holder: str | None = None
     fixer: str | None = None
     stars: int | None = None
     exposed: float | None = None

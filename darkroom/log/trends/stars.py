@@ -28,7 +28,7 @@ PICTURED = 24
 """So many of the strongest trends have their values gathered for a picture."""
 BATCH_SIZE = 4096
 """So many plates are counted at a time."""
-WORDS = ("process", "light", "lens", "aperture", "size")
+WORDS = ("process", "light", "lens", "aperture", "size", "camera", "holder")
 _ROUND = (1.0, 2.0, 2.5, 5.0)
 
 

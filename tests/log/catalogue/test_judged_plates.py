@@ -12,9 +12,11 @@ from darkroom.bench import events as ev
 from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.database import NAME
 from darkroom.log.catalogue.judged_plates import JudgedPlates, judged_plates
+from darkroom.log.catalogue.query import Query
 from darkroom.log.journal.find import find_plates
 from darkroom.log.plate.judged_exposure import judged_exposure
 from darkroom.log.plate.record import read_record
+from darkroom.process.scene import Scene
 from tests.kit import season
 from tests.kit.catalogue import by_hand
 from tests.kit.exports import FIRST, SECOND, shelve, worked
@@ -89,3 +91,22 @@ def test_what_goes_wrong_is_said(tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 
     monkeypatch.setattr(Catalogue, "judged_exposures", fails)
     assert judged_plates(tmp_path) == JudgedPlates(trouble="the log cannot be looked at: no room")
+
+
+def test_scene_and_camera_are_found_in_the_list(tmp_path: Path) -> None:
+    """A list has camera, holder, f-number and EV as they stood last, and words of the scene are found."""
+    scene = Scene(light="north window", kind="window", ev=9.5, f_number=5.6, place="Weir", sky="hazy")
+    shelve(tmp_path, worked(FIRST, 12, light=None, scene=scene, camera="field camera", holder="B"))
+    shelve(tmp_path, worked(SECOND, 13))
+    with Catalogue(tmp_path) as catalogue:
+        catalogue.check()
+        for words in ("weir", "north window", "field", "hazy"):
+            (row,) = catalogue.plates(Query(words=words))
+            assert row["number"] == 12
+        assert tuple(row[name] for name in ("camera", "holder", "f_number", "ev", "light")) == (
+            "field camera",
+            "B",
+            5.6,
+            9.5,
+            "north window",
+        )
