@@ -13,6 +13,7 @@ import msgspec
 
 from darkroom.errors import QuantityError
 from darkroom.exposure import light_kinds
+from darkroom.exposure.kit import Lens
 from darkroom.exposure.priors import AGE, OLDEST
 from darkroom.process.scene import Scene
 from darkroom.process.text.durations import show_short
@@ -66,6 +67,17 @@ def f_number(focal: float, diameter: float, front: float = 1.0) -> float:
     """
     check_positive(("focal length", focal), ("diameter", diameter), ("front magnification", front))
     return focal / (diameter * front)
+
+
+def f_number_at(lens: Lens, stop: str) -> float | None:
+    """Return the f-number of a lens at its stop of this name, None where it has none or no size is known.
+
+    Raises QuantityError for lengths that cannot be.
+    """
+    found = lens.stop(stop)
+    if found is None or found.f_number is not None or found.diameter is None or lens.focal is None:
+        return None if found is None else found.f_number
+    return f_number(lens.focal, found.diameter, lens.front)
 
 
 def uniform_number(number: float) -> float:

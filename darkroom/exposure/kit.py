@@ -30,6 +30,10 @@ class Lens(msgspec.Struct, frozen=True, kw_only=True):
     front: float = 1.0
     stops: tuple[Stop, ...] = ()
 
+    def stop(self, name: str | None) -> Stop | None:
+        """Return the stop of this name, or None."""
+        return _found(self.stops, name)
+
 
 class Camera(msgspec.Struct, frozen=True, kw_only=True):
     """A camera and its longest bellows draw in mm."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from darkroom.commands.exposure.options import factor_stops, json_option, speed, value_of
+from darkroom.commands.exposure.options import ev_of, factor_stops, json_option, speed, value_of
 from darkroom.commands.output import NOT_RED, print_json
 
 _UNITS = {"--ev": "ev", "--lux": "lux", "--foot-candles": "foot-candles"}
@@ -62,19 +62,4 @@ def _ev(readings: dict[str, str | None]) -> float:
     if len(given) != 1:
         raise WrongUse(f"what does the meter say? one of {', '.join(readings)} is needed")
     ((option, text),) = given.items()
-    return value_of(option, text, lambda typed: _ev_in(typed, _UNITS[option]))
-
-
-def _ev_in(text: str, unit: str) -> float:
-    from darkroom.errors import QuantityError
-    from darkroom.exposure.meter import ev_of_foot_candles, ev_of_lux
-    from darkroom.process.text.light_words import reading
-    from darkroom.process.text.numbers import quoted
-
-    bare = not any(character.isalpha() for character in text)
-    value, read = reading(f"{text} {unit}" if bare else text)
-    if read != unit:
-        raise QuantityError(f"{quoted(text)} is a reading in {read}")
-    if unit == "ev":
-        return value
-    return ev_of_lux(value) if unit == "lux" else ev_of_foot_candles(value)
+    return value_of(option, text, lambda typed: ev_of(typed, _UNITS[option]))

@@ -11,6 +11,7 @@ from darkroom.commands.groups import LazyGroup
 from darkroom.commands.output import NOT_RED
 
 COMMANDS = {
+    "from-plate": ("darkroom.commands.exposure.from_plate", "from_plate", "From a plate that was made."),
     "from-meter": ("darkroom.commands.exposure.from_meter", "from_meter", "From what a light meter says."),
     "from-sun": ("darkroom.commands.exposure.from_sun", "from_sun", "From where the sun stands."),
     "steps": ("darkroom.commands.exposure.steps", "steps", "The strips of a test plate."),

@@ -45,3 +45,18 @@ def factor_stops(text: str) -> float:
     if text.strip().lower().endswith(("stop", "stops")):
         return stops_lost(text)
     return log2(number(1, 1e6, "a factor (or stops, such as 1/2 stop)")(text.strip().strip("xX×")))
+
+
+def ev_of(text: str, unit: str) -> float:
+    """Return the EV at ISO 100 of a reading in a unit: ev, lux or foot-candles. Raises QuantityError."""
+    from darkroom.exposure.meter import ev_of_foot_candles, ev_of_lux
+    from darkroom.process.text.light_words import reading
+    from darkroom.process.text.numbers import quoted
+
+    bare = not any(character.isalpha() for character in text)
+    value, read = reading(f"{text} {unit}" if bare else text)
+    if read != unit:
+        raise QuantityError(f"{quoted(text)} is a reading in {read}")
+    if unit == "ev":
+        return value
+    return ev_of_lux(value) if unit == "lux" else ev_of_foot_candles(value)

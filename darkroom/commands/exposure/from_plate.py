@@ -1,0 +1,158 @@
+"""`darkroom exposure from-plate`: from a plate that was made to the next one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+import click
+
+from darkroom.commands.exposure.options import factor_stops, json_option, stops, value_of
+from darkroom.commands.log.shared import A_PLATE, find, rehearsals_option, say_problems
+from darkroom.commands.output import NOT_RED, print_json
+
+if TYPE_CHECKING:
+    from darkroom.exposure.kit import Kit
+    from darkroom.log.plate.known_exposure import KnownExposure
+    from darkroom.process.scene import Scene
+
+
+@click.command(
+    help="Say how long to open the lens by a plate that was made, and what is different now.\n\n"
+    "The time is that of the plate, of a test plate that of its best strip; what you do not name is as it "
+    "was then. How the plate was judged is told and not reckoned in: --stops does that.\n\n"
+    f"{A_PLATE} Names of lights, and stops by their names, are those of kit.yaml. A light without --ev has "
+    "its usual brightness.\n\n"
+    f"Example: darkroom exposure from-plate 12 --f 8 --light shade --stops 1/2\n\n{NOT_RED}"
+)
+@click.argument("plate")
+@click.option("--f", "f_text", metavar="STOP", help="Another f-number, or the name of a stop of the lens.")
+@click.option("--light", metavar="NAME", help="Another light: of the kit, or sun, cloud, shade, window …")
+@click.option("--ev", metavar="EV", help="The meter's EV at ISO 100 now.")
+@click.option("--extension", metavar="LENGTH", help="From the lens to the plate now, as 45cm.")
+@click.option("--filter", "filter_text", metavar="FACTOR", help="A filter: a factor as 2, or '1 stop'.")
+@click.option("--stops", "stops_text", metavar="STOPS", help="So many stops more, or less as -1.")
+@json_option
+@rehearsals_option
+def from_plate(
+    plate: str,
+    f_text: str | None,
+    light: str | None,
+    ev: str | None,
+    extension: str | None,
+    filter_text: str | None,
+    stops_text: str | None,
+    as_json: bool,
+    rehearsals: bool,
+) -> None:
+    """Print the time for the next plate."""
+    from msgspec.structs import replace
+
+    from darkroom.commands.exposure.planned_text import planned_as_json, planned_lines
+    from darkroom.exposure.factors import more_stops, planned
+    from darkroom.log.plate.known_exposure import known_exposure
+    from darkroom.log.plate.record import read_record
+    from darkroom.log.store.paths import home
+    from darkroom.settings.kit import load_right, path_in
+
+    record = read_record(find(plate, rehearsals))
+    known = known_exposure(record)
+    kit, problems = load_right(path_in(home()))
+    wanted = known.scene
+    if light is not None or ev is not None:
+        wanted = _lit(wanted, kit, light, ev)
+    if f_text is not None:
+        wanted = replace(wanted, f_number=_f_number(f_text, kit, known.lens))
+    if extension is not None:
+        wanted = replace(wanted, bellows=_bellows(extension, kit, known))
+    if filter_text is not None:
+        wanted = replace(wanted, filter=value_of("--filter", filter_text, factor_stops))
+    others = [] if stops_text is None else [more_stops(value_of("--stops", stops_text, stops))]
+    time = planned(known.seconds, known.scene, wanted, others)
+    if as_json:
+        print_json(planned_as_json(time))
+    else:
+        for line in (*planned_lines(time, _begins(known)), *_remarks(known, stops_text)):
+            click.echo(line)
+    say_problems([*record.log.problems, *problems])
+
+
+def _lit(scene: Scene, kit: Kit, light: str | None, ev: str | None) -> Scene:
+    """Return the scene in another light, or at another reading of the same one."""
+    from msgspec.structs import replace
+
+    from darkroom.commands.exposure.options import ev_of
+    from darkroom.errors import WrongUse, nearest
+    from darkroom.exposure.kit import same_name
+    from darkroom.process.scene import LIGHT_KINDS
+    from darkroom.process.text.light_words import light_kind
+
+    if light is not None and not same_name(light, scene.light):
+        named = kit.light(light)
+        kind = light_kind(light) if named is None else named.kind
+        usual = None if named is None else named.ev
+        if kind is None and ev is None:
+            names = [*(each.name for each in kit.lights), *LIGHT_KINDS]
+            near = nearest(light, names)
+            hint = f"did you mean '{near}'?" if near else f"there are {', '.join(names)}"
+            raise WrongUse(f"--light: '{light[:40]}' is no light of the kit and no kind of light ({hint})")
+        origin = None if usual is None else "light"
+        scene = replace(scene, light=light, kind=kind, ev=usual, ev_from=origin, sun_altitude=None, sky=None)
+    if ev is None:
+        return scene
+    return replace(scene, ev=value_of("--ev", ev, lambda text: ev_of(text, "ev")), ev_from="meter")
+
+
+def _f_number(text: str, kit: Kit, lens: str | None) -> float:
+    """Return an f-number, or that of the lens's stop of this name."""
+    from darkroom.exposure.factors import f_number_at
+    from darkroom.process.text.kit_words import as_f_number
+    from darkroom.process.text.lens_words import aperture
+
+    named = kit.lens(lens)
+    of_stop = None if named is None else f_number_at(named, text)
+    read = as_f_number(text) if of_stop is None else of_stop
+    return value_of("--f", text, aperture) if read is None else read
+
+
+def _bellows(text: str, kit: Kit, known: KnownExposure) -> float:
+    """Return the stops that an extension takes of the light."""
+    from math import log2
+
+    from darkroom.errors import WrongUse
+    from darkroom.exposure.factors import bellows_factor
+    from darkroom.process.text.lens_words import focal_length
+    from darkroom.process.text.measures import length
+    from darkroom.process.text.numbers import quoted
+
+    lens = kit.lens(known.lens)
+    focal = lens.focal if lens is not None and lens.focal is not None else focal_length(known.lens)
+    if focal is None:
+        named = f"lens {quoted(known.lens)}" if known.lens else "lens, which nobody named,"
+        raise WrongUse(f"--extension: the focal length of the {named} is not known: write it in kit.yaml")
+    drawn = value_of("--extension", text, length)
+    return log2(value_of("--extension", text, lambda _: bellows_factor(float(focal), drawn)))
+
+
+def _begins(known: KnownExposure) -> str:
+    """Return what the time is reckoned from: "from plate 12: 8 s, f/5.6, north window, EV 9.5"."""
+    from darkroom.process.text.durations import show_short
+
+    scene = known.scene
+    lost = f"{scene.lost:.2g}"
+    parts = [
+        show_short(known.seconds),
+        None if scene.f_number is None else f"f/{scene.f_number:.3g}",
+        scene.light,
+        None if scene.ev is None else f"EV {scene.ev:.3g}",
+        f"{lost} stop{'' if lost == '1' else 's'} of light lost" if scene.lost else None,
+    ]
+    return f"from {known.title}: {', '.join(filter(None, parts))}"
+
+
+def _remarks(known: KnownExposure, stops_text: str | None) -> Iterator[str]:
+    """Yield how the plate was judged, where that was not reckoned in."""
+    if known.wanted is not None and stops_text is None:
+        wanted = f"{abs(known.wanted):g} stop{'' if abs(known.wanted) == 1 else 's'}"
+        more = "more" if known.wanted > 0 else "less"
+        yield f"{known.title} was judged to want {wanted} {more}: --stops {known.wanted:g} reckons that in"

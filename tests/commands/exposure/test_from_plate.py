@@ -1,0 +1,227 @@
+"""`darkroom exposure from-plate`: a known plate's time under other conditions."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from darkroom.bench import intents as want
+from darkroom.cli import main
+from darkroom.exposure.light_kinds import LIGHT_KINDS
+from darkroom.process.model import ExposurePlan
+from darkroom.process.scene import Scene
+from tests.kit.bench import Hand
+from tests.kit.judged import SCENE, STRIPS, exposed_plate, record_of
+
+Capture = pytest.CaptureFixture[str]
+KIT = """
+lenses:
+  - {name: portrait lens 210 mm, focal_length: 300 mm, stops: {no. 2: f/8, no. 3: 30 mm}}
+lights:
+  - {name: studio, kind: led, usual_ev: 7.5}
+"""
+
+
+@pytest.fixture(autouse=True)
+def own_home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The folder of the log is a fresh one."""
+    monkeypatch.setenv("DARKROOM_HOME", str(tmp_path / "home"))
+    return tmp_path / "home"
+
+
+def plate(home: Path, *review: dict[str, Any], hand: Hand | None = None, **more: Any) -> None:
+    """Put plate 31 into the log: 8 s at f/5.6 at the north window, unless told otherwise."""
+    record_of(home, hand or exposed_plate(**{"scene": SCENE, **more}), *review)
+
+
+def data(capsys: Capture, *words: str) -> tuple[float, dict[str, float]]:
+    """Return the seconds and {what: stops} of the command with --json."""
+    assert main(["exposure", "from-plate", "31", *words, "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert set(found) == {"seconds", "factors"}
+    for factor in found["factors"]:
+        assert factor["times"] == pytest.approx(2 ** factor["stops"])
+    return found["seconds"], {factor["what"]: factor["stops"] for factor in found["factors"]}
+
+
+def refused(capsys: Capture, *words: str) -> tuple[int, str]:
+    """Return the exit status and the one line on standard error."""
+    status = main(["exposure", "from-plate", "31", *words])
+    out, err = capsys.readouterr()
+    assert (out, err.count("\n")) == ("", 1)
+    return status, err
+
+
+def test_as_it_was(own_home: Path, capsys: Capture) -> None:
+    """Without an option it is the plate's own time."""
+    plate(own_home)
+    assert data(capsys) == (8.0, {})
+
+
+def test_every_option_is_a_factor_of_its_own(own_home: Path, capsys: Capture) -> None:
+    """Stop, meter, stops: their product is the time."""
+    plate(own_home)
+    seconds, factors = data(capsys, "--f", "11.2", "--ev", "8.5", "--stops", "-1")
+    assert factors == {"stop": pytest.approx(2.0), "ev": pytest.approx(1.0), "stops": -1.0}
+    assert seconds == pytest.approx(32.0)
+
+
+def test_another_light_of_the_plain_kinds(own_home: Path, capsys: Capture) -> None:
+    """Shade has its usual EV, and its colour against the window's."""
+    plate(own_home)
+    seconds, factors = data(capsys, "--light", "shade")
+    shade, window = LIGHT_KINDS["shade"], LIGHT_KINDS["window"]
+    assert shade.usual_ev is not None
+    assert factors == {"ev": 9.5 - shade.usual_ev, "light": pytest.approx(window.offset - shade.offset)}
+    assert seconds == pytest.approx(8 * 2 ** (9.5 - shade.usual_ev + window.offset - shade.offset))
+
+
+def test_a_light_of_the_kit_has_its_own_brightness(own_home: Path, capsys: Capture) -> None:
+    """The kit's EV counts, and a meter's reading before it."""
+    plate(own_home)
+    (own_home / "kit.yaml").write_text(KIT)
+    assert data(capsys, "--light", "Studio")[1]["ev"] == pytest.approx(2.0)
+    assert data(capsys, "--light", "studio", "--ev", "9.5")[1] == {"light": pytest.approx(2.7)}
+
+
+def test_the_same_light_changes_nothing(own_home: Path, capsys: Capture) -> None:
+    """The light that the plate had is as it was measured then."""
+    plate(own_home)
+    assert data(capsys, "--light", "North  window") == (8.0, {})
+
+
+def test_an_extension_by_the_kits_lens(own_home: Path, capsys: Capture) -> None:
+    """The focal length of the kit's lens wins over that in its name; what was lost then is taken off."""
+    plate(own_home)
+    assert data(capsys, "--extension", "42cm")[1]["bellows"] == pytest.approx(2.0 - 0.53)
+    (own_home / "kit.yaml").write_text(KIT)
+    assert data(capsys, "--extension", "60cm")[1]["bellows"] == pytest.approx(2.0 - 0.53)
+
+
+def test_a_stop_of_the_kits_lens_by_its_name(own_home: Path, capsys: Capture) -> None:
+    """A name of a stop is its f-number, also of one that is told by its diameter."""
+    plate(own_home)
+    (own_home / "kit.yaml").write_text(KIT)
+    assert data(capsys, "--f", "No. 2")[0] == data(capsys, "--f", "8")[0]
+    assert data(capsys, "--f", "no. 3")[0] == pytest.approx(data(capsys, "--f", "10")[0])
+
+
+def test_a_filter(own_home: Path, capsys: Capture) -> None:
+    """A filter of ×4 is two stops, where half a stop was lost before."""
+    plate(own_home)
+    assert data(capsys, "--filter", "4")[1] == {"filter": pytest.approx(1.5)}
+
+
+def test_a_test_plate_is_known_by_its_best_strip(own_home: Path, capsys: Capture) -> None:
+    """Strip 3 of 2 2 4 8 16 got 8 s; without a best strip it says how to tell it."""
+    plate(own_home, {"best_strip": 3}, plan=STRIPS, open_for=32.0)
+    assert data(capsys)[0] == pytest.approx(8.0)
+
+
+def test_old_plates_are_known_by_their_words(own_home: Path, capsys: Capture) -> None:
+    """Where no scene was told, f-number and kind of light are those that the words name."""
+    plate(own_home, scene=None, light="open shade", aperture="f/8")
+    seconds, factors = data(capsys, "--f", "16", "--light", "sun")
+    assert (factors["stop"], factors["ev"]) == (pytest.approx(2.0), 11.5 - 15.0)
+    assert seconds < 8.0
+
+
+def test_the_text_tells_everything(own_home: Path, capsys: Capture) -> None:
+    """The time, what it is from, each factor, the sum, and a judgement that is not reckoned in."""
+    plate(own_home, {"exposure_stops": 0.5})
+    assert main(["exposure", "from-plate", "31", "--f", "8", "--ev", "8.5"]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert lines[0] == "32.7 s"
+    assert lines[1] == "from plate 31: 8 s, f/5.6, north window, EV 9.5, 1 stop of light lost:"
+    assert lines[2].split() == ["stop", "f/5.6", "to", "f/8", "+1.03", "stops", "×2.04"]
+    assert lines[3].split() == ["ev", "EV", "9.5", "to", "8.5", "+1.00", "stops", "×2"]
+    assert lines[4].split() == ["in", "all", "+2.03", "stops", "×4.08"]
+    assert lines[5] == "plate 31 was judged to want 0.5 stops more: --stops 0.5 reckons that in"
+
+
+def test_a_wrong_kit_is_said_and_done_without(own_home: Path, capsys: Capture) -> None:
+    """The answer comes, the mistake goes to standard error."""
+    plate(own_home)
+    (own_home / "kit.yaml").write_text("lights: [{name: studio, kind: let}]\n")
+    assert main(["exposure", "from-plate", "31", "--light", "shade"]) == 0
+    out, err = capsys.readouterr()
+    assert out
+    assert "kit.yaml:1: lights[1].kind: 'let' is none of" in err
+
+
+@pytest.mark.parametrize(
+    ("words", "status", "phrase"),
+    [
+        (("--f", "0"), 2, "--f: '0' is out of range"),
+        (("--f", "no. 9"), 2, "--f: 'no. 9' cannot be read"),
+        (("--light", "windw"), 2, "no kind of light (did you mean 'window'?)"),
+        (("--light", "flash"), 2, "the light (flash) has no EV and no usual one"),
+        (("--ev", "95"), 2, "--ev: '95"),
+        (("--extension", "20cm"), 2, "shorter than the focal length of 210 mm"),
+        (("--extension", "20"), 2, "--extension: '20' has no unit"),
+        (("--stops", "much"), 2, "--stops: 'much' cannot be read"),
+        (("--filter", "0"), 2, "--filter: '0' is out of range"),
+    ],
+)
+def test_wrong_use_is_one_clear_line(
+    own_home: Path, capsys: Capture, words: tuple[str, ...], status: int, phrase: str
+) -> None:
+    """Exit status 2, nothing on standard output, the option and what was expected."""
+    plate(own_home)
+    found, err = refused(capsys, *words)
+    assert found == status
+    assert phrase in err
+
+
+@pytest.mark.parametrize(
+    ("more", "words", "phrase"),
+    [
+        ({"plan": STRIPS, "open_for": 32.0}, (), "plate 31 is a test plate: say its best strip first"),
+        ({"plan": ExposurePlan(pops=4, recycle=2.0), "open_for": 7.0}, (), "exposed by flashes"),
+    ],
+)
+def test_a_plate_that_tells_no_time_says_why(
+    own_home: Path, capsys: Capture, more: dict[str, Any], words: tuple[str, ...], phrase: str
+) -> None:
+    """The answer is no, with its reason."""
+    plate(own_home, **more)
+    status, err = refused(capsys, *words)
+    assert status == 1
+    assert phrase in err
+
+
+def test_what_a_plate_does_not_tell_is_not_guessed(own_home: Path, capsys: Capture) -> None:
+    """Without f-number, light or lens there is nothing to be held against."""
+    plate(own_home, scene=None, lens=None)
+    assert "its f-number is not known" in refused(capsys, "--f", "8")[1]
+    assert "the light it was made in has no EV" in refused(capsys, "--ev", "11")[1]
+    assert "the focal length of the lens, which nobody named" in refused(capsys, "--extension", "45cm")[1]
+
+
+def test_a_scene_that_cannot_be_is_refused(own_home: Path, capsys: Capture) -> None:
+    """A journal's f/0 is one clear line."""
+    plate(own_home, scene=Scene(f_number=0.0))
+    assert "the f-number is 0" in refused(capsys, "--f", "8")[1]
+
+
+def test_a_plate_that_was_never_exposed(own_home: Path, capsys: Capture) -> None:
+    """A plate that was given up before its exposure tells no time."""
+    hand = Hand()
+    hand.new(0.0, plan=ExposurePlan(seconds=8.0))
+    hand.go(10.0, 30.0)
+    hand.do(60.0, want.Abandon(reason="fog"))
+    plate(own_home, hand=hand)
+    status, err = refused(capsys)
+    assert (status, err) == (1, "darkroom: plate 31 was not exposed\n")
+
+
+def test_no_such_plate(own_home: Path, capsys: Capture) -> None:
+    """A plate that is not in the log is one clear line."""
+    plate(own_home)
+    assert main(["exposure", "from-plate", "99"]) == 1
+    out, err = capsys.readouterr()
+    assert (out, err.count("\n")) == ("", 1)
+    assert "99" in err
