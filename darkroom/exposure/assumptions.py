@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 
 from darkroom.exposure.effects import Observed, describe, kind_of, known_ev, light_name
-from darkroom.exposure.judged import Conditions
+from darkroom.exposure.judged import Conditions, LeftOut
 from darkroom.exposure.light_kinds import EV_DOUBT
 
 
-def assumptions(observed: Sequence[Observed], wanted: Conditions) -> list[str]:
+def assumptions(observed: Sequence[Observed], left_out: Sequence[LeftOut], wanted: Conditions) -> list[str]:
     """Return what was assumed of the wanted plate, the weightiest first, each as a sentence."""
-    return [*_plates(observed, wanted), *_light(observed, wanted), *_unknown(wanted)]
+    return [*_plates(observed, left_out, wanted), *_light(observed, wanted), *_unknown(wanted)]
 
 
-def _plates(observed: Sequence[Observed], wanted: Conditions) -> list[str]:
+def _plates(observed: Sequence[Observed], left_out: Sequence[LeftOut], wanted: Conditions) -> list[str]:
     if not observed:
-        return ["No judged plate yet: a speed of about ISO 1 is common practice."]
+        practice = "a speed of about ISO 1 is common practice."
+        if not left_out:
+            return [f"No judged plate yet: {practice}"]
+        ((reason, _),) = Counter(each.reason for each in left_out).most_common(1)
+        return [f"No judged plate tells the speed ({reason}): {practice}"]
     if not _seen(observed, wanted, "process"):
         return [f"No judged plate of {wanted.process}: those of other processes stand in."]
     return []

@@ -119,7 +119,7 @@ def observe(plate: JudgedPlate) -> Observed | str:
     conditions = plate.conditions
     constant = light_constant(conditions)
     if constant is None:
-        return "no f-number"
+        return "its f-number is not known"
     if not (isfinite(plate.given) and plate.given > 0):
         return "its exposure is not known"
     if not plate.low <= plate.high or (plate.low == plate.high and not isfinite(plate.low)):
@@ -128,7 +128,7 @@ def observe(plate: JudgedPlate) -> Observed | str:
         return "its judgement is open to both sides"
     described = describe(conditions)
     if described.ev is None:
-        return "no light"
+        return "its light is not known"
     given = constant - log2(plate.given) - described.ev
     return Observed(
         plate=plate, described=described, given=given, low=given - plate.high, high=given - plate.low

@@ -65,7 +65,7 @@ def learn(plates: Sequence[JudgedPlate], wanted: Conditions) -> Learned:
         ),
         unfitting=tuple(contradictions.unfitting(observed, observations, weighed)),
         disagree=tuple(contradictions.disagreeing(observed, observations, weighed)),
-        assumed=tuple(assumptions(observed, wanted)),
+        assumed=tuple(assumptions(observed, left_out, wanted)),
     )
 
 

@@ -268,18 +268,18 @@ def test_without_an_f_number_there_is_a_speed_and_no_time() -> None:
 @pytest.mark.parametrize(
     ("plate", "reason"),
     [
-        (judged(1, f_number=None), "no f-number"),
-        (judged(1, f_number=0.0), "no f-number"),
-        (judged(1, f_number=math.nan), "no f-number"),
-        (judged(1, lost=INF), "no f-number"),
+        (judged(1, f_number=None), "its f-number is not known"),
+        (judged(1, f_number=0.0), "its f-number is not known"),
+        (judged(1, f_number=math.nan), "its f-number is not known"),
+        (judged(1, lost=INF), "its f-number is not known"),
         (judged(1, given=0.0), "its exposure is not known"),
         (judged(1, given=math.nan), "its exposure is not known"),
         (judged(1, math.nan), "its judgement is no interval"),
         (judged(1, half=-1.0), "its judgement is no interval"),
         (judged(1, INF), "its judgement is no interval"),
         (open_ended(1, -INF, INF), "its judgement is open to both sides"),
-        (judged(1, ev=None, light=None, kind=None), "no light"),
-        (judged(1, ev=math.nan, light=None, kind=None), "no light"),
+        (judged(1, ev=None, light=None, kind=None), "its light is not known"),
+        (judged(1, ev=math.nan, light=None, kind=None), "its light is not known"),
     ],
 )
 def test_a_plate_that_says_no_speed_is_left_out_with_its_reason(plate: JudgedPlate, reason: str) -> None:

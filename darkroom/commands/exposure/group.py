@@ -14,6 +14,7 @@ COMMANDS = {
     "from-plate": ("darkroom.commands.exposure.from_plate", "from_plate", "From a plate that was made."),
     "from-meter": ("darkroom.commands.exposure.from_meter", "from_meter", "From what a light meter says."),
     "from-sun": ("darkroom.commands.exposure.from_sun", "from_sun", "From where the sun stands."),
+    "learn": ("darkroom.commands.exposure.learn", "learn", "By the plates you judged."),
     "steps": ("darkroom.commands.exposure.steps", "steps", "The strips of a test plate."),
     "stop": ("darkroom.commands.exposure.stop", "stop", "The f-number of a stop by its diameter."),
     "bellows": ("darkroom.commands.exposure.bellows", "bellows", "What close work takes of the light."),

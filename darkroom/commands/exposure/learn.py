@@ -1,0 +1,197 @@
+"""`darkroom exposure learn`: from the judged plates of the log to a time with its interval."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+import click
+
+from darkroom.commands.exposure.options import json_option, number, value_of
+from darkroom.commands.output import NOT_RED, print_json
+from darkroom.process.scene import SKIES
+
+if TYPE_CHECKING:
+    from darkroom.exposure.judged import Conditions, LeftOut
+    from darkroom.exposure.learned import Learned
+
+
+_NAMED = 5
+"""So many plates of one reason are named."""
+
+
+@click.command(
+    help="Say how long to open the lens by the plates you judged, with the interval that holds four plates "
+    "of five, and which plates say so.\n\n"
+    "Every plate judged by stops, by its best strip or by a word counts, those most like the next one most. "
+    "Without any it is what is common practice, and it says so. Left out, everything is as on the latest "
+    "plate; nothing is lost to bellows or filters. A light without --ev is taken as bright as its plates "
+    "say, as kit.yaml says, or as is usual.\n\n"
+    "Reckoned for plates that scatter as common practice has it: slips of 5 % are allowed for.\n\n"
+    f"Example: darkroom exposure learn --light shade --ev 11 --f 5.6\n\n{NOT_RED}"
+)
+@click.option("--process", metavar="NAME", help="The process, by its name in the journals.")
+@click.option("--light", metavar="NAME", help="A light of kit.yaml, a kind of light, or any name.")
+@click.option("--ev", "ev_text", metavar="EV", help="What a meter says at ISO 100.")
+@click.option("--f", "f_text", metavar="NUMBER", help="The f-number, as 5.6.")
+@click.option("--lens", metavar="NAME", help="The lens.")
+@click.option("--collodion", metavar="NAME", help="The collodion; a date in its name is the day it was made.")
+@click.option("--place", metavar="NAME", help="A place of kit.yaml: the light follows the sun there.")
+@click.option("--sky", type=click.Choice(SKIES), help="The sky over that place.")
+@click.option("--at", "at_text", metavar="TIME", help="When, as 2026-06-21T12:00+01:00; now, if left out.")
+@json_option
+def learn(
+    process: str | None,
+    light: str | None,
+    ev_text: str | None,
+    f_text: str | None,
+    lens: str | None,
+    collodion: str | None,
+    place: str | None,
+    sky: str | None,
+    at_text: str | None,
+    as_json: bool,
+) -> None:
+    """Print the proposal."""
+    from datetime import UTC, datetime
+
+    from darkroom.commands.exposure.wanted_plate import Asked, latest_conditions, wanted_plate
+    from darkroom.errors import WrongUse
+    from darkroom.exposure.learning import learn as learn_from
+    from darkroom.log.catalogue.judged_plates import judged_plates
+    from darkroom.log.store.paths import home
+    from darkroom.process.text.instants import instant
+    from darkroom.process.text.lens_words import aperture
+    from darkroom.process.text.light_words import BRIGHTEST, DARKEST
+    from darkroom.settings import kit
+
+    if place is not None and ev_text is not None:
+        raise WrongUse("how bright is it? --ev, or --place for where the sun stands, not both")
+    if sky is not None and place is None:
+        raise WrongUse("--sky needs --place")
+    asked = Asked(
+        process=process,
+        lens=lens,
+        batch=collodion,
+        light=light,
+        ev=None if ev_text is None else value_of("--ev", ev_text, number(DARKEST, BRIGHTEST, "an EV")),
+        f_number=None if f_text is None else value_of("--f", f_text, aperture),
+        place=place,
+        sky=sky,
+    )
+    at = datetime.now(UTC).astimezone() if at_text is None else value_of("--at", at_text, instant)
+    folder = home()
+    things = kit.load(kit.path_in(folder))
+    judged = judged_plates(folder, by_hand_too=True)
+    if judged.trouble is not None:
+        click.echo(judged.trouble, err=True)
+    wanted = wanted_plate(latest_conditions(folder), asked, things, at, judged.plates)
+    learned = learn_from(judged.plates, wanted)
+    left_out = (*judged.left_out, *learned.left_out)
+    if as_json:
+        if not learned.plates:
+            click.echo(learned.assumed[0], err=True)
+        print_json(as_members(learned, left_out))
+        return
+    for line in lines(learned, left_out, wanted):
+        click.echo(line)
+
+
+def as_members(learned: Learned, left_out: tuple[LeftOut, ...]) -> dict[str, object]:
+    """Return the proposal as JSON has it."""
+    return {
+        "speed": learned.speed,
+        "low": learned.speed_low,
+        "high": learned.speed_high,
+        "seconds": learned.seconds,
+        "seconds_low": learned.seconds_low,
+        "seconds_high": learned.seconds_high,
+        "stops": [learned.low, learned.middle, learned.high],
+        "plates": learned.plates,
+        "left_out": [
+            {"plate": each.plate, "number": each.number, "reason": each.reason} for each in left_out
+        ],
+        "weigh": [{"plate": each.plate, "weight": each.weight} for each in learned.weigh],
+        "disagree": [{"plates": list(each.plates), "stops": each.stops} for each in learned.disagree],
+        "unfitting": [
+            {
+                "plate": each.plate,
+                "said": [each.said_low, each.said_high],
+                "expected": each.expected,
+                "chance": each.chance,
+            }
+            for each in learned.unfitting
+        ],
+        "assumed": list(learned.assumed),
+    }
+
+
+def lines(learned: Learned, left_out: tuple[LeftOut, ...], wanted: Conditions) -> Iterator[str]:
+    """Yield the proposal as a photographer reads it."""
+    from darkroom.process.text.durations import show_short
+    from darkroom.process.text.plain_text import plain
+
+    times = (learned.seconds, learned.seconds_low, learned.seconds_high)
+    known = [show_short(time) for time in times if time is not None]
+    plates = "1 plate" if learned.plates == 1 else f"{learned.plates} plates"
+    behind = f"from {plates}" if learned.plates else "from no plate yet"
+    yield (
+        f"{known[0]}, between {known[1]} and {known[2]}, {behind}"
+        if len(known) == 3
+        else f"no time, {behind}"
+    )
+    yield f"  for           {plain(_told(wanted))}"
+    slow, fast = learned.speed_low, learned.speed_high
+    yield f"  speed         ISO {learned.speed:.2g}, between {slow:.2g} and {fast:.2g}"
+    if learned.weigh:
+        yield f"  weigh most    {_and([f'plate {each.number}' for each in learned.weigh])}"
+    for odd in learned.unfitting:
+        said = _said(odd.said_low, odd.said_high)
+        yield f"  does not fit  plate {odd.number}: judged {said}, by the others {_stops(odd.expected)}"
+    for pair in learned.disagree:
+        yield f"  disagree      plates {pair.numbers[0]} and {pair.numbers[1]}, by {pair.stops:.1f} stops"
+    for reason, numbers in _by_reason(left_out).items():
+        yield f"  left out      {_counted(numbers)}: {plain(reason)}"
+    for sentence in learned.assumed:
+        yield f"  assumed       {plain(sentence)}"
+
+
+def _told(wanted: Conditions) -> str:
+    """Return what the proposal is for, in words."""
+    light = wanted.light or wanted.kind or "light not known"
+    if wanted.ev is not None:
+        light += f" at EV {wanted.ev:.3g}"
+    lens = wanted.lens or "lens not known"
+    stop = "f-number not known" if wanted.f_number is None else f"f/{wanted.f_number:g}"
+    return ", ".join((wanted.process or "process not known", light, f"{lens} at {stop}"))
+
+
+def _said(low: float, high: float) -> str:
+    if high == float("inf"):
+        return "more"
+    return "less" if low == float("-inf") else _stops((low + high) / 2)
+
+
+def _stops(value: float) -> str:
+    rounded = round(value, 1) + 0.0
+    return f"{rounded:+.1f} {'stop' if abs(rounded) == 1 else 'stops'}" if rounded else "right"
+
+
+def _by_reason(left_out: tuple[LeftOut, ...]) -> dict[str, list[int]]:
+    """Return the numbers of the plates for each reason, the commonest reason first."""
+    found: dict[str, list[int]] = {}
+    for each in left_out:
+        found.setdefault(each.reason, []).append(each.number)
+    return dict(sorted(found.items(), key=lambda pair: -len(pair[1])))
+
+
+def _counted(numbers: list[int]) -> str:
+    named = ", ".join(map(str, numbers[:_NAMED]))
+    more = len(numbers) - _NAMED
+    if len(numbers) == 1:
+        return f"plate {named}"
+    return f"plates {named} and {more} more" if more > 0 else f"plates {named}"
+
+
+def _and(names: list[str]) -> str:
+    return " and ".join(names)

@@ -1,0 +1,184 @@
+"""`darkroom exposure learn` as it is used: what it prints of which log, and with which exit status."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import msgspec
+import pytest
+
+from darkroom.bench import events as ev
+from darkroom.cli import main
+from darkroom.process.scene import Scene
+from tests.kit.exports import shelve, worked
+
+SCENE = Scene(light="shade", kind="shade", ev=8.0, ev_from="meter", f_number=4.5)
+KIT = """
+lights:
+  - {name: north window, kind: window, usual_ev: 9.5}
+  - {name: attic, kind: window}
+places:
+  - {name: garden, latitude: 52.09, longitude: 5.12, time_zone: Europe/Amsterdam}
+"""
+NOON = "2026-06-21T13:40+02:00"
+MIDNIGHT = "2026-06-21T01:40+02:00"
+
+
+@pytest.fixture(autouse=True)
+def own_house(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The folder of the log is a fresh one."""
+    house = tmp_path / "house"
+    house.mkdir()
+    monkeypatch.setenv("DARKROOM_HOME", str(house))
+    return house
+
+
+def judge(house: Path, number: int, stops: float, scene: Scene | None = SCENE, **more: Any) -> None:
+    """Put a plate into the log that got 8 s and wanted so many stops more."""
+    events = worked(f"20260301-09{number:02}00-aaaaaa", number, scene=scene, **more)
+    rating = next(line for line in events if isinstance(line, ev.Rating) and line.exposure_stops is not None)
+    events[events.index(rating)] = msgspec.structs.replace(rating, exposure_stops=stops)
+    shelve(house, events)
+
+
+def run(capsys: pytest.CaptureFixture[str], *words: str) -> tuple[int, str, str]:
+    """Return (exit status, standard output, standard error) of the command."""
+    status = main(["exposure", "learn", *words])
+    caught = capsys.readouterr()
+    return status, caught.out, caught.err
+
+
+def as_json(capsys: pytest.CaptureFixture[str], *words: str) -> dict[str, Any]:
+    """Return what the command prints as JSON."""
+    status, out, _ = run(capsys, *words, "--json")
+    assert status == 0
+    found = json.loads(out)
+    assert isinstance(found, dict)
+    return found
+
+
+def test_json_has_the_members_of_the_contract(capsys: pytest.CaptureFixture[str], own_house: Path) -> None:
+    """JSON tells speed and seconds with their intervals, the plates behind them, those that weigh most."""
+    for number in range(1, 5):
+        judge(own_house, number, 0.5)
+    found = as_json(capsys)
+    assert list(found)[:10] == [
+        *("speed", "low", "high", "seconds", "seconds_low", "seconds_high"),
+        *("stops", "plates", "left_out", "weigh"),
+    ]
+    assert found["plates"] == 4
+    assert found["seconds"] == pytest.approx(8 * 2**0.5, rel=0.1)
+    assert found["seconds_low"] < found["seconds"] < found["seconds_high"]
+    assert found["seconds"] == pytest.approx(100 * 4.5**2 / (found["speed"] * 2**8))
+    assert [2**stops for stops in found["stops"]] == pytest.approx(
+        [found["low"], found["speed"], found["high"]]
+    )
+    assert len(found["weigh"]) == 2
+    assert set(found["weigh"][0]) == {"plate", "weight"}
+    assert (found["left_out"], found["disagree"], found["unfitting"]) == ([], [], [])
+
+
+def test_a_photographer_reads_it(capsys: pytest.CaptureFixture[str], own_house: Path) -> None:
+    """The text begins with the time, its bounds and the plates behind it, and names the odd one."""
+    for number in range(1, 8):
+        judge(own_house, number, 0.0)
+    judge(own_house, 8, 3.0)
+    judge(own_house, 9, 0.0, None, light=None)
+    status, out, err = run(capsys, "--light", "shade", "--ev", "8", "--f", "4.5")
+    assert (status, err) == (0, "")
+    lines = out.splitlines()
+    assert lines[0].endswith(", from 8 plates")
+    assert lines[1].startswith("  for           ")
+    assert lines[1].endswith("shade at EV 8, portrait lens 210 mm at f/4.5")
+    assert any(line.startswith("  weigh most    plate ") for line in lines)
+    assert "  does not fit  plate 8: judged +3.0 stops, by the others right" in lines
+    assert "  left out      plate 9: its light is not known" in lines
+
+
+def test_options_change_the_latest_plate(capsys: pytest.CaptureFixture[str], own_house: Path) -> None:
+    """Twice the f-number is four times the time, a stop less light twice; another lens is less sure."""
+    for number in range(1, 4):
+        judge(own_house, number, 0.0)
+    before = as_json(capsys)
+    assert as_json(capsys, "--f", "9")["seconds"] == pytest.approx(4 * before["seconds"])
+    assert as_json(capsys, "--light", "shade", "--ev", "7")["seconds"] == pytest.approx(2 * before["seconds"])
+    other = as_json(capsys, "--lens", "meniscus")
+    assert other["high"] / other["low"] > before["high"] / before["low"]
+    assert "those of other processes" in " ".join(as_json(capsys, "--process", "tintype")["assumed"])
+    newer = as_json(capsys, "--collodion", "C4 2026-06-01", "--at", NOON)
+    assert "the collodion's age" not in " ".join(newer["assumed"])
+
+
+def test_a_light_without_a_meter(capsys: pytest.CaptureFixture[str], own_house: Path) -> None:
+    """A light has its usual EV from the kit or of its kind, and once plates know it what they say."""
+    (own_house / "kit.yaml").write_text(KIT, encoding="utf-8")
+    judge(own_house, 1, 0.0)
+    assert "EV 9.5, its usual value" in " ".join(as_json(capsys, "--light", "North Window")["assumed"])
+    assert "EV 9, its usual value" in " ".join(as_json(capsys, "--light", "attic")["assumed"])
+    window = Scene(light="attic", kind="window", f_number=4.5)
+    for number in range(2, 5):
+        judge(own_house, number, 1.0, window)
+    learned = as_json(capsys, "--light", "attic")
+    assert "The brightness of attic is learned from 3 plates." in learned["assumed"]
+    assert learned["seconds"] == pytest.approx(16.0, rel=0.2)
+
+
+def test_a_place_follows_the_sun(capsys: pytest.CaptureFixture[str], own_house: Path) -> None:
+    """At a place of the kit the light is that of the hour; at night nothing tells it; names are helped."""
+    (own_house / "kit.yaml").write_text(KIT, encoding="utf-8")
+    judge(own_house, 1, 0.0)
+    at_noon = as_json(capsys, "--light", "sun", "--place", "garden", "--at", NOON)
+    in_the_evening = as_json(capsys, "--light", "sun", "--place", "garden", "--at", "2026-06-21T20:40+02:00")
+    assert in_the_evening["seconds"] > 2 * at_noon["seconds"]
+    clouded = as_json(capsys, "--light", "sun", "--place", "garden", "--at", NOON, "--sky", "heavy-cloud")
+    assert clouded["seconds"] == pytest.approx(8 * at_noon["seconds"], rel=0.02)
+    status, _, err = run(capsys, "--light", "sun", "--place", "garden", "--at", MIDNIGHT)
+    assert status == 2
+    assert "nothing tells the light at 'garden'" in err
+    status, _, err = run(capsys, "--place", "gardn")
+    assert status == 2
+    assert "no place is called 'gardn' (did you mean 'garden'?)" in err
+
+
+def test_without_a_judged_plate_it_says_so(capsys: pytest.CaptureFixture[str]) -> None:
+    """An empty log gives what is common practice, says that no plate was judged, and exits with 0."""
+    status, out, err = run(capsys, "--light", "shade", "--f", "5.6")
+    assert (status, err) == (0, "")
+    assert "from no plate yet" in out
+    assert "No judged plate yet" in out
+    status, out, err = run(capsys, "--json")
+    assert status == 0
+    assert json.loads(out)["seconds"] is None
+    assert err.startswith("No judged plate yet")
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("--f", "0"), "--f: '0' is out of range"),
+        (("--ev", "99"), "--ev: '99' is out of range"),
+        (("--ev", "nan"), "--ev: 'nan' is not a finite number"),
+        (("--at", "2026-06-21T12:00"), "has no zone"),
+        (("--place", "garden", "--ev", "11"), "not both"),
+        (("--place", "garden"), "no place is called 'garden' (kit.yaml has none)"),
+        (("--sky", "clear"), "--sky needs --place"),
+    ],
+)
+def test_wrong_use_is_told_in_one_line(
+    capsys: pytest.CaptureFixture[str], words: tuple[str, ...], said: str
+) -> None:
+    """What cannot be is refused with exit status 2 and one line that says what."""
+    status, out, err = run(capsys, *words)
+    assert (status, out) == (2, "")
+    assert said in err
+    assert len(err.splitlines()) == 1
+
+
+def test_a_wrong_kit_is_said(capsys: pytest.CaptureFixture[str], own_house: Path) -> None:
+    """A mistake in kit.yaml is told with its line, as for every command that reads a file."""
+    (own_house / "kit.yaml").write_text("lights:\n  - {name: attic, kind: windo}\n", encoding="utf-8")
+    status, _, err = run(capsys)
+    assert status != 0
+    assert "windo" in err and "window" in err
