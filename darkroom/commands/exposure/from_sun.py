@@ -193,25 +193,12 @@ def _offset(at: datetime) -> str:
 
 def _kit_place(name: str) -> Where:
     """Return a place of kit.yaml. Raises WrongUse where it is missing, SettingsError in a wrong kit."""
-    from darkroom.errors import SettingsError, nearest
+    from darkroom.commands.exposure.kit_places import kit_place
     from darkroom.log.store.paths import home
     from darkroom.settings.kit import load_right, path_in
     from darkroom.settings.time_zones import time_zone
 
     path = path_in(home())
     kit, problems = load_right(path)
-    place = kit.place(name)
-    if place is not None:
-        return Where(place.name, place.latitude, place.longitude, time_zone(place.zone))
-    if problems:
-        raise SettingsError(problems)
-    names = [known.name for known in kit.places]
-    near = nearest(name, names)
-    there = (
-        f"did you mean '{near}'?"
-        if near
-        else f"there are {', '.join(names)}"
-        if names
-        else "it has no places"
-    )
-    raise WrongUse(f"no place of {path} is called '{name}' ({there})")
+    place = kit_place(kit, problems, path, name)
+    return Where(place.name, place.latitude, place.longitude, time_zone(place.zone))

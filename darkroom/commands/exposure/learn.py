@@ -55,6 +55,7 @@ def learn(
     """Print the proposal."""
     from datetime import UTC, datetime
 
+    from darkroom.commands.exposure.kit_places import kit_place
     from darkroom.commands.exposure.wanted_plate import Asked, latest_conditions, wanted_plate
     from darkroom.errors import WrongUse
     from darkroom.exposure.learning import learn as learn_from
@@ -63,12 +64,15 @@ def learn(
     from darkroom.process.text.instants import instant
     from darkroom.process.text.lens_words import aperture
     from darkroom.process.text.light_words import BRIGHTEST, DARKEST
-    from darkroom.settings import kit
+    from darkroom.settings import kit as kit_files
 
     if place is not None and ev_text is not None:
         raise WrongUse("how bright is it? --ev, or --place for where the sun stands, not both")
     if sky is not None and place is None:
         raise WrongUse("--sky needs --place")
+    folder = home()
+    kit_file = kit_files.path_in(folder)
+    kit, problems = kit_files.load_right(kit_file)
     asked = Asked(
         process=process,
         lens=lens,
@@ -76,16 +80,16 @@ def learn(
         light=light,
         ev=None if ev_text is None else value_of("--ev", ev_text, number(DARKEST, BRIGHTEST, "an EV")),
         f_number=None if f_text is None else value_of("--f", f_text, aperture),
-        place=place,
+        place=None if place is None else kit_place(kit, problems, kit_file, place),
         sky=sky,
     )
     at = datetime.now(UTC).astimezone() if at_text is None else value_of("--at", at_text, instant)
-    folder = home()
-    things = kit.load(kit.path_in(folder))
+    for problem in problems:
+        click.echo(str(problem), err=True)
     judged = judged_plates(folder, by_hand_too=True)
     if judged.trouble is not None:
         click.echo(judged.trouble, err=True)
-    wanted = wanted_plate(latest_conditions(folder), asked, things, at, judged.plates)
+    wanted = wanted_plate(latest_conditions(folder), asked, kit, at, judged.plates)
     learned = learn_from(judged.plates, wanted)
     left_out = (*judged.left_out, *learned.left_out)
     if as_json:

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import msgspec
 
-from darkroom.errors import WrongUse, nearest
+from darkroom.errors import WrongUse
 from darkroom.exposure.judged import Conditions, JudgedPlate
 from darkroom.exposure.kit import Kit, Place
 
@@ -22,7 +22,7 @@ class Asked(NamedTuple):
     light: str | None = None
     ev: float | None = None
     f_number: float | None = None
-    place: str | None = None
+    place: Place | None = None
     sky: str | None = None
 
 
@@ -45,7 +45,7 @@ def wanted_plate(
     """Return the conditions of the plate to come at an instant.
 
     Nothing is lost to bellows or filters; the developer is as warm as for the latest plate of that day.
-    Raises WrongUse for a place that the kit does not have, and where the sun is too low to tell its light.
+    Raises WrongUse where the sun is too low to tell its light.
     """
     from darkroom.bench.working_day import working_day
     from darkroom.exposure.conditions import age_of
@@ -84,10 +84,7 @@ def _with_light(
     if asked.ev is not None:
         return msgspec.structs.replace(wanted, **light, ev=asked.ev, ev_from="meter")
     if asked.place is not None:
-        place = kit.place(asked.place)
-        if place is None:
-            raise WrongUse(_no_place(asked.place, kit))
-        return _by_day(wanted, place, light, asked.sky, named.ev if named else None, at)
+        return _by_day(wanted, asked.place, light, asked.sky, named.ev if named else None, at)
     if asked.light is None:
         return msgspec.structs.replace(
             wanted, **light, ev=before.ev, ev_from=before.ev_from, place=before.place, sky=before.sky
@@ -129,16 +126,3 @@ def _kind(light: str) -> str | None:
     from darkroom.process.text.light_words import light_kind
 
     return light_kind(light)
-
-
-def _no_place(name: str, kit: Kit) -> str:
-    names = [place.name for place in kit.places]
-    near = nearest(name, names)
-    hint = (
-        f"did you mean '{near}'?"
-        if near
-        else f"there are {', '.join(names)}"
-        if names
-        else "kit.yaml has none"
-    )
-    return f"no place is called '{name}' ({hint})"

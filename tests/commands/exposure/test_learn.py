@@ -139,7 +139,7 @@ def test_a_place_follows_the_sun(capsys: pytest.CaptureFixture[str], own_house: 
     assert "nothing tells the light at 'garden'" in err
     status, _, err = run(capsys, "--place", "gardn")
     assert status == 2
-    assert "no place is called 'gardn' (did you mean 'garden'?)" in err
+    assert "is called 'gardn' (did you mean 'garden'?)" in err
 
 
 def test_without_a_judged_plate_it_says_so(capsys: pytest.CaptureFixture[str]) -> None:
@@ -162,7 +162,7 @@ def test_without_a_judged_plate_it_says_so(capsys: pytest.CaptureFixture[str]) -
         (("--ev", "nan"), "--ev: 'nan' is not a finite number"),
         (("--at", "2026-06-21T12:00"), "has no zone"),
         (("--place", "garden", "--ev", "11"), "not both"),
-        (("--place", "garden"), "no place is called 'garden' (kit.yaml has none)"),
+        (("--place", "garden"), "kit.yaml is called 'garden' (it has no places)"),
         (("--sky", "clear"), "--sky needs --place"),
     ],
 )
@@ -176,9 +176,17 @@ def test_wrong_use_is_told_in_one_line(
     assert len(err.splitlines()) == 1
 
 
-def test_a_wrong_kit_is_said(capsys: pytest.CaptureFixture[str], own_house: Path) -> None:
-    """A mistake in kit.yaml is told with its line, as for every command that reads a file."""
-    (own_house / "kit.yaml").write_text("lights:\n  - {name: attic, kind: windo}\n", encoding="utf-8")
-    status, _, err = run(capsys)
-    assert status != 0
-    assert "windo" in err and "window" in err
+def test_a_wrong_kit_is_said_and_what_is_right_in_it_counts(
+    capsys: pytest.CaptureFixture[str], own_house: Path
+) -> None:
+    """A mistake in kit.yaml is told with its line; the light beside it is still known."""
+    wrong = KIT.replace("{name: attic, kind: window}", "{name: attic, kind: windo}")
+    (own_house / "kit.yaml").write_text(wrong, encoding="utf-8")
+    status, out, err = run(capsys, "--light", "north window", "--f", "8")
+    assert status == 0
+    assert "north window at EV 9.5" in out
+    assert "kit.yaml:4" in err
+    assert "'windo'" in err
+    status, _, err = run(capsys, "--place", "mill")
+    assert status == 1
+    assert "'windo'" in err
