@@ -90,6 +90,7 @@ def judged(record: PlateRecord, columns: int, picture: str = "") -> Iterator[Row
         ratings.append(f"best strip {judgement.best_strip}")
     pairs = [
         ("judged", " · ".join(ratings)),
+        *speed_facts(record),
         *(("fault", fault.text) for fault in judgement.faults),
         ("next time", judgement.detail("next")),
     ]
@@ -202,7 +203,6 @@ def plate(record: PlateRecord, columns: int) -> Iterator[Row]:
                 else ", ".join(f"{number}: {seconds:g} s" for number, seconds in enumerate(strips, 1)),
             ),
             ("proposed", proposed_text(start.proposed)),
-            *speed_facts(record),
             ("aperture", aperture_text(record.scene, record.aperture)),
             ("lens", start.lens),
             ("light", light_text(record.scene, start.light)),
