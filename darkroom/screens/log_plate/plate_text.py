@@ -90,7 +90,6 @@ def judged(record: PlateRecord, columns: int, picture: str = "") -> Iterator[Row
         ratings.append(f"best strip {judgement.best_strip}")
     pairs = [
         ("judged", " · ".join(ratings)),
-        *speed_facts(record),
         *(("fault", fault.text) for fault in judgement.faults),
         ("next time", judgement.detail("next")),
     ]
@@ -123,6 +122,11 @@ def lateness(record: PlateRecord, columns: int) -> Iterator[Row]:
     for strike in late(record.account):
         text = f"{strike.stage} {strike.words} (m moves it)"
         yield from ([(line, "loud")] for line in wrapped(text, columns))
+
+
+def speed(record: PlateRecord, columns: int) -> Iterator[Row]:
+    """Yield what the plate wanted and its own speed against what was expected, once it was judged."""
+    yield from facts(speed_facts(record), columns)
 
 
 def table(record: PlateRecord, columns: int) -> Iterator[Row]:

@@ -34,6 +34,7 @@ def page(record: PlateRecord, columns: int, picture: str = "") -> list[Row]:
         *plate_text.questions(record, columns),
         *([[], *time_line_rows] if time_line_rows else []),
         *plate_text.lateness(record, columns),
+        *plate_text.speed(record, columns),
         *plate_text.table(record, columns),
         *plate_text.plate(record, columns),
         *plate_text.process(record, columns),
