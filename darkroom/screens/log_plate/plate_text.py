@@ -125,8 +125,12 @@ def lateness(record: PlateRecord, columns: int) -> Iterator[Row]:
 
 
 def speed(record: PlateRecord, columns: int) -> Iterator[Row]:
-    """Yield what the plate wanted and its own speed against what was expected, once it was judged."""
-    yield from facts(speed_facts(record), columns)
+    """Yield what was proposed; of a judged plate what it wanted, its speed, and what was expected."""
+    start = record.log.start
+    pairs = [("proposed", proposed_text(start.proposed if start else None)), *speed_facts(record)]
+    if any(text for _, text in pairs):
+        yield from heading("ITS EXPOSURE")
+        yield from facts(pairs, columns)
 
 
 def table(record: PlateRecord, columns: int) -> Iterator[Row]:
@@ -206,7 +210,6 @@ def plate(record: PlateRecord, columns: int) -> Iterator[Row]:
                 if not strips
                 else ", ".join(f"{number}: {seconds:g} s" for number, seconds in enumerate(strips, 1)),
             ),
-            ("proposed", proposed_text(start.proposed)),
             ("aperture", aperture_text(record.scene, record.aperture)),
             ("lens", start.lens),
             ("light", light_text(record.scene, start.light)),
