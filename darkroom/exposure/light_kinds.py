@@ -47,16 +47,11 @@ def light_kind(name: str | None) -> LightKind | None:
     return None if name is None else LIGHT_KINDS.get(name.strip().casefold())
 
 
-def in_sun_table(name: str | None) -> bool:
-    """Return whether an EV from the height of the sun has this light's colour in it: the open sky's has."""
-    kind = light_kind(name)
-    return kind is None or kind.name in ("sun", "cloud")
-
-
 def offset(name: str | None, ev_from: str | None) -> float:
     """Return how many stops faster a plate is under this light than its EV says, by where that EV is from.
 
-    0 for a kind that is not known, and where the sun's table gave the EV of an open sky.
+    0 for a kind that is not known, and for an EV from the height of the sun, whose table is in stops of the
+    plate.
     """
     kind = light_kind(name)
-    return 0.0 if kind is None or (ev_from == "sun" and in_sun_table(name)) else kind.offset
+    return 0.0 if kind is None or ev_from == "sun" else kind.offset

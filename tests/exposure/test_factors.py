@@ -58,11 +58,11 @@ def test_a_returning_light_without_ev_changes_nothing() -> None:
     assert factors.planned(8.0, window, replace(window, f_number=5.6)).seconds == 8.0
 
 
-def test_the_sun_table_has_the_colour_of_the_open_sky_in_it() -> None:
-    """An EV from the height of the sun has no offset under an open sky, that of a window has."""
-    assert 0.0 == light_kinds.offset("sun", "sun") == light_kinds.offset(None, "meter")
-    assert light_kinds.LIGHT_KINDS["sun"].offset == light_kinds.offset("Sun", "meter")
-    assert light_kinds.LIGHT_KINDS["shade"].offset == light_kinds.offset("shade", "sun")
+def test_an_ev_from_the_sun_is_in_stops_of_the_plate() -> None:
+    """Its table has the colour in it, so the kind of light adds none; to a meter's reading it does."""
+    assert light_kinds.offset("sun", "sun") == light_kinds.offset(None, "meter") == 0.0
+    assert light_kinds.offset("Sun", "meter") == light_kinds.LIGHT_KINDS["sun"].offset
+    assert light_kinds.offset("shade", "light") == light_kinds.LIGHT_KINDS["shade"].offset
 
 
 @pytest.mark.parametrize(

@@ -45,6 +45,9 @@ PLACES = {
     "bench-id": Place("state/darkroom/bench-id", (("day",),), ),
     "keys.yaml": Place("home/keys.yaml", (("ready",),)),
     "settings.yaml": Place("home/settings.yaml", (("ready",), ("sound", "list"))),
+    "kit.yaml": Place(
+        "home/kit.yaml", (("ready",), ("exposure", "from-plate", FIRST, "--ev", "11", "--light", "studio"))
+    ),
     "key map": Place("home/profiles/keymaps/mine.yaml", (("ready",),)),
     "profile": Place(
         "home/profiles/own.yaml",
@@ -119,6 +122,7 @@ class OddHome:
         shutil.copy(profiles_dir() / "clear-glass.yaml", profiles / "own.yaml")
         (self.home / "keys.yaml").write_text("undo: backspace\n")
         (self.home / "settings.yaml").write_text(SETTINGS)
+        (self.home / "kit.yaml").write_text("lights: [{name: studio, kind: led, usual_ev: 7}]\n")
         (self.home / "room.txt").write_text("20.5\n")
 
     def path(self, place: Place) -> Path:

@@ -25,6 +25,7 @@ TRIED = (
     ("settings.yaml", "device zero"), ("settings.yaml", "latin 1"), ("key map", "loop"), ("profile", "fifo"),
     ("day", "device zero"), ("changed", "fifo"), ("journal", "huge"), ("spilled journal", "kernel log"),
     ("catalogue", "fifo"), ("words", "folder"), ("thermometer", "device zero"), ("sound", "fifo"),
+    ("kit.yaml", "fifo"), ("kit.yaml", "yaml wrong"), ("kit.yaml", "escapes"),
 )  # fmt: skip
 
 

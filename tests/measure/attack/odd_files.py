@@ -19,7 +19,7 @@ from tests.measure.attack.attempts import Attempts, tool
 FEW = ("fifo", "device zero", "huge", "json wrong", "escapes")
 """The kinds of the short form."""
 AT_THE_BENCH = (
-    ("bench.json", "keys.yaml", "day sheet", "words", "changed", "journal"),
+    ("bench.json", "keys.yaml", "kit.yaml", "day sheet", "words", "changed", "journal"),
     ("bench-id", "settings.yaml", "catalogue", "further journal", "crash.txt"),
     ("bench.lock", "key map", "profile", "day", "thermometer", "sound", "spilled journal"),
 )
