@@ -11,20 +11,22 @@ from typing import TYPE_CHECKING, Protocol
 import msgspec
 
 from darkroom.bench import events as ev
-from darkroom.bench.all_plates import Bench
+from darkroom.bench.all_plates import Bench, recent
 from darkroom.bench.state import PlateState
 from darkroom.bench.working_day import working_day
-from darkroom.errors import DarkroomError, is_text
+from darkroom.errors import DarkroomError
 from darkroom.log.days.book import DayBook
 from darkroom.log.journal.find import MOST_NUMBER
 from darkroom.log.journal.write import JournalWriter
 from darkroom.process.model import Process
 from darkroom.screens.closing import Closing
 from darkroom.screens.device_reports import Devices, ReportChannel, ReportHandler
+from darkroom.screens.exposure_planner import ExposurePlanner
 from darkroom.screens.home.last_advice import Advice, AdviceReader
 from darkroom.screens.known_carrying import CarryingReader
 from darkroom.screens.lettering.lettering import Blocks
 from darkroom.screens.notices import Notices
+from darkroom.screens.process_list import ProcessList
 from darkroom.session import key_map
 from darkroom.session.plate_form import PlateForm, plate_from
 from darkroom.session.readings import Readings
@@ -32,6 +34,7 @@ from darkroom.session.session import Session
 from darkroom.session.voice import CueSender
 
 if TYPE_CHECKING:
+    from darkroom.exposure.learned import Learned
     from darkroom.session.guide import Guide
     from darkroom.session.lessons import Lessons
     from darkroom.session.rehearsal import Rehearsal
@@ -45,49 +48,6 @@ class Book(Protocol):
 
     def close(self, timeout: float = 2.0) -> bool:
         """Write what is left; return whether all was written."""
-
-
-class ProcessList:
-    """The processes that can be chosen: the shipped ones and the user's own."""
-
-    def __init__(self, home: Path) -> None:
-        self.home = home
-        self._names: list[str] | None = None
-        self._titles: dict[str, str] = {}
-
-    def names(self) -> list[str]:
-        """Return the file stems of the shipped processes and the user's own, shipped first.
-
-        One that is no text is left out: neither the form nor bench.json can hold it.
-        """
-        from darkroom import resources
-
-        if self._names is None:
-            own = sorted(path.stem for path in resources.own_processes(self.home) if is_text(path.stem))
-            shipped = sorted(path.stem for path in resources.profiles_dir().glob("*.yaml"))
-            self._names = shipped + [name for name in own if name not in shipped]
-        return self._names
-
-    def read(self, name: str) -> Process:
-        """Return the checked process of a name of the list, or of a path.
-
-        Raises NotReadable or ProcessError.
-        """
-        from darkroom import resources
-
-        own = self.home / "profiles" / f"{name}.yaml"
-        if name in self.names() and not (resources.profiles_dir() / own.name).exists():
-            return resources.read_process(own)
-        return resources.load_process(name)
-
-    def title(self, name: str) -> str:
-        """Return the process's own name in its file, or "" when it cannot be read."""
-        if name not in self._titles:
-            try:
-                self._titles[name] = self.read(name).name if name else ""
-            except DarkroomError:
-                self._titles[name] = ""
-        return self._titles[name]
 
 
 def counted(number: object) -> int:
@@ -173,6 +133,7 @@ class Services:
     processes: ProcessList = field(init=False)
     advice: AdviceReader = field(init=False)
     carrying: CarryingReader = field(init=False)
+    planner: ExposurePlanner = field(init=False)
     closing: Closing = field(init=False)
 
     def __post_init__(self) -> None:
@@ -185,6 +146,7 @@ class Services:
         self.processes = ProcessList(self.home)
         self.advice = AdviceReader(self.home)
         self.carrying = CarryingReader(self.home, self.bench_id)
+        self.planner = ExposurePlanner(self.home, self.now_at, self.notices, self._developer)
         others = ("the day's sheet", self.day_book.close), (None, self.memory.book.close)
         self.closing = Closing(self.home, self.journal_writer, lambda: self.session.bench.plates, others)
 
@@ -192,6 +154,11 @@ class Services:
     def speed(self) -> float:
         """How many seconds of the bench pass in one of the machine's."""
         return 1.0 if self.rehearsal is None else self.rehearsal.speed
+
+    def _developer(self) -> float | None:
+        """Return the latest reading of the developer's temperature in °C, None without one."""
+        reading = recent(self.session.bench, self.session.now()).get("developer")
+        return None if reading is None else reading[0]
 
     def _day_not_saved(self, why: str | None) -> None:
         """Say quietly that the day's sheet is not saved; called from the book's thread."""
@@ -237,6 +204,20 @@ class Services:
         """Return what the last plate of this process said to change next time, or None."""
         return self.advice.of(self.processes.title(process)) if self.advice.known else None
 
+    def learned_like_last(self) -> Learned | None:
+        """Return what the judged plates propose for a plate like the last; None while it is not known."""
+        process = self.last_process()
+        return (
+            None if process is None else self.planner.of(self.planner.conditions(self.memory.form, process))
+        )
+
+    def learn_like_last(self, deliver: Callable[[Callable[[], None]], None]) -> None:
+        """Learn what the judged plates propose for a plate like the last."""
+        process = self.last_process()
+        if process is not None:
+            conditions = self.planner.conditions(self.memory.form, process)
+            self.planner.ask(conditions, deliver, lambda: None, again=True)
+
     def keep_awake(self) -> None:
         """Keep the machine awake while a plate is on the bench; plates on the rack let it sleep."""
         if self.devices is not None:
@@ -250,6 +231,7 @@ class Services:
         """Return the first line of a plate as the form has it."""
         now = self.session.now()
         rehearsal = self.rehearsal is not None
+        scene, proposed = self.planner.members(form, process)
         start = plate_from(
             form,
             process,
@@ -260,6 +242,8 @@ class Services:
             up=now,
             rehearsal=rehearsal,
             speed=self.speed if rehearsal else None,
+            scene=scene,
+            proposed=proposed,
         )
         return self.carrying.with_carry(start)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from darkroom.bench import intents as want
 from darkroom.bench.all_plates import NEW, Bench
@@ -20,6 +21,13 @@ from darkroom.screens.bench import typed_settings
 from darkroom.screens.host import Host
 from darkroom.screens.widgets.chooser import Choice, Chooser
 from darkroom.session.actions import BY_ID, LEAVE_OUT, MENU, REASONS, Action
+from darkroom.session.exposure_proposal import rounded, sentence
+
+if TYPE_CHECKING:
+    from darkroom.exposure.learned import Learned
+
+SAVED_BY = 1.5
+"""A judgement said at the bench is read back from the log after so many seconds."""
 
 
 def open_menu(tool: Host) -> None:
@@ -27,8 +35,9 @@ def open_menu(tool: Host) -> None:
     bench, now = tool.session.bench, tool.session.now()
     is_guided = tool.lessons is not None and not tool.lessons.done
     actions = (*MENU, LEAVE_OUT) if is_guided else MENU
+    learned = tool.services.learned_like_last()
     choices = [
-        Choice(action.id, _label(action, bench), action.help, action.why_not(bench, now))
+        Choice(action.id, _label(action, bench, learned), action.help, action.why_not(bench, now))
         for action in actions
     ]
 
@@ -39,11 +48,13 @@ def open_menu(tool: Host) -> None:
     tool.push_screen(Chooser("Menu", choices), chosen)
 
 
-def _label(action: Action, bench: Bench) -> str:
+def _label(action: Action, bench: Bench, learned: Learned | None) -> str:
     """Return the label of a row; beside the proposed plate stands what is proposed."""
     if action.opens != "proposed":
         return action.label
     proposed = proposal_text(state for plate, state in bench.plates.items() if plate != NEW)
+    if proposed and learned is not None and learned.seconds is not None:
+        proposed = sentence(learned)
     return f"New plate: {proposed}" if proposed else action.label
 
 
@@ -102,6 +113,8 @@ def _next(tool: Host) -> None:
         for word in WORDS:
             if answer == word:
                 tool.intend(want.JudgeExposure(word))
+                tool.services.planner.forget()
+                tool.set_timer(SAVED_BY, lambda: tool.services.learn_like_last(tool.from_thread))
 
     tool.push_screen(Chooser("The next plate should get", choices), chosen)
 
@@ -109,8 +122,10 @@ def _next(tool: Host) -> None:
 def _proposed(tool: Host) -> None:
     bench = tool.session.bench
     proposed = proposal(state for plate, state in bench.plates.items() if plate != NEW)
+    learned = tool.services.learned_like_last()
     if proposed is not None:
-        tool.again(proposed[0])
+        seconds = None if learned is None or learned.seconds is None else rounded(learned.seconds)
+        tool.again(proposed[0] if seconds is None else seconds)
 
 
 def _take_off(tool: Host) -> None:

@@ -14,8 +14,15 @@ NEWEST = 200
 class Advice(NamedTuple):
     """What a plate said to change: its words, and the exposure in seconds that it proposes, where it does."""
 
-    text: str
+    words: str
     seconds: float | None = None
+
+    @property
+    def text(self) -> str:
+        """The words, and the time where one is proposed."""
+        from darkroom.process.text.durations import show_short
+
+        return self.words + ("" if self.seconds is None else f": {show_short(self.seconds)}")
 
 
 def latest_advice(home: Path, newest: int = NEWEST) -> dict[str, Advice]:
@@ -28,7 +35,6 @@ def latest_advice(home: Path, newest: int = NEWEST) -> dict[str, Advice]:
     from darkroom.log.journal.merge import read_plate
     from darkroom.log.plate.account import folded
     from darkroom.log.plate.record import judge
-    from darkroom.process.text.durations import show_short
     from darkroom.process.text.plain_text import plain
 
     advice: dict[str, Advice] = {}
@@ -45,8 +51,7 @@ def latest_advice(home: Path, newest: int = NEWEST) -> dict[str, Advice]:
             state = folded(log).state
             exposed = None if state is None else got(state)
             seconds = None if exposed is None else proposed_seconds(exposed, judged.next_stops)
-            by_time = "" if seconds is None else f": {show_short(seconds)}"
-            suggestions.append(stops_text(judged.next_stops) + by_time)
+            suggestions.append(stops_text(judged.next_stops))
         if suggestions:
             advice[name] = Advice(f"from plate {start.number}: " + ", ".join(suggestions), seconds)
     return advice

@@ -6,10 +6,14 @@ What is offered is an option of its field: left and right take it.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from typing import TYPE_CHECKING
 
 from darkroom.screens.home.last_advice import Advice
 from darkroom.screens.home.plate_fields import EXPOSURE_HINT, source_of
 from darkroom.screens.widgets.form import Field
+
+if TYPE_CHECKING:
+    from darkroom.exposure.learned import Learned
 
 
 def offer_readings(fields: Sequence[Field], old: Mapping[str, str], hour_of: Callable[[str], str]) -> None:
@@ -25,12 +29,36 @@ def offer_readings(fields: Sequence[Field], old: Mapping[str, str], hour_of: Cal
             field.hint = f"Read at {hour_of(source)}, too long ago to be taken: right takes it."
 
 
-def offer_exposure(field: Field, advice: Advice | None) -> None:
-    """Offer the exposure that the last plate proposes: right takes it, right again goes back."""
-    if advice is None or advice.seconds is None:
-        field.hint, field.options = EXPOSURE_HINT, ()
+def offer_exposure(field: Field, advice: Advice | None, learned: Learned | None = None) -> None:
+    """Offer the exposure that the judged plates propose, else what the last one does: right takes it.
+
+    Beside a time that was learned stands a test plate for its interval: right again takes that. While no
+    plate is judged the test plate comes first. Right once more goes back to what stood there.
+    """
+    from darkroom.session.exposure_proposal import proposed_exposure, strips_text
+
+    proposed = None if learned is None else proposed_exposure(learned)
+    if learned is None or proposed is None:
+        if advice is None or advice.seconds is None:
+            _offer(field, (), EXPOSURE_HINT)
+        else:
+            last_words = f"is proposed {advice.words.partition(':')[0]}: right takes it."
+            _offer(field, (f"{advice.seconds:g} s",), f"{advice.seconds:g} s {last_words}")
         return
-    proposed = f"{advice.seconds:g} s"
-    if proposed not in field.options:
-        field.options = (proposed, field.value)
-        field.hint = f"{proposed} is proposed {advice.text.partition(':')[0]}: right takes it."
+    time, strips = f"{proposed.seconds:g} s", strips_text(learned)
+    if strips is None:
+        _offer(field, (time,), f"{time} is proposed: right takes it.")
+    elif learned.plates:
+        _offer(field, (time, strips), f"Right takes {time}; right again a test plate, {strips}.")
+    else:
+        _offer(field, (strips, time), f"Right takes a test plate, {strips}; right again {time}, assumed.")
+
+
+def _offer(field: Field, offered: tuple[str, ...], hint: str) -> None:
+    """Make what is offered the options of a field, before the value that its hand typed."""
+    field.hint = hint
+    if not offered:
+        field.options = ()
+    elif tuple(field.options[: len(offered)]) != offered:
+        typed = () if field.value in (*offered, *field.options) else (field.value,)
+        field.options = (*offered, *(typed or tuple(field.options[-1:])))

@@ -57,7 +57,7 @@ def left_fields(form: PlateForm, processes: Sequence[str]) -> list[Field]:
         Field("draw", "bellows draw, mm", "From lens to plate, for near things: 450, 45 cm, 18 in."),
         Field("filter", "filter, stops lost", "What a filter takes: 1, 2/3, or ×2 as it is printed on it."),
         Field("light", "light on the scene", f"A light of your own, or {', '.join(LIGHT_KINDS)}."),
-        Field("ev", "meter, EV ISO 100", "10, 2560 lux or 238 foot-candles. Without a meter: nothing."),
+        Field("ev", "meter, EV ISO 100", "10, 2560 lux or 238 foot-candles; empty without a meter."),
         Field("exposure", "exposure, s", EXPOSURE_HINT),
         Field(
             "timed",

@@ -5,6 +5,8 @@ Up and down move, left and right change a choice, enter puts the plate on the be
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from textual import events
 from textual.widget import Widget
 
@@ -13,6 +15,7 @@ from darkroom.bench.view import bench_view
 from darkroom.bench.working_day import hour
 from darkroom.errors import DarkroomError
 from darkroom.process.model import Process
+from darkroom.screens.home.form_rows import TWO_COLUMNS, bench_texts, keys_row, side_by_side
 from darkroom.screens.home.last_advice import Advice
 from darkroom.screens.home.offers import offer_exposure, offer_readings
 from darkroom.screens.home.plate_fields import (
@@ -30,9 +33,11 @@ from darkroom.screens.lettering import lettering
 from darkroom.screens.widgets.face import Face
 from darkroom.screens.widgets.form import Field, Form, FormKeys
 from darkroom.screens.widgets.page import LOG_KEY, SHEET_KEY
-from darkroom.screens.widgets.plate_summary import LIGHT_SENTENCE, rail_entry
-from darkroom.screens.widgets.rows import Row, clip, fill, spread, width
+from darkroom.screens.widgets.rows import Row, fill, spread
 from darkroom.session.plate_form import PlateForm
+
+if TYPE_CHECKING:
+    from darkroom.exposure.learned import Learned
 
 DRAW_EVERY = 0.25
 """The clocks of the plates on the bench are drawn anew this often, in seconds."""
@@ -55,6 +60,9 @@ class HomeScreen(HostScreen[None]):
         self.form = Form([*self.left, *self.right])
         self.keys = FormKeys(tool.session)
         self._processes: dict[str, Process | None] = {}
+        self.learned: Learned | None = None
+        """What the judged plates propose for what stands in the form; None while that is not known."""
+        self._asked = False
         self.form.at("process").show = lambda name: process_text(name, self._read)
         offer_readings(self.form.fields, self.offered, self._hour)
 
@@ -98,6 +106,7 @@ class HomeScreen(HostScreen[None]):
         """Ask what the last plates said to change, and how long they were carried: one may have ended."""
         self.tool.services.advice.ask(self.tool.from_thread, self._show_assumed)
         self.tool.services.carrying.ask(self.tool.from_thread, self._show_assumed)
+        self.call_after_refresh(self._plan, again=True)
 
     # --- keys ------------------------------------------------------------------------------
 
@@ -159,7 +168,8 @@ class HomeScreen(HostScreen[None]):
     def _show_assumed(self) -> None:
         """Show in each empty field what holds while it is empty, and draw."""
         session = self.tool.session
-        offer_exposure(self.form.at("exposure"), self._advice())
+        self._plan()
+        offer_exposure(self.form.at("exposure"), self._advice(), self.learned)
         way_back = self.tool.services.carrying.of
         texts = assumed_texts(self._process(), self.values, recent(session.bench, session.now()), way_back)
         for field in self.form.fields:
@@ -168,6 +178,18 @@ class HomeScreen(HostScreen[None]):
             if source in self.offered:
                 field.assumed = f"{self.offered[source]} at {self._hour(source)}?"
         self.draw()
+
+    def _plan(self, again: bool = False) -> None:
+        """Ask what the judged plates propose, with `again` from the log as it is now; take what is known."""
+        process = self._process()
+        if process is None or not (again or self._asked):
+            return
+        self._asked = True  # the first frame waits for no log
+        planner = self.tool.services.planner
+        conditions = planner.conditions(plate_form_of(self.values, self.read_at), process)
+        if self.app.screen is self:  # the form that is seen asks
+            planner.ask(conditions, self.tool.from_thread, self._show_assumed, again=again)
+        self.learned = planner.of(conditions)
 
     def _names(self, form: PlateForm) -> list[str]:
         """The processes to choose from; a file named on the command line stays among them."""
@@ -184,9 +206,10 @@ class HomeScreen(HostScreen[None]):
 
     def submit(self) -> None:
         """Put the plate on the bench when every field can be read."""
-        if self.form.check():
+        values = self.values
+        mistakes = self.tool.services.planner.mistakes(plate_form_of(values, self.read_at))
+        if self.form.check() and self.form.show_mistakes(mistakes):
             self._forget_draft()
-            values = self.values
             if DAYLIGHT in values:
                 self.tool.set_daylight(values[DAYLIGHT] == "yes")
             self.message = self.tool.offer(plate_form_of(values, self.read_at))
@@ -224,73 +247,47 @@ class HomeScreen(HostScreen[None]):
         letters = lettering.rows(heading, columns // 2, top, blocks=tool.blocks, align="left", meaning="text")
         view = bench_view(tool.session.bench, tool.session.now())
         page_rows: list[Row] = []
-        bench_texts = self._bench_texts(view)
+        texts = bench_texts(view)
         for index in range(top):
-            right: Row = [(bench_texts[index], "text")] if index < len(bench_texts) else []
+            right: Row = [(texts[index], "text")] if index < len(texts) else []
             page_rows.append(spread(letters[index], right, columns))
         page_rows.append(fill([], columns))
-        page_rows += self._field_rows(columns, rows - top - 4)
-        page_rows += [fill([], columns)] * (rows - 3 - len(page_rows))
+        page_rows += self._field_rows(columns, rows - top - 5)
+        page_rows += [fill([], columns)] * (rows - 4 - len(page_rows))
+        page_rows.append(fill([(self._proposal(), "text")], columns))
         mistake = self.form.mistake or self.message
-        wide = columns >= 100
-        gap = "   " if wide else "  "
         page_rows.append(fill([(mistake or self.form.current.hint, "loud" if mistake else "text")], columns))
         process = self._processes.get(self.form.at("process").value)
         confirmed = None if process is None else tool.confirmed_text(process)
         last_time = self._advice()
         page_rows.append(
             spread(
-                [("" if last_time is None else last_time.text, "loud")],
+                [("" if last_time is None else self._words_of(last_time), "loud")],
                 [(confirmed, "text")] if confirmed is not None else [],
                 columns,
             )
         )
-        keys: Row = [
-            ("enter", "text"),
-            (f" to the bench{gap}", "quiet"),
-            *([("up down", "text"), (f" move{gap}", "quiet")] if wide else []),
-            ("escape", "text"),
-            (f" {'bench and menu' if wide else 'menu'}{gap}", "quiet"),
-            ("F2", "text"),
-            (f" {'the log' if wide else 'log'}{gap}", "quiet"),
-            ("F3", "text"),
-            (" the day's sheet" if wide else " sheet", "quiet"),
-        ]
-        room = columns - sum(width(text) for text, _ in keys) - 1  # the keys stay whole
-        notice = clip(tool.notice or "", room) if room > 0 else ""
-        page_rows.append(spread(keys, [(notice, "loud")] if notice else [], columns))
+        page_rows.append(keys_row(columns, tool.notice or ""))
         self.face.put(page_rows[:rows], tool.style_of, tool.brightness_key)
 
-    def _bench_texts(self, view: object) -> list[str]:
-        from darkroom.bench.view import BenchView
+    def _proposal(self) -> str:
+        """Return the exposure that is proposed, in one line; nothing while it is not known."""
+        from darkroom.session.exposure_proposal import sentence
 
-        assert isinstance(view, BenchView)
-        plates = ([view.large] if view.large else []) + list(view.rail)
-        bench_texts = [LIGHT_SENTENCE[view.light]]
-        if plates:
-            bench_texts.append("on the bench:" + "".join(rail_entry(plate)[0] for plate in plates).rstrip())
-        if view.rack:
-            bench_texts.append(f"on the rack: {view.rack} (in the menu)")
-        return bench_texts
+        return "" if self.learned is None else sentence(self.learned)
+
+    def _words_of(self, advice: Advice) -> str:
+        """Return what the last plate said; its own time only where the judged plates propose none."""
+        proposes = self.learned is not None and self.learned.plates and self.learned.seconds is not None
+        return advice.words if proposes else advice.text
 
     def _field_rows(self, columns: int, rows: int) -> list[Row]:
-        if columns >= 76:
-            half_columns = columns // 2 - 1
-            left = [self._line(field, half_columns) for field in self.left]
-            right = [self._line(field, columns - half_columns - 2) for field in self.right]
-            blank = fill([], half_columns)
-            field_rows: list[Row] = [
-                [
-                    *(left[i] if i < len(left) else blank),
-                    ("  ", "text"),
-                    *(right[i] if i < len(right) else fill([], columns - half_columns - 2)),
-                ]
-                for i in range(max(len(left), len(right)))
-            ]
-            if rows >= 2 * len(field_rows):
-                field_rows = [field_row for pair in field_rows for field_row in (pair, fill([], columns))]
-            return field_rows[:rows]
-        return [self._line(field, columns) for field in self.form.fields[self.form.window(rows)]]
+        if columns < TWO_COLUMNS:
+            return [self._line(field, columns) for field in self.form.fields[self.form.window(rows)]]
+        half = columns // 2 - 1
+        left = [self._line(field, half) for field in self.left]
+        right = [self._line(field, columns - half - 2) for field in self.right]
+        return side_by_side(left, right, columns, rows)
 
     def _line(self, field: Field, columns: int) -> Row:
         kind = "text" if field is self.form.current else "quiet"

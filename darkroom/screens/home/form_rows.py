@@ -1,0 +1,62 @@
+"""The rows of the home screen around its fields: two columns of fields, what is on the bench, the keys."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import zip_longest
+
+from darkroom.bench.view import BenchView
+from darkroom.screens.widgets.plate_summary import LIGHT_SENTENCE, rail_entry
+from darkroom.screens.widgets.rows import Row, clip, fill, spread, width
+
+TWO_COLUMNS = 76
+"""From so many cells on the fields stand in two columns."""
+WIDE = 100
+"""From so many cells on the keys are named in full."""
+
+
+def side_by_side(left: Sequence[Row], right: Sequence[Row], columns: int, rows: int) -> list[Row]:
+    """Return two columns of fields beside each other, with free rows between where there is room for them."""
+    half = columns // 2 - 1
+    blank_left, blank_right = fill([], half), fill([], columns - half - 2)
+    field_rows: list[Row] = [
+        [*(one or blank_left), ("  ", "text"), *(other or blank_right)]
+        for one, other in zip_longest(left, right)
+    ]
+    if rows >= 2 * len(field_rows):
+        field_rows = [row for pair in field_rows for row in (pair, fill([], columns))]
+    return field_rows[:rows]
+
+
+def bench_texts(view: BenchView) -> list[str]:
+    """Return the light, the plates on the bench and those on the rack, a text each."""
+    plates = ([view.large] if view.large else []) + list(view.rail)
+    texts = [LIGHT_SENTENCE[view.light]]
+    if plates:
+        texts.append("on the bench:" + "".join(rail_entry(plate)[0] for plate in plates).rstrip())
+    if view.rack:
+        texts.append(f"on the rack: {view.rack} (in the menu)")
+    return texts
+
+
+def keys_row(columns: int, notice: str) -> Row:
+    """Return the keys, whole, and beside them what does not work as far as it fits."""
+    wide = columns >= WIDE
+    gap = "   " if wide else "  "
+    sheet = "the day's sheet" if wide else "sheet"
+    keys: Row = [
+        ("enter", "text"),
+        (f" {'to the bench' if wide else 'bench'}{gap}", "quiet"),
+        *([("up down", "text"), (f" move{gap}", "quiet")] if wide else []),
+        ("escape", "text"),
+        (f" {'bench and menu' if wide else 'menu'}{gap}", "quiet"),
+        ("F2", "text"),
+        (f" {'the log' if wide else 'log'}{gap}", "quiet"),
+        ("F3", "text"),
+        (f" {sheet}{gap}", "quiet"),
+        ("F8", "text"),
+        (" exposure", "quiet"),
+    ]
+    room = columns - sum(width(text) for text, _ in keys) - 1
+    notice = clip(notice, room) if room > 0 else ""
+    return spread(keys, [(notice, "loud")] if notice else [], columns)

@@ -1,0 +1,56 @@
+"""What was learned of the next exposure, in the words of the form: a sentence, a time, a test plate."""
+
+from __future__ import annotations
+
+from darkroom.errors import QuantityError
+from darkroom.exposure import steps
+from darkroom.exposure.learned import Learned
+from darkroom.process.scene import ProposedExposure
+from darkroom.process.text.durations import show_short
+
+NO_NUMBER = "no time is proposed: tell aperture (f/8), and light or a meter's reading"
+MINUTE = 60.0
+
+
+def rounded(seconds: float) -> float:
+    """Return a time to two figures: nobody caps a lens more exactly."""
+    return float(f"{seconds:.2g}")
+
+
+def sentence(learned: Learned) -> str:
+    """Return "8 s, between 5 and 13, from 12 plates: mostly 31 and 40", or that it is assumed."""
+    if learned.seconds is None or learned.seconds_low is None or learned.seconds_high is None:
+        return NO_NUMBER
+    low, high = rounded(learned.seconds_low), rounded(learned.seconds_high)
+    short = high < MINUTE
+    between = f"{low:g} and {high:g}" if short else f"{show_short(low)} and {show_short(high)}"
+    proposed = f"{show_short(rounded(learned.seconds))}, between {between}"
+    if not learned.plates:
+        return f"{proposed}, assumed: no judged plate tells it yet"
+    weighing = sorted(plate.number for plate in learned.weigh)
+    mostly = f": mostly {' and '.join(str(number) for number in weighing)}" if learned.plates > 2 else ""
+    return f"{proposed}, from {learned.plates} plate{'s' if learned.plates > 1 else ''}{mostly}"
+
+
+def proposed_exposure(learned: Learned) -> ProposedExposure | None:
+    """Return what a plate's first line says was proposed, None where no time was."""
+    if learned.seconds is None or learned.seconds_low is None or learned.seconds_high is None:
+        return None
+    return ProposedExposure(
+        seconds=rounded(learned.seconds),
+        low=rounded(learned.seconds_low),
+        high=rounded(learned.seconds_high),
+        plates=learned.plates,
+        from_="plates" if learned.plates else "assumed",
+    )
+
+
+def strips_text(learned: Learned) -> str | None:
+    """Return the test plate for the interval as the form takes it, "2,2,4,8,16"; None where there is none."""
+    if learned.seconds is None or learned.seconds_low is None or learned.seconds_high is None:
+        return None
+    try:
+        plate = steps.proposed(learned.seconds_low, learned.seconds, learned.seconds_high)
+    except QuantityError:  # strips too short or too long to be exposed
+        return None
+    return ",".join(f"{round(pull, 2):g}" for pull in plate.pulls)

@@ -1,0 +1,136 @@
+"""The home form stands at once, and beside its exposure what the judged plates propose for it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import msgspec
+import pytest
+
+from darkroom.bench import events as ev
+from darkroom.process.scene import Scene
+from darkroom.screens.home.offers import offer_exposure
+from darkroom.screens.home.screen import HomeScreen
+from darkroom.screens.widgets.form import Field, Form
+from darkroom.session.exposure_proposal import proposed_exposure, sentence, strips_text
+from darkroom.session.plate_form import PlateForm
+from tests.kit.day import go_through_sheet
+from tests.kit.exports import shelve, worked
+from tests.kit.learned import learned
+from tests.kit.review_hand import Looker, looking
+
+SCENE = Scene(light="north window", kind="window", f_number=5.6)
+FORM = PlateForm(process="clear-glass", light="north window", aperture="f/5.6")
+
+
+def judged_plate(home: Path, plate: str, number: int, **rating: Any) -> None:
+    """Put a plate of clear glass at a window into the log, judged as told."""
+    lines = [line for line in worked(plate, number) if not isinstance(line, ev.Rating)]
+    start = lines[0]
+    assert isinstance(start, ev.PlateStarted)
+    process = {**start.process, "name": "Clear-glass ambrotype"}
+    lines[0] = msgspec.structs.replace(start, scene=SCENE, process=process)
+    at = "2026-10-02T12:00:00.000+00:00"
+    shelve(home, [*lines, ev.Rating(n=lines[-1].n + 1, at=at, up=None, **rating)])
+
+
+async def opened(hand: Looker, form: PlateForm) -> HomeScreen:
+    """Open the home screen with a form."""
+    screen = HomeScreen(form)
+    await hand.tool.push_screen(screen)
+    return screen
+
+
+def test_without_a_judged_plate_it_says_what_is_assumed(home: Path) -> None:
+    """A first plate has a wide interval that is called assumed, and one key takes a test plate for it."""
+
+    async def steps(hand: Looker) -> None:
+        screen = await opened(hand, FORM)
+        await hand.wait("assumed: no judged plate tells it yet")
+        assert screen.learned is not None and screen.values["exposure"] == ""
+        screen.form.go_to(screen.form.fields.index(screen.form.at("exposure")))
+        await hand.press("right")
+        assert screen.values["exposure"] == strips_text(screen.learned)
+        await hand.press("right")
+        assert screen.values["exposure"].endswith(" s")
+        await hand.press("right")
+        assert screen.values["exposure"] == ""
+
+    looking(home, steps, text=None)
+
+
+def test_judged_plates_narrow_what_is_proposed(home: Path) -> None:
+    """Three plates at the same window propose a time near theirs; it says how many and which."""
+    for number, plate in enumerate(("20261001-09000", "20261001-10000", "20261001-11000"), 12):
+        judged_plate(home, f"{plate}0-aaaaa{number % 10}", number, exposure_word="right")
+
+    async def steps(hand: Looker) -> None:
+        screen = await opened(hand, FORM)
+        await hand.wait("from 3 plates: mostly")
+        assert screen.learned is not None and screen.learned.seconds is not None
+        assert sentence(screen.learned) in hand.text()
+        low, high = screen.learned.seconds_low, screen.learned.seconds_high
+        assert low is not None and high is not None and high / low < 8
+        screen.form.go_to(screen.form.fields.index(screen.form.at("light")))
+        await hand.press("end", *["backspace"] * len("north window"))
+        await hand.wait("no time is proposed")
+        assert screen.learned.seconds is None
+
+    looking(home, steps, text=None)
+
+
+def test_the_plate_keeps_its_scene_and_what_was_proposed(home: Path) -> None:
+    """What is put on the bench has the scene of the form and the proposal as it stood there."""
+    judged_plate(home, "20261001-090000-aaaaaa", 12, exposure_stops=1.0)
+    form = msgspec.structs.replace(FORM, collodion="C-4 2026-11-02", camera="field camera", holder="2")
+
+    async def steps(hand: Looker) -> None:
+        go_through_sheet(home, hand.tool.services.bench_id)
+        screen = await opened(hand, form)
+        await hand.wait("from 1 plate")
+        assert screen.learned is not None
+        proposed = proposed_exposure(screen.learned)
+        screen.submit()
+        start = hand.tool.session.bench.plates[""].start
+        assert (start.scene, start.proposed) == (SCENE, proposed)
+        assert (start.camera, start.holder) == ("field camera", "2")
+        assert start.bottles == {"collodion": "C-4 2026-11-02"}
+
+    looking(home, steps, text=None)
+
+
+def test_a_draw_that_cannot_be_is_told_at_its_field(home: Path) -> None:
+    """A bellows draw without a known focal length stops the form there, and no text is lost."""
+
+    async def steps(hand: Looker) -> None:
+        go_through_sheet(home, hand.tool.services.bench_id)
+        screen = await opened(hand, msgspec.structs.replace(FORM, lens="landscape lens", draw="450"))
+        screen.submit()
+        screen.draw()
+        assert "focal length of the lens is not known" in hand.text()
+        assert screen.form.current.id == "draw" and not hand.tool.session.bench.plates
+        screen.form.put("lens", "landscape lens 300 mm")
+        screen.submit()
+        start = hand.tool.session.bench.plates[""].start
+        assert start.scene is not None and start.scene.bellows == pytest.approx(1.17, abs=0.01)
+
+    looking(home, steps, text=None)
+
+
+def test_what_is_offered_goes_back_to_what_was_typed(home: Path) -> None:
+    """Right takes the time, then the test plate, then what a hand typed; a new proposal keeps that."""
+    field = Field("exposure", "exposure, s", value="7 s")
+    form = Form([field])
+    for told in (learned(12), learned(12)):
+        offer_exposure(field, None, told)
+    taken = []
+    for _ in range(3):
+        form.key("right", None)
+        taken.append(field.value)
+    assert taken == ["8 s", strips_text(learned(12)), "7 s"]
+    offer_exposure(field, None, learned(12, 8.0, 16.0, 32.0))
+    form.key("right", None)
+    assert field.value == "16 s"
+    form.key("left", None)
+    assert field.value == "7 s"

@@ -1,0 +1,47 @@
+"""What was learned is said in one sentence, kept with the plate, and laid out as a test plate."""
+
+from __future__ import annotations
+
+import pytest
+
+from darkroom.exposure.learned import Learned
+from darkroom.session.exposure_proposal import NO_NUMBER, proposed_exposure, sentence, strips_text
+from darkroom.session.plate_form import exposure_plan
+from tests.kit.learned import learned
+
+
+@pytest.mark.parametrize(
+    ("told", "text"),
+    [
+        (learned(12), "8 s, between 5 and 13, from 12 plates: mostly 31 and 40"),
+        (learned(1), "8 s, between 5 and 13, from 1 plate"),
+        (learned(2), "8 s, between 5 and 13, from 2 plates"),
+        (learned(0), "8 s, between 5 and 13, assumed: no judged plate tells it yet"),
+        (learned(3, 40.0, 70.0, 130.0),
+         "70 s, between 40 s and 2:10, from 3 plates: mostly 31 and 40"),
+        (learned(3, None, None, None), NO_NUMBER),
+    ],
+)  # fmt: skip
+def test_the_sentence(told: Learned, text: str) -> None:
+    """Time, interval, how many plates and which weigh most; without a plate, that it is assumed."""
+    assert sentence(told) == text
+
+
+def test_the_plate_keeps_what_was_proposed() -> None:
+    """The first line of a plate has the time, the interval, the plates behind it and where it is from."""
+    kept = proposed_exposure(learned(12))
+    assert kept is not None
+    assert (kept.seconds, kept.low, kept.high, kept.plates, kept.from_) == (8.0, 5.0, 13.0, 12, "plates")
+    assumed = proposed_exposure(learned(0))
+    assert assumed is not None and assumed.from_ == "assumed"
+    assert proposed_exposure(learned(3, None, None, None)) is None
+
+
+def test_a_test_plate_is_what_the_form_reads() -> None:
+    """Five strips: the middle one gets the middle of the interval, the ends its ends."""
+    text = strips_text(learned(0, 2.0, 8.0, 32.0))
+    assert text == "2,2,4,8,16"
+    plan = exposure_plan(text)
+    assert plan is not None and (plan.steps, plan.between) == ((2.0, 2.0, 4.0, 8.0, 16.0), "run_on")
+    assert strips_text(learned(0, None, None, None)) is None
+    assert strips_text(learned(0, 0.001, 0.01, 0.1)) is None
