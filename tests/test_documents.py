@@ -12,6 +12,7 @@ from types import FrameType
 import msgspec
 import pytest
 
+from darkroom.commands.exposure.group import COMMANDS as EXPOSURE_COMMANDS
 from darkroom.commands.groups import COMMANDS
 from darkroom.devices.clock import Watch
 from darkroom.log.journal.write import JournalWriter
@@ -22,6 +23,7 @@ from darkroom.session.key_map import NUDGES, KeyMap
 from darkroom.session.plate_form import PlateForm, plate_from
 from darkroom.session.session import Session
 from darkroom.session.strikes import Recogniser
+from darkroom.settings.kit import KEYS as KIT_KEYS
 from tests.kit.clocks import HandClock
 from tests.kit.documents import ROOT, made
 from tests.kit.session import SilentVoice
@@ -39,6 +41,21 @@ def test_the_key_table_is_made_from_the_actions() -> None:
 def test_every_command_is_in_the_readme(command: str) -> None:
     """A command that nobody can read of is not there."""
     assert f"darkroom {command}" in README
+
+
+@pytest.mark.parametrize("command", sorted(EXPOSURE_COMMANDS))
+def test_every_command_about_exposure_is_in_the_readme(command: str) -> None:
+    """Each stands in the list of commands and in a sentence of its own, with its words in backquotes."""
+    listed = next(line for line in README.splitlines() if line.startswith("darkroom exposure"))
+    assert command in listed
+    assert re.search(rf"`(darkroom exposure )?{command} [^`]+`", README)
+
+
+@pytest.mark.parametrize("key", sorted({*KIT_KEYS, *(key for keys in KIT_KEYS.values() for key in keys)}))
+def test_every_key_of_the_kit_is_in_the_readme(key: str) -> None:
+    """The kit that the README shows has every key that a kit may have."""
+    shown = README.split("## Your kit")[1].split("```")[1]
+    assert re.search(rf"\b{key}:", shown)
 
 
 @pytest.mark.parametrize(

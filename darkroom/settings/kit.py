@@ -42,6 +42,14 @@ FILE = "kit.yaml"
 LONGEST_NAME = 40
 LEAST_FRONT, MOST_FRONT = 0.5, 3.0
 """Pupil magnifications of front groups that are believed: 1.05 to 1.3 in portrait lenses (from memory)."""
+KEYS = {
+    "lenses": ("name", "focal_length", "front_magnification", "stops"),
+    "cameras": ("name", "longest_draw"),
+    "lights": ("name", "kind", "usual_ev"),
+    "places": ("name", "latitude", "longitude", "time_zone"),
+    "plates": ("name", "size"),
+}
+"""{key of the file: the keys of each thing in its list}."""
 _KINDS = {"lenses": "lens", "cameras": "camera", "lights": "light", "places": "place", "plates": "plate size"}
 
 
@@ -92,7 +100,7 @@ def parse_right(text: str | bytes, file: str) -> tuple[Kit, tuple[Problem, ...]]
 
 
 def _kit(sheet: Sheet, root: Node) -> Kit:
-    keys = sheet.mapping(root, known=tuple(_KINDS))
+    keys = sheet.mapping(root, known=KEYS)
 
     def things(key: str, reader: Callable[[Sheet, Node], _Thing | None]) -> tuple[_Thing, ...]:
         return _things(sheet, keys[key], _KINDS[key], reader) if key in keys else ()
@@ -143,8 +151,7 @@ def _number(
 
 
 def _lens(sheet: Sheet, node: Node) -> Lens | None:
-    known = ("name", "focal_length", "front_magnification", "stops")
-    keys = sheet.mapping(node, known=known, required=("name",))
+    keys = sheet.mapping(node, known=KEYS["lenses"], required=("name",))
     name = _name(sheet, keys)
     focal = _length(sheet, keys, "focal_length")
     front = _number(sheet, keys, "front_magnification", LEAST_FRONT, MOST_FRONT, "a magnification")
@@ -173,14 +180,14 @@ def _stops(sheet: Sheet, node: Node, has_focal: bool) -> tuple[Stop, ...]:
 
 
 def _camera(sheet: Sheet, node: Node) -> Camera | None:
-    keys = sheet.mapping(node, known=("name", "longest_draw"), required=("name",))
+    keys = sheet.mapping(node, known=KEYS["cameras"], required=("name",))
     name = _name(sheet, keys)
     draw = _length(sheet, keys, "longest_draw")
     return None if name is None else Camera(name=name, longest_draw=draw)
 
 
 def _light(sheet: Sheet, node: Node) -> NamedLight | None:
-    keys = sheet.mapping(node, known=("name", "kind", "usual_ev"), required=("name", "kind"))
+    keys = sheet.mapping(node, known=KEYS["lights"], required=("name", "kind"))
     name = _name(sheet, keys)
     kind = sheet.word(keys["kind"], LIGHT_KINDS) if "kind" in keys else None
     ev = _number(sheet, keys, "usual_ev", DARKEST, BRIGHTEST, "an EV at ISO 100")
@@ -193,8 +200,7 @@ def _light(sheet: Sheet, node: Node) -> NamedLight | None:
 
 
 def _place(sheet: Sheet, node: Node) -> Place | None:
-    known = ("name", "latitude", "longitude", "time_zone")
-    keys = sheet.mapping(node, known=known, required=known)
+    keys = sheet.mapping(node, known=KEYS["places"], required=KEYS["places"])
     name = _name(sheet, keys)
     latitude = sheet.value(keys["latitude"], kit_words.latitude) if "latitude" in keys else None
     longitude = sheet.value(keys["longitude"], kit_words.longitude) if "longitude" in keys else None
@@ -205,7 +211,7 @@ def _place(sheet: Sheet, node: Node) -> Place | None:
 
 
 def _plate(sheet: Sheet, node: Node) -> PlateSize | None:
-    keys = sheet.mapping(node, known=("name", "size"), required=("name", "size"))
+    keys = sheet.mapping(node, known=KEYS["plates"], required=KEYS["plates"])
     name = _name(sheet, keys)
     size = sheet.value(keys["size"], kit_words.plate_size) if "size" in keys else None
     return None if name is None or size is None else PlateSize(name=name, width=size[0], height=size[1])
