@@ -7,7 +7,7 @@ Lengths are in mm. Stops count exposure: 1 more is twice the time, and stops of 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from math import exp2, isfinite, log2, sqrt
+from math import exp2, isfinite, log2
 
 import msgspec
 
@@ -17,9 +17,8 @@ from darkroom.exposure.kit import Lens
 from darkroom.exposure.priors import AGE, OLDEST
 from darkroom.process.scene import Scene
 from darkroom.process.text.durations import show_short
+from darkroom.process.text.lens_words import UNIFORM_SYSTEM, of_uniform
 
-UNIFORM_SYSTEM = 16.0
-"""The Uniform System's number is N²/16, so that f/4 is 1 (Royal Photographic Society, 1881; from memory)."""
 LEAST_TIME, MOST_TIME = 1e-6, 1e7
 """Beyond these seconds something was mistyped."""
 LONG = 60.0
@@ -89,7 +88,7 @@ def uniform_number(number: float) -> float:
 def f_number_of_uniform(number: float) -> float:
     """Return the f-number of a Uniform System's number. Raises QuantityError."""
     check_positive(("number", number))
-    return sqrt(number * UNIFORM_SYSTEM)
+    return of_uniform(number)
 
 
 def bellows_factor(focal: float, extension: float) -> float:

@@ -7,7 +7,7 @@ word. A missing file is no mistake: names are then just words, and the plain kin
       - name: brass portrait lens
         focal_length: 210 mm
         front_magnification: 1.1     # how much larger a stop looks from the front; 1 where it is left out
-        stops:                       # each an f-number, or the diameter of its opening
+        stops:                       # an f-number, the diameter of its opening, or US 4
           wide open: f/3.6
           no. 2: 26 mm
     cameras:
@@ -50,6 +50,8 @@ KEYS = {
     "plates": ("name", "size"),
 }
 """{key of the file: the keys of each thing in its list}."""
+MARKED = 0.05
+"""A stop's name may be off its f-number by so much: what is marked f/5.6 is 4√2, US 8 is f/11.3."""
 _KINDS = {"lenses": "lens", "cameras": "camera", "lights": "light", "places": "place", "plates": "plate size"}
 
 
@@ -172,7 +174,7 @@ def _stops(sheet: Sheet, node: Node, has_focal: bool) -> tuple[Stop, ...]:
             sheet.wrong(value, f"two of one name: another stop is called '{name}'")
         elif diameter is not None and not has_focal:
             sheet.wrong(value, "what f-number a diameter is needs the 'focal_length' of the lens")
-        elif read_as is not None and read_as != f_number:
+        elif read_as is not None and not (f_number and abs(read_as / f_number - 1) < MARKED):
             sheet.wrong(value, f"a stop called '{name}' is read as f/{read_as:g}: give it another name")
         else:
             stops.append(Stop(name=name, f_number=f_number, diameter=diameter))

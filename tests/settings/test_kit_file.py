@@ -66,6 +66,8 @@ lenses:
       wide open: f/3.6
       no. 2: 26 mm
       f/8: 8
+      US 8: US 8
+      f/11: U.S. 8
   - name: 8 in landscape lens
     focal_length: 8 in
 cameras:
@@ -123,6 +125,8 @@ def test_a_whole_file() -> None:
         Stop(name="wide open", f_number=3.6),
         Stop(name="no. 2", diameter=26.0),
         Stop(name="f/8", f_number=8.0),
+        Stop(name="US 8", f_number=pytest.approx(11.3137)),
+        Stop(name="f/11", f_number=pytest.approx(11.3137)),
     )
     assert kit.lenses[0] == Lens(name="brass portrait lens", focal=210.0, front=1.1, stops=stops)
     assert kit.lenses[1].focal == pytest.approx(203.2)

@@ -16,8 +16,8 @@ _SIDES = {"n": 1.0, "s": -1.0, "e": 1.0, "w": -1.0}
 
 
 def stop(text: str) -> tuple[float | None, float | None]:
-    """Return (f-number, None) for "f/5.6" or "8", (None, mm) for a diameter. Raises QuantityError."""
-    if re.match(r"\s*[fƒ]\s*[/:]?\s*[\d.]", text, re.IGNORECASE):
+    """Return (f-number, None) for "f/5.6", "8" or "US 4", (None, mm) for a diameter. Raises QuantityError."""
+    if re.match(r"\s*(?:[fƒ]\s*[/:]?|u\.?\s?s\.?)\s*[\d.]", text, re.IGNORECASE):
         return aperture(text), None
     _, unit = split(text, STOP)
     return (None, length(text)) if unit else (aperture(text), None)

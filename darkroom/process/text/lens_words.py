@@ -6,6 +6,7 @@ name, has no number here. A field that asks for one gets its number from `apertu
 
 from __future__ import annotations
 
+import math
 import re
 from fractions import Fraction
 
@@ -14,6 +15,9 @@ from darkroom.process.text.numbers import quoted
 
 WIDEST, SMALLEST = 0.5, 512.0
 """The f-numbers that are believed; beyond them is a slip."""
+UNIFORM_SYSTEM = 16.0
+"""The Uniform System's number is N²/16, so that f/4 is 1 (Royal Photographic Society, 1881; from memory)."""
+_UNIFORM = re.compile(r"\s*u\.?\s?s\.?\s*(\d{1,4}(?:[.,]\d{1,3})?)\s*", re.IGNORECASE)
 _APERTURE = re.compile(r"(?:\bf|ƒ)\s*[/:]?\s*(\d{1,3}(?:[.,]\d{1,2})?)", re.IGNORECASE)
 _FOCAL = re.compile(
     r"(\d{1,4}(?:[.,]\d{1,2})?)\s*(mm|cm|inch(?:es)?|in(?=\s*(?:$|[.,;)]|[fƒ][\s/:\d]))|[\"″])", re.IGNORECASE
@@ -39,15 +43,22 @@ def focal_length(words: str | None) -> Fraction | None:
     return value if value > 0 else None
 
 
+def of_uniform(number: float) -> float:
+    """Return the f-number of a number of the Uniform System."""
+    return math.sqrt(number * UNIFORM_SYSTEM)
+
+
 def aperture(text: str) -> float:
-    """Return the f-number for "8", "f/5.6" or "f 11", where an f-number is asked for.
+    """Return the f-number for "8", "f/5.6", "f 11" or "US 8", where an f-number is asked for.
 
     Raises QuantityError.
     """
     expected = f"an f-number between {WIDEST:g} and {SMALLEST:g}, such as f/5.6"
     body = re.sub(r"^\s*(?:f|ƒ)\s*[/:]?\s*", "", text, flags=re.IGNORECASE).strip().replace(",", ".")
-    if not re.fullmatch(r"\d{1,4}(?:\.\d{1,3})?", body):
+    uniform = _UNIFORM.fullmatch(text)
+    if uniform is None and not re.fullmatch(r"\d{1,4}(?:\.\d{1,3})?", body):
         raise QuantityError(f"{quoted(text)} cannot be read: expected {expected}")
-    if not WIDEST <= float(body) <= SMALLEST:
+    number = float(body) if uniform is None else of_uniform(float(uniform[1].replace(",", ".")))
+    if not WIDEST <= number <= SMALLEST:
         raise QuantityError(f"{quoted(text)} is out of range: expected {expected}")
-    return float(body)
+    return number

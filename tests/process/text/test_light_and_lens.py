@@ -33,14 +33,25 @@ def test_a_focal_length_is_read_or_left_out(lens: str | None, millimetres: str |
 
 
 @pytest.mark.parametrize(
-    ("text", "number"), [("8", 8.0), ("f/5.6", 5.6), ("F 11", 11.0), ("f:3,6", 3.6), (" ƒ/4 ", 4.0)]
+    ("text", "number"),
+    [
+        ("8", 8.0),
+        ("f/5.6", 5.6),
+        ("F 11", 11.0),
+        ("f:3,6", 3.6),
+        (" ƒ/4 ", 4.0),
+        ("US 4", 8.0),
+        ("U.S. 16", 16.0),
+    ],
 )
 def test_an_f_number_that_is_asked_for(text: str, number: float) -> None:
-    """Where an f-number is asked for a bare number is one."""
+    """Where an f-number is asked for a bare number is one; a number of the Uniform System says so."""
     assert lens_words.aperture(text) == number
 
 
-@pytest.mark.parametrize("text", ["0", "f/0", "f/0.2", "600", "-8", "U.S. 16", "wide open", "", "nan", "1e3"])
+@pytest.mark.parametrize(
+    "text", ["0", "f/0", "f/0.2", "600", "-8", "US 0", "16 US", "wide open", "", "nan", "1e3"]
+)
 def test_what_is_no_f_number_is_refused(text: str) -> None:
     """An f-number is positive and believable; the error says what one looks like."""
     with pytest.raises(QuantityError, match=r"such as f/5\.6"):
