@@ -7,6 +7,7 @@ of the wanted plate that no judged plate has are doubt of the wanted plate alone
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from math import sqrt
 
 import msgspec
 
@@ -15,6 +16,8 @@ from darkroom.exposure.effects import Described, Key, Observed, Term
 
 Row = tuple[tuple[int, float], ...]
 """(number of the effect, its factor), the least number first."""
+_SLOPES = ("age", "warmth")
+"""Effects that every plate has and that say nothing of which plates are alike."""
 _NARROWEST = 0.02
 """Stops: a judgement of less width is widened to this, so that its sums stay finite."""
 
@@ -79,23 +82,27 @@ def number_effects(
 
 
 def most_telling(observed: Sequence[Observed], wanted: Described, day: str, most: int) -> list[Observed]:
-    """Return at most so many plates, those that say most of the wanted one, the latest first.
+    """Return at most so many plates, those that say most of the wanted one, the latest first among equals.
 
-    What a plate says is measured by the correlation of its speed with the wanted plate's before any plate
-    was judged: plates of the same process, light, batch and lens come first.
+    Plates of its day come first and then those of its batch of collodion: what these two are can be told from
+    nothing else. The others follow by the correlation of their speed with the wanted plate's before any plate
+    was judged: those of the same light, process and lens.
     """
     latest = sorted(observed, key=lambda each: (each.plate.conditions.day, each.plate.number), reverse=True)
     if len(latest) <= most:
         return latest
-    there = {term.key: term.prior.variance * term.at for term in wanted.terms}
-    day_variance = sum(weight * sd * sd for sd, weight in priors.DAY_SDS)
-    plate_variance = sum(weight * sd * sd for sd, weight in priors.PLATE_SDS)
+    there = {term.key: term.prior.variance for term in wanted.terms if term.key[0] not in _SLOPES}
+    batches = {key for key in there if key[0] == "batch"}
+    noise = sum(weight * sd * sd for sd, weight in (*priors.DAY_SDS, *priors.PLATE_SDS))
 
-    def tells(each: Observed) -> float:
-        shared = sum(there.get(term.key, 0.0) * term.at for term in each.described.terms)
-        shared += day_variance if each.plate.conditions.day == day else 0.0
-        own = sum(term.prior.variance * term.at**2 for term in each.described.terms)
-        return float(abs(shared) / (own + each.described.doubt + day_variance + plate_variance) ** 0.5)
+    def tells(each: Observed) -> tuple[bool, bool, float]:
+        shared, own = 0.0, noise + each.described.doubt
+        for term in each.described.terms:
+            if term.key[0] not in _SLOPES:
+                own += term.prior.variance
+                shared += there.get(term.key, 0.0)
+        same_batch = any(term.key in batches for term in each.described.terms)
+        return each.plate.conditions.day == day, same_batch, shared / sqrt(own)
 
     return sorted(latest, key=tells, reverse=True)[:most]
 

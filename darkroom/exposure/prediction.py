@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import erfc, exp, log, sqrt
+from math import erfc, exp, inf, log, sqrt
 
 import msgspec
 
@@ -12,6 +12,8 @@ from darkroom.exposure.observations import Observations, Target
 from darkroom.exposure.propagation import Fit, fit, noise_parts
 
 _ROOT_HALF = sqrt(0.5)
+_HOPELESS = 12.0
+"""A pair of sds that is e to this times less likely than another is not followed to its end."""
 _FINE = 1e-6
 """Stops: a quantile is looked for until it is known to this."""
 
@@ -35,14 +37,15 @@ class Part(msgspec.Struct, frozen=True):
 def fits(observations: Observations) -> list[WeighedFit]:
     """Return the fits for every sd of days and plates, their shares adding to 1."""
     found: list[tuple[float, float, Fit]] = []
-    start = None
-    for turn, (plate_sd, plate_weight) in enumerate(priors.PLATE_SDS):
-        # there and back, so that each fit starts from its neighbour's
+    start, best = None, -inf
+    for turn, (plate_sd, plate_weight) in enumerate(reversed(priors.PLATE_SDS)):
+        # there and back, so that each fit starts from its neighbour's; the widest first, which rest soonest
         for day_sd, day_weight in priors.DAY_SDS[:: -1 if turn % 2 else 1]:
-            there = fit(observations, day_sd**2, plate_sd**2, start)
+            weight = log(plate_weight * day_weight)
+            there = fit(observations, day_sd**2, plate_sd**2, start, best - weight - _HOPELESS)
             start = there.sites
-            found.append((log(plate_weight * day_weight) + there.log_mass, day_sd**2, there))
-    best = max(weight for weight, _, _ in found)
+            found.append((weight + there.log_mass, day_sd**2, there))
+            best = max(best, weight + there.log_mass)
     total = sum(exp(weight - best) for weight, _, _ in found)
     return [WeighedFit(exp(weight - best) / total, variance, there) for weight, variance, there in found]
 

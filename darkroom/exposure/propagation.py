@@ -18,6 +18,8 @@ from darkroom.exposure.site_moments import site_moments
 _SWEEPS = 25
 _STILL = 0.01
 """Standard deviations by which no plate's mean moves when it is enough."""
+_ENOUGH_TO_JUDGE = 4
+"""Sweeps after which it is seen whether a fit comes near the likeliest one."""
 _LEAST_STEP, _SHORTER, _LONGER = 0.15, 0.7, 1.1
 """How far a sweep goes at least towards what it found, and how that changes where plates drive each other."""
 _SHRINKS = 0.8
@@ -54,9 +56,16 @@ def noise_parts(variance: float) -> tuple[tuple[float, float], ...]:
 
 
 def fit(
-    observations: Observations, day_variance: float, plate_variance: float, start: Sites | None = None
+    observations: Observations,
+    day_variance: float,
+    plate_variance: float,
+    start: Sites | None = None,
+    hopeless: float = -inf,
 ) -> Fit:
-    """Return the posterior; `start` are the sites of a fit nearby, from which it gets there sooner."""
+    """Return the posterior; `start` are the sites of a fit nearby, from which it gets there sooner.
+
+    A fit whose `log_mass` is below `hopeless` after some sweeps is left as it is.
+    """
     plates = observations.sites
     parts = [noise_parts(plate_variance + plate.doubt) for plate in plates]
     precisions = list(start.precisions) if start else [_LEAST] * len(plates)
@@ -66,7 +75,7 @@ def fit(
     cavities: list[tuple[float, float]] = []
     slips: list[float] = []
     log_mass, step, moved_before = 0.0, 1.0, inf
-    for _ in range(_SWEEPS if plates else 0):
+    for sweep in range(_SWEEPS if plates else 0):
         cavities, slips, log_mass = [], [], 0.0
         for at, (mean, variance) in enumerate(values):
             cavity = 1 / (1 / variance - precisions[at])
@@ -84,7 +93,7 @@ def fit(
         moved = max(
             abs(there[0] - here[0]) / sqrt(here[1]) for here, there in zip(before, values, strict=True)
         )
-        if moved < _STILL * step:
+        if moved < _STILL * step or (sweep >= _ENOUGH_TO_JUDGE and log_mass < hopeless):
             break
         if moved / step > _SHRINKS * moved_before:
             step = max(_LEAST_STEP, step * _SHORTER)
