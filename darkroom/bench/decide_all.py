@@ -126,7 +126,8 @@ def _on_large(bench: Bench, state: PlateState, intent: Intent, cause: Cause) -> 
         case want.JudgeExposure():
             if not next_plate.has_cleared(state):
                 return Decision(refusal=refusals.NOT_CLEARED)
-            return _plain(key, change(state, cause, ev.Rating, exposure_word=intent.word))
+            said = {"exposure_word": intent.word, "best_strip": intent.strip}
+            return _plain(key, change(state, cause, ev.Rating, **said))
         case want.Say():
             return _plain(key, change(state, cause, ev.Note, text=intent.text))
     return Decision(refusal="nothing to do")

@@ -137,9 +137,13 @@ class Say(msgspec.Struct, frozen=True):
 
 
 class JudgeExposure(msgspec.Struct, frozen=True):
-    """Say what the plate after the large one should get: more, the same, or less light."""
+    """Say what the plate after the large one should get: more, the same, or less light.
 
-    word: ev.ExposureWord
+    Of a test plate: which `strip` is the best, counted from 1.
+    """
+
+    word: ev.ExposureWord | None = None
+    strip: int | None = None
 
 
 class TakeProposed(msgspec.Struct, frozen=True):

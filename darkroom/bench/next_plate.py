@@ -12,7 +12,7 @@ from darkroom.bench import endings
 from darkroom.bench import events as ev
 from darkroom.bench.exposure import plan_seconds
 from darkroom.bench.standing import standing
-from darkroom.bench.state import PlateState
+from darkroom.bench.state import Done, PlateState
 from darkroom.process.text.durations import show_short
 
 WORDS: tuple[ev.ExposureWord, ...] = ("more", "right", "less")
@@ -42,15 +42,30 @@ def has_cleared(state: PlateState) -> bool:
     return state.index >= state.process.index(sensitive.to) and state.phase != "ready"
 
 
-def got(state: PlateState) -> float | None:
-    """Return how many seconds a plate got in one opening of the lens, None where that is not known."""
+def exposure_done(state: PlateState) -> Done | None:
+    """Return the exposure as it was made, None before that and where it was left out."""
     place = endings.exposure_place(state.process)
-    if place is None or (state.plan is not None and state.plan.seconds is None):
-        return None
-    name = state.process.stages[place].name
-    done = next((done for done in reversed(state.done) if done.stage == name and done.how != "skipped"), None)
+    name = None if place is None else state.process.stages[place].name
+    return next((done for done in reversed(state.done) if done.stage == name and done.how != "skipped"), None)
+
+
+def strips_got(state: PlateState) -> tuple[float, ...]:
+    """Return what each strip of a test plate got in seconds; nothing where not all were made."""
+    done = exposure_done(state)
+    return () if done is None or done.strips is None else done.strips
+
+
+def got(state: PlateState) -> float | None:
+    """Return how many seconds a plate got in one opening of the lens, None where that is not known.
+
+    Of a test plate it is what its best strip got, once that is said.
+    """
+    done = exposure_done(state)
     if done is None:
         return None
+    if state.plan is not None and state.plan.seconds is None:
+        totals, best = strips_got(state), best_strip(state)
+        return totals[best - 1] if best is not None and 1 <= best <= len(totals) else None
     if done.unseen:
         return done.exposed
     if done.how == "told":
@@ -66,17 +81,29 @@ def proposed_seconds(seconds: float, stops: float) -> float:
 def judged_stops(state: PlateState) -> float | None:
     """Return by how many stops the plate's own ratings want the next one changed; None when unsaid.
 
-    A rating that another corrects does not count.
+    A rating that another corrects does not count. What the best strip of a test plate got is right.
     """
-    lines = [line for line in standing(state.lines) if isinstance(line, ev.Rating)]
-    corrected = {line.corrects for line in lines}
+    if best_strip(state) is not None and strips_got(state):
+        return 0.0
     stops: float | None = None
     word: ev.ExposureWord | None = None
-    for line in lines:
-        if line.n not in corrected:
-            stops = stops if line.exposure_stops is None else line.exposure_stops
-            word = word if line.exposure_word is None else line.exposure_word
+    for line in _ratings(state):
+        stops = stops if line.exposure_stops is None else line.exposure_stops
+        word = word if line.exposure_word is None else line.exposure_word
     return next_stops(stops, word)
+
+
+def best_strip(state: PlateState) -> int | None:
+    """Return which strip of a test plate its ratings call the best, counted from 1; None when unsaid."""
+    said = [line.best_strip for line in _ratings(state) if line.best_strip is not None]
+    return said[-1] if said else None
+
+
+def _ratings(state: PlateState) -> list[ev.Rating]:
+    """Return the plate's ratings that no other corrects."""
+    lines = [line for line in standing(state.lines) if isinstance(line, ev.Rating)]
+    corrected = {line.corrects for line in lines}
+    return [line for line in lines if line.n not in corrected]
 
 
 def proposal(plates: Iterable[PlateState]) -> tuple[float, float] | None:

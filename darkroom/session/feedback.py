@@ -56,7 +56,8 @@ def spoken(intent: Intent, state: PlateState, decision: Decision, now: float) ->
         case want.JudgeExposure():
             from darkroom.bench.next_plate import proposal_text
 
-            return f"next plate: {proposal_text([state]) or intent.word}", (voice, "noted")
+            said = intent.word or f"strip {intent.strip}"
+            return f"next plate: {proposal_text([state]) or said}", (voice, "noted")
         case want.TellOpen():
             return f"{number}: noted, open for {show_short(intent.seconds)}", (voice, "noted")
         case want.Look():

@@ -9,6 +9,7 @@ from darkroom.bench import intents as want
 from darkroom.bench import refusals
 from darkroom.bench.decide_all import why_not
 from darkroom.bench.next_plate import (
+    best_strip,
     got,
     has_cleared,
     judged_stops,
@@ -17,6 +18,7 @@ from darkroom.bench.next_plate import (
     proposal_text,
     proposed_seconds,
     stops_text,
+    strips_got,
 )
 from darkroom.process.model import ExposurePlan
 from tests.kit.bench import PROCESS, Hand
@@ -91,6 +93,26 @@ def test_a_test_plate_proposes_no_single_time() -> None:
     hand.do(now + 41.0, want.JudgeExposure("less"))
     assert judged_stops(hand.plate) == -0.5 and got(hand.plate) is None
     assert proposal(hand.bench.plates.values()) is None
+
+
+def test_the_best_strip_of_a_test_plate_is_proposed() -> None:
+    """The strip that is called the best writes one rating; what it got is proposed, the last word counts."""
+    hand = Hand()
+    hand.new(0.0, plan=ExposurePlan(steps=(1.0, 1.0, 2.0), between="run_on"))
+    hand.go(10.0, 30.0, 240.0, 260.0, 262.0, 263.0)
+    assert strips_got(hand.plate) == ()
+    hand.zero(267.0)
+    assert strips_got(hand.plate) == (1.0, 2.0, 4.0) and got(hand.plate) is None
+    hand.go(270.0, 272.0, 290.0)
+    hand.zero(310.0)
+    hand.go(350.0)
+    hand.do(351.0, want.JudgeExposure(strip=3))
+    decision = hand.do(352.0, want.JudgeExposure(strip=2))
+    ((_, (line,)),) = decision.events
+    assert isinstance(line, ev.Rating) and (line.best_strip, line.exposure_word) == (2, None)
+    assert (best_strip(hand.plate), got(hand.plate)) == (2, 2.0)
+    assert proposal(hand.bench.plates.values()) == (2.0, 0.0)
+    assert why_not(hand.bench, want.TakeProposed(), 353.0) is None
 
 
 def test_another_process_is_no_guide() -> None:

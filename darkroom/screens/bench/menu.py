@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from darkroom.bench import intents as want
@@ -15,6 +15,7 @@ from darkroom.bench.next_plate import (
     proposal_text,
     proposed_seconds,
     stops_text,
+    strips_got,
 )
 from darkroom.process.text.durations import show_short
 from darkroom.screens.bench import typed_settings
@@ -99,6 +100,9 @@ def _rack(tool: Host) -> None:
 def _next(tool: Host) -> None:
     """Ask how the plate after the large one should be exposed; each row says what it would propose."""
     state = tool.session.bench.shown
+    if state is not None and strips_got(state):
+        _best_strip(tool, strips_got(state))
+        return
     seconds = None if state is None else got(state)
     choices = []
     for word in WORDS:
@@ -112,11 +116,30 @@ def _next(tool: Host) -> None:
     def chosen(answer: str | None) -> None:
         for word in WORDS:
             if answer == word:
-                tool.intend(want.JudgeExposure(word))
-                tool.services.planner.forget()
-                tool.set_timer(SAVED_BY, lambda: tool.services.learn_like_last(tool.from_thread))
+                _judge(tool, want.JudgeExposure(word))
 
     tool.push_screen(Chooser("The next plate should get", choices), chosen)
+
+
+def _best_strip(tool: Host, totals: Sequence[float]) -> None:
+    """Ask which strip of a test plate is the best: the next plate is proposed what that strip got."""
+    choices = [
+        Choice(str(number), f"strip {number}: {show_short(total)}", "Offered, not taken.")
+        for number, total in enumerate(totals, 1)
+    ]
+
+    def chosen(answer: str | None) -> None:
+        if answer is not None:
+            _judge(tool, want.JudgeExposure(strip=int(answer)))
+
+    tool.push_screen(Chooser("Which strip is the best?", choices), chosen)
+
+
+def _judge(tool: Host, said: want.JudgeExposure) -> None:
+    """Write what the next plate should get, and learn anew once it stands in the log."""
+    tool.intend(said)
+    tool.services.planner.forget()
+    tool.set_timer(SAVED_BY, lambda: tool.services.learn_like_last(tool.from_thread))
 
 
 def _proposed(tool: Host) -> None:
