@@ -87,7 +87,7 @@ def from_sun(
     position = sun.position(where.latitude, where.longitude, at)
     day = sun.day_at(where.latitude, where.longitude, at)
     light = daylight.expected_ev("sun", position.altitude, receiver, sky)
-    time = None if light is None else sun_time(at, light.ev, sky, plate_speed, f_number)
+    time = None if light is None else sun_time(at, light.ev, sky, place, plate_speed, f_number)
     if as_json:
         print_json(
             {

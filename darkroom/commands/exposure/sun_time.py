@@ -6,7 +6,9 @@ from datetime import datetime
 from typing import NamedTuple
 
 import click
-import msgspec
+from msgspec.structs import replace
+
+from darkroom.exposure.judged import Conditions
 
 
 class SunTime(NamedTuple):
@@ -17,16 +19,30 @@ class SunTime(NamedTuple):
 
 
 def sun_time(
-    at: datetime, ev: float, sky: str, plate_speed: float | None, f_number: float | None
+    at: datetime, ev: float, sky: str, place: str | None, plate_speed: float | None, f_number: float | None
 ) -> SunTime | None:
     """Return the time at an instant for an EV from the sun at ISO 100; None where nothing says it.
 
-    An f-number that is not given is that of the latest judged plate, a speed is learned from all of them for
-    a plate as that one was.
+    An f-number that is not given is that of the latest plate, a speed is learned from all judged plates for
+    one as that was; `place` is the name of a place of the kit.
     """
     if plate_speed is not None and f_number is not None:
         return _for_speed(ev, plate_speed, f_number)
-    from darkroom.exposure.conditions import age_of
+    from darkroom.commands.exposure.wanted_plate import Asked, latest_conditions, wanted_plate
+    from darkroom.exposure.kit import Kit
+    from darkroom.log.store.paths import home
+
+    latest = latest_conditions(home())
+    if latest is None:
+        return None
+    asked = Asked(light="sun", ev=ev, f_number=f_number)
+    wanted = wanted_plate(latest, asked, Kit(), at, ())
+    if wanted.f_number is not None and plate_speed is not None:
+        return _for_speed(ev, plate_speed, wanted.f_number)
+    return _learned(replace(wanted, ev_from="sun", sky=sky, place=place))
+
+
+def _learned(wanted: Conditions) -> SunTime | None:
     from darkroom.exposure.learning import learn
     from darkroom.log.catalogue.judged_plates import judged_plates
     from darkroom.log.store.paths import home
@@ -35,26 +51,12 @@ def sun_time(
     judged = judged_plates(home(), by_hand_too=True)
     if judged.trouble is not None:
         click.echo(judged.trouble, err=True)
-    if not judged.plates:
-        return None
-    latest, day = judged.plates[-1].conditions, at.date().isoformat()
-    f_number = f_number or latest.f_number
-    if f_number is None:
-        return None
-    if plate_speed is not None:
-        return _for_speed(ev, plate_speed, f_number)
-    age = age_of(latest.batch, day)
-    wanted = msgspec.structs.replace(
-        latest,
-        **{"day": day, "light": "sun", "kind": "sun", "ev": ev, "ev_from": "sun", "sky": sky, "age": age},
-        **{"f_number": f_number, "lost": 0.0, "place": None},
-    )
     learned = learn(judged.plates, wanted)
     if not learned.plates or learned.seconds is None:
         return None
     low, high = show_short(learned.seconds_low or 0), show_short(learned.seconds_high or 0)
     plates = "1 judged plate" if learned.plates == 1 else f"{learned.plates} judged plates"
-    says = f"{show_short(learned.seconds)} at f/{f_number:g}, between {low} and {high}, by {plates}"
+    says = f"{show_short(learned.seconds)} at f/{wanted.f_number:g}, between {low} and {high}, by {plates}"
     return SunTime(learned.seconds, says)
 
 
