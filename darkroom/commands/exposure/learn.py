@@ -57,6 +57,8 @@ def learn(
 
     from darkroom.commands.exposure.kit_places import kit_place
     from darkroom.commands.exposure.wanted_plate import Asked, latest_conditions, wanted_plate
+    from darkroom.commands.log.shared import helpers
+    from darkroom.commands.progress import Progress
     from darkroom.errors import WrongUse
     from darkroom.exposure.learning import learn as learn_from
     from darkroom.log.catalogue.judged_plates import judged_plates
@@ -86,7 +88,8 @@ def learn(
     at = datetime.now(UTC).astimezone() if at_text is None else value_of("--at", at_text, instant)
     for problem in problems:
         click.echo(str(problem), err=True)
-    judged = judged_plates(folder, by_hand_too=True)
+    with Progress() as progress:
+        judged = judged_plates(folder, progress=progress, helpers=helpers())
     if judged.trouble is not None:
         click.echo(judged.trouble, err=True)
     wanted = wanted_plate(latest_conditions(folder), asked, kit, at, judged.plates)

@@ -13,6 +13,8 @@ from darkroom.commands.output import NOT_RED
 from darkroom.errors import WrongUse
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from darkroom.bench.events import ExposureWord
     from darkroom.log.review.corrections import Judgement
 
@@ -94,6 +96,8 @@ def rate(
         (PICTURE, None if picture is None else _picture(picture)),
         ("scan", scan),
     )
+    if best_strip is not None:
+        _check_strip(find(plate, rehearsals), best_strip)
     judgement = Judgement(
         stars=stars,
         exposure_stops=None if stops is None else _stops(stops),
@@ -168,6 +172,18 @@ def add(plate: str, judgement: Judgement, corrects: int | None, reason: str | No
         build = correction_builder(read_plate(path), corrects, judgement, reason, at)
     for line in append.add_all(home(), path, build):
         click.echo(f"{path.name}: line {line.n}", err=True)
+
+
+def _check_strip(path: Path, best_strip: int) -> None:
+    """Raise WrongUse for a best strip that the plate has not."""
+    from darkroom.log.plate.record import read_record
+    from darkroom.log.review.corrections import strip_of
+
+    exposure = read_record(path).exposure_stage
+    try:
+        strip_of(best_strip, exposure.strips if exposure is not None else None)
+    except WrongUse as error:
+        raise WrongUse(f"--best-strip: {error}") from None
 
 
 def _picture(text: str) -> str:

@@ -9,10 +9,14 @@ second.
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import msgspec
 
 from darkroom.exposure.judged import JudgedPlate, LeftOut
+
+if TYPE_CHECKING:
+    from darkroom.log.catalogue.keeping_up import Progress
 
 
 class JudgedPlates(msgspec.Struct, frozen=True, kw_only=True):
@@ -26,23 +30,26 @@ class JudgedPlates(msgspec.Struct, frozen=True, kw_only=True):
     trouble: str | None = None
 
 
-def judged_plates(home: Path, *, by_hand_too: bool = False) -> JudgedPlates:
+def judged_plates(
+    home: Path, *, by_hand_too: bool = False, progress: Progress | None = None, helpers: int = 1
+) -> JudgedPlates:
     """Return the judged plates of the log in `home` as they are now. Raises nothing.
 
     For a thread of its own: a log whose catalogue was never filled is read once as a whole, by another
     process, so that no clock of this one waits. With `by_hand_too` the state of every journal is compared, as
-    the commands do: that also finds a journal which an editor changed.
+    the commands do: that also finds a journal which an editor changed. With a `progress` they are too, and
+    the catalogue is filled in this process with so many `helpers`.
     """
     from darkroom.log.catalogue import worker
     from darkroom.log.catalogue.catalogue import Catalogue
 
     try:
         with Catalogue(home) as catalogue:
-            if catalogue.path is not None and not catalogue.whole:
+            if progress is None and catalogue.path is not None and not catalogue.whole:
                 with worker.running(home) as program:
                     program.wait()
-            if by_hand_too:
-                catalogue.check()
+            if by_hand_too or progress is not None:
+                catalogue.check(progress, helpers)
             else:
                 catalogue.read_changes()
             plates, left_out = catalogue.judged_exposures()

@@ -41,6 +41,16 @@ def text_of(text: str) -> str:
     return text
 
 
+def strip_of(number: int, strips: Sequence[float] | None) -> int:
+    """Return the number of a best strip. Raises WrongUse for one that the plate's `strips` have not.
+
+    Of a plate whose strips were not timed here any number is taken.
+    """
+    if strips and number > len(strips):
+        raise WrongUse(f"there is no strip {number}: the plate has {len(strips)}")
+    return number
+
+
 class Judgement(msgspec.Struct, frozen=True, kw_only=True):
     """What is said of a plate at review; `faults` are (name, where), `details` (key, value).
 

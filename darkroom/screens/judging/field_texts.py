@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from darkroom.bench import events as ev
 from darkroom.bench.fold import TOLD_OPEN
@@ -10,7 +10,7 @@ from darkroom.bench.next_plate import WORDS
 from darkroom.errors import WrongUse
 from darkroom.log.plate.picture import KEY as PICTURE
 from darkroom.log.plate.picture import path_of
-from darkroom.log.review.corrections import stops, text_of
+from darkroom.log.review.corrections import stops, strip_of, text_of
 from darkroom.process.text.durations import duration
 
 
@@ -20,6 +20,16 @@ def next_plate(text: str) -> tuple[float | None, ev.ExposureWord | None]:
         if text.strip().casefold() == word:
             return None, word
     return stops(text), None
+
+
+def strip_reader(strips: Sequence[float]) -> Callable[[str], int]:
+    """Return what reads the number of a strip of a plate with these strips. It raises WrongUse."""
+    return lambda text: strip_of(strip_number(text), strips)
+
+
+def strips_hint(strips: Sequence[float]) -> str:
+    """Return what is said of the strips: "The best strip. 1: 2 s, 2: 4 s, 3: 8 s." """
+    return "The best strip. " + ", ".join(f"{n}: {seconds:g} s" for n, seconds in enumerate(strips, 1)) + "."
 
 
 def strip_number(text: str) -> int:

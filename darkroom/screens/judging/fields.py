@@ -14,7 +14,14 @@ from darkroom.log.plate.marks import MarkMoment
 from darkroom.log.plate.picture import KEY as PICTURE
 from darkroom.log.review.corrections import LONGEST, text_of
 from darkroom.log.review.judgement import StandingJudgement
-from darkroom.screens.judging.field_texts import CHECKS, key_and_value, next_plate, strip_number
+from darkroom.screens.judging.field_texts import (
+    CHECKS,
+    key_and_value,
+    next_plate,
+    strip_number,
+    strip_reader,
+    strips_hint,
+)
 from darkroom.screens.log_list.plate_rows import stars_words
 from darkroom.screens.log_plate.plate_text import stops_words
 from darkroom.screens.widgets.form import Field
@@ -100,11 +107,13 @@ def fields_of(
     stands: StandingJudgement,
     *,
     unseen: bool = False,
+    strips: Sequence[float] = (),
     marks: Sequence[MarkMoment] = (),
     mark_words: Sequence[str] = (),
 ) -> JudgementFields:
     """Return the fields with what stands in them; of an `unseen` exposure they ask how long it was.
 
+    `strips` are the seconds that each strip of a test plate got in all: the best one is chosen among them.
     There is a field for each of the `marks`, with `mark_words` to choose from.
     """
     stars = "" if stands.stars is None else str(stands.stars)
@@ -115,7 +124,7 @@ def fields_of(
     entries = [
         _entry("stars", "stars", "stars", stars),
         _entry("stops", "stops", "next plate", stops_text),
-        _entry("strip", "strip", "best strip", strip),
+        _of_strips(_entry("strip", "strip", "best strip", strip), strips),
     ]
     named = {TOLD_OPEN: "was open", **NAMED} if unseen else NAMED
     own_details = {key.strip().casefold(): (n, value) for n, key, value in stands.details}
@@ -156,6 +165,14 @@ def _entry(name: str, kind: str, label: str, value: str, line: int | None = None
         entry.options, entry.closed, entry.show, entry.empty = STARS, True, _shown_stars, "not judged"
     elif kind == "where":
         entry.options = PLACES
+    return entry
+
+
+def _of_strips(entry: JudgementField, strips: Sequence[float]) -> JudgementField:
+    """Return the field of the best strip, with the plate's own strips to choose from."""
+    if strips:
+        entry.options = ("", *(str(number) for number, _ in enumerate(strips, 1)))
+        entry.hint, entry.check = strips_hint(strips), strip_reader(strips)
     return entry
 
 
@@ -209,14 +226,14 @@ def judgement_of(fields: JudgementFields) -> tuple[StandingJudgement, dict[str, 
         pair: tuple[str, str] = meaning(entry, key_and_value, ("", ""), ("", ""))
         return pair
 
-    stands = fields.stands
+    stands, strip = fields.stands, fields.at("strip")
     said = (stands.exposure_stops, stands.exposure_word)
     next_stops, next_word = meaning(fields.at("stops"), next_plate, said, None) or (None, None)
     judgement = StandingJudgement(
         stars=int(fields.at("stars").value) if fields.at("stars").value else None,
         exposure_stops=next_stops,
         exposure_word=next_word,
-        best_strip=meaning(fields.at("strip"), strip_number, stands.best_strip, None),
+        best_strip=meaning(strip, strip.check or strip_number, stands.best_strip, None),
         faults=_faults(fields, mistakes, text_of_field),
         details=_details(fields, text_of_field, pair_of),
         notes=tuple(

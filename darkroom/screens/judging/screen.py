@@ -44,7 +44,11 @@ class JudgingScreen(Page):
         moments = marks(self.record)
         self.mark_words, trouble = resources.mark_words(self.tool.services.home) if moments else ((), None)
         self.judgement: JudgementFields = fields_of(
-            standing(self.record.log), unseen=unseen, marks=moments, mark_words=self.mark_words
+            standing(self.record.log),
+            unseen=unseen,
+            strips=(exposure.strips if exposure is not None else None) or (),
+            marks=moments,
+            mark_words=self.mark_words,
         )
         self.message = plain(trouble) if trouble else ""
         self.form = Form(self.judgement.entries)

@@ -101,3 +101,23 @@ def test_emptied_stars_leave_the_word_of_the_same_line(tmp_path: Path) -> None:
     added = [line for number, build in enumerate(builders) for line in build(rating.n + 1 + number)]
     judged_again = judge((*log.standing, *added))
     assert (judged_again.stars, judged_again.exposure_word) == (None, "more")
+
+
+def test_the_best_strip_is_chosen_among_the_plate_s_own() -> None:
+    """Each strip stands with what it got; left and right go through them, and no other number is taken."""
+    fields = fields_of(StandingJudgement(), strips=(2.0, 4.0, 8.0))
+    field = fields.at("strip")
+    assert list(field.options) == ["", "1", "2", "3"]
+    assert "1: 2 s, 2: 4 s, 3: 8 s" in field.hint
+    field.value = "4"
+    assert "the plate has 3" in judgement_of(fields)[1]["strip"]
+    field.value = "3"
+    judgement, mistakes = judgement_of(fields)
+    assert (mistakes, judgement.best_strip) == ({}, 3)
+
+
+def test_of_strips_that_were_not_timed_any_number_is_taken() -> None:
+    """A plate whose strips the tool does not know keeps the field that is typed."""
+    fields = fields_of(StandingJudgement())
+    fields.at("strip").value = "7"
+    assert judgement_of(fields)[0].best_strip == 7
