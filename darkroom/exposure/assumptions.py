@@ -41,7 +41,7 @@ def _light(observed: Sequence[Observed], wanted: Conditions) -> list[str]:
         else:
             said.append(f"How bright {name} is was never measured.")
     elif wanted.ev_from == "light":
-        said.append(f"The light is taken as EV {ev:g}, its usual value, {EV_DOUBT:g} stop in doubt.")
+        said.append(f"The light is taken as EV {ev:.3g}, its usual value, {EV_DOUBT:g} stop in doubt.")
     elif wanted.ev_from == "sun":
         said.append(f"The light is taken as EV {ev:.1f} from the height of the sun.")
     elif kind is None:
