@@ -9,7 +9,7 @@ from darkroom.errors import DarkroomError, QuantityError
 from darkroom.exposure import daylight, factors, meter, sun
 from darkroom.exposure.conditions import conditions
 from darkroom.exposure.judged import Conditions
-from darkroom.exposure.kit import Kit, Lens, same_name
+from darkroom.exposure.kit import Kit, Lens
 from darkroom.process.scene import LIGHT_KINDS, Scene
 from darkroom.process.text import lens_words, light_words
 from darkroom.session.plate_form import PlateForm, millimetres
@@ -82,14 +82,8 @@ def f_number(form: PlateForm, kit: Kit) -> float | None:
     if said is not None:
         return float(said)
     lens = kit.lens(form.lens)
-    if lens is None:
-        return None
-    stop = next((stop for stop in lens.stops if same_name(stop.name, form.aperture)), None)
-    if stop is None:
-        return None
-    if stop.f_number is not None or stop.diameter is None or lens.focal is None:
-        return stop.f_number
-    return round(factors.f_number(lens.focal, stop.diameter, lens.front), 2)
+    number = None if lens is None else factors.f_number_at(lens, form.aperture)
+    return None if number is None else round(number, 2)
 
 
 def focal_length(form: PlateForm, kit: Kit) -> float | None:
