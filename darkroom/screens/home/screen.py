@@ -29,6 +29,7 @@ from darkroom.screens.home.plate_fields import (
     source_of,
 )
 from darkroom.screens.host import HostScreen
+from darkroom.screens.kit_options import offer_kit
 from darkroom.screens.lettering import lettering
 from darkroom.screens.widgets.face import Face
 from darkroom.screens.widgets.form import Field, Form, FormKeys
@@ -169,6 +170,7 @@ class HomeScreen(HostScreen[None]):
         """Show in each empty field what holds while it is empty, and draw."""
         session = self.tool.session
         self._plan()
+        offer_kit(self.form.fields, self.tool.services.planner.kit)
         offer_exposure(self.form.at("exposure"), self._advice(), self.learned)
         way_back = self.tool.services.carrying.of
         texts = assumed_texts(self._process(), self.values, recent(session.bench, session.now()), way_back)
