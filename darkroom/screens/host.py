@@ -25,7 +25,7 @@ from darkroom.session.voice import CueSender
 if TYPE_CHECKING:
     from darkroom.session.lessons import Lessons
 
-ScreenName = Literal["home", "day", "keys", "plates", "plate", "judging", "comparison", "trends"]
+ScreenName = Literal["home", "day", "keys", "plates", "plate", "judging", "comparison", "exposure", "trends"]
 """The names under which screens are opened."""
 
 Result = TypeVar("Result")

@@ -16,6 +16,7 @@ SCREENS: dict[ScreenName, str] = {
     "plate": "darkroom.screens.log_plate.screen:PlateScreen",
     "judging": "darkroom.screens.judging.screen:JudgingScreen",
     "comparison": "darkroom.screens.comparison.screen:ComparisonScreen",
+    "exposure": "darkroom.screens.exposure.screen:ExposureScreen",
     "trends": "darkroom.screens.trends.screen:TrendsScreen",
 }
 """{name: "module:class"} of every screen over the bench; its module is imported when it is first opened."""

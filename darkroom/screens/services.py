@@ -76,6 +76,10 @@ class Memory:
         """Return the number the next plate gets."""
         return 1 + max([self.number, *(counted(state.number) for key, state in bench.plates.items() if key)])
 
+    def keep_draft(self, texts: dict[str, str], read_at: dict[str, float]) -> None:
+        """Keep what stands in the home form: {field: text}, and when each reading of it was typed."""
+        self.draft, self.draft_read_at = texts, dict(read_at)
+
     def save(self, bench: Bench, today: str) -> None:
         """Write bench.json when what it holds has changed."""
         if not self.kept:

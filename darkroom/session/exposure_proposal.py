@@ -50,7 +50,11 @@ def strips_text(learned: Learned) -> str | None:
     if learned.seconds is None or learned.seconds_low is None or learned.seconds_high is None:
         return None
     try:
-        plate = steps.proposed(learned.seconds_low, learned.seconds, learned.seconds_high)
+        return pulls_text(steps.proposed(learned.seconds_low, learned.seconds, learned.seconds_high))
     except QuantityError:  # strips too short or too long to be exposed
         return None
+
+
+def pulls_text(plate: steps.TestPlate) -> str:
+    """Return the openings of a test plate as the form of a plate takes them: "2,2,4,8,16"."""
     return ",".join(f"{round(pull, 2):g}" for pull in plate.pulls)

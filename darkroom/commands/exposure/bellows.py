@@ -21,8 +21,8 @@ def bellows(focal: str | None, extension: str | None, magnification: str | None,
     """Print the factor."""
     from math import log2
 
-    from darkroom.commands.exposure.planned_text import stops_text, times_text
     from darkroom.errors import WrongUse
+    from darkroom.exposure.factor_text import stops_text, times_text
     from darkroom.exposure.factors import bellows_factor, magnification_factor, sharp_at
     from darkroom.process.text.measures import length
 

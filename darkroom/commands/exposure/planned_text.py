@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import exp2
 from typing import TYPE_CHECKING, Any
+
+from darkroom.exposure.factor_text import stops_text, times_text
 
 if TYPE_CHECKING:
     from darkroom.exposure.factors import Planned
@@ -36,15 +37,3 @@ def planned_lines(planned: Planned, begins: str) -> Iterator[str]:
     yield from planned.assumed
     if planned.seconds >= LONG:
         yield from LONG_SAYS
-
-
-def stops_text(stops: float) -> str:
-    """Return "+1.17 stops", "−1.00 stops"."""
-    return f"{stops:+.2f} stops".replace("-", "−")
-
-
-def times_text(stops: float) -> str:
-    """Return stops as a multiplier: "×2.25", "×1/4.5" for what shortens."""
-    times = exp2(abs(stops))
-    text = f"{times:.3g}" if times < 100 else f"{times:,.0f}"
-    return f"×{text}" if stops >= 0 else f"×1/{text}"

@@ -14,15 +14,17 @@ from darkroom.bench.carrying import Carrying
 from darkroom.errors import QuantityError
 from darkroom.process import conditions, wetness
 from darkroom.process.model import SOURCES, Process
-from darkroom.process.scene import LIGHT_KINDS
 from darkroom.process.text.durations import show_duration
 from darkroom.process.text.humidity import HUMIDITY_WORDS
+from darkroom.screens.scene_fields import scene_field
 from darkroom.screens.widgets.form import Field
 from darkroom.screens.widgets.rows import clip
 from darkroom.session import plate_form
 from darkroom.session.plate_form import PlateForm
 
 YES_NO = ("yes", "no")
+WHERE_SAID = ("other", "receiver", "sky")
+"""Fields that are asked for on the exposure page, and stand here where something is said."""
 FLAGS = ("prepare", "damp_pad")
 """The fields that say yes or no about the plate."""
 DAYLIGHT = "daylight"
@@ -52,12 +54,8 @@ def left_fields(form: PlateForm, processes: Sequence[str]) -> list[Field]:
         Field("subject", "subject", "What is on the plate."),
         Field("who", "made by", "Who makes the plate."),
         Field("size", "plate size", "As you name it: half plate, 4x5, 18x24 cm."),
-        Field("lens", "lens", "As you name it."),
-        Field("aperture", "aperture", "f/4, or the stop you put in."),
-        Field("draw", "bellows draw, mm", "From lens to plate, for near things: 450, 45 cm, 18 in."),
-        Field("filter", "filter, stops lost", "What a filter takes: 1, 2/3, or ×2 as it is printed on it."),
-        Field("light", "light on the scene", f"A light of your own, or {', '.join(LIGHT_KINDS)}."),
-        Field("ev", "meter, EV ISO 100", "10, 2560 lux or 238 foot-candles; empty without a meter."),
+        *map(scene_field, ("lens", "aperture", "draw", "filter", "light", "ev")),
+        *(scene_field(name) for name in WHERE_SAID if getattr(form, name)),
         Field("exposure", "exposure, s", EXPOSURE_HINT),
         Field(
             "timed",
@@ -79,7 +77,7 @@ def right_fields(form: PlateForm, daylight: bool | None) -> list[Field]:
     `daylight` is whether the screen stands in daylight, None while that cannot be said.
     """
     fields = [
-        Field("collodion", "collodion", "Its bottle, with the day it was made: C-4 2026-05-02."),
+        scene_field("collodion"),
         *(
             Field(
                 f"temperature {source}", TEMPERATURE_LABELS[source], "What the thermometer says: 18, or 68 F."
@@ -101,7 +99,7 @@ def right_fields(form: PlateForm, daylight: bool | None) -> list[Field]:
         ),
         Field("holder", "plate holder", "As you name it: a leak shows by its name."),
         Field("camera", "camera", "As you name it."),
-        Field("place", "place", "Of your kit: where the sun stands is reckoned from it."),
+        scene_field("place"),
         Field("wet", "wet time, own", "From bath to developer, by your own experience: 12 min, 8:30."),
         Field(
             "prepare",
@@ -124,6 +122,12 @@ def right_fields(form: PlateForm, daylight: bool | None) -> list[Field]:
             )
         )
     return filled
+
+
+def with_said(fields: list[Field], name: str) -> list[Field]:
+    """Return the fields of the left column with a field of `WHERE_SAID` below the light's."""
+    place = next(place for place, field in enumerate(fields) if field.id == "ev") + 1
+    return [*fields[:place], *_filled([scene_field(name)], PlateForm()), *fields[place:]]
 
 
 def _filled(fields: list[Field], form: PlateForm) -> list[Field]:

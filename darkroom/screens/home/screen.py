@@ -21,19 +21,21 @@ from darkroom.screens.home.offers import offer_exposure, offer_readings
 from darkroom.screens.home.plate_fields import (
     CHANGED_BY,
     DAYLIGHT,
+    WHERE_SAID,
     assumed_texts,
     left_fields,
     plate_form_of,
     process_text,
     right_fields,
     source_of,
+    with_said,
 )
 from darkroom.screens.host import HostScreen
 from darkroom.screens.kit_options import offer_kit
 from darkroom.screens.lettering import lettering
 from darkroom.screens.widgets.face import Face
 from darkroom.screens.widgets.form import Field, Form, FormKeys
-from darkroom.screens.widgets.page import LOG_KEY, SHEET_KEY
+from darkroom.screens.widgets.page import EXPOSURE_KEY, LOG_KEY, SHEET_KEY
 from darkroom.screens.widgets.rows import Row, fill, spread
 from darkroom.session.plate_form import PlateForm
 
@@ -83,8 +85,7 @@ class HomeScreen(HostScreen[None]):
         """Draw, and follow the clocks of the plates on the bench."""
         memory = self.tool.services.memory
         for name, text in memory.draft.items():
-            if any(field.id == name for field in self.form.fields):
-                self.form.put(name, text)
+            self._put(name, text)
         self.read_at |= memory.draft_read_at
         process = self.form.at("process")
         if not process.value and process.options:
@@ -99,9 +100,17 @@ class HomeScreen(HostScreen[None]):
 
     def take_field(self, field: str, text: str) -> None:
         """Take what was typed elsewhere meanwhile: the field holds what was typed last."""
-        self.form.put(field, text)
+        self._put(field, text)
         self._note_typed(field)
         self._show_assumed()
+
+    def _put(self, name: str, text: str) -> None:
+        """Give a field a text; one that stands here only where something is said comes with it."""
+        if text and name in WHERE_SAID and all(field.id != name for field in self.left):
+            self.left = with_said(self.left, name)
+            self.form.fields = [*self.left, *self.right]
+        if any(field.id == name for field in self.form.fields):
+            self.form.put(name, text)
 
     def on_screen_resume(self) -> None:
         """Ask what the last plates said to change, and how long they were carried: one may have ended."""
@@ -118,16 +127,18 @@ class HomeScreen(HostScreen[None]):
         key = self.keys.key_for_form(event)
         if key is None:
             return
-        self.message = ""
+        self.message, memory = "", self.tool.services.memory
         if key == "enter":
             self.submit()
         elif key == "escape":
             self.escape()
         elif key == LOG_KEY:
-            self._keep_draft()  # from the log one may come back to the bench
+            memory.keep_draft(self.values, self.read_at)  # from the log one may come back to the bench
             self.tool.look_back()
         elif key == SHEET_KEY:
             self.show_day_sheet()
+        elif key == EXPOSURE_KEY:
+            self.tool.open_screen("exposure", plate_form_of(self.values, self.read_at))
         elif self.form.current.closed and event.is_printable:
             self.message = CHANGED_BY  # a wet hand presses go: it must not change the process
             self.draw()
@@ -211,7 +222,7 @@ class HomeScreen(HostScreen[None]):
         values = self.values
         mistakes = self.tool.services.planner.mistakes(plate_form_of(values, self.read_at))
         if self.form.check() and self.form.show_mistakes(mistakes):
-            self._forget_draft()
+            self.tool.services.memory.keep_draft({}, {})
             if DAYLIGHT in values:
                 self.tool.set_daylight(values[DAYLIGHT] == "yes")
             self.message = self.tool.offer(plate_form_of(values, self.read_at))
@@ -220,18 +231,10 @@ class HomeScreen(HostScreen[None]):
     def escape(self) -> None:
         """Back to the bench when there are plates on it; else the menu."""
         if self.tool.session.bench.on_bench:
-            self._keep_draft()
+            self.tool.services.memory.keep_draft(self.values, self.read_at)
             self.app.pop_screen()
         else:
             self.tool.open_menu()
-
-    def _keep_draft(self) -> None:
-        memory = self.tool.services.memory
-        memory.draft, memory.draft_read_at = self.values, dict(self.read_at)
-
-    def _forget_draft(self) -> None:
-        memory = self.tool.services.memory
-        memory.draft, memory.draft_read_at = {}, {}
 
     # --- drawing -----------------------------------------------------------------------------
 

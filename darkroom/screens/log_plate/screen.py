@@ -129,6 +129,10 @@ class PlateScreen(Page):
             return False
         return True
 
+    def exposure_plate(self) -> str:
+        """The exposure is reckoned from this plate."""
+        return self.record.log.plate
+
     def _not_now(self) -> str:
         """Return why nothing can be added to this plate now, or nothing: asked before anything is typed."""
         bench, plate = self.tool.session.bench, self.record.log.plate

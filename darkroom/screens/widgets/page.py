@@ -13,8 +13,8 @@ from darkroom.screens.widgets.rows import Row, fill, spread, width
 
 LONGEST_SLEEP = 0.5
 """The clocks of the plates on the bench are drawn anew at least this often, in seconds."""
-LOG_KEY, SHEET_KEY, TRENDS_KEY, COMPARE_KEY, SORT_KEY, JUMP_KEY, THEME_KEY = (
-    "f2", "f3", "f4", "f5", "f6", "f7", "f9",
+LOG_KEY, SHEET_KEY, TRENDS_KEY, COMPARE_KEY, SORT_KEY, JUMP_KEY, EXPOSURE_KEY, THEME_KEY = (
+    "f2", "f3", "f4", "f5", "f6", "f7", "f8", "f9",
 )  # fmt: skip
 FUNCTION_KEYS = {
     LOG_KEY: "the log",
@@ -23,6 +23,7 @@ FUNCTION_KEYS = {
     COMPARE_KEY: "compare",
     SORT_KEY: "sort",
     JUMP_KEY: "to a day",
+    EXPOSURE_KEY: "exposure",
     THEME_KEY: "day or red",
 }
 """{function key: what it means}, the same on the home screen and on all pages; at the bench all are dead."""
@@ -32,12 +33,15 @@ class Page(HostScreen[None]):
     """One page of the review.
 
     Subclasses give `heading`, `body`, `keys` and take keys in `pressed`. Escape goes back; a function key
-    means the same on every page (`FUNCTION_KEYS`): F2 goes to the log, F3 to the day's sheet, F9 changes
-    between red and day. A bench that needs its safelight refuses the day, and is told of in the last rows.
+    means the same on every page (`FUNCTION_KEYS`): F2 goes to the log, F3 to the day's sheet, F8 to the
+    exposure page, F9 changes between red and day. A bench that needs its safelight refuses the day, and is
+    told of in the last rows.
     """
 
     is_log = False
     """Whether this page is the list of the plates, to which F2 goes back."""
+    is_exposure = False
+    """Whether this page is the exposure page."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -62,6 +66,10 @@ class Page(HostScreen[None]):
 
     def leave_refused(self) -> str:
         """Return why the page cannot be left by a function key now, or nothing."""
+        return ""
+
+    def exposure_plate(self) -> str:
+        """Return the plate that the exposure page begins from when it is opened here, "" for none."""
         return ""
 
     def pressed(self, key: str, character: str | None) -> bool:
@@ -118,10 +126,13 @@ class Page(HostScreen[None]):
             return self._to_log()
         elif key == SHEET_KEY:
             return self._to_day_sheet()
+        elif key == EXPOSURE_KEY and not self.is_exposure:
+            self.tool.open_screen("exposure", self.tool.form, self.exposure_plate())
+            return True
         elif not self.pressed(key, None):
-            self.message = (
-                f"{key.upper()}: {FUNCTION_KEYS[key]}, in the log" if not self.is_log else "this is the log"
-            )
+            here = "this is the log" if self.is_log else "this is the exposure page"
+            is_here = self.is_log or key == EXPOSURE_KEY
+            self.message = here if is_here else f"{key.upper()}: {FUNCTION_KEYS[key]}, in the log"
         return False
 
     def _to_log(self) -> bool:

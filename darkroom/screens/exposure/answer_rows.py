@@ -1,0 +1,146 @@
+"""The answer of the exposure page as rows: the time, its factors, what stands behind it. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from textwrap import wrap
+
+from darkroom.exposure.factor_text import stops_text, times_text
+from darkroom.exposure.factors import LONG, LONG_SAYS, Factor
+from darkroom.exposure.judged import LeftOut
+from darkroom.exposure.learned import Learned
+from darkroom.process.text.durations import show_short
+from darkroom.process.text.plain_text import plain
+from darkroom.screens.exposure.answer import Answer
+from darkroom.screens.exposure.figures import curve_rows, interval_rows, strip_rows
+from darkroom.screens.lettering import lettering
+from darkroom.screens.lettering.lettering import Blocks
+from darkroom.screens.widgets.rows import Row, clip, width
+from darkroom.session.exposure_proposal import rounded, sentence
+
+NO_TIME = "no time yet"
+MOST_LEFT_OUT = 5
+"""So many plates that were left out are named, each with its reason; the rest are counted."""
+STOPS, TIMES = 6, 8
+"""The cells of a factor in stops and as a multiplier."""
+
+
+def main_rows(answer: Answer, columns: int, tall: int, blocks: Blocks, waiting: bool) -> list[Row]:
+    """Return the time in letters of `tall` rows, what it is from, and its factors.
+
+    While another answer is `waiting` to come the time stands hollow: it is that of what was asked before.
+    """
+    seconds = answer.seconds
+    if seconds is None:
+        rows: list[Row] = [[(NO_TIME, "loud")], *_sentences(answer.says, columns)]
+    else:
+        rows = list(
+            lettering.rows(
+                show_short(rounded(seconds)), columns, tall, blocks=blocks, align="left", meaning="text",
+                outline=waiting,
+            )
+        )  # fmt: skip
+    for text in _headline(answer):
+        rows += _wrapped(text, columns, "loud")
+    rows += interval_rows(answer, columns)
+    return [*rows, [], *factor_rows(answer, columns)] if answer.planned is not None else rows
+
+
+def _headline(answer: Answer) -> list[str]:
+    """Return what the time is from, in one sentence, and what a long one has."""
+    source, learned = answer.question.source, answer.learned
+    texts = []
+    if source == "plates" and learned is not None and answer.planned is not None:
+        texts.append(sentence(learned))
+    elif answer.planned is not None:
+        texts.append(
+            {"plate": answer.counted_from.partition(":")[0], "meter": "by the meter", "sun": "by the sun"}[
+                source
+            ]
+        )
+        if learned is not None and learned.seconds is not None:
+            texts.append(f"Your plates say {sentence(learned)}")
+    if answer.seconds is not None and answer.seconds >= LONG:
+        texts.append(" ".join(LONG_SAYS))
+    return texts
+
+
+def factor_rows(answer: Answer, columns: int) -> list[Row]:
+    """Return a row for each factor, in stops and as a multiplier, and one for their sum."""
+    planned = answer.planned
+    if planned is None:
+        return []
+    rows: list[Row] = [[(clip(answer.counted_from, columns), "quiet")]]
+    what = max((width(factor.what) for factor in planned.factors), default=0)
+    for factor in planned.factors:
+        rows.append(_factor(factor, what, columns, "text"))
+    if not planned.factors:
+        return [*rows, [("nothing changes it", "text")]]
+    return [*rows, _factor(Factor(what="sum", how="", stops=planned.stops), what, columns, "loud")]
+
+
+def _factor(factor: Factor, what: int, columns: int, kind: str) -> Row:
+    stops, times = stops_text(factor.stops).removesuffix(" stops"), times_text(factor.stops)
+    room = max(0, columns - what - 2 - STOPS - 2 - TIMES - 1)
+    how = clip(factor.how, room)
+    return [
+        (f"{factor.what:<{what}}  ", kind),
+        (how + " " * (room - width(how)), "quiet"),
+        (f" {stops:>{STOPS}}  {times:>{TIMES}}", kind),
+    ]
+
+
+def further_rows(answer: Answer, columns: int, simple: bool) -> list[Row]:
+    """Return the rest: what was assumed, what weighs and what does not fit, strips, the day's light."""
+    sections = [
+        _sentences(answer.says if answer.planned is not None else (), columns),
+        plates_rows(answer.learned, answer.left_out, columns),
+        strip_rows(answer.strips, columns),
+        curve_rows(answer, columns, simple),
+    ]
+    return [row for section in sections if section for row in ([], *section)][1:]
+
+
+def plates_rows(learned: Learned | None, left_out: Iterable[LeftOut], columns: int) -> list[Row]:
+    """Return which plates weigh most, which do not fit or disagree, and which were left out."""
+    if learned is None:
+        return []
+    texts = []
+    if learned.weigh:
+        weights = " and ".join(f"{plate.number} ({plate.weight:.2f})" for plate in learned.weigh)
+        named = "Plates" if len(learned.weigh) > 1 else "Plate"
+        texts.append(f"{named} {weights} weigh{'' if len(learned.weigh) > 1 else 's'} most: "
+                     "so many stops the time moves for each of theirs.")  # fmt: skip
+    for odd in learned.unfitting:
+        texts.append(
+            f"Plate {odd.number} does not fit: it was judged {_between(odd.said_low, odd.said_high)}, "
+            f"by all others {_signed(odd.expected)} was due."
+        )
+    for pair in learned.disagree:
+        one, other = pair.numbers
+        texts.append(f"Plates {one} and {other} of one day disagree by {pair.stops:.1f} stops.")
+    left = list(left_out)
+    texts += [f"Left out: plate {plate.number}, {plain(plate.reason)}." for plate in left[-MOST_LEFT_OUT:]]
+    if len(left) > MOST_LEFT_OUT:
+        texts.append(f"Left out too: {len(left) - MOST_LEFT_OUT} older plates.")
+    return _sentences(texts, columns)
+
+
+def _between(low: float, high: float) -> str:
+    if low == float("-inf"):
+        return f"{_signed(high)} stops or less"
+    if high == float("inf"):
+        return f"{_signed(low)} stops or more"
+    return f"{_signed((low + high) / 2)} stops"
+
+
+def _signed(stops: float) -> str:
+    return f"{stops:+.1f}".replace("-", "−")
+
+
+def _sentences(texts: Iterable[str], columns: int) -> list[Row]:
+    return [row for text in dict.fromkeys(texts) for row in _wrapped(text, columns, "text")]
+
+
+def _wrapped(text: str, columns: int, kind: str) -> list[Row]:
+    return [[(line, kind)] for line in wrap(plain(text), max(8, columns))]

@@ -1,0 +1,108 @@
+"""The time of an answer with its factors: by the plates, from one plate, by a meter, by the sun."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from msgspec.structs import replace
+
+from darkroom.bench.next_plate import stops_text
+from darkroom.exposure import factors, meter
+from darkroom.exposure.factors import Factor
+from darkroom.exposure.judged import Conditions
+from darkroom.exposure.kit import same_name
+from darkroom.exposure.learned import Learned
+from darkroom.log.plate.known_exposure import KnownExposure
+from darkroom.process.scene import Scene
+from darkroom.process.text.durations import show_short
+from darkroom.screens.exposure.answer import Answer
+from darkroom.session.plate_form import PlateForm
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """A plate of the log that is reckoned from: its exposure, and what that depended on."""
+
+    exposure: KnownExposure
+    conditions: Conditions
+
+
+def plan(answer: Answer, known: Known | None, scene: Scene, learned: Learned, age: float | None) -> None:
+    """Give the answer its time with its factors, or say why there is none."""
+    question = answer.question
+    if question.source == "plate":
+        if known is not None:
+            _from_plate(answer, known, scene, age)
+        return
+    answer.counted_from = "from 1 s at f/1, EV 0 and ISO 100"
+    if question.source in ("meter", "sun"):
+        if question.speed is None:
+            answer.says.append("No speed is typed: it is what your plates say.")
+        if scene.f_number is None:
+            answer.says.append("The f-number is not known, so there is no time.")
+        if scene.ev is None and question.source == "meter":
+            answer.says.append("What does the meter say? Type its EV, lux or foot-candles.")
+        if scene.f_number is not None and scene.ev is not None:
+            speed = question.speed or _learned_speed(learned, scene.f_number, scene.ev, scene.lost)
+            answer.planned = meter.metered(speed, scene.f_number, scene.ev, _lost(scene))
+        return
+    answer.says += learned.assumed
+    if learned.seconds is None or scene.f_number is None:
+        return
+    if scene.ev is not None:
+        speed = _learned_speed(learned, scene.f_number, scene.ev, scene.lost)
+        answer.planned = meter.metered(speed, scene.f_number, scene.ev, _lost(scene))
+        return
+    stop = Factor(what="stop", how=f"f/{scene.f_number:.4g}", stops=meter.aperture_value(scene.f_number))
+    lost = [Factor(what=what, how="light lost", stops=stops) for what, stops in _lost(scene).items()]
+    rest = math.log2(learned.seconds) - stop.stops - sum(factor.stops for factor in lost)
+    light = Factor(what="light", how=f"{scene.light}, by your plates", stops=rest)
+    answer.planned = factors.product(1.0, [stop, light, *lost])
+    answer.counted_from = "from 1 s at f/1"
+
+
+def _learned_speed(learned: Learned, f_number: float, ev: float, lost: float) -> float:
+    """Return the speed that the plates' own time means; it holds what they say of the light as well."""
+    if learned.seconds is None:
+        return learned.speed
+    return meter.speed_of(learned.seconds, f_number, ev, lost)
+
+
+def _from_plate(answer: Answer, known: Known, scene: Scene, age: float | None) -> None:
+    """Give the answer the time of a known plate, changed by all that differs.
+
+    How it was judged is said and not reckoned in: the stops that are typed do that.
+    """
+    exposure, question = known.exposure, answer.question
+    others = [factors.more_stops(question.stops)] if question.stops else []
+    if known.conditions.age is not None and age is not None and known.conditions.age != age:
+        others.append(factors.ageing(known.conditions.age, age))
+    if exposure.wanted is not None and question.stops is None:
+        answer.says.append(f"It was judged: {stops_text(exposure.wanted)}. That is not in the time.")
+    told = {
+        name: value
+        for name in ("f_number", "bellows", "filter", "other")
+        if (value := getattr(scene, name)) is not None
+    }
+    wanted = replace(exposure.scene, **told)
+    if not _is_its_light(question.form, exposure.scene, scene):
+        wanted = replace(wanted, light=scene.light, kind=scene.kind, ev=scene.ev, ev_from=scene.ev_from)
+    answer.counted_from = f"from {exposure.title}: {show_short(exposure.seconds)}"
+    answer.planned = factors.planned(exposure.seconds, exposure.scene, wanted, others)
+    answer.says += answer.planned.assumed
+
+
+def _is_its_light(form: PlateForm, known: Scene, scene: Scene) -> bool:
+    """Return whether the light is taken as it was on the known plate.
+
+    So it is where no other light and no reading is told; daylight that was reckoned is reckoned for now.
+    """
+    reckoned = known.ev_from in ("sun", "light") and scene.sun_altitude is not None and scene.ev is not None
+    other = bool(form.light.strip()) and not same_name(form.light, known.light)
+    return not (form.ev.strip() or other or reckoned)
+
+
+def _lost(scene: Scene) -> dict[str, float]:
+    lost = {"bellows": scene.bellows, "filter": scene.filter, "other": scene.other}
+    return {what: stops for what, stops in lost.items() if stops}
