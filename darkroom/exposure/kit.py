@@ -41,6 +41,12 @@ class Camera(msgspec.Struct, frozen=True, kw_only=True):
     name: str
     longest_draw: float | None = None
 
+    def cannot_draw(self, extension: float) -> str | None:
+        """Return why an extension in mm cannot be had with it, or None."""
+        if self.longest_draw is None or extension <= self.longest_draw:
+            return None
+        return f"{self.name} draws out to {self.longest_draw:g} mm, not to {extension:g} mm"
+
 
 class NamedLight(msgspec.Struct, frozen=True, kw_only=True):
     """A light that returns, such as "north window": its kind and its usual EV where that is known."""

@@ -51,7 +51,9 @@ def mistakes(form: PlateForm, kit: Kit) -> dict[str, str]:
         _bellows(form, kit)
     except QuantityError as error:
         return {"draw": str(error)}
-    return {}
+    camera = kit.camera(form.camera)
+    too_long = None if camera is None or not form.draw.strip() else camera.cannot_draw(millimetres(form.draw))
+    return {} if too_long is None else {"draw": too_long}
 
 
 def conditions_of(

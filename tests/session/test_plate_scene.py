@@ -6,10 +6,11 @@ import math
 from datetime import datetime
 
 import pytest
+from msgspec.structs import replace
 
 from darkroom.errors import QuantityError
 from darkroom.exposure import daylight, sun
-from darkroom.exposure.kit import Kit, Lens, NamedLight, Place, Stop
+from darkroom.exposure.kit import Camera, Kit, Lens, NamedLight, Place, Stop
 from darkroom.process.scene import Scene
 from darkroom.session.plate_form import PlateForm, check
 from darkroom.session.plate_scene import conditions_of, mistakes, scene_of
@@ -99,6 +100,10 @@ def test_bellows_need_the_focal_length() -> None:
         assert scene is not None and scene.bellows == pytest.approx(math.log2(2.25), abs=0.001)
     unknown = PlateForm(lens="landscape lens", draw="450")
     assert "focal length of the lens is not known" in mistakes(unknown, KIT)["draw"]
+    box = Kit(lenses=KIT.lenses, cameras=(Camera(name="box", longest_draw=400.0),))
+    long = PlateForm(lens="brass portrait lens", draw="45 cm", camera="Box")
+    assert mistakes(long, box) == {"draw": "box draws out to 400 mm, not to 450 mm"}
+    assert mistakes(replace(long, draw="40 cm"), box) == mistakes(replace(long, draw=""), box) == {}
     short = PlateForm(lens="brass portrait lens", draw="150")
     assert "shorter than the focal length" in mistakes(short, KIT)["draw"]
     with pytest.raises(QuantityError):

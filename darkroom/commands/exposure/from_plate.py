@@ -116,7 +116,7 @@ def _f_number(text: str, kit: Kit, lens: str | None) -> float:
 
 
 def _bellows(text: str, kit: Kit, known: KnownExposure) -> float:
-    """Return the stops that an extension takes of the light."""
+    """Return the stops that an extension takes; told when the plate's camera draws out less far."""
     from math import log2
 
     from darkroom.errors import WrongUse
@@ -131,6 +131,10 @@ def _bellows(text: str, kit: Kit, known: KnownExposure) -> float:
         named = f"lens {quoted(known.lens)}" if known.lens else "lens, which nobody named,"
         raise WrongUse(f"--extension: the focal length of the {named} is not known: write it in kit.yaml")
     drawn = value_of("--extension", text, length)
+    camera = kit.camera(known.camera)
+    too_long = None if camera is None else camera.cannot_draw(drawn)
+    if too_long is not None:
+        click.echo(f"the {too_long}", err=True)
     return log2(value_of("--extension", text, lambda _: bellows_factor(float(focal), drawn)))
 
 

@@ -101,6 +101,18 @@ def test_an_extension_by_the_kits_lens(own_home: Path, capsys: Capture) -> None:
     assert data(capsys, "--extension", "60cm")[1]["bellows"] == pytest.approx(2.0 - 0.53)
 
 
+def test_a_draw_that_the_camera_has_not_is_told(own_home: Path, capsys: Capture) -> None:
+    """The time is told all the same: another camera may be meant."""
+    plate(own_home, camera="box")
+    (own_home / "kit.yaml").write_text("cameras: [{name: Box, longest_draw: 40 cm}]\n")
+    assert main(["exposure", "from-plate", "31", "--extension", "42cm"]) == 0
+    out, err = capsys.readouterr()
+    assert out.startswith("22.")
+    assert err == "the Box draws out to 400 mm, not to 420 mm\n"
+    assert main(["exposure", "from-plate", "31", "--extension", "40cm"]) == 0
+    assert capsys.readouterr().err == ""
+
+
 def test_a_stop_of_the_kits_lens_by_its_name(own_home: Path, capsys: Capture) -> None:
     """A name of a stop is its f-number, also of one that is told by its diameter."""
     plate(own_home)
