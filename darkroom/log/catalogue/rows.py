@@ -14,7 +14,7 @@ from darkroom.bench.state import Done, PlateState
 from darkroom.errors import Problem
 from darkroom.exposure.judged import LeftOut
 from darkroom.log.journal.merge import PlateLog
-from darkroom.log.plate.account import Folded, account, folded, wet_times
+from darkroom.log.plate.account import Folded, folded, measured, wet_times
 from darkroom.log.plate.faults import JudgedFault
 from darkroom.log.plate.judged_exposure import judged_exposure
 from darkroom.log.plate.record import Judged, PlateRecord, judge
@@ -88,10 +88,10 @@ def plate_rows_of(log: PlateLog, collection: str, fold_result: Folded | None = N
 def _exposure(
     log: PlateLog, fold_result: Folded, judged: Judged
 ) -> tuple[str, int, bytes | None, str | None] | None:
-    """Return what a plate says of the exposure. The account is only made of a plate that was judged."""
+    """Return what a plate says of the exposure. Only of a plate that was judged its stages are measured."""
     if not judged.exposure_judged:
         return None
-    record = PlateRecord(log=log, account=account(log, fold_result), state=fold_result.state, judged=judged)
+    record = PlateRecord(log=log, account=measured(fold_result), state=fold_result.state, judged=judged)
     said = judged_exposure(record)
     if said is None:
         return None
