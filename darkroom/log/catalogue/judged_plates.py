@@ -19,6 +19,10 @@ if TYPE_CHECKING:
     from darkroom.log.catalogue.keeping_up import Progress
 
 
+FEW = 50
+"""So many plates are read sooner than another process has started."""
+
+
 class JudgedPlates(msgspec.Struct, frozen=True, kw_only=True):
     """What the judged plates say, oldest first, and those that say nothing.
 
@@ -35,17 +39,19 @@ def judged_plates(
 ) -> JudgedPlates:
     """Return the judged plates of the log in `home` as they are now. Raises nothing.
 
-    For a thread of its own: a log whose catalogue was never filled is read once as a whole, by another
-    process, so that no clock of this one waits. With `by_hand_too` the state of every journal is compared, as
-    the commands do: that also finds a journal which an editor changed. With a `progress` they are too, and
-    the catalogue is filled in this process with so many `helpers`.
+    For a thread of its own: a log whose catalogue was never filled is read once as a whole, one of more than
+    FEW plates by another process, so that no clock of this one waits. With `by_hand_too` the state of every
+    journal is compared, as the commands do: that also finds a journal which an editor changed. With a
+    `progress` they are too, and the catalogue is filled in this process with so many `helpers`.
     """
     from darkroom.log.catalogue import worker
     from darkroom.log.catalogue.catalogue import Catalogue
+    from darkroom.log.journal.find import newest
 
     try:
         with Catalogue(home) as catalogue:
-            if progress is None and catalogue.path is not None and not catalogue.whole:
+            filled = catalogue.path is None or catalogue.whole or progress is not None
+            if not filled and len(newest(home, FEW + 1)) > FEW:
                 with worker.running(home) as program:
                     program.wait()
             if by_hand_too or progress is not None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import sqlite3
 from pathlib import Path
 
@@ -19,7 +20,9 @@ from darkroom.log.plate.record import read_record
 from darkroom.process.scene import Scene
 from tests.kit import season
 from tests.kit.catalogue import by_hand
-from tests.kit.exports import FIRST, SECOND, shelve, worked
+from tests.kit.exports import DAY, FIRST, SECOND, shelve, worked
+from tests.kit.journals import ReportLog, eager_writer
+from tests.kit.log_commands import Capture, run_log
 
 
 def from_journals(home: Path) -> JudgedPlates:
@@ -53,6 +56,24 @@ def test_a_judgement_that_is_added_or_changed_is_followed(tmp_path: Path) -> Non
     by_hand(path, msgspec.structs.replace(rating, n=n, exposure_stops=1.5, corrects=rating.n))
     found = judged_plates(tmp_path, by_hand_too=True).plates
     assert [(plate.low, plate.high) for plate in found if plate.plate == FIRST] == [(1.25, 1.75)]
+
+
+def test_a_judgement_that_a_writer_named_is_seen_at_once(home: Path, capsys: Capture) -> None:
+    """A plate that is judged by a command, or at the bench, is there without comparing every journal."""
+    shelve(home, worked()[:-5])
+    assert judged_plates(home).plates == ()
+    assert run_log(capsys, "rate", "12", "--exposure-word", "more")[0] == 0
+    assert [(12, math.inf)] == [(plate.number, plate.high) for plate in judged_plates(home).plates]
+    writer = eager_writer(home, ReportLog())
+    lines = worked(SECOND, 13)[:-5]
+    word = ev.Rating(n=lines[-1].n + 1, at=lines[-1].at, up=1500.0, exposure_word="less")
+    writer.write(SECOND, DAY, lines)
+    writer.flush(5.0)
+    assert len(judged_plates(home).plates) == 1
+    writer.write(SECOND, DAY, [word])
+    writer.flush(5.0)
+    assert [plate.number for plate in judged_plates(home).plates] == [12, 13]
+    writer.close(5.0)
 
 
 def test_a_plate_that_is_gone_is_forgotten(tmp_path: Path) -> None:
