@@ -32,16 +32,14 @@ def kit_names(field: str, kit: Kit, lens: str) -> tuple[str, ...]:
         "size": [each.name for each in kit.plates],
     }
     own = things.get(field, ())
-    if field != "light" or not own:
-        return tuple(own)
-    return (*own, *(kind for kind in LIGHT_KINDS if kind not in own))
+    return (*own, *(kind for kind in LIGHT_KINDS if kind not in own)) if field == "light" else tuple(own)
 
 
-def offer_kit(fields: Sequence[Field], kit: Kit) -> None:
-    """Make the names of the kit the options of the fields that hold one, with what was typed there."""
+def offer_kit(fields: Sequence[Field], kit: Kit, named: Sequence[str] = FIELDS) -> None:
+    """Make the names of the kit the options of the fields in `named`, with what was typed there."""
     values = {field.id: field.value for field in fields}
     for field in fields:
-        if field.id in FIELDS:
+        if field.id in named:
             _offer(field, kit_names(field.id, kit, values.get("lens", "")))
 
 
@@ -53,4 +51,5 @@ def _offer(field: Field, names: tuple[str, ...]) -> None:
     if tuple(field.options[: len(offered)]) != offered or field.value not in field.options:
         typed = () if field.value in offered else (field.value,)
         field.options = (*offered, *typed)
-        field.hint = OFFERED
+        if names != LIGHT_KINDS:
+            field.hint = OFFERED

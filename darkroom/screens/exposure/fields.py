@@ -11,9 +11,9 @@ from datetime import UTC, datetime
 from msgspec.structs import replace
 
 from darkroom.exposure.kit import Kit
-from darkroom.process.scene import LIGHT_KINDS
 from darkroom.process.text.clock_times import clock_time
 from darkroom.process.text.numbers import plain
+from darkroom.screens.kit_options import offer_kit
 from darkroom.screens.scene_fields import scene_field
 from darkroom.screens.widgets.form import Field, Form
 from darkroom.session import plate_form
@@ -37,6 +37,8 @@ _ONLY = {
 }
 """{field: the sources that ask for it}; every other field is asked for all of them."""
 
+NAMED = ("light", "place", "lens", "aperture")
+"""The fields that offer names of the kit."""
 AS_ON_PLATE = "as on that plate"
 _AS_ON_PLATE = ("light", "ev", "lens", "aperture", "draw", "filter", "other", "collodion")
 
@@ -60,17 +62,11 @@ def all_fields(form: PlateForm, kit: Kit, source: str, plate: str) -> list[Field
               check=magnification),
         *map(scene_field, ("filter", "other", "collodion")),
     ]  # fmt: skip
-    names = {
-        "light": (*(light.name for light in kit.lights), *LIGHT_KINDS),
-        "place": tuple(place.name for place in kit.places),
-        "lens": tuple(lens.name for lens in kit.lenses),
-    }
     for field in fields:
         if field.id in FORM_FIELDS:
             field.value = field.was = str(getattr(form, field.id))
             field.check = plate_form.reader(field.id)
-        if field.id in names:
-            field.options = names[field.id]
+    offer_kit(fields, kit, NAMED)
     return fields
 
 

@@ -17,6 +17,7 @@ from darkroom.screens.exposure.answer_rows import further_rows, main_rows
 from darkroom.screens.exposure.asking import Asker
 from darkroom.screens.exposure.fields import (
     FORM_FIELDS,
+    NAMED,
     all_fields,
     magnification,
     mistake,
@@ -26,6 +27,7 @@ from darkroom.screens.exposure.fields import (
     stops,
     value_of,
 )
+from darkroom.screens.kit_options import offer_kit
 from darkroom.screens.services import Services
 from darkroom.screens.typed_elsewhere import take_texts
 from darkroom.screens.widgets.ascii_page import in_ascii
@@ -147,6 +149,7 @@ class ExposureScreen(Page):
 
     def _typed(self) -> None:
         """Show the fields of what the time is reckoned from, and ask anew."""
+        offer_kit(self.entries, self.tool.services.planner.kit, NAMED)
         self.form.fields = shown_fields(self.entries, self.entries[0].value)
         self._ask()
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from darkroom.exposure.kit import Camera, Kit, Lens, NamedLight, Place, PlateSize, Stop
+from darkroom.process.scene import LIGHT_KINDS
 from darkroom.screens.home.plate_fields import left_fields, right_fields
 from darkroom.screens.home.screen import HomeScreen
 from darkroom.screens.kit_options import FIELDS, OFFERED, kit_names, offer_kit
@@ -60,12 +61,13 @@ def test_a_typed_name_stays_among_what_is_offered() -> None:
     assert seen == ["", "brass lens", "long lens", "an old lens"]
 
 
-def test_without_a_kit_nothing_is_offered() -> None:
-    """An empty kit leaves every field and its hint as it is."""
+def test_without_a_kit_the_plain_kinds_of_light_are_offered() -> None:
+    """An empty kit leaves every other field, and each hint, as it is."""
     form = form_of()
     hints = [field.hint for field in form.fields]
     offer_kit(form.fields, Kit())
-    assert not any(field.options for field in form.fields if field.id in FIELDS)
+    assert [field.id for field in form.fields if field.options and field.id in FIELDS] == ["light"]
+    assert form.at("light").options == ("", *LIGHT_KINDS)
     assert [field.hint for field in form.fields] == hints
 
 
