@@ -188,7 +188,9 @@ def _light(known: Scene, wanted: Scene, assumed: list[str]) -> Iterator[Factor]:
         yield Factor(what="ev", how=f"EV {before:.3g} to {after:.3g}", stops=before - after)
     colour = light_kinds.offset(known.kind, known.ev_from) - light_kinds.offset(wanted.kind, wanted.ev_from)
     if colour and known.kind and wanted.kind:
-        yield Factor(what="light", how=f"{known.kind} to {wanted.kind}, by its colour", stops=colour)
+        same = known.kind == wanted.kind
+        how = "a meter against the sun's table" if same else f"{known.kind} to {wanted.kind}, by its colour"
+        yield Factor(what="light", how=how, stops=colour)
 
 
 def _brightness(scene: Scene, assumed: list[str]) -> float | None:

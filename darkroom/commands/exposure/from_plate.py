@@ -105,13 +105,18 @@ def _lit(scene: Scene, kit: Kit, light: str | None, ev: str | None) -> Scene:
 
 def _f_number(text: str, kit: Kit, lens: str | None) -> float:
     """Return an f-number, or that of the lens's stop of this name."""
+    from darkroom.errors import WrongUse
     from darkroom.exposure.factors import f_number_at
     from darkroom.process.text.kit_words import as_f_number
     from darkroom.process.text.lens_words import aperture
+    from darkroom.process.text.numbers import quoted
 
     named = kit.lens(lens)
     of_stop = None if named is None else f_number_at(named, text)
     read = as_f_number(text) if of_stop is None else of_stop
+    if read is None and named is not None and named.stops:
+        stops = ", ".join(stop.name for stop in named.stops)
+        raise WrongUse(f"--f: {quoted(text)} is no f-number and no stop of {named.name}, which has {stops}")
     return value_of("--f", text, aperture) if read is None else read
 
 

@@ -119,6 +119,9 @@ def test_a_stop_of_the_kits_lens_by_its_name(own_home: Path, capsys: Capture) ->
     (own_home / "kit.yaml").write_text(KIT)
     assert data(capsys, "--f", "No. 2")[0] == data(capsys, "--f", "8")[0]
     assert data(capsys, "--f", "no. 3")[0] == pytest.approx(data(capsys, "--f", "10")[0])
+    status, err = refused(capsys, "--f", "no. 9")
+    assert status == 2
+    assert "no stop of portrait lens 210 mm, which has no. 2, no. 3" in err
 
 
 def test_a_filter(own_home: Path, capsys: Capture) -> None:
