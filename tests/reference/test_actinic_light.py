@@ -15,12 +15,13 @@ pytestmark = pytest.mark.filterwarnings("ignore::RuntimeWarning")  # the model d
 
 
 # F. Kasten and A. T. Young, Revised optical air mass tables (1989), by zenith angle: computed with pvlib
-# 0.16.1; 80° and 0° also stand in that library's own tests.
+# 0.16.1; 0°, 80° and 89.9° also stand in that library's own tests.
 @pytest.mark.parametrize(
     ("zenith", "mass"),
     [
         (0, 0.9997), (10, 1.0151), (20, 1.0637), (30, 1.154), (40, 1.3042), (45, 1.4126), (50, 1.5534),
         (60, 1.9943), (65, 2.356), (70, 2.9031), (75, 3.8129), (80, 5.586), (85, 10.3058), (87, 15.1477),
+        (89.9, 36.467),
     ],
 )  # fmt: skip
 def test_the_air_masses_behind_the_table(zenith: float, mass: float) -> None:
