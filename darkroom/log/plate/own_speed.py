@@ -14,7 +14,7 @@ from darkroom.exposure import effects
 from darkroom.exposure.judged import JudgedPlate, LeftOut
 from darkroom.log.plate.judged_exposure import judged_exposure
 from darkroom.log.plate.record import PlateRecord
-from darkroom.log.plate.scene_text import stops_text
+from darkroom.log.plate.scene_text import is_assumed, stops_text
 from darkroom.process.scene import ProposedExposure, Scene
 from darkroom.process.text.durations import show_short
 from darkroom.process.text.lens_words import f_number
@@ -33,7 +33,8 @@ class OwnSpeed(msgspec.Struct, frozen=True, kw_only=True):
     logarithm, (slowest, fastest); None where no EV or no f-number is known. `usual_ev` says that the EV is
     the usual one of its light. `faster` is by how many stops it was faster than proposed, (from, to), − is
     slower; `within` whether that lies within the proposal's interval. Both None where nothing was proposed,
-    or the light or the stop was changed since in a way that cannot be reckoned.
+    or the light or the stop was changed since in a way that cannot be reckoned. The proposal was only
+    `assumed` where no plate stood behind it.
     """
 
     wanted: Bounds
@@ -41,6 +42,7 @@ class OwnSpeed(msgspec.Struct, frozen=True, kw_only=True):
     usual_ev: bool = False
     faster: Bounds | None = None
     within: bool | None = None
+    assumed: bool = False
 
 
 def own_speed(record: PlateRecord) -> OwnSpeed | LeftOut | None:
@@ -55,6 +57,7 @@ def own_speed(record: PlateRecord) -> OwnSpeed | LeftOut | None:
         log2_speed=log2_speed(judged),
         usual_ev=judged.conditions.ev_from == "light",
         faster=None if proposed is None else _faster(proposed.seconds, wanted),
+        assumed=proposed is not None and is_assumed(proposed),
         within=None if proposed is None else wanted[0] <= proposed.high and wanted[1] >= proposed.low,
     )
 
@@ -133,13 +136,14 @@ def expected_text(speed: OwnSpeed) -> str | None:
     if speed.faster is None:
         return None
     low, high = speed.faster
+    than = "assumed" if speed.assumed else "expected"
     if math.isfinite(low) and math.isfinite(high):
         middle = (low + high) / 2
-        text = "as expected" if abs(middle) < AS_EXPECTED else f"{_stops(middle)} than expected"
+        text = f"as {than}" if abs(middle) < AS_EXPECTED else f"{_stops(middle)} than {than}"
     elif math.isfinite(high):
-        text = f"at {'least' if high < 0 else 'most'} {_stops(high)} than expected"
+        text = f"at {'least' if high < 0 else 'most'} {_stops(high)} than {than}"
     else:
-        text = f"at {'least' if low > 0 else 'most'} {_stops(low)} than expected"
+        text = f"at {'least' if low > 0 else 'most'} {_stops(low)} than {than}"
     return text + (", within the interval" if speed.within else ", outside the interval")
 
 

@@ -90,10 +90,15 @@ def proposed_text(proposed: ProposedExposure | None) -> str | None:
     if proposed is None:
         return None
     basis = f"from {proposed.plates} plate{'' if proposed.plates == 1 else 's'}"
-    if not proposed.plates or proposed.from_ == "assumed":
+    if is_assumed(proposed):
         basis = "assumed, no plate was judged"
     interval = f"between {show_short(proposed.low)} and {show_short(proposed.high)}"
     return f"{show_short(proposed.seconds)}, {interval}, {basis}"
+
+
+def is_assumed(proposed: ProposedExposure) -> bool:
+    """Return whether no judged plate stood behind a proposal."""
+    return not proposed.plates or proposed.from_ == "assumed"
 
 
 def stops_text(stops: float) -> str:

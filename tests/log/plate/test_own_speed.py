@@ -94,6 +94,15 @@ def test_a_plate_beside_its_proposal(tmp_path: Path, stops: float, says: str) ->
     assert expected_text(speed_of(judged(tmp_path, {"exposure_stops": stops}, proposed=PROPOSED))) == says
 
 
+def test_a_plate_beside_what_was_only_assumed(tmp_path: Path) -> None:
+    """Where no plate stood behind the proposal it is called assumed, not expected."""
+    nothing = ProposedExposure(seconds=8.0, low=1.5, high=43.0, plates=0, from_="assumed")
+    record = judged(tmp_path, {"exposure_stops": 0.5}, proposed=nothing)
+    assert expected_text(speed_of(record)) == "half a stop slower than assumed, within the interval"
+    as_it_was = judged(tmp_path, {"exposure_stops": 0}, proposed=nothing)
+    assert expected_text(speed_of(as_it_was)) == "as assumed, within the interval"
+
+
 def test_what_was_given_and_what_was_proposed_may_differ(tmp_path: Path) -> None:
     """A plate given twice the proposal and called right was a stop slower; the best strip counts as given."""
     twice = judged(
