@@ -21,6 +21,8 @@ from darkroom.process.text.lens_words import f_number
 
 AS_EXPECTED = 0.1
 """A plate within so many stops of what was proposed was as expected."""
+_COUNTED = {"light": "by the usual EV of this light", "sun": "by where the sun stood"}
+"""How the light was known that a speed is reckoned with; any other EV is a daylight meter's."""
 MOST_CHANGED = 30.0
 """A stop or a light that was changed by more stops than this was written wrongly."""
 Bounds = tuple[float, float]
@@ -30,8 +32,8 @@ class OwnSpeed(msgspec.Struct, frozen=True, kw_only=True):
     """What a judged plate shows of its speed; bounds may be infinite where the judgement is open.
 
     `wanted` are the seconds it should have had, (from, to). `log2_speed` is its speed on the ISO scale as a
-    logarithm, (slowest, fastest); None where no EV or no f-number is known. `usual_ev` says that the EV is
-    the usual one of its light. `faster` is by how many stops it was faster than proposed, (from, to), − is
+    logarithm, (slowest, fastest); None where no EV or no f-number is known. `ev_from` is where
+    the EV is from. `faster` is by how many stops it was faster than proposed, (from, to), − is
     slower; `within` whether that lies within the proposal's interval. Both None where nothing was proposed,
     or the light or the stop was changed since in a way that cannot be reckoned. The proposal was only
     `assumed` where no plate stood behind it.
@@ -39,7 +41,7 @@ class OwnSpeed(msgspec.Struct, frozen=True, kw_only=True):
 
     wanted: Bounds
     log2_speed: Bounds | None = None
-    usual_ev: bool = False
+    ev_from: str | None = None
     faster: Bounds | None = None
     within: bool | None = None
     assumed: bool = False
@@ -55,7 +57,7 @@ def own_speed(record: PlateRecord) -> OwnSpeed | LeftOut | None:
     return OwnSpeed(
         wanted=wanted,
         log2_speed=log2_speed(judged),
-        usual_ev=judged.conditions.ev_from == "light",
+        ev_from=judged.conditions.ev_from,
         faster=None if proposed is None else _faster(proposed.seconds, wanted),
         assumed=proposed is not None and is_assumed(proposed),
         within=None if proposed is None else wanted[0] <= proposed.high and wanted[1] >= proposed.low,
@@ -118,7 +120,7 @@ def speed_text(speed: OwnSpeed) -> str | None:
         text = f"about ISO {middle:.2g} ({slow:.2g} to {fast:.2g})"
     else:
         text = f"ISO {fast:.2g} at most" if math.isfinite(fast) else f"ISO {slow:.2g} at least"
-    return text + (", by the usual EV of this light" if speed.usual_ev else ", as a daylight meter counts")
+    return f"{text}, {_COUNTED.get(speed.ev_from or '', 'as a daylight meter counts')}"
 
 
 def wanted_text(speed: OwnSpeed) -> str:
@@ -174,7 +176,7 @@ def speed_as_plain(record: PlateRecord) -> dict[str, object] | None:
     return {
         "wanted_s": [_finite(seconds) if seconds > 0 else None for seconds in speed.wanted],
         "iso": iso,
-        "usual_ev": speed.usual_ev,
+        "ev_from": speed.ev_from,
         "faster_stops": None if speed.faster is None else [_finite(stops) for stops in speed.faster],
         "within_proposal": speed.within,
     }

@@ -77,6 +77,8 @@ def test_a_light_that_nobody_measured_has_its_usual_ev(tmp_path: Path) -> None:
     """Where the usual brightness of the light was taken the speed says so; without any there is no speed."""
     usual = judged(tmp_path, {"exposure_stops": 0}, scene=Scene(kind="window", ev_from="light", f_number=5.6))
     assert (speed_text(speed_of(usual)) or "").endswith("by the usual EV of this light")
+    sun = judged(tmp_path, {"exposure_stops": 0}, scene=Scene(ev=14.0, ev_from="sun", f_number=8.0))
+    assert (speed_text(speed_of(sun)) or "").endswith("by where the sun stood")
     named = judged(tmp_path, {"exposure_stops": 0}, light="north window", aperture="f/5.6")
     assert speed_of(named).log2_speed is None
     assert speed_text(speed_of(named)) is None
@@ -167,7 +169,7 @@ def test_plain_values(tmp_path: Path) -> None:
     assert speed_as_plain(record) == {
         "wanted_s": [9.514, None],
         "iso": [None, 0.9296],
-        "usual_ev": False,
+        "ev_from": "meter",
         "faster_stops": [None, -0.25],
         "within_proposal": True,
     }
