@@ -8,7 +8,7 @@ from darkroom.exposure.learned import Learned
 from darkroom.process.scene import ProposedExposure
 from darkroom.process.text.durations import show_short
 
-NO_NUMBER = "no time is proposed: tell aperture (f/8), and light or a meter's reading"
+NO_NUMBER = "no time is proposed: tell the aperture (f/8), and light or meter"
 MINUTE = 60.0
 
 
@@ -19,17 +19,31 @@ def rounded(seconds: float) -> float:
 
 def sentence(learned: Learned) -> str:
     """Return "8 s, between 5 and 13, from 12 plates: mostly 31 and 40", or that it is assumed."""
-    if learned.seconds is None or learned.seconds_low is None or learned.seconds_high is None:
+    times = _times(learned)
+    if times is None:
         return NO_NUMBER
-    low, high = rounded(learned.seconds_low), rounded(learned.seconds_high)
-    short = high < MINUTE
-    between = f"{low:g} and {high:g}" if short else f"{show_short(low)} and {show_short(high)}"
-    proposed = f"{show_short(rounded(learned.seconds))}, between {between}"
+    time, low, high = times
+    proposed = f"{time}, between {low} and {high}"
     if not learned.plates:
         return f"{proposed}, assumed: no judged plate tells it yet"
     weighing = sorted(plate.number for plate in learned.weigh)
     mostly = f": mostly {' and '.join(str(number) for number in weighing)}" if learned.plates > 2 else ""
     return f"{proposed}, from {learned.plates} plate{'s' if learned.plates > 1 else ''}{mostly}"
+
+
+def brief(learned: Learned) -> str | None:
+    """Return "8 s, 5 to 13" for the row of a menu; None where no time is proposed."""
+    times = _times(learned)
+    return None if times is None else f"{times[0]}, {times[1]} to {times[2]}"
+
+
+def _times(learned: Learned) -> tuple[str, str, str] | None:
+    """Return the time with its unit and the ends of its interval, these without where they are short."""
+    if learned.seconds is None or learned.seconds_low is None or learned.seconds_high is None:
+        return None
+    low, high = rounded(learned.seconds_low), rounded(learned.seconds_high)
+    ends = (f"{low:g}", f"{high:g}") if high < MINUTE else (show_short(low), show_short(high))
+    return show_short(rounded(learned.seconds)), *ends
 
 
 def proposed_exposure(learned: Learned) -> ProposedExposure | None:

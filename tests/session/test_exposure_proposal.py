@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from darkroom.exposure.learned import Learned
-from darkroom.session.exposure_proposal import NO_NUMBER, proposed_exposure, sentence, strips_text
+from darkroom.session.exposure_proposal import NO_NUMBER, brief, proposed_exposure, sentence, strips_text
 from darkroom.session.plate_form import exposure_plan
 from tests.kit.learned import learned
 
@@ -25,6 +25,13 @@ from tests.kit.learned import learned
 def test_the_sentence(told: Learned, text: str) -> None:
     """Time, interval, how many plates and which weigh most; without a plate, that it is assumed."""
     assert sentence(told) == text
+
+
+def test_a_row_of_a_menu_has_the_time_and_its_ends() -> None:
+    """Where there is little room the time stands with the ends of its interval."""
+    assert brief(learned(12)) == "8 s, 5 to 13"
+    assert brief(learned(3, 40.0, 70.0, 130.0)) == "70 s, 40 s to 2:10"
+    assert brief(learned(3, None, None, None)) is None
 
 
 def test_the_plate_keeps_what_was_proposed() -> None:

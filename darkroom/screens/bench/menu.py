@@ -22,7 +22,7 @@ from darkroom.screens.bench import typed_settings
 from darkroom.screens.host import Host
 from darkroom.screens.widgets.chooser import Choice, Chooser
 from darkroom.session.actions import BY_ID, LEAVE_OUT, MENU, REASONS, Action
-from darkroom.session.exposure_proposal import rounded, sentence
+from darkroom.session.exposure_proposal import brief, rounded
 
 if TYPE_CHECKING:
     from darkroom.exposure.learned import Learned
@@ -55,7 +55,7 @@ def _label(action: Action, bench: Bench, learned: Learned | None) -> str:
         return action.label
     proposed = proposal_text(state for plate, state in bench.plates.items() if plate != NEW)
     if proposed and learned is not None and learned.seconds is not None:
-        proposed = sentence(learned)
+        proposed = brief(learned)
     return f"New plate: {proposed}" if proposed else action.label
 
 

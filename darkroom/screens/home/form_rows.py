@@ -39,6 +39,11 @@ def bench_texts(view: BenchView) -> list[str]:
     return texts
 
 
+def proposal_row(columns: int, sentence: str) -> Row:
+    """Return the exposure that is proposed, and the key that opens its page."""
+    return spread([(sentence, "text")], [("F8", "text"), (" exposure", "quiet")], columns)
+
+
 def keys_row(columns: int, notice: str) -> Row:
     """Return the keys, whole, and beside them what does not work as far as it fits."""
     wide = columns >= WIDE
@@ -46,16 +51,14 @@ def keys_row(columns: int, notice: str) -> Row:
     sheet = "the day's sheet" if wide else "sheet"
     keys: Row = [
         ("enter", "text"),
-        (f" {'to the bench' if wide else 'bench'}{gap}", "quiet"),
+        (f" to the bench{gap}", "quiet"),
         *([("up down", "text"), (f" move{gap}", "quiet")] if wide else []),
         ("escape", "text"),
         (f" {'bench and menu' if wide else 'menu'}{gap}", "quiet"),
         ("F2", "text"),
         (f" {'the log' if wide else 'log'}{gap}", "quiet"),
         ("F3", "text"),
-        (f" {sheet}{gap}", "quiet"),
-        ("F8", "text"),
-        (" exposure", "quiet"),
+        (f" {sheet}", "quiet"),
     ]
     room = columns - sum(width(text) for text, _ in keys) - 1
     notice = clip(notice, room) if room > 0 else ""

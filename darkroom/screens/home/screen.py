@@ -15,7 +15,7 @@ from darkroom.bench.view import bench_view
 from darkroom.bench.working_day import hour
 from darkroom.errors import DarkroomError
 from darkroom.process.model import Process
-from darkroom.screens.home.form_rows import TWO_COLUMNS, bench_texts, keys_row, side_by_side
+from darkroom.screens.home.form_rows import TWO_COLUMNS, bench_texts, keys_row, proposal_row, side_by_side
 from darkroom.screens.home.last_advice import Advice
 from darkroom.screens.home.offers import offer_exposure, offer_readings
 from darkroom.screens.home.plate_fields import (
@@ -259,7 +259,7 @@ class HomeScreen(HostScreen[None]):
         page_rows.append(fill([], columns))
         page_rows += self._field_rows(columns, rows - top - 5)
         page_rows += [fill([], columns)] * (rows - 4 - len(page_rows))
-        page_rows.append(fill([(self._proposal(), "text")], columns))
+        page_rows.append(proposal_row(columns, self._proposal()))
         mistake = self.form.mistake or self.message
         page_rows.append(fill([(mistake or self.form.current.hint, "loud" if mistake else "text")], columns))
         process = self._processes.get(self.form.at("process").value)

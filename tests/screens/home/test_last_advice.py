@@ -61,7 +61,7 @@ def test_it_stands_on_the_home_screen(home: Path) -> None:
     _suggest(home, plates[-1], value="pour from the other corner")
 
     async def steps(hand: Looker) -> None:
-        await hand.wait("enter bench")
+        await hand.wait("to the bench")
         names = hand.tool.process_names
         seen = False
         for _ in range(len(names)):

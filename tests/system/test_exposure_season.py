@@ -1,0 +1,245 @@
+"""A season that begins with no judged plate: a test plate, a second plate by it, ten plates more."""
+
+from __future__ import annotations
+
+import json
+import math
+import re
+import time
+from contextlib import suppress
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from darkroom.bench import events as ev
+from darkroom.process.model import ExposurePlan
+from darkroom.process.scene import Scene
+from tests.kit.exports import shelve
+from tests.kit.photographer import CHANGED, Photographer, journal, run
+
+pytestmark = [pytest.mark.system, pytest.mark.slow]
+
+QUICK = """\
+name: Quick plate
+sensitive: never
+stages:
+  - {name: pour, light: white, ends: by_eye, starts: on_strike, expect: [1 s, 1 min]}
+  - {name: expose, light: covered, ends: exposure, lead_in: 1 s}
+  - {name: fix, light: white, ends: cleared, clearing_factor: 1.1, expect: [1 s, 1 min]}
+  - {name: dry, light: white, ends: by_eye, expect: [1 s, 10 min]}
+"""
+KIT = """\
+lenses:
+  - {name: brass portrait lens, focal_length: 210 mm, stops: {wide open: f/2.8}}
+  - {name: landscape lens, focal_length: 300 mm, stops: {no. 2: f/8}}
+lights:
+  - {name: north window, kind: window}
+"""
+SPEED = 0.3
+"""What the invented photographer's plates are, in log2 of their speed."""
+WINDOW = 9.0
+"""The EV of the invented window."""
+SLIP = 8
+"""The plate whose judgement slips."""
+
+
+@pytest.fixture(scope="module")
+def home(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """An empty log with a quick process and a kit."""
+    where = tmp_path_factory.mktemp("exposures") / "home"
+    (where / "profiles").mkdir(parents=True)
+    (where / "profiles" / "quick.yaml").write_text(QUICK)
+    (where / "kit.yaml").write_text(KIT)
+    return where
+
+
+def typed(hand: Photographer, words: str) -> None:
+    """Type words with dry hands."""
+    for sign in words:
+        hand.terminal.send(sign)
+        time.sleep(0.02)
+
+
+def fill(hand: Photographer, **texts: str) -> None:
+    """Type each text into the field whose label begins with the name's words."""
+    for name, text in texts.items():
+        label = name.replace("_", " ")
+        for _ in range(40):
+            if current(hand, label):
+                break
+            hand.terminal.send("\x1b[B")
+            time.sleep(0.1)
+        typed(hand, text)
+        hand.wait(text[-10:])
+
+
+def current(hand: Photographer, label: str) -> bool:
+    """Return whether the hand is in the field of this label: its value stands on another ground."""
+    for y, row in enumerate(hand.terminal.screen().splitlines()):
+        x = row.find(label)
+        if x >= 0:
+            return hand.terminal.background(x + 20, y) != hand.terminal.background(x, y)
+    return False
+
+
+def choose(hand: Photographer, label: str) -> None:
+    """Move to the row of a list that begins with this, and choose it."""
+    for _ in range(40):
+        if is_highlighted(hand, label):
+            hand.press("space")
+            return
+        hand.terminal.send("\x1b[B")
+        with suppress(TimeoutError):
+            hand.terminal.wait_until(lambda: is_highlighted(hand, label), 0.4)
+    raise AssertionError(f"no row {label!r}:\n{hand.terminal.screen()}")
+
+
+def is_highlighted(hand: Photographer, label: str) -> bool:
+    """Return whether a row of a list stands on another ground than the page beside it."""
+    for y, row in enumerate(hand.terminal.screen().splitlines()):
+        x = row.find(f" {label}")
+        if x > 0 and hand.terminal.background(x + 1, y) != hand.terminal.background(x - 1, y):
+            return True
+    return False
+
+
+def test_a_test_plate_teaches_the_second_plate(home: Path) -> None:
+    """Without a judged plate strips are proposed, called one by one, and the best one proposes the next."""
+    hand = Photographer(home, 80, 24)
+    with hand.terminal:
+        hand.open()
+        hand.wait("to the bench")
+        for _ in range(40):
+            if "‹ quick ›" in hand.terminal.whole_screen():
+                break
+            hand.terminal.send("\x1b[C")
+            time.sleep(0.2)
+        fill(hand, lens="brass portrait lens", aperture="wide open", light_on="north window")
+        hand.wait("assumed: no judged plate tells it yet")
+        while not current(hand, "exposure, s"):
+            hand.terminal.send("\x1b[B")
+            time.sleep(0.2)
+        hand.wait("Right takes a test plate")
+        hand.terminal.send("\x1b[C")
+        hand.wait(lambda screen: "counts up" not in screen)
+        hand.press("enter")
+        hand.go_through_sheet()
+        hand.wait("pour")
+        hand.press("space")
+        hand.wait("then expose")
+        hand.press("space")
+        hand.wait("strips ")
+        hand.press("space")
+        hand.called("The next strip")
+        hand.wait("then dry", 60.0)
+        time.sleep(CHANGED)
+        hand.press("space")
+        hand.terminal.wait_until(lambda: any(line["event"] == "cleared" for line in journal(home)[0]))
+        hand.press("escape")
+        hand.wait("The next plate: more, right, less")
+        choose(hand, "The next plate: more, right, less")
+        hand.wait("Which strip is the best?")
+        choose(hand, "strip 4: ")
+        hand.wait("next plate: ")
+        (first,) = journal(home)
+        ended = next(line for line in first if line["event"] == "stage_ended" and line["stage"] == "expose")
+        assert len(ended["strips"]) == 5
+        rating = next(line for line in first if line["event"] == "rating")
+        assert rating["best_strip"] == 4
+        hand.press("space")
+        hand.press("escape")
+        hand.wait(lambda screen: re.search(r"New plate: [0-9.]+ s, [0-9.]+ to ", screen) is not None)
+        choose(hand, "New plate: ")
+        hand.wait("then expose")
+        hand.press("space")
+        hand.terminal.wait_until(lambda: len(journal(home)) == 2)
+    second = journal(home)[1][0]
+    assert (second["proposed"]["plates"], second["proposed"]["from"]) == (1, "plates")
+    assert second["plan"]["seconds"] == second["proposed"]["seconds"]
+    strips = first[0]["plan"]["steps"]
+    assert len(strips) == 5 and first[0]["proposed"]["from"] == "assumed"
+    assert first[0]["scene"] == {"light": "north window", "kind": "window", "f_number": 2.8}
+    low, high = (second["proposed"][end] for end in ("low", "high"))
+    wide_low, wide_high = (first[0]["proposed"][end] for end in ("low", "high"))
+    assert high / low < 0.5 * wide_high / wide_low
+
+
+def needed(f_number: float, speed: float) -> float:
+    """Return the seconds that a plate of this log2 speed needs at the window."""
+    return 100 * f_number**2 / 2.0 ** (speed + WINDOW)
+
+
+def shelve_plate(home: Path, number: int, at: datetime, seconds: float, **more: Any) -> None:
+    """Put a plate into the log that was exposed for so long, as the bench writes it."""
+    process = journal(home)[0][0]["process"]
+    name = f"{at:%Y%m%d-%H%M%S}-aaaa{number:02}"
+    lines: list[ev.AnyEvent] = []
+
+    def add(kind: type[Any], after: float, **members: Any) -> None:
+        stamp = (at + timedelta(seconds=after)).isoformat(timespec="milliseconds")
+        lines.append(kind(n=len(lines) + 1, at=stamp, up=1e5 * number + after, **members))
+
+    add(ev.PlateStarted, 0.0, plate=name, number=number, schema=1, version="test", bench="b", boot="boot",
+        process=process, plan=ExposurePlan(seconds=seconds), **more)  # fmt: skip
+    add(ev.StageStarted, 0.0, stage="pour", planned=None, celsius=None)
+    add(ev.StageEnded, 20.0, stage="pour", seconds=20.0, planned=None, how="strike")
+    add(ev.LeadInStarted, 60.0, stage="expose", seconds=1.0)
+    add(ev.StageStarted, 61.0, stage="expose", planned=seconds, celsius=None)
+    add(ev.StageEnded, 61.0 + seconds, stage="expose", seconds=seconds, planned=seconds, how="zero")
+    add(ev.StageStarted, 61.0 + seconds, stage="fix", planned=None, celsius=None)
+    add(ev.Cleared, 91.0 + seconds, stage="fix", seconds=30.0)
+    add(ev.StageEnded, 125.0 + seconds, stage="fix", seconds=64.0, planned=33.0, how="strike")
+    add(ev.PlateEnded, 130.0 + seconds, how="done")
+    shelve(home, lines, f"{at:%Y-%m-%d}")
+
+
+def learned(home: Path, at: datetime, *words: str) -> dict[str, Any]:
+    """Return what `exposure learn` prints as JSON."""
+    done = run(home, "exposure", "learn", "--at", at.isoformat(), "--json", *words)
+    assert done.returncode == 0, done.stderr
+    answer: dict[str, Any] = json.loads(done.stdout)
+    return answer
+
+
+def test_ten_plates_more_narrow_it_and_name_the_slip(home: Path) -> None:
+    """Lens, window, collodion change and one judgement slips: the interval narrows, the slip is named."""
+    begun = datetime.fromisoformat(journal(home)[0][0]["at"]).replace(hour=10, minute=0, second=0)
+    widths = [wide(learned(home, begun, "--light", "north window", "--f", "2.8"))]
+    seconds = journal(home)[1][0]["plan"]["seconds"]
+    for step in range(10):
+        number, at = step + 3, begun + timedelta(days=1 + 2 * step)
+        rapid, new = step >= 3, step >= 6
+        f_number = 8.0 if rapid else 2.8
+        speed = SPEED - 0.2 * rapid + 0.3 * new + (-0.2, 0.1, 0.2, 0.0, -0.1)[step % 5]
+        wanted = round(2 * math.log2(needed(f_number, speed) / seconds)) / 2
+        judged = wanted + 3.5 if number == SLIP else wanted
+        shelve_plate(
+            home,
+            number,
+            at,
+            seconds,
+            scene=Scene(light="north window", kind="window", f_number=f_number),
+            lens="landscape lens" if rapid else "brass portrait lens",
+            light="north window",
+            bottles={"collodion": "C-5" if new else "C-4"},
+        )
+        rated = run(home, "log", "rate", str(number), f"--exposure-stops={judged:+g}")
+        assert rated.returncode == 0, rated.stderr
+        following = learned(home, at + timedelta(hours=1))
+        widths.append(wide(following))
+        seconds = round(following["seconds"], 2)
+    assert widths[-1] < 0.6 * widths[0]
+    assert following["plates"] == 12 and len(following["weigh"]) == 2
+    assert [int(odd["plate"][-2:]) for odd in following["unfitting"]] == [SLIP]
+    right = needed(8.0, SPEED + 0.1)
+    assert following["seconds_low"] < right < following["seconds_high"]
+    told = run(home, "exposure", "learn", "--at", (at + timedelta(hours=1)).isoformat()).stdout
+    assert f"plate {SLIP}" in told and "weigh most" in told
+
+
+def wide(answer: dict[str, Any]) -> float:
+    """Return the width of the interval in stops."""
+    low, _, high = answer["stops"]
+    return float(high - low)
