@@ -25,7 +25,8 @@ def put_judged(
     start = stamped[0]
     assert isinstance(start, ev.PlateStarted)
     plate = f"{day.replace('-', '')}-{number:06d}-aaaaaa"
-    named = msgspec.structs.replace(start, plate=plate, number=number)
+    process = {**start.process, "name": "Clear-glass ambrotype"}
+    named = msgspec.structs.replace(start, plate=plate, number=number, process=process)
     rating = ev.Rating(n=stamped[-1].n + 1, at=f"{day}T20:00:00.000+01:00", up=None, **judgement)
     return shelve(home, [named, *stamped[1:], rating])
 

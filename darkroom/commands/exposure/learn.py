@@ -16,10 +16,6 @@ if TYPE_CHECKING:
     from darkroom.exposure.learned import Learned
 
 
-_NAMED = 5
-"""So many plates of one reason are named."""
-
-
 @click.command(
     help="Say how long to open the lens by the plates you judged, with the interval that holds four plates "
     "of five, and which plates say so.\n\n"
@@ -135,6 +131,7 @@ def as_members(learned: Learned, left_out: tuple[LeftOut, ...]) -> dict[str, obj
 
 def lines(learned: Learned, left_out: tuple[LeftOut, ...], wanted: Conditions) -> Iterator[str]:
     """Yield the proposal as a photographer reads it."""
+    from darkroom.exposure.learned_text import plates_told
     from darkroom.process.text.durations import show_short
     from darkroom.process.text.plain_text import plain
 
@@ -150,15 +147,8 @@ def lines(learned: Learned, left_out: tuple[LeftOut, ...], wanted: Conditions) -
     yield f"  for           {plain(_told(wanted))}"
     slow, fast = learned.speed_low, learned.speed_high
     yield f"  speed         ISO {learned.speed:.2g}, between {slow:.2g} and {fast:.2g}"
-    if learned.weigh:
-        yield f"  weigh most    {_and([f'plate {each.number}' for each in learned.weigh])}"
-    for odd in learned.unfitting:
-        said = _said(odd.said_low, odd.said_high)
-        yield f"  does not fit  plate {odd.number}: judged {said}, by the others {_stops(odd.expected)}"
-    for pair in learned.disagree:
-        yield f"  disagree      plates {pair.numbers[0]} and {pair.numbers[1]}, by {pair.stops:.1f} stops"
-    for reason, numbers in _by_reason(left_out).items():
-        yield f"  left out      {_counted(numbers)}: {plain(reason)}"
+    for label, told in plates_told(learned, left_out):
+        yield f"  {label:<12}  {plain(told)}"
     for sentence in learned.assumed:
         yield f"  assumed       {plain(sentence)}"
 
@@ -171,34 +161,3 @@ def _told(wanted: Conditions) -> str:
     lens = wanted.lens or "lens not known"
     stop = "f-number not known" if wanted.f_number is None else f"f/{wanted.f_number:g}"
     return ", ".join((wanted.process or "process not known", light, f"{lens} at {stop}"))
-
-
-def _said(low: float, high: float) -> str:
-    if high == float("inf"):
-        return "more"
-    return "less" if low == float("-inf") else _stops((low + high) / 2)
-
-
-def _stops(value: float) -> str:
-    rounded = round(value, 1) + 0.0
-    return f"{rounded:+.1f} {'stop' if abs(rounded) == 1 else 'stops'}" if rounded else "right"
-
-
-def _by_reason(left_out: tuple[LeftOut, ...]) -> dict[str, list[int]]:
-    """Return the numbers of the plates for each reason, the commonest reason first."""
-    found: dict[str, list[int]] = {}
-    for each in left_out:
-        found.setdefault(each.reason, []).append(each.number)
-    return dict(sorted(found.items(), key=lambda pair: -len(pair[1])))
-
-
-def _counted(numbers: list[int]) -> str:
-    named = ", ".join(map(str, numbers[:_NAMED]))
-    more = len(numbers) - _NAMED
-    if len(numbers) == 1:
-        return f"plate {named}"
-    return f"plates {named} and {more} more" if more > 0 else f"plates {named}"
-
-
-def _and(names: list[str]) -> str:
-    return " and ".join(names)

@@ -9,6 +9,7 @@ from darkroom.exposure.factor_text import stops_text, times_text
 from darkroom.exposure.factors import LONG, LONG_SAYS, Factor
 from darkroom.exposure.judged import LeftOut
 from darkroom.exposure.learned import Learned
+from darkroom.exposure.learned_text import plates_told
 from darkroom.process.text.durations import show_short
 from darkroom.process.text.plain_text import plain
 from darkroom.screens.exposure.answer import Answer
@@ -19,8 +20,8 @@ from darkroom.screens.widgets.rows import Row, clip, width
 from darkroom.session.exposure_proposal import rounded, sentence
 
 NO_TIME = "no time yet"
-MOST_LEFT_OUT = 5
-"""So many plates that were left out are named, each with its reason; the rest are counted."""
+LABEL = 14
+"""The cells of what is told of plates."""
 STOPS, TIMES = 6, 8
 """The cells of a factor in stops and as a multiplier."""
 
@@ -105,37 +106,14 @@ def plates_rows(learned: Learned | None, left_out: Iterable[LeftOut], columns: i
     """Return which plates weigh most, which do not fit or disagree, and which were left out."""
     if learned is None:
         return []
-    texts = []
-    if learned.weigh:
-        weights = " and ".join(f"{plate.number} ({plate.weight:.2f})" for plate in learned.weigh)
-        named = "Plates" if len(learned.weigh) > 1 else "Plate"
-        texts.append(f"{named} {weights} weigh{'' if len(learned.weigh) > 1 else 's'} most: "
-                     "so many stops the time moves for each of theirs.")  # fmt: skip
-    for odd in learned.unfitting:
-        texts.append(
-            f"Plate {odd.number} does not fit: it was judged {_between(odd.said_low, odd.said_high)}, "
-            f"by all others {_signed(odd.expected)} was due."
-        )
-    for pair in learned.disagree:
-        one, other = pair.numbers
-        texts.append(f"Plates {one} and {other} of one day disagree by {pair.stops:.1f} stops.")
-    left = list(left_out)
-    texts += [f"Left out: plate {plate.number}, {plain(plate.reason)}." for plate in left[-MOST_LEFT_OUT:]]
-    if len(left) > MOST_LEFT_OUT:
-        texts.append(f"Left out too: {len(left) - MOST_LEFT_OUT} older plates.")
-    return _sentences(texts, columns)
-
-
-def _between(low: float, high: float) -> str:
-    if low == float("-inf"):
-        return f"{_signed(high)} stops or less"
-    if high == float("inf"):
-        return f"{_signed(low)} stops or more"
-    return f"{_signed((low + high) / 2)} stops"
-
-
-def _signed(stops: float) -> str:
-    return f"{stops:+.1f}".replace("-", "−")
+    rows: list[Row] = []
+    for label, told in plates_told(learned, left_out):
+        lines = wrap(plain(told), max(8, columns - LABEL))
+        rows += [
+            [(f"{'' if place else label:<{LABEL}}", "quiet"), (line, "text")]
+            for place, line in enumerate(lines)
+        ]
+    return rows
 
 
 def _sentences(texts: Iterable[str], columns: int) -> list[Row]:

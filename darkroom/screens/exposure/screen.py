@@ -198,9 +198,9 @@ class ExposureScreen(Page):
 
     def keys(self) -> list[tuple[str, str]]:
         """What can be done here."""
-        keys = [("enter", "take the time"), (STRIPS_KEY, "take the test plate")]
-        more = [("page down", "more")] if self._rest or self.top else []
-        return [*keys, *more, ("up down", "move"), ("left right", "choose")]
+        keys = [("enter", "take the time"), (STRIPS_KEY, "test plate")]
+        keys += [("page down", "more")] if self._rest or self.top else []
+        return [*keys, *([("up down", "move"), ("left right", "choose")] if self.size.width >= 100 else [])]
 
     def body(self, columns: int, rows: int) -> list[Row]:
         """The form, the answer beside or below it, and a row of help."""

@@ -61,7 +61,7 @@ def test_the_page_tells_what_the_plates_say(home: Path) -> None:
         assert screen.answer is not None and screen.answer.place == "garden"
         text = await whole(hand)
         factors = ("stop   f/5.6", "ev     EV 9.5", "speed  ISO", "sum  ")
-        others = ("Plate 34 does not fit", "Test plate, 5 strips", "window at garden", "Best ")
+        others = ("does not fit  plate 34: judged +3.0", "Test plate, 5 strips", "window at garden", "Best ")
         for words in ("from 7", *factors, *others):
             assert words in text
 
