@@ -177,7 +177,7 @@ def _stop(known: Scene, wanted: Scene) -> Iterator[Factor]:
 
 
 def _light(known: Scene, wanted: Scene, assumed: list[str]) -> Iterator[Factor]:
-    if (known.light, known.kind, known.ev) == (wanted.light, wanted.kind, wanted.ev):
+    if all(getattr(known, name) == getattr(wanted, name) for name in ("light", "kind", "ev", "ev_from")):
         return
     before, after = _brightness(known, assumed), _brightness(wanted, assumed)
     if before != after:

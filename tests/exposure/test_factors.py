@@ -61,7 +61,7 @@ def test_a_returning_light_without_ev_changes_nothing() -> None:
 def test_a_reading_after_an_ev_from_the_sun_has_the_colour_of_its_light() -> None:
     """The table's EV is the plate's own, a meter's is the eye's: under the sun they differ by its offset."""
     sun = Scene(light="sun", kind="sun", ev=14.0, ev_from="sun")
-    (factor,) = factors.planned(1.0, sun, replace(sun, ev=14.0, ev_from="meter", light="hazy sun")).factors
+    (factor,) = factors.planned(1.0, sun, replace(sun, ev_from="meter")).factors
     assert factor.stops == pytest.approx(-light_kinds.LIGHT_KINDS["sun"].offset)
     assert factor.how == "a meter against the sun's table"
 
