@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
+from darkroom.exposure.daylight import ev_doubt
 from darkroom.exposure.effects import Observed, describe, kind_of, known_ev, light_name
 from darkroom.exposure.judged import Conditions, LeftOut
 from darkroom.exposure.light_kinds import EV_DOUBT
@@ -43,7 +44,8 @@ def _light(observed: Sequence[Observed], wanted: Conditions) -> list[str]:
     elif wanted.ev_from == "light":
         said.append(f"The light is taken as EV {ev:.3g}, its usual value, {EV_DOUBT:g} stop in doubt.")
     elif wanted.ev_from == "sun":
-        said.append(f"The light is taken as EV {ev:.1f} from the height of the sun.")
+        doubt = ev_doubt("sun", wanted.sky)
+        said.append(f"The light is taken as EV {ev:.1f} from the height of the sun, {doubt:g} stop in doubt.")
     elif kind is None:
         said.append("What kind of light was metered is not known: taken as daylight.")
     return said

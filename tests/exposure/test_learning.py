@@ -9,23 +9,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from darkroom.exposure.learned import Learned
 from darkroom.exposure.learning import learn
-from tests.kit.judged_plates import USUAL, conditions, judged, open_ended
+from tests.kit.judged_plates import USUAL, conditions, judged, open_ended, time, width
 
 INF = math.inf
 NEXT = conditions(day="2026-05-20", age=18.0)
-
-
-def width(learned: Learned) -> float:
-    """Return the stops from the low bound to the high one."""
-    return learned.high - learned.low
-
-
-def time(learned: Learned) -> float:
-    """Return the proposed seconds, which must be there."""
-    assert learned.seconds is not None
-    return learned.seconds
 
 
 def test_without_a_judged_plate_the_priors_are_proposed_and_said() -> None:

@@ -7,23 +7,11 @@ from typing import Any
 
 import pytest
 
-from darkroom.exposure.learned import Learned
 from darkroom.exposure.learning import learn
-from tests.kit.judged_plates import conditions, judged
+from tests.kit.judged_plates import conditions, judged, time, width
 
 INF = math.inf
 NEXT = conditions(day="2026-05-20", age=18.0)
-
-
-def width(learned: Learned) -> float:
-    """Return the stops from the low bound to the high one."""
-    return learned.high - learned.low
-
-
-def time(learned: Learned) -> float:
-    """Return the proposed seconds, which must be there."""
-    assert learned.seconds is not None
-    return learned.seconds
 
 
 @pytest.mark.parametrize(

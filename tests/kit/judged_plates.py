@@ -7,6 +7,7 @@ from typing import Any
 import msgspec
 
 from darkroom.exposure.judged import Conditions, JudgedPlate
+from darkroom.exposure.learned import Learned
 
 USUAL = Conditions(
     process="clear glass",
@@ -46,3 +47,14 @@ def judged(
 def open_ended(number: int, low: float, high: float, **changes: Any) -> JudgedPlate:
     """Return a plate judged between two bounds, which may be infinite."""
     return msgspec.structs.replace(judged(number, **changes), low=low, high=high)
+
+
+def width(learned: Learned) -> float:
+    """Return the stops from the low bound to the high one."""
+    return learned.high - learned.low
+
+
+def time(learned: Learned) -> float:
+    """Return the proposed seconds, which must be there."""
+    assert learned.seconds is not None
+    return learned.seconds

@@ -12,6 +12,9 @@ from darkroom.errors import WrongUse
 from darkroom.exposure.judged import Conditions, JudgedPlate
 from darkroom.exposure.kit import Kit, Place
 
+_LOOKED_AT = 20
+"""So many of the newest journals are tried for one that can be read."""
+
 
 class Asked(NamedTuple):
     """What the options say of the plate; None for what they leave to the latest one."""
@@ -27,12 +30,12 @@ class Asked(NamedTuple):
 
 
 def latest_conditions(home: Path) -> Conditions | None:
-    """Return the conditions of the newest plate of the log, None where there is none to be read."""
+    """Return the conditions of the newest plate of the log whose first line can be read, None without one."""
     from darkroom.log.journal.find import newest
     from darkroom.log.plate.judged_exposure import conditions_of
     from darkroom.log.plate.record import read_record
 
-    for path in newest(home, 1):
+    for path in newest(home, _LOOKED_AT):
         record = read_record(path)
         if record.log.start is not None:
             return conditions_of(record)
