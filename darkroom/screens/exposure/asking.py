@@ -8,12 +8,15 @@ from datetime import datetime, tzinfo
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from darkroom.errors import AmbiguousPlate, WrongUse
+from darkroom.errors import AmbiguousPlate, NothingFound, WrongUse
 
 if TYPE_CHECKING:
     from darkroom.exposure.kit import Kit
     from darkroom.log.plate.record import PlateRecord
     from darkroom.screens.exposure.answer import Answer, Question
+
+LATEST = 20
+"""Among so many of the newest plates the latest that was exposed is looked for."""
 
 
 class Asker:
@@ -75,9 +78,17 @@ class Asker:
         self._deliver(lambda: None if self._closed else self._answered(answer, trouble))
 
     def _record_of(self, word: str) -> PlateRecord:
+        """Return the record of a plate by its number or id, "" for the latest one that was exposed."""
         from darkroom.log.catalogue.catalogue import Catalogue
+        from darkroom.log.journal.find import newest
         from darkroom.log.plate.record import read_record
 
+        if not word:
+            records = map(read_record, newest(self.home, LATEST))
+            record = next((record for record in records if record.exposure_stage is not None), None)
+            if record is None:
+                raise NothingFound("no plate of the log was exposed yet")
+            return record
         try:
             with Catalogue(self.home) as catalogue:
                 return read_record(catalogue.find(word))

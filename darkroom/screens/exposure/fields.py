@@ -49,7 +49,7 @@ def all_fields(form: PlateForm, kit: Kit, source: str, plate: str) -> list[Field
         Field("source", "reckon from", "Left and right change this.", value=source, options=tuple(SOURCES),
               closed=True, show=_source),
         Field("plate", "plate", "Its number or id: its own time, and what changes from it to the next.",
-              value=plate),
+              value=plate, assumed="the latest"),
         Field("stops", "more or less, stops", "+1 doubles its time, -1/2 shortens it.", check=stops),
         Field("speed", "speed, ISO", "The plate's own under this light. Empty: as your plates say.",
               check=speed),

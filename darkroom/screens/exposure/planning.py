@@ -80,17 +80,19 @@ def _from_plate(answer: Answer, known: Known, scene: Scene, age: float | None) -
         others.append(factors.ageing(known.conditions.age, age))
     if exposure.wanted is not None and question.stops is None:
         answer.says.append(f"It was judged: {stops_text(exposure.wanted)}. That is not in the time.")
-    told = {
-        name: value
-        for name in ("f_number", "bellows", "filter", "other")
-        if (value := getattr(scene, name)) is not None
-    }
-    wanted = replace(exposure.scene, **told)
-    if not _is_its_light(question.form, exposure.scene, scene):
-        wanted = replace(wanted, light=scene.light, kind=scene.kind, ev=scene.ev, ev_from=scene.ev_from)
     answer.counted_from = f"from {exposure.title}: {show_short(exposure.seconds)}"
-    answer.planned = factors.planned(exposure.seconds, exposure.scene, wanted, others)
+    answer.planned = factors.planned(exposure.seconds, exposure.scene, scene, others)
     answer.says += answer.planned.assumed
+
+
+def changed_scene(known: Scene, told: Scene, form: PlateForm) -> Scene:
+    """Return the scene of a known plate with what is told otherwise; what is not told is as it was."""
+    names = ("f_number", "bellows", "filter", "other")
+    changes = {name: value for name in names if (value := getattr(told, name)) is not None}
+    wanted = replace(known, **changes)
+    if _is_its_light(form, known, told):
+        return wanted
+    return replace(wanted, light=told.light, kind=told.kind, ev=told.ev, ev_from=told.ev_from)
 
 
 def _is_its_light(form: PlateForm, known: Scene, scene: Scene) -> bool:

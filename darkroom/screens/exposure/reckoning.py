@@ -22,7 +22,7 @@ from darkroom.log.plate.record import PlateRecord
 from darkroom.process.scene import Scene
 from darkroom.process.text.clock_times import clock_time
 from darkroom.screens.exposure.answer import Answer, Question
-from darkroom.screens.exposure.planning import Known, plan
+from darkroom.screens.exposure.planning import Known, changed_scene, plan
 from darkroom.session.plate_form import PlateForm
 from darkroom.session.plate_scene import conditions_of, focal_length, kind_of, scene_of
 
@@ -42,8 +42,8 @@ def reckon(
 ) -> Answer:
     """Return the answer to a question. Raises nothing of ours: what cannot be known is said in the answer.
 
-    `record_of` finds the record of a plate by its number or id, `zone_of` a time zone by its name; both raise
-    DarkroomError. `now` carries the zone of this machine.
+    `record_of` finds the record of a plate by its number or id, that of the latest for ""; `zone_of` finds a
+    time zone by its name. Both raise DarkroomError. `now` carries the zone of this machine.
     """
     answer = Answer(question=question, at=now)
     if judged.trouble is not None:
@@ -55,12 +55,14 @@ def reckon(
         zone = None if place is None else zone_of(place.zone)
         local = now if zone is None else now.astimezone(zone)
         answer.at = clock_time(question.at, local) if question.at else local
-        known = _known(record_of(question.plate)) if _wants_plate(question, answer) else None
+        known = _known(record_of(question.plate)) if question.source == "plate" else None
     except DarkroomError as error:
         answer.says.append(_line(error))
         return answer
     form = question.form if known is None else _as_on(known, question.form)
     scene = _scene(question, form, kit, answer)
+    if known is not None:
+        scene = changed_scene(known.exposure.scene, scene or Scene(), question.form)
     wanted = conditions_of(
         form, question.process, scene, working_day(answer.at.isoformat()), question.developer
     )
@@ -79,14 +81,6 @@ def reckon(
 def _line(error: DarkroomError) -> str:
     text = str(error).splitlines()[0]
     return text[:1].upper() + text[1:] + ("" if text.endswith((".", ":")) else ".")
-
-
-def _wants_plate(question: Question, answer: Answer) -> bool:
-    if question.source != "plate":
-        return False
-    if not question.plate:
-        answer.says.append("Which plate? Type its number.")
-    return bool(question.plate)
 
 
 def _known(record: PlateRecord) -> Known:

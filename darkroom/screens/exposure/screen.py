@@ -48,17 +48,21 @@ STRIPS_KEY = "ctrl+t"
 
 
 class ExposureScreen(Page):
-    """The page for a plate like `form`; `plate`, where one is told, is the plate it begins from."""
+    """The page for a plate like `form`; `plate`, where one is told, is the id of the plate it begins from.
+
+    `number` is what is shown for it: a number may be that of several plates, the id never is.
+    """
 
     is_exposure = True
 
-    def __init__(self, form: PlateForm, plate: str = "") -> None:
+    def __init__(self, form: PlateForm, plate: str = "", number: str = "") -> None:
         super().__init__()
         tool = self.tool
         self.begun_with = form
         self.process, self.developer = _process_of(tool.services, form)
         """The process's own name, and the developer's temperature in °C as typed or read."""
         self.entries = all_fields(form, tool.services.planner.kit, "plate" if plate else "plates", plate)
+        self.entries[1].show = lambda word: number if number and word == plate else word
         self.form = Form(shown_fields(self.entries, "plate" if plate else "plates"))
         self.form_keys = FormKeys(tool.session)
         self.answer: Answer | None = None
@@ -198,7 +202,7 @@ class ExposureScreen(Page):
 
     def keys(self) -> list[tuple[str, str]]:
         """What can be done here."""
-        keys = [("enter", "take the time"), (STRIPS_KEY, "test plate")]
+        keys = [("enter", "take"), (STRIPS_KEY, "take the test plate")]
         keys += [("page down", "more")] if self._rest or self.top else []
         return [*keys, *([("up down", "move"), ("left right", "choose")] if self.size.width >= 100 else [])]
 

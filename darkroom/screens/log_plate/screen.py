@@ -19,6 +19,8 @@ from darkroom.screens.widgets.ascii_page import in_ascii
 from darkroom.screens.widgets.page import Page
 from darkroom.screens.widgets.rows import Row
 
+WIDE = 100
+"""From so many columns on the foot names a key of all pages too."""
 LOOK = 0.5
 """The journal's files are looked after at most so often, in seconds."""
 
@@ -129,9 +131,10 @@ class PlateScreen(Page):
             return False
         return True
 
-    def exposure_plate(self) -> str:
+    def exposure_plate(self) -> tuple[str, ...]:
         """The exposure is reckoned from this plate."""
-        return self.record.log.plate
+        start = self.record.log.start
+        return (self.record.log.plate, str(start.number)) if start else ()
 
     def _not_now(self) -> str:
         """Return why nothing can be added to this plate now, or nothing: asked before anything is typed."""
@@ -190,7 +193,8 @@ class PlateScreen(Page):
         if self._asks_of is not self.record:  # a journal may be long: it is gone through once
             self._asks_of, self._asks = self.record, bool(mark_words.open_marks(self.record))
         marked = [("w", "marks")] if self._asks else []
-        return [("j", "judge"), ("m", "move a strike"), *marked, ("up down", "scroll")]
+        exposure = [("F8", "exposure")] if self.size.width >= WIDE else []
+        return [("j", "judge"), ("m", "move a strike"), *marked, ("up down", "scroll"), *exposure]
 
     def body(self, columns: int, rows: int) -> list[Row]:
         """The part of the page in sight."""

@@ -68,9 +68,9 @@ class Page(HostScreen[None]):
         """Return why the page cannot be left by a function key now, or nothing."""
         return ""
 
-    def exposure_plate(self) -> str:
-        """Return the plate that the exposure page begins from when it is opened here, "" for none."""
-        return ""
+    def exposure_plate(self) -> tuple[str, ...]:
+        """Return (id, number) of the plate that the exposure page begins from; nothing for none."""
+        return ()
 
     def pressed(self, key: str, character: str | None) -> bool:
         """Take a key; return False for one that does nothing here."""
@@ -127,7 +127,7 @@ class Page(HostScreen[None]):
         elif key == SHEET_KEY:
             return self._to_day_sheet()
         elif key == EXPOSURE_KEY and not self.is_exposure:
-            self.tool.open_screen("exposure", self.tool.form, self.exposure_plate())
+            self.tool.open_screen("exposure", self.tool.form, *self.exposure_plate())
             return True
         elif not self.pressed(key, None):
             here = "this is the log" if self.is_log else "this is the exposure page"
@@ -199,7 +199,8 @@ class Page(HostScreen[None]):
             if sum(width(text) for text, _ in (*foot, *key_spans)) - len(gap) > columns:
                 break
             foot += key_spans
-        return fill(foot, columns)
+        last, kind = foot.pop() if foot else ("", "text")
+        return fill([*foot, (last.rstrip(), kind)], columns)
 
     def bench_rows(self, columns: int) -> list[Row]:
         """Return the row that tells of the plates on the bench; none while it is empty."""

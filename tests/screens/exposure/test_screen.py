@@ -243,3 +243,22 @@ def test_the_page_bears_any_size(home: Path) -> None:
             assert [columns] * rows == [len(row) for row in hand.rows()]
 
     looking(home, steps, begin=begin)
+
+
+def test_the_latest_plate_and_one_number_of_two(home: Path) -> None:
+    """Without a number it is the latest exposed plate; a number of two plates asks for an id, in one line."""
+    put_judged(home, 30, "2026-02-19", 6.0, exposure_word="right")
+    put_judged(home, 30, "2026-02-20", 8.0, exposure_word="right")
+    put_judged(home, 31, "2026-02-21", 9.0, exposure_word="right")
+
+    async def steps(hand: Looker) -> None:
+        await hand.press("f8")
+        await answered(hand)
+        await hand.press("right")
+        await hand.wait("from plate 31: 9 s")
+        await hand.press("down")
+        await hand.type("30")
+        text = await hand.wait("no time yet")
+        assert "Several plates are number 30: type" in text
+
+    looking(home, steps, begin=begin)
