@@ -30,7 +30,8 @@ def answers(home: Path) -> Answer:
 
 
 def _plain(rows: Rows) -> object:
-    return [msgspec.structs.astuple(fact) for fact in rows.plates], len(rows.fixed), rows.faults, rows.rooms
+    plates = [msgspec.structs.astuple(fact) for fact in rows.plates]
+    return plates, len(rows.fixed), rows.faults, rows.rooms, rows.judged
 
 
 def remove(home: Path) -> None:
