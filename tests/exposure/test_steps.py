@@ -51,6 +51,12 @@ def test_a_narrow_interval_still_has_strips_that_can_be_told_apart() -> None:
     assert test_plate.totals[0] < 8.0 == test_plate.totals[1] < test_plate.totals[2]
 
 
+def test_the_least_that_can_be_exposed() -> None:
+    """Two strips, and an opening of a tenth of a second, are just possible."""
+    assert steps(0.1, 2.0, 2).pulls == pytest.approx((0.1, 0.1))
+    assert len(proposed(4.0, 6.0, 9.0, 2).totals) == 2
+
+
 def test_the_best_strip_of_a_proposed_plate_can_be_judged() -> None:
     """The middle strip of a proposed plate says half a step to either side."""
     low, high = from_best_strip(proposed(2.0, 8.0, 32.0).totals, 3)

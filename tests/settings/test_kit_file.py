@@ -165,6 +165,13 @@ def test_what_is_right_in_a_wrong_file_is_there() -> None:
     assert [problem.line for problem in problems] == [3, 4, 6, 7]
 
 
+def test_a_file_of_nothing_but_mistakes_is_left_out_whole() -> None:
+    """Mistakes beyond those that are listed leave their thing out too, and are counted."""
+    kit, problems = parse_right("cameras:\n" + "  - {name: box, glass: none}\n" * 300, "kit.yaml")
+    assert kit == Kit()
+    assert "more problems" in str(problems[-1])
+
+
 @pytest.mark.parametrize("data", [b"\xff\xfe", bytes(4096), b"[" * 100_000, b"lenses: [[[[", b"x" * 300_000])
 def test_any_bytes_are_a_mistake_and_no_more(tmp_path: Path, data: bytes) -> None:
     """Whatever stands in the file, the kit is empty and the mistake is told."""

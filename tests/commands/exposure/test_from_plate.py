@@ -136,6 +136,12 @@ def test_a_test_plate_is_known_by_its_best_strip(own_home: Path, capsys: Capture
     assert data(capsys)[0] == pytest.approx(8.0)
 
 
+def test_the_first_strip_may_be_the_best(own_home: Path, capsys: Capture) -> None:
+    """Its 2 s are the plate's time."""
+    plate(own_home, {"best_strip": 1}, plan=STRIPS, open_for=32.0)
+    assert data(capsys)[0] == pytest.approx(2.0)
+
+
 def test_old_plates_are_known_by_their_words(own_home: Path, capsys: Capture) -> None:
     """Where no scene was told, f-number and kind of light are those that the words name."""
     plate(own_home, scene=None, light="open shade", aperture="f/8")
@@ -195,6 +201,7 @@ def test_wrong_use_is_one_clear_line(
     ("more", "words", "phrase"),
     [
         ({"plan": STRIPS, "open_for": 32.0}, (), "plate 31 is a test plate: say its best strip first"),
+        ({"plan": None, "timed": "away"}, (), "how long plate 31 was exposed is not known"),
         ({"plan": ExposurePlan(pops=4, recycle=2.0), "open_for": 7.0}, (), "exposed by flashes"),
     ],
 )

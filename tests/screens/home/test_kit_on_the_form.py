@@ -71,6 +71,15 @@ def test_without_a_kit_the_plain_kinds_of_light_are_offered() -> None:
     assert [field.hint for field in form.fields] == hints
 
 
+def test_a_kit_that_changed_offers_its_new_names() -> None:
+    """The names of the file as it is now, also where nothing was typed."""
+    form = form_of()
+    offer_kit(form.fields, KIT)
+    offer_kit(form.fields, Kit(lenses=(Lens(name="new lens"),)))
+    assert form.at("lens").options == ("", "new lens")
+    assert form.at("camera").options == ()
+
+
 def test_other_fields_are_left_alone() -> None:
     """What a field offers that holds no name of the kit is not touched."""
     field = Field("humidity", "air humidity, %", options=("", "damp"))
