@@ -16,8 +16,10 @@ import pytest
 from darkroom.bench import events as ev
 from darkroom.process.model import ExposurePlan
 from darkroom.process.scene import Scene
+from tests.kit.audit import audit
 from tests.kit.exports import shelve
 from tests.kit.photographer import CHANGED, Photographer, journal, run
+from tests.kit.picture import save
 
 pytestmark = [pytest.mark.system, pytest.mark.slow]
 
@@ -242,3 +244,34 @@ def test_ten_plates_more_narrow_it_and_name_the_slip(home: Path) -> None:
 def wide(answer: dict[str, Any]) -> float:
     """Return the width of the interval of times, in stops."""
     return math.log2(answer["seconds_high"] / answer["seconds_low"])
+
+
+@pytest.mark.parametrize(("columns", "rows"), [(80, 24), (120, 40)])
+def test_the_page_says_it_all_in_red(home: Path, tmp_path: Path, columns: int, rows: int) -> None:
+    """By keys from the home form: time, interval, which plates weigh most, the slip; every cell red."""
+    assert len(journal(home)) == 12, "the season before it"
+    hand = Photographer(home, columns, rows)
+    with hand.terminal:
+        hand.open()
+        hand.press("escape")
+        hand.wait("New plate like the last")
+        choose(hand, "Home")
+        hand.wait("from 11 plates: mostly")
+        hand.terminal.send("\x1b[19~")
+        hand.wait(lambda screen: "EXPOSURE" in screen and "from 11" in screen and "ctrl+t" in screen)
+        hand.terminal.settle()  # no sequence is cut in the middle
+        seen = hand.terminal.screen()
+        assert audit(hand.terminal.data) == []
+        save(hand.terminal.cells(), tmp_path / "exposure.png")
+        for _ in range(4):
+            hand.terminal.send("\x1b[6~")
+            hand.terminal.settle()
+            seen += hand.terminal.screen()
+        beside = next(row.index("from 1 s") for row in seen.splitlines() if "from 1 s" in row)
+        words = " ".join(" ".join(row[beside:] for row in seen.splitlines()).split())
+        assert re.search(r"weigh most plate \d+ .{0,9}and plate \d+", words)
+        assert f"does not fit plate {SLIP}:" in words
+        assert "Test plate, 5 strips" in words
+        hand.press("enter")
+        hand.wait("to the bench")
+        hand.wait(lambda screen: re.search(r"exposure, s +[0-9.]+ s", screen) is not None)
