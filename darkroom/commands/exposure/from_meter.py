@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from darkroom.commands.exposure.options import ev_of, factor_stops, json_option, speed, value_of
+from darkroom.commands.exposure.options import ev_of, factor_stops, filter_stops, json_option, speed, value_of
 from darkroom.commands.output import NOT_RED, print_json
 
 _UNITS = {"--ev": "ev", "--lux": "lux", "--foot-candles": "foot-candles"}
@@ -23,7 +23,7 @@ _UNITS = {"--ev": "ev", "--lux": "lux", "--foot-candles": "foot-candles"}
 @click.option("--lux", metavar="LUX", help="Or light that falls on the subject, in lux.")
 @click.option("--foot-candles", metavar="FC", help="Or the same in foot-candles.")
 @click.option("--bellows", metavar="FACTOR", help="Of bellows extension: a factor as 1.4, or '1/2 stop'.")
-@click.option("--filter", "filter_text", metavar="FACTOR", help="Of a filter, in the same way.")
+@click.option("--filter", "filter_text", metavar="FACTOR", help="Of a filter: 2x, or '1 stop'.")
 @json_option
 def from_meter(
     speed_text: str,
@@ -40,12 +40,16 @@ def from_meter(
     from darkroom.exposure.meter import metered
     from darkroom.process.text.lens_words import aperture
 
-    lost = {"bellows": bellows, "filter": filter_text}
+    lost = {}
+    if bellows is not None:
+        lost["bellows"] = value_of("--bellows", bellows, factor_stops)
+    if filter_text is not None:
+        lost["filter"] = value_of("--filter", filter_text, filter_stops)
     planned = metered(
         value_of("--speed", speed_text, speed),
         value_of("--f", f_text, aperture),
         _ev({"--ev": ev, "--lux": lux, "--foot-candles": foot_candles}),
-        {what: value_of(f"--{what}", text, factor_stops) for what, text in lost.items() if text is not None},
+        lost,
     )
     if as_json:
         print_json(planned_as_json(planned))

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from darkroom.commands.exposure.options import factor_stops, json_option, stops, value_of
+from darkroom.commands.exposure.options import filter_stops, json_option, stops, value_of
 from darkroom.commands.log.shared import A_PLATE, find, rehearsals_option, say_problems
 from darkroom.commands.output import NOT_RED, print_json
 
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 @click.option("--light", metavar="NAME", help="Another light: of the kit, or sun, cloud, shade, window …")
 @click.option("--ev", metavar="EV", help="The meter's EV at ISO 100 now.")
 @click.option("--extension", metavar="LENGTH", help="From the lens to the plate now, as 45cm.")
-@click.option("--filter", "filter_text", metavar="FACTOR", help="A filter: a factor as 2, or '1 stop'.")
+@click.option("--filter", "filter_text", metavar="FACTOR", help="A filter: 2x, or '1 stop'.")
 @click.option("--stops", "stops_text", metavar="STOPS", help="So many stops more, or less as -1.")
 @json_option
 @rehearsals_option
@@ -66,7 +66,7 @@ def from_plate(
     if extension is not None:
         wanted = replace(wanted, bellows=_bellows(extension, kit, known))
     if filter_text is not None:
-        wanted = replace(wanted, filter=value_of("--filter", filter_text, factor_stops))
+        wanted = replace(wanted, filter=value_of("--filter", filter_text, filter_stops))
     others = [] if stops_text is None else [more_stops(value_of("--stops", stops_text, stops))]
     time = planned(known.seconds, known.scene, wanted, others)
     if as_json:

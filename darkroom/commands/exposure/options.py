@@ -47,6 +47,19 @@ def factor_stops(text: str) -> float:
     return log2(number(1, 1e6, "a factor (or stops, such as 1/2 stop)")(text.strip().strip("xX×")))
 
 
+def filter_stops(text: str) -> float:
+    """Return the stops that a filter takes, for "2x" or "1 stop". Raises QuantityError.
+
+    A bare number is refused: a filter bears its factor, and the form of a plate takes stops.
+    """
+    from darkroom.process.text.light_words import stops_lost
+    from darkroom.process.text.numbers import quoted
+
+    if not any(sign.isalpha() or sign == "×" for sign in text):
+        raise QuantityError(f"{quoted(text)} leaves open what it is: write 2x for a factor, or 1 stop")
+    return stops_lost(text)
+
+
 def ev_of(text: str, unit: str) -> float:
     """Return the EV at ISO 100 of a reading in a unit: ev, lux or foot-candles. Raises QuantityError."""
     from darkroom.exposure.meter import ev_of_foot_candles, ev_of_lux

@@ -59,11 +59,11 @@ def test_a_long_exposure_says_what_is_not_known(capsys: Capture) -> None:
 
 
 def test_light_lost_may_be_typed_in_stops(capsys: Capture) -> None:
-    """A bare number is a factor, with its word it is stops."""
+    """Of bellows a bare number is a factor; of a filter it must say what it is."""
     in_stops = main(["exposure", "from-meter", "--speed", "1", "--f", "8", "--ev", "8", "--filter", "1 stop"])
     assert in_stops == 0
     assert "×2" in capsys.readouterr().out
-    assert pytest.approx(50.0) == data(capsys, "from-meter --speed 1 --f 8 --ev 8 --filter 2")["seconds"]
+    assert pytest.approx(50.0) == data(capsys, "from-meter --speed 1 --f 8 --ev 8 --filter 2x")["seconds"]
 
 
 def test_steps(capsys: Capture) -> None:
@@ -119,6 +119,7 @@ def test_bellows(capsys: Capture) -> None:
         ("from-meter --speed 1 --f 8 --lux 0", "--lux: '0 lux' is out of range"),
         ("from-meter --speed 1 --f 8 --ev 10lux", "--ev: '10lux' is a reading in lux"),
         ("from-meter --speed 1 --f 8 --ev 10 --bellows 0.5", "--bellows: '0.5' is out of range"),
+        ("from-meter --speed 1 --f 8 --ev 10 --filter 2", "write 2x for a factor, or 1 stop"),
         ("from-meter --speed 1 --ev 10", "Missing option '--f'"),
         ("steps --first 2 --factor 2", "--first: '2' has no unit"),
         ("steps --first 2s --factor 1", "--factor: '1' is out of range"),

@@ -127,7 +127,7 @@ def test_a_stop_of_the_kits_lens_by_its_name(own_home: Path, capsys: Capture) ->
 def test_a_filter(own_home: Path, capsys: Capture) -> None:
     """A filter of ×4 is two stops, where half a stop was lost before."""
     plate(own_home)
-    assert data(capsys, "--filter", "4")[1] == {"filter": pytest.approx(1.5)}
+    assert data(capsys, "--filter", "4x")[1] == {"filter": pytest.approx(1.5)}
 
 
 def test_a_test_plate_is_known_by_its_best_strip(own_home: Path, capsys: Capture) -> None:
@@ -184,7 +184,8 @@ def test_a_wrong_kit_is_said_and_done_without(own_home: Path, capsys: Capture) -
         (("--extension", "20cm"), 2, "shorter than the focal length of 210 mm"),
         (("--extension", "20"), 2, "--extension: '20' has no unit"),
         (("--stops", "much"), 2, "--stops: 'much' cannot be read"),
-        (("--filter", "0"), 2, "--filter: '0' is out of range"),
+        (("--filter", "4"), 2, "--filter: '4' leaves open what it is"),
+        (("--filter", "0x"), 2, "--filter: '0' is out of range"),
     ],
 )
 def test_wrong_use_is_one_clear_line(
