@@ -8,16 +8,16 @@ from darkroom.screens.widgets.form import Field
 FACES = {
     "scene": "the whole scene",
     "flat": "flat ground",
-    "facing": "upright, facing the sun",
-    "away": "upright, turned away",
+    "facing": "facing the sun",
+    "away": "turned away",
 }
 """{each of `RECEIVERS`: how its field shows it}."""
 SKY_WORDS = {
-    "clear": "clear, sharp shadows",
-    "hazy": "hazy, soft shadows",
+    "clear": "clear",
+    "hazy": "hazy",
     "light-cloud": "light cloud",
     "heavy-cloud": "heavy cloud",
-    "shade": "clear, we in the shade",
+    "shade": "clear, in shade",
 }
 """{each of `SKIES`: how its field shows it}."""
 
@@ -38,11 +38,12 @@ _TYPED = {
 def scene_field(name: str) -> Field:
     """Return the field of that name of the plate form."""
     if name == "receiver":
-        hint = "What faces the light? Left and right change this."
+        hint = "What faces the light? Left and right: flat ground, or upright towards the sun or away."
         return Field(name, "facing the light", hint, options=("", *RECEIVERS), closed=True, show=_face,
                      empty="not said", assumed="the whole scene")  # fmt: skip
     if name == "sky":
-        return Field(name, "sky", "Left and right change this.", options=("", *SKIES), closed=True, show=_sky,
+        hint = "Left and right. Hazy: soft shadows; light cloud: hardly a shadow; heavy: none."
+        return Field(name, "sky", hint, options=("", *SKIES), closed=True, show=_sky,
                      empty="not said", assumed="as the light")  # fmt: skip
     label, hint = _TYPED[name]
     return Field(name, label, hint)

@@ -20,14 +20,17 @@ from darkroom.screens.widgets.rows import Row, clip, width
 from darkroom.session.exposure_proposal import rounded, sentence
 
 NO_TIME = "no time yet"
+SMALL: dict[Blocks, int] = {"half": 4, "spaces": 5}
+LARGE = 8
+"""The rows of the time: at these its figures cannot be taken for one another."""
 LABEL = 14
 """The cells of what is told of plates."""
 STOPS, TIMES = 6, 8
 """The cells of a factor in stops and as a multiplier."""
 
 
-def main_rows(answer: Answer, columns: int, tall: int, blocks: Blocks, waiting: bool) -> list[Row]:
-    """Return the time in letters of `tall` rows, what it is from, and its factors.
+def main_rows(answer: Answer, columns: int, roomy: bool, blocks: Blocks, waiting: bool) -> list[Row]:
+    """Return the time in large figures, larger where the screen is `roomy`; what it is from, and its factors.
 
     While another answer is `waiting` to come the time stands hollow: it is that of what was asked before.
     """
@@ -35,16 +38,38 @@ def main_rows(answer: Answer, columns: int, tall: int, blocks: Blocks, waiting: 
     if seconds is None:
         rows: list[Row] = [[(NO_TIME, "loud")], *_sentences(answer.says, columns)]
     else:
-        rows = list(
-            lettering.rows(
-                show_short(rounded(seconds)), columns, tall, blocks=blocks, align="left", meaning="text",
-                outline=waiting,
-            )
-        )  # fmt: skip
+        tall = LARGE if roomy else SMALL[blocks]
+        rows = _large(show_short(rounded(seconds)), columns, tall, blocks, waiting)
     for text in _headline(answer):
         rows += _wrapped(text, columns, "loud")
     rows += interval_rows(answer, columns)
     return [*rows, [], *factor_rows(answer, columns)] if answer.planned is not None else rows
+
+
+def _large(time: str, columns: int, tall: int, blocks: Blocks, outline: bool) -> list[Row]:
+    """Return a time in large figures, its unit small beside them: there no letter is taken for a figure."""
+    figures, _, unit = time.partition(" ")
+    rows = lettering.rows(
+        figures, columns, tall, blocks=blocks, align="left", meaning="text", outline=outline
+    )
+    if not unit:
+        return rows
+    cells = max(_used(row) for row in rows)
+    last: Row = []
+    for text, meaning in rows[-1]:
+        last.append((text[:cells], meaning))
+        cells = max(0, cells - len(text))
+    return [*rows[:-1], [*last, (f" {unit}", "loud")]]
+
+
+def _used(row: Row) -> int:
+    """Return the cells of a row up to its last one that is drawn."""
+    used = place = 0
+    for text, meaning in row:
+        place += width(text)
+        drawn = text if meaning.endswith("reversed") else text.rstrip()
+        used = place - len(text) + len(drawn) if drawn else used
+    return used
 
 
 def _headline(answer: Answer) -> list[str]:

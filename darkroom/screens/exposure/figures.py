@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from datetime import datetime
+from textwrap import wrap
 
 from darkroom.exposure.daylight import BEST_WITHIN, DayOfLight
 from darkroom.exposure.steps import TestPlate
@@ -68,7 +69,7 @@ def strip_rows(plate: TestPlate | None, columns: int) -> list[Row]:
         return []
     label = 7
     cells = min(9, (columns - label) // len(plate.pulls))
-    title = f"Test plate, {len(plate.pulls)} strips, ×{plate.factor:.2g} from one to the next"
+    title = f"Test plate: {len(plate.pulls)} strips, each ×{plate.factor:.2g}"
     if cells < 5:
         return [[(clip(title, columns), "loud")], [(clip(pulls_text(plate), columns), "text")]]
     pulls = [show_short(pull) for pull in plate.pulls]
@@ -110,8 +111,10 @@ def curve_rows(answer: Answer, columns: int, simple: bool) -> list[Row]:
         rows.append([(" " * axis, "text"), *_hours(first, last, answer.at, cells)])
         rows += [] if not first <= answer.at <= last else [_now(first, last, answer.at, axis, cells)]
     spells = ", ".join(f"{start:%H:%M} to {end:%H:%M}" for start, end in light.hours)
-    rows.append([(clip(f"Best {spells}: within {BEST_WITHIN:g} stop", columns), "text")])
-    rows.append([(clip(f"of EV {light.best.ev:.1f} at {light.best.at:%H:%M}.", columns), "text")])
+    sentence = (
+        f"Best {spells}: within {BEST_WITHIN:g} stop of EV {light.best.ev:.1f} at {light.best.at:%H:%M}."
+    )
+    rows += [[(line, "text")] for line in wrap(sentence, max(8, columns))]
     return rows
 
 

@@ -41,6 +41,8 @@ BESIDE = 76
 """From so many columns on the answer stands beside the form, below it on a narrower screen."""
 TWO_COLUMNS = 90
 """From so many columns on the answer stands in two of them."""
+ROOMY = 30
+"""From so many rows on the time is large."""
 LABEL = 19
 """The cells of a field's name."""
 STRIPS_KEY = "ctrl+t"
@@ -243,7 +245,7 @@ class ExposureScreen(Page):
             return []
         key = (self.answer, self.waiting, columns, rows)
         if self._answer_rows[0] != key:
-            self._answer_rows = key, self._all_rows(self.answer, columns, 4 if rows < 30 else 6)
+            self._answer_rows = key, self._all_rows(self.answer, columns, rows >= ROOMY)
         all_rows = self._answer_rows[1]
         self.top = max(0, min(self.top, len(all_rows) - rows))
         shown = all_rows[self.top : self.top + rows]
@@ -253,12 +255,12 @@ class ExposureScreen(Page):
             shown[-1] = spread([], more, columns)
         return shown
 
-    def _all_rows(self, answer: Answer, columns: int, tall: int) -> list[Row]:
-        """Return every row of the answer, its time in letters of `tall` rows; a wide one in two columns."""
+    def _all_rows(self, answer: Answer, columns: int, roomy: bool) -> list[Row]:
+        """Return every row of the answer; a wide one in two columns."""
         blocks = self.tool.blocks
         simple = blocks == "spaces"
         half = columns // 2 - 1 if columns >= TWO_COLUMNS else columns
-        one = main_rows(answer, half, tall, blocks, self.waiting)
+        one = main_rows(answer, half, roomy, blocks, self.waiting)
         other = further_rows(answer, columns - half - 2 if half < columns else columns, simple)
         if half == columns:
             all_rows = [*one, [], *other]

@@ -61,7 +61,7 @@ def test_the_page_tells_what_the_plates_say(home: Path) -> None:
         assert screen.answer is not None and screen.answer.place == "garden"
         text = await whole(hand)
         factors = ("stop   f/5.6", "ev     EV 9.5", "speed  ISO", "sum  ")
-        others = ("does not fit  plate 34: judged +3.0", "Test plate, 5 strips", "window at garden", "Best ")
+        others = ("does not fit  plate 34: judged +3.0", "Test plate: 5 strips", "window at garden", "Best ")
         for words in ("from 7", *factors, *others):
             assert words in text
 
@@ -117,7 +117,7 @@ def test_what_home_does_not_ask_comes_along(home: Path) -> None:
         await answered(hand)
         await hand.press("enter")
         text = await hand.wait("other, stops lost")
-        assert "hazy, soft shadows" in text
+        assert "hazy" in text
         values = hand.tool.screen.values  # type: ignore[attr-defined]
         assert (values["sky"], values["other"]) == ("hazy", "1/2")
 
