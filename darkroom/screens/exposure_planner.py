@@ -112,6 +112,11 @@ class ExposurePlanner:
 
     # --- what the plates propose ------------------------------------------------------------------
 
+    @property
+    def known(self) -> bool:
+        """Whether anything was learned."""
+        return self._known is not None
+
     def of(self, conditions: Conditions) -> Learned | None:
         """Return what was learned for these conditions, None while that is not known."""
         known = self._known

@@ -210,10 +210,10 @@ class Services:
 
     def learned_like_last(self) -> Learned | None:
         """Return what the judged plates propose for a plate like the last; None while it is not known."""
-        process = self.last_process()
-        return (
-            None if process is None else self.planner.of(self.planner.conditions(self.memory.form, process))
-        )
+        process = self.last_process() if self.planner.known else None
+        if process is None:
+            return None
+        return self.planner.of(self.planner.conditions(self.memory.form, process))
 
     def learn_like_last(self, deliver: Callable[[Callable[[], None]], None]) -> None:
         """Learn what the judged plates propose for a plate like the last."""

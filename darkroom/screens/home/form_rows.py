@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import zip_longest
+from typing import TYPE_CHECKING
 
 from darkroom.bench.view import BenchView
 from darkroom.screens.widgets.plate_summary import LIGHT_SENTENCE, rail_entry
 from darkroom.screens.widgets.rows import Row, clip, fill, spread, width
+
+if TYPE_CHECKING:
+    from darkroom.exposure.learned import Learned
 
 TWO_COLUMNS = 76
 """From so many cells on the fields stand in two columns."""
@@ -39,9 +43,14 @@ def bench_texts(view: BenchView) -> list[str]:
     return texts
 
 
-def proposal_row(columns: int, sentence: str) -> Row:
-    """Return the exposure that is proposed, and the key that opens its page."""
-    return spread([(sentence, "text")], [("F8", "text"), (" exposure", "quiet")], columns)
+def proposal_row(columns: int, learned: Learned | None) -> Row:
+    """Return the exposure that is proposed, nothing while none is known, and the key to its page."""
+    proposed = ""
+    if learned is not None:  # not before the first frame: the module is loaded for it alone
+        from darkroom.session.exposure_proposal import sentence
+
+        proposed = sentence(learned)
+    return spread([(proposed, "text")], [("F8", "text"), (" exposure", "quiet")], columns)
 
 
 def keys_row(columns: int, notice: str) -> Row:

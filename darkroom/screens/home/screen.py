@@ -44,6 +44,8 @@ if TYPE_CHECKING:
 
 DRAW_EVERY = 0.25
 """The clocks of the plates on the bench are drawn anew this often, in seconds."""
+PLAN_EVERY = 60.0
+"""The light of a place changes with the sun: what is proposed follows it this often, in seconds."""
 LABEL = 19
 """The cells of a field's name."""
 
@@ -91,6 +93,7 @@ class HomeScreen(HostScreen[None]):
         if not process.value and process.options:
             process.value = "clear-glass" if "clear-glass" in process.options else process.options[0]
         self.set_interval(DRAW_EVERY, self.draw)
+        self.set_interval(PLAN_EVERY, self._show_assumed)
         self.draw()
         self.call_after_refresh(self._show_assumed)
 
@@ -259,7 +262,7 @@ class HomeScreen(HostScreen[None]):
         page_rows.append(fill([], columns))
         page_rows += self._field_rows(columns, rows - top - 5)
         page_rows += [fill([], columns)] * (rows - 4 - len(page_rows))
-        page_rows.append(proposal_row(columns, self._proposal()))
+        page_rows.append(proposal_row(columns, self.learned))
         mistake = self.form.mistake or self.message
         page_rows.append(fill([(mistake or self.form.current.hint, "loud" if mistake else "text")], columns))
         process = self._processes.get(self.form.at("process").value)
@@ -274,12 +277,6 @@ class HomeScreen(HostScreen[None]):
         )
         page_rows.append(keys_row(columns, tool.notice or ""))
         self.face.put(page_rows[:rows], tool.style_of, tool.brightness_key)
-
-    def _proposal(self) -> str:
-        """Return the exposure that is proposed, in one line; nothing while it is not known."""
-        from darkroom.session.exposure_proposal import sentence
-
-        return "" if self.learned is None else sentence(self.learned)
 
     def _words_of(self, advice: Advice) -> str:
         """Return what the last plate said; its own time only where the judged plates propose none."""
