@@ -43,6 +43,8 @@ TWO_COLUMNS = 90
 """From so many columns on the answer stands in two of them."""
 ROOMY = 30
 """From so many rows on the time is large."""
+ASK_AGAIN = 60.0
+"""The sun moves: what is asked of now is asked again after so many seconds."""
 LABEL = 19
 """The cells of a field's name."""
 STRIPS_KEY = "ctrl+t"
@@ -80,6 +82,7 @@ class ExposureScreen(Page):
     def on_mount(self) -> None:
         """Ask for what stands in the form; the toolkit calls the one of every page too."""
         self._ask()
+        self.set_interval(ASK_AGAIN, self._ask)
 
     def on_unmount(self) -> None:
         """What is still reckoned is of no use any more."""
@@ -242,7 +245,7 @@ class ExposureScreen(Page):
         if self.trouble:
             return [[(plain(self.trouble), "loud")]]
         if self.answer is None:
-            return []
+            return [[("reading your plates …", "quiet")]]
         key = (self.answer, self.waiting, columns, rows)
         if self._answer_rows[0] != key:
             self._answer_rows = key, self._all_rows(self.answer, columns, rows >= ROOMY)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import datetime, tzinfo
 from pathlib import Path
 from typing import Any
@@ -9,7 +10,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from darkroom.errors import NothingFound
+from darkroom.errors import NothingFound, QuantityError
 from darkroom.exposure.daylight import expected_ev
 from darkroom.exposure.kit import Kit, Lens, NamedLight, Place
 from darkroom.exposure.sun import position
@@ -18,6 +19,7 @@ from darkroom.log.plate.record import PlateRecord, read_record
 from darkroom.process.scene import Scene
 from darkroom.screens.exposure.answer import Answer, Question
 from darkroom.screens.exposure.asking import zone_of
+from darkroom.screens.exposure.fields import magnification, speed, stops
 from darkroom.screens.exposure.reckoning import reckon
 from darkroom.session.plate_form import PlateForm
 from tests.kit.judged_log import put_judged, put_season
@@ -225,3 +227,38 @@ def test_a_zone_is_asked_once_a_place_is_known() -> None:
         raise AssertionError(name)
 
     assert ask("plates", zones=no_zone, aperture="f/8").at == NOW
+
+
+@pytest.mark.parametrize("aperture", ["f/0", "wide", "stop 3"])
+def test_an_aperture_that_says_no_number(aperture: str) -> None:
+    """An f-number that cannot be, and words of no stop of the lens, are no f-number: there is no time."""
+    answer = ask("meter", asked={"speed": 1.0}, aperture=aperture, ev="10")
+    assert answer.seconds is None
+    assert "The f-number is not known, so there is no time." in answer.says
+
+
+def test_a_time_that_cannot_be_exposed_is_said() -> None:
+    """A product of mistyped figures is refused in one line and not shown as a time."""
+    answer = ask("meter", asked={"speed": 10000.0}, aperture="f/1", ev="25")
+    assert answer.seconds is None
+    assert any("is no time that can be exposed" in sentence for sentence in answer.says)
+
+
+@pytest.mark.parametrize(
+    ("reader", "text"),
+    [(magnification, "0"), (magnification, "-1"), (speed, "0"), (speed, "nan"), (stops, "99"), (stops, "x")],
+)
+def test_fields_refuse_what_cannot_be(reader: Callable[[str], float], text: str) -> None:
+    """A magnification or a speed of nothing, and stops out of range, are refused where they are typed."""
+    with pytest.raises(QuantityError, match="expected"):
+        reader(text)
+
+
+def test_fields_read_fractions() -> None:
+    """Sizes and stops are typed as people write them."""
+    assert (magnification("1:4"), magnification("1/2"), stops("-1/2"), speed("1/4")) == (
+        0.25,
+        0.5,
+        -0.5,
+        0.25,
+    )

@@ -262,3 +262,43 @@ def test_the_latest_plate_and_one_number_of_two(home: Path) -> None:
         assert "Several plates are number 30: type" in text
 
     looking(home, steps, begin=begin)
+
+
+def test_the_size_of_the_picture_goes_to_the_home_form(home: Path) -> None:
+    """With a focal length it is a draw of the bellows there; without one the stops that it takes."""
+
+    async def steps(hand: Looker) -> None:
+        await hand.wait("F8 exposure")
+        for lens, expected in (("brass lens", ("315", "")), ("unnamed", ("", "1.67"))):
+            await hand.press("f8")
+            screen = await answered(hand)
+            if lens == "unnamed":
+                screen.form.put("lens", lens)
+                screen.form.put("draw", "")
+                screen.form.put("other", "1/2")
+            screen.form.go_to(screen.form.fields.index(screen.form.at("size")))
+            await hand.type("1/2")
+            await answered(hand)
+            await hand.press("enter")
+            await hand.until(lambda: isinstance(hand.tool.screen, HomeScreen))
+            values = hand.tool.screen.values  # type: ignore[attr-defined]
+            assert (values["draw"], values.get("other", "")) == expected
+
+    looking(home, steps, text=None, begin=begin)
+
+
+def test_what_is_asked_of_now_is_asked_again(home: Path) -> None:
+    """After an hour on the page the time of day in its answer is the one that it is then."""
+
+    async def steps(hand: Looker) -> None:
+        await hand.press("f8")
+        screen = await answered(hand)
+        before = screen.answer
+        assert before is not None
+        await hand.later(3600.0)
+        screen._ask()
+        await hand.until(lambda: screen.answer is not before)
+        assert screen.answer is not None
+        assert (screen.answer.at - before.at).total_seconds() >= 3600.0
+
+    looking(home, steps, begin=begin)
