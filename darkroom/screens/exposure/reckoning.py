@@ -66,6 +66,11 @@ def reckon(
     wanted = conditions_of(
         form, question.process, scene, working_day(answer.at.isoformat()), question.developer
     )
+    aperture = form.aperture.strip()
+    if aperture and (scene is None or scene.f_number is None):
+        answer.says.append(
+            f"'{aperture}' says no f-number: write f/8, or name a stop of the lens in kit.yaml."
+        )
     answer.learned = learn(judged.plates, wanted)
     answer.left_out = (*judged.left_out, *answer.learned.left_out)
     try:
