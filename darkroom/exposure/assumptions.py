@@ -44,7 +44,7 @@ def _light(observed: Sequence[Observed], wanted: Conditions) -> list[str]:
     elif wanted.ev_from == "light":
         said.append(f"The light is taken as EV {ev:.3g}, its usual value, {EV_DOUBT:g} stop in doubt.")
     elif wanted.ev_from == "sun":
-        doubt = ev_doubt("sun", wanted.sky)
+        doubt = ev_doubt("sun", wanted.sky, kind.name if kind else None)
         said.append(f"The light is taken as EV {ev:.1f} from the height of the sun, {doubt:g} stop in doubt.")
     elif kind is None:
         said.append("What kind of light was metered is not known: taken as daylight.")

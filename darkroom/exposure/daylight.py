@@ -145,10 +145,14 @@ def expected_ev(
     return Light(usual, "light", EV_DOUBT, _USUAL.get(name or "", "usual for this light"))
 
 
-def ev_doubt(ev_from: str | None, sky: str | None = None) -> float:
-    """Return the standard deviation in stops of an EV of that origin: nothing for a meter's reading."""
+def ev_doubt(ev_from: str | None, sky: str | None = None, kind: str | None = None) -> float:
+    """Return the standard deviation in stops of an EV of that origin: nothing for a meter's reading.
+
+    Where no sky is told, one from the sun is that of the sky which its kind of light stands for.
+    """
     if ev_from == "sun":
-        return SKY[sky if sky in SKY else "clear"].doubt
+        usual = _OUTDOORS.get(kind or "", "clear")
+        return SKY[sky if sky in SKY else usual].doubt
     return EV_DOUBT if ev_from == "light" else 0.0
 
 

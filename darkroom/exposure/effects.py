@@ -100,7 +100,7 @@ def describe(conditions: Conditions) -> Described:
             terms += _colour(kind)
     elif conditions.ev_from == "sun":
         # the table of light is in stops of the plate: the light's colour is in there
-        doubt += ev_doubt("sun", conditions.sky) ** 2
+        doubt += ev_doubt("sun", conditions.sky, kind.name if kind else None) ** 2
     else:
         own = _own_usual(conditions, kind)
         terms += own

@@ -146,6 +146,16 @@ def test_the_doubt_of_an_ev_follows_its_origin() -> None:
     assert daylight.ev_doubt("light") == 1.0
 
 
+def test_a_cloud_without_a_sky_is_in_doubt_as_light_cloud_is() -> None:
+    """Where no sky is told the doubt counted is that of the sky by which the light was reckoned."""
+    for kind in ("sun", "cloud"):
+        light = daylight.expected_ev(kind, 40.0)
+        assert light is not None
+        assert daylight.ev_doubt(light.ev_from, None, kind) == light.doubt
+    assert daylight.ev_doubt("sun", None, "cloud") == 0.8
+    assert daylight.ev_doubt("sun", "hazy", "cloud") == 0.7
+
+
 def test_a_summer_day_has_its_best_hours_around_noon() -> None:
     """In June the whole scene is best around one by summer time, and within half a stop for seven hours."""
     found = daylight.day_of_light("sun", *LACOCK, date(2026, 6, 21), LONDON)
