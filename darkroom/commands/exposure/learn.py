@@ -119,7 +119,7 @@ def as_members(learned: Learned, left_out: tuple[LeftOut, ...]) -> dict[str, obj
         "unfitting": [
             {
                 "plate": each.plate,
-                "said": [each.said_low, each.said_high],
+                "said": [_finite(each.said_low), _finite(each.said_high)],
                 "expected": each.expected,
                 "chance": each.chance,
             }
@@ -127,6 +127,13 @@ def as_members(learned: Learned, left_out: tuple[LeftOut, ...]) -> dict[str, obj
         ],
         "assumed": list(learned.assumed),
     }
+
+
+def _finite(stops: float) -> float | None:
+    """Return the stops, None at an open end: JSON has no infinity."""
+    from math import isfinite
+
+    return stops if isfinite(stops) else None
 
 
 def lines(learned: Learned, left_out: tuple[LeftOut, ...], wanted: Conditions) -> Iterator[str]:

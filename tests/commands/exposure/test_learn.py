@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +12,8 @@ import pytest
 
 from darkroom.bench import events as ev
 from darkroom.cli import main
+from darkroom.commands.exposure.learn import as_members
+from darkroom.exposure.learned import Learned, UnfittingPlate
 from darkroom.process.scene import Scene
 from tests.kit.exports import shelve, worked
 
@@ -78,6 +81,16 @@ def test_json_has_the_members_of_the_contract(capsys: pytest.CaptureFixture[str]
     assert len(found["weigh"]) == 2
     assert set(found["weigh"][0]) == {"plate", "weight"}
     assert (found["left_out"], found["disagree"], found["unfitting"]) == ([], [], [])
+
+
+def test_an_open_judgement_is_null_in_json() -> None:
+    """A plate judged by a word that does not fit has null at its open end: JSON has no infinity."""
+    odd = UnfittingPlate(plate="p", number=1, said_low=0.25, said_high=math.inf, expected=-5.0, chance=0.9)
+    learned = Learned(
+        low=-1.0, middle=0.0, high=1.0, seconds_low=None, seconds=None, seconds_high=None, plates=1,
+        unfitting=(odd,),
+    )  # fmt: skip
+    assert '"said": [0.25, null]' in json.dumps(as_members(learned, ()), allow_nan=False)
 
 
 def test_a_photographer_reads_it(capsys: pytest.CaptureFixture[str], own_house: Path) -> None:
