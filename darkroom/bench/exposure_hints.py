@@ -35,7 +35,7 @@ def to_do(state: PlateState, now: float, zero: float | None) -> str:
     steps = _timed_steps(state)
     for number, (_, end, following) in enumerate(steps, 1):
         if now < end:
-            what = "Cap on" if following is None or following > end else "The next strip"
+            what = "Cap on" if following is None or following > end else "Cover one more strip"
             return f"Step {number} of {len(steps)}. {what} in {show_left(end - now)}."
         if following is not None and now < following:
             return f"Cap on. Step {number + 1} of {len(steps)} uncaps in {show_left(following - now)}."

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 from darkroom.exposure.daylight import ev_doubt
-from darkroom.exposure.effects import Observed, describe, kind_of, known_ev, light_name
+from darkroom.exposure.effects import Observed, describe, is_flash, kind_of, known_ev, light_name
 from darkroom.exposure.judged import Conditions, LeftOut
 from darkroom.exposure.light_kinds import EV_DOUBT
 
@@ -29,6 +29,8 @@ def _plates(observed: Sequence[Observed], left_out: Sequence[LeftOut], wanted: C
 
 
 def _light(observed: Sequence[Observed], wanted: Conditions) -> list[str]:
+    if is_flash(wanted):
+        return ["A flash gives its light at once, so there is no time."]
     kind, name, ev = kind_of(wanted), wanted.light or wanted.kind, known_ev(wanted)
     if not light_name(wanted) and ev is None:
         return ["The light is not known, so there is no time."]

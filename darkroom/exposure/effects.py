@@ -92,7 +92,9 @@ def describe(conditions: Conditions) -> Described:
     kind = kind_of(conditions)
     ev = known_ev(conditions)
     light: tuple[Term, ...] = ()
-    if ev is None:
+    if is_flash(conditions):
+        ev = None  # it gives its light at once, however long the lens is open
+    elif ev is None:
         name = light_name(conditions)
         if name:
             light = (Term(("light", f"{name} {kind.name if kind else ''}".strip()), _level(kind)),)
@@ -122,6 +124,8 @@ def observe(plate: JudgedPlate) -> Observed | str:
         return "its f-number is not known"
     if not (isfinite(plate.given) and plate.given > 0):
         return "its exposure is not known"
+    if is_flash(conditions):
+        return "lit by flash"
     if not plate.low <= plate.high or (plate.low == plate.high and not isfinite(plate.low)):
         return "its judgement is no interval"
     if not (isfinite(plate.low) or isfinite(plate.high)):
@@ -146,6 +150,12 @@ def light_constant(conditions: Conditions) -> float | None:
 def kind_of(conditions: Conditions) -> LightKind | None:
     """Return the kind of the light: as told, else the light's own name where that is a kind."""
     return light_kind(conditions.kind) or light_kind(conditions.light)
+
+
+def is_flash(conditions: Conditions) -> bool:
+    """Return whether the light is a flash: its exposure is no matter of time."""
+    kind = kind_of(conditions)
+    return kind is not None and kind.name == "flash"
 
 
 def known_ev(conditions: Conditions) -> float | None:

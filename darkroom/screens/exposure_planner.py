@@ -90,7 +90,7 @@ class ExposurePlanner:
         """Return {field: what is wrong} for what the form says of light and lens, each readable by itself."""
         from darkroom.session.plate_scene import mistakes
 
-        return mistakes(form, self.kit) if form.draw.strip() else {}
+        return mistakes(form, self.kit)
 
     def conditions(self, form: PlateForm, process: Process) -> Conditions:
         """Return what the exposure of the form's plate depends on."""
@@ -173,6 +173,12 @@ class ExposurePlanner:
         if plates is None or read != edition:
             plates = judged_plates(self.home)
             self._plates = edition, plates
+        self._notices.say("exposure", plates.trouble)
+        if plates.trouble is not None:  # half a log is never told for all of it
+            with self._lock:
+                if self._wanted is wanted:
+                    self._known, self._wanted, self._plates = None, None, (0, None)
+            return True
         conditions, tell = wanted
         learned = learn(plates.plates, conditions)
         with self._lock:

@@ -103,7 +103,7 @@ MENU: tuple[Action, ...] = (
     _menu_action("again", "New plate like the last", "Two presses, no typing.", opens="again"),
     _menu_action("rack", "Take a plate from the rack", "To varnish it, or to finish it unvarnished.",
                  _rack, "rack"),
-    _menu_action("proposed", "New plate as proposed", "With the exposure that more, right or less gave.",
+    _menu_action("proposed", "New plate as proposed", "With the exposure that stands here.",
                  want.TakeProposed(), "proposed"),
     _menu_action("next", "The next plate: more, right, less", "Half a stop each, for the proposal.",
                  want.JudgeExposure("right"), "next"),

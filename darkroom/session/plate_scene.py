@@ -6,11 +6,12 @@ import math
 from datetime import datetime
 
 from darkroom.errors import DarkroomError, QuantityError
-from darkroom.exposure import daylight, factors, meter, sun
+from darkroom.exposure import factors, meter, sun
 from darkroom.exposure.conditions import conditions
 from darkroom.exposure.judged import Conditions
 from darkroom.exposure.kit import Kit, Lens
-from darkroom.process.scene import LIGHT_KINDS, Scene
+from darkroom.exposure.light_told import light_told
+from darkroom.process.scene import Scene
 from darkroom.process.text import lens_words, light_words
 from darkroom.session.plate_form import PlateForm, millimetres
 
@@ -47,10 +48,14 @@ def scene_of(form: PlateForm, kit: Kit, at: datetime | None = None) -> Scene | N
 
 def mistakes(form: PlateForm, kit: Kit) -> dict[str, str]:
     """Return {field: what is wrong} for texts that are readable one by one and cannot be together."""
-    try:
-        _bellows(form, kit)
-    except QuantityError as error:
-        return {"draw": str(error)}
+    wrong: dict[str, str] = {}
+    for field, read in (("aperture", f_number), ("draw", _bellows)):
+        try:
+            read(form, kit)
+        except QuantityError as error:
+            wrong[field] = str(error)
+    if wrong:
+        return wrong
     camera = kit.camera(form.camera)
     too_long = None if camera is None or not form.draw.strip() else camera.cannot_draw(millimetres(form.draw))
     return {} if too_long is None else {"draw": too_long}
@@ -79,13 +84,19 @@ def kind_of(form: PlateForm, kit: Kit) -> str | None:
 
 
 def f_number(form: PlateForm, kit: Kit) -> float | None:
-    """Return the f-number that the aperture says, or that the kit's lens has at the stop of this name."""
-    said = lens_words.f_number(form.aperture)
-    if said is not None:
-        return float(said)
+    """Return the f-number that the kit's lens has at the stop of this name, else what the aperture says.
+
+    A bare number is an f-number; free words are searched for one. Raises QuantityError for a number that is
+    none.
+    """
     lens = kit.lens(form.lens)
     number = None if lens is None else factors.f_number_at(lens, form.aperture)
-    return None if number is None else round(number, 2)
+    if number is not None:
+        return round(number, 2)
+    if lens_words.is_number(form.aperture):
+        return lens_words.aperture(form.aperture)
+    said = lens_words.f_number(form.aperture)
+    return None if said is None else float(said)
 
 
 def focal_length(form: PlateForm, kit: Kit) -> float | None:
@@ -105,18 +116,17 @@ def _brightness(form: PlateForm, kit: Kit, altitude: float | None) -> tuple[floa
             return value, "meter"
         of_unit = meter.ev_of_lux if unit == "lux" else meter.ev_of_foot_candles
         return of_unit(value), "lux"
-    named, kind = kit.light(form.light), kind_of(form, kit)
-    usual = None if named is None else named.ev
-    is_own = usual is None and form.light.strip().casefold() not in LIGHT_KINDS
-    if kind is None or (is_own and (altitude is None or kind not in ("sun", "cloud"))):
-        return None, None
     try:
-        light = daylight.expected_ev(
-            kind, altitude, form.receiver.strip() or None, form.sky.strip() or None, usual
+        told = light_told(
+            kit,
+            form.light,
+            altitude=altitude,
+            receiver=form.receiver.strip() or None,
+            sky=form.sky.strip() or None,
         )
-    except DarkroomError:  # a word for sky or receiver that is none: the field says so
+    except DarkroomError:  # a word for sky or receiver that is none
         return None, None
-    return (None, None) if light is None else (light.ev, light.ev_from)
+    return told.ev, told.ev_from
 
 
 def _bellows(form: PlateForm, kit: Kit) -> float | None:

@@ -31,7 +31,7 @@ def exposing(plan: ExposurePlan | None) -> Hand:
             ExposurePlan(steps=(2.0, 4.0), between="run_on"),
             0.5,
             "down",
-            "Step 1 of 2. The next strip in 0:02.",
+            "Step 1 of 2. Cover one more strip in 0:02.",
         ),
         (ExposurePlan(steps=(2.0, 4.0), between="run_on"), 2.5, "down", "Step 2 of 2. Cap on in 0:04."),
         (ExposurePlan(steps=(2.0, 4.0), between=3.0), 0.5, "down", "Step 1 of 2. Cap on in 0:02."),

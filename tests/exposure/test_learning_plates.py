@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from darkroom.exposure.judged import JudgedPlate, LeftOut
+from darkroom.exposure.judged import Conditions, JudgedPlate, LeftOut
 from darkroom.exposure.learning import MOST_PLATES, learn
 from tests.kit.judged_plates import USUAL, conditions, judged, open_ended, time, width
 
@@ -155,3 +155,15 @@ def test_plates_of_the_day_and_of_the_batch_are_never_crowded_out() -> None:
     )
     assert counted.plates == moved.plates == MOST_PLATES
     assert time(moved) > 1.1 * time(counted)
+
+
+def test_a_flash_has_no_time() -> None:
+    """A flash gives its light at once: no time is proposed for it, and its plates say no speed."""
+    flash = Conditions(
+        process="Tintype", day="2026-06-01", light="flash", kind="flash", ev=12.0, f_number=5.6
+    )
+    plate = JudgedPlate(plate="p1", number=1, conditions=flash, given=1.0, low=-0.25, high=0.25)
+    found = learn([plate], flash)
+    assert (found.seconds, found.plates) == (None, 0)
+    assert [each.reason for each in found.left_out] == ["lit by flash"]
+    assert "A flash gives its light at once, so there is no time." in found.assumed

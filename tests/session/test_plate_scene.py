@@ -78,6 +78,19 @@ def test_stops_of_the_kit_by_name() -> None:
     assert scene_of(PlateForm(lens="another", aperture="no. 2"), KIT) is None
 
 
+@pytest.mark.parametrize(("aperture", "number"), [("8", 8.0), ("f/5,6", 5.6), ("US 4", 8.0), ("f 11", 11.0)])
+def test_a_number_alone_is_an_f_number(aperture: str, number: float) -> None:
+    """Where the aperture is asked for a bare number is one; the old Uniform System says that it is meant."""
+    scene = scene_of(PlateForm(aperture=aperture), Kit())
+    assert scene is not None and scene.f_number == number
+
+
+@pytest.mark.parametrize("aperture", ["f/0", "0", "-8", "f/3000", "f/0.01", "8.8.8", "US 0"])
+def test_a_number_that_is_no_aperture_is_a_mistake(aperture: str) -> None:
+    """A slip in the number is told at its field, before the plate is on the bench."""
+    assert "such as f/5.6" in mistakes(PlateForm(aperture=aperture), KIT)["aperture"]
+
+
 def test_daylight_follows_the_sun_at_a_place_of_the_kit() -> None:
     """Sun on the scene is reckoned for the altitude of the instant; shade follows the sky's light."""
     scene = scene_of(PlateForm(light="sun", place="garden", sky="hazy"), KIT, NOON)

@@ -134,7 +134,7 @@ def test_a_test_plate_teaches_the_second_plate(home: Path) -> None:
         hand.press("space")
         hand.wait("strips ")
         hand.press("space")
-        hand.called("The next strip")
+        hand.called("Cover one more strip")
         hand.wait("then dry", 60.0)
         time.sleep(CHANGED)
         hand.press("space")

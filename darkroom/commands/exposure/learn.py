@@ -88,7 +88,7 @@ def learn(
         judged = judged_plates(folder, progress=progress, helpers=helpers())
     if judged.trouble is not None:
         click.echo(judged.trouble, err=True)
-    wanted = wanted_plate(latest_conditions(folder), asked, kit, at, judged.plates)
+    wanted = wanted_plate(latest_conditions(folder), asked, kit, at)
     learned = learn_from(judged.plates, wanted)
     left_out = (*judged.left_out, *learned.left_out)
     if as_json:

@@ -36,7 +36,7 @@ def sun_time(
     if latest is None:
         return None
     asked = Asked(light="sun", ev=ev, f_number=f_number)
-    wanted = wanted_plate(latest, asked, Kit(), at, ())
+    wanted = wanted_plate(latest, asked, Kit(), at)
     if wanted.f_number is not None and plate_speed is not None:
         return _for_speed(ev, plate_speed, wanted.f_number)
     return _learned(replace(wanted, ev_from="sun", sky=sky, place=place))

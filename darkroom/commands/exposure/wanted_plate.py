@@ -9,7 +9,7 @@ from typing import NamedTuple
 import msgspec
 
 from darkroom.errors import WrongUse
-from darkroom.exposure.judged import Conditions, JudgedPlate
+from darkroom.exposure.judged import Conditions
 from darkroom.exposure.kit import Kit, Place
 
 _LOOKED_AT = 20
@@ -42,9 +42,7 @@ def latest_conditions(home: Path) -> Conditions | None:
     return None
 
 
-def wanted_plate(
-    latest: Conditions | None, asked: Asked, kit: Kit, at: datetime, judged: tuple[JudgedPlate, ...]
-) -> Conditions:
+def wanted_plate(latest: Conditions | None, asked: Asked, kit: Kit, at: datetime) -> Conditions:
     """Return the conditions of the plate to come at an instant.
 
     Nothing is lost to bellows or filters; the developer is as warm as for the latest plate of that day.
@@ -65,67 +63,41 @@ def wanted_plate(
         age=age_of(batch, day),
         developer=before.developer if before.day == day else None,
     )
-    return _with_light(wanted, before, asked, kit, at, judged)
+    return _with_light(wanted, before, asked, kit, at)
 
 
-def _with_light(
-    wanted: Conditions,
-    before: Conditions,
-    asked: Asked,
-    kit: Kit,
-    at: datetime,
-    judged: tuple[JudgedPlate, ...],
-) -> Conditions:
-    from darkroom.exposure.effects import describe
-    from darkroom.exposure.light_kinds import light_kind
+def _with_light(wanted: Conditions, before: Conditions, asked: Asked, kit: Kit, at: datetime) -> Conditions:
+    from darkroom.exposure import sun
+    from darkroom.exposure.light_told import OPEN_SKY, light_told
 
-    named = kit.light(asked.light or before.light)
-    kind = named.kind if named else None
-    if kind is None:
-        kind = _kind(asked.light) if asked.light is not None else before.kind
-    light = {"light": asked.light or before.light, "kind": kind}
-    if asked.ev is not None:
-        return msgspec.structs.replace(wanted, **light, ev=asked.ev, ev_from="meter")
+    name = asked.light or before.light
+    altitude = None
     if asked.place is not None:
-        return _by_day(wanted, asked.place, light, asked.sky, named.ev if named else None, at)
+        altitude = sun.position(asked.place.latitude, asked.place.longitude, at).altitude
+    told = light_told(kit, name, altitude=altitude, sky=asked.sky)
+    if told.kind is None and asked.light is None and before.kind is not None:
+        told = light_told(kit, before.kind, altitude=altitude, sky=asked.sky)
+    if told.kind is None and altitude is not None:
+        name, told = name or "sun", light_told(kit, "sun", altitude=altitude, sky=asked.sky)
+    known = msgspec.structs.replace(wanted, light=name, kind=told.kind)
+    if asked.ev is not None:
+        return msgspec.structs.replace(known, ev=asked.ev, ev_from="meter")
+    if asked.place is not None:
+        is_too_dark = told.kind in OPEN_SKY or light_told(kit, name).ev is not None
+        if told.ev is None and is_too_dark:
+            where = f"'{asked.place.name}', the sun at {altitude:.0f}°"
+            raise WrongUse(f"nothing tells the light at {where}: give --ev")
+        return msgspec.structs.replace(
+            known, ev=told.ev, ev_from=told.ev_from, place=asked.place.name, sky=asked.sky
+        )
+    if asked.light is None and before.ev_from in ("sun", "light") and before.place is not None:
+        place = kit.place(before.place)  # where the sun stands now, not where it stood
+        if place is not None:
+            return _with_light(
+                wanted, before, asked._replace(place=place, sky=asked.sky or before.sky), kit, at
+            )
     if asked.light is None:
         return msgspec.structs.replace(
-            wanted, **light, ev=before.ev, ev_from=before.ev_from, place=before.place, sky=before.sky
+            known, ev=before.ev, ev_from=before.ev_from, place=before.place, sky=before.sky
         )
-    if named is not None and named.ev is not None:
-        return msgspec.structs.replace(wanted, **light, ev=named.ev, ev_from="light")
-    of_its_own = msgspec.structs.replace(wanted, **light)
-    levels = {term.key for term in describe(of_its_own).light}
-    learned = any(levels & {term.key for term in describe(plate.conditions).light} for plate in judged)
-    usual = light_kind(kind)
-    if learned or usual is None or usual.usual_ev is None:
-        return of_its_own
-    return msgspec.structs.replace(of_its_own, ev=usual.usual_ev, ev_from="light")
-
-
-def _by_day(
-    wanted: Conditions,
-    place: Place,
-    light: dict[str, str | None],
-    sky: str | None,
-    usual_ev: float | None,
-    at: datetime,
-) -> Conditions:
-    """Return the conditions with the light that the kind has at a place and an instant."""
-    from darkroom.exposure import daylight, sun
-
-    altitude = sun.position(place.latitude, place.longitude, at).altitude
-    kind = light["kind"] or "sun"
-    found = daylight.expected_ev(kind, altitude, None, sky, usual_ev)
-    if found is None:
-        raise WrongUse(f"nothing tells the light at '{place.name}', the sun at {altitude:.0f}°: give --ev")
-    light = {"light": light["light"] or kind, "kind": kind}
-    return msgspec.structs.replace(
-        wanted, **light, ev=found.ev, ev_from=found.ev_from, place=place.name, sky=sky
-    )
-
-
-def _kind(light: str) -> str | None:
-    from darkroom.process.text.light_words import light_kind
-
-    return light_kind(light)
+    return msgspec.structs.replace(known, ev=told.ev, ev_from=told.ev_from)

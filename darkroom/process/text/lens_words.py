@@ -18,7 +18,9 @@ WIDEST, SMALLEST = 0.5, 512.0
 UNIFORM_SYSTEM = 16.0
 """The Uniform System's number is N²/16, so that f/4 is 1 (Royal Photographic Society, 1881; from memory)."""
 _UNIFORM = re.compile(r"\s*u\.?\s?s\.?\s*(\d{1,4}(?:[.,]\d{1,3})?)\s*", re.IGNORECASE)
-_APERTURE = re.compile(r"(?:\bf|ƒ)\s*[/:]?\s*(\d{1,3}(?:[.,]\d{1,2})?)", re.IGNORECASE)
+_APERTURE = re.compile(r"(?:\bf|ƒ)\s*[/:]?\s*(\d{1,3}(?:[.,]\d{1,2})?)(?![\d.,]*\d)", re.IGNORECASE)
+_NUMBER = re.compile(r"\s*(?:(?:f|ƒ)\s*[/:]?|u\.?\s?s\.?)?\s*[-−]?[\d.,]+\s*", re.IGNORECASE)
+"""What is meant as an f-number and as nothing else, right or wrong."""
 _FOCAL = re.compile(
     r"(\d{1,4}(?:[.,]\d{1,2})?)\s*(mm|cm|inch(?:es)?|in(?=\s*(?:$|[.,;)]|[fƒ][\s/:\d]))|[\"″])", re.IGNORECASE
 )
@@ -31,7 +33,12 @@ def f_number(words: str | None) -> Fraction | None:
     """Return the f-number in words such as `f/5.6` or `F 8`, or None: other scales are not guessed at."""
     match = _APERTURE.search(words or "")
     value = Fraction(match[1].replace(",", ".")) if match else Fraction(0)
-    return value if value > 0 else None
+    return value if WIDEST <= value <= SMALLEST else None
+
+
+def is_number(words: str) -> bool:
+    """Return whether words are a number alone, as "8", "f/0" or "US 16": no stop has such a name."""
+    return _NUMBER.fullmatch(words) is not None
 
 
 def focal_length(words: str | None) -> Fraction | None:

@@ -124,7 +124,7 @@ def _next(tool: Host) -> None:
 def _best_strip(tool: Host, totals: Sequence[float]) -> None:
     """Ask which strip of a test plate is the best: the next plate is proposed what that strip got."""
     choices = [
-        Choice(str(number), f"strip {number}: {show_short(total)}", "Offered, not taken.")
+        Choice(str(number), f"strip {number}: {show_short(total)}", "What it got is proposed next.")
         for number, total in enumerate(totals, 1)
     ]
 

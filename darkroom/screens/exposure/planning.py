@@ -41,8 +41,9 @@ def plan(answer: Answer, known: Known | None, scene: Scene, learned: Learned, ag
             answer.says.append("No speed is typed: it is what your plates say.")
         if scene.f_number is None:
             answer.says.append("The f-number is not known, so there is no time.")
-        if scene.ev is None and question.source == "meter":
+        if question.source == "meter" and scene.ev_from not in ("meter", "lux"):
             answer.says.append("What does the meter say? Type its EV, lux or foot-candles.")
+            return
         if scene.f_number is not None and scene.ev is not None:
             speed = question.speed or _learned_speed(learned, scene.f_number, scene.ev, scene.lost)
             answer.planned = meter.metered(speed, scene.f_number, scene.ev, _lost(scene))

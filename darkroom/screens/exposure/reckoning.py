@@ -24,7 +24,7 @@ from darkroom.process.text.clock_times import clock_time
 from darkroom.screens.exposure.answer import Answer, Question
 from darkroom.screens.exposure.planning import Known, changed_scene, plan
 from darkroom.session.plate_form import PlateForm
-from darkroom.session.plate_scene import conditions_of, focal_length, kind_of, scene_of
+from darkroom.session.plate_scene import conditions_of, focal_length, kind_of, mistakes, scene_of
 
 FOLLOWS_SUN = ("sun", "cloud", "shade", "window")
 """The kinds of light that have a curve through the day."""
@@ -60,6 +60,10 @@ def reckon(
         answer.says.append(_line(error))
         return answer
     form = question.form if known is None else _as_on(known, question.form)
+    wrong = mistakes(form if question.size is None else replace(form, draw=""), kit)
+    if wrong:
+        answer.says[:0] = [_line(QuantityError(text)) for text in wrong.values()]
+        return answer
     scene = _scene(question, form, kit, answer)
     if known is not None:
         scene = changed_scene(known.exposure.scene, scene or Scene(), question.form)
@@ -105,11 +109,7 @@ def _scene(question: Question, form: PlateForm, kit: Kit, answer: Answer) -> Sce
     """Return the scene of the form at the answer's time, with the size of the picture in place of a draw."""
     if question.size is not None:
         form = replace(form, draw="")
-    try:
-        scene = scene_of(form, kit, answer.at)
-    except QuantityError as error:
-        answer.says.append(_line(error))
-        scene = scene_of(replace(form, draw=""), kit, answer.at)
+    scene = scene_of(form, kit, answer.at)
     if question.size is not None:
         scene = replace(scene or Scene(), bellows=round(answer.size_lost, 3))
         focal = focal_length(form, kit)

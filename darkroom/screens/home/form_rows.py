@@ -43,10 +43,13 @@ def bench_texts(view: BenchView) -> list[str]:
     return texts
 
 
-def proposal_row(columns: int, learned: Learned | None) -> Row:
-    """Return the exposure that is proposed, nothing while none is known, and the key to its page."""
-    proposed = ""
-    if learned is not None:  # not before the first frame: the module is loaded for it alone
+def proposal_row(columns: int, learned: Learned | None, no_time: str = "") -> Row:
+    """Return the exposure that is proposed, nothing while none is known, and the key to its page.
+
+    Why there is `no_time` stands in its place.
+    """
+    proposed = no_time
+    if learned is not None and not no_time:  # not before the first frame: the module is loaded for it alone
         from darkroom.session.exposure_proposal import sentence
 
         proposed = sentence(learned)

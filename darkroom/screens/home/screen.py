@@ -67,6 +67,8 @@ class HomeScreen(HostScreen[None]):
         self._processes: dict[str, Process | None] = {}
         self.learned: Learned | None = None
         """What the judged plates propose for what stands in the form; None while that is not known."""
+        self.no_time = ""
+        """What is wrong with the light and the lens that were told, so that no time can be proposed."""
         self._asked = False
         self.form.at("process").show = lambda name: process_text(name, self._read)
         offer_readings(self.form.fields, self.offered, self._hour)
@@ -202,7 +204,9 @@ class HomeScreen(HostScreen[None]):
             return
         self._asked = True  # the first frame waits for no log
         planner = self.tool.services.planner
-        conditions = planner.conditions(plate_form_of(self.values, self.read_at), process)
+        form = plate_form_of(self.values, self.read_at)
+        self.no_time = next(iter(planner.mistakes(form).values()), "")
+        conditions = planner.conditions(form, process)
         if self.app.screen is self:  # the form that is seen asks
             planner.ask(conditions, self.tool.from_thread, self._show_assumed, again=again)
         self.learned = planner.of(conditions)
@@ -262,7 +266,7 @@ class HomeScreen(HostScreen[None]):
         page_rows.append(fill([], columns))
         page_rows += self._field_rows(columns, rows - top - 5)
         page_rows += [fill([], columns)] * (rows - 4 - len(page_rows))
-        page_rows.append(proposal_row(columns, self.learned))
+        page_rows.append(proposal_row(columns, self.learned, self.no_time))
         mistake = self.form.mistake or self.message
         page_rows.append(fill([(mistake or self.form.current.hint, "loud" if mistake else "text")], columns))
         process = self._processes.get(self.form.at("process").value)

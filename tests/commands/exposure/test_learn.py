@@ -129,7 +129,7 @@ def test_a_light_without_a_meter(capsys: pytest.CaptureFixture[str], own_house: 
     (own_house / "kit.yaml").write_text(KIT, encoding="utf-8")
     judge(own_house, 1, 0.0)
     assert "EV 9.5, its usual value" in " ".join(as_json(capsys, "--light", "North Window")["assumed"])
-    assert "EV 9, its usual value" in " ".join(as_json(capsys, "--light", "attic")["assumed"])
+    assert "taken as EV 9" in " ".join(as_json(capsys, "--light", "attic")["assumed"])
     window = Scene(light="attic", kind="window", f_number=4.5)
     for number in range(2, 5):
         judge(own_house, number, 1.0, window)

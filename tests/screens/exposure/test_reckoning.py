@@ -229,12 +229,30 @@ def test_a_zone_is_asked_once_a_place_is_known() -> None:
     assert ask("plates", zones=no_zone, aperture="f/8").at == NOW
 
 
-@pytest.mark.parametrize("aperture", ["f/0", "wide", "8"])
-def test_an_aperture_that_says_no_number(aperture: str) -> None:
-    """An f-number that cannot be, and words of no stop of the lens, are no f-number: there is no time."""
-    answer = ask("meter", asked={"speed": 1.0}, aperture=aperture, ev="10")
+def test_an_aperture_that_says_no_number() -> None:
+    """Words of no stop of the lens are no f-number, and there is no time."""
+    answer = ask("meter", asked={"speed": 1.0}, aperture="wide", ev="10")
     assert answer.seconds is None
-    assert f"'{aperture}' says no f-number: write f/8, or name a stop of the lens in kit.yaml." in answer.says
+    assert "'wide' says no f-number: write f/8, or name a stop of the lens in kit.yaml." in answer.says
+
+
+@pytest.mark.parametrize(
+    ("texts", "says"),
+    [({"aperture": "f/0"}, "'f/0' is out of range"), ({"aperture": "f/3000"}, "'f/3000' is out of range"),
+     ({"aperture": "f/8", "lens": "210 mm", "draw": "100"}, "shorter than the focal length")],
+)  # fmt: skip
+def test_what_cannot_be_has_no_time_to_take(texts: dict[str, str], says: str) -> None:
+    """A stop or a draw that cannot be is said above all else; no time and no test plate stand beside it."""
+    answer = ask("meter", asked={"speed": 1.0}, ev="10", **texts)
+    assert (answer.seconds, answer.strips) == (None, None)
+    assert says in answer.says[0]
+
+
+def test_a_meter_that_says_nothing_gives_no_time() -> None:
+    """The usual light of a kind is no reading: reckoned from the meter there is no time without one."""
+    answer = ask("meter", asked={"speed": 1.0}, aperture="f/8", light="shade")
+    assert answer.seconds is None
+    assert any("What does the meter say?" in sentence for sentence in answer.says)
 
 
 def test_a_time_that_cannot_be_exposed_is_said() -> None:

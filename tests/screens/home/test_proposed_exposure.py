@@ -110,6 +110,8 @@ def test_a_draw_that_cannot_be_is_told_at_its_field(home: Path) -> None:
         screen.draw()
         assert "focal length of the lens is not known" in hand.text()
         assert screen.form.current.id == "draw" and not hand.tool.session.bench.plates
+        screen._show_assumed()
+        assert "no time is proposed" not in hand.text()
         screen.form.put("lens", "landscape lens 300 mm")
         screen.submit()
         start = hand.tool.session.bench.plates[""].start
@@ -134,3 +136,24 @@ def test_what_is_offered_goes_back_to_what_was_typed(home: Path) -> None:
     assert field.value == "16 s"
     form.key("left", None)
     assert field.value == "7 s"
+
+
+def test_an_unreadable_log_proposes_nothing(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Why it cannot be read is said, nothing is called assumed, and the next look may do better."""
+    from darkroom.log.catalogue import judged_plates as log
+
+    judged_plate(home, "20261001-090000-aaaaaa", 12, exposure_stops=1.0)
+    read = log.judged_plates
+    monkeypatch.setattr(log, "judged_plates", lambda home: log.JudgedPlates(trouble="the log is locked"))
+
+    async def steps(hand: Looker) -> None:
+        screen = await opened(hand, FORM)
+        while "the log is locked" not in (hand.tool.notice or ""):
+            await hand.pilot.pause(0.02)
+        assert screen.learned is None and "assumed: no" not in hand.text()
+        monkeypatch.setattr(log, "judged_plates", read)
+        screen._show_assumed()
+        await hand.wait("from 1 plate")
+        assert "locked" not in (hand.tool.notice or "")
+
+    looking(home, steps, text=None)
