@@ -46,7 +46,9 @@ def _said(low: float, high: float) -> str:
 
 def _stops(value: float) -> str:
     rounded = round(value, 1) + 0.0
-    return f"{rounded:+.1f} {'stop' if abs(rounded) == 1 else 'stops'}" if rounded else "right"
+    if not rounded:
+        return "right"
+    return f"{rounded:+.1f} {'stop' if abs(rounded) == 1 else 'stops'}".replace("-", "−")
 
 
 def _by_reason(left_out: Iterable[LeftOut]) -> dict[str, list[int]]:

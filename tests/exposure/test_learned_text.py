@@ -35,7 +35,7 @@ def test_the_plates_that_weigh_most() -> None:
 def test_a_plate_that_does_not_fit() -> None:
     """What it was judged stands beside what the others say; a word has no figure."""
     assert unfitting(2.75, 3.25, 0.02) == "plate 8: judged +3.0 stops, by the others right"
-    assert unfitting(0.25, math.inf, -1.0) == "plate 8: judged more, by the others -1.0 stop"
+    assert unfitting(0.25, math.inf, -1.0) == "plate 8: judged more, by the others −1.0 stop"
     assert unfitting(-math.inf, -0.25, 1.5) == "plate 8: judged less, by the others +1.5 stops"
 
 

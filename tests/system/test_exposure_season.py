@@ -263,15 +263,16 @@ def test_the_page_says_it_all_in_red(home: Path, tmp_path: Path, columns: int, r
         seen = hand.terminal.screen()
         assert audit(hand.terminal.data) == []
         save(hand.terminal.cells(), tmp_path / "exposure.png")
-        for _ in range(4):
+        while (more := re.search(r"page down: \d+ rows? more", hand.terminal.screen())) is not None:
             hand.terminal.send("\x1b[6~")
+            hand.wait(lambda screen, before=more[0]: before not in screen)  # type: ignore[misc]
             hand.terminal.settle()
             seen += hand.terminal.screen()
         beside = next(row.index("from 1 s") for row in seen.splitlines() if "from 1 s" in row)
         words = " ".join(" ".join(row[beside:] for row in seen.splitlines()).split())
         assert re.search(r"weigh most plate \d+ .{0,9}and plate \d+", words)
         assert f"does not fit plate {SLIP}:" in words
-        assert "Test plate, 5 strips" in words
+        assert "Test plate: 5 strips" in words
         hand.press("enter")
         hand.wait("to the bench")
         hand.wait(lambda screen: re.search(r"exposure, s +[0-9.]+ s", screen) is not None)

@@ -34,7 +34,8 @@ class OwnSpeed(msgspec.Struct, frozen=True, kw_only=True):
     `wanted` are the seconds it should have had, (from, to). `log2_speed` is its speed on the ISO scale as a
     logarithm, (slowest, fastest); None where no EV or no f-number is known. `ev_from` is where
     the EV is from. `faster` is by how many stops it was faster than proposed, (from, to), − is
-    slower; `within` whether that lies within the proposal's interval. Both None where nothing was proposed,
+    slower; `within` whether it wanted a time of the proposal's interval, None where an open judgement leaves
+    that open. Both None where nothing was proposed,
     or the light or the stop was changed since in a way that cannot be reckoned. The proposal was only
     `assumed` where no plate stood behind it.
     """
@@ -60,8 +61,17 @@ def own_speed(record: PlateRecord) -> OwnSpeed | LeftOut | None:
         ev_from=judged.conditions.ev_from,
         faster=None if proposed is None else _faster(proposed.seconds, wanted),
         assumed=proposed is not None and is_assumed(proposed),
-        within=None if proposed is None else wanted[0] <= proposed.high and wanted[1] >= proposed.low,
+        within=None if proposed is None else _is_within(wanted, (proposed.low, proposed.high)),
     )
+
+
+def _is_within(wanted: Bounds, interval: Bounds) -> bool | None:
+    """Return whether the middle of what was wanted lies in an interval; None where an open end hides it."""
+    if wanted[0] > interval[1] or wanted[1] < interval[0]:
+        return False
+    if wanted[0] <= 0 or not math.isfinite(wanted[1]):
+        return None
+    return interval[0] <= math.sqrt(wanted[0] * wanted[1]) <= interval[1]
 
 
 def log2_speed(judged: JudgedPlate) -> Bounds | None:
@@ -146,6 +156,8 @@ def expected_text(speed: OwnSpeed) -> str | None:
         text = f"at {'least' if high < 0 else 'most'} {_stops(high)} than {than}"
     else:
         text = f"at {'least' if low > 0 else 'most'} {_stops(low)} than {than}"
+    if speed.within is None:
+        return text
     return text + (", within the interval" if speed.within else ", outside the interval")
 
 

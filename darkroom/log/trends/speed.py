@@ -1,6 +1,7 @@
 """The speed of judged plates over the age of their collodion and from day to day.
 
-Where the light's EV is known speeds are in stops above ISO 1, as a daylight meter counts. Plates of a named
+Where the light's EV is known speeds are in stops above ISO 1 as by daylight: what a kind of light is usually
+faster or slower by its colour is taken off. Plates of a named
 light without any EV stand in a trend of their own, in stops against their median: the same light, so their
 speeds still compare.
 """
@@ -65,7 +66,8 @@ def over_speed(plates: Iterable[JudgedPlate]) -> tuple[OverSpeed, ...]:
         light = effects.light_name(plate.conditions) if observed.described.light else None
         group = plate.conditions.process, light
         if math.isfinite(observed.low) and math.isfinite(observed.high):
-            speeds[group].append((plate, (observed.low + observed.high) / 2))
+            colour = sum(term.prior.mean for term in observed.described.speed if term.key[0] == "kind")
+            speeds[group].append((plate, (observed.low + observed.high) / 2 - colour))
         else:
             open_ended[group] += 1
     found: list[OverSpeed] = []
