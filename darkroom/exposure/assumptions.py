@@ -23,9 +23,13 @@ def _plates(observed: Sequence[Observed], left_out: Sequence[LeftOut], wanted: C
             return [f"No judged plate yet: {practice}"]
         ((reason, _),) = Counter(each.reason for each in left_out).most_common(1)
         return [f"No judged plate tells the speed ({reason}): {practice}"]
+    said = []
     if not _seen(observed, wanted, "process"):
-        return [f"No judged plate of {wanted.process}: those of other processes stand in."]
-    return []
+        said.append(f"No judged plate of {wanted.process}: those of other processes stand in.")
+    for what, name in (("lens", wanted.lens), ("batch", wanted.batch)):
+        if name and not _seen(observed, wanted, what):
+            said.append(f"No judged plate with {name}.")
+    return said
 
 
 def _light(observed: Sequence[Observed], wanted: Conditions) -> list[str]:

@@ -181,6 +181,7 @@ class ExposurePlanner:
             return True
         conditions, tell = wanted
         learned = learn(plates.plates, conditions)
+        learned = replace(learned, left_out=(*plates.left_out, *learned.left_out))
         with self._lock:
             is_newest = self._wanted is wanted and self._edition == edition
             if is_newest:

@@ -18,12 +18,18 @@ def rounded(seconds: float) -> float:
 
 
 def sentence(learned: Learned) -> str:
-    """Return "8 s, between 5 and 13, from 12 plates: mostly 31 and 40", or that it is assumed."""
+    """Return "8 s, between 5 and 13, from 12 plates: mostly 31 and 40", or that it is assumed.
+
+    Where plates were judged and none counts, the newest of them says why.
+    """
     times = _times(learned)
     if times is None:
         return NO_NUMBER
     time, low, high = times
     proposed = f"{time}, between {low} and {high}"
+    if not learned.plates and learned.left_out:
+        newest = max(learned.left_out, key=lambda left_out: left_out.number)
+        return f"{proposed}, assumed: plate {newest.number} is left out, {newest.reason}"
     if not learned.plates:
         return f"{proposed}, assumed: no judged plate tells it yet"
     weighing = sorted(plate.number for plate in learned.weigh)

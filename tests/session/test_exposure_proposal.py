@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import pytest
+from msgspec.structs import replace
 
+from darkroom.exposure.judged import LeftOut
 from darkroom.exposure.learned import Learned
 from darkroom.session.exposure_proposal import NO_NUMBER, brief, proposed_exposure, sentence, strips_text
 from darkroom.session.plate_form import exposure_plan
@@ -25,6 +27,16 @@ from tests.kit.learned import learned
 def test_the_sentence(told: Learned, text: str) -> None:
     """Time, interval, how many plates and which weigh most; without a plate, that it is assumed."""
     assert sentence(told) == text
+
+
+def test_a_judged_plate_that_does_not_count_says_why() -> None:
+    """A plate was judged and none tells the speed: the newest one says why it is left out."""
+    left_out = tuple(
+        LeftOut(plate=f"p{n}", number=n, reason=why) for n, why in ((3, "past wet"), (2, "abandoned"))
+    )
+    told = replace(learned(0), left_out=left_out)
+    assert sentence(told) == "8 s, between 5 and 13, assumed: plate 3 is left out, past wet"
+    assert "left out" not in sentence(replace(learned(2), left_out=left_out))
 
 
 def test_a_row_of_a_menu_has_the_time_and_its_ends() -> None:

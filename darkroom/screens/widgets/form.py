@@ -220,6 +220,10 @@ class Form:
             first += 1
         before, under = text[first:cursor], text[cursor : cursor + 1] or " "
         after = text[cursor + 1 : first + room]
+        if first and before:  # a list of times that is cut would read as another list
+            before = "…" + before[1:]
+        if len(text) > first + room and after:
+            after = after[:-1] + "…"
         if not text and field.assumed:
             ends_row: Row = [(ends[0], "reversed"), (under, "text"), (ends[1], "reversed")]
             return fill([*label, *ends_row, (f" {field.assumed}", "quiet")], columns)

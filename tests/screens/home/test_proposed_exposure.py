@@ -157,3 +157,14 @@ def test_an_unreadable_log_proposes_nothing(home: Path, monkeypatch: pytest.Monk
         assert "locked" not in (hand.tool.notice or "")
 
     looking(home, steps, text=None)
+
+
+def test_a_list_that_is_cut_says_so() -> None:
+    """The strips of a test plate that do not fit their field show that some are not seen."""
+    field = Field("exposure", "exposure, s", value="0.16,0.34,1,3.2,10.3")
+    form = Form([field, Field("other", "other")])
+    text = "".join(span for span, _ in form.line(field, [("label ", "text")], 22))
+    assert text.startswith("label  …") and text.rstrip().endswith("3.2,10.3")
+    form.cursor = 0
+    text = "".join(span for span, _ in form.line(field, [("label ", "text")], 22))
+    assert text.startswith("label  0.16,0.34,1") and text.rstrip().endswith("…")
