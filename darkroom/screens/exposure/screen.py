@@ -244,6 +244,8 @@ class ExposureScreen(Page):
         """Return the part of the answer in sight, `rows` rows at most."""
         if self.trouble:
             return [[(plain(self.trouble), "loud")]]
+        if self.question is None:  # a time of what stood there before would be taken for this one
+            return [[("Something in the form cannot be read: no time.", "loud")]]
         if self.answer is None:
             return [[("reading your plates …", "quiet")]]
         key = (self.answer, self.waiting, columns, rows)

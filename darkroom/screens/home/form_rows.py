@@ -7,8 +7,11 @@ from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from darkroom.bench.view import BenchView
+from darkroom.errors import QuantityError
+from darkroom.screens.home.last_advice import Advice
 from darkroom.screens.widgets.plate_summary import LIGHT_SENTENCE, rail_entry
 from darkroom.screens.widgets.rows import Row, clip, fill, spread, width
+from darkroom.session.plate_form import exposure_plan
 
 if TYPE_CHECKING:
     from darkroom.exposure.learned import Learned
@@ -54,6 +57,30 @@ def proposal_row(columns: int, learned: Learned | None, no_time: str = "") -> Ro
 
         proposed = sentence(learned)
     return spread([(proposed, "text")], [("F8", "text"), (" exposure", "quiet")], columns)
+
+
+def advice_words(advice: Advice | None, learned: Learned | None, exposure: str) -> str:
+    """Return what the last plate said to change, and whether the form has another time than the proposed one.
+
+    Where the judged plates propose a time, how that plate was exposed is in it and is not said twice.
+    """
+    if learned is None or not learned.plates or learned.seconds is None:
+        return "" if advice is None else advice.text
+    from darkroom.session.exposure_proposal import rounded
+
+    stands = _single_time(exposure)
+    said = [] if advice is None else [advice.note]
+    if stands is not None and stands != rounded(learned.seconds):
+        said.append(f"the form has {exposure.strip()}, not what is proposed")
+    return "; ".join(filter(None, said))
+
+
+def _single_time(exposure: str) -> float | None:
+    try:
+        plan = exposure_plan(exposure)
+    except QuantityError:
+        return None
+    return None if plan is None else plan.seconds
 
 
 def keys_row(columns: int, notice: str) -> Row:

@@ -16,6 +16,8 @@ class Advice(NamedTuple):
 
     words: str
     seconds: float | None = None
+    note: str = ""
+    """The words without the exposure: what else is to be changed."""
 
     @property
     def text(self) -> str:
@@ -53,7 +55,9 @@ def latest_advice(home: Path, newest: int = NEWEST) -> dict[str, Advice]:
             seconds = None if exposed is None else proposed_seconds(exposed, judged.next_stops)
             suggestions.append(stops_text(judged.next_stops))
         if suggestions:
-            advice[name] = Advice(f"from plate {start.number}: " + ", ".join(suggestions), seconds)
+            said = f"from plate {start.number}: "
+            note = f"{said}{plain(next_text)}" if next_text else ""
+            advice[name] = Advice(said + ", ".join(suggestions), seconds, note)
     return advice
 
 

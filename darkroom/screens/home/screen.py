@@ -15,7 +15,14 @@ from darkroom.bench.view import bench_view
 from darkroom.bench.working_day import hour
 from darkroom.errors import DarkroomError
 from darkroom.process.model import Process
-from darkroom.screens.home.form_rows import TWO_COLUMNS, bench_texts, keys_row, proposal_row, side_by_side
+from darkroom.screens.home.form_rows import (
+    TWO_COLUMNS,
+    advice_words,
+    bench_texts,
+    keys_row,
+    proposal_row,
+    side_by_side,
+)
 from darkroom.screens.home.last_advice import Advice
 from darkroom.screens.home.offers import offer_exposure, offer_readings
 from darkroom.screens.home.plate_fields import (
@@ -271,21 +278,15 @@ class HomeScreen(HostScreen[None]):
         page_rows.append(fill([(mistake or self.form.current.hint, "loud" if mistake else "text")], columns))
         process = self._processes.get(self.form.at("process").value)
         confirmed = None if process is None else tool.confirmed_text(process)
-        last_time = self._advice()
         page_rows.append(
             spread(
-                [("" if last_time is None else self._words_of(last_time), "loud")],
+                [(advice_words(self._advice(), self.learned, self.form.at("exposure").value), "loud")],
                 [(confirmed, "text")] if confirmed is not None else [],
                 columns,
             )
         )
         page_rows.append(keys_row(columns, tool.notice or ""))
         self.face.put(page_rows[:rows], tool.style_of, tool.brightness_key)
-
-    def _words_of(self, advice: Advice) -> str:
-        """Return what the last plate said; its own time only where the judged plates propose none."""
-        proposes = self.learned is not None and self.learned.plates and self.learned.seconds is not None
-        return advice.words if proposes else advice.text
 
     def _field_rows(self, columns: int, rows: int) -> list[Row]:
         if columns < TWO_COLUMNS:

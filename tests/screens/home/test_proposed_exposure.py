@@ -10,6 +10,8 @@ import pytest
 
 from darkroom.bench import events as ev
 from darkroom.process.scene import Scene
+from darkroom.screens.home.form_rows import advice_words
+from darkroom.screens.home.last_advice import Advice
 from darkroom.screens.home.offers import offer_exposure
 from darkroom.screens.home.screen import HomeScreen
 from darkroom.screens.widgets.form import Field, Form
@@ -168,3 +170,16 @@ def test_a_list_that_is_cut_says_so() -> None:
     form.cursor = 0
     text = "".join(span for span, _ in form.line(field, [("label ", "text")], 22))
     assert text.startswith("label  0.16,0.34,1") and text.rstrip().endswith("…")
+
+
+def test_another_time_than_the_proposed_one_is_said() -> None:
+    """What stands in the form from the last plate is named beside the proposal, and no judgement twice."""
+    advice = Advice("from plate 3: cover the bath, half a stop more", 11.0, "from plate 3: cover the bath")
+    another = "the form has 7.7 s, not what is proposed"
+    assert advice_words(advice, learned(12), "7.7 s") == f"from plate 3: cover the bath; {another}"
+    assert advice_words(None, learned(12), "7.7 s") == another
+    assert advice_words(advice, learned(12), "8 s") == "from plate 3: cover the bath"
+    for exposure in ("", "2,2,4", "soon"):
+        assert advice_words(None, learned(12), exposure) == ""
+    assert advice_words(advice, learned(0), "7.7 s") == advice.text == f"{advice.words}: 11 s"
+    assert advice_words(None, None, "") == ""
