@@ -74,8 +74,7 @@ class HomeScreen(HostScreen[None]):
         self._processes: dict[str, Process | None] = {}
         self.learned: Learned | None = None
         """What the judged plates propose for what stands in the form; None while that is not known."""
-        self.no_time = ""
-        """What is wrong with the light and the lens that were told, so that no time can be proposed."""
+        self.no_time = ""  # what is wrong with the light and lens that were told
         self._asked = False
         self.form.at("process").show = lambda name: process_text(name, self._read)
         offer_readings(self.form.fields, self.offered, self._hour)
