@@ -50,7 +50,7 @@ def test_every_source_is_red(
         press("down", *"window", "down", "9", "down", *"garden", *["down"] * 4, *"brass", "down", *"f/5.6")
         terminal.wait_for("from 7 plates")
         press(*["up"] * 8)
-        for said in ("from plate 35", "No speed is typed", "by the sun"):
+        for said in ("from plate 35", "by the meter", "by the sun"):
             press("right")
             terminal.wait_for(said)
         press(*["pagedown"] * 4)
