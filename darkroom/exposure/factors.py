@@ -17,7 +17,7 @@ from darkroom.exposure.kit import Lens
 from darkroom.exposure.priors import AGE, OLDEST
 from darkroom.process.scene import Scene
 from darkroom.process.text.durations import show_short
-from darkroom.process.text.lens_words import UNIFORM_SYSTEM, of_uniform
+from darkroom.process.text.lens_words import UNIFORM_SYSTEM, believed, of_uniform
 
 LEAST_TIME, MOST_TIME = 1e-6, 1e7
 """Beyond these seconds something was mistyped."""
@@ -71,12 +71,12 @@ def f_number(focal: float, diameter: float, front: float = 1.0) -> float:
 def f_number_at(lens: Lens, stop: str) -> float | None:
     """Return the f-number of a lens at its stop of this name, None where it has none or no size is known.
 
-    Raises QuantityError for lengths that cannot be.
+    Raises QuantityError for lengths that cannot be, and for an f-number that is not believed.
     """
     found = lens.stop(stop)
     if found is None or found.f_number is not None or found.diameter is None or lens.focal is None:
         return None if found is None else found.f_number
-    return f_number(lens.focal, found.diameter, lens.front)
+    return believed(f_number(lens.focal, found.diameter, lens.front))
 
 
 def uniform_number(number: float) -> float:

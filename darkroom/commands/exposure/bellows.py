@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from darkroom.commands.exposure.options import json_option, number, value_of
+from darkroom.commands.exposure.options import json_option, value_of
 from darkroom.commands.output import NOT_RED, print_json
 
 
@@ -15,7 +15,9 @@ from darkroom.commands.output import NOT_RED, print_json
 )
 @click.option("--focal", metavar="LENGTH", help="Focal length, as 300mm or 12in.")
 @click.option("--extension", metavar="LENGTH", help="From the lens to the plate.")
-@click.option("--magnification", metavar="TIMES", help="Or the picture's size against the thing's, as 1/2.")
+@click.option(
+    "--magnification", metavar="TIMES", help="Or the picture's size against the thing's, as 1/2 or 1:2."
+)
 @json_option
 def bellows(focal: str | None, extension: str | None, magnification: str | None, as_json: bool) -> None:
     """Print the factor."""
@@ -24,12 +26,13 @@ def bellows(focal: str | None, extension: str | None, magnification: str | None,
     from darkroom.errors import WrongUse
     from darkroom.exposure.factor_text import stops_text, times_text
     from darkroom.exposure.factors import bellows_factor, magnification_factor, sharp_at
+    from darkroom.process.text import lens_words
     from darkroom.process.text.measures import length
 
     says = []
     focal_length = None if focal is None else value_of("--focal", focal, length)
     if magnification is not None and extension is None:
-        times = value_of("--magnification", magnification, number(1e-4, 100, "a magnification"))
+        times = value_of("--magnification", magnification, lens_words.magnification)
         factor = magnification_factor(times)
         if focal_length is not None:
             says.append(f"the bellows are drawn out to {focal_length * (1 + times):.4g} mm")

@@ -7,6 +7,11 @@ import click
 from darkroom.commands.exposure.options import ev_of, factor_stops, filter_stops, json_option, speed, value_of
 from darkroom.commands.output import NOT_RED, print_json
 
+ASSUMED_SPEED = 1.0
+SPEED_SAYS = (
+    f"speed: ISO {ASSUMED_SPEED:g} is assumed (common practice, no source);"
+    " `darkroom exposure learn` says what your plates have"
+)
 _UNITS = {"--ev": "ev", "--lux": "lux", "--foot-candles": "foot-candles"}
 
 
@@ -17,7 +22,9 @@ _UNITS = {"--ev": "ev", "--lux": "lux", "--foot-candles": "foot-candles"}
     "in daylight and a quarter or less of that under lamps (common practice, no source).\n\n"
     f"Example: darkroom exposure from-meter --speed 1 --f 5.6 --ev 10 --bellows 1.4\n\n{NOT_RED}"
 )
-@click.option("--speed", "speed_text", metavar="ISO", required=True, help="The plate's own speed.")
+@click.option(
+    "--speed", "speed_text", metavar="ISO", help="The plate's own speed; 1 is assumed, if left out."
+)
 @click.option("--f", "f_text", metavar="NUMBER", required=True, help="The f-number, as 5.6.")
 @click.option("--ev", metavar="EV", help="The meter's EV at ISO 100.")
 @click.option("--lux", metavar="LUX", help="Or light that falls on the subject, in lux.")
@@ -26,7 +33,7 @@ _UNITS = {"--ev": "ev", "--lux": "lux", "--foot-candles": "foot-candles"}
 @click.option("--filter", "filter_text", metavar="FACTOR", help="Of a filter: 2x, or '1 stop'.")
 @json_option
 def from_meter(
-    speed_text: str,
+    speed_text: str | None,
     f_text: str,
     ev: str | None,
     lux: str | None,
@@ -36,6 +43,8 @@ def from_meter(
     as_json: bool,
 ) -> None:
     """Print the time for a reading."""
+    from msgspec.structs import replace
+
     from darkroom.commands.exposure.planned_text import planned_as_json, planned_lines
     from darkroom.exposure.meter import metered
     from darkroom.process.text.lens_words import aperture
@@ -46,12 +55,16 @@ def from_meter(
     if filter_text is not None:
         lost["filter"] = value_of("--filter", filter_text, filter_stops)
     planned = metered(
-        value_of("--speed", speed_text, speed),
+        ASSUMED_SPEED if speed_text is None else value_of("--speed", speed_text, speed),
         value_of("--f", f_text, aperture),
         _ev({"--ev": ev, "--lux": lux, "--foot-candles": foot_candles}),
         lost,
     )
+    if speed_text is None:
+        planned = replace(planned, assumed=(*planned.assumed, SPEED_SAYS))
     if as_json:
+        for sentence in planned.assumed:
+            click.echo(sentence, err=True)
         print_json(planned_as_json(planned))
         return
     for line in planned_lines(planned, "from 1 s at f/1, EV 0 and ISO 100"):
@@ -63,7 +76,9 @@ def _ev(readings: dict[str, str | None]) -> float:
     from darkroom.errors import WrongUse
 
     given = {option: text for option, text in readings.items() if text is not None}
-    if len(given) != 1:
+    if len(given) > 1:
+        raise WrongUse(f"what does the meter say? {' and '.join(given)} are given: one of them is enough")
+    if not given:
         raise WrongUse(f"what does the meter say? one of {', '.join(readings)} is needed")
     ((option, text),) = given.items()
     return value_of(option, text, lambda typed: ev_of(typed, _UNITS[option]))

@@ -49,6 +49,7 @@ def from_plate(
     from msgspec.structs import replace
 
     from darkroom.commands.exposure.planned_text import planned_as_json, planned_lines
+    from darkroom.commands.exposure.typed_names import f_number_of
     from darkroom.exposure.factors import more_stops, planned
     from darkroom.log.plate.known_exposure import known_exposure
     from darkroom.log.plate.record import read_record
@@ -62,7 +63,7 @@ def from_plate(
     if light is not None or ev is not None:
         wanted = _lit(wanted, kit, light, ev)
     if f_text is not None:
-        wanted = replace(wanted, f_number=_f_number(f_text, kit, known.lens))
+        wanted = replace(wanted, f_number=f_number_of("--f", f_text, kit, known.lens))
     if extension is not None:
         wanted = replace(wanted, bellows=_bellows(extension, kit, known))
     if filter_text is not None:
@@ -101,23 +102,6 @@ def _lit(scene: Scene, kit: Kit, light: str | None, ev: str | None) -> Scene:
     if ev is None:
         return scene
     return replace(scene, ev=value_of("--ev", ev, lambda text: ev_of(text, "ev")), ev_from="meter")
-
-
-def _f_number(text: str, kit: Kit, lens: str | None) -> float:
-    """Return an f-number, or that of the lens's stop of this name."""
-    from darkroom.errors import WrongUse
-    from darkroom.exposure.factors import f_number_at
-    from darkroom.process.text.kit_words import as_f_number
-    from darkroom.process.text.lens_words import aperture
-    from darkroom.process.text.numbers import quoted
-
-    named = kit.lens(lens)
-    of_stop = None if named is None else f_number_at(named, text)
-    read = as_f_number(text) if of_stop is None else of_stop
-    if read is None and named is not None and named.stops:
-        stops = ", ".join(stop.name for stop in named.stops)
-        raise WrongUse(f"--f: {quoted(text)} is no f-number and no stop of {named.name}, which has {stops}")
-    return value_of("--f", text, aperture) if read is None else read
 
 
 def _bellows(text: str, kit: Kit, known: KnownExposure) -> float:

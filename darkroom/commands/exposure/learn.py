@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 @click.option("--process", metavar="NAME", help="The process, by its name in the journals.")
 @click.option("--light", metavar="NAME", help="A light of kit.yaml, a kind of light, or any name.")
 @click.option("--ev", "ev_text", metavar="EV", help="What a meter says at ISO 100.")
-@click.option("--f", "f_text", metavar="NUMBER", help="The f-number, as 5.6.")
+@click.option("--f", "f_text", metavar="STOP", help="The f-number, as 5.6, or a stop of the lens.")
 @click.option("--lens", metavar="NAME", help="The lens.")
 @click.option("--collodion", metavar="NAME", help="The collodion; a date in its name is the day it was made.")
 @click.option("--place", metavar="NAME", help="A place of kit.yaml: the light follows the sun there.")
@@ -52,6 +52,7 @@ def learn(
     from datetime import UTC, datetime
 
     from darkroom.commands.exposure.kit_places import kit_place
+    from darkroom.commands.exposure.typed_names import f_number_of, near_names
     from darkroom.commands.exposure.wanted_plate import Asked, latest_conditions, wanted_plate
     from darkroom.commands.log.shared import helpers
     from darkroom.commands.progress import Progress
@@ -60,7 +61,6 @@ def learn(
     from darkroom.log.catalogue.judged_plates import judged_plates
     from darkroom.log.store.paths import home
     from darkroom.process.text.instants import instant
-    from darkroom.process.text.lens_words import aperture
     from darkroom.process.text.light_words import BRIGHTEST, DARKEST
     from darkroom.settings import kit as kit_files
 
@@ -71,13 +71,15 @@ def learn(
     folder = home()
     kit_file = kit_files.path_in(folder)
     kit, problems = kit_files.load_right(kit_file)
+    latest = latest_conditions(folder)
+    named_lens = lens if lens is not None or latest is None else latest.lens
     asked = Asked(
         process=process,
         lens=lens,
         batch=collodion,
         light=light,
         ev=None if ev_text is None else value_of("--ev", ev_text, number(DARKEST, BRIGHTEST, "an EV")),
-        f_number=None if f_text is None else value_of("--f", f_text, aperture),
+        f_number=None if f_text is None else f_number_of("--f", f_text, kit, named_lens),
         place=None if place is None else kit_place(kit, problems, kit_file, place),
         sky=sky,
     )
@@ -88,7 +90,10 @@ def learn(
         judged = judged_plates(folder, progress=progress, helpers=helpers())
     if judged.trouble is not None:
         click.echo(judged.trouble, err=True)
-    wanted = wanted_plate(latest_conditions(folder), asked, kit, at)
+    plates = [each.conditions for each in judged.plates]
+    for line in near_names(kit, plates, process=process, light=light, lens=lens, collodion=collodion):
+        click.echo(line, err=True)
+    wanted = wanted_plate(latest, asked, kit, at)
     learned = learn_from(judged.plates, wanted)
     left_out = (*judged.left_out, *learned.left_out)
     if as_json:

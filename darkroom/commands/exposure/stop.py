@@ -25,13 +25,12 @@ FRONT = (0.5, 3.0)
 def stop(focal: str, diameter: str, front: str, as_json: bool) -> None:
     """Print the f-number and the Uniform System's number."""
     from darkroom.exposure.factors import f_number, uniform_number
+    from darkroom.process.text.lens_words import believed
     from darkroom.process.text.measures import length
 
-    value = f_number(
-        value_of("--focal", focal, length),
-        value_of("--diameter", diameter, length),
-        value_of("--front", front, number(*FRONT, "a magnification")),
-    )
+    lengths = value_of("--focal", focal, length), value_of("--diameter", diameter, length)
+    times = value_of("--front", front, number(*FRONT, "a magnification"))
+    value = value_of("--diameter", diameter, lambda _: believed(f_number(*lengths, times)))
     if as_json:
         print_json({"f_number": value, "us_number": uniform_number(value)})
         return

@@ -11,7 +11,7 @@ import re
 from fractions import Fraction
 
 from darkroom.errors import QuantityError
-from darkroom.process.text.numbers import quoted
+from darkroom.process.text.numbers import plain, quoted
 
 WIDEST, SMALLEST = 0.5, 512.0
 """The f-numbers that are believed; beyond them is a slip."""
@@ -53,6 +53,20 @@ def focal_length(words: str | None) -> Fraction | None:
 def of_uniform(number: float) -> float:
     """Return the f-number of a number of the Uniform System."""
     return math.sqrt(number * UNIFORM_SYSTEM)
+
+
+def magnification(text: str) -> float:
+    """Return the size of the picture against the thing, for "1/2", "1:4" or "0.5". Raises QuantityError."""
+    what = "a size such as 1/2, or 1 for life size,"
+    return plain(text.replace(":", "/"), least=1e-4, most=100.0, what=what)
+
+
+def believed(f_number: float) -> float:
+    """Return an f-number that was reckoned from lengths. Raises QuantityError for one that no lens has."""
+    if WIDEST <= f_number <= SMALLEST:
+        return f_number
+    expected = f"expected f/{WIDEST:g} to f/{SMALLEST:g}; look at the unit"
+    raise QuantityError(f"f/{f_number:.3g} is no f-number of a lens: {expected}")
 
 
 def aperture(text: str) -> float:

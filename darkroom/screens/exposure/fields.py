@@ -12,6 +12,7 @@ from msgspec.structs import replace
 
 from darkroom.exposure.kit import Kit
 from darkroom.process.text.clock_times import clock_time
+from darkroom.process.text.lens_words import magnification
 from darkroom.process.text.numbers import plain
 from darkroom.screens.kit_options import offer_kit
 from darkroom.screens.scene_fields import scene_field
@@ -106,12 +107,6 @@ def stops(text: str) -> float:
 def speed(text: str) -> float:
     """Return a speed on the ISO scale. Raises QuantityError."""
     return plain(text, least=0.001, most=10000.0, what="a speed on the ISO scale")
-
-
-def magnification(text: str) -> float:
-    """Return the size of the picture against the thing, for "1/2", "1:4" or "0.5". Raises QuantityError."""
-    what = "a size such as 1/2, or 1 for life size,"
-    return plain(text.replace(":", "/"), least=1e-4, most=100.0, what=what)
 
 
 def _source(source: str) -> str:

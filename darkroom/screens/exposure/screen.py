@@ -10,6 +10,7 @@ from datetime import datetime
 from textual import events
 
 from darkroom.errors import DarkroomError
+from darkroom.process.text.lens_words import magnification
 from darkroom.process.text.light_words import stops_lost
 from darkroom.process.text.plain_text import plain
 from darkroom.screens.exposure.answer import Answer, Question
@@ -19,7 +20,6 @@ from darkroom.screens.exposure.fields import (
     FORM_FIELDS,
     NAMED,
     all_fields,
-    magnification,
     mistake,
     plate_form_of,
     shown_fields,

@@ -52,6 +52,17 @@ def test_from_meter_as_text(capsys: Capture) -> None:
     assert lines[-1].split() == ["in", "all", "+2.10", "stops", "×4.29"]
 
 
+def test_a_speed_that_is_left_out_is_assumed_and_said(capsys: Capture) -> None:
+    """Without --speed the time is that of ISO 1, and it is said that this is common practice."""
+    status, out, err = run(capsys, "from-meter --f 5.6 --ev 10")
+    assert (status, out.splitlines()[0], err) == (0, "3.06 s", "")
+    assert "speed: ISO 1 is assumed (common practice, no source)" in out
+    assert "is assumed" not in run(capsys, "from-meter --speed 1 --f 5.6 --ev 10")[1]
+    status, out, err = run(capsys, "from-meter --f 5.6 --ev 10 --json")
+    assert json.loads(out)["seconds"] == pytest.approx(3.0625, rel=1e-4)
+    assert "ISO 1 is assumed" in err
+
+
 def test_a_long_exposure_says_what_is_not_known(capsys: Capture) -> None:
     """From a minute on it is said by which law it was reckoned, and what is not modelled."""
     assert "not modelled" in run(capsys, "from-meter --speed 1 --f 8 --ev 2")[1]
@@ -98,7 +109,8 @@ def test_bellows(capsys: Capture) -> None:
     assert {"factor": 2.25, "stops": pytest.approx(1.17, abs=1e-3)} == data(
         capsys, "bellows --focal 300mm --extension 450mm"
     )
-    assert pytest.approx(2.25) == data(capsys, "bellows --magnification 1/2")["factor"]
+    for half in ("1/2", "1:2", "0.5"):
+        assert pytest.approx(2.25) == data(capsys, f"bellows --magnification {half}")["factor"]
     assert run(capsys, "bellows --focal 300mm --extension 45cm")[1].splitlines() == [
         "×2.25, +1.17 stops",
         "magnification 0.5",
@@ -114,7 +126,7 @@ def test_bellows(capsys: Capture) -> None:
         ("from-meter --speed 1 --f 0 --ev 10", "--f: '0' is out of range"),
         ("from-meter --speed 0 --f 8 --ev 10", "--speed: '0' is out of range"),
         ("from-meter --speed 1 --f 8", "one of --ev, --lux, --foot-candles is needed"),
-        ("from-meter --speed 1 --f 8 --ev 10 --lux 2560", "one of --ev, --lux"),
+        ("from-meter --speed 1 --f 8 --ev 10 --lux 2560", "--ev and --lux are given: one of them is enough"),
         ("from-meter --speed 1 --f 8 --ev nan", "--ev: 'nan"),
         ("from-meter --speed 1 --f 8 --lux 0", "--lux: '0 lux' is out of range"),
         ("from-meter --speed 1 --f 8 --ev 10lux", "--ev: '10lux' is a reading in lux"),
@@ -127,9 +139,13 @@ def test_bellows(capsys: Capture) -> None:
         ("steps --first -2s", "is negative"),
         ("stop --focal 0mm --diameter 20mm", "--focal: '0mm'"),
         ("stop --focal -300mm --diameter 20mm", "is negative"),
+        ("stop --focal 210mm --diameter 26m", "--diameter: f/0.00808 is no f-number of a lens"),
+        ('stop --focal 210mm --diameter 26"', "--diameter: f/0.318 is no f-number of a lens"),
+        ("stop --focal 210mm --diameter 0.26mm", "expected f/0.5 to f/512; look at the unit"),
         ("stop --focal 300mm", "Missing option '--diameter'"),
         ("bellows --focal 300mm --extension 20cm", "shorter than the focal length of 300 mm"),
         ("bellows --magnification 0", "--magnification: '0' is out of range"),
+        ("bellows --magnification half", "expected a size such as 1/2, or 1 for life size"),
         ("bellows --focal 300mm", "either --focal and --extension are needed, or --magnification"),
         ("bellows --focal 300mm --extension 400mm --magnification 1", "either --focal and --extension"),
         ("bellow", "did you mean 'bellows'"),

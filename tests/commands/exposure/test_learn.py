@@ -24,6 +24,8 @@ lights:
   - {name: attic, kind: window}
 places:
   - {name: garden, latitude: 52.09, longitude: 5.12, time_zone: Europe/Amsterdam}
+lenses:
+  - {name: portrait lens 210 mm, stops: {no. 1: f/4.5, no. 2: f/9}}
 """
 NOON = "2026-06-21T13:40+02:00"
 MIDNIGHT = "2026-06-21T01:40+02:00"
@@ -122,6 +124,41 @@ def test_options_change_the_latest_plate(capsys: pytest.CaptureFixture[str], own
     assert "those of other processes" in " ".join(as_json(capsys, "--process", "tintype")["assumed"])
     newer = as_json(capsys, "--collodion", "C4 2026-06-01", "--at", NOON)
     assert "the collodion's age" not in " ".join(newer["assumed"])
+
+
+def test_a_stop_of_the_lens_is_an_f_number(capsys: pytest.CaptureFixture[str], own_house: Path) -> None:
+    """--f takes the name of a stop of the lens that is asked for, or of the latest plate's."""
+    (own_house / "kit.yaml").write_text(KIT, encoding="utf-8")
+    judge(own_house, 1, 0.0)
+    by_name = as_json(capsys, "--f", "No. 2")
+    assert by_name["seconds"] == as_json(capsys, "--f", "9")["seconds"]
+    assert by_name["seconds"] == pytest.approx(4 * as_json(capsys, "--f", "no. 1")["seconds"])
+    status, out, err = run(capsys, "--f", "no. 3")
+    assert (status, out) == (2, "")
+    assert "--f: 'no. 3' is no f-number and no stop of portrait lens 210 mm, which has no. 1, no. 2" in err
+    status, _, err = run(capsys, "--lens", "meniscus", "--f", "no. 2")
+    assert status == 2
+    assert "--f: 'no. 2' cannot be read: expected an f-number" in err
+
+
+def test_a_name_that_is_nearly_a_known_one_is_told(
+    capsys: pytest.CaptureFixture[str], own_house: Path
+) -> None:
+    """A mistyped process, light, lens or collodion is named beside the known one; a new name is not."""
+    (own_house / "kit.yaml").write_text(KIT, encoding="utf-8")
+    judge(own_house, 1, 0.0)
+    for option, typed, meant in (
+        ("--process", "tintpe", "tintype"),
+        ("--light", "north windw", "north window"),
+        ("--light", "shaed", "shade"),
+        ("--lens", "portrait lens 21 mm", "portrait lens 210 mm"),
+    ):
+        status, out, err = run(capsys, option, typed)
+        assert status == 0
+        assert out
+        assert err == f"{option}: no {option[2:]} is called '{typed}' yet (did you mean '{meant}'?)\n"
+    for option, typed in (("--light", "south window"), ("--lens", "Portrait lens 210 mm"), ("--process", "")):
+        assert run(capsys, option, typed)[2] == ""
 
 
 def test_a_light_without_a_meter(capsys: pytest.CaptureFixture[str], own_house: Path) -> None:

@@ -17,9 +17,10 @@ from darkroom.exposure.sun import position
 from darkroom.log.catalogue.judged_plates import JudgedPlates, judged_plates
 from darkroom.log.plate.record import PlateRecord, read_record
 from darkroom.process.scene import Scene
+from darkroom.process.text.lens_words import magnification
 from darkroom.screens.exposure.answer import Answer, Question
 from darkroom.screens.exposure.asking import zone_of
-from darkroom.screens.exposure.fields import magnification, speed, stops
+from darkroom.screens.exposure.fields import speed, stops
 from darkroom.screens.exposure.reckoning import reckon
 from darkroom.session.plate_form import PlateForm
 from tests.kit.judged_log import put_judged, put_season
