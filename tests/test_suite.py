@@ -7,6 +7,13 @@ import importlib
 from collections.abc import Iterator
 from pathlib import Path
 
+import pytest
+
+from darkroom.bench import events as ev
+from darkroom.log.journal.frame import encode
+from tests.kit import leaving
+from tests.kit.journals import PLATE, at
+
 TESTS = Path(__file__).parent
 
 
@@ -69,3 +76,21 @@ def test_every_measurement_can_be_started() -> None:
             importlib.import_module(f"tests.measure.{path.stem}")
     for name in run.NAMES:
         assert callable(importlib.import_module(f"tests.measure.{name}").measure)
+
+
+def test_a_log_clears_of_memory_what_it_left_there_itself(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Two tests that leave lines in memory at once keep each its own until it has looked at them."""
+    memory = tmp_path / "memory"
+    memory.mkdir()
+    monkeypatch.setattr(leaving, "MEMORY", memory)
+    benches = []
+    for name in ("one", "one more"):
+        (tmp_path / name).mkdir()
+        benches.append(leaving.Leaving(tmp_path / name))
+        home = str(benches[-1].home)
+        line = ev.Continued(n=0, at=at(9.0), up=9.0, plate=PLATE, saved=4, why="", home=home)
+        (memory / f"{name}.jsonl").write_bytes(encode(line))
+    benches[0].clear_memory()
+    assert [path.name for path in memory.iterdir()] == ["one more.jsonl"]

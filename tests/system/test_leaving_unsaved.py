@@ -31,10 +31,9 @@ LONGEST = 12.0
 @pytest.fixture
 def bench(tmp_path: Path) -> Iterator[Leaving]:
     """Return a bench with a log of its own; what it left in memory is taken away."""
-    before = set(MEMORY.rglob("*.jsonl"))
-    yield Leaving(tmp_path)
-    for path in set(MEMORY.rglob("*.jsonl")) - before:
-        path.unlink()
+    bench = Leaving(tmp_path)
+    yield bench
+    bench.clear_memory()
 
 
 def _lines_told(screen: str, why: str) -> int:

@@ -52,7 +52,6 @@ def _leave(
     label = f"{number.name} {how} {failing + 1} places{' stalled' if stalled else ''}"
     bench = Leaving(folder)
     disk, places = _failing_disk(bench, how, failing)
-    before = set(MEMORY.rglob("*.jsonl"))
     try:
         left = bench.leave(disk, number, stalled=stalled)
         spilled_by_writer = how == "full" and bench.temporary not in places
@@ -69,8 +68,7 @@ def _leave(
             attempts.expect(marks == MARKS, f"{label}: {marks} of {MARKS} marks came back")
         return left.seconds
     finally:
-        for path in set(MEMORY.rglob("*.jsonl")) - before:
-            path.unlink()
+        bench.clear_memory()
 
 
 def _leave_many(attempts: Attempts, folder: Path, number: signal.Signals, how: str, failing: int) -> float:
@@ -78,7 +76,6 @@ def _leave_many(attempts: Attempts, folder: Path, number: signal.Signals, how: s
     label = f"{PLATES} plates: {number.name} {how} {failing + 1} places"
     bench = LeavingMany(folder)
     disk, places = _failing_disk(bench, how, failing)
-    before = set(MEMORY.rglob("*.jsonl"))
     try:
         left = bench.leave_all(disk, number)
         attempts.expect(left.seconds < LONGEST, f"{label}: {left.seconds:.1f} s until its end")
@@ -97,8 +94,7 @@ def _leave_many(attempts: Attempts, folder: Path, number: signal.Signals, how: s
                 attempts.expect(is_whole(log), f"{label}: {log.plate} came back with {len(log.events)} lines")
         return left.seconds
     finally:
-        for path in set(MEMORY.rglob("*.jsonl")) - before:
-            path.unlink()
+        bench.clear_memory()
 
 
 def _failing_disk(bench: Leaving, how: str, failing: int) -> tuple[FailingDisk, list[Path]]:
