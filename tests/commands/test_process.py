@@ -12,27 +12,18 @@ from pathlib import Path
 import pytest
 
 from darkroom import resources
-from darkroom.cli import main
 from darkroom.process import timing, wetness
+from tests.kit.command_line import Capture, run
 
 INVALID = Path(__file__).parent.parent / "invalid"
 
 
-def run(capsys: pytest.CaptureFixture[str], *words: str) -> tuple[int, str, str]:
-    """Return (exit status, standard output, standard error) of a command."""
-    status = main(list(words))
-    caught = capsys.readouterr()
-    return status, caught.out, caught.err
-
-
 @pytest.fixture(autouse=True)
-def own_house(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """The folder of the log is a fresh one: no process of the user's own."""
-    monkeypatch.setenv("DARKROOM_HOME", str(tmp_path / "house"))
-    return tmp_path / "house"
+def own_log(home: Path) -> None:
+    """Let no process of the user's own be among the shipped ones."""
 
 
-def test_list_names_every_shipped_process(capsys: pytest.CaptureFixture[str]) -> None:
+def test_list_names_every_shipped_process(capsys: Capture) -> None:
     """The list names each shipped file, as text and as JSON."""
     status, out, _ = run(capsys, "process", "list")
     assert status == 0
@@ -43,16 +34,14 @@ def test_list_names_every_shipped_process(capsys: pytest.CaptureFixture[str]) ->
     assert all(Path(entry["file"]).is_file() for entry in json.loads(out))
 
 
-def test_a_process_of_the_users_own_is_known_by_name(
-    capsys: pytest.CaptureFixture[str], own_house: Path
-) -> None:
+def test_a_process_of_the_users_own_is_known_by_name(capsys: Capture, home: Path) -> None:
     """A copy in profiles/ is listed, shown and timed by its name; a shipped name stays the shipped one's."""
-    (own_house / "profiles").mkdir(parents=True)
+    (home / "profiles").mkdir(parents=True)
     text = (resources.profiles_dir() / "tintype.yaml").read_text()
-    own = own_house / "profiles" / "winter.yaml"
+    own = home / "profiles" / "winter.yaml"
     own.write_text(text.replace("name: Tintype", "name: Winter tintype"))
-    (own_house / "profiles" / "tintype.yaml").write_text("name: hides nothing\n")
-    (own_house / "profiles" / "broken.yaml").write_text("name: [\n")
+    (home / "profiles" / "tintype.yaml").write_text("name: hides nothing\n")
+    (home / "profiles" / "broken.yaml").write_text("name: [\n")
     status, out, err = run(capsys, "process", "list")
     assert status == 0
     assert out.splitlines()[-1].split(maxsplit=1) == [
@@ -72,7 +61,7 @@ def test_a_process_of_the_users_own_is_known_by_name(
     assert "did you mean 'winter'?" in err
 
 
-def test_show_tells_the_whole_process(capsys: pytest.CaptureFixture[str]) -> None:
+def test_show_tells_the_whole_process(capsys: Capture) -> None:
     """Each stage is shown with its light, and its cautions; JSON gives the journal's form."""
     status, out, _ = run(capsys, "process", "show", "clear-glass-cyanide")
     assert status == 0
@@ -85,7 +74,7 @@ def test_show_tells_the_whole_process(capsys: pytest.CaptureFixture[str]) -> Non
     assert [stage["name"] for stage in json.loads(out)["stages"]][:3] == ["prepare", "coat", "sensitise"]
 
 
-def test_check_prints_each_problem_and_says_no(capsys: pytest.CaptureFixture[str]) -> None:
+def test_check_prints_each_problem_and_says_no(capsys: Capture) -> None:
     """Problems go to standard output, the count to standard error; the exit status is 1."""
     wrong = str(INVALID / "unknown-key.yaml")
     right = str(resources.profiles_dir() / "tintype.yaml")
@@ -95,7 +84,7 @@ def test_check_prints_each_problem_and_says_no(capsys: pytest.CaptureFixture[str
     assert err.strip() == "1 right, 1 wrong"
 
 
-def test_show_tells_what_is_said_at_each_moment(capsys: pytest.CaptureFixture[str]) -> None:
+def test_show_tells_what_is_said_at_each_moment(capsys: Capture) -> None:
     """Large verbs and sentences stand by their moment, those the file leaves to the trade too."""
     _, out, _ = run(capsys, "process", "show", "clear-glass")
     bath, expose = (out.split(f"  {name}\n")[1].split("\n\n")[0] for name in ("sensitise", "expose"))
@@ -111,7 +100,7 @@ def test_show_tells_what_is_said_at_each_moment(capsys: pytest.CaptureFixture[st
     assert "ready:" not in bath
 
 
-def test_check_prints_mistakes_as_json(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+def test_check_prints_mistakes_as_json(capsys: Capture, tmp_path: Path) -> None:
     """A list of file, line, key, what and near; null where there is none; the exit status is the same."""
     wrong, empty = str(INVALID / "unknown-key.yaml"), str(INVALID / "empty.yaml")
     right = str(resources.profiles_dir() / "tintype.yaml")
@@ -139,7 +128,7 @@ def with_unrecorded_verb(folder: Path) -> tuple[Path, int]:
 
 
 def test_check_notes_what_has_no_recording(
-    capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    capsys: Capture, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Such words are noted on standard error and in the JSON, with what is said instead; no mistake."""
     monkeypatch.setenv("DARKROOM_HOME", str(tmp_path))
@@ -155,7 +144,7 @@ def test_check_notes_what_has_no_recording(
 
 
 def test_check_knows_the_recordings_of_ones_own_folder(
-    capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    capsys: Capture, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """A word recorded in the folder that the settings name is not noted; wrong settings do not matter."""
     monkeypatch.setenv("DARKROOM_HOME", str(tmp_path))
@@ -175,9 +164,7 @@ ODD = "odd\x1b[31m\x9b\u202e.yaml"
 
 
 @pytest.mark.parametrize("words", [["check"], ["show"], ["times"], ["check", "--json"]])
-def test_no_file_name_steers_the_terminal(
-    capsys: pytest.CaptureFixture[str], tmp_path: Path, words: list[str]
-) -> None:
+def test_no_file_name_steers_the_terminal(capsys: Capture, tmp_path: Path, words: list[str]) -> None:
     """Whatever a file is called, what is printed of it has no sign that a terminal obeys."""
     odd = tmp_path / ODD
     for text in (
@@ -193,15 +180,13 @@ def test_no_file_name_steers_the_terminal(
             assert json.loads(out)[0]["file"] == str(odd)
 
 
-def test_check_of_right_files_is_silent_and_done(capsys: pytest.CaptureFixture[str]) -> None:
+def test_check_of_right_files_is_silent_and_done(capsys: Capture) -> None:
     """Right files print nothing on standard output and exit 0."""
     status, out, _ = run(capsys, "process", "check", *(str(path) for path in resources.shipped_processes()))
     assert (status, out) == (0, "")
 
 
-def test_check_of_what_cannot_be_read_is_wrong_use(
-    capsys: pytest.CaptureFixture[str], tmp_path: Path
-) -> None:
+def test_check_of_what_cannot_be_read_is_wrong_use(capsys: Capture, tmp_path: Path) -> None:
     """A folder, a missing file or no file at all is wrong use, even beside a wrong file."""
     for words in (
         [str(tmp_path)],
@@ -217,7 +202,7 @@ def test_check_of_what_cannot_be_read_is_wrong_use(
     assert "1 wrong, 1 not readable" in err
 
 
-def test_times_follow_the_temperatures_given(capsys: pytest.CaptureFixture[str]) -> None:
+def test_times_follow_the_temperatures_given(capsys: Capture) -> None:
     """Each stage's seconds are those of its own liquid's temperature, the wet time those of the air."""
     status, out, _ = run(
         capsys,
@@ -250,7 +235,7 @@ def test_times_follow_the_temperatures_given(capsys: pytest.CaptureFixture[str])
     )
 
 
-def test_a_word_for_the_air_gives_the_wet_time_of_its_number(capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_word_for_the_air_gives_the_wet_time_of_its_number(capsys: Capture) -> None:
     """A dry room shortens the wet time just as 30 % does."""
     answers = [
         json.loads(run(capsys, "process", "times", "tintype", "--humidity", air, "--json")[1])
@@ -261,7 +246,7 @@ def test_a_word_for_the_air_gives_the_wet_time_of_its_number(capsys: pytest.Capt
     assert wet[2] < wet[0] < wet[3]
 
 
-def test_one_temperature_counts_for_every_liquid(capsys: pytest.CaptureFixture[str]) -> None:
+def test_one_temperature_counts_for_every_liquid(capsys: Capture) -> None:
     """A temperature without a name counts for all; a named one wins over it."""
     _, out, _ = run(capsys, "process", "times", "negative", "--temperature", "bath=25C,18C", "--json")
     seconds = {stage["stage"]: stage["seconds"] for stage in json.loads(out)["stages"]}
@@ -271,7 +256,7 @@ def test_one_temperature_counts_for_every_liquid(capsys: pytest.CaptureFixture[s
     assert seconds["develop"] == pytest.approx(timing.stage_seconds(process, developer, 18.0), abs=0.001)
 
 
-def test_a_process_without_a_wet_window_has_none(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+def test_a_process_without_a_wet_window_has_none(capsys: Capture, tmp_path: Path) -> None:
     """Without a wet window its seconds are null."""
     path = tmp_path / "dry.yaml"
     path.write_text("name: Dry\nsensitive: never\nstages:\n  - {name: rinse, light: white, ends: by_eye}\n")
@@ -285,7 +270,7 @@ def test_a_process_without_a_wet_window_has_none(capsys: pytest.CaptureFixture[s
 
 
 def test_times_in_words_say_what_is_an_estimate_and_what_is_outside(
-    capsys: pytest.CaptureFixture[str],
+    capsys: Capture,
 ) -> None:
     """The plain table calls washing and wet time estimates, and names a bath outside its limits."""
     _, out, _ = run(capsys, "process", "times", "clear-glass", "--temperature", "bath=8C")
@@ -309,9 +294,7 @@ def test_times_in_words_say_what_is_an_estimate_and_what_is_outside(
         (["shew"], "did you mean 'show'?"),
     ],
 )
-def test_wrong_use_is_told_on_standard_error(
-    capsys: pytest.CaptureFixture[str], words: list[str], phrase: str
-) -> None:
+def test_wrong_use_is_told_on_standard_error(capsys: Capture, words: list[str], phrase: str) -> None:
     """Wrong words bring a reason on standard error, nothing on standard output, and exit 2."""
     status, out, err = run(capsys, "process", *words)
     assert (status, out) == (2, "")
@@ -319,9 +302,7 @@ def test_wrong_use_is_told_on_standard_error(
 
 
 @pytest.mark.parametrize("words", [[], ["list"], ["show"], ["check"], ["times"]])
-def test_help_has_an_example_and_says_what_is_red(
-    capsys: pytest.CaptureFixture[str], words: list[str]
-) -> None:
+def test_help_has_an_example_and_says_what_is_red(capsys: Capture, words: list[str]) -> None:
     """Every help says that it is not red; every command's help gives an example."""
     status, out, _ = run(capsys, "process", *words, "--help")
     assert status == 0

@@ -7,18 +7,14 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-import pytest
+from tests.kit.command_line import Capture, run
 
-from darkroom.cli import main
-
-Capture = pytest.CaptureFixture[str]
+__all__ = ["Capture", "journal", "last", "listed", "run_log"]
 
 
 def run_log(capsys: Capture, *words: str) -> tuple[int, str, str]:
     """Run `darkroom log`; return status, standard output and standard error."""
-    status = main(["log", *words])
-    out, err = capsys.readouterr()
-    return status, out, err
+    return run(capsys, "log", *words)
 
 
 def listed(capsys: Capture, *words: str) -> list[dict[str, Any]]:

@@ -8,22 +8,18 @@ from typing import Any
 import pytest
 
 from darkroom.cli import main
-
-Capture = pytest.CaptureFixture[str]
+from tests.kit import command_line
+from tests.kit.command_line import Capture
 
 
 def run(capsys: Capture, words: str) -> tuple[int, str, str]:
     """Return (exit status, standard output, standard error) of a command under `darkroom exposure`."""
-    status = main(["exposure", *words.split()])
-    caught = capsys.readouterr()
-    return status, caught.out, caught.err
+    return command_line.run(capsys, "exposure", *words.split())
 
 
 def data(capsys: Capture, words: str) -> Any:
     """Return what a command prints with --json."""
-    status, out, err = run(capsys, f"{words} --json")
-    assert (status, err) == (0, "")
-    return json.loads(out)
+    return command_line.as_json(capsys, "exposure", *words.split())
 
 
 def test_from_meter_as_json(capsys: Capture) -> None:

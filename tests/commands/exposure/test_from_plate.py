@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 from typing import Any
 
@@ -13,23 +12,17 @@ from darkroom.cli import main
 from darkroom.exposure.light_kinds import LIGHT_KINDS
 from darkroom.process.model import ExposurePlan
 from darkroom.process.scene import Scene
+from tests.kit import command_line
 from tests.kit.bench import Hand
+from tests.kit.command_line import Capture
 from tests.kit.judged import SCENE, STRIPS, exposed_plate, record_of
 
-Capture = pytest.CaptureFixture[str]
 KIT = """
 lenses:
   - {name: portrait lens 210 mm, focal_length: 300 mm, stops: {no. 2: f/8, no. 3: 30 mm}}
 lights:
   - {name: studio, kind: led, usual_ev: 7.5}
 """
-
-
-@pytest.fixture(autouse=True)
-def own_home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """The folder of the log is a fresh one."""
-    monkeypatch.setenv("DARKROOM_HOME", str(tmp_path / "home"))
-    return tmp_path / "home"
 
 
 def plate(home: Path, *review: dict[str, Any], hand: Hand | None = None, **more: Any) -> None:
@@ -39,8 +32,7 @@ def plate(home: Path, *review: dict[str, Any], hand: Hand | None = None, **more:
 
 def data(capsys: Capture, *words: str) -> tuple[float, dict[str, float]]:
     """Return the seconds and {what: stops} of the command with --json."""
-    assert main(["exposure", "from-plate", "31", *words, "--json"]) == 0
-    found = json.loads(capsys.readouterr().out)
+    found = command_line.as_json(capsys, "exposure", "from-plate", "31", *words)
     assert set(found) == {"seconds", "factors"}
     for factor in found["factors"]:
         assert factor["times"] == pytest.approx(2 ** factor["stops"])
@@ -49,29 +41,28 @@ def data(capsys: Capture, *words: str) -> tuple[float, dict[str, float]]:
 
 def refused(capsys: Capture, *words: str) -> tuple[int, str]:
     """Return the exit status and the one line on standard error."""
-    status = main(["exposure", "from-plate", "31", *words])
-    out, err = capsys.readouterr()
+    status, out, err = command_line.run(capsys, "exposure", "from-plate", "31", *words)
     assert (out, err.count("\n")) == ("", 1)
     return status, err
 
 
-def test_as_it_was(own_home: Path, capsys: Capture) -> None:
+def test_as_it_was(home: Path, capsys: Capture) -> None:
     """Without an option it is the plate's own time."""
-    plate(own_home)
+    plate(home)
     assert data(capsys) == (8.0, {})
 
 
-def test_every_option_is_a_factor_of_its_own(own_home: Path, capsys: Capture) -> None:
+def test_every_option_is_a_factor_of_its_own(home: Path, capsys: Capture) -> None:
     """Stop, meter, stops: their product is the time."""
-    plate(own_home)
+    plate(home)
     seconds, factors = data(capsys, "--f", "11.2", "--ev", "8.5", "--stops", "-1")
     assert factors == {"stop": pytest.approx(2.0), "ev": pytest.approx(1.0), "stops": -1.0}
     assert seconds == pytest.approx(32.0)
 
 
-def test_another_light_of_the_plain_kinds(own_home: Path, capsys: Capture) -> None:
+def test_another_light_of_the_plain_kinds(home: Path, capsys: Capture) -> None:
     """Shade has its usual EV, and its colour against the window's."""
-    plate(own_home)
+    plate(home)
     seconds, factors = data(capsys, "--light", "shade")
     shade, window = LIGHT_KINDS["shade"], LIGHT_KINDS["window"]
     assert shade.usual_ev is not None
@@ -79,32 +70,32 @@ def test_another_light_of_the_plain_kinds(own_home: Path, capsys: Capture) -> No
     assert seconds == pytest.approx(8 * 2 ** (9.5 - shade.usual_ev + window.offset - shade.offset))
 
 
-def test_a_light_of_the_kit_has_its_own_brightness(own_home: Path, capsys: Capture) -> None:
+def test_a_light_of_the_kit_has_its_own_brightness(home: Path, capsys: Capture) -> None:
     """The kit's EV counts, and a meter's reading before it."""
-    plate(own_home)
-    (own_home / "kit.yaml").write_text(KIT)
+    plate(home)
+    (home / "kit.yaml").write_text(KIT)
     assert data(capsys, "--light", "Studio")[1]["ev"] == pytest.approx(2.0)
     assert data(capsys, "--light", "studio", "--ev", "9.5")[1] == {"light": pytest.approx(2.7)}
 
 
-def test_the_same_light_changes_nothing(own_home: Path, capsys: Capture) -> None:
+def test_the_same_light_changes_nothing(home: Path, capsys: Capture) -> None:
     """The light that the plate had is as it was measured then."""
-    plate(own_home)
+    plate(home)
     assert data(capsys, "--light", "North  window") == (8.0, {})
 
 
-def test_an_extension_by_the_kits_lens(own_home: Path, capsys: Capture) -> None:
+def test_an_extension_by_the_kits_lens(home: Path, capsys: Capture) -> None:
     """The focal length of the kit's lens wins over that in its name; what was lost then is taken off."""
-    plate(own_home)
+    plate(home)
     assert data(capsys, "--extension", "42cm")[1]["bellows"] == pytest.approx(2.0 - 0.53)
-    (own_home / "kit.yaml").write_text(KIT)
+    (home / "kit.yaml").write_text(KIT)
     assert data(capsys, "--extension", "60cm")[1]["bellows"] == pytest.approx(2.0 - 0.53)
 
 
-def test_a_draw_that_the_camera_has_not_is_told(own_home: Path, capsys: Capture) -> None:
+def test_a_draw_that_the_camera_has_not_is_told(home: Path, capsys: Capture) -> None:
     """The time is told all the same: another camera may be meant."""
-    plate(own_home, camera="box")
-    (own_home / "kit.yaml").write_text("cameras: [{name: Box, longest_draw: 40 cm}]\n")
+    plate(home, camera="box")
+    (home / "kit.yaml").write_text("cameras: [{name: Box, longest_draw: 40 cm}]\n")
     assert main(["exposure", "from-plate", "31", "--extension", "42cm"]) == 0
     out, err = capsys.readouterr()
     assert out.startswith("22.")
@@ -113,10 +104,10 @@ def test_a_draw_that_the_camera_has_not_is_told(own_home: Path, capsys: Capture)
     assert capsys.readouterr().err == ""
 
 
-def test_a_stop_of_the_kits_lens_by_its_name(own_home: Path, capsys: Capture) -> None:
+def test_a_stop_of_the_kits_lens_by_its_name(home: Path, capsys: Capture) -> None:
     """A name of a stop is its f-number, also of one that is told by its diameter."""
-    plate(own_home)
-    (own_home / "kit.yaml").write_text(KIT)
+    plate(home)
+    (home / "kit.yaml").write_text(KIT)
     assert data(capsys, "--f", "No. 2")[0] == data(capsys, "--f", "8")[0]
     assert data(capsys, "--f", "no. 3")[0] == pytest.approx(data(capsys, "--f", "10")[0])
     status, err = refused(capsys, "--f", "no. 9")
@@ -124,35 +115,35 @@ def test_a_stop_of_the_kits_lens_by_its_name(own_home: Path, capsys: Capture) ->
     assert "no stop of portrait lens 210 mm, which has no. 2, no. 3" in err
 
 
-def test_a_filter(own_home: Path, capsys: Capture) -> None:
+def test_a_filter(home: Path, capsys: Capture) -> None:
     """A filter of ×4 is two stops, where half a stop was lost before."""
-    plate(own_home)
+    plate(home)
     assert data(capsys, "--filter", "4x")[1] == {"filter": pytest.approx(1.5)}
 
 
-def test_a_test_plate_is_known_by_its_best_strip(own_home: Path, capsys: Capture) -> None:
+def test_a_test_plate_is_known_by_its_best_strip(home: Path, capsys: Capture) -> None:
     """Strip 3 of 2 2 4 8 16 got 8 s; without a best strip it says how to tell it."""
-    plate(own_home, {"best_strip": 3}, plan=STRIPS, open_for=32.0)
+    plate(home, {"best_strip": 3}, plan=STRIPS, open_for=32.0)
     assert data(capsys)[0] == pytest.approx(8.0)
 
 
-def test_the_first_strip_may_be_the_best(own_home: Path, capsys: Capture) -> None:
+def test_the_first_strip_may_be_the_best(home: Path, capsys: Capture) -> None:
     """Its 2 s are the plate's time."""
-    plate(own_home, {"best_strip": 1}, plan=STRIPS, open_for=32.0)
+    plate(home, {"best_strip": 1}, plan=STRIPS, open_for=32.0)
     assert data(capsys)[0] == pytest.approx(2.0)
 
 
-def test_old_plates_are_known_by_their_words(own_home: Path, capsys: Capture) -> None:
+def test_old_plates_are_known_by_their_words(home: Path, capsys: Capture) -> None:
     """Where no scene was told, f-number and kind of light are those that the words name."""
-    plate(own_home, scene=None, light="open shade", aperture="f/8")
+    plate(home, scene=None, light="open shade", aperture="f/8")
     seconds, factors = data(capsys, "--f", "16", "--light", "sun")
     assert (factors["stop"], factors["ev"]) == (pytest.approx(2.0), 11.5 - 15.0)
     assert seconds < 8.0
 
 
-def test_the_text_tells_everything(own_home: Path, capsys: Capture) -> None:
+def test_the_text_tells_everything(home: Path, capsys: Capture) -> None:
     """The time, what it is from, each factor, the sum, and a judgement that is not reckoned in."""
-    plate(own_home, {"exposure_stops": 0.5})
+    plate(home, {"exposure_stops": 0.5})
     assert main(["exposure", "from-plate", "31", "--f", "8", "--ev", "8.5"]) == 0
     lines = capsys.readouterr().out.splitlines()
     assert lines[0] == "32.7 s"
@@ -163,10 +154,10 @@ def test_the_text_tells_everything(own_home: Path, capsys: Capture) -> None:
     assert lines[5] == "plate 31 was judged to want 0.5 stops more: --stops 0.5 reckons that in"
 
 
-def test_a_wrong_kit_is_said_and_done_without(own_home: Path, capsys: Capture) -> None:
+def test_a_wrong_kit_is_said_and_done_without(home: Path, capsys: Capture) -> None:
     """The answer comes, the mistake goes to standard error."""
-    plate(own_home)
-    (own_home / "kit.yaml").write_text("lights: [{name: studio, kind: let}]\n")
+    plate(home)
+    (home / "kit.yaml").write_text("lights: [{name: studio, kind: let}]\n")
     assert main(["exposure", "from-plate", "31", "--light", "shade"]) == 0
     out, err = capsys.readouterr()
     assert out
@@ -189,10 +180,10 @@ def test_a_wrong_kit_is_said_and_done_without(own_home: Path, capsys: Capture) -
     ],
 )
 def test_wrong_use_is_one_clear_line(
-    own_home: Path, capsys: Capture, words: tuple[str, ...], status: int, phrase: str
+    home: Path, capsys: Capture, words: tuple[str, ...], status: int, phrase: str
 ) -> None:
     """Exit status 2, nothing on standard output, the option and what was expected."""
-    plate(own_home)
+    plate(home)
     found, err = refused(capsys, *words)
     assert found == status
     assert phrase in err
@@ -207,43 +198,43 @@ def test_wrong_use_is_one_clear_line(
     ],
 )
 def test_a_plate_that_tells_no_time_says_why(
-    own_home: Path, capsys: Capture, more: dict[str, Any], words: tuple[str, ...], phrase: str
+    home: Path, capsys: Capture, more: dict[str, Any], words: tuple[str, ...], phrase: str
 ) -> None:
     """The answer is no, with its reason."""
-    plate(own_home, **more)
+    plate(home, **more)
     status, err = refused(capsys, *words)
     assert status == 1
     assert phrase in err
 
 
-def test_what_a_plate_does_not_tell_is_not_guessed(own_home: Path, capsys: Capture) -> None:
+def test_what_a_plate_does_not_tell_is_not_guessed(home: Path, capsys: Capture) -> None:
     """Without f-number, light or lens there is nothing to be held against."""
-    plate(own_home, scene=None, lens=None)
+    plate(home, scene=None, lens=None)
     assert "its f-number is not known" in refused(capsys, "--f", "8")[1]
     assert "the light it was made in has no EV" in refused(capsys, "--ev", "11")[1]
     assert "the focal length of the lens, which nobody named" in refused(capsys, "--extension", "45cm")[1]
 
 
-def test_a_scene_that_cannot_be_is_refused(own_home: Path, capsys: Capture) -> None:
+def test_a_scene_that_cannot_be_is_refused(home: Path, capsys: Capture) -> None:
     """A journal's f/0 is one clear line."""
-    plate(own_home, scene=Scene(f_number=0.0))
+    plate(home, scene=Scene(f_number=0.0))
     assert "the f-number is 0" in refused(capsys, "--f", "8")[1]
 
 
-def test_a_plate_that_was_never_exposed(own_home: Path, capsys: Capture) -> None:
+def test_a_plate_that_was_never_exposed(home: Path, capsys: Capture) -> None:
     """A plate that was given up before its exposure tells no time."""
     hand = Hand()
     hand.new(0.0, plan=ExposurePlan(seconds=8.0))
     hand.go(10.0, 30.0)
     hand.do(60.0, want.Abandon(reason="fog"))
-    plate(own_home, hand=hand)
+    plate(home, hand=hand)
     status, err = refused(capsys)
     assert (status, err) == (1, "darkroom: plate 31 was not exposed\n")
 
 
-def test_no_such_plate(own_home: Path, capsys: Capture) -> None:
+def test_no_such_plate(home: Path, capsys: Capture) -> None:
     """A plate that is not in the log is one clear line."""
-    plate(own_home)
+    plate(home)
     assert main(["exposure", "from-plate", "99"]) == 1
     out, err = capsys.readouterr()
     assert (out, err.count("\n")) == ("", 1)

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-import json
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 import pytest
 
-from darkroom.cli import main
 from darkroom.process.scene import RECEIVERS, SKIES, Scene
+from tests.kit import command_line
+from tests.kit.command_line import Capture
 from tests.kit.exports import shelve, worked
 
 MIDSUMMER = ("--at", "2026-06-21T12:00+01:00")
@@ -17,30 +18,17 @@ LACOCK = ("--latitude", "51.4", "--longitude", "-2.1")
 TROMSO = ("--latitude", "69.65", "--longitude", "18.96")
 
 
-@pytest.fixture(autouse=True)
-def own_house(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """The folder of the log is a fresh one."""
-    monkeypatch.setenv("DARKROOM_HOME", str(tmp_path / "house"))
-    return tmp_path / "house"
-
-
-def run(capsys: pytest.CaptureFixture[str], *words: str) -> tuple[int, str, str]:
+def run(capsys: Capture, *words: str) -> tuple[int, str, str]:
     """Return (exit status, standard output, standard error) of the command."""
-    status = main(["exposure", "from-sun", *words])
-    caught = capsys.readouterr()
-    return status, caught.out, caught.err
+    return command_line.run(capsys, "exposure", "from-sun", *words)
 
 
-def as_json(capsys: pytest.CaptureFixture[str], *words: str) -> dict[str, object]:
+def as_json(capsys: Capture, *words: str) -> Any:
     """Return what the command prints as JSON."""
-    status, out, err = run(capsys, *words, "--json")
-    assert (status, err) == (0, "")
-    found = json.loads(out)
-    assert isinstance(found, dict)
-    return found
+    return command_line.as_json(capsys, "exposure", "from-sun", *words)
 
 
-def test_json_has_the_members_of_the_contract(capsys: pytest.CaptureFixture[str]) -> None:
+def test_json_has_the_members_of_the_contract(capsys: Capture) -> None:
     """JSON tells altitude, azimuth, receiver, sky, stops, seconds, rise and set, the instants as asked."""
     found = as_json(capsys, *LACOCK, *MIDSUMMER, "--speed", "1", "--f", "5.6", "--receiver", "flat")
     assert list(found) == ["altitude", "azimuth", "receiver", "sky", "stops", "seconds", "rise", "set"]
@@ -57,7 +45,7 @@ def test_json_has_the_members_of_the_contract(capsys: pytest.CaptureFixture[str]
     )
 
 
-def test_a_photographer_reads_it(capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_photographer_reads_it(capsys: Capture) -> None:
     """The text tells where the sun stands, its day, its light with its doubt, the best hours and the time."""
     status, out, err = run(capsys, *LACOCK, *MIDSUMMER, "--speed", "1", "--f", "5.6")
     assert (status, err) == (0, "")
@@ -75,7 +63,7 @@ def test_a_photographer_reads_it(capsys: pytest.CaptureFixture[str]) -> None:
 
 
 @pytest.mark.parametrize(("sky", "more"), [("hazy", 0.5), ("light-cloud", 1.0), ("heavy-cloud", 3.0)])
-def test_a_sky_takes_light(capsys: pytest.CaptureFixture[str], sky: str, more: float) -> None:
+def test_a_sky_takes_light(capsys: Capture, sky: str, more: float) -> None:
     """Stops and time grow by what the sky takes."""
     of_plate = (*LACOCK, *MIDSUMMER, "--speed", "1", "--f", "8")
     clear, clouded = as_json(capsys, *of_plate), as_json(capsys, *of_plate, "--sky", sky)
@@ -83,7 +71,7 @@ def test_a_sky_takes_light(capsys: pytest.CaptureFixture[str], sky: str, more: f
     assert float(str(clouded["seconds"])) / float(str(clear["seconds"])) == pytest.approx(2**more)
 
 
-def test_polar_night_is_an_answer(capsys: pytest.CaptureFixture[str]) -> None:
+def test_polar_night_is_an_answer(capsys: Capture) -> None:
     """Where the sun does not rise the command says so with exit status 0; light, time and rise are null."""
     at = ("--at", "2026-12-21T12:00+01:00")
     found = as_json(capsys, *TROMSO, *at, "--speed", "1", "--f", "5.6")
@@ -96,7 +84,7 @@ def test_polar_night_is_an_answer(capsys: pytest.CaptureFixture[str]) -> None:
     assert "best hours" not in out
 
 
-def test_midnight_sun_and_the_pole(capsys: pytest.CaptureFixture[str]) -> None:
+def test_midnight_sun_and_the_pole(capsys: Capture) -> None:
     """Where the sun does not set there is light and no rise; at the pole there is no azimuth."""
     status, out, _ = run(capsys, *TROMSO, *MIDSUMMER)
     assert status == 0
@@ -109,7 +97,7 @@ def test_midnight_sun_and_the_pole(capsys: pytest.CaptureFixture[str]) -> None:
     assert "it does not rise" in out
 
 
-def test_without_an_instant_it_is_now(capsys: pytest.CaptureFixture[str]) -> None:
+def test_without_an_instant_it_is_now(capsys: Capture) -> None:
     """Without --at the sun of this very moment is told."""
     found = as_json(capsys, *LACOCK)
     assert isinstance(found["altitude"], float)
@@ -137,9 +125,7 @@ WRONG = (
 
 
 @pytest.mark.parametrize(("words", "said"), WRONG)
-def test_wrong_use_is_told_in_one_line(
-    capsys: pytest.CaptureFixture[str], words: tuple[str, ...], said: str
-) -> None:
+def test_wrong_use_is_told_in_one_line(capsys: Capture, words: tuple[str, ...], said: str) -> None:
     """What is no place, no instant, no f-number or no sky is told in a line, with exit status 2."""
     status, out, err = run(capsys, *words)
     assert (status, out) == (2, "")
@@ -154,10 +140,9 @@ KIT = """places:
 """
 
 
-def test_a_place_of_the_kit(capsys: pytest.CaptureFixture[str], own_house: Path) -> None:
+def test_a_place_of_the_kit(capsys: Capture, home: Path) -> None:
     """A place is found by its name in any case, and its instants are told in its own time."""
-    own_house.mkdir()
-    (own_house / "kit.yaml").write_text(KIT, encoding="utf-8")
+    (home / "kit.yaml").write_text(KIT, encoding="utf-8")
     found = as_json(capsys, "--place", "garden", "--at", "2026-06-21T10:00Z")
     there = as_json(capsys, "--latitude", "52.09", "--longitude", "5.12", "--at", "2026-06-21T10:00Z")
     assert found["altitude"] == there["altitude"]
@@ -174,12 +159,9 @@ def test_a_place_of_the_kit(capsys: pytest.CaptureFixture[str], own_house: Path)
     assert "there are Garden, the quay" in run(capsys, "--place", "home")[2]
 
 
-def test_a_wrong_kit_is_said_where_its_place_is_missing(
-    capsys: pytest.CaptureFixture[str], own_house: Path
-) -> None:
+def test_a_wrong_kit_is_said_where_its_place_is_missing(capsys: Capture, home: Path) -> None:
     """Of a kit with a mistake the right places are known; for the wrong one the mistake is said."""
-    own_house.mkdir()
-    (own_house / "kit.yaml").write_text(KIT.replace("-36.84", "-96.84"), encoding="utf-8")
+    (home / "kit.yaml").write_text(KIT.replace("-36.84", "-96.84"), encoding="utf-8")
     assert as_json(capsys, "--place", "garden", *MIDSUMMER)["sky"] == "clear"
     status, out, err = run(capsys, "--place", "the quay", *MIDSUMMER)
     assert (status, out) == (1, "")
@@ -190,9 +172,9 @@ def test_a_wrong_kit_is_said_where_its_place_is_missing(
 SCENE = Scene(light="sun", kind="sun", ev=14.0, ev_from="meter", f_number=4.5)
 
 
-def test_a_judged_plate_tells_the_time(capsys: pytest.CaptureFixture[str], own_house: Path) -> None:
+def test_a_judged_plate_tells_the_time(capsys: Capture, home: Path) -> None:
     """Without --speed and --f the time is learned from the judged plates, for the latest one's f-number."""
-    shelve(own_house, worked(scene=SCENE))
+    shelve(home, worked(scene=SCENE))
     status, out, err = run(capsys, *LACOCK, *MIDSUMMER)
     assert (status, err) == (0, "")
     (line,) = (line for line in out.splitlines() if line.startswith("  time"))
@@ -206,7 +188,7 @@ def test_a_judged_plate_tells_the_time(capsys: pytest.CaptureFixture[str], own_h
     assert given == as_json(capsys, *LACOCK, *MIDSUMMER, "--speed", "2", "--f", "4.5")
 
 
-def test_without_a_judged_plate_there_is_no_time(capsys: pytest.CaptureFixture[str]) -> None:
+def test_without_a_judged_plate_there_is_no_time(capsys: Capture) -> None:
     """Without a judged plate and without --speed and --f the time is null, and the text says what to give."""
     assert as_json(capsys, *LACOCK, *MIDSUMMER)["seconds"] is None
     status, out, err = run(capsys, *LACOCK, *MIDSUMMER, "--f", "8")
@@ -217,11 +199,9 @@ def test_without_a_judged_plate_there_is_no_time(capsys: pytest.CaptureFixture[s
 
 @pytest.mark.parametrize("receiver", RECEIVERS)
 @pytest.mark.parametrize("sky", SKIES)
-def test_each_line_fits_eighty_columns(
-    capsys: pytest.CaptureFixture[str], own_house: Path, receiver: str, sky: str
-) -> None:
+def test_each_line_fits_eighty_columns(capsys: Capture, home: Path, receiver: str, sky: str) -> None:
     """Whatever faces the light under any sky, no line is longer than a terminal of 80 columns."""
-    shelve(own_house, worked(scene=SCENE))
+    shelve(home, worked(scene=SCENE))
     status, out, _ = run(capsys, *LACOCK, *MIDSUMMER, "--receiver", receiver, "--sky", sky)
     assert status == 0
     assert len(out.splitlines()) == 9

@@ -11,10 +11,11 @@ import msgspec
 import pytest
 
 from darkroom.bench import events as ev
-from darkroom.cli import main
 from darkroom.commands.exposure.learn import as_members
 from darkroom.exposure.learned import Learned, UnfittingPlate
 from darkroom.process.scene import Scene
+from tests.kit import command_line
+from tests.kit.command_line import Capture
 from tests.kit.exports import shelve, worked
 
 SCENE = Scene(light="shade", kind="shade", ev=8.0, ev_from="meter", f_number=4.5)
@@ -31,43 +32,28 @@ NOON = "2026-06-21T13:40+02:00"
 MIDNIGHT = "2026-06-21T01:40+02:00"
 
 
-@pytest.fixture(autouse=True)
-def own_house(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """The folder of the log is a fresh one."""
-    house = tmp_path / "house"
-    house.mkdir()
-    monkeypatch.setenv("DARKROOM_HOME", str(house))
-    return house
-
-
-def judge(house: Path, number: int, stops: float, scene: Scene | None = SCENE, **more: Any) -> None:
+def judge(home: Path, number: int, stops: float, scene: Scene | None = SCENE, **more: Any) -> None:
     """Put a plate into the log that got 8 s and wanted so many stops more."""
     events = worked(f"20260301-09{number:02}00-aaaaaa", number, scene=scene, **more)
     rating = next(line for line in events if isinstance(line, ev.Rating) and line.exposure_stops is not None)
     events[events.index(rating)] = msgspec.structs.replace(rating, exposure_stops=stops)
-    shelve(house, events)
+    shelve(home, events)
 
 
-def run(capsys: pytest.CaptureFixture[str], *words: str) -> tuple[int, str, str]:
+def run(capsys: Capture, *words: str) -> tuple[int, str, str]:
     """Return (exit status, standard output, standard error) of the command."""
-    status = main(["exposure", "learn", *words])
-    caught = capsys.readouterr()
-    return status, caught.out, caught.err
+    return command_line.run(capsys, "exposure", "learn", *words)
 
 
-def as_json(capsys: pytest.CaptureFixture[str], *words: str) -> dict[str, Any]:
+def as_json(capsys: Capture, *words: str) -> Any:
     """Return what the command prints as JSON."""
-    status, out, _ = run(capsys, *words, "--json")
-    assert status == 0
-    found = json.loads(out)
-    assert isinstance(found, dict)
-    return found
+    return command_line.as_json(capsys, "exposure", "learn", *words)
 
 
-def test_json_has_the_members_of_the_contract(capsys: pytest.CaptureFixture[str], own_house: Path) -> None:
+def test_json_has_the_members_of_the_contract(capsys: Capture, home: Path) -> None:
     """JSON tells speed and seconds with their intervals, the plates behind them, those that weigh most."""
     for number in range(1, 5):
-        judge(own_house, number, 0.5)
+        judge(home, number, 0.5)
     found = as_json(capsys)
     assert list(found)[:10] == [
         *("speed", "low", "high", "seconds", "seconds_low", "seconds_high"),
@@ -95,12 +81,12 @@ def test_an_open_judgement_is_null_in_json() -> None:
     assert '"said": [0.25, null]' in json.dumps(as_members(learned, ()), allow_nan=False)
 
 
-def test_a_photographer_reads_it(capsys: pytest.CaptureFixture[str], own_house: Path) -> None:
+def test_a_photographer_reads_it(capsys: Capture, home: Path) -> None:
     """The text begins with the time, its bounds and the plates behind it, and names the odd one."""
     for number in range(1, 8):
-        judge(own_house, number, 0.0)
-    judge(own_house, 8, 3.0)
-    judge(own_house, 9, 0.0, None, light=None)
+        judge(home, number, 0.0)
+    judge(home, 8, 3.0)
+    judge(home, 9, 0.0, None, light=None)
     status, out, err = run(capsys, "--light", "shade", "--ev", "8", "--f", "4.5")
     assert (status, err) == (0, "")
     lines = out.splitlines()
@@ -112,10 +98,10 @@ def test_a_photographer_reads_it(capsys: pytest.CaptureFixture[str], own_house: 
     assert "  left out      plate 9: its light is not known" in lines
 
 
-def test_options_change_the_latest_plate(capsys: pytest.CaptureFixture[str], own_house: Path) -> None:
+def test_options_change_the_latest_plate(capsys: Capture, home: Path) -> None:
     """Twice the f-number is four times the time, a stop less light twice; another lens is less sure."""
     for number in range(1, 4):
-        judge(own_house, number, 0.0)
+        judge(home, number, 0.0)
     before = as_json(capsys)
     assert as_json(capsys, "--f", "9")["seconds"] == pytest.approx(4 * before["seconds"])
     assert as_json(capsys, "--light", "shade", "--ev", "7")["seconds"] == pytest.approx(2 * before["seconds"])
@@ -126,10 +112,10 @@ def test_options_change_the_latest_plate(capsys: pytest.CaptureFixture[str], own
     assert "the collodion's age" not in " ".join(newer["assumed"])
 
 
-def test_a_stop_of_the_lens_is_an_f_number(capsys: pytest.CaptureFixture[str], own_house: Path) -> None:
+def test_a_stop_of_the_lens_is_an_f_number(capsys: Capture, home: Path) -> None:
     """--f takes the name of a stop of the lens that is asked for, or of the latest plate's."""
-    (own_house / "kit.yaml").write_text(KIT, encoding="utf-8")
-    judge(own_house, 1, 0.0)
+    (home / "kit.yaml").write_text(KIT, encoding="utf-8")
+    judge(home, 1, 0.0)
     by_name = as_json(capsys, "--f", "No. 2")
     assert by_name["seconds"] == as_json(capsys, "--f", "9")["seconds"]
     assert by_name["seconds"] == pytest.approx(4 * as_json(capsys, "--f", "no. 1")["seconds"])
@@ -141,12 +127,10 @@ def test_a_stop_of_the_lens_is_an_f_number(capsys: pytest.CaptureFixture[str], o
     assert "--f: 'no. 2' cannot be read: expected an f-number" in err
 
 
-def test_a_name_that_is_nearly_a_known_one_is_told(
-    capsys: pytest.CaptureFixture[str], own_house: Path
-) -> None:
+def test_a_name_that_is_nearly_a_known_one_is_told(capsys: Capture, home: Path) -> None:
     """A mistyped process, light, lens or collodion is named beside the known one; a new name is not."""
-    (own_house / "kit.yaml").write_text(KIT, encoding="utf-8")
-    judge(own_house, 1, 0.0)
+    (home / "kit.yaml").write_text(KIT, encoding="utf-8")
+    judge(home, 1, 0.0)
     for option, typed, meant in (
         ("--process", "tintpe", "tintype"),
         ("--light", "north windw", "north window"),
@@ -161,24 +145,24 @@ def test_a_name_that_is_nearly_a_known_one_is_told(
         assert run(capsys, option, typed)[2] == ""
 
 
-def test_a_light_without_a_meter(capsys: pytest.CaptureFixture[str], own_house: Path) -> None:
+def test_a_light_without_a_meter(capsys: Capture, home: Path) -> None:
     """A light has its usual EV from the kit or of its kind, and once plates know it what they say."""
-    (own_house / "kit.yaml").write_text(KIT, encoding="utf-8")
-    judge(own_house, 1, 0.0)
+    (home / "kit.yaml").write_text(KIT, encoding="utf-8")
+    judge(home, 1, 0.0)
     assert "EV 9.5, its usual value" in " ".join(as_json(capsys, "--light", "North Window")["assumed"])
     assert "taken as EV 9" in " ".join(as_json(capsys, "--light", "attic")["assumed"])
     window = Scene(light="attic", kind="window", f_number=4.5)
     for number in range(2, 5):
-        judge(own_house, number, 1.0, window)
+        judge(home, number, 1.0, window)
     learned = as_json(capsys, "--light", "attic")
     assert "The brightness of attic is learned from 3 plates." in learned["assumed"]
     assert learned["seconds"] == pytest.approx(16.0, rel=0.2)
 
 
-def test_a_place_follows_the_sun(capsys: pytest.CaptureFixture[str], own_house: Path) -> None:
+def test_a_place_follows_the_sun(capsys: Capture, home: Path) -> None:
     """At a place of the kit the light is that of the hour; at night nothing tells it; names are helped."""
-    (own_house / "kit.yaml").write_text(KIT, encoding="utf-8")
-    judge(own_house, 1, 0.0)
+    (home / "kit.yaml").write_text(KIT, encoding="utf-8")
+    judge(home, 1, 0.0)
     at_noon = as_json(capsys, "--light", "sun", "--place", "garden", "--at", NOON)
     in_the_evening = as_json(capsys, "--light", "sun", "--place", "garden", "--at", "2026-06-21T20:40+02:00")
     assert in_the_evening["seconds"] > 2 * at_noon["seconds"]
@@ -192,7 +176,7 @@ def test_a_place_follows_the_sun(capsys: pytest.CaptureFixture[str], own_house: 
     assert "is called 'gardn' (did you mean 'garden'?)" in err
 
 
-def test_without_a_judged_plate_it_says_so(capsys: pytest.CaptureFixture[str]) -> None:
+def test_without_a_judged_plate_it_says_so(capsys: Capture) -> None:
     """An empty log gives what is common practice, says that no plate was judged, and exits with 0."""
     status, out, err = run(capsys, "--light", "shade", "--f", "5.6")
     assert (status, err) == (0, "")
@@ -216,9 +200,7 @@ def test_without_a_judged_plate_it_says_so(capsys: pytest.CaptureFixture[str]) -
         (("--sky", "clear"), "--sky needs --place"),
     ],
 )
-def test_wrong_use_is_told_in_one_line(
-    capsys: pytest.CaptureFixture[str], words: tuple[str, ...], said: str
-) -> None:
+def test_wrong_use_is_told_in_one_line(capsys: Capture, words: tuple[str, ...], said: str) -> None:
     """What cannot be is refused with exit status 2 and one line that says what."""
     status, out, err = run(capsys, *words)
     assert (status, out) == (2, "")
@@ -226,12 +208,10 @@ def test_wrong_use_is_told_in_one_line(
     assert len(err.splitlines()) == 1
 
 
-def test_a_wrong_kit_is_said_and_what_is_right_in_it_counts(
-    capsys: pytest.CaptureFixture[str], own_house: Path
-) -> None:
+def test_a_wrong_kit_is_said_and_what_is_right_in_it_counts(capsys: Capture, home: Path) -> None:
     """A mistake in kit.yaml is told with its line; the light beside it is still known."""
     wrong = KIT.replace("{name: attic, kind: window}", "{name: attic, kind: windo}")
-    (own_house / "kit.yaml").write_text(wrong, encoding="utf-8")
+    (home / "kit.yaml").write_text(wrong, encoding="utf-8")
     status, out, err = run(capsys, "--light", "north window", "--f", "8")
     assert status == 0
     assert "north window at EV 9.5" in out

@@ -9,12 +9,11 @@ from pathlib import Path
 import pytest
 
 from darkroom.bench import events as ev
-from darkroom.cli import main
 from darkroom.log.journal import frame
 from darkroom.log.store import paths
 from tests.kit.journals import DAY, OTHER, PLATE, framed, marks, plate_events, started
+from tests.kit.log_commands import Capture, run_log
 
-Capture = pytest.CaptureFixture[str]
 LATER = "2026-03-02T09:00:00.000+01:00"
 
 
@@ -26,13 +25,6 @@ def put_in_log(
     path.parent.mkdir(parents=True, exist_ok=True)
     path.write_bytes(b"".join(map(frame.encode, events)))
     return path
-
-
-def run_log(capsys: Capture, *words: str) -> tuple[int, str, str]:
-    """Run `darkroom log`; return status, standard output and standard error."""
-    status = main(["log", *words])
-    out, err = capsys.readouterr()
-    return status, out, err
 
 
 # --- list -----------------------------------------------------------------------------------
