@@ -91,6 +91,11 @@ class DayOfLight(msgspec.Struct, frozen=True):
     best: LightPoint | None
     hours: tuple[tuple[datetime, datetime], ...]
 
+    @property
+    def is_even(self) -> bool:
+        """Whether its best hours are the whole day, as near a pole."""
+        return bool(self.points) and self.hours == ((self.points[0].at, self.points[-1].at),)
+
 
 def light_stops(altitude: float, receiver: str = "scene", sky: str = "clear") -> float | None:
     """Return the stops that something receives less than flat ground under a clear sky with the sun at 60°.

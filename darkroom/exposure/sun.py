@@ -32,6 +32,8 @@ _POLE = 1e-6
 """So near to a pole, in degrees (0.1 m), every direction is the same."""
 _ZONE_OFF = 4.0
 """A zone so many hours from the sun's own time is not the place's: on land they differ by 3½ at most."""
+_NO_NOON = 89.75
+"""From this latitude on the sun goes round the sky within half a degree of one height, its own width."""
 _SAMPLE = 1800.0
 _HALF_DAY = 43200.0
 _GOLDEN = (math.sqrt(5.0) - 1.0) / 2.0
@@ -63,6 +65,11 @@ def check_place(latitude: float, longitude: float) -> None:
     for name, value, most in (("latitude", latitude, 90), ("longitude", longitude, 180)):
         if not -most <= value <= most:  # NaN too
             raise WrongUse(f"{name} {value:g} is out of range: expected degrees from -{most} to {most}")
+
+
+def has_noon(latitude: float) -> bool:
+    """Return whether the sun stands visibly higher at one hour of a day than at the others: not at a pole."""
+    return abs(latitude) < _NO_NOON
 
 
 def position(latitude: float, longitude: float, at: datetime) -> Position:

@@ -170,6 +170,14 @@ def test_the_pole_has_one_day_a_year() -> None:
     assert (december.rise, december.set, december.sun) == (None, None, False)
 
 
+def test_noon_is_where_one_hour_is_higher() -> None:
+    """Within a quarter of a degree of a pole the day's heights differ by less than the sun is wide."""
+    for latitude, noon in ((90, False), (-89.8, False), (89.7, True), (-66.0, True), (0.0, True)):
+        heights = [altitude for _, altitude in sun.curve(latitude, 0.0, date(2026, 6, 21), UTC, 60)]
+        assert sun.has_noon(latitude) is noon
+        assert (max(heights) - min(heights) > 0.55) is noon
+
+
 def test_highest_in_the_south_is_towards_north() -> None:
     """In Sydney the sun is highest in the north and in London in the south."""
     sydney = sun.day(-33.87, 151.21, date(2026, 6, 21), timezone(timedelta(hours=10)))

@@ -141,6 +141,8 @@ def _in_zone(at: datetime | None, zone: tzinfo | None) -> datetime:
 
 def _sun_lines(where: Where, at: datetime, position: Position, day: SunDay) -> Iterator[str]:
     """Yield where the sun stands, and its day."""
+    from darkroom.exposure import sun
+
     yield f"{where.name}, {at:%Y-%m-%d %H:%M} {_offset(at)}"
     direction = ""
     if position.azimuth is not None:
@@ -148,6 +150,8 @@ def _sun_lines(where: Where, at: datetime, position: Position, day: SunDay) -> I
         direction = f", in {word} (azimuth {position.azimuth:.1f}°)"
     yield f"  sun         {position.altitude:.1f}° high{direction}"
     highest = f"highest at {day.highest:%H:%M} ({day.altitude:.1f}°)"
+    if not sun.has_noon(where.latitude):
+        highest = f"no noon at the pole: about {day.altitude:.1f}° all day"
     if day.rise is None and day.set is None:
         yield f"  day         it does not {'set' if day.sun else 'rise'}; {highest}"
         return
@@ -176,7 +180,7 @@ def _light_lines(where: Where, at: datetime, light: Light | None, receiver: str,
         return
     told = [(start.astimezone(at.tzinfo), end.astimezone(at.tzinfo)) for start, end in hours.hours]
     spells = " and ".join(f"{start:%H:%M} to {end:%H:%M}" for start, end in told)
-    if hours.hours == ((hours.points[0].at, hours.points[-1].at),):
+    if hours.is_even:
         spells = "the whole day"
     yield f"  best hours  {spells}, within half a stop of EV {hours.best.ev:.1f}"
 

@@ -63,6 +63,7 @@ def trends(stage: str | None, thing: str | None, plot: bool, as_json: bool, **op
     from darkroom.log.catalogue.catalogue import Catalogue
     from darkroom.log.store.paths import home
     from darkroom.log.trends.facts import trend_rows
+    from darkroom.log.trends.speed_lacks import speed_lacks
     from darkroom.log.trends.trends import trends as worked_out
 
     plate_query = query(**options)
@@ -72,6 +73,7 @@ def trends(stage: str | None, thing: str | None, plot: bool, as_json: bool, **op
         rows = trend_rows(catalogue, plate_query)
         problems = catalogue.problems_of(plate_query)
     all_trends = worked_out(rows, stage, thing)
+    lacks = None if stage or thing or all_trends.empty else speed_lacks(rows.judged)
     if as_json:
         import msgspec
 
@@ -81,6 +83,10 @@ def trends(stage: str | None, thing: str | None, plot: bool, as_json: bool, **op
 
         for line in _plot_lines(all_trends) if plot else _text_lines(all_trends, thing is not None):
             click.echo(clean(line))
+        if lacks is not None:
+            click.echo(f"{'' if plot else chr(10)}speed of the plates: what is missing for a trend")
+            for sentence in lacks.says:
+                click.echo(clean(f"  {sentence}"))
     say_problems(problems)
     if thing is not None and not all_trends.stars.found:
         raise NothingFound(_no_such(thing, all_trends.stars))

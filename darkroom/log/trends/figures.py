@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import statistics
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import groupby, pairwise
 
 import msgspec
@@ -14,11 +14,13 @@ from darkroom.log.trends import trend_text
 from darkroom.log.trends.drying import OverWetTime
 from darkroom.log.trends.scales import Scale, Unit, dates, named, scale
 from darkroom.log.trends.speed import OverSpeed
+from darkroom.log.trends.speed_lacks import SpeedLacks
 from darkroom.log.trends.stars import OverNumber, OverWord, WordGroup
 from darkroom.log.trends.trends import BIN, OverPlates, OverTemperature, Trends
 
 Point = tuple[float, float]
-Subject = OverTemperature | OverPlates | OverWetTime | OverSpeed | OverNumber | OverWord
+Drawn = OverTemperature | OverPlates | OverWetTime | OverSpeed | OverNumber | OverWord
+Subject = Drawn | SpeedLacks
 FEWEST = 3
 """Trends with fewer points get no picture."""
 FIXERS = 3
@@ -53,7 +55,7 @@ class Picture(msgspec.Struct, frozen=True, kw_only=True):
     says: tuple[str, ...] = ()
 
 
-def subjects(trends: Trends) -> list[Subject]:
+def subjects(trends: Trends) -> list[Drawn]:
     """Return the trends worth a picture: those that have a process's curve first."""
     times = [trend for trend in trends.over_temperature if len(trend.points) >= FEWEST]
     fixers = [trend for trend in trends.over_plates if len(trend.points) >= FEWEST]
@@ -68,7 +70,7 @@ def subjects(trends: Trends) -> list[Subject]:
     ]
 
 
-def next_kind(trends: list[Subject], place: int, step: int) -> int:
+def next_kind(trends: Sequence[Subject], place: int, step: int) -> int:
     """Return the place of the first trend of the kind after (1), or before (-1), that of a place."""
     starts = [0]
     for _, group in groupby(trends, lambda trend: OverNumber if isinstance(trend, OverWord) else type(trend)):
@@ -77,7 +79,7 @@ def next_kind(trends: list[Subject], place: int, step: int) -> int:
     return starts[(current + step) % (len(starts) - 1)]
 
 
-def picture(trend: Subject) -> Picture:
+def picture(trend: Drawn) -> Picture:
     """Return the picture of a trend."""
     if isinstance(trend, OverTemperature):
         return _over_temperature(trend)

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 import statistics
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable
 from datetime import date
 from typing import Literal
@@ -27,6 +27,7 @@ AGE_STEP = 30.0
 LEAST_AGES = 10.0
 """Ages within so many days do not show how the collodion slows."""
 _Point = tuple[float, float, str]
+_Group = tuple[str, str | None]
 
 
 class SpeedStep(msgspec.Struct, frozen=True):
@@ -55,34 +56,47 @@ class OverSpeed(msgspec.Struct, frozen=True, kw_only=True):
     unknown: int = 0
 
 
-def over_speed(plates: Iterable[JudgedPlate]) -> tuple[OverSpeed, ...]:
-    """Return the trends of the plates' speeds, those of the most plates first."""
-    speeds: dict[tuple[str, str | None], list[tuple[JudgedPlate, float]]] = defaultdict(list)
-    open_ended: dict[tuple[str, str | None], int] = defaultdict(int)
-    for plate in plates:
+class Speeds:
+    """The speeds that judged plates tell, in stops, by (process, light without an EV or None).
+
+    `open` counts by the same those that only said more or less, `silent` the others by why they tell none.
+    """
+
+    def __init__(self, plates: Iterable[JudgedPlate]) -> None:
+        self.told: dict[_Group, list[tuple[JudgedPlate, float]]] = defaultdict(list)
+        self.open: Counter[_Group] = Counter()
+        self.silent: Counter[str] = Counter()
+        for plate in plates:
+            self._add(plate)
+
+    def _add(self, plate: JudgedPlate) -> None:
         observed = effects.observe(plate)
         if isinstance(observed, str):
-            continue
+            self.silent[observed] += 1
+            return
         light = effects.light_name(plate.conditions) if observed.described.light else None
         group = plate.conditions.process, light
         if math.isfinite(observed.low) and math.isfinite(observed.high):
             colour = sum(term.prior.mean for term in observed.described.speed if term.key[0] == "kind")
-            speeds[group].append((plate, (observed.low + observed.high) / 2 - colour))
+            self.told[group].append((plate, (observed.low + observed.high) / 2 - colour))
         else:
-            open_ended[group] += 1
+            self.open[group] += 1
+
+
+def over_speed(plates: Iterable[JudgedPlate]) -> tuple[OverSpeed, ...]:
+    """Return the trends of the plates' speeds, those of the most plates first."""
+    speeds = Speeds(plates)
     found: list[OverSpeed] = []
-    for group, members in speeds.items():
+    for group, members in speeds.told.items():
         if len(members) >= FEWEST:
             zero = 0.0 if group[1] is None else statistics.median(speed for _, speed in members)
-            found += _trends(group, [(plate, speed - zero) for plate, speed in members], open_ended[group])
+            found += _trends(group, [(plate, speed - zero) for plate, speed in members], speeds.open[group])
     return tuple(
         sorted(found, key=lambda trend: (-len(trend.points), trend.process, trend.light or "", trend.by))
     )
 
 
-def _trends(
-    group: tuple[str, str | None], members: list[tuple[JudgedPlate, float]], open_ended: int
-) -> Iterable[OverSpeed]:
+def _trends(group: _Group, members: list[tuple[JudgedPlate, float]], open_ended: int) -> Iterable[OverSpeed]:
     process, light = group
     ages = [
         (plate.conditions.age, speed, plate.plate)

@@ -16,6 +16,12 @@ def counted(number: int, word: str) -> str:
     return f"{number:,} {word}" if number == 1 else f"{number:,} {word}s"
 
 
+def signed(number: float, places: int) -> str:
+    """Return a number with its sign, "0.0" where nothing is left of it."""
+    rounded = round(number, places)
+    return f"{rounded:+.{places}f}" if rounded else f"{0.0:.{places}f}"
+
+
 def over_temperature(trend: OverTemperature) -> list[str]:
     """Say how the times compare with the process, and what was left out."""
     remarks = []
@@ -38,7 +44,7 @@ def fixer_name(fixer: str | None) -> str:
 
 def over_plates(trend: OverPlates) -> list[str]:
     """Say how the clearing times grew."""
-    grew = "" if trend.slope is None else f", {trend.slope:+.1f} s a plate"
+    grew = "" if trend.slope is None else f", {signed(trend.slope, 1)} s a plate"
     last = f", the last after {show_duration(trend.points[-1][1])}" if len(trend.points) > 1 else ""
     remarks = [
         f"{counted(len(trend.points), 'plate')}, the first cleared after {show_duration(trend.points[0][1])}"
@@ -93,8 +99,9 @@ def value(number: float, unit: str) -> str:
 def strength(trend: OverNumber | OverWord) -> str:
     """Say how strong the trend is, compared with what chance makes."""
     verdict = "more than chance makes" if trend.strength > 1 else "no more than chance makes"
-    sign = "+" if isinstance(trend, OverNumber) else ""
-    return f"{trend.coefficient:{sign}.2f}, {verdict} (up to {trend.chance:.2f})"
+    coefficient = trend.coefficient
+    told = signed(coefficient, 2) if isinstance(trend, OverNumber) else f"{coefficient:.2f}"
+    return f"{told}, {verdict} (up to {trend.chance:.2f})"
 
 
 def over_stars(trend: OverNumber | OverWord) -> list[str]:
@@ -125,7 +132,7 @@ def speed(stops: float, trend: OverSpeed) -> str:
     """Return a speed: "ISO 0.5", or for a light of unknown strength "+0.3 stops"."""
     if trend.light is None:
         return f"ISO {2.0 ** max(-60.0, min(60.0, stops)):.2g}"
-    return f"{stops:+.1f} stops"
+    return f"{signed(stops, 1)} stops"
 
 
 def over_speed(trend: OverSpeed) -> list[str]:

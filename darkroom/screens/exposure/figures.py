@@ -111,9 +111,10 @@ def curve_rows(answer: Answer, columns: int, simple: bool) -> list[Row]:
         rows.append([(" " * axis, "text"), *_hours(first, last, answer.at, cells)])
         rows += [] if not first <= answer.at <= last else [_now(first, last, answer.at, axis, cells)]
     spells = ", ".join(f"{start:%H:%M} to {end:%H:%M}" for start, end in light.hours)
-    sentence = (
-        f"Best {spells}: within {BEST_WITHIN:g} stop of EV {light.best.ev:.1f} at {light.best.at:%H:%M}."
-    )
+    within = f"within {BEST_WITHIN:g} stop of EV {light.best.ev:.1f}"
+    sentence = f"Best {spells}: {within} at {light.best.at:%H:%M}."
+    if light.is_even:
+        sentence = f"The whole day is {within}."
     rows += [[(line, "text")] for line in wrap(sentence, max(8, columns))]
     return rows
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import threading
 from collections.abc import Callable
 from pathlib import Path
+from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from darkroom.log.catalogue.query import Query
@@ -14,6 +15,7 @@ from darkroom.screens.widgets.rows import Row, clip, fill, width
 
 if TYPE_CHECKING:
     from darkroom.log.trends.figures import Picture, Subject
+    from darkroom.log.trends.speed_lacks import SpeedLacks
     from darkroom.log.trends.trends import Trends
 
 PATIENCE = 0.2
@@ -65,6 +67,7 @@ class TrendsScreen(Page):
         self.place = 0
         self.trouble = ""
         self.looked_at = ""
+        self.lacks: SpeedLacks | None = None
         self._gone = threading.Event()
         self._page_rows: tuple[object, list[Row]] = (None, [])
         self._picture: tuple[int, Picture] | None = None
@@ -92,15 +95,16 @@ class TrendsScreen(Page):
             deliver(lambda: self._troubled(text))
             return
         if result is not None and not self._gone.is_set():
-            deliver(lambda: self._answered(result))
+            deliver(lambda: self._answered(*result))
 
-    def _read(self, home: Path) -> Trends | None:
-        """Return the trends, or None when nobody waits for them any more."""
+    def _read(self, home: Path) -> tuple[Trends, SpeedLacks | None] | None:
+        """Return the trends and what one of speed lacks; None when nobody waits for them any more."""
         import plotext  # type: ignore[import-untyped]  # noqa: F401  # loaded here, not while a key waits
 
         from darkroom.log.catalogue import worker
         from darkroom.log.catalogue.catalogue import Catalogue
         from darkroom.log.trends.facts import trend_rows
+        from darkroom.log.trends.speed_lacks import speed_lacks
         from darkroom.log.trends.trends import trends
 
         with Catalogue(home) as catalogue:
@@ -114,13 +118,16 @@ class TrendsScreen(Page):
                 if not catalogue.whole:  # it came to nothing: half a log is never told for all of it
                     catalogue.check()
             facts = trend_rows(catalogue, self.question)
-        return None if self._gone.is_set() else trends(facts)
+        return None if self._gone.is_set() else (trends(facts), speed_lacks(facts.judged))
 
-    def _answered(self, result: Trends) -> None:
+    def _answered(self, result: Trends, lacks: SpeedLacks | None) -> None:
         from darkroom.log.trends.figures import subjects
         from darkroom.log.trends.trend_text import looked_at
 
-        self.subjects = subjects(result)
+        self.subjects = [*subjects(result)]
+        if lacks is not None and self.subjects:
+            self.subjects.append(lacks)
+        self.lacks = lacks
         self.looked_at = looked_at(result.stars)
         self.draw()
 
@@ -162,14 +169,21 @@ class TrendsScreen(Page):
         picture, number = self._current_picture(), f"{self.place + 1} of {len(self.subjects)}"
         if self.size.width < NARROW:
             return f"TRENDS  {number}", ""
+        if picture is None:
+            return f"{number}   speed of the plates", "what is missing for a trend"
         return f"{number}   {plain(picture.title)}", plain(picture.about)
 
-    def _current_picture(self) -> Picture:
+    def _current_picture(self) -> Picture | None:
+        """Return the trend in sight as a picture; None for what is missing for one."""
         from darkroom.log.trends.figures import picture
+        from darkroom.log.trends.speed_lacks import SpeedLacks
 
         assert self.subjects
+        subject = self.subjects[self.place]
+        if isinstance(subject, SpeedLacks):
+            return None
         if self._picture is None or self._picture[0] != self.place:
-            self._picture = self.place, picture(self.subjects[self.place])
+            self._picture = self.place, picture(subject)
         return self._picture[1]
 
     def body(self, columns: int, rows: int) -> list[Row]:
@@ -179,19 +193,30 @@ class TrendsScreen(Page):
         if self.subjects is None:
             return []
         if not self.subjects:
-            return [[], *_none(self.looked_at, columns)]
+            return [[], *_none(self.looked_at, self.lacks, columns)]
+        drawn = self._current_picture()
+        if drawn is None:
+            return [[], *lacks_rows(self.lacks, columns)]
         key = (self.place, columns, rows)
         if self._page_rows[0] != key:
             simple = self.tool.blocks == "spaces"
-            page_rows = page(self._current_picture(), columns, rows, simple)
+            page_rows = page(drawn, columns, rows, simple)
             self._page_rows = key, [fill(row, columns) for row in page_rows]
         return self._page_rows[1]
 
 
-def _none(looked_at: str, columns: int) -> list[Row]:
+def lacks_rows(lacks: SpeedLacks | None, columns: int) -> list[Row]:
+    """Return what a trend of speed lacks, a sentence to a row or more."""
+    sentences = () if lacks is None else lacks.says
+    return [[(f" {line}", "text")] for text in sentences for line in wrap(plain(text), max(8, columns - 1))]
+
+
+def _none(looked_at: str, lacks: SpeedLacks | None, columns: int) -> list[Row]:
     sentences = [
         "No plate of these tells anything yet:",
         "a time shows with a strike that ended its stage and a",
         "temperature that was read; stars and faults with plates that were judged.",
     ]
-    return [[(clip(f" {row}", columns), "text")] for row in (*sentences, "", looked_at)]
+    return [[(clip(f" {row}", columns), "text")] for row in (*sentences, "", looked_at, "")] + lacks_rows(
+        lacks, columns
+    )

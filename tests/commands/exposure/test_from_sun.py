@@ -97,6 +97,16 @@ def test_midnight_sun_and_the_pole(capsys: Capture) -> None:
     assert "it does not rise" in out
 
 
+def test_at_the_pole_there_is_no_noon(capsys: Capture) -> None:
+    """At a pole no hour is told as the highest; two degrees from it there is one."""
+    status, out, _ = run(capsys, "--latitude", "90", "--longitude", "0", *MIDSUMMER)
+    assert status == 0
+    assert "it does not set; no noon at the pole: about 23.5° all day" in out
+    assert "best hours  the whole day" in out
+    assert "highest at" not in out
+    assert "highest at" in run(capsys, "--latitude", "88", "--longitude", "0", *MIDSUMMER)[1]
+
+
 def test_without_an_instant_it_is_now(capsys: Capture) -> None:
     """Without --at the sun of this very moment is told."""
     found = as_json(capsys, *LACOCK)

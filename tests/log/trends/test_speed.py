@@ -5,11 +5,10 @@ from __future__ import annotations
 import math
 from datetime import date, timedelta
 from pathlib import Path
-from typing import Any
 
 import pytest
 
-from darkroom.exposure.judged import Conditions, JudgedPlate
+from darkroom.exposure.judged import JudgedPlate
 from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.query import Query
 from darkroom.log.export.svg_figure import drawn
@@ -22,24 +21,8 @@ from darkroom.log.trends.text_plot import plot
 from darkroom.log.trends.trends import trends
 from tests.kit.exports import shelve, worked
 from tests.kit.judged import SCENE
+from tests.kit.judged_speeds import FIRST, fields, judged
 from tests.kit.log_commands import Capture, run_log
-
-FIRST = date(2026, 5, 1)
-
-
-def judged(number: int, log2_speed: float, *, half: float = 0.25, **more: Any) -> JudgedPlate:
-    """Return a plate at f/4 and EV 9 that turned out so fast, with the middle of its judgement at "right"."""
-    known: dict[str, Any] = {"age": 10.0 * number, "f_number": 4.0, "ev": 9.0, "ev_from": "meter", **more}
-    day = (FIRST + timedelta(days=number)).isoformat()
-    given = 100 * 4.0**2 / 2.0 ** (9.0 + log2_speed)
-    return JudgedPlate(
-        plate=f"p{number:03}",
-        number=number,
-        conditions=Conditions(**{"process": "Trial", "day": day, **known}),
-        given=given,
-        low=-half,
-        high=half,
-    )
 
 
 def by(found: tuple[OverSpeed, ...], what: str, light: str | None = None) -> OverSpeed:
@@ -68,11 +51,6 @@ def test_lost_light_and_the_stop_make_no_speed() -> None:
     given = 100 * 8.0**2 * 2.0 / 2.0 ** (10.0 - 1.0)
     found = over_speed([*same, JudgedPlate(**{**fields(other), "given": given})])
     assert [y for _, y, _ in by(found, "age").points] == pytest.approx([-1.0] * 5)
-
-
-def fields(plate: JudgedPlate) -> dict[str, Any]:
-    """Return a plate's members."""
-    return {name: getattr(plate, name) for name in plate.__struct_fields__}
 
 
 def test_a_named_light_that_nobody_measured() -> None:

@@ -77,8 +77,25 @@ def test_the_arrows_go_through_all_trends_and_around(home: Path, plates: list[Pa
     looking(home, steps)
 
 
+def test_the_last_page_says_what_the_speed_lacks(home: Path, plates: list[Path]) -> None:
+    """Behind the trends stands what is missing for the speed of the plates, and what a speed takes."""
+
+    async def steps(hand: Looker) -> None:
+        await opened(hand)
+        await hand.press("end")
+        number = titles(hand).split()[0]
+        assert titles(hand).startswith(f"{number} of {number}   speed of the plates")
+        assert "what is missing for a trend" in titles(hand)
+        assert "No judged plate tells its speed yet." in hand.text()
+        assert "It takes the f-number, the light, and a judgement" in hand.text()
+        await hand.press("right")
+        assert titles(hand).startswith("1 of")
+
+    looking(home, steps)
+
+
 def test_page_down_goes_to_the_next_kind(home: Path, plates: list[Path]) -> None:
-    """From times over temperature to drying, to fixers, to stars, to times without a curve, and around."""
+    """From times over temperature to drying, fixer, stars, times without a curve, what lacks, around."""
 
     async def steps(hand: Looker) -> None:
         await opened(hand)
@@ -87,13 +104,14 @@ def test_page_down_goes_to_the_next_kind(home: Path, plates: list[Path]) -> None
             "clearing time",
             "stars against",
             "over the temperature",
+            "speed of the plates",
             "over the temperature",
         )
         for phrase in phrases:
             await hand.press("pagedown")
             assert phrase in titles(hand)
         assert titles(hand).startswith("1 of")
-        await hand.press("pageup", "pageup")
+        await hand.press("pageup", "pageup", "pageup")
         assert "stars against" in titles(hand)
 
     looking(home, steps)
