@@ -52,19 +52,27 @@ class Problem:
     """One mistake in a file: where it is, what is wrong, and the nearest right word.
 
     `line` counts from 1 and is None when the mistake has no line (an empty file).
-    `key` is the path of the key within the file, as `stages[2].time`, or None.
+    `key` is the path of the key within the file, as `stages[2].time`, or None; `place` is the same in words
+    where the file's reader has them: "the second lens (brass 210), focal_length".
     """
 
-    __slots__ = ("file", "key", "line", "nearest", "what")
+    __slots__ = ("file", "key", "line", "nearest", "place", "what")
 
     def __init__(
-        self, file: str, line: int | None, key: str | None, what: str, nearest: str | None = None
+        self,
+        file: str,
+        line: int | None,
+        key: str | None,
+        what: str,
+        nearest: str | None = None,
+        place: str | None = None,
     ) -> None:
         self.file, self.line, self.key, self.what, self.nearest = file, line, key, what, nearest
+        self.place = place
 
     def __str__(self) -> str:
         place = self.file if self.line is None else f"{self.file}:{self.line}"
-        key = f" {self.key}:" if self.key else ""
+        key = f" {self.place or self.key}:" if self.place or self.key else ""
         nearest = f" (did you mean '{self.nearest}'?)" if self.nearest else ""
         return harmless(f"{place}:{key} {self.what}{nearest}")
 

@@ -22,19 +22,24 @@ word. A missing file is no mistake: names are then just words, and the plain kin
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import re
+from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import Protocol, TypeVar
+from typing import NamedTuple, Protocol, TypeVar
 
-from darkroom.errors import Problem, SettingsError
+from msgspec.structs import replace
+
+from darkroom.errors import Problem, QuantityError, SettingsError
+from darkroom.exposure.factors import f_number_at
 from darkroom.exposure.kit import Camera, Kit, Lens, NamedLight, Place, PlateSize, Stop, name_key
 from darkroom.exposure.light_kinds import light_kind
 from darkroom.process.file.text_fields import line_of_text
 from darkroom.process.scene import LIGHT_KINDS
 from darkroom.process.text import kit_words, measures
 from darkroom.process.text.light_words import BRIGHTEST, DARKEST
-from darkroom.process.text.tree import Node, Scalar, Sheet
+from darkroom.process.text.tree import Items, Keys, Node, Scalar, Sheet
 from darkroom.process.text.yaml_reader import read
+from darkroom.settings.kit_problems import KIND_WORDS, KINDS, in_words, keys_of, things_of
 from darkroom.settings.time_zones import known_zone
 from darkroom.settings.values import number_between, read_file, says_nothing
 
@@ -52,7 +57,15 @@ KEYS = {
 """{key of the file: the keys of each thing in its list}."""
 MARKED = 0.05
 """A stop's name may be off its f-number by so much: what is marked f/5.6 is 4√2, US 8 is f/11.3."""
-_KINDS = {"lenses": "lens", "cameras": "camera", "lights": "light", "places": "place", "plates": "plate size"}
+_BARE = re.compile(r"\s*[\d.]+\s*")
+
+
+class KitFile(NamedTuple):
+    """A kit file that was read: what is right in it, every mistake, how many things it names of each kind."""
+
+    kit: Kit
+    problems: tuple[Problem, ...] = ()
+    written: Mapping[str, int] = {}
 
 
 class _Named(Protocol):
@@ -81,31 +94,50 @@ def load_right(path: Path) -> tuple[Kit, tuple[Problem, ...]]:
 
     A thing with a mistake is left out, and the second of two of one name.
     """
+    found = load_file(path)
+    return found.kit, found.problems
+
+
+def load_file(path: Path) -> KitFile:
+    """Return what stands in a file, as `load_right`, with how many things it names. Raises nothing."""
     try:
         text = read_file(path)
     except SettingsError as error:
-        return Kit(), error.problems
-    return (Kit(), ()) if text is None else parse_right(text, str(path))
+        return KitFile(Kit(), error.problems)
+    return KitFile(Kit()) if text is None else _read(text, str(path))
 
 
 def parse_right(text: str | bytes, file: str) -> tuple[Kit, tuple[Problem, ...]]:
     """Return what is right in a YAML text, and every mistake; `file` is its name in them. Raises nothing."""
+    found = _read(text, file)
+    return found.kit, found.problems
+
+
+def _read(text: str | bytes, file: str) -> KitFile:
     if says_nothing(text):
-        return Kit(), ()
+        return KitFile(Kit())
     sheet = read(text, file)
+    sheet.kind_words = KIND_WORDS
     kit = Kit() if sheet.root is None else _kit(sheet, sheet.root)
+    lists = sheet.root.entries if isinstance(sheet.root, Keys) else {}
+    written = {key: len(node.items) for key, node in lists.items() if key in KEYS and isinstance(node, Items)}
     try:
         sheet.raise_problems(SettingsError)
     except SettingsError as error:
-        return kit, error.problems
-    return kit, ()
+        return KitFile(kit, tuple(in_words(sheet.root, problem) for problem in error.problems), written)
+    return KitFile(kit, (), written)
 
 
 def _kit(sheet: Sheet, root: Node) -> Kit:
+    if (
+        keys_of(sheet, root, f"each thing stands below what it is: {', '.join(f'{key}:' for key in KEYS)}")
+        is None
+    ):
+        return Kit()
     keys = sheet.mapping(root, known=KEYS)
 
     def things(key: str, reader: Callable[[Sheet, Node], _Thing | None]) -> tuple[_Thing, ...]:
-        return _things(sheet, keys[key], _KINDS[key], reader) if key in keys else ()
+        return _things(sheet, keys[key], key, reader) if key in keys else ()
 
     return Kit(
         lenses=things("lenses", _lens),
@@ -117,13 +149,15 @@ def _kit(sheet: Sheet, root: Node) -> Kit:
 
 
 def _things(
-    sheet: Sheet, node: Node, kind: str, reader: Callable[[Sheet, Node], _Thing | None]
+    sheet: Sheet, node: Node, key: str, reader: Callable[[Sheet, Node], _Thing | None]
 ) -> tuple[_Thing, ...]:
     """Return the things of a list in which nothing is wrong, each name once."""
     things: list[_Thing] = []
     lines: dict[str, int] = {}
-    for item in sheet.items(node):
+    for item in things_of(sheet, node, key):
         before = len(sheet.problems) + sheet.more
+        if keys_of(sheet, item, f"a {KINDS[key]} is written as '- name: …'") is None:
+            continue
         thing = reader(sheet, item)
         if thing is None:
             continue
@@ -132,7 +166,9 @@ def _things(
         if first is None:
             lines[name_key(thing.name)] = name.line
         else:
-            sheet.wrong(name, f"two of one name: another {kind} on line {first} is called '{thing.name}'")
+            sheet.wrong(
+                name, f"two of one name: another {KINDS[key]} on line {first} is called '{thing.name}'"
+            )
         if len(sheet.problems) + sheet.more == before:
             things.append(thing)
     return tuple(things)
@@ -157,28 +193,47 @@ def _lens(sheet: Sheet, node: Node) -> Lens | None:
     name = _name(sheet, keys)
     focal = _length(sheet, keys, "focal_length")
     front = _number(sheet, keys, "front_magnification", LEAST_FRONT, MOST_FRONT, "a magnification")
-    stops = _stops(sheet, keys["stops"], "focal_length" in keys) if "stops" in keys else ()
-    return None if name is None else Lens(name=name, focal=focal, front=front or 1.0, stops=stops)
+    lens = Lens(name=name or "", focal=focal, front=front or 1.0)
+    stops = _stops(sheet, keys["stops"], lens, "focal_length" in keys) if "stops" in keys else ()
+    return None if name is None else replace(lens, stops=stops)
 
 
-def _stops(sheet: Sheet, node: Node, has_focal: bool) -> tuple[Stop, ...]:
+def _stops(sheet: Sheet, node: Node, lens: Lens, has_focal: bool) -> tuple[Stop, ...]:
     stops: list[Stop] = []
+    if keys_of(sheet, node, "each stop has its name before it: 'no. 1: f/8', one to a line") is None:
+        return ()
     for key, value in sheet.entries(node).items():
         name = line_of_text(sheet, Scalar(sheet.key_line(node, key), value.path, key), LONGEST_NAME)
-        stop = sheet.value(value, kit_words.stop)
-        if name is None or stop is None:
+        read = sheet.value(value, kit_words.stop)
+        if name is None or read is None:
             continue
-        f_number, diameter = stop
-        read_as = kit_words.as_f_number(name)
+        stop = Stop(name=name, f_number=read[0], diameter=read[1])
         if any(name_key(other.name) == name_key(name) for other in stops):
             sheet.wrong(value, f"two of one name: another stop is called '{name}'")
-        elif diameter is not None and not has_focal:
-            sheet.wrong(value, "what f-number a diameter is needs the 'focal_length' of the lens")
-        elif read_as is not None and not (f_number and abs(read_as / f_number - 1) < MARKED):
-            sheet.wrong(value, f"a stop called '{name}' is read as f/{read_as:g}: give it another name")
+            continue
+        wrong = _wrong_stop(stop, value, lens, has_focal)
+        if wrong is None:
+            stops.append(stop)
         else:
-            stops.append(Stop(name=name, f_number=f_number, diameter=diameter))
+            sheet.wrong(value, wrong)
     return tuple(stops)
+
+
+def _wrong_stop(stop: Stop, value: Node, lens: Lens, has_focal: bool) -> str | None:
+    """Return what is wrong with a stop that can be read, or None."""
+    read_as = kit_words.as_f_number(stop.name)
+    if stop.diameter is not None and not has_focal:
+        return "what f-number a diameter is needs the 'focal_length' of the lens"
+    if read_as is not None and not (stop.f_number and abs(read_as / stop.f_number - 1) < MARKED):
+        return f"a stop called '{stop.name}' is read as f/{read_as:g}: give it another name"
+    if read_as is None and isinstance(value, Scalar) and _BARE.fullmatch(value.text):
+        number = value.text.strip()
+        return f"'{number}' may be an f-number or a diameter: write f/{number} or {number} mm"
+    try:
+        f_number_at(replace(lens, stops=(stop,)), stop.name)
+    except QuantityError as error:
+        return str(error)
+    return None
 
 
 def _camera(sheet: Sheet, node: Node) -> Camera | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from datetime import datetime
 from pathlib import Path
 
@@ -33,23 +34,32 @@ MISTAKES: list[tuple[str, int | None, str | None, str, str | None]] = [
     ("latitude-91", 3, "places[1].latitude", "degrees of latitude from -90 to 90", None),
     ("latitude-missing", 2, "places[1]", "the key 'latitude' is missing", None),
     ("lens-twice", 3, "lenses[2].name", "two of one name: another lens on line 2", None),
-    ("lens-word", 1, "lenses[1]", "expected a mapping, found a single value", None),
-    ("lenses-mapping", 2, "lenses", "expected a list, found a mapping", None),
+    ("lens-word", 1, "lenses[1]", "a lens is written as '- name: …'", None),
+    ("lenses-mapping", 2, "lenses", "each lens begins with '- '", None),
     ("light-twice", 3, "lights[2].name", "two of one name: another light on line 2", None),
     ("longitude-north", 4, "places[1].longitude", "degrees of longitude from -180 to 180", None),
     ("name-emoji", 2, "cameras[1].name", "white light in the dark", None),
     ("name-empty", 2, "cameras[1].name", "nothing is written here", None),
     ("name-long", 2, "plates[1].name", "41 characters, at most 40", None),
     ("no-name", 2, "lenses[1]", "the key 'name' is missing", None),
-    ("root-list", 1, None, "expected a mapping, found a list", None),
+    ("root-list", 1, None, "each thing stands below what it is: lenses:, cameras:", None),
     ("size-one-side", 3, "plates[1].size", "expected a size such as 83 × 108 mm", None),
     ("size-without-unit", 3, "plates[1].size", "'83 × 108' has no unit", None),
     ("stop-called-otherwise", 4, "lenses[1].stops.4", "is read as f/4: give it another name", None),
     ("stop-diameter-alone", 4, "lenses[1].stops.no. 2", "needs the 'focal_length' of the lens", None),
+    ("stop-metres", 5, "lenses[1].stops.no. 2", "f/0.00808 is no f-number of a lens", None),
+    (
+        "stop-without-unit",
+        5,
+        "lenses[1].stops.no. 2",
+        "may be an f-number or a diameter: write f/26 or 26 mm",
+        None,
+    ),
+    ("name-list", 2, "cameras[1].name", "expected one value behind the colon, found several values", None),
     ("stop-nought", 4, "lenses[1].stops.wide open", "'f/0' is out of range", None),
     ("stop-twice", 5, "lenses[1].stops.No.  2", "two of one name: another stop", None),
     ("stop-unreadable", 4, "lenses[1].stops.no. 2", "or the diameter of its opening", None),
-    ("stops-list", 3, "lenses[1].stops", "expected a mapping, found a list", None),
+    ("stops-list", 3, "lenses[1].stops", "each stop has its name before it: 'no. 1: f/8'", None),
     ("tab", 2, None, "a tab", None),
     ("unknown-key", 3, "lenses[1].focal_lenght", "unknown key", "focal_length"),
     ("unknown-top-key", 1, "lens", "unknown key", "lenses"),
@@ -98,6 +108,59 @@ def test_each_mistake_is_named_alone(
     (problem,) = caught.value.problems
     assert (str(path), line, key, near) == (problem.file, problem.line, problem.key, problem.nearest)
     assert phrase in problem.what
+
+
+@pytest.mark.parametrize(
+    ("name", "place"),
+    [
+        ("lens-twice", "the second lens (Brass  Portrait Lens), name:"),
+        ("stop-twice", "the first lens (brass portrait lens), stop 'No.  2':"),
+        ("no-name", "the first lens:"),
+        ("name-emoji", "the first camera (?), name:"),
+        ("size-one-side", "the first plate size (quarter plate), size:"),
+        ("unknown-top-key", "lens:"),
+    ],
+)
+def test_a_mistake_is_told_with_its_thing_by_name(name: str, place: str) -> None:
+    """Which lens, camera or light it is stands in words, with its name, and no emoji."""
+    path = WRONG / f"{name}.yaml"
+    ((problem),) = load_right(path)[1]
+    assert str(problem).startswith(f"{path}:{problem.line}: {place} ")
+
+
+def test_no_word_of_the_file_format_is_said() -> None:
+    """No mistake is told in words such as mapping, list, scalar or an index in brackets."""
+    for path in WRONG.glob("*.yaml"):
+        for problem in load_right(path)[1]:
+            told = f"{problem.place or problem.key}: {problem.what}"
+            if "not YAML" not in told:
+                assert not re.search(r"mapping|\blist\b|scalar|\[\d", told), told
+
+
+def test_things_are_counted_in_words() -> None:
+    """The eleventh and the twenty-second thing are counted as such."""
+    text = "cameras:\n" + "".join(f"  - {{name: box {n}, glass: none}}\n" for n in range(1, 23))
+    told = [str(problem) for problem in parse_right(text, "kit.yaml")[1]]
+    assert [line.split(" (")[0].split(": the ")[1] for line in (told[9], told[10], told[21])] == [
+        "tenth camera",
+        "11th camera",
+        "22nd camera",
+    ]
+
+
+def test_a_bare_number_is_taken_where_its_name_says_the_same() -> None:
+    """A stop called f/8 may be 8; one called "no. 2" must say whether it is f/26 or 26 mm."""
+    kit, problems = parse_right("lenses:\n  - {name: brass, stops: {f/8: 8, '11': 11}}\n", "kit.yaml")
+    assert problems == ()
+    assert [stop.f_number for stop in kit.lenses[0].stops] == [8.0, 11.0]
+
+
+def test_what_is_written_is_counted() -> None:
+    """Of each kind it is known how many things the file names, right or wrong."""
+    text = "lenses:\n  - {name: a}\n  - {name: b, focal_length: 21}\nlights: []\n"
+    path_text = WRONG / "lens-twice.yaml"
+    assert kit_file.load_file(path_text).written == {"lenses": 2}
+    assert parse_right(text, "kit.yaml")[0].lenses == (Lens(name="a"),)
 
 
 def test_every_wrong_file_is_tested() -> None:

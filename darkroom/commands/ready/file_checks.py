@@ -12,6 +12,7 @@ from darkroom.commands.ready.checks import Check, missing
 from darkroom.errors import DarkroomError, NotReadable, ProblemsError, harmless, is_text
 
 if TYPE_CHECKING:
+    from darkroom.exposure.kit import Lens
     from darkroom.settings.settings import Settings
 
 
@@ -102,22 +103,39 @@ def settings(home: Path) -> tuple[Settings | None, list[Check]]:
 
 def kit(home: Path) -> list[Check]:
     """Read the photographer's kit; what is wrong in it is left out."""
-    from darkroom.settings.kit import load_right, path_in
+    from darkroom.settings.kit import load_file, path_in
+    from darkroom.settings.kit_problems import KINDS
 
     path = path_in(home)
-    own, problems = load_right(path)
-    without = "a thing with a mistake is not known, and its name is just a word"
-    checks = [missing("kit", str(problem), without, "mend that line") for problem in problems]
+    own, problems, written = load_file(path)
     if not os.path.lexists(path):
         return [Check("kit", "works", f"no {path}: names of lenses, lights and places are just words")]
-    if not problems:
-        counts = {
-            "lens": own.lenses, "camera": own.cameras, "light": own.lights, "place": own.places,
-            "plate size": own.plates,
-        }  # fmt: skip
-        listed = ", ".join(_counted(len(things), word) for word, things in counts.items() if things)
+    checks = [Check("kit", "advice", str(problem), "mend that line") for problem in problems]
+    listed = ", ".join(
+        _left(len(getattr(own, key)), written[key], word) for key, word in KINDS.items() if written.get(key)
+    )
+    if problems:
+        without = "; the name of a thing with a mistake is just a word"
+        checks.append(Check("kit", "works", f"{path}: {listed or 'nothing'} known{without}"))
+    else:
         checks.append(Check("kit", "works", f"{path}: {listed or 'nothing in it'}"))
-    return checks
+    return checks + [Check("kit", "works", _stops_told(lens)) for lens in own.lenses if lens.stops]
+
+
+def _left(known: int, written: int, word: str) -> str:
+    """Return "3 lenses", or "2 of 3 lenses" where one is left out."""
+    return _counted(known, word) if known == written else f"{known} of {_counted(written, word)}"
+
+
+def _stops_told(lens: Lens) -> str:
+    """Return what the stops of a lens were read as: "brass 210: wide open f/3.6, no. 2 f/8.08 (26 mm)"."""
+    from darkroom.exposure.factors import f_number_at
+
+    told = []
+    for stop in lens.stops:
+        width = "" if stop.diameter is None else f" ({stop.diameter:g} mm)"
+        told.append(f"{stop.name} f/{f_number_at(lens, stop.name) or 0:.3g}{width}")
+    return f"{lens.name}: {', '.join(told)}"
 
 
 def _counted(number: int, word: str) -> str:

@@ -76,6 +76,8 @@ class Sheet:
     root: Node | None = None
     problems: list[Problem] = dataclasses.field(default_factory=list)
     more: int = 0
+    kind_words: Mapping[str, str] = dataclasses.field(default_factory=dict)
+    """{`kind` of a node: another word for it}, for a file whose writer knows no mappings."""
 
     def note(self, line: int | None, path: str | None, what: str, near: str | None = None) -> None:
         """Note a problem at a line and a place of the file, in characters that no terminal obeys."""
@@ -179,4 +181,5 @@ class Sheet:
             return
         is_cut = kind == Scalar.kind and isinstance(node, Keys)
         mend = " (a text with a colon in it needs quotation marks)" if is_cut else ""
-        self.wrong(node, f"expected {kind}, found {node.kind}{mend}")
+        expected, found = (self.kind_words.get(word, word) for word in (kind, node.kind))
+        self.wrong(node, f"expected {expected}, found {found}{mend}")

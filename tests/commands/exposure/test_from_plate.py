@@ -161,7 +161,7 @@ def test_a_wrong_kit_is_said_and_done_without(home: Path, capsys: Capture) -> No
     assert main(["exposure", "from-plate", "31", "--light", "shade"]) == 0
     out, err = capsys.readouterr()
     assert out
-    assert "kit.yaml:1: lights[1].kind: 'let' is none of" in err
+    assert "kit.yaml:1: the first light (studio), kind: 'let' is none of" in err
 
 
 @pytest.mark.parametrize(

@@ -169,10 +169,33 @@ def test_a_wrong_kit_is_done_without(ready_run) -> None:
     """A mistake in the kit is told with file, line, key and the nearest word; it is ready without it."""
     (ready_run.home / "kit.yaml").write_text("lights:\n  - {name: north window, kind: windw}\n")
     status, checks_by_subject, _ = ready_run.judged()
-    ((state, says),) = checks_by_subject["kit"]
-    assert (status, state) == (0, "advice")
-    assert says.startswith(f"{ready_run.home}/kit.yaml:2: lights[1].kind: 'windw' is none of")
+    (state, says), (left_state, left) = checks_by_subject["kit"]
+    assert (status, state, left_state) == (0, "advice", "works")
+    assert says.startswith(
+        f"{ready_run.home}/kit.yaml:2: the first light (north window), kind: 'windw' is none of"
+    )
     assert "did you mean 'window'" in says
+    assert left.startswith(f"{ready_run.home}/kit.yaml: 0 of 1 light known; the name of a thing")
+
+
+def test_what_stays_of_a_kit_is_told_once_with_its_f_numbers(ready_run) -> None:
+    """Below all mistakes stands how many things are left, and as which f-numbers the stops were read."""
+    lenses = [
+        "{name: brass 210, focal_length: 210 mm, stops: {wide open: f/3.6, no. 2: 26 mm, US 8: US 8}}",
+        "{name: long lens, stops: {no. 1: 16}}",
+        "{name: box lens, focal_length: 21}",
+        "{name: plain lens}",
+    ]
+    text = "lenses:\n" + "".join(f"  - {lens}\n" for lens in lenses)
+    (ready_run.home / "kit.yaml").write_text(text + "lights: [{name: attic, kind: window}]\n")
+    says = [says for _, says in ready_run.judged()[1]["kit"]]
+    assert "the second lens (long lens), stop 'no. 1': '16' may be an f-number or a diameter" in says[0]
+    assert "the third lens (box lens), focal_length: '21' has no unit" in says[1]
+    assert says[2:] == [
+        f"{ready_run.home}/kit.yaml: 2 of 4 lenses, 1 light known; the name of a thing with a mistake is "
+        "just a word",
+        "brass 210: wide open f/3.6, no. 2 f/8.08 (26 mm), US 8 f/11.3",
+    ]
 
 
 def test_a_wrong_process_file_of_ones_own_cannot_be_chosen(ready_run) -> None:
