@@ -18,6 +18,7 @@ from darkroom.process.file import profile
 from darkroom.process.model import SOURCES, ExposurePlan, Process
 from darkroom.process.scene import ProposedExposure, Scene
 from darkroom.process.text import durations, humidity, light_words, measures, temperatures
+from darkroom.process.text.numbers import quoted
 
 
 class PlateForm(msgspec.Struct, kw_only=True):
@@ -101,10 +102,30 @@ def exposure_plan(text: str) -> ExposurePlan | None:
     if " pause " in lowered:
         pause_at = lowered.index(" pause ")
         between, body = durations.duration(body[pause_at + 7 :].strip()), body[:pause_at]
-    steps = [seconds(step_text) for step_text in body.strip(" ,").split(",")]
+    steps = [_step(step_text) for step_text in body.strip(" ,").split(",")]
     if len(steps) == 1 and between is None:
         return ExposurePlan(seconds=steps[0])
     return ExposurePlan(steps=tuple(steps), between=between or "run_on")  # type: ignore[arg-type]
+
+
+def _step(text: str) -> float:
+    """Return the seconds of one step. Raises QuantityError; for several times it shows them with commas."""
+    try:
+        return seconds(text)
+    except QuantityError:
+        times = text.split()
+        if len(times) < 2 or not all(map(_is_time, times)):
+            raise
+    with_commas = ", ".join(times)
+    raise QuantityError(f"{quoted(text)}: write times one after another with commas: {with_commas}") from None
+
+
+def _is_time(text: str) -> bool:
+    try:
+        seconds(text)
+    except QuantityError:
+        return False
+    return True
 
 
 def _flashes(tokens: list[str]) -> ExposurePlan:

@@ -4,13 +4,25 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from darkroom.screens.exposure.screen import ExposureScreen
+from darkroom.screens.home.screen import HomeScreen
 from darkroom.screens.judging.screen import JudgingScreen
 from darkroom.screens.log_list.screen import PlateListScreen
 from darkroom.screens.log_plate.screen import PlateScreen
-from darkroom.screens.widgets.page import EXPOSURE_KEY, FUNCTION_KEYS, LOG_KEY, THEME_KEY
+from darkroom.screens.trends.screen import TrendsScreen
+from darkroom.screens.widgets.page import (
+    COMPARE_KEY,
+    EXPOSURE_KEY,
+    FUNCTION_KEYS,
+    JUMP_KEY,
+    LOG_KEY,
+    SORT_KEY,
+    THEME_KEY,
+    TRENDS_KEY,
+)
 from darkroom.session.key_map import KeyMap
 from tests.kit.plates import forgotten, put
-from tests.kit.review_hand import Looker, looking
+from tests.kit.review_hand import Looker, looking, make_sensitive, put_plate
 
 README = Path(__file__).parents[2] / "README.md"
 
@@ -49,6 +61,49 @@ def test_f2_goes_to_the_log_from_every_page(home: Path) -> None:
         await hand.until(lambda: isinstance(hand.tool.screen, PlateListScreen))
 
     looking(home, steps)
+
+
+def test_on_the_home_screen_they_mean_the_same(home: Path) -> None:
+    """F4 opens the trends, F9 turns day and red, keys of the list say where they work; typed text stays."""
+    put(home, forgotten())
+
+    async def steps(hand: Looker) -> None:
+        await hand.wait("to the bench")
+        screen = hand.tool.screen
+        assert isinstance(screen, HomeScreen)
+        screen.form.go_to(screen.form.fields.index(screen.form.at("subject")))
+        await hand.press("o", "a", "k", TRENDS_KEY)
+        await hand.until(lambda: isinstance(hand.tool.screen, TrendsScreen))
+        await hand.press("escape")
+        await hand.until(lambda: hand.tool.screen is screen)
+        assert screen.values["subject"] == "oak"
+        for key in (COMPARE_KEY, SORT_KEY, JUMP_KEY):
+            await hand.press(key)
+            await hand.wait(f"{key.upper()}: {FUNCTION_KEYS[key]}, in the log")
+        assert not hand.tool.day
+        await hand.press(THEME_KEY)
+        assert hand.tool.day
+        await hand.press(THEME_KEY)
+        assert not hand.tool.day
+        await hand.press(EXPOSURE_KEY)
+        await hand.until(lambda: isinstance(hand.tool.screen, ExposureScreen))
+
+    looking(home, steps, text=None)
+
+
+def test_day_waits_on_the_home_screen_while_a_plate_needs_the_safelight(home: Path) -> None:
+    """F9 on the form says why it stays red, and stays red."""
+
+    async def steps(hand: Looker) -> None:
+        put_plate(hand.tool)
+        await make_sensitive(hand)
+        hand.tool.home()
+        await hand.until(lambda: isinstance(hand.tool.screen, HomeScreen))
+        await hand.press(THEME_KEY)
+        await hand.wait("red stays: the bench needs the safelight")
+        assert not hand.tool.day
+
+    looking(home, steps, text=None)
 
 
 def test_what_is_typed_is_not_lost_to_a_function_key(home: Path) -> None:

@@ -98,6 +98,7 @@ def keys_row(columns: int, notice: str) -> Row:
         (f" {'the log' if wide else 'log'}{gap}", "quiet"),
         ("F3", "text"),
         (f" {sheet}", "quiet"),
+        *([("   F4", "text"), (" trends", "quiet")] if wide else []),
     ]
     room = columns - sum(width(text) for text, _ in keys) - 1
     notice = clip(notice, room) if room > 0 else ""

@@ -23,6 +23,7 @@ from darkroom.screens.home.form_rows import (
     proposal_row,
     side_by_side,
 )
+from darkroom.screens.home.function_keys import function_key
 from darkroom.screens.home.last_advice import Advice
 from darkroom.screens.home.offers import offer_exposure, offer_readings
 from darkroom.screens.home.plate_fields import (
@@ -42,7 +43,7 @@ from darkroom.screens.kit_options import offer_kit
 from darkroom.screens.lettering import lettering
 from darkroom.screens.widgets.face import Face
 from darkroom.screens.widgets.form import Field, Form, FormKeys
-from darkroom.screens.widgets.page import EXPOSURE_KEY, LOG_KEY, SHEET_KEY
+from darkroom.screens.widgets.page import FUNCTION_KEYS
 from darkroom.screens.widgets.rows import Row, fill, spread
 from darkroom.session.plate_form import PlateForm
 
@@ -143,13 +144,10 @@ class HomeScreen(HostScreen[None]):
             self.submit()
         elif key == "escape":
             self.escape()
-        elif key == LOG_KEY:
+        elif key in FUNCTION_KEYS:
             memory.keep_draft(self.values, self.read_at)  # from the log one may come back to the bench
-            self.tool.look_back()
-        elif key == SHEET_KEY:
-            self.show_day_sheet()
-        elif key == EXPOSURE_KEY:
-            self.tool.open_screen("exposure", plate_form_of(self.values, self.read_at))
+            self.message = function_key(self.tool, key, plate_form_of(self.values, self.read_at))
+            self.draw()
         elif self.form.current.closed and event.is_printable:
             self.message = CHANGED_BY  # a wet hand presses go: it must not change the process
             self.draw()
@@ -221,12 +219,6 @@ class HomeScreen(HostScreen[None]):
         """The processes to choose from; a file named on the command line stays among them."""
         names = self.tool.process_names
         return names if not form.process or form.process in names else [*names, form.process]
-
-    def show_day_sheet(self) -> None:
-        """Show the day's sheet, or say why not."""
-        if not self.tool.day_sheet():
-            self.message = "the day's sheet waits until no plate is on the bench"
-            self.draw()
 
     # --- leaving the form --------------------------------------------------------------------
 

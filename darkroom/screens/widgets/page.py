@@ -6,7 +6,7 @@ from textual import events
 from textual.widget import Widget
 
 from darkroom.bench.view import bench_view
-from darkroom.screens.host import HostScreen
+from darkroom.screens.host import Host, HostScreen
 from darkroom.screens.widgets.face import Face
 from darkroom.screens.widgets.plate_summary import LIGHT_SENTENCE, rail_entry
 from darkroom.screens.widgets.rows import Row, fill, spread, width
@@ -27,6 +27,27 @@ FUNCTION_KEYS = {
     THEME_KEY: "day or red",
 }
 """{function key: what it means}, the same on the home screen and on all pages; at the bench all are dead."""
+
+
+def open_day_sheet(tool: Host) -> str:
+    """Open the day's sheet, or return why not."""
+    if tool.services.only_look:
+        return "another darkroom is at the bench: the day's sheet is there"
+    return "" if tool.day_sheet() else "the day's sheet waits until no plate is on the bench"
+
+
+def turn_day(tool: Host) -> str:
+    """Change between red and the day theme, or return why not."""
+    refused = None if tool.day else tool.day_refused()
+    if refused is not None:
+        return f"red stays: {refused}"
+    tool.day = not tool.day
+    return ""
+
+
+def elsewhere(key: str) -> str:
+    """Return where a function key does something that has no meaning on this page."""
+    return f"{key.upper()}: {FUNCTION_KEYS[key]}, in the log"
 
 
 class Page(HostScreen[None]):
@@ -132,7 +153,7 @@ class Page(HostScreen[None]):
         elif not self.pressed(key, None):
             here = "this is the log" if self.is_log else "this is the exposure page"
             is_here = self.is_log or key == EXPOSURE_KEY
-            self.message = here if is_here else f"{key.upper()}: {FUNCTION_KEYS[key]}, in the log"
+            self.message = here if is_here else elsewhere(key)
         return False
 
     def _to_log(self) -> bool:
@@ -151,20 +172,12 @@ class Page(HostScreen[None]):
 
     def _to_day_sheet(self) -> bool:
         """Open the day's sheet over this page, or say why not."""
-        if self.tool.services.only_look:
-            self.message = "another darkroom is at the bench: the day's sheet is there"
-        elif not self.tool.day_sheet():
-            self.message = "the day's sheet waits until no plate is on the bench"
+        self.message = open_day_sheet(self.tool)
         return not self.message
 
     def turn_day(self) -> None:
         """Change between red and the day theme, or say why not."""
-        tool = self.tool
-        refused = None if tool.day else tool.day_refused()
-        if refused is None:
-            tool.day = not tool.day
-        else:
-            self.message = f"red stays: {refused}"
+        self.message = turn_day(self.tool)
 
     def draw(self) -> None:
         """Paint the page."""
