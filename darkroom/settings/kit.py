@@ -22,7 +22,6 @@ word. A missing file is no mistake: names are then just words, and the plain kin
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import NamedTuple, Protocol, TypeVar
@@ -57,7 +56,6 @@ KEYS = {
 """{key of the file: the keys of each thing in its list}."""
 MARKED = 0.05
 """A stop's name may be off its f-number by so much: what is marked f/5.6 is 4√2, US 8 is f/11.3."""
-_BARE = re.compile(r"\s*[\d.]+\s*")
 
 
 class KitFile(NamedTuple):
@@ -211,7 +209,7 @@ def _stops(sheet: Sheet, node: Node, lens: Lens, has_focal: bool) -> tuple[Stop,
         if any(name_key(other.name) == name_key(name) for other in stops):
             sheet.wrong(value, f"two of one name: another stop is called '{name}'")
             continue
-        wrong = _wrong_stop(stop, value, lens, has_focal)
+        wrong = _wrong_stop(stop, lens, has_focal)
         if wrong is None:
             stops.append(stop)
         else:
@@ -219,16 +217,13 @@ def _stops(sheet: Sheet, node: Node, lens: Lens, has_focal: bool) -> tuple[Stop,
     return tuple(stops)
 
 
-def _wrong_stop(stop: Stop, value: Node, lens: Lens, has_focal: bool) -> str | None:
+def _wrong_stop(stop: Stop, lens: Lens, has_focal: bool) -> str | None:
     """Return what is wrong with a stop that can be read, or None."""
     read_as = kit_words.as_f_number(stop.name)
     if stop.diameter is not None and not has_focal:
         return "what f-number a diameter is needs the 'focal_length' of the lens"
     if read_as is not None and not (stop.f_number and abs(read_as / stop.f_number - 1) < MARKED):
         return f"a stop called '{stop.name}' is read as f/{read_as:g}: give it another name"
-    if read_as is None and isinstance(value, Scalar) and _BARE.fullmatch(value.text):
-        number = value.text.strip()
-        return f"'{number}' may be an f-number or a diameter: write f/{number} or {number} mm"
     try:
         f_number_at(replace(lens, stops=(stop,)), stop.name)
     except QuantityError as error:

@@ -48,13 +48,6 @@ MISTAKES: list[tuple[str, int | None, str | None, str, str | None]] = [
     ("stop-called-otherwise", 4, "lenses[1].stops.4", "is read as f/4: give it another name", None),
     ("stop-diameter-alone", 4, "lenses[1].stops.no. 2", "needs the 'focal_length' of the lens", None),
     ("stop-metres", 5, "lenses[1].stops.no. 2", "f/0.00808 is no f-number of a lens", None),
-    (
-        "stop-without-unit",
-        5,
-        "lenses[1].stops.no. 2",
-        "may be an f-number or a diameter: write f/26 or 26 mm",
-        None,
-    ),
     ("name-list", 2, "cameras[1].name", "expected one value behind the colon, found several values", None),
     ("stop-nought", 4, "lenses[1].stops.wide open", "'f/0' is out of range", None),
     ("stop-twice", 5, "lenses[1].stops.No.  2", "two of one name: another stop", None),
@@ -148,11 +141,17 @@ def test_things_are_counted_in_words() -> None:
     ]
 
 
-def test_a_bare_number_is_taken_where_its_name_says_the_same() -> None:
-    """A stop called f/8 may be 8; one called "no. 2" must say whether it is f/26 or 26 mm."""
-    kit, problems = parse_right("lenses:\n  - {name: brass, stops: {f/8: 8, '11': 11}}\n", "kit.yaml")
+def test_a_bare_number_is_an_f_number_whatever_the_stop_is_called() -> None:
+    """A stop may be written as 8, under its number or under a name of its own."""
+    kit, problems = parse_right(
+        "lenses:\n  - {name: brass, stops: {f/8: 8, '11': 11, no. 3: 26}}\n", "kit.yaml"
+    )
     assert problems == ()
-    assert [stop.f_number for stop in kit.lenses[0].stops] == [8.0, 11.0]
+    assert [(stop.f_number, stop.diameter) for stop in kit.lenses[0].stops] == [
+        (8, None),
+        (11, None),
+        (26, None),
+    ]
 
 
 def test_what_is_written_is_counted() -> None:

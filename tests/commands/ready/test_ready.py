@@ -182,14 +182,14 @@ def test_what_stays_of_a_kit_is_told_once_with_its_f_numbers(ready_run) -> None:
     """Below all mistakes stands how many things are left, and as which f-numbers the stops were read."""
     lenses = [
         "{name: brass 210, focal_length: 210 mm, stops: {wide open: f/3.6, no. 2: 26 mm, US 8: US 8}}",
-        "{name: long lens, stops: {no. 1: 16}}",
+        "{name: long lens, stops: {no. 1: 16, no. 2: a peephole}}",
         "{name: box lens, focal_length: 21}",
         "{name: plain lens}",
     ]
     text = "lenses:\n" + "".join(f"  - {lens}\n" for lens in lenses)
     (ready_run.home / "kit.yaml").write_text(text + "lights: [{name: attic, kind: window}]\n")
     says = [says for _, says in ready_run.judged()[1]["kit"]]
-    assert "the second lens (long lens), stop 'no. 1': '16' may be an f-number or a diameter" in says[0]
+    assert "the second lens (long lens), stop 'no. 2': 'a peephole' cannot be read" in says[0]
     assert "the third lens (box lens), focal_length: '21' has no unit" in says[1]
     assert says[2:] == [
         f"{ready_run.home}/kit.yaml: 2 of 4 lenses, 1 light known; the name of a thing with a mistake is "
