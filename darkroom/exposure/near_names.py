@@ -8,12 +8,26 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from darkroom.exposure.kit import name_key
+from darkroom.exposure.judged import Conditions
+from darkroom.exposure.kit import Kit, name_key
+from darkroom.process.scene import LIGHT_KINDS
 
 SHORTEST = 4
 """Names of fewer letters are labels: one letter less or another is another thing."""
 _LABEL = re.compile(r"\d|\b[^\W\d]\b")
 """A figure, or a word of one letter: "brass 210" and "brass 240", "lens A" and "lens B" are two things."""
+
+
+def known_names(kit: Kit, plates: Iterable[Conditions]) -> dict[str, list[str | None]]:
+    """Return the names of process, light, lens and collodion that are of the kit or of these plates."""
+    made = dict.fromkeys((each.process, each.light, each.lens, each.batch) for each in plates)
+    processes, lights, lenses, collodions = map(dict.fromkeys, zip(*made, strict=True)) if made else ({},) * 4
+    return {
+        "process": [*processes],
+        "light": [*(each.name for each in kit.lights), *LIGHT_KINDS, *lights],
+        "lens": [*(each.name for each in kit.lenses), *lenses],
+        "collodion": [*collodions],
+    }
 
 
 def near_name(typed: str | None, known: Iterable[str | None]) -> str | None:

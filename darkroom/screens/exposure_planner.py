@@ -92,6 +92,14 @@ class ExposurePlanner:
 
         return mistakes(form, self.kit)
 
+    def remarks(self, form: PlateForm, under_hand: str) -> dict[str, str]:
+        """Return {field: remark} for names in the form that are nearly known ones, or places of nowhere."""
+        from darkroom.session.name_remarks import name_remarks
+
+        plates = self._plates[1]
+        made = () if plates is None else [each.conditions for each in plates.plates]
+        return name_remarks(form, self.kit, made, under_hand)
+
     def conditions(self, form: PlateForm, process: Process) -> Conditions:
         """Return what the exposure of the form's plate depends on."""
         from darkroom.session.plate_scene import conditions_of

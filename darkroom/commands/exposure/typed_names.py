@@ -38,26 +38,15 @@ def near_names(
     collodion: str | None = None,
 ) -> Iterator[str]:
     """Yield a line for each name that is nearly one of the kit or of a judged plate."""
-    from darkroom.exposure.near_names import near_name
-    from darkroom.process.scene import LIGHT_KINDS
+    from darkroom.exposure.near_names import known_names, near_name
     from darkroom.process.text.numbers import quoted
     from darkroom.resources import shipped_processes
 
-    judged = tuple(plates)
-    known: dict[str, tuple[str | None, Iterable[str | None]]] = {
-        "--process": (
-            process,
-            [*(path.stem for path in shipped_processes()), *(each.process for each in judged)],
-        ),
-        "--light": (
-            light,
-            [*(each.name for each in kit.lights), *LIGHT_KINDS, *(each.light for each in judged)],
-        ),
-        "--lens": (lens, [*(each.name for each in kit.lenses), *(each.lens for each in judged)]),
-        "--collodion": (collodion, [each.batch for each in judged]),
-    }
-    for option, (typed, names) in known.items():
-        near = near_name(typed, names)
+    known = known_names(kit, plates)
+    known["process"] += [path.stem for path in shipped_processes()]
+    typed = {"process": process, "light": light, "lens": lens, "collodion": collodion}
+    for what, text in typed.items():
+        near = near_name(text, known[what])
         if near is not None:
             hint = f"(did you mean {quoted(near)}?)"
-            yield f"{option}: no {option[2:]} is called {quoted(typed or '')} yet {hint}"
+            yield f"--{what}: no {what} is called {quoted(text or '')} yet {hint}"

@@ -23,6 +23,7 @@ from darkroom.process.scene import Scene
 from darkroom.process.text.clock_times import clock_time
 from darkroom.screens.exposure.answer import Answer, Question
 from darkroom.screens.exposure.planning import Known, changed_scene, plan
+from darkroom.session.name_remarks import name_remarks
 from darkroom.session.plate_form import PlateForm
 from darkroom.session.plate_scene import conditions_of, focal_length, kind_of, mistakes, scene_of
 
@@ -49,8 +50,8 @@ def reckon(
     if judged.trouble is not None:
         answer.says.append(judged.trouble)
     place = kit.place(question.form.place)
-    if question.form.place.strip() and place is None:
-        answer.says.append(f"No place of kit.yaml is called {question.form.place.strip()}.")
+    remarks = name_remarks(question.form, kit, (each.conditions for each in judged.plates))
+    answer.says += [_line(QuantityError(remark)) for remark in remarks.values()]
     try:
         zone = None if place is None else zone_of(place.zone)
         local = now if zone is None else now.astimezone(zone)
@@ -89,7 +90,7 @@ def reckon(
 
 def _line(error: DarkroomError) -> str:
     text = str(error).splitlines()[0]
-    return text[:1].upper() + text[1:] + ("" if text.endswith((".", ":")) else ".")
+    return text[:1].upper() + text[1:] + ("" if text.endswith((".", ":", "?")) else ".")
 
 
 def _known(record: PlateRecord) -> Known:

@@ -76,6 +76,8 @@ class HomeScreen(HostScreen[None]):
         self.learned: Learned | None = None
         """What the judged plates propose for what stands in the form; None while that is not known."""
         self.no_time = ""  # what is wrong with the light and lens that were told
+        self.remarks: dict[str, str] = {}
+        """{field: what is odd about the name in it}."""
         self._asked = False
         self.form.at("process").show = lambda name: process_text(name, self._read)
         offer_readings(self.form.fields, self.offered, self._hour)
@@ -210,6 +212,7 @@ class HomeScreen(HostScreen[None]):
         planner = self.tool.services.planner
         form = plate_form_of(self.values, self.read_at)
         self.no_time = next(iter(planner.mistakes(form).values()), "")
+        self.remarks = planner.remarks(form, self.form.current.id)
         conditions = planner.conditions(form, process)
         if self.app.screen is self:  # the form that is seen asks
             planner.ask(conditions, self.tool.from_thread, self._show_assumed, again=again)
@@ -266,16 +269,15 @@ class HomeScreen(HostScreen[None]):
         page_rows += [fill([], columns)] * (rows - 4 - len(page_rows))
         page_rows.append(proposal_row(columns, self.learned, self.no_time))
         mistake = self.form.mistake or self.message
-        page_rows.append(fill([(mistake or self.form.current.hint, "loud" if mistake else "text")], columns))
+        remark = mistake or self.remarks.get(self.form.current.id)
+        page_rows.append(fill([(remark or self.form.current.hint, "loud" if remark else "text")], columns))
         process = self._processes.get(self.form.at("process").value)
         confirmed = None if process is None else tool.confirmed_text(process)
-        page_rows.append(
-            spread(
-                [(advice_words(self._advice(), self.learned, self.form.at("exposure").value), "loud")],
-                [(confirmed, "text")] if confirmed is not None else [],
-                columns,
-            )
-        )
+        advice = advice_words(self._advice(), self.learned, self.form.at("exposure").value)
+        others = [text for field, text in self.remarks.items() if field != self.form.current.id]
+        said = "; ".join(filter(None, [*others[:1], advice]))
+        right = [(confirmed, "text")] if confirmed is not None else []
+        page_rows.append(spread([(said, "loud")], right, columns))
         page_rows.append(keys_row(columns, tool.notice or ""))
         self.face.put(page_rows[:rows], tool.style_of, tool.brightness_key)
 

@@ -179,6 +179,8 @@ def test_by_the_sun() -> None:
     [
         ({}, "Where? Type a place of your kit: its file is kit.yaml."),
         ({"place": "moon"}, "No place of kit.yaml is called moon."),
+        ({"place": "gardn"}, "No place of kit.yaml is called gardn: did you mean 'garden'?"),
+        ({"light": "north windw"}, "No light is called north windw yet: did you mean 'north window'?"),
         ({"place": "nowhere"}, "No time zone is called 'Mars/Olympus' on this machine."),
         ({"place": "garden", "light": "tungsten"}, "The sun says nothing of tungsten."),
     ],

@@ -11,6 +11,7 @@ from darkroom.screens.home.screen import HomeScreen
 from darkroom.screens.kit_options import FIELDS, OFFERED, kit_names, offer_kit
 from darkroom.screens.widgets.form import Field, Form
 from darkroom.session.plate_form import PlateForm
+from tests.kit.day import go_through_sheet
 from tests.kit.review_hand import Looker, looking
 
 STOPS = (Stop(name="no. 1", f_number=4.0), Stop(name="no. 2", f_number=8.0))
@@ -104,5 +105,31 @@ def test_the_kit_is_offered_on_the_home_screen(home: Path) -> None:
         assert (screen.values["lens"], screen.values["aperture"]) == ("brass lens", "no. 1")
         assert screen.form.at("camera").options == ()
         assert "the first camera (box), lens: unknown key" in (hand.tool.services.notices.text or "")
+
+    looking(home, steps, text=None)
+
+
+def test_a_name_that_is_nearly_known_is_told_beside_the_form(home: Path) -> None:
+    """At its field and below the form when the hand went on; the plate goes to the bench all the same."""
+    home.mkdir(parents=True, exist_ok=True)
+    (home / "kit.yaml").write_text(
+        "lights: [{name: north window, kind: window}]\n"
+        "places: [{name: garden, latitude: 52, longitude: 5, time_zone: Europe/Amsterdam}]\n"
+    )
+    told = "no place of kit.yaml is called gardn: did you mean 'garden'?"
+
+    async def steps(hand: Looker) -> None:
+        go_through_sheet(home, hand.tool.services.bench_id)
+        screen = HomeScreen(PlateForm(process="tintype", light="north windw", place="gardn"))
+        await hand.tool.push_screen(screen)
+        await hand.wait("no light is called north windw yet: did you mean 'north window'?")
+        screen.form.go_to(screen.form.fields.index(screen.form.at("place")))
+        screen.draw()
+        await hand.wait(told)
+        await hand.press("backspace")
+        assert told not in hand.text()
+        assert "no place of kit.yaml" not in hand.text()
+        await hand.press("enter")
+        await hand.until(lambda: bool(hand.tool.session.bench.on_bench))
 
     looking(home, steps, text=None)
