@@ -20,11 +20,19 @@ STOPS: dict[ev.ExposureWord, float] = {"more": 0.5, "right": 0.0, "less": -0.5}
 """What each word means for the next plate, in stops; + is more light."""
 
 
-def next_stops(stops: float | None, word: ev.ExposureWord | None) -> float | None:
-    """Return by how many stops the next plate should differ: as typed in stops, else by the word."""
+def next_stops(
+    stops: float | None, word: ev.ExposureWord | None, best_strip: int | None = None
+) -> float | None:
+    """Return by how many stops the next plate should differ: as typed in stops, else by the word.
+
+    Of a test plate whose best strip is said it is against that strip, and alone it is right as it was. How
+    far such a judgement may be off is in `exposure.judgements`.
+    """
     if stops is not None:
         return stops
-    return None if word is None else STOPS[word]
+    if word is not None:
+        return STOPS[word]
+    return None if best_strip is None else 0.0
 
 
 def has_cleared(state: PlateState) -> bool:
@@ -81,16 +89,14 @@ def proposed_seconds(seconds: float, stops: float) -> float:
 def judged_stops(state: PlateState) -> float | None:
     """Return by how many stops the plate's own ratings want the next one changed; None when unsaid.
 
-    A rating that another corrects does not count. What the best strip of a test plate got is right.
+    A rating that another corrects does not count. Of a test plate it is against its best strip.
     """
-    if best_strip(state) is not None and strips_got(state):
-        return 0.0
     stops: float | None = None
     word: ev.ExposureWord | None = None
     for line in _ratings(state):
         stops = stops if line.exposure_stops is None else line.exposure_stops
         word = word if line.exposure_word is None else line.exposure_word
-    return next_stops(stops, word)
+    return next_stops(stops, word, best_strip(state) if strips_got(state) else None)
 
 
 def best_strip(state: PlateState) -> int | None:

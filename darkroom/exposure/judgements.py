@@ -67,6 +67,25 @@ def from_best_strip(totals: Sequence[float], best: int) -> Bounds:
     return (below / 2, above / 2)
 
 
+def from_strip_and_more(
+    totals: Sequence[float], best: int, stops: float | None = None, word: str | None = None
+) -> Bounds:
+    """Return the bounds of a best strip of which more is said: by stops, or by a word.
+
+    Who calls a strip the best and wants half a stop more still means half a stop more than that strip; stops
+    are finer than strips, so they alone count. A word says to which side of the strip, and both hold where
+    they can. Raises ValueError as `from_best_strip`, `from_stops` and `from_word` do.
+    """
+    strip = from_best_strip(totals, best)
+    if stops is not None:
+        return from_stops(stops)
+    if word is None:
+        return strip
+    said = from_word(word)
+    low, high = max(strip[0], said[0]), min(strip[1], said[1])
+    return (low, high) if low < high else said
+
+
 def _grain(stops: float) -> float:
     for grain, off in _GRAINS:
         if abs(stops - round(stops / grain) * grain) <= off:

@@ -85,6 +85,13 @@ def test_stops_that_were_typed_count_more_than_the_word() -> None:
     assert stops_text(1.5) == "1.5 stops more" and stops_text(-1.0) == "a stop less"
 
 
+def test_stops_beside_a_best_strip_count_from_it() -> None:
+    """A best strip alone was right as it was; a word or stops beside it say what it wanted still."""
+    assert next_stops(None, None, 3) == 0.0
+    assert next_stops(0.5, None, 3) == 0.5
+    assert next_stops(None, "less", 3) == -0.5
+
+
 def test_a_test_plate_proposes_no_single_time() -> None:
     """Steps have no single time: the word is kept, and nothing is proposed in seconds."""
     hand = Hand(plan=ExposurePlan(steps=(2.0, 2.0, 4.0), between="run_on"))

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
+from math import inf
 
 import pytest
 
-from darkroom.exposure.judgements import from_best_strip, from_stops, from_word
+from darkroom.exposure.judgements import from_best_strip, from_stops, from_strip_and_more, from_word
 
 
 @pytest.mark.parametrize(
@@ -73,3 +74,28 @@ def test_stops_without_a_number_and_unknown_words_are_refused() -> None:
         from_stops(math.nan)
     with pytest.raises(ValueError, match="'much': more, right or less"):
         from_word("much")
+
+
+@pytest.mark.parametrize(
+    ("best", "stops", "word", "bounds"),
+    [
+        (2, None, None, (-0.5, 0.5)),
+        (2, 0.5, None, (0.25, 0.75)),
+        (2, 0.5, "less", (0.25, 0.75)),
+        (2, None, "more", (0.25, 0.5)),
+        (2, None, "right", (-0.25, 0.25)),
+        (3, None, "more", (0.25, inf)),
+        (1, None, "less", (-inf, -0.25)),
+    ],
+)
+def test_more_said_of_the_best_strip_counts_from_it(
+    best: int, stops: float | None, word: str | None, bounds: tuple[float, float]
+) -> None:
+    """Of strips a stop apart: stops alone count, a word tells the side of the strip and both hold."""
+    assert from_strip_and_more((2.0, 4.0, 8.0), best, stops, word) == bounds
+
+
+def test_strips_too_close_for_a_word_leave_it_the_word() -> None:
+    """Strips a sixth of a stop apart bound less than a word begins with: then the word alone holds."""
+    totals = (2.0, 2.0 * 2 ** (1 / 6), 2.0 * 2 ** (2 / 6))
+    assert from_strip_and_more(totals, 2, None, "more") == (0.25, inf)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import click
@@ -20,7 +19,8 @@ if TYPE_CHECKING:
 @click.command(
     help="Say how long to open the lens by a plate that was made, and what is different now.\n\n"
     "The time is that of the plate, of a test plate that of its best strip; what you do not name is as it "
-    "was then. How the plate was judged is told and not reckoned in: --stops does that.\n\n"
+    "was then. How it was judged is reckoned in, half a stop for more or less, and so is the age of a "
+    "collodion with a date in its name, as of today.\n\n"
     f"{A_PLATE} Names of lights, and stops by their names, are those of kit.yaml. A light without --ev has "
     "its usual brightness.\n\n"
     f"Example: darkroom exposure from-plate 12 --f 8 --light shade --stops 1/2\n\n{NOT_RED}"
@@ -31,7 +31,15 @@ if TYPE_CHECKING:
 @click.option("--ev", metavar="EV", help="The meter's EV at ISO 100 now.")
 @click.option("--extension", metavar="LENGTH", help="From the lens to the plate now, as 45cm.")
 @click.option("--filter", "filter_text", metavar="FACTOR", help="A filter: 2x, or '1 stop'.")
-@click.option("--stops", "stops_text", metavar="STOPS", help="So many stops more, or less as -1.")
+@click.option(
+    "--collodion", metavar="NAME", help="Another collodion; a date in its name is the day it was made."
+)
+@click.option(
+    "--stops",
+    "stops_text",
+    metavar="STOPS",
+    help="So many stops more, or less as -1, in place of its judgement.",
+)
 @json_option
 @rehearsals_option
 def from_plate(
@@ -41,17 +49,21 @@ def from_plate(
     ev: str | None,
     extension: str | None,
     filter_text: str | None,
+    collodion: str | None,
     stops_text: str | None,
     as_json: bool,
     rehearsals: bool,
 ) -> None:
     """Print the time for the next plate."""
+    from datetime import UTC, datetime
+
     from msgspec.structs import replace
 
+    from darkroom.bench.working_day import working_day
     from darkroom.commands.exposure.planned_text import planned_as_json, planned_lines
     from darkroom.commands.exposure.typed_names import f_number_of
-    from darkroom.exposure.factors import more_stops, planned
-    from darkroom.log.plate.known_exposure import known_exposure
+    from darkroom.exposure.conditions import age_of
+    from darkroom.log.plate.known_exposure import begins, known_exposure, planned_from
     from darkroom.log.plate.record import read_record
     from darkroom.log.store.paths import home
     from darkroom.settings.kit import load_right, path_in
@@ -63,17 +75,22 @@ def from_plate(
     if light is not None or ev is not None:
         wanted = _lit(wanted, kit, light, ev)
     if f_text is not None:
-        wanted = replace(wanted, f_number=f_number_of("--f", f_text, kit, known.lens))
+        wanted = replace(wanted, f_number=f_number_of("--f", f_text, kit, known.conditions.lens))
     if extension is not None:
         wanted = replace(wanted, bellows=_bellows(extension, kit, known))
     if filter_text is not None:
         wanted = replace(wanted, filter=value_of("--filter", filter_text, filter_stops))
-    others = [] if stops_text is None else [more_stops(value_of("--stops", stops_text, stops))]
-    time = planned(known.seconds, known.scene, wanted, others)
+    today = working_day(datetime.now(UTC).astimezone().isoformat())
+    time = planned_from(
+        known,
+        wanted,
+        age=age_of(collodion or known.conditions.batch, today),
+        stops=None if stops_text is None else value_of("--stops", stops_text, stops),
+    )
     if as_json:
         print_json(planned_as_json(time))
     else:
-        for line in (*planned_lines(time, _begins(known)), *_remarks(known, stops_text)):
+        for line in planned_lines(time, begins(known)):
             click.echo(line)
     say_problems([*record.log.problems, *problems])
 
@@ -114,10 +131,12 @@ def _bellows(text: str, kit: Kit, known: KnownExposure) -> float:
     from darkroom.process.text.measures import length
     from darkroom.process.text.numbers import quoted
 
-    lens = kit.lens(known.lens)
-    focal = lens.focal if lens is not None and lens.focal is not None else focal_length(known.lens)
+    lens = kit.lens(known.conditions.lens)
+    focal = lens.focal if lens is not None and lens.focal is not None else focal_length(known.conditions.lens)
     if focal is None:
-        named = f"lens {quoted(known.lens)}" if known.lens else "lens, which nobody named,"
+        named = (
+            f"lens {quoted(known.conditions.lens)}" if known.conditions.lens else "lens, which nobody named,"
+        )
         raise WrongUse(f"--extension: the focal length of the {named} is not known: write it in kit.yaml")
     drawn = value_of("--extension", text, length)
     camera = kit.camera(known.camera)
@@ -125,27 +144,3 @@ def _bellows(text: str, kit: Kit, known: KnownExposure) -> float:
     if too_long is not None:
         click.echo(f"the {too_long}", err=True)
     return log2(value_of("--extension", text, lambda _: bellows_factor(float(focal), drawn)))
-
-
-def _begins(known: KnownExposure) -> str:
-    """Return what the time is reckoned from: "from plate 12: 8 s, f/5.6, north window, EV 9.5"."""
-    from darkroom.process.text.durations import show_short
-
-    scene = known.scene
-    lost = f"{scene.lost:.2g}"
-    parts = [
-        show_short(known.seconds),
-        None if scene.f_number is None else f"f/{scene.f_number:.3g}",
-        scene.light,
-        None if scene.ev is None else f"EV {scene.ev:.3g}",
-        f"{lost} stop{'' if lost == '1' else 's'} of light lost" if scene.lost else None,
-    ]
-    return f"from {known.title}: {', '.join(filter(None, parts))}"
-
-
-def _remarks(known: KnownExposure, stops_text: str | None) -> Iterator[str]:
-    """Yield how the plate was judged, where that was not reckoned in."""
-    if known.wanted is not None and stops_text is None:
-        wanted = f"{abs(known.wanted):g} stop{'' if abs(known.wanted) == 1 else 's'}"
-        more = "more" if known.wanted > 0 else "less"
-        yield f"{known.title} was judged to want {wanted} {more}: --stops {known.wanted:g} reckons that in"

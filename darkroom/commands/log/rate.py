@@ -46,7 +46,8 @@ def correcting(command: Command) -> Command:
     "--exposure-stops",
     "stops",
     metavar="X",
-    help="What the next plate should get, in stops: +1 is twice the light, -1/2 less.",
+    help="What the next plate should get, in stops: +1 is twice the light, -1/2 less. Of a test plate "
+    "it counts from the best strip.",
 )
 @click.option(
     "--exposure-word",

@@ -7,14 +7,14 @@ known is left out with the reason.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from darkroom.bench.working_day import working_day
 from darkroom.exposure import judgements
 from darkroom.exposure.conditions import conditions
 from darkroom.exposure.judged import Conditions, JudgedPlate, LeftOut
 from darkroom.log.plate.account import StageAccount
-from darkroom.log.plate.record import PlateRecord
+from darkroom.log.plate.record import Judged, PlateRecord
 from darkroom.process.text.lens_words import SMALLEST, WIDEST
 from darkroom.process.text.light_words import BRIGHTEST, DARKEST
 
@@ -144,7 +144,7 @@ def _of_exposure(record: PlateRecord, exposure: StageAccount) -> Iterator[str]:
         yield "opened again after its strips"
     else:
         try:
-            bounds = judgements.from_best_strip(exposure.strips, judged.best_strip)
+            bounds = _of_strip(judged, exposure.strips, judged.best_strip)
         except ValueError as error:
             yield f"its best strip tells nothing: {error}"
         else:
@@ -165,11 +165,15 @@ def _judged(record: PlateRecord) -> tuple[float, judgements.Bounds]:
     """Return the seconds given, and how many stops more the plate wanted, of a plate that is not left out."""
     judged, stage = record.judged, record.exposure_stage
     if stage is not None and stage.strips and judged.best_strip is not None:
-        bounds = judgements.from_best_strip(stage.strips, judged.best_strip)
+        bounds = _of_strip(judged, stage.strips, judged.best_strip)
         return stage.strips[judged.best_strip - 1], bounds
     if judged.exposure_stops is not None:
         return record.exposed or 0.0, judgements.from_stops(judged.exposure_stops)
     return record.exposed or 0.0, judgements.from_word(judged.exposure_word or "right")
+
+
+def _of_strip(judged: Judged, strips: Sequence[float], best: int) -> judgements.Bounds:
+    return judgements.from_strip_and_more(strips, best, judged.exposure_stops, judged.exposure_word)
 
 
 def _batch(record: PlateRecord) -> str | None:

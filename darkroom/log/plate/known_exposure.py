@@ -1,28 +1,39 @@
-"""The exposure of a plate that another is planned from: how long it was open, and its scene."""
+"""The exposure of a plate that another is planned from: its time, its scene, how it was judged."""
 
 from __future__ import annotations
 
 import msgspec
 from msgspec.structs import replace
 
+from darkroom.bench.next_plate import stops_text
 from darkroom.errors import NothingFound
+from darkroom.exposure import factors
+from darkroom.exposure.factors import Factor, Planned
+from darkroom.exposure.judged import Conditions
 from darkroom.log.plate.judged_exposure import conditions_of
 from darkroom.log.plate.record import PlateRecord
 from darkroom.process.scene import Scene
+from darkroom.process.text.durations import show_short
 
 
 class KnownExposure(msgspec.Struct, frozen=True, kw_only=True):
     """How long a plate was exposed in seconds, of a test plate what its best strip got, and its scene.
 
-    `wanted` is by how many stops it was judged to want more, None where that is not known or none.
+    `conditions` are all that it depended on. `wanted` is by how many stops it was judged to want more, of a
+    test plate than its best strip got; None where that is not known or none.
     """
 
     title: str
     seconds: float
     scene: Scene
-    lens: str | None
+    conditions: Conditions
     camera: str | None
     wanted: float | None = None
+
+    @property
+    def judged(self) -> str:
+        """How it was judged, in words: "judged: half a stop more"; "" where it was not, or was right."""
+        return "" if self.wanted is None else f"judged: {stops_text(self.wanted)}"
 
 
 def known_exposure(record: PlateRecord) -> KnownExposure:
@@ -56,7 +67,45 @@ def known_exposure(record: PlateRecord) -> KnownExposure:
         title=title,
         seconds=seconds,
         scene=scene,
-        lens=known.lens,
+        conditions=known,
         camera=record.log.start.camera if record.log.start else None,
         wanted=record.judged.next_stops or None,
     )
+
+
+def planned_from(
+    known: KnownExposure, wanted: Scene, *, age: float | None = None, stops: float | None = None
+) -> Planned:
+    """Return the time that a scene wants, from a known plate, with every factor.
+
+    How the plate was judged is one of them: a time that was judged wrong is none to take. `stops` that are
+    typed stand in its place, 0 for the plate's own time, and `assumed` says so. `age` is that of the
+    collodion in days. Raises QuantityError as `factors.planned` does.
+    """
+    others, assumed = [], []
+    if stops is not None:
+        others += [factors.more_stops(stops)] if stops else []
+        if known.wanted is not None:
+            own = "its own time" if not stops else f"{stops_text(stops)} than its own time"
+            assumed.append(f"{known.title} was {known.judged}; what is typed stands in place of that: {own}")
+    elif known.wanted is not None:
+        others.append(Factor(what="judged", how=stops_text(known.wanted), stops=known.wanted))
+    before = known.conditions.age
+    if before is not None and age is not None and before != age:
+        others.append(factors.ageing(before, age))
+    planned = factors.planned(known.seconds, known.scene, wanted, others)
+    return replace(planned, assumed=(*assumed, *planned.assumed))
+
+
+def begins(known: KnownExposure) -> str:
+    """Return what a time is reckoned from: "from plate 12: 8 s, f/5.6, north window, EV 9.5"."""
+    scene = known.scene
+    lost = f"{scene.lost:.2g}"
+    parts = [
+        show_short(known.seconds),
+        None if scene.f_number is None else f"f/{scene.f_number:.3g}",
+        scene.light,
+        None if scene.ev is None else f"EV {scene.ev:.3g}",
+        f"{lost} stop{'' if lost == '1' else 's'} of light lost" if scene.lost else None,
+    ]
+    return f"from {known.title}: {', '.join(filter(None, parts))}"

@@ -36,8 +36,8 @@ class Judged(msgspec.Struct, frozen=True, kw_only=True):
 
     @property
     def next_stops(self) -> float | None:
-        """By how many stops the next plate's exposure should differ: as typed, else by the word."""
-        return next_stops(self.exposure_stops, self.exposure_word)
+        """By how many stops the next plate's exposure should differ, of a test plate from its best strip."""
+        return next_stops(self.exposure_stops, self.exposure_word, self.best_strip)
 
     @property
     def exposure_judged(self) -> bool:

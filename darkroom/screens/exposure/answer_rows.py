@@ -79,11 +79,8 @@ def _headline(answer: Answer) -> list[str]:
     if source == "plates" and learned is not None and answer.planned is not None:
         texts.append(sentence(learned))
     elif answer.planned is not None:
-        texts.append(
-            {"plate": answer.counted_from.partition(":")[0], "meter": "by the meter", "sun": "by the sun"}[
-                source
-            ]
-        )
+        of_plate = ", ".join(filter(None, (answer.counted_from.partition(":")[0], answer.judged)))
+        texts.append({"plate": of_plate, "meter": "by the meter", "sun": "by the sun"}[source])
         if learned is not None and learned.seconds is not None:
             texts.append(f"Your plates say {sentence(learned)}")
     if answer.seconds is not None and answer.seconds >= LONG:

@@ -3,37 +3,30 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from msgspec.structs import replace
 
-from darkroom.bench.next_plate import stops_text
 from darkroom.exposure import factors, meter
 from darkroom.exposure.factors import Factor
-from darkroom.exposure.judged import Conditions
 from darkroom.exposure.kit import same_name
 from darkroom.exposure.learned import Learned
-from darkroom.log.plate.known_exposure import KnownExposure
+from darkroom.log.plate.known_exposure import KnownExposure, begins, planned_from
 from darkroom.process.scene import Scene
-from darkroom.process.text.durations import show_short
 from darkroom.screens.exposure.answer import Answer
 from darkroom.session.plate_form import PlateForm
 
 
-@dataclass(frozen=True, slots=True)
-class Known:
-    """A plate of the log that is reckoned from: its exposure, and what that depended on."""
-
-    exposure: KnownExposure
-    conditions: Conditions
-
-
-def plan(answer: Answer, known: Known | None, scene: Scene, learned: Learned, age: float | None) -> None:
+def plan(
+    answer: Answer, known: KnownExposure | None, scene: Scene, learned: Learned, age: float | None
+) -> None:
     """Give the answer its time with its factors, or say why there is none."""
     question = answer.question
     if question.source == "plate":
         if known is not None:
-            _from_plate(answer, known, scene, age)
+            answer.counted_from = begins(known)
+            answer.planned = planned_from(known, scene, age=age, stops=question.stops)
+            answer.judged = known.judged if question.stops is None else ""
+            answer.says += answer.planned.assumed
         return
     answer.counted_from = "from 1 s at f/1, EV 0 and ISO 100"
     if question.source in ("meter", "sun"):
@@ -68,22 +61,6 @@ def _learned_speed(learned: Learned, f_number: float, ev: float, lost: float) ->
     if learned.seconds is None:
         return learned.speed
     return meter.speed_of(learned.seconds, f_number, ev, lost)
-
-
-def _from_plate(answer: Answer, known: Known, scene: Scene, age: float | None) -> None:
-    """Give the answer the time of a known plate, changed by all that differs.
-
-    How it was judged is said and not reckoned in: the stops that are typed do that.
-    """
-    exposure, question = known.exposure, answer.question
-    others = [factors.more_stops(question.stops)] if question.stops else []
-    if known.conditions.age is not None and age is not None and known.conditions.age != age:
-        others.append(factors.ageing(known.conditions.age, age))
-    if exposure.wanted is not None and question.stops is None:
-        answer.says.append(f"It was judged: {stops_text(exposure.wanted)}. That is not in the time.")
-    answer.counted_from = f"from {exposure.title}: {show_short(exposure.seconds)}"
-    answer.planned = factors.planned(exposure.seconds, exposure.scene, scene, others)
-    answer.says += answer.planned.assumed
 
 
 def changed_scene(known: Scene, told: Scene, form: PlateForm) -> Scene:

@@ -16,13 +16,12 @@ from darkroom.exposure.kit import Kit, Place
 from darkroom.exposure.learning import learn
 from darkroom.exposure.steps import TestPlate
 from darkroom.log.catalogue.judged_plates import JudgedPlates
-from darkroom.log.plate.judged_exposure import conditions_of as conditions_of_plate
-from darkroom.log.plate.known_exposure import known_exposure
+from darkroom.log.plate.known_exposure import KnownExposure, known_exposure
 from darkroom.log.plate.record import PlateRecord
 from darkroom.process.scene import Scene
 from darkroom.process.text.clock_times import clock_time
 from darkroom.screens.exposure.answer import Answer, Question
-from darkroom.screens.exposure.planning import Known, changed_scene, plan
+from darkroom.screens.exposure.planning import changed_scene, plan
 from darkroom.session.name_remarks import name_remarks
 from darkroom.session.plate_form import PlateForm
 from darkroom.session.plate_scene import conditions_of, focal_length, kind_of, mistakes, scene_of
@@ -56,7 +55,7 @@ def reckon(
         zone = None if place is None else zone_of(place.zone)
         local = now if zone is None else now.astimezone(zone)
         answer.at = clock_time(question.at, local) if question.at else local
-        known = _known(record_of(question.plate)) if question.source == "plate" else None
+        known = known_exposure(record_of(question.plate)) if question.source == "plate" else None
     except DarkroomError as error:
         answer.says.append(_line(error))
         return answer
@@ -67,7 +66,7 @@ def reckon(
         return answer
     scene = _scene(question, form, kit, answer)
     if known is not None:
-        scene = changed_scene(known.exposure.scene, scene or Scene(), question.form)
+        scene = changed_scene(known.scene, scene or Scene(), question.form)
     wanted = conditions_of(
         form, question.process, scene, working_day(answer.at.isoformat()), question.developer
     )
@@ -93,11 +92,7 @@ def _line(error: DarkroomError) -> str:
     return text[:1].upper() + text[1:] + ("" if text.endswith((".", ":", "?")) else ".")
 
 
-def _known(record: PlateRecord) -> Known:
-    return Known(known_exposure(record), conditions_of_plate(record))
-
-
-def _as_on(known: Known, form: PlateForm) -> PlateForm:
+def _as_on(known: KnownExposure, form: PlateForm) -> PlateForm:
     """Return the form where empty fields of the lens mean: as on the known plate."""
     conditions = known.conditions
     return replace(

@@ -123,7 +123,7 @@ def fields_of(
     strip = "" if stands.best_strip is None else str(stands.best_strip)
     entries = [
         _entry("stars", "stars", "stars", stars),
-        _entry("stops", "stops", "next plate", stops_text),
+        _against_strip(_entry("stops", "stops", "next plate", stops_text), strips),
         _of_strips(_entry("strip", "strip", "best strip", strip), strips),
     ]
     named = {TOLD_OPEN: "was open", **NAMED} if unseen else NAMED
@@ -173,6 +173,13 @@ def _of_strips(entry: JudgementField, strips: Sequence[float]) -> JudgementField
     if strips:
         entry.options = ("", *(str(number) for number, _ in enumerate(strips, 1)))
         entry.hint, entry.check = strips_hint(strips), strip_reader(strips)
+    return entry
+
+
+def _against_strip(entry: JudgementField, strips: Sequence[float]) -> JudgementField:
+    """Return the field of the next plate; of a test plate it counts from the best strip."""
+    if strips:
+        entry.hint = "Against the best strip: +1 twice its light, -1/2 less; empty: as that strip."
     return entry
 
 

@@ -2,16 +2,25 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import pytest
 
 from darkroom.bench import intents as want
 from darkroom.cli import main
+from darkroom.commands.log.shared import find
+from darkroom.exposure.kit import Kit
 from darkroom.exposure.light_kinds import LIGHT_KINDS
+from darkroom.log.catalogue.judged_plates import JudgedPlates
+from darkroom.log.plate.record import read_record
 from darkroom.process.model import ExposurePlan
 from darkroom.process.scene import Scene
+from darkroom.screens.exposure.answer import Question
+from darkroom.screens.exposure.reckoning import reckon
+from darkroom.session.plate_form import PlateForm
 from tests.kit import command_line
 from tests.kit.bench import Hand
 from tests.kit.command_line import Capture
@@ -27,7 +36,7 @@ lights:
 
 def plate(home: Path, *review: dict[str, Any], hand: Hand | None = None, **more: Any) -> None:
     """Put plate 31 into the log: 8 s at f/5.6 at the north window, unless told otherwise."""
-    record_of(home, hand or exposed_plate(**{"scene": SCENE, **more}), *review)
+    record_of(home, hand or exposed_plate(**{"scene": SCENE, "bottles": {}, **more}), *review)
 
 
 def data(capsys: Capture, *words: str) -> tuple[float, dict[str, float]]:
@@ -142,16 +151,60 @@ def test_old_plates_are_known_by_their_words(home: Path, capsys: Capture) -> Non
 
 
 def test_the_text_tells_everything(home: Path, capsys: Capture) -> None:
-    """The time, what it is from, each factor, the sum, and a judgement that is not reckoned in."""
+    """The time, what it is from, each factor, how it was judged among them, and the sum."""
     plate(home, {"exposure_stops": 0.5})
     assert main(["exposure", "from-plate", "31", "--f", "8", "--ev", "8.5"]) == 0
     lines = capsys.readouterr().out.splitlines()
-    assert lines[0] == "32.7 s"
+    assert lines[0] == "46.2 s"
     assert lines[1] == "from plate 31: 8 s, f/5.6, north window, EV 9.5, 1 stop of light lost:"
     assert lines[2].split() == ["stop", "f/5.6", "to", "f/8", "+1.03", "stops", "×2.04"]
     assert lines[3].split() == ["ev", "EV", "9.5", "to", "8.5", "+1.00", "stops", "×2"]
-    assert lines[4].split() == ["in", "all", "+2.03", "stops", "×4.08"]
-    assert lines[5] == "plate 31 was judged to want 0.5 stops more: --stops 0.5 reckons that in"
+    assert lines[4].split() == ["judged", "half", "a", "stop", "more", "+0.50", "stops", "×1.41"]
+    assert lines[5].split() == ["in", "all", "+2.53", "stops", "×5.77"]
+    assert len(lines) == 6
+
+
+@pytest.mark.parametrize(
+    ("judgement", "stops"), [({"exposure_word": "less"}, -0.5), ({"exposure_stops": 1.5}, 1.5)]
+)
+def test_a_time_that_was_judged_wrong_is_not_the_answer(
+    home: Path, capsys: Capture, judgement: dict[str, Any], stops: float
+) -> None:
+    """The time holds the judgement; stops that are typed stand in its place, and the text says so."""
+    plate(home, judgement)
+    assert data(capsys) == (pytest.approx(8 * 2**stops), {"judged": stops})
+    assert data(capsys, "--stops", "0") == (8.0, {})
+    assert data(capsys, "--stops", "1") == (16.0, {"stops": 1.0})
+    assert main(["exposure", "from-plate", "31", "--stops", "0"]) == 0
+    assert "what is typed stands in place of that: its own time" in capsys.readouterr().out
+
+
+def test_stops_beside_a_best_strip_count_from_that_strip(home: Path, capsys: Capture) -> None:
+    """Strip 3 got 8 s and was the best, and half a stop more was wanted still."""
+    plate(home, {"best_strip": 3, "exposure_stops": 0.5}, plan=STRIPS, open_for=32.0)
+    assert data(capsys) == (pytest.approx(8 * 2**0.5), {"judged": 0.5})
+
+
+def test_its_collodion_ages_until_today(home: Path, capsys: Capture) -> None:
+    """A collodion with a date in its name is older today; another one has its own age."""
+    plate(home, bottles={"collodion": "C-4 2026-02-01"})
+    age = data(capsys)[1]["age"]
+    assert 0 < age == data(capsys, "--collodion", "C-9 2026-02-01")[1]["age"]
+    assert data(capsys, "--collodion", "without a date")[1] == {}
+
+
+def test_the_page_and_the_command_have_one_answer(home: Path, capsys: Capture) -> None:
+    """To the same question about one plate both say the same time, with the same factors."""
+    plate(home, {"exposure_word": "more"}, bottles={"collodion": "C-4 2026-02-01"})
+    question = Question(source="plate", form=PlateForm(aperture="f/8", light="shade"), process="Trial")
+    record = read_record(find("31", rehearsals=False))
+    answer = reckon(
+        question, Kit(), JudgedPlates(), lambda word: record, datetime.now(UTC).astimezone(), ZoneInfo
+    )
+    assert answer.planned is not None
+    seconds, factors = data(capsys, "--f", "8", "--light", "shade")
+    assert seconds == pytest.approx(answer.planned.seconds)
+    assert factors == {factor.what: pytest.approx(factor.stops) for factor in answer.planned.factors}
 
 
 def test_a_wrong_kit_is_said_and_done_without(home: Path, capsys: Capture) -> None:

@@ -11,9 +11,11 @@ import pytest
 
 from darkroom.bench import events as ev
 from darkroom.bench import intents as want
+from darkroom.bench.next_plate import got, judged_stops
 from darkroom.exposure.conditions import age_of
 from darkroom.exposure.judged import Conditions, JudgedPlate, LeftOut
 from darkroom.log.plate.judged_exposure import conditions_of, judged_exposure
+from darkroom.log.plate.known_exposure import known_exposure
 from darkroom.log.plate.record import read_record
 from darkroom.process.model import ExposurePlan
 from darkroom.process.scene import Scene
@@ -93,8 +95,29 @@ def test_the_newest_judgement_counts(tmp_path: Path) -> None:
 
 def test_a_test_plate_is_told_by_its_best_strip(tmp_path: Path) -> None:
     """The time given is the total of the best strip, and half a step to either side is left open."""
-    plate = told(tmp_path, {"best_strip": 3, "exposure_word": "more"}, plan=STRIPS, open_for=32.0)
+    plate = told(tmp_path, {"best_strip": 3}, plan=STRIPS, open_for=32.0)
     assert (plate.given, plate.low, plate.high) == (8.0, -0.5, 0.5)
+
+
+@pytest.mark.parametrize(
+    ("judgement", "bounds"),
+    [({"exposure_stops": 0.5}, (0.25, 0.75)), ({"exposure_word": "more"}, (0.25, 0.5)),
+     ({"exposure_stops": -2.0, "exposure_word": "more"}, (-2.25, -1.75))],
+)  # fmt: skip
+def test_more_said_of_a_best_strip_counts_from_it(
+    tmp_path: Path, judgement: dict[str, Any], bounds: tuple[float, float]
+) -> None:
+    """Learning, the next plate and the plate itself take stops and words against the best strip alike."""
+    record = record_of(
+        tmp_path, exposed_plate(scene=SCENE, plan=STRIPS, open_for=32.0), {"best_strip": 3, **judgement}
+    )
+    plate = judged_exposure(record)
+    assert isinstance(plate, JudgedPlate)
+    assert (plate.given, plate.low, plate.high) == (8.0, *bounds)
+    assert record.state is not None
+    known = known_exposure(record)
+    assert (known.seconds, got(record.state)) == (8.0, 8.0)
+    assert known.wanted == judged_stops(record.state) == record.judged.next_stops
 
 
 def test_the_last_strip_is_open_upward(tmp_path: Path) -> None:

@@ -127,7 +127,7 @@ def test_from_one_plate(tmp_path: Path) -> None:
     answer = ask("plate", tmp_path, asked=asked, aperture="f/8")
     assert factors(answer) == {"stop": 1.03, "bellows": 2.0, "stops": -1.0, "age": 0.36}
     assert answer.seconds == pytest.approx(8.0 * 2 ** (2.03 + 0.36), rel=0.01)
-    assert answer.counted_from == "from plate 31: 8 s"
+    assert answer.counted_from.startswith("from plate 31: 8 s, f/5.6, north window")
 
 
 def test_an_empty_form_is_as_on_the_plate(tmp_path: Path) -> None:
@@ -153,12 +153,16 @@ def test_no_such_plate(tmp_path: Path) -> None:
     assert answer.says == ["No plate '77' in the log."]
 
 
-def test_how_the_plate_was_judged_is_said(tmp_path: Path) -> None:
-    """It changes nothing by itself: a sentence says it until stops are typed."""
+def test_how_the_plate_was_judged_is_in_the_time(tmp_path: Path) -> None:
+    """Half a stop more that was wanted is in the time; stops that are typed stand in its place."""
     put_judged(tmp_path, 31, "2026-02-20", 8.0, exposure_stops=0.5)
-    says = "It was judged: half a stop more. That is not in the time."
-    assert says in ask("plate", tmp_path, asked={"plate": "31"}).says
-    assert says not in ask("plate", tmp_path, asked={"plate": "31", "stops": 0.0}).says
+    answer = ask("plate", tmp_path, asked={"plate": "31"})
+    assert factors(answer) == {"judged": 0.5, "age": 0.36}
+    assert answer.seconds == pytest.approx(8.0 * 2 ** (0.5 + 0.36), rel=0.01)
+    assert answer.judged == "judged: half a stop more"
+    typed = ask("plate", tmp_path, asked={"plate": "31", "stops": 0.0})
+    assert (factors(typed), typed.judged) == ({"age": 0.36}, "")
+    assert any("what is typed stands in place of that" in sentence for sentence in typed.says)
 
 
 def test_by_the_sun() -> None:
