@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from darkroom.exposure.kit import Kit
+from darkroom.errors import QuantityError
+from darkroom.exposure.kit import Kit, Lens
 from darkroom.process.scene import LIGHT_KINDS
 from darkroom.screens.widgets.form import Field
 
@@ -41,6 +42,21 @@ def offer_kit(fields: Sequence[Field], kit: Kit, named: Sequence[str] = FIELDS) 
     for field in fields:
         if field.id in named:
             _offer(field, kit_names(field.id, kit, values.get("lens", "")))
+        if field.id == "aperture" and field.options:
+            field.hint = _stop_read(kit.lens(values.get("lens", "")), field.value) or OFFERED
+
+
+def _stop_read(lens: Lens | None, name: str) -> str:
+    """Return "no. 2 is f/8.08." for a stop of the lens, "" for another word."""
+    if lens is None or lens.stop(name) is None:
+        return ""
+    from darkroom.exposure.factors import f_number_at  # not before the first frame
+
+    try:
+        number = f_number_at(lens, name)
+    except QuantityError:
+        return ""
+    return "" if number is None else f"{name.strip()} is f/{number:.3g}. {OFFERED}"
 
 
 def _offer(field: Field, names: tuple[str, ...]) -> None:

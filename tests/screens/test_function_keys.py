@@ -77,6 +77,7 @@ def test_on_the_home_screen_they_mean_the_same(home: Path) -> None:
         await hand.press("escape")
         await hand.until(lambda: hand.tool.screen is screen)
         assert screen.values["subject"] == "oak"
+        screen.form.mistakes = {"subject": "this cannot be read"}
         for key in (COMPARE_KEY, SORT_KEY, JUMP_KEY):
             await hand.press(key)
             await hand.wait(f"{key.upper()}: {FUNCTION_KEYS[key]}, in the log")

@@ -20,6 +20,8 @@ TWO_COLUMNS = 76
 """From so many cells on the fields stand in two columns."""
 WIDE = 100
 """From so many cells on the keys are named in full."""
+WIDEST = 140
+"""From so many cells on the trends are named too: what does not work still fits beside the keys."""
 
 
 def side_by_side(left: Sequence[Row], right: Sequence[Row], columns: int, rows: int) -> list[Row]:
@@ -98,7 +100,7 @@ def keys_row(columns: int, notice: str) -> Row:
         (f" {'the log' if wide else 'log'}{gap}", "quiet"),
         ("F3", "text"),
         (f" {sheet}", "quiet"),
-        *([("   F4", "text"), (" trends", "quiet")] if wide else []),
+        *([("   F4", "text"), (" trends", "quiet")] if columns >= WIDEST else []),
     ]
     room = columns - sum(width(text) for text, _ in keys) - 1
     notice = clip(notice, room) if room > 0 else ""

@@ -268,7 +268,7 @@ class HomeScreen(HostScreen[None]):
         page_rows += self._field_rows(columns, rows - top - 5)
         page_rows += [fill([], columns)] * (rows - 4 - len(page_rows))
         page_rows.append(proposal_row(columns, self.learned, self.no_time))
-        mistake = self.form.mistake or self.message
+        mistake = self.message or self.form.mistake  # what the last key did comes first
         remark = mistake or self.remarks.get(self.form.current.id)
         page_rows.append(fill([(remark or self.form.current.hint, "loud" if remark else "text")], columns))
         process = self._processes.get(self.form.at("process").value)

@@ -50,6 +50,19 @@ def test_the_stops_are_those_of_the_lens() -> None:
     assert kit_names("aperture", KIT, "long lens") == kit_names("aperture", KIT, "another") == ()
 
 
+def test_a_stop_says_its_f_number() -> None:
+    """The field tells as which f-number the stop in it is read, also one that is told by its diameter."""
+    lens = Lens(
+        name="brass",
+        focal=210.0,
+        stops=(Stop(name="no. 1", f_number=26.0), Stop(name="no. 2", diameter=26.0)),
+    )
+    for stop, said in (("no. 1", "no. 1 is f/26. "), ("No. 2", "No. 2 is f/8.08. "), ("no. 3", ""), ("", "")):
+        form = form_of(lens="brass", aperture=stop)
+        offer_kit(form.fields, Kit(lenses=(lens,)))
+        assert form.at("aperture").hint == said + OFFERED
+
+
 def test_a_typed_name_stays_among_what_is_offered() -> None:
     """Right and left go through the kit and back to the name that was typed."""
     form = form_of(lens="an old lens")
