@@ -89,7 +89,7 @@ class ClockBench:
             return any(time_is_shown(screen, _text(at), *self.size) for at in (seconds, seconds - 1))
 
         try:
-            self.hand.terminal.wait_for(shown, 10.0)
+            self.hand.terminal.wait_for(shown)
         except TimeoutError:
             return False
         return True

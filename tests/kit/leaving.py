@@ -16,6 +16,7 @@ from darkroom.log.journal.merge import PlateLog, merge
 from darkroom.log.journal.read import read_file
 from tests.kit.failing_disk import FailingDisk
 from tests.kit.photographer import Photographer, shortened
+from tests.kit.terminal import PATIENCE
 
 MARKS = 4
 """Presses whose lines wait when the signal comes."""
@@ -74,7 +75,7 @@ class Leaving:
             if answers_after is not None:
                 threading.Timer(answers_after, disk.answer).start()
             assert terminal.process is not None
-            status = terminal.process.wait(40)
+            status = terminal.process.wait(PATIENCE)
             seconds = time.monotonic() - start
             terminal.go_on_reading()
             terminal.settle(0.3, 3.0)

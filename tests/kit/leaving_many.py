@@ -16,6 +16,7 @@ from tests.kit.leaving import Leaving
 from tests.kit.letters import reads
 from tests.kit.photographer import Photographer
 from tests.kit.plates_in_a_row import LIKE_THE_LAST, THREE_STEPS
+from tests.kit.terminal import PATIENCE
 
 PLATES = 6
 LINES = 3
@@ -57,7 +58,7 @@ class LeavingMany(Leaving):
             start = time.monotonic()
             terminal.kill(number)
             assert terminal.process is not None
-            status = terminal.process.wait(40)
+            status = terminal.process.wait(PATIENCE)
             seconds = time.monotonic() - start
             terminal.settle(0.3, 3.0)
             return LeftMany(status, seconds, *_told(terminal.data[before:]))
@@ -67,7 +68,7 @@ class LeavingMany(Leaving):
         hand = self._hand({})
         with hand.terminal as terminal:
             hand.open()
-            terminal.wait_until(lambda: sum(map(_has_come_back, self._plates())) == PLATES, 20.0)
+            terminal.wait_until(lambda: sum(map(_has_come_back, self._plates())) == PLATES)
         return self._plates()
 
     def _plates(self) -> list[PlateLog]:

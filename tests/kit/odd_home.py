@@ -163,7 +163,7 @@ class OddHome:
         with Terminal(120, 40, env=env) as terminal:
             terminal.spawn(tool, cwd=str(folder))
             try:
-                terminal.wait_for(lambda screen: "sensitise" in screen, 15.0)
+                terminal.wait_for(lambda screen: "sensitise" in screen)
             except (AssertionError, TimeoutError):
                 last = " / ".join(line.strip() for line in terminal.screen().splitlines() if line.strip())
                 return f"its plate did not come back: {last[:300]}"

@@ -152,14 +152,14 @@ class Started:
         with self.terminal as terminal:
             terminal.spawn(self.tool)
             try:
-                terminal.wait_until(lambda: self._has(GOOD, ev.Resumed), 15.0)
-                terminal.wait_for(lambda screen: bool(screen.strip()), 10.0)
+                terminal.wait_until(lambda: self._has(GOOD, ev.Resumed))
+                terminal.wait_for(lambda screen: bool(screen.strip()))
                 terminal.settle(0.3, 3.0)
                 terminal.send("6")
-                terminal.wait_until(lambda: self._grown(before), 10.0)
+                terminal.wait_until(lambda: self._grown(before))
                 wrong = then(terminal)
                 terminal.kill(signal.SIGTERM)
-                status = terminal.wait(10.0)
+                status = terminal.wait()
             except Exception as error:
                 return f"{type(error).__name__}: {error}".splitlines()[0]
         return wrong or (None if status == 128 + signal.SIGTERM else f"exit status {status}")

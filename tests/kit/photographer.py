@@ -18,7 +18,7 @@ from darkroom.log.journal.merge import read_plate
 from darkroom.resources import profiles_dir
 from tests.kit.day import TITLE
 from tests.kit.letters import large_text_is_shown, reads
-from tests.kit.terminal import KEYS, Terminal
+from tests.kit.terminal import KEYS, PATIENCE, Terminal
 
 ARGV = [sys.executable, "-m", "darkroom"]
 
@@ -55,6 +55,8 @@ UNLOCKED = 0.25
 """Seconds after any key until a key of another zone counts: 0.15 s, and the way through the terminal."""
 ANSWERED = 0.15
 """Seconds in which a press is usually answered: the 60 ms of its handful, and the drawing."""
+FOLLOWED = 5.0
+"""Seconds after which a screen that has not followed an arrow will not."""
 CHANGED = 1.2
 """Seconds to wait after the bench went on by itself: a strike in the first second is refused."""
 
@@ -73,7 +75,7 @@ class Photographer:
         """Start the tool and wait for its first frame."""
         self.terminal.spawn([*self.program, *words])
         shown = ("saved", "to the bench", TITLE)
-        self.terminal.wait_for(lambda screen: any(text in screen for text in shown), 15)
+        self.terminal.wait_for(lambda screen: any(text in screen for text in shown))
         if TITLE in self.terminal.whole_screen():
             self.go_through_sheet()
 
@@ -91,11 +93,18 @@ class Photographer:
         for _ in range(40):
             if f"‹ {name} ›" in self.terminal.whole_screen():
                 break
-            self.terminal.send("right")
-            time.sleep(0.2)
+            self.arrow("right")
         else:
             raise AssertionError(f"no process {name}:\n{self.terminal.screen()}")
         self.press("enter")
+
+    def arrow(self, key: str) -> None:
+        """Press an arrow where it moves something, and wait until the screen has followed."""
+        before = self.terminal.cells()
+        self.terminal.send(key)
+        with suppress(TimeoutError):  # nothing moves where there is nothing more
+            self.terminal.wait_until(lambda: self.terminal.cells() != before, FOLLOWED)
+        time.sleep(max(0.0, self.terminal.sent + UNLOCKED - time.monotonic()))
 
     def press(self, key: str) -> None:
         """Press one key, a strike of its own."""
@@ -113,7 +122,7 @@ class Photographer:
         """Strike go and wait until a plate stands before the stage `then`, and the screen has changed."""
         before = (self.terminal.whole_screen(), stages_ahead(self.home))
         self.press("space")
-        self.terminal.wait_until(lambda: then in _newly(before[1], stages_ahead(self.home)), 20.0)
+        self.terminal.wait_until(lambda: then in _newly(before[1], stages_ahead(self.home)))
         self.wait(lambda screen: screen != before[0])
 
     def strike_until(self, text: str) -> None:
@@ -122,7 +131,7 @@ class Photographer:
         self.press("space")
         self.wait(lambda screen: reads(text, screen) and screen != before)
 
-    def wait(self, text: str | Callable[[str], bool], timeout: float = 20.0) -> None:
+    def wait(self, text: str | Callable[[str], bool], timeout: float = PATIENCE) -> None:
         """Wait until the screen has the text, or fulfils this."""
         self.terminal.wait_for(text, timeout)
         # a key that was read late is nearer to the next one than it was typed

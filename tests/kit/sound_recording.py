@@ -83,7 +83,7 @@ class Server:
             stderr=subprocess.DEVNULL,
             start_new_session=True,
         )
-        assert wait_for(self._answers, 8.0), "the sound server does not answer"
+        assert wait_for(self._answers, PATIENCE), "the sound server does not answer"
 
     def _answers(self) -> bool:
         if not (self.folder / "pulse" / "native").exists():
@@ -133,7 +133,7 @@ class Capture:
         )
         threading.Thread(target=self._read, daemon=True).start()
         # A null sink wakes twice a second until a client asks for more.
-        assert wait_for(lambda: len(self._chunks) > 200, 15.0), "nothing is recorded"
+        assert wait_for(lambda: len(self._chunks) > 200, PATIENCE), "nothing is recorded"
 
     def _read(self) -> None:
         assert self._process.stdout is not None

@@ -129,7 +129,7 @@ class StoppedTool:
         before = self.marks()
         self.hand.press_after(noise, MARK)
         try:
-            self.terminal.wait_until(lambda: self.marks() > before, 5.0)
+            self.terminal.wait_until(lambda: self.marks() > before)
         except TimeoutError:
             return False
         threading.Event().wait(0.1)

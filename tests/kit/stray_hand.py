@@ -165,7 +165,7 @@ class StrayHand(Photographer):
                 line["up"] for lines in journal(self.home) for line in lines if line["event"] == "resumed"
             ]
 
-        self.terminal.wait_until(lambda: len(resumed()) == plates, 20.0)
+        self.terminal.wait_until(lambda: len(resumed()) == plates)
         large = json.loads((self.home / "bench.json").read_text())["large"]
         self.choices.append(Choice(max(resumed()) + 0.001, "came back", large))
 

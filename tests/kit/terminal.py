@@ -30,7 +30,7 @@ from tests.kit.audit import Leak, audit
 from tests.kit.letters import reads
 from tests.kit.svg import Cell
 
-__all__ = ["KEYS", "Leak", "Terminal", "audit"]
+__all__ = ["KEYS", "PATIENCE", "Leak", "Terminal", "audit"]
 
 KEYS: dict[str, bytes] = {
     "space": b" ", "backspace": b"\x7f", "delete": b"\x1b[3~", "enter": b"\r", "tab": b"\t",
@@ -41,6 +41,9 @@ KEYS: dict[str, bytes] = {
     "pageup": b"\x1b[5~", "pagedown": b"\x1b[6~",
 }  # fmt: skip
 """What a terminal sends for a key, by the toolkit's name of it (xterm's control sequences)."""
+
+PATIENCE = 60.0
+"""Seconds after which what has not happened will not happen, on a busy and slow machine too."""
 
 _CLEARED = (
     "NO_COLOR",
@@ -203,7 +206,7 @@ class Terminal:
         master, self._master = self._master, -1
         os.close(master)
 
-    def wait(self, timeout: float = 10.0) -> int:
+    def wait(self, timeout: float = PATIENCE) -> int:
         """Wait for the program's end and for its last byte; return its exit status."""
         assert self.process is not None
         status = self.process.wait(timeout)
@@ -276,7 +279,7 @@ class Terminal:
         self._held = held[end:]
         self._stream.feed(UNKNOWN.sub(b"", OTHER_SCREEN.sub(b"\x1b[2J\x1b[H", held[:end])))
 
-    def wait_for(self, what: str | Callable[[str], bool], timeout: float = 10.0) -> float:
+    def wait_for(self, what: str | Callable[[str], bool], timeout: float = PATIENCE) -> float:
         """Wait until the screen has this text (or fulfils this); return the instant it was read.
 
         The text may stand there in plain or in the small letters of the bench.
@@ -296,7 +299,7 @@ class Terminal:
             if time.monotonic() >= end or (not self._alive() and len(self.chunks) == seen):
                 raise TimeoutError(f"never shown: {what!r}; the screen was:\n{shown}")
 
-    def wait_until(self, condition: Callable[[], bool], timeout: float = 10.0) -> None:
+    def wait_until(self, condition: Callable[[], bool], timeout: float = PATIENCE) -> None:
         """Wait until a condition holds, asked anew after every chunk of output and each 50 ms.
 
         Raises TimeoutError with the screen in its text.

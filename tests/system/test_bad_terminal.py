@@ -15,7 +15,7 @@ from darkroom.session.key_map import KeyMap
 from tests.kit.audit import audit
 from tests.kit.nightly import size
 from tests.kit.photographer import Photographer, journal, shortened
-from tests.kit.terminal import KEYS, Terminal
+from tests.kit.terminal import KEYS, PATIENCE, Terminal
 
 pytestmark = pytest.mark.system
 
@@ -125,7 +125,7 @@ def test_after_a_stall_the_screen_is_what_a_whole_redraw_shows() -> None:
     """A full screen that changes thirty times a second: memory stays flat, the last frame is right."""
     with Terminal(80, 24) as terminal:
         terminal.spawn([sys.executable, BUSY_APP])
-        terminal.wait_for("READY", 20)
+        terminal.wait_for("READY")
         terminal.wait_for("3333333333")
         memory = _memory(terminal)
         terminal.stop_reading()
@@ -154,10 +154,10 @@ def test_a_stalled_terminal_holds_up_no_end() -> None:
     """A signal ends the tool while its terminal reads nothing."""
     with Terminal(80, 24) as terminal:
         terminal.spawn([sys.executable, BUSY_APP])
-        terminal.wait_for("READY", 20)
+        terminal.wait_for("READY")
         terminal.wait_for("3333333333")
         terminal.stop_reading()
         time.sleep(2.0)  # long enough for the kernel's buffer to be full
         terminal.kill(signal.SIGTERM)
         assert terminal.process is not None
-        assert terminal.process.wait(20) == 128 + signal.SIGTERM
+        assert terminal.process.wait(PATIENCE) == 128 + signal.SIGTERM

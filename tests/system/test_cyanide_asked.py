@@ -27,7 +27,7 @@ def test_the_command_line_asks_about_cyanide_once_a_day(tmp_path: Path) -> None:
         hand.press("enter")
         hand.wait("then sensitise")
         hand.strike_until("take back")
-        hand.terminal.wait_until(lambda: journal(home) != [], 10)
+        hand.terminal.wait_until(lambda: journal(home) != [])
         hand.press("escape")
         hand.wait("New plate like the last")
         hand.press("space")

@@ -36,7 +36,7 @@ def test_an_interrupt_before_the_first_frame_ends_without_a_trace(
     """Whatever is read just then, the status is the interrupt's and no traceback is on the terminal."""
     with Terminal(80, 24, env={"DARKROOM_HOME": str(tmp_path / "home")}) as terminal:
         terminal.spawn([*RUN, module, *words])
-        assert terminal.wait(30) in (-signal.SIGINT, TOLD_BY_A_SHELL)
+        assert terminal.wait() in (-signal.SIGINT, TOLD_BY_A_SHELL)
         assert b"Traceback" not in terminal.data
         assert b"KeyboardInterrupt" not in terminal.data
 

@@ -6,7 +6,6 @@ import json
 import math
 import re
 import time
-from contextlib import suppress
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -71,8 +70,7 @@ def fill(hand: Photographer, **texts: str) -> None:
         for _ in range(40):
             if current(hand, label):
                 break
-            hand.terminal.send("\x1b[B")
-            time.sleep(0.1)
+            hand.arrow("down")
         typed(hand, text)
         hand.wait(text[-10:])
 
@@ -92,9 +90,7 @@ def choose(hand: Photographer, label: str) -> None:
         if is_highlighted(hand, label):
             hand.press("space")
             return
-        hand.terminal.send("\x1b[B")
-        with suppress(TimeoutError):
-            hand.terminal.wait_until(lambda: is_highlighted(hand, label), 0.4)
+        hand.arrow("down")
     raise AssertionError(f"no row {label!r}:\n{hand.terminal.screen()}")
 
 
@@ -116,13 +112,11 @@ def make_test_plate_and_second(home: Path) -> None:
         for _ in range(40):
             if "‹ quick ›" in hand.terminal.whole_screen():
                 break
-            hand.terminal.send("\x1b[C")
-            time.sleep(0.2)
+            hand.arrow("right")
         fill(hand, lens="brass portrait lens", aperture="wide open", light_on="north window")
         hand.wait("assumed: no judged plate tells it yet")
         while not current(hand, "exposure, s"):
-            hand.terminal.send("\x1b[B")
-            time.sleep(0.2)
+            hand.arrow("down")
         hand.wait("Right takes a test plate")
         hand.terminal.send("\x1b[C")
         hand.wait(lambda screen: "counts up" not in screen)
@@ -135,7 +129,7 @@ def make_test_plate_and_second(home: Path) -> None:
         hand.wait("strips ")
         hand.press("space")
         hand.called("Cover one more strip")
-        hand.wait("then dry", 60.0)
+        hand.wait("then dry")
         time.sleep(CHANGED)
         hand.press("space")
         hand.terminal.wait_until(lambda: any(line["event"] == "cleared" for line in journal(home)[0]))

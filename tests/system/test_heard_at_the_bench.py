@@ -141,7 +141,7 @@ def test_two_plates_heard_and_felt_then_everything_breaks(listening: Any, ear: E
 
     with hand.terminal:
         hand.open("bench", str(process_file(tmp_path)), "--exposure", "1s,2s", "--subject", "Jug and pear")
-        hand.terminal.wait_until(lambda: "miniaudio" in drivers(reports()), 30)
+        hand.terminal.wait_until(lambda: "miniaudio" in drivers(reports()))
         hand.wait(lambda screen: "the bell only" not in screen and "probe" not in screen)
         drift.start()
         hand.to_wash()
@@ -149,9 +149,9 @@ def test_two_plates_heard_and_felt_then_everything_breaks(listening: Any, ear: E
         drift.over.set()
         drift.join()
         hand.strike("sensitise")
-        hand.terminal.wait_until(lambda: measured(home)[-1]["celsius"] == drift.written[-1], 30)
+        hand.terminal.wait_until(lambda: measured(home)[-1]["celsius"] == drift.written[-1])
         hand.strike("drain")
-        hand.terminal.wait_until(all_heard, 30)
+        hand.terminal.wait_until(all_heard)
 
         assert hand.terminal.process is not None
         player = player_of(hand.terminal.process.pid)
@@ -170,7 +170,7 @@ def test_two_plates_heard_and_felt_then_everything_breaks(listening: Any, ear: E
         hand.terminal.go_on_reading()
         hand.wait(f"bath thermometer: last {drift.written[-1]:.1f} °C at ")
         told_lost = up()
-        hand.terminal.wait_until(lambda: count("restarted") == 1, 30)
+        hand.terminal.wait_until(lambda: count("restarted") == 1)
         hand.wait(lambda screen: "the sound player died" not in screen)
         assert player_of(hand.terminal.process.pid) != player
         if hand.is_called_to("RACK", "DRY"):
@@ -179,7 +179,7 @@ def test_two_plates_heard_and_felt_then_everything_breaks(listening: Any, ear: E
         hand.called_to("LIFT")
         hand.lift_to_wash()
         hand.rack(2)
-        hand.terminal.wait_until(all_heard, 30)
+        hand.terminal.wait_until(all_heard)
         hand.terminal.kill(signal.SIGTERM)
         assert hand.terminal.wait() == 128 + signal.SIGTERM
         assert audit(hand.terminal.data) == []

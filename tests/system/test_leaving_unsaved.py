@@ -103,7 +103,7 @@ def test_a_limit_on_the_size_of_files_is_a_disk_that_takes_nothing(tmp_path: Pat
         hand.press("space")
         hand.wait("not saved: plate 1")
         terminal.kill(signal.SIGTERM)
-        assert terminal.wait(40) == 1
+        assert terminal.wait() == 1
         terminal.settle(0.3, 3.0)
         assert "2 lines of plate 1: " in terminal.screen()
 
@@ -115,7 +115,7 @@ def test_a_fault_outside_the_application_hides_no_line(bench: Leaving, tmp_path:
     env = {**bench.env, **disk.env, "DARKROOM_HOME": str(bench.home), "PYTHONPATH": path}
     with Terminal(100, 40, env=env) as terminal:
         terminal.spawn([sys.executable, failing_outside.__file__])
-        assert terminal.wait(40) == 1
+        assert terminal.wait() == 1
         assert failing_outside.WHAT in terminal.screen()
         assert f"plate {PLATE}: 1 line is not in the journal" in terminal.screen()
     assert len(list(bench.state.rglob("*.jsonl"))) == 1

@@ -22,6 +22,6 @@ def test_a_stream_that_is_no_terminal_is_told_of(tmp_path: Path, streams: str, s
     """The sentence stands on the terminal that there is, and the exit status is 2."""
     with Terminal(100, 24, env={"DARKROOM_HOME": str(tmp_path)}) as terminal:
         terminal.spawn(["sh", "-c", f'exec "$@" {streams}', "sh", sys.executable, "-m", "darkroom"])
-        assert terminal.wait(20) == 2
+        assert terminal.wait() == 2
         terminal.wait_for(says)
         assert "Traceback" not in terminal.screen()

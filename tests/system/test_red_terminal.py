@@ -12,7 +12,7 @@ import pytest
 
 from darkroom.screens.red.end_signals import stray_signals
 from tests.kit.audit import audit, levels
-from tests.kit.terminal import Terminal
+from tests.kit.terminal import PATIENCE, Terminal
 
 DEMO = str(Path(__file__).parents[1] / "kit" / "demo_app.py")
 MODES = [
@@ -158,7 +158,7 @@ def test_a_program_that_hangs_still_gives_the_terminal_back() -> None:
         "import demo_app\n"
         "from darkroom.screens.red.terminal import red_terminal\n"
         "class Stuck(demo_app.Demo):\n"
-        "    def on_key(self, event): time.sleep(60)\n"
+        "    def on_key(self, event): time.sleep(600)\n"
         "with red_terminal(): Stuck().run()\n"
     )
     with Terminal(80, 24) as terminal:
@@ -167,7 +167,7 @@ def test_a_program_that_hangs_still_gives_the_terminal_back() -> None:
         terminal.send("x")
         terminal.settle(0.3)
         terminal.kill(signal.SIGTERM)
-        assert terminal.wait(6) == 128 + signal.SIGTERM
+        assert terminal.wait() == 128 + signal.SIGTERM
         assert audit(terminal.data, 24) == []
         _given_back(terminal.data, "xterm")
 
@@ -178,7 +178,7 @@ def test_a_closed_window_ends_the_program() -> None:
         _shown(terminal)
         terminal.hang_up()
         assert terminal.process is not None
-        assert terminal.process.wait(8) != 0
+        assert terminal.process.wait(PATIENCE) != 0
 
 
 def test_an_error_outside_the_application_is_red() -> None:

@@ -119,7 +119,7 @@ def test_the_player_goes_when_the_tool_is_killed(listening: Any, tmp_path: Path,
         "holder = 0\n"
         "if sys.argv[1] == 'True':\n"
         "    fd = sound._process.stdin.fileno()\n"
-        "    holder = subprocess.Popen(['sleep', '20'], pass_fds=[fd]).pid\n"
+        "    holder = subprocess.Popen(['sleep', '600'], pass_fds=[fd]).pid\n"
         "print(sound.pid, holder, flush=True)\n"
         "time.sleep(20)\n"
     )

@@ -81,7 +81,7 @@ def _play(kind: str, count: int, path: Path, wrong: list[str]) -> None:
     bursts, begun = [], []
     with Terminal(80, 24) as terminal:
         terminal.spawn([sys.executable, APP, str(path)])
-        terminal.wait_for("READY", 20)
+        terminal.wait_for("READY")
         for _ in range(count):
             bursts.append(_short(KINDS[kind](rng)) if kind != "presses" else KINDS[kind](rng))
             begun.append(time.monotonic())
@@ -156,7 +156,7 @@ def test_a_paste_and_focus_are_nothing(tmp_path: Path) -> None:
     path = tmp_path / "keys.jsonl"
     with Terminal(80, 24) as terminal:
         terminal.spawn([sys.executable, APP, str(path)])
-        terminal.wait_for("READY", 20)
+        terminal.wait_for("READY")
         terminal.send(b"\x1b[200~x c v space\x1b[201~")
         terminal.send(b"\x1b[I\x1b[O\x1b[I")
         terminal.send(b"\x1b[<0;10;10M\x1b[<0;10;10m")
@@ -171,7 +171,7 @@ def test_keys_of_the_kitty_protocol(tmp_path: Path) -> None:
     path = tmp_path / "keys.jsonl"
     with Terminal(80, 24) as terminal:
         terminal.spawn([sys.executable, APP, str(path)])
-        terminal.wait_for("READY", 20)
+        terminal.wait_for("READY")
         terminal.send(b"\x1b[57441;2u\x1b[57358;65u\x1b[57358;2u")
         time.sleep(APART)  # taken for a strike it would be one of its own
         for letter in (b"\x1b[120;2;88u", b"\x1b[99;65;67u", b"\x1b[32;;32u"):

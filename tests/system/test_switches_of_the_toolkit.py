@@ -29,7 +29,7 @@ def test_no_switch_presses_keys_writes_files_or_changes_colours(tmp_path: Path) 
         assert tool.mark()
         assert tool.marks() == 1
         tool.hand.press("escape")
-        tool.hand.wait("New plate like the last", 10.0)
+        tool.hand.wait("New plate like the last")
         tool.kill(signal.SIGTERM)
         assert tool.terminal.wait() == 128 + signal.SIGTERM
         assert list(folder.iterdir()) == []

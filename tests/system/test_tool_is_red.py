@@ -28,12 +28,12 @@ def test_a_plate_is_red(tmp_path: Path, term: str, colorterm: str | None, depth:
     """On the bench, through a strike, a dead key and the menu, until a signal ends it: nothing but red."""
     with Terminal(80, 24, term, colorterm, _env(tmp_path)) as terminal:
         terminal.spawn([sys.executable, "-m", "darkroom", "bench", "clear-glass", "--exposure", "8s"])
-        terminal.wait_for(TITLE, 20)
+        terminal.wait_for(TITLE)
         terminal.send("end")
         terminal.wait_for("goes on")
         terminal.settle(0.3, 1.0)
         terminal.send("space")
-        terminal.wait_for("room light is safe", 20)
+        terminal.wait_for("room light is safe")
         for key in ("space", "g", "escape", "escape"):
             terminal.send(key)
             terminal.settle(0.3, 1.0)
@@ -48,7 +48,7 @@ def test_the_home_screen_is_red(tmp_path: Path, term: str, colorterm: str | None
     """At home, moving through the form and typing an emoji, nothing but red."""
     with Terminal(80, 24, term, colorterm, _env(tmp_path)) as terminal:
         terminal.spawn([sys.executable, "-m", "darkroom"])
-        terminal.wait_for("subject", 20)
+        terminal.wait_for("subject")
         terminal.send("down")
         terminal.send("a \U0001f4f7 ewer")
         terminal.wait_for("ewer")

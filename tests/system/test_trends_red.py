@@ -27,17 +27,17 @@ def test_trends_are_red(
     env = {"DARKROOM_HOME": str(home), "XDG_STATE_HOME": str(tmp_path / "state"), "NO_COLOR": "1"}
     with Terminal(80, 24, term, colorterm, env) as terminal:
         terminal.spawn([sys.executable, "-m", "darkroom", "log", "look"])
-        terminal.wait_for("60, newest first", 20)
+        terminal.wait_for("60, newest first")
         terminal.send(F4)
-        terminal.wait_for("over the temperature of the", 20)
+        terminal.wait_for("over the temperature of the")
         terminal.settle(0.3, 2.0)
         shown = "\n".join("".join(cell.text for cell in row) for row in terminal.cells())
         assert "of what the process says" in shown
         assert ("+----" if term == "linux" else "┌────") in shown
         for number in range(2, 8):
             terminal.send("right")
-            terminal.wait_for(f"{number} of ", 10)
+            terminal.wait_for(f"{number} of ")
         terminal.send("escape")
-        terminal.wait_for("newest first", 10)
+        terminal.wait_for("newest first")
         terminal.settle(0.3, 2.0)
         assert audit(terminal.data, depth) == []
