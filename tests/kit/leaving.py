@@ -16,6 +16,7 @@ from darkroom.log.journal.merge import PlateLog, merge
 from darkroom.log.journal.read import read_file
 from tests.kit.failing_disk import FailingDisk
 from tests.kit.photographer import Photographer, shortened
+from tests.kit.plates_in_a_row import LIKE_THE_LAST
 from tests.kit.terminal import PATIENCE
 
 MARKS = 4
@@ -65,7 +66,10 @@ class Leaving:
             disk.fail()
             for _ in range(MARKS):
                 hand.press("6")
-            terminal.settle(0.3, 3.0)
+            hand.press("escape")  # when the menu is there, each press before it was taken
+            hand.wait(LIKE_THE_LAST)
+            hand.press("escape")
+            hand.wait(lambda screen: LIKE_THE_LAST not in screen)
             if stalled:
                 terminal.stop_reading()
             start = time.monotonic()
@@ -78,7 +82,7 @@ class Leaving:
             status = terminal.process.wait(PATIENCE)
             seconds = time.monotonic() - start
             terminal.go_on_reading()
-            terminal.settle(0.3, 3.0)
+            terminal.read_rest()
             return Left(status, seconds, terminal.screen())
 
     def saved_marks(self, *places: Path) -> int:

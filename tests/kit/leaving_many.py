@@ -60,7 +60,7 @@ class LeavingMany(Leaving):
             assert terminal.process is not None
             status = terminal.process.wait(PATIENCE)
             seconds = time.monotonic() - start
-            terminal.settle(0.3, 3.0)
+            terminal.read_rest()
             return LeftMany(status, seconds, *_told(terminal.data[before:]))
 
     def open_again(self) -> list[PlateLog]:

@@ -14,6 +14,7 @@ import fcntl
 import os
 import pty
 import re
+import select
 import signal
 import struct
 import subprocess
@@ -210,8 +211,18 @@ class Terminal:
         """Wait for the program's end and for its last byte; return its exit status."""
         assert self.process is not None
         status = self.process.wait(timeout)
-        self.settle(0.15, 2.0)
+        self.read_rest()
         return status
+
+    def read_rest(self) -> None:
+        """Wait, after the program's end, until all that it wrote is read.
+
+        The reader ends with the last byte, unless another program still holds the terminal open.
+        """
+        assert self._reader is not None
+        self._reader.join(1.0)
+        while self._reader.is_alive() and select.select([self._master], [], [], 0.1)[0]:
+            time.sleep(0.01)
 
     def close(self) -> None:
         """End the program and close the terminal."""
@@ -314,16 +325,17 @@ class Terminal:
     def _alive(self) -> bool:
         return self.process is not None and self.process.poll() is None
 
-    def settle(self, quiet: float = 0.3, timeout: float = 10.0) -> float:
-        """Wait until nothing has been written for `quiet` seconds; return the instant of the last byte."""
+    def settle(self, quiet: float = 0.3, timeout: float = 10.0) -> None:
+        """Wait until for `quiet` seconds no byte has come and no key was sent."""
         end = time.monotonic() + timeout
         while True:
             with self._lock:
                 last = self.chunks[-1][0] if self.chunks else self.started
             now = time.monotonic()
-            if now - last >= quiet or now >= end:
-                return last
-            time.sleep(min(0.05, quiet - (now - last) + 0.001))
+            still = now - max(last, self.sent)
+            if still >= quiet or now >= end:
+                return
+            time.sleep(min(0.05, quiet - still + 0.001))
 
 
 def _controlling() -> None:

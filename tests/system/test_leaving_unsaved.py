@@ -24,8 +24,8 @@ pytestmark = [
     pytest.mark.slow,
     pytest.mark.skipif(why_not() is not None, reason=why_not() or ""),
 ]
-LONGEST = 12.0
-"""Seconds in which it has left: the writer gets 7, leaving the screen 2; the rest is for a busy machine."""
+LONGEST = 20.0
+"""Seconds in which it has left: the writer gets 7, leaving the screen 2; the rest is for a slow machine."""
 
 
 @pytest.fixture
@@ -104,7 +104,6 @@ def test_a_limit_on_the_size_of_files_is_a_disk_that_takes_nothing(tmp_path: Pat
         hand.wait("not saved: plate 1")
         terminal.kill(signal.SIGTERM)
         assert terminal.wait() == 1
-        terminal.settle(0.3, 3.0)
         assert "2 lines of plate 1: " in terminal.screen()
 
 
