@@ -38,9 +38,10 @@ def sentence(learned: Learned) -> str:
 
 
 def brief(learned: Learned) -> str | None:
-    """Return "8 s, 5 to 13" for the row of a menu; None where no time is proposed."""
+    """Return "8 s, 5 to 13" for the row of a menu, "assumed" where it is; None where no time is."""
     times = _times(learned)
-    return None if times is None else f"{times[0]}, {times[1]} to {times[2]}"
+    assumed = "" if learned.plates else ", assumed"
+    return None if times is None else f"{times[0]}, {times[1]} to {times[2]}{assumed}"
 
 
 def _times(learned: Learned) -> tuple[str, str, str] | None:
@@ -65,12 +66,12 @@ def proposed_exposure(learned: Learned) -> ProposedExposure | None:
     )
 
 
-def strips_text(learned: Learned) -> str | None:
-    """Return the test plate for the interval as the form takes it, "2,2,4,8,16"; None where there is none."""
+def proposed_strips(learned: Learned) -> steps.TestPlate | None:
+    """Return the test plate for the interval; None where there is none."""
     if learned.seconds is None or learned.seconds_low is None or learned.seconds_high is None:
         return None
     try:
-        return pulls_text(steps.proposed(learned.seconds_low, learned.seconds, learned.seconds_high))
+        return steps.proposed(learned.seconds_low, learned.seconds, learned.seconds_high)
     except QuantityError:  # strips too short or too long to be exposed
         return None
 

@@ -7,7 +7,14 @@ from msgspec.structs import replace
 
 from darkroom.exposure.judged import LeftOut
 from darkroom.exposure.learned import Learned
-from darkroom.session.exposure_proposal import NO_NUMBER, brief, proposed_exposure, sentence, strips_text
+from darkroom.session.exposure_proposal import (
+    NO_NUMBER,
+    brief,
+    proposed_exposure,
+    proposed_strips,
+    pulls_text,
+    sentence,
+)
 from darkroom.session.plate_form import exposure_plan
 from tests.kit.learned import learned
 
@@ -42,6 +49,7 @@ def test_a_judged_plate_that_does_not_count_says_why() -> None:
 def test_a_row_of_a_menu_has_the_time_and_its_ends() -> None:
     """Where there is little room the time stands with the ends of its interval."""
     assert brief(learned(12)) == "8 s, 5 to 13"
+    assert brief(learned(0)) == "8 s, 5 to 13, assumed"
     assert brief(learned(3, 40.0, 70.0, 130.0)) == "70 s, 40 s to 2:10"
     assert brief(learned(3, None, None, None)) is None
 
@@ -58,9 +66,11 @@ def test_the_plate_keeps_what_was_proposed() -> None:
 
 def test_a_test_plate_is_what_the_form_reads() -> None:
     """Five strips: the middle one gets the middle of the interval, the ends its ends."""
-    text = strips_text(learned(0, 2.0, 8.0, 32.0))
+    strips = proposed_strips(learned(0, 2.0, 8.0, 32.0))
+    assert strips is not None
+    text = pulls_text(strips)
     assert text == "2,2,4,8,16"
     plan = exposure_plan(text)
     assert plan is not None and (plan.steps, plan.between) == ((2.0, 2.0, 4.0, 8.0, 16.0), "run_on")
-    assert strips_text(learned(0, None, None, None)) is None
-    assert strips_text(learned(0, 0.001, 0.01, 0.1)) is None
+    assert proposed_strips(learned(0, None, None, None)) is None
+    assert proposed_strips(learned(0, 0.001, 0.01, 0.1)) is None

@@ -144,6 +144,7 @@ def _finite(stops: float) -> float | None:
 def lines(learned: Learned, left_out: tuple[LeftOut, ...], wanted: Conditions) -> Iterator[str]:
     """Yield the proposal as a photographer reads it."""
     from darkroom.exposure.learned_text import plates_told
+    from darkroom.exposure.time_remarks import remarks
     from darkroom.process.text.durations import show_short
     from darkroom.process.text.plain_text import plain
 
@@ -156,6 +157,9 @@ def lines(learned: Learned, left_out: tuple[LeftOut, ...], wanted: Conditions) -
         if len(known) == 3
         else f"no time, {behind}"
     )
+    if learned.seconds is not None:
+        for remark in remarks(learned.seconds):
+            yield f"  {remark}"
     yield f"  for           {plain(_told(wanted))}"
     slow, fast = learned.speed_low, learned.speed_high
     yield f"  speed         ISO {learned.speed:.2g}, between {slow:.2g} and {fast:.2g}"

@@ -21,7 +21,8 @@ def planned_as_json(planned: Planned) -> dict[str, Any]:
 
 def planned_lines(planned: Planned, begins: str) -> Iterator[str]:
     """Yield the time, then what it is made of; `begins` says what the factors count from."""
-    from darkroom.exposure.factors import LONG, LONG_SAYS, Factor
+    from darkroom.exposure.factors import Factor
+    from darkroom.exposure.time_remarks import remarks
     from darkroom.process.text.durations import show_short
 
     yield show_short(planned.seconds)
@@ -35,5 +36,4 @@ def planned_lines(planned: Planned, begins: str) -> Iterator[str]:
         stops = stops_text(factor.stops)
         yield f"  {factor.what:{what}}  {factor.how:{how}}  {stops:>12}  {times_text(factor.stops)}"
     yield from planned.assumed
-    if planned.seconds >= LONG:
-        yield from LONG_SAYS
+    yield from remarks(planned.seconds)

@@ -21,7 +21,8 @@ class Question:
 
     `source` is one of "plates", "plate", "meter", "sun". `process` is the process's own name, `at` the typed
     time of the sun, `size` the picture against the thing, `stops` more exposure than the known plate's,
-    `developer` its temperature in °C.
+    `developer` its temperature in °C, `wet` how long the plate stays wet in seconds, `strips` how many a test
+    plate is to have: None lets the interval choose.
     """
 
     source: str
@@ -33,6 +34,8 @@ class Question:
     size: float | None = None
     stops: float | None = None
     developer: float | None = None
+    wet: float | None = None
+    strips: int | None = None
 
 
 @dataclass(slots=True, kw_only=True, eq=False)
@@ -43,7 +46,8 @@ class Answer:
     `judged` says how the one plate was judged that the time is reckoned from, where that is in it.
     `learned` is what the judged plates say, whatever the time was reckoned from. `light` is the day's light
     for `place` and a `kind` of light, at the instant `at`. `says` are sentences on what is not known and
-    what was assumed. `draw` is the bellows draw in mm that a picture's size means.
+    what was assumed. `draw` is the bellows draw in mm that a picture's size means. Where there are no
+    `strips`, `no_strips` says why.
     """
 
     question: Question
@@ -53,6 +57,7 @@ class Answer:
     judged: str = ""
     learned: Learned | None = None
     strips: TestPlate | None = None
+    no_strips: str = ""
     light: DayOfLight | None = None
     place: str = ""
     kind: str = ""

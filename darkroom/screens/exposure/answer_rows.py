@@ -6,14 +6,16 @@ from collections.abc import Iterable
 from textwrap import wrap
 
 from darkroom.exposure.factor_text import stops_text, times_text
-from darkroom.exposure.factors import LONG, LONG_SAYS, Factor
+from darkroom.exposure.factors import Factor
 from darkroom.exposure.judged import LeftOut
 from darkroom.exposure.learned import Learned
 from darkroom.exposure.learned_text import plates_told
+from darkroom.exposure.time_remarks import remarks
 from darkroom.process.text.durations import show_short
 from darkroom.process.text.plain_text import plain
 from darkroom.screens.exposure.answer import Answer
-from darkroom.screens.exposure.figures import curve_rows, interval_rows, strip_rows
+from darkroom.screens.exposure.figures import curve_rows, interval_rows
+from darkroom.screens.exposure.strip_figure import section_rows
 from darkroom.screens.lettering import lettering
 from darkroom.screens.lettering.lettering import Blocks
 from darkroom.screens.widgets.rows import Row, clip, width
@@ -83,8 +85,9 @@ def _headline(answer: Answer) -> list[str]:
         texts.append({"plate": of_plate, "meter": "by the meter", "sun": "by the sun"}[source])
         if learned is not None and learned.seconds is not None:
             texts.append(f"Your plates say {sentence(learned)}")
-    if answer.seconds is not None and answer.seconds >= LONG:
-        texts.append(" ".join(LONG_SAYS))
+    if answer.seconds is not None:
+        said = " ".join(remarks(answer.seconds, answer.question.wet))
+        texts += [f"{said[:1].upper()}{said[1:]}"] if said else []
     return texts
 
 
@@ -118,7 +121,7 @@ def further_rows(answer: Answer, columns: int, simple: bool) -> list[Row]:
     sections = [
         _sentences(answer.says if answer.planned is not None else (), columns),
         plates_rows(answer.learned, answer.left_out, columns),
-        strip_rows(answer.strips, columns),
+        section_rows(answer, columns),
         curve_rows(answer, columns, simple),
     ]
     return [row for section in sections if section for row in ([], *section)][1:]

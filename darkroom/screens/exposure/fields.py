@@ -11,9 +11,10 @@ from datetime import UTC, datetime
 from msgspec.structs import replace
 
 from darkroom.exposure.kit import Kit
+from darkroom.exposure.steps import MOST_PROPOSED, USUAL
 from darkroom.process.text.clock_times import clock_time
 from darkroom.process.text.lens_words import magnification
-from darkroom.process.text.numbers import plain
+from darkroom.process.text.numbers import plain, whole
 from darkroom.screens.kit_options import offer_kit
 from darkroom.screens.scene_fields import scene_field
 from darkroom.screens.widgets.form import Field, Form
@@ -62,6 +63,8 @@ def all_fields(form: PlateForm, kit: Kit, source: str, plate: str) -> list[Field
         Field("size", "or picture's size", "Of the picture against the thing: 1/2, 1:4, or 1 for life size.",
               check=magnification),
         *map(scene_field, ("filter", "other", "collodion")),
+        Field("strips", "test plate's strips", "How many, 3 to 8. Empty: by how wide the interval is.",
+              check=strips),
     ]  # fmt: skip
     for field in fields:
         if field.id in FORM_FIELDS:
@@ -107,6 +110,11 @@ def stops(text: str) -> float:
 def speed(text: str) -> float:
     """Return a speed on the ISO scale. Raises QuantityError."""
     return plain(text, least=0.001, most=10000.0, what="a speed on the ISO scale")
+
+
+def strips(text: str) -> int:
+    """Return how many strips a test plate is to have. Raises QuantityError."""
+    return whole(text, least=USUAL[0], most=MOST_PROPOSED, what="strips")
 
 
 def _source(source: str) -> str:

@@ -1,4 +1,4 @@
-"""The figures of the exposure page: the interval on a scale of stops, the day's light, a test plate. Pure."""
+"""The figures of the exposure page: the interval on a scale of stops, the day's light. Pure."""
 
 from __future__ import annotations
 
@@ -7,12 +7,11 @@ from datetime import datetime
 from textwrap import wrap
 
 from darkroom.exposure.daylight import BEST_WITHIN, DayOfLight
-from darkroom.exposure.steps import TestPlate
 from darkroom.process.text.durations import show_short
 from darkroom.screens.exposure.answer import Answer
 from darkroom.screens.widgets.cell_bars import OBSERVED, PLANNED, STRIKE, Strip
 from darkroom.screens.widgets.rows import Row, clip, width
-from darkroom.session.exposure_proposal import pulls_text, rounded
+from darkroom.session.exposure_proposal import rounded
 
 LEAST_SPAN = 2.0
 """The scale reaches so many stops to either side at least."""
@@ -61,30 +60,6 @@ def interval_rows(answer: Answer, columns: int) -> list[Row]:
         mark.write(at + 2, "this time", "text")
         rows.append(mark.row())
     return [*rows, scale.row(), stops_row.row(), *([time_row.row()] if seconds else [])]
-
-
-def strip_rows(plate: TestPlate | None, columns: int) -> list[Row]:
-    """Return a test plate as its strips side by side: what each gets more than the one before, and in all."""
-    if plate is None:
-        return []
-    label = 7
-    cells = min(9, (columns - label) // len(plate.pulls))
-    title = f"Test plate: {len(plate.pulls)} strips, each ×{plate.factor:.2g}"
-    if cells < 5:
-        return [[(clip(title, columns), "loud")], [(clip(pulls_text(plate), columns), "text")]]
-    pulls = [show_short(pull) for pull in plate.pulls]
-    pulls = [pulls[0], *(f"+{pull}" for pull in pulls[1:])]
-    lines = (
-        ("strip", [str(number) for number in range(1, len(plate.pulls) + 1)], "quiet"),
-        ("open", pulls, "text"),
-        ("in all", [show_short(total) for total in plate.totals], "loud"),
-    )
-    rows: list[Row] = [[(clip(title, columns), "loud")]]
-    for name, texts, kind in lines:
-        cells_of = "".join(f"{clip(text.removesuffix(' s') if cells < 7 else text, cells - 1):>{cells}}"
-                           for text in texts)  # fmt: skip
-        rows.append([(f"{name:<{label}}", "quiet"), (cells_of, kind)])
-    return rows
 
 
 def curve_rows(answer: Answer, columns: int, simple: bool) -> list[Row]:

@@ -14,7 +14,6 @@ from darkroom.exposure import daylight, sun
 from darkroom.exposure import steps as test_plates
 from darkroom.exposure.kit import Kit, Place
 from darkroom.exposure.learning import learn
-from darkroom.exposure.steps import TestPlate
 from darkroom.log.catalogue.judged_plates import JudgedPlates
 from darkroom.log.plate.known_exposure import KnownExposure, known_exposure
 from darkroom.log.plate.record import PlateRecord
@@ -83,7 +82,7 @@ def reckon(
             _day(answer, place, form, kit)
     except DarkroomError as error:
         answer.says.append(_line(error))
-    answer.strips = _strips(answer)
+    _lay_out_strips(answer)
     return answer
 
 
@@ -159,11 +158,12 @@ def _day(answer: Answer, place: Place, form: PlateForm, kit: Kit) -> None:
         )
 
 
-def _strips(answer: Answer) -> TestPlate | None:
-    """Return the test plate around the time, as wide as what the plates say; None where there is none."""
+def _lay_out_strips(answer: Answer) -> None:
+    """Give the answer the test plate around its time, as wide as the plates say, or why there is none."""
     middle, learned = answer.seconds, answer.learned
     if middle is None:
-        return None
+        answer.no_strips = "there is no time yet to lay it around."
+        return
     below, above = UNKNOWN_WIDTH, UNKNOWN_WIDTH
     if learned is not None:
         times = (learned.seconds_low, learned.seconds, learned.seconds_high)
@@ -172,7 +172,8 @@ def _strips(answer: Answer) -> TestPlate | None:
         else:
             below, above = learned.middle - learned.low, learned.high - learned.middle
     try:
-        return test_plates.proposed(middle / 2**below, middle, middle * 2**above)
+        answer.strips = test_plates.proposed(
+            middle / 2**below, middle, middle * 2**above, answer.question.strips
+        )
     except QuantityError as error:
-        answer.says.append(f"No test plate: {error}.")
-        return None
+        answer.no_strips = f"{error}."

@@ -5,10 +5,12 @@ The page draws at once: the log is read and learned from in a thread, and the ne
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import datetime
 
 from textual import events
 
+from darkroom.bench.all_plates import recent
 from darkroom.errors import DarkroomError
 from darkroom.process.text.lens_words import magnification
 from darkroom.process.text.light_words import stops_lost
@@ -25,17 +27,19 @@ from darkroom.screens.exposure.fields import (
     shown_fields,
     speed,
     stops,
+    strips,
     value_of,
 )
 from darkroom.screens.kit_options import offer_kit
 from darkroom.screens.services import Services
 from darkroom.screens.typed_elsewhere import take_texts
 from darkroom.screens.widgets.ascii_page import in_ascii
-from darkroom.screens.widgets.form import Field, Form, FormKeys
-from darkroom.screens.widgets.page import Page
+from darkroom.screens.widgets.form import Field, Form
+from darkroom.screens.widgets.form_page import FormPage
 from darkroom.screens.widgets.rows import Row, fill, spread
 from darkroom.session.exposure_proposal import pulls_text, rounded
 from darkroom.session.plate_form import PlateForm
+from darkroom.session.plate_wet import wet_seconds
 
 BESIDE = 76
 """From so many columns on the answer stands beside the form, below it on a narrower screen."""
@@ -51,7 +55,7 @@ STRIPS_KEY = "ctrl+t"
 """Takes the test plate."""
 
 
-class ExposureScreen(Page):
+class ExposureScreen(FormPage):
     """The page for a plate like `form`; `plate`, where one is told, is the id of the plate it begins from.
 
     `number` is what is shown for it: a number may be that of several plates, the id never is.
@@ -63,12 +67,12 @@ class ExposureScreen(Page):
         super().__init__()
         tool = self.tool
         self.begun_with = form
-        self.process, self.developer = _process_of(tool.services, form)
-        """The process's own name, and the developer's temperature in °C as typed or read."""
+        measured = recent(tool.session.bench, tool.session.now())
+        self.process, self.developer, self.wet = _process_of(tool.services, form, measured)
+        """The process's own name, the developer's temperature in °C, the wet time in seconds."""
         self.entries = all_fields(form, tool.services.planner.kit, "plate" if plate else "plates", plate)
         self.entries[1].show = lambda word: number if number and word == plate else word
         self.form = Form(shown_fields(self.entries, "plate" if plate else "plates"))
-        self.form_keys = FormKeys(tool.session)
         self.answer: Answer | None = None
         self.trouble = ""
         self.top = 0
@@ -94,7 +98,7 @@ class ExposureScreen(Page):
         if mistake(self.form) is not None:
             return None
         fields = self.form.fields
-        texts = {name: value_of(fields, name) for name in ("speed", "size", "stops")}
+        texts = {name: value_of(fields, name) for name in ("speed", "size", "stops", "strips")}
         form = plate_form_of(self.begun_with, fields)
         return Question(
             source=value_of(fields, "source"),
@@ -106,6 +110,8 @@ class ExposureScreen(Page):
             size=magnification(texts["size"]) if texts["size"] else None,
             stops=stops(texts["stops"]) if texts["stops"] else None,
             developer=self.developer,
+            wet=self.wet,
+            strips=strips(texts["strips"]) if texts["strips"] else None,
         )
 
     def _ask(self) -> None:
@@ -124,16 +130,6 @@ class ExposureScreen(Page):
         return self.answer is None or self.answer.question != self.question
 
     # --- keys --------------------------------------------------------------------------------------
-
-    def on_key(self, event: events.Key) -> None:
-        """Give the key map's keys their work in a form: those of go take, those that go back leave."""
-        key = self.form_keys.key_for_form(event)
-        if key is None:
-            event.stop()
-            event.prevent_default()
-            return
-        event.key = key
-        super().on_key(event)
 
     def pressed(self, key: str, character: str | None) -> bool:
         """Move, choose, type; enter takes the time, page up and down go through the answer."""
@@ -169,8 +165,11 @@ class ExposureScreen(Page):
         self._take(None if seconds is None else f"{rounded(seconds):g} s", "no time to take yet")
 
     def _take_strips(self) -> None:
-        strips = None if self.answer is None else self.answer.strips
-        self._take(None if strips is None else pulls_text(strips), "no test plate to take yet")
+        answer = self.answer
+        if answer is None or answer.strips is None:
+            self._take(None, (answer and answer.no_strips) or "no test plate to take yet")
+        else:
+            self._take(pulls_text(answer.strips), "")
 
     def _take(self, exposure: str | None, why_not: str) -> None:
         """Give an exposure and the texts of the scene to the form of the next plate, and close."""
@@ -278,10 +277,16 @@ class ExposureScreen(Page):
         return in_ascii(all_rows) if simple else all_rows
 
 
-def _process_of(services: Services, form: PlateForm) -> tuple[str, float | None]:
-    """Return the name of a form's process, and the developer's temperature; "" and None without one."""
+def _process_of(
+    services: Services, form: PlateForm, measured: Mapping[str, tuple[float, str]]
+) -> tuple[str, float | None, float | None]:
+    """Return the name of a form's process, the developer's temperature, the wet time; "" and None for none.
+
+    `measured` are the readings that a new plate takes from the bench.
+    """
     try:
         process = services.processes.read(form.process)
     except DarkroomError:
-        return "", None
-    return process.name, services.planner.conditions(form, process).developer
+        return "", None, None
+    developer = services.planner.conditions(form, process).developer
+    return process.name, developer, wet_seconds(form, process, measured)

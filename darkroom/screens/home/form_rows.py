@@ -55,9 +55,11 @@ def proposal_row(columns: int, learned: Learned | None, no_time: str = "") -> Ro
     """
     proposed = no_time
     if learned is not None and not no_time:  # not before the first frame: the module is loaded for it alone
+        from darkroom.exposure.by_hand import too_short
         from darkroom.session.exposure_proposal import sentence
 
-        proposed = sentence(learned)
+        short = None if learned.seconds is None else too_short(learned.seconds)
+        proposed = f"{learned.seconds:.2g} s is {short}" if short else sentence(learned)
     return spread([(proposed, "text")], [("F8", "text"), (" exposure", "quiet")], columns)
 
 

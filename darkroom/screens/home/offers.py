@@ -29,13 +29,18 @@ def offer_readings(fields: Sequence[Field], old: Mapping[str, str], hour_of: Cal
             field.hint = f"Read at {hour_of(source)}, too long ago to be taken: right takes it."
 
 
-def offer_exposure(field: Field, advice: Advice | None, learned: Learned | None = None) -> None:
+def offer_exposure(
+    field: Field, advice: Advice | None, learned: Learned | None = None, wet: float | None = None
+) -> None:
     """Offer the exposure that the judged plates propose, else what the last one does: right takes it.
 
     Beside a time that was learned stands a test plate for its interval: right again takes that. While no
     plate is judged the test plate comes first. Right once more goes back to what stood there.
+    A time that no hand opens the lens for, and strips that outlast the `wet` time in seconds, say so.
     """
-    from darkroom.session.exposure_proposal import proposed_exposure, strips_text
+    from darkroom.exposure.by_hand import too_short
+    from darkroom.exposure.time_remarks import outlasts
+    from darkroom.session.exposure_proposal import proposed_exposure, proposed_strips, pulls_text
 
     proposed = None if learned is None else proposed_exposure(learned)
     if learned is None or proposed is None:
@@ -45,13 +50,19 @@ def offer_exposure(field: Field, advice: Advice | None, learned: Learned | None 
             last_words = f"is proposed {advice.words.partition(':')[0]}: right takes it."
             _offer(field, (f"{advice.seconds:g} s",), f"{advice.seconds:g} s {last_words}")
         return
-    time, strips = f"{proposed.seconds:g} s", strips_text(learned)
-    if strips is None:
-        _offer(field, (time,), f"{time} is proposed: right takes it.")
-    elif learned.plates:
-        _offer(field, (time, strips), f"Right takes {time}; right again a test plate, {strips}.")
+    time, plate = f"{proposed.seconds:g} s", proposed_strips(learned)
+    assumed = "" if learned.plates else ", assumed"
+    if plate is None:
+        short = too_short(proposed.seconds)
+        _offer(field, (time,), f"{time}{assumed}: {short or 'right takes it'}.")
+        return
+    strips, outlasting = pulls_text(plate), outlasts(plate.totals[-1], wet)
+    said = f": {outlasting}" if outlasting else ""
+    if learned.plates:
+        _offer(field, (time, strips), f"Right takes {time}; right again a test plate, {strips}{said}.")
     else:
-        _offer(field, (strips, time), f"Right takes a test plate, {strips}; right again {time}, assumed.")
+        first = f"Right takes a test plate, {strips}{said}"
+        _offer(field, (strips, time), f"{first}; right again {time}{assumed}.")
 
 
 def _offer(field: Field, offered: tuple[str, ...], hint: str) -> None:

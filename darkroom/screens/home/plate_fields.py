@@ -11,15 +11,14 @@ from pathlib import Path
 
 from darkroom.bench import clocks
 from darkroom.bench.carrying import Carrying
-from darkroom.errors import QuantityError
-from darkroom.process import conditions, wetness
+from darkroom.process import conditions
 from darkroom.process.model import SOURCES, Process
 from darkroom.process.text.durations import show_duration
 from darkroom.process.text.humidity import HUMIDITY_WORDS
 from darkroom.screens.scene_fields import scene_field
 from darkroom.screens.widgets.form import Field
 from darkroom.screens.widgets.rows import clip
-from darkroom.session import plate_form
+from darkroom.session import plate_form, plate_wet
 from darkroom.session.plate_form import PlateForm
 
 YES_NO = ("yes", "no")
@@ -196,18 +195,18 @@ def assumed_texts(
         return texts
     read = {source: value for source, (value, _) in measured.items()}
     for source in (*SOURCES, "humidity"):
-        typed = _read(values, source if source == "humidity" else f"temperature {source}")
+        field = source if source == "humidity" else f"temperature {source}"
+        typed = plate_wet.number_in(field, values.get(field, ""))
         if typed is not None:
             read[source] = typed
     celsius = conditions.assumed(process, {source: read[source] for source in SOURCES if source in read})
     for source in SOURCES:
         texts[f"temperature {source}"] = _holds(celsius[source], measured.get(source))
     texts["humidity"] = _holds(process.humidity, measured.get("humidity"))
-    if process.wet_window is not None:
-        air = read.get("humidity", process.humidity)
-        seconds = wetness.window_seconds(process.wet_window, celsius["room"], air)
+    wet = plate_wet.in_air(process, read)
+    if wet is not None:
         known = "room" in read and "humidity" in read
-        texts["wet"] = f"{show_duration(seconds)} {'reckoned' if known else 'assumed'}"
+        texts["wet"] = f"{show_duration(wet)} {'reckoned' if known else 'assumed'}"
     return texts
 
 
@@ -215,15 +214,3 @@ def _holds(assumed: float, measured: tuple[float, str] | None) -> str:
     """Return "20 assumed", or "18.5 bath" for what a thermometer of that name reads."""
     value, origin = measured or (assumed, "assumed")
     return f"{round(value, 1):g} {origin}"
-
-
-def _read(values: Mapping[str, str], field: str) -> float | None:
-    """Return the number that stands in a field, None where it is empty or cannot be read."""
-    text, reader = values.get(field, ""), plate_form.reader(field)
-    if not text.strip() or reader is None:
-        return None
-    try:
-        value = reader(text)
-    except QuantityError:
-        return None
-    return value if isinstance(value, float) else None

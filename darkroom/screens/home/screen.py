@@ -1,7 +1,4 @@
-"""The home screen: what is typed with dry hands before a plate, one widget that draws a form.
-
-Up and down move, left and right change a choice, enter puts the plate on the bench.
-"""
+"""The home screen: what is typed with dry hands before a plate, one widget that draws a form."""
 
 from __future__ import annotations
 
@@ -46,6 +43,7 @@ from darkroom.screens.widgets.form import Field, Form, FormKeys
 from darkroom.screens.widgets.page import FUNCTION_KEYS
 from darkroom.screens.widgets.rows import Row, fill, spread
 from darkroom.session.plate_form import PlateForm
+from darkroom.session.plate_wet import wet_seconds
 
 if TYPE_CHECKING:
     from darkroom.exposure.learned import Learned
@@ -193,9 +191,10 @@ class HomeScreen(HostScreen[None]):
         session = self.tool.session
         self._plan()
         offer_kit(self.form.fields, self.tool.services.planner.kit)
-        offer_exposure(self.form.at("exposure"), self._advice(), self.learned)
-        way_back = self.tool.services.carrying.of
-        texts = assumed_texts(self._process(), self.values, recent(session.bench, session.now()), way_back)
+        measured, process = recent(session.bench, session.now()), self._process()
+        wet = wet_seconds(plate_form_of(self.values, self.read_at), process, measured)
+        offer_exposure(self.form.at("exposure"), self._advice(), self.learned, wet)
+        texts = assumed_texts(process, self.values, measured, self.tool.services.carrying.of)
         for field in self.form.fields:
             field.assumed = texts.get(field.id, "")
             source = source_of(field.id)

@@ -24,15 +24,15 @@ from darkroom.log.plate.record import PlateRecord, read_record
 from darkroom.log.review.judgement import change_builders, combined_builder, standing
 from darkroom.process.text.plain_text import plain
 from darkroom.screens.judging.fields import JudgementFields, fields_of, judgement_of
-from darkroom.screens.widgets.form import Field, Form, FormKeys
-from darkroom.screens.widgets.page import Page
+from darkroom.screens.widgets.form import Field, Form
+from darkroom.screens.widgets.form_page import FormPage
 from darkroom.screens.widgets.rows import Row, fill
 
 LABEL = 12
 """The cells of a field's name."""
 
 
-class JudgingScreen(Page):
+class JudgingScreen(FormPage):
     """The judgement of the plate whose first file is `path`."""
 
     def __init__(self, path: Path) -> None:
@@ -52,22 +52,11 @@ class JudgingScreen(Page):
         )
         self.message = plain(trouble) if trouble else ""
         self.form = Form(self.judgement.entries)
-        self.form_keys = FormKeys(self.tool.session)
         self.leaving = False
         self.saving = False
         """The disk has it: the clocks of a live bench do not wait for a slow card."""
 
     # --- keys ------------------------------------------------------------------------------------
-
-    def on_key(self, event: events.Key) -> None:
-        """Give the key map's keys their work in a form: those of go save, those that go back leave."""
-        key = self.form_keys.key_for_form(event)
-        if key is None:
-            event.stop()
-            event.prevent_default()
-            return
-        event.key = key
-        super().on_key(event)
 
     def pressed(self, key: str, character: str | None) -> bool:
         """Move, choose, type; enter saves; escape asks when something was typed."""

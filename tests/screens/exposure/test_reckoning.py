@@ -59,6 +59,12 @@ def ask(
     return reckon(question, KIT, judged, record_of, now, zones)
 
 
+def strips_of(answer: Answer) -> int:
+    """Return how many strips the test plate of an answer has."""
+    assert answer.strips is not None, answer.no_strips
+    return len(answer.strips.pulls)
+
+
 def factors(answer: Answer) -> dict[str, float]:
     """Return {what: stops} of an answer."""
     assert answer.planned is not None, answer.says
@@ -95,7 +101,8 @@ def test_without_a_judged_plate(tmp_path: Path) -> None:
     assert answer.seconds == pytest.approx(answer.learned.seconds)
     assert any("No judged plate yet" in sentence for sentence in answer.says)
     assert answer.strips is not None
-    assert answer.strips.totals[2] == pytest.approx(answer.seconds, rel=0.05)
+    assert answer.strips.totals == (1.0, 2.0, 4.0, 8.0, 16.0, 32.0, 64.0)
+    assert answer.no_strips == ""
 
 
 def test_from_the_judged_plates(tmp_path: Path) -> None:
@@ -253,6 +260,21 @@ def test_what_cannot_be_has_no_time_to_take(texts: dict[str, str], says: str) ->
     answer = ask("meter", asked={"speed": 1.0}, ev="10", **texts)
     assert (answer.seconds, answer.strips) == (None, None)
     assert says in answer.says[0]
+
+
+def test_how_many_strips_is_the_interval_s_or_typed() -> None:
+    """Around a metered time lie seven strips for the doubt before any plate, or as many as are typed."""
+    assert strips_of(ask("meter", asked={"speed": 1.0}, aperture="f/8", ev="8")) == 7
+    typed = ask("meter", asked={"speed": 1.0, "strips": 6}, aperture="f/8", ev="8")
+    assert strips_of(typed) == 6
+
+
+def test_a_time_too_short_for_strips_says_why() -> None:
+    """A time that no hand opens the lens for has no test plate, and how far to stop down is said."""
+    answer = ask("meter", asked={"speed": 100.0}, aperture="f/4", ev="10")
+    assert answer.seconds == pytest.approx(1 / 64)
+    assert answer.strips is None
+    assert answer.no_strips == ("0.016 s is too short by hand: stop down 7 stops, or take a filter.")
 
 
 def test_a_meter_that_says_nothing_gives_no_time() -> None:

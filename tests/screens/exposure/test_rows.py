@@ -8,14 +8,17 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from darkroom.exposure import steps as layouts
 from darkroom.exposure.daylight import DayOfLight, LightPoint, day_of_light
 from darkroom.exposure.factors import Factor, product
 from darkroom.exposure.judged import LeftOut
 from darkroom.exposure.learned import Learned
-from darkroom.exposure.steps import steps
+from darkroom.exposure.steps import proposed, steps
+from darkroom.process.text.durations import show_short
 from darkroom.screens.exposure.answer import Answer, Question
 from darkroom.screens.exposure.answer_rows import factor_rows, further_rows, main_rows
-from darkroom.screens.exposure.figures import curve_rows, interval_rows, strip_rows
+from darkroom.screens.exposure.figures import curve_rows, interval_rows
+from darkroom.screens.exposure.strip_figure import section_rows, strip_rows
 from darkroom.screens.widgets.rows import Row, width
 from darkroom.session.plate_form import PlateForm
 
@@ -24,9 +27,9 @@ NOON = datetime(2026, 6, 21, 12, 0, tzinfo=ZONE)
 LEARNED = Learned(low=-1.0, middle=0.0, high=1.0, seconds_low=4.0, seconds=8.0, seconds_high=16.0, plates=2)
 
 
-def answer(source: str = "plates", **members: Any) -> Answer:
+def answer(source: str = "plates", asked: dict[str, Any] | None = None, **members: Any) -> Answer:
     """Return an answer with the members that a test needs."""
-    question = Question(source=source, form=PlateForm(), process="clear")
+    question = Question(source=source, form=PlateForm(), process="clear", **(asked or {}))
     return Answer(question=question, at=NOON, **members)
 
 
@@ -84,15 +87,48 @@ def test_factors_and_their_sum() -> None:
     ]
 
 
-@pytest.mark.parametrize(("columns", "rows"), [(60, 4), (40, 4), (30, 2)])
-def test_a_test_plate_side_by_side(columns: int, rows: int) -> None:
-    """Each strip has its opening and its total; where they do not fit the openings stand in one row."""
-    shown = texts(strip_rows(steps(2.0, 2.0, 5), columns))
-    assert (len(shown), shown[0]) == (rows, "Test plate: 5 strips, each ×2")
-    if rows == 2:
-        assert shown[1] == "2,2,4,8,16"
-    else:
-        assert shown[3].replace(" s", "").split() == ["in", "all", "2", "4", "8", "16", "32"]
+@pytest.mark.parametrize("columns", [30, 42, 60, 120])
+@pytest.mark.parametrize(
+    "plate",
+    [
+        steps(2.0, 2.0, 5),
+        steps(0.5, 2.0, 8),
+        steps(1.25, 3.2, 8),
+        proposed(7.9, 63.5, 510.0, 8),
+        steps(8, 1.26, 3),
+    ],
+)
+def test_a_test_plate_side_by_side(columns: int, plate: layouts.TestPlate) -> None:
+    """Each strip has its opening and its total, whole, at every width; groups stand below each other."""
+    rows = texts(strip_rows(plate, columns))
+    assert max(map(len, rows)) <= columns
+    figures: dict[str, list[str]] = {"strip": [], "open": [], "in all": []}
+    for row in rows:
+        if row[:7].strip() in figures:
+            figures[row[:7].strip()] += row[7:].replace(" s", "s").split()
+    assert figures["strip"] == [str(number) for number in range(1, len(plate.pulls) + 1)]
+    assert figures["in all"] == [show_short(total).replace(" ", "") for total in plate.totals]
+    assert figures["open"][1:] == ["+" + show_short(pull).replace(" ", "") for pull in plate.pulls[1:]]
+
+
+def test_what_is_to_be_known_of_a_test_plate() -> None:
+    """Below it stands what a hand changes, that it outlasts the wet time, how the slide is moved."""
+    by_hand = proposed(0.16, 1.4, 13.0, 8)
+    told = answer(asked={"wet": 12.0, "strips": 8}, strips=by_hand)
+    words = " ".join(texts(section_rows(told, 60)))
+    assert "16 s in all: a plate stays wet about 12 s." in words
+    assert "It begins at the shortest opening by cap or slide." in words
+    assert "A hand is too slow for 8 strips." in words
+    assert "push the slide at each call" in words and "2,2,4 pause 3 s" in words
+    usual = answer(asked={"wet": 720.0, "strips": 5}, strips=proposed(2.0, 8.0, 32.0, 5))
+    words = " ".join(texts(section_rows(usual, 60)))
+    assert "wet" not in words and "shortest" not in words and "too slow" not in words
+
+
+def test_without_a_test_plate_it_says_why() -> None:
+    """In the place of the strips stands why there are none."""
+    told = answer(no_strips="0.5 s is too short.")
+    assert texts(section_rows(told, 60)) == ["No test plate: 0.5 s is too short."]
 
 
 def test_the_days_light() -> None:

@@ -9,13 +9,14 @@ import msgspec
 import pytest
 
 from darkroom.bench import events as ev
+from darkroom.exposure.learned import Learned
 from darkroom.process.scene import Scene
-from darkroom.screens.home.form_rows import advice_words
+from darkroom.screens.home.form_rows import advice_words, proposal_row
 from darkroom.screens.home.last_advice import Advice
 from darkroom.screens.home.offers import offer_exposure
 from darkroom.screens.home.screen import HomeScreen
 from darkroom.screens.widgets.form import Field, Form
-from darkroom.session.exposure_proposal import proposed_exposure, sentence, strips_text
+from darkroom.session.exposure_proposal import proposed_exposure, proposed_strips, pulls_text, sentence
 from darkroom.session.plate_form import PlateForm
 from tests.kit.day import go_through_sheet
 from tests.kit.exports import shelve, worked
@@ -37,6 +38,13 @@ def judged_plate(home: Path, plate: str, number: int, **rating: Any) -> None:
     shelve(home, [*lines, ev.Rating(n=lines[-1].n + 1, at=at, up=None, **rating)])
 
 
+def strips_of(told: Learned) -> str:
+    """Return the test plate of what was learned as the form takes it."""
+    strips = proposed_strips(told)
+    assert strips is not None
+    return pulls_text(strips)
+
+
 async def opened(hand: Looker, form: PlateForm) -> HomeScreen:
     """Open the home screen with a form."""
     screen = HomeScreen(form)
@@ -53,7 +61,7 @@ def test_without_a_judged_plate_it_says_what_is_assumed(home: Path) -> None:
         assert screen.learned is not None and screen.values["exposure"] == ""
         screen.form.go_to(screen.form.fields.index(screen.form.at("exposure")))
         await hand.press("right")
-        assert screen.values["exposure"] == strips_text(screen.learned)
+        assert screen.values["exposure"] == strips_of(screen.learned)
         await hand.press("right")
         assert screen.values["exposure"].endswith(" s")
         await hand.press("right")
@@ -132,12 +140,43 @@ def test_what_is_offered_goes_back_to_what_was_typed(home: Path) -> None:
     for _ in range(3):
         form.key("right", None)
         taken.append(field.value)
-    assert taken == ["8 s", strips_text(learned(12)), "7 s"]
+    assert taken == ["8 s", strips_of(learned(12)), "7 s"]
     offer_exposure(field, None, learned(12, 8.0, 16.0, 32.0))
     form.key("right", None)
     assert field.value == "16 s"
     form.key("left", None)
     assert field.value == "7 s"
+
+
+@pytest.mark.parametrize(
+    ("told", "wet", "hint"),
+    [
+        (learned(0, 0.1, 0.5, 2.0), None,
+         "0.5 s, assumed: too short by hand: stop down 2 stops, or take a filter."),
+        (learned(3, 0.1, 0.5, 2.0), None,
+         "0.5 s: too short by hand: stop down 2 stops, or take a filter."),
+        (learned(3, 60.0, 240.0, 960.0), 600.0,
+         "Right takes 240 s; right again a test plate, 60,60,120,240,480: 16:00 in all: "
+         "a plate stays wet about 10:00."),
+        (learned(3, 60.0, 240.0, 960.0), 1000.0,
+         "Right takes 240 s; right again a test plate, 60,60,120,240,480."),
+    ],
+)  # fmt: skip
+def test_what_a_hand_or_a_wet_plate_cannot_do_is_said_where_it_is_offered(
+    told: Learned, wet: float | None, hint: str
+) -> None:
+    """Too short a time is offered with what helps, assumed or not; so are strips past the wet time."""
+    field = Field("exposure", "exposure, s")
+    offer_exposure(field, None, told, wet)
+    assert field.hint == hint
+    assert f"{told.seconds:g} s" in field.options
+
+
+def test_a_proposal_too_short_for_a_hand_says_what_helps() -> None:
+    """Above the keys stands how far to stop down in place of an interval that no hand makes."""
+    text = "".join(text for text, _ in proposal_row(80, learned(3, 0.1, 0.5, 2.0)))
+    assert text.startswith("0.5 s is too short by hand: stop down 2 stops, or take a filter")
+    assert "F8 exposure" in text
 
 
 def test_an_unreadable_log_proposes_nothing(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
