@@ -60,7 +60,7 @@ class Where(NamedTuple):
 )
 @click.option("--sky", type=click.Choice(SKIES), default="clear", show_default=True, help="The sky.")
 @click.option("--speed", "speed_text", metavar="ISO", help="The plate's own speed in daylight.")
-@click.option("--f", "f_text", metavar="NUMBER", help="The f-number, as 5.6.")
+@click.option("--f", "f_text", metavar="STOP", help="The f-number, as 5.6, or a stop of the lens.")
 @json_option
 def from_sun(
     place: str | None,
@@ -77,10 +77,9 @@ def from_sun(
     from darkroom.commands.exposure.sun_time import sun_time
     from darkroom.exposure import daylight, sun
     from darkroom.process.text.instants import instant
-    from darkroom.process.text.lens_words import aperture
 
     plate_speed = None if speed_text is None else value_of("--speed", speed_text, speed)
-    f_number = None if f_text is None else value_of("--f", f_text, aperture)
+    f_number = None if f_text is None else _f_number(f_text)
     at = None if at_text is None else value_of("--at", at_text, instant)
     where = _where(place, latitude, longitude)
     at = _in_zone(at, where.zone)
@@ -130,6 +129,18 @@ def _where(place: str | None, latitude: str | None, longitude: str | None) -> Wh
         value_of("--longitude", longitude, number(-180, 180, "degrees of longitude")),
     )
     return Where(f"latitude {degrees[0]:g}, longitude {degrees[1]:g}", *degrees, None)
+
+
+def _f_number(text: str) -> float:
+    """Return an f-number, or that of the stop of this name which the lens of the latest plate has."""
+    from darkroom.commands.exposure.typed_names import f_number_of
+    from darkroom.commands.exposure.wanted_plate import latest_conditions
+    from darkroom.log.store.paths import home
+    from darkroom.settings.kit import load_right, path_in
+
+    latest = latest_conditions(home())
+    lens = None if latest is None else latest.lens
+    return f_number_of("--f", text, load_right(path_in(home()))[0], lens)
 
 
 def _in_zone(at: datetime | None, zone: tzinfo | None) -> datetime:

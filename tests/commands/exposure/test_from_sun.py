@@ -198,6 +198,17 @@ def test_a_judged_plate_tells_the_time(capsys: Capture, home: Path) -> None:
     assert given == as_json(capsys, *LACOCK, *MIDSUMMER, "--speed", "2", "--f", "4.5")
 
 
+def test_a_stop_of_the_latest_lens_is_an_f_number(capsys: Capture, home: Path) -> None:
+    """--f takes the name of a stop of the lens that the latest plate was made with."""
+    shelve(home, worked(scene=SCENE))
+    (home / "kit.yaml").write_text("lenses: [{name: portrait lens 210 mm, stops: {no. 2: f/9}}]\n")
+    named = as_json(capsys, *LACOCK, *MIDSUMMER, "--speed", "1", "--f", "no. 2")
+    assert named["seconds"] == as_json(capsys, *LACOCK, *MIDSUMMER, "--speed", "1", "--f", "9")["seconds"]
+    status, _, err = run(capsys, *LACOCK, *MIDSUMMER, "--speed", "1", "--f", "no. 3")
+    assert status == 2
+    assert "--f: 'no. 3' is no f-number and no stop of portrait lens 210 mm, which has no. 2" in err
+
+
 def test_without_a_judged_plate_there_is_no_time(capsys: Capture) -> None:
     """Without a judged plate and without --speed and --f the time is null, and the text says what to give."""
     assert as_json(capsys, *LACOCK, *MIDSUMMER)["seconds"] is None
