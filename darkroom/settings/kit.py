@@ -35,6 +35,7 @@ from darkroom.exposure.light_kinds import light_kind
 from darkroom.process.file.text_fields import line_of_text
 from darkroom.process.scene import LIGHT_KINDS
 from darkroom.process.text import kit_words, measures
+from darkroom.process.text.lens_words import FRONT
 from darkroom.process.text.light_words import BRIGHTEST, DARKEST
 from darkroom.process.text.tree import Items, Keys, Node, Scalar, Sheet
 from darkroom.process.text.yaml_reader import read
@@ -44,8 +45,6 @@ from darkroom.settings.values import number_between, read_file, says_nothing
 
 FILE = "kit.yaml"
 LONGEST_NAME = 40
-LEAST_FRONT, MOST_FRONT = 0.5, 3.0
-"""Pupil magnifications of front groups that are believed: 1.05 to 1.3 in portrait lenses (from memory)."""
 KEYS = {
     "lenses": ("name", "focal_length", "front_magnification", "stops"),
     "cameras": ("name", "longest_draw"),
@@ -190,7 +189,7 @@ def _lens(sheet: Sheet, node: Node) -> Lens | None:
     keys = sheet.mapping(node, known=KEYS["lenses"], required=("name",))
     name = _name(sheet, keys)
     focal = _length(sheet, keys, "focal_length")
-    front = _number(sheet, keys, "front_magnification", LEAST_FRONT, MOST_FRONT, "a magnification")
+    front = _number(sheet, keys, "front_magnification", *FRONT, "a magnification")
     lens = Lens(name=name or "", focal=focal, front=front or 1.0)
     stops = _stops(sheet, keys["stops"], lens, "focal_length" in keys) if "stops" in keys else ()
     return None if name is None else replace(lens, stops=stops)

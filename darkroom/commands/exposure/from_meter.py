@@ -9,8 +9,7 @@ from darkroom.commands.output import NOT_RED, print_json
 
 ASSUMED_SPEED = 1.0
 SPEED_SAYS = (
-    f"speed: ISO {ASSUMED_SPEED:g} is assumed (common practice, no source);"
-    " `darkroom exposure learn` says what your plates have"
+    f"speed: ISO {ASSUMED_SPEED:g} assumed, common practice, no source; exposure learn tells your own"
 )
 _UNITS = {"--ev": "ev", "--lux": "lux", "--foot-candles": "foot-candles"}
 

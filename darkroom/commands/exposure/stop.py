@@ -7,9 +7,6 @@ import click
 from darkroom.commands.exposure.options import json_option, number, value_of
 from darkroom.commands.output import NOT_RED, print_json
 
-FRONT = (0.5, 3.0)
-"""Pupil magnifications of front groups that are believed: 1.05 to 1.3 in portrait lenses (from memory)."""
-
 
 @click.command(
     help="Say which f-number a stop is, by the focal length and the diameter of its opening.\n\n"
@@ -25,7 +22,7 @@ FRONT = (0.5, 3.0)
 def stop(focal: str, diameter: str, front: str, as_json: bool) -> None:
     """Print the f-number and the Uniform System's number."""
     from darkroom.exposure.factors import f_number, uniform_number
-    from darkroom.process.text.lens_words import believed
+    from darkroom.process.text.lens_words import FRONT, believed
     from darkroom.process.text.measures import length
 
     lengths = value_of("--focal", focal, length), value_of("--diameter", diameter, length)

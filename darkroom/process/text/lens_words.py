@@ -15,6 +15,8 @@ from darkroom.process.text.numbers import plain, quoted
 
 WIDEST, SMALLEST = 0.5, 512.0
 """The f-numbers that are believed; beyond them is a slip."""
+FRONT = (0.5, 3.0)
+"""Pupil magnifications of front groups that are believed: 1.05 to 1.3 in portrait lenses (from memory)."""
 UNIFORM_SYSTEM = 16.0
 """The Uniform System's number is N²/16, so that f/4 is 1 (Royal Photographic Society, 1881; from memory)."""
 _UNIFORM = re.compile(r"\s*u\.?\s?s\.?\s*(\d{1,4}(?:[.,]\d{1,3})?)\s*", re.IGNORECASE)
