@@ -72,7 +72,8 @@ class ExposurePlanner:
                 from darkroom.settings import kit as kit_file
 
                 kit, problems = kit_file.load_right(path)
-                trouble = f"left out of the kit: {problems[0]}" if problems else None
+                told = str(problems[0]).replace(str(path), path.name, 1) if problems else ""
+                trouble = f"{told} (left out)" if told else None
             self._notices.say("kit", trouble)
             self._kit = state, kit
         return self._kit[1]
