@@ -85,7 +85,8 @@ def describe(conditions: Conditions) -> Described:
     else:
         doubt += priors.AGE.variance
     if conditions.developer is not None and isfinite(conditions.developer):
-        tens = (conditions.developer - priors.USUAL_CELSIUS) / 10
+        celsius = min(max(conditions.developer, priors.COLDEST), priors.WARMEST)
+        tens = (celsius - priors.USUAL_CELSIUS) / 10
         terms.append(Term(("warmth", ""), priors.WARMTH, tens))
     else:
         doubt += priors.WARMTH.variance

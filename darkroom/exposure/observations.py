@@ -88,7 +88,11 @@ def most_telling(observed: Sequence[Observed], wanted: Described, day: str, most
     nothing else. The others follow by the correlation of their speed with the wanted plate's before any plate
     was judged: those of the same light, process and lens.
     """
-    latest = sorted(observed, key=lambda each: (each.plate.conditions.day, each.plate.number), reverse=True)
+    latest = sorted(
+        observed,
+        key=lambda each: (each.plate.conditions.day, each.plate.number, each.plate.plate),
+        reverse=True,
+    )
     if len(latest) <= most:
         return latest
     there = {term.key: term.prior.variance for term in wanted.terms if term.key[0] not in _SLOPES}

@@ -39,6 +39,9 @@ OLDEST = 400.0
 WARMTH = Prior(0.0, 0.25)
 """Of 10 °C of the developer above 20 °C: it acts faster, but the time of development is planned for that."""
 USUAL_CELSIUS = 20.0
+COLDEST, WARMEST = 0.0, 50.0
+"""°C of the developer outside which warmth counts no further: nobody develops there, so it was mistyped or
+misread, and a straight line says nothing of it. Common practice, no source."""
 
 BATCH = Prior(0.0, 0.35)
 """One batch of collodion against another: weighing, salts, alcohol."""

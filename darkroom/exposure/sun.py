@@ -16,13 +16,11 @@ from datetime import UTC, date, datetime, timedelta, timezone, tzinfo
 import msgspec
 
 from darkroom.errors import WrongUse
+from darkroom.process.text.instants import FIRST_YEAR, LAST_YEAR
 
 HORIZON = -0.8333
 """The altitude without refraction at which the sun's upper edge is seen on the horizon: 34' of refraction and
 16' of radius (the convention of the nautical almanacs; NREL's solar position algorithm has the same)."""
-
-FIRST_YEAR, LAST_YEAR = 1800, 2200
-"""The years of which the sun is told: two thousand years are possible, but nobody makes plates in them."""
 
 _LEAST_REFRACTED = -1.0
 """Below this altitude the air's refraction is left out: there is no light that it would bend."""

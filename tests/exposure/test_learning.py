@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import random
 
+import msgspec
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -77,3 +78,10 @@ def test_the_order_of_the_plates_does_not_matter() -> None:
     plates = [judged(n, (n % 4) / 2, day=f"2026-05-{n // 3 + 1:02}") for n in range(9)] + [judged(9, 3.0)]
     shuffled = random.Random(3).sample(plates, len(plates))
     assert learn(shuffled, NEXT) == learn(plates, NEXT)
+
+
+def test_plates_of_one_number_and_day_may_come_in_any_order() -> None:
+    """Two benches number alike: what two plates of one number say does not depend on which comes first."""
+    plates = [judged(1, stops, given=given) for stops, given in ((0.0, 6.0), (0.5, 9.0), (-1.0, 5.0))]
+    plates = [msgspec.structs.replace(plate, plate=f"bench-{at}") for at, plate in enumerate(plates)]
+    assert learn(plates[::-1], NEXT) == learn(plates, NEXT)

@@ -57,6 +57,16 @@ def test_old_collodion_asks_for_more_and_no_more_beyond_its_cap() -> None:
     assert times[0] < times[1] < times[2] == times[3]
 
 
+def test_a_developer_that_nobody_works_with_counts_as_the_nearest_one() -> None:
+    """Below 0 °C and above 50 °C warmth counts no further, of plates as of the next one."""
+    plates = [judged(n) for n in range(4)]
+    for edge, wild in ((0.0, -40.0), (50.0, 68.0), (50.0, 1e12)):
+        at_edge, beyond = conditions(developer=edge), conditions(developer=wild)
+        assert learn(plates, beyond).seconds == learn(plates, at_edge).seconds
+        odd = [*plates, judged(5, developer=wild)]
+        assert learn(odd, NEXT) == learn([*plates, judged(5, developer=edge)], NEXT)
+
+
 def test_plates_of_another_process_stand_in_and_it_says_so() -> None:
     """Without a plate of the process the others shift and narrow the proposal, and a sentence names that."""
     others = [judged(n, 1.0, given=20.0, process="black glass", day=f"2026-05-{n + 1:02}") for n in range(6)]

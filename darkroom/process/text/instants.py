@@ -8,6 +8,9 @@ from datetime import datetime
 from darkroom.errors import QuantityError
 from darkroom.process.text.numbers import quoted
 
+FIRST_YEAR, LAST_YEAR = 1800, 2200
+"""The years of which anything is told: others are possible, but nobody makes plates in them."""
+
 _EXPECTED = "an instant such as 2026-06-21T12:00+01:00"
 _SPACED = re.compile(r"(?<=[0-9]) +(?=[+\-−Zz])")
 _SHAPE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}(?:[Tt ].*)?")
@@ -16,8 +19,8 @@ _SHAPE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}(?:[Tt ].*)?")
 def instant(text: str) -> datetime:
     """Return the instant in `2026-06-21T12:00+01:00`, `2026-06-21 11:00Z` or `2026-06-21 12:00 +01:00`.
 
-    Raises QuantityError for what cannot be read, is no date or time of day, or has no zone: the same clock
-    time is another instant elsewhere.
+    Raises QuantityError for what cannot be read, is no date or time of day, lies outside the years told, or
+    has no zone: the same clock time is another instant elsewhere.
     """
     text = text.strip()
     written = _SPACED.sub("", text).replace("−", "-")
@@ -30,4 +33,6 @@ def instant(text: str) -> datetime:
     if found.utcoffset() is None:
         missing = "no time of day" if len(written) == 10 else "no zone"
         raise QuantityError(f"{quoted(text)} has {missing}: expected {_EXPECTED}, or Z at its end for UTC")
+    if not FIRST_YEAR <= found.year <= LAST_YEAR:
+        raise QuantityError(f"the year {found.year} is out of range: expected {FIRST_YEAR} to {LAST_YEAR}")
     return found

@@ -127,6 +127,7 @@ WRONG = (
     ((*LACOCK, "--at", "noon"), "--at: 'noon' cannot be read"),
     ((*LACOCK, "--at", "1600-06-21T12:00Z"), "the year 1600 is out of range"),
     ((*LACOCK, "--at", "9999-12-31T23:59Z"), "the year 9999 is out of range"),
+    ((*LACOCK, "--at", "9999-12-31T23:59-12:00"), "the year 9999 is out of range"),
     ((*LACOCK, "--f", "0"), "--f: '0' is out of range"),
     ((*LACOCK, "--speed", "-1"), "--speed: '-1' is out of range"),
     ((*LACOCK, "--sky", "cloudy"), "cloudy"),

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from darkroom.errors import QuantityError
-from darkroom.process.text.instants import instant
+from darkroom.process.text.instants import FIRST_YEAR, LAST_YEAR, instant
 
 SUMMER = timezone(timedelta(hours=1))
 
@@ -50,20 +50,29 @@ def test_the_zone_stays_as_written() -> None:
         ("2026-06-21T12:00 Europe/Berlin", "is no date and time of day"),
         ("2026-W25-1T12:00Z", "cannot be read"),
         ("21.6.2026 12:00", "cannot be read"),
+        ("1799-12-31T12:00Z", "the year 1799 is out of range: expected 1800 to 2200"),
+        ("9999-12-31T23:59-12:00", "the year 9999 is out of range"),
+        ("0001-01-01T00:01+12:00", "the year 1 is out of range"),
         ("noon", "cannot be read"),
         ("", "cannot be read"),
         ("٢026-06-21T12:00Z", "cannot be read"),
     ],
 )
 def test_what_is_no_instant_is_refused(text: str, said: str) -> None:
-    """What has no zone, no time of day, no such date or another form is refused with what was expected."""
+    """What has no zone, no such date or time of day, or a far year is refused with what was expected."""
     with pytest.raises(QuantityError, match=said):
         instant(text)
 
 
-@given(st.datetimes(timezones=st.sampled_from([UTC, SUMMER, timezone(timedelta(hours=-9, minutes=-30))])))
+@given(
+    st.datetimes(
+        datetime(FIRST_YEAR, 1, 1),
+        datetime(LAST_YEAR, 12, 31),
+        timezones=st.sampled_from([UTC, SUMMER, timezone(timedelta(hours=-9, minutes=-30))]),
+    )
+)
 def test_what_python_writes_is_read_back(at: datetime) -> None:
-    """The ISO form of any instant is read back as it was."""
+    """The ISO form of any instant of the years told is read back as it was."""
     assert instant(at.isoformat()) == at
 
 
