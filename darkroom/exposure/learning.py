@@ -27,13 +27,14 @@ WEIGHING = 2
 """So many of the plates that weigh most are named."""
 
 
-def learn(plates: Sequence[JudgedPlate], wanted: Conditions) -> Learned:
+def learn(plates: Sequence[JudgedPlate], wanted: Conditions, silent: Sequence[LeftOut] = ()) -> Learned:
     """Return what the plates say of the exposure of a plate under the wanted conditions.
 
     Plates of any number, order and process. A plate that says nothing of the speed is left out with the
-    reason. Without a plate it is what was believed before any.
+    reason, after those that are known to be `silent`. Without a plate it is what was believed before any.
     """
-    observed, left_out = _sorted_out(plates)
+    observed, without_speed = _sorted_out(plates)
+    left_out = (*silent, *without_speed)
     described = describe(wanted)
     observed = most_telling(observed, described, wanted.day, MOST_PLATES)
     asked = [(described.speed, described.doubt)]
@@ -58,7 +59,7 @@ def learn(plates: Sequence[JudgedPlate], wanted: Conditions) -> Learned:
         seconds=seconds[1],
         seconds_high=seconds[2],
         plates=len(observed),
-        left_out=tuple(left_out),
+        left_out=left_out,
         weigh=tuple(
             WeighingPlate(plate=each.plate.plate, number=each.plate.number, weight=abs(weight))
             for weight, each in heaviest[:WEIGHING]

@@ -189,8 +189,7 @@ class ExposurePlanner:
                     self._known, self._wanted, self._plates = None, None, (0, None)
             return True
         conditions, tell = wanted
-        learned = learn(plates.plates, conditions)
-        learned = replace(learned, left_out=(*plates.left_out, *learned.left_out))
+        learned = learn(plates.plates, conditions, plates.left_out)
         with self._lock:
             is_newest = self._wanted is wanted and self._edition == edition
             if is_newest:

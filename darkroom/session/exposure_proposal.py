@@ -5,6 +5,7 @@ from __future__ import annotations
 from darkroom.errors import QuantityError
 from darkroom.exposure import steps
 from darkroom.exposure.learned import Learned
+from darkroom.exposure.plate_names import plate_names
 from darkroom.process.scene import ProposedExposure
 from darkroom.process.text.durations import show_short
 
@@ -28,12 +29,15 @@ def sentence(learned: Learned) -> str:
     time, low, high = times
     proposed = f"{time}, between {low} and {high}"
     if not learned.plates and learned.left_out:
-        newest = max(learned.left_out, key=lambda left_out: left_out.number)
+        newest = max(learned.left_out, key=lambda left_out: left_out.plate)
         return f"{proposed}, assumed: plate {newest.number} is left out, {newest.reason}"
     if not learned.plates:
         return f"{proposed}, assumed: no judged plate tells it yet"
-    weighing = sorted(plate.number for plate in learned.weigh)
-    mostly = f": mostly {' and '.join(str(number) for number in weighing)}" if learned.plates > 2 else ""
+    weighing = sorted(learned.weigh, key=lambda weighing: (weighing.number, weighing.plate))
+    names = plate_names((plate.plate, plate.number) for plate in weighing)
+    mostly = (
+        f": mostly {' and '.join(names[plate.plate] for plate in weighing)}" if learned.plates > 2 else ""
+    )
     return f"{proposed}, from {learned.plates} plate{'s' if learned.plates > 1 else ''}{mostly}"
 
 

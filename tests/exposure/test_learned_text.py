@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 
+import pytest
+
 from darkroom.exposure.judged import LeftOut
 from darkroom.exposure.learned import Disagreement, Learned, UnfittingPlate, WeighingPlate
-from darkroom.exposure.learned_text import plates_told
+from darkroom.exposure.learned_text import left_out_told, plates_told
 
 
 def learned(**told: object) -> Learned:
@@ -53,3 +55,39 @@ def test_plates_left_out() -> None:
         ("left out", "plates 1, 2, 3, 4, 5 and 2 more: past wet"),
         ("left out", "plate 9: abandoned"),
     ]
+
+
+def test_a_number_that_is_told_twice_has_its_day() -> None:
+    """Two plates 3 are told apart by their days, two of one day by their hours; other numbers stand alone."""
+    first, second, third, other = (
+        WeighingPlate(plate=plate, number=number, weight=0.3)
+        for plate, number in (
+            ("20260220-140509-aaaaaa", 3),
+            ("20260221-090000-aaaaaa", 3),
+            ("20260221-101500-bbbbbb", 3),
+            ("20260221-091000-aaaaaa", 4),
+        )
+    )
+    two_days = plates_told(learned(weigh=(first, second)), ())
+    assert two_days == [("weigh most", "plate 3 of 2026-02-20 (30 %) and plate 3 of 2026-02-21 (30 %)")]
+    one_day = plates_told(learned(weigh=(second, third)), ())[0][1]
+    assert one_day == "plate 3 of 2026-02-21 09:00 (30 %) and plate 3 of 2026-02-21 10:15 (30 %)"
+    odd = LeftOut(plate=first.plate, number=3, reason="past wet")
+    assert plates_told(learned(weigh=(other, second)), (odd,)) == [
+        ("weigh most", "plate 4 (30 %) and plate 3 of 2026-02-21 (30 %)"),
+        ("left out", "plate 3 of 2026-02-20: past wet"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("reasons", "text"),
+    [
+        (("past wet",), "1 judged plate, left out: past wet"),
+        (("past wet", "past wet"), "2 judged plates, all left out: past wet"),
+        (("abandoned", "past wet", "past wet"), "3 judged plates, all left out: mostly past wet"),
+    ],
+)
+def test_judged_plates_of_which_none_counts(reasons: tuple[str, ...], text: str) -> None:
+    """How many there are, and why they say nothing."""
+    plates = [LeftOut(plate=str(n), number=n, reason=reason) for n, reason in enumerate(reasons)]
+    assert left_out_told(plates) == text

@@ -6,7 +6,7 @@ import pytest
 from msgspec.structs import replace
 
 from darkroom.exposure.judged import LeftOut
-from darkroom.exposure.learned import Learned
+from darkroom.exposure.learned import Learned, WeighingPlate
 from darkroom.session.exposure_proposal import (
     NO_NUMBER,
     brief,
@@ -44,6 +44,14 @@ def test_a_judged_plate_that_does_not_count_says_why() -> None:
     told = replace(learned(0), left_out=left_out)
     assert sentence(told) == "8 s, between 5 and 13, assumed: plate 3 is left out, past wet"
     assert "left out" not in sentence(replace(learned(2), left_out=left_out))
+
+
+def test_two_plates_of_one_number_are_told_by_their_days() -> None:
+    """A sentence that names plate 3 twice says which."""
+    weigh = tuple(
+        WeighingPlate(plate=f"{day}-090000-aaaaaa", number=3, weight=0.3) for day in ("20260221", "20260220")
+    )
+    assert sentence(replace(learned(12), weigh=weigh)).endswith("mostly 3 of 2026-02-20 and 3 of 2026-02-21")
 
 
 def test_a_row_of_a_menu_has_the_time_and_its_ends() -> None:

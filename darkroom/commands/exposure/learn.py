@@ -12,7 +12,7 @@ from darkroom.commands.output import NOT_RED, print_json
 from darkroom.process.scene import SKIES
 
 if TYPE_CHECKING:
-    from darkroom.exposure.judged import Conditions, LeftOut
+    from darkroom.exposure.judged import Conditions
     from darkroom.exposure.learned import Learned
 
 
@@ -94,18 +94,17 @@ def learn(
     for line in near_names(kit, plates, process=process, light=light, lens=lens, collodion=collodion):
         click.echo(line, err=True)
     wanted = wanted_plate(latest, asked, kit, at)
-    learned = learn_from(judged.plates, wanted)
-    left_out = (*judged.left_out, *learned.left_out)
+    learned = learn_from(judged.plates, wanted, judged.left_out)
     if as_json:
         if not learned.plates:
             click.echo(learned.assumed[0], err=True)
-        print_json(as_members(learned, left_out))
+        print_json(as_members(learned))
         return
-    for line in lines(learned, left_out, wanted):
+    for line in lines(learned, wanted):
         click.echo(line)
 
 
-def as_members(learned: Learned, left_out: tuple[LeftOut, ...]) -> dict[str, object]:
+def as_members(learned: Learned) -> dict[str, object]:
     """Return the proposal as JSON has it."""
     return {
         "speed": learned.speed,
@@ -117,7 +116,7 @@ def as_members(learned: Learned, left_out: tuple[LeftOut, ...]) -> dict[str, obj
         "stops": [learned.low, learned.middle, learned.high],
         "plates": learned.plates,
         "left_out": [
-            {"plate": each.plate, "number": each.number, "reason": each.reason} for each in left_out
+            {"plate": each.plate, "number": each.number, "reason": each.reason} for each in learned.left_out
         ],
         "weigh": [{"plate": each.plate, "weight": each.weight} for each in learned.weigh],
         "disagree": [{"plates": list(each.plates), "stops": each.stops} for each in learned.disagree],
@@ -141,9 +140,9 @@ def _finite(stops: float) -> float | None:
     return stops if isfinite(stops) else None
 
 
-def lines(learned: Learned, left_out: tuple[LeftOut, ...], wanted: Conditions) -> Iterator[str]:
+def lines(learned: Learned, wanted: Conditions) -> Iterator[str]:
     """Yield the proposal as a photographer reads it."""
-    from darkroom.exposure.learned_text import plates_told
+    from darkroom.exposure.learned_text import left_out_told, plates_told
     from darkroom.exposure.time_remarks import remarks
     from darkroom.process.text.durations import show_short
     from darkroom.process.text.plain_text import plain
@@ -151,7 +150,10 @@ def lines(learned: Learned, left_out: tuple[LeftOut, ...], wanted: Conditions) -
     times = (learned.seconds, learned.seconds_low, learned.seconds_high)
     known = [show_short(time) for time in times if time is not None]
     plates = "1 plate" if learned.plates == 1 else f"{learned.plates} plates"
-    behind = f"from {plates}" if learned.plates else "from no plate yet"
+    if learned.plates:
+        behind = f"from {plates}"
+    else:
+        behind = left_out_told(learned.left_out) if learned.left_out else "from no plate yet"
     yield (
         f"{known[0]}, between {known[1]} and {known[2]}, {behind}"
         if len(known) == 3
@@ -163,7 +165,7 @@ def lines(learned: Learned, left_out: tuple[LeftOut, ...], wanted: Conditions) -
     yield f"  for           {plain(_told(wanted))}"
     slow, fast = learned.speed_low, learned.speed_high
     yield f"  speed         ISO {learned.speed:.2g}, between {slow:.2g} and {fast:.2g}"
-    for label, told in plates_told(learned, left_out):
+    for label, told in plates_told(learned, learned.left_out):
         yield f"  {label:<12}  {plain(told)}"
     for sentence in learned.assumed:
         yield f"  assumed       {plain(sentence)}"

@@ -51,7 +51,7 @@ def _learned(wanted: Conditions) -> SunTime | None:
     judged = judged_plates(home(), by_hand_too=True)
     if judged.trouble is not None:
         click.echo(judged.trouble, err=True)
-    learned = learn(judged.plates, wanted)
+    learned = learn(judged.plates, wanted, judged.left_out)
     if not learned.plates or learned.seconds is None:
         return None
     low, high = show_short(learned.seconds_low or 0), show_short(learned.seconds_high or 0)

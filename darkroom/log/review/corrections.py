@@ -44,9 +44,11 @@ def text_of(text: str) -> str:
 def strip_of(number: int, strips: Sequence[float] | None) -> int:
     """Return the number of a best strip. Raises WrongUse for one that the plate's `strips` have not.
 
-    Of a plate whose strips were not timed here any number is taken.
+    Without any the time of a best strip is not known, and nothing can be learned of it.
     """
-    if strips and number > len(strips):
+    if not strips:
+        raise WrongUse("this plate has no timed strips: say what the next plate should get instead")
+    if number > len(strips):
         raise WrongUse(f"there is no strip {number}: the plate has {len(strips)}")
     return number
 

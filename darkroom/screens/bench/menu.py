@@ -110,7 +110,9 @@ def _next(tool: Host) -> None:
         change = "as much light" if word == "right" else f"{word} light"
         by_time = "" if seconds is None else f"   {show_short(proposed_seconds(seconds, stops))}"
         choices.append(
-            Choice(word, f"{word}: {change}{by_time}", f"{stops_text(stops)}; offered, not taken.")
+            Choice(
+                word, f"{word}: {change}{by_time}", f"{stops_text(stops)}; it is offered for the next plate."
+            )
         )
 
     def chosen(answer: str | None) -> None:

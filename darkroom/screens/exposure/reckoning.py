@@ -74,8 +74,8 @@ def reckon(
         answer.says.append(
             f"'{aperture}' says no f-number: write f/8, or name a stop of the lens in kit.yaml."
         )
-    answer.learned = learn(judged.plates, wanted)
-    answer.left_out = (*judged.left_out, *answer.learned.left_out)
+    answer.learned = learn(judged.plates, wanted, judged.left_out)
+    answer.left_out = answer.learned.left_out
     try:
         plan(answer, known, scene or Scene(), answer.learned, wanted.age)
         if place is not None:

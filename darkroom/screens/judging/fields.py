@@ -170,9 +170,12 @@ def _entry(name: str, kind: str, label: str, value: str, line: int | None = None
 
 def _of_strips(entry: JudgementField, strips: Sequence[float]) -> JudgementField:
     """Return the field of the best strip, with the plate's own strips to choose from."""
+    entry.check = strip_reader(strips)
     if strips:
         entry.options = ("", *(str(number) for number, _ in enumerate(strips, 1)))
-        entry.hint, entry.check = strips_hint(strips), strip_reader(strips)
+        entry.hint = strips_hint(strips)
+    else:
+        entry.hint = "Of a test plate: this plate has no timed strips."
     return entry
 
 

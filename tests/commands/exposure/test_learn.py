@@ -17,6 +17,7 @@ from darkroom.process.scene import Scene
 from tests.kit import command_line
 from tests.kit.command_line import Capture
 from tests.kit.exports import shelve, worked
+from tests.kit.judged import exposed_plate, record_of
 
 SCENE = Scene(light="shade", kind="shade", ev=8.0, ev_from="meter", f_number=4.5)
 KIT = """
@@ -78,7 +79,7 @@ def test_an_open_judgement_is_null_in_json() -> None:
         low=-1.0, middle=0.0, high=1.0, seconds_low=None, seconds=None, seconds_high=None, plates=1,
         unfitting=(odd,),
     )  # fmt: skip
-    assert '"said": [0.25, null]' in json.dumps(as_members(learned, ()), allow_nan=False)
+    assert '"said": [0.25, null]' in json.dumps(as_members(learned), allow_nan=False)
 
 
 def test_a_photographer_reads_it(capsys: Capture, home: Path) -> None:
@@ -186,6 +187,17 @@ def test_without_a_judged_plate_it_says_so(capsys: Capture) -> None:
     assert status == 0
     assert json.loads(out)["seconds"] is None
     assert err.startswith("No judged plate yet")
+
+
+def test_a_judged_plate_that_does_not_count_is_not_called_none(home: Path, capsys: Capture) -> None:
+    """One plate was judged and left out: the first line says so and why, and nothing says that none was."""
+    record_of(home, exposed_plate(scene=SCENE, developed=60.0), {"exposure_stops": 0.5})
+    status, out, _ = run(capsys, "--light", "shade", "--f", "5.6")
+    assert status == 0
+    reason = "developed for 4.3 times its plan"
+    assert out.splitlines()[0].endswith(f", 1 judged plate, left out: {reason}")
+    assert f"No judged plate tells the speed ({reason})" in out
+    assert "no plate yet" not in out and "No judged plate yet" not in out
 
 
 @pytest.mark.parametrize(

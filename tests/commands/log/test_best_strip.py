@@ -30,7 +30,20 @@ def test_a_strip_that_is_not_there_is_refused(home: Path, capsys: Capture) -> No
     assert read_record(path).judged.best_strip == 3
 
 
-def test_a_plate_without_strips_of_its_own_takes_any(home: Path, capsys: Capture) -> None:
-    """Strips that were pulled without the tool are named by their number."""
-    record_of(home, given_up())
-    assert run_log(capsys, "rate", PLATE, "--best-strip", "6")[0] == 0
+def test_a_plate_whose_strips_were_not_timed_has_no_best_one(home: Path, capsys: Capture) -> None:
+    """What such a strip got is not known: nothing is written, and the line says what to say instead."""
+    path = record_of(home, given_up()).log.path
+    before = path.read_bytes()
+    status, out, error = run_log(capsys, "rate", PLATE, "--best-strip", "2")
+    assert (status, out, error.count("\n")) == (2, "", 1)
+    assert "--best-strip: this plate has no timed strips: say what the next plate" in error
+    assert path.read_bytes() == before
+
+
+def test_a_best_strip_of_an_old_journal_can_be_corrected(home: Path, capsys: Capture) -> None:
+    """A best strip that was written before for such a plate stays readable, and can be withdrawn."""
+    record = record_of(home, given_up(), {"best_strip": 2})
+    assert record.judged.best_strip == 2
+    line = str(record.log.events[-1].n)
+    assert run_log(capsys, "rate", PLATE, "--corrects", line)[0] == 0
+    assert read_record(record.log.path).judged.best_strip is None

@@ -20,8 +20,6 @@ def test_a_judgement_is_lines_of_one_cause(home: Path, capsys: Capture, plates: 
         "4",
         "--exposure-stops",
         "-1/2",
-        "--best-strip",
-        "3",
         "--fault",
         "fog@left edge",
         "--fault",
@@ -37,7 +35,7 @@ def test_a_judgement_is_lines_of_one_cause(home: Path, capsys: Capture, plates: 
     assert [line["n"] for line in added] == [len(before) + k for k in range(1, 6)]
     assert len({line["at"] for line in added}) == 1
     assert {line["up"] for line in added} == {None}
-    assert (added[0]["stars"], added[0]["exposure_stops"], added[0]["best_strip"]) == (4, -0.5, 3)
+    assert (added[0]["stars"], added[0]["exposure_stops"]) == (4, -0.5)
     assert (added[1]["name"], added[1]["where"]) == ("fog", "left edge")
     assert (added[3]["key"], added[3]["value"]) == ("next", "warm the bath")
     assert f"line {len(before) + 1}" in err

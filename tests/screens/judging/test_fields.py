@@ -116,8 +116,20 @@ def test_the_best_strip_is_chosen_among_the_plate_s_own() -> None:
     assert (mistakes, judgement.best_strip) == ({}, 3)
 
 
-def test_of_strips_that_were_not_timed_any_number_is_taken() -> None:
-    """A plate whose strips the tool does not know keeps the field that is typed."""
+def test_of_a_plate_without_timed_strips_no_best_strip_is_taken() -> None:
+    """What such a strip got is not known: the field says so, and what stands there from before stays."""
     fields = fields_of(StandingJudgement())
+    assert "no timed strips" in fields.at("strip").hint
     fields.at("strip").value = "7"
-    assert judgement_of(fields)[0].best_strip == 7
+    assert "no timed strips" in judgement_of(fields)[1]["strip"]
+    fields = fields_of(StandingJudgement(best_strip=3))
+    assert judgement_of(fields)[0].best_strip == 3
+    fields.at("strip").value = ""
+    judgement, mistakes = judgement_of(fields)
+    assert (judgement.best_strip, mistakes) == (None, {})
+
+
+def test_of_a_test_plate_the_next_one_counts_from_the_best_strip() -> None:
+    """The field of the next plate says from what its stops count."""
+    assert "Against the best strip" in fields_of(StandingJudgement(), strips=(2.0, 4.0)).at("stops").hint
+    assert "best strip" not in fields_of(StandingJudgement()).at("stops").hint

@@ -57,7 +57,7 @@ def test_a_plate_is_judged_for_the_first_time(home: Path) -> None:
         await opened(hand, path)
         await hand.press("4", "down")
         await hand.type("-1/2")
-        await hand.press("down", "3", "down")
+        await hand.press("down", "down")
         for phrase in ("hard", "pour slower"):
             await hand.type(phrase)
             await hand.press("down")
@@ -83,7 +83,7 @@ def test_a_plate_is_judged_for_the_first_time(home: Path) -> None:
     added = events(journal(path)[before.count(b"\n") :])
     assert path.read_bytes().startswith(before)
     assert added == [
-        {"event": "rating", "stars": 4, "exposure_stops": -0.5, "best_strip": 3},
+        {"event": "rating", "stars": 4, "exposure_stops": -0.5},
         {"event": "fault", "name": "comets", "where": PLACES[2]},
         {"event": "fault", "name": "fog", "where": "thumb side"},
         {"event": "detail", "key": "contrast", "value": "hard"},
