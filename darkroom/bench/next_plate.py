@@ -119,7 +119,7 @@ def proposal(plates: Iterable[PlateState]) -> tuple[float, float] | None:
     """
     newest_first = sorted(plates, key=lambda state: state.number, reverse=True)
     for state in newest_first:
-        if not _is_alike(state, newest_first[0]):
+        if not is_alike(state, newest_first[0]):
             continue
         stops, seconds = judged_stops(state), got(state)
         if stops is not None and seconds is not None:
@@ -127,7 +127,7 @@ def proposal(plates: Iterable[PlateState]) -> tuple[float, float] | None:
     return None
 
 
-def _is_alike(state: PlateState, last: PlateState) -> bool:
+def is_alike(state: PlateState, last: PlateState) -> bool:
     """Return whether both are of one process, with one lens and aperture."""
     return (state.process.name, state.start.lens, state.aperture) == (
         last.process.name,

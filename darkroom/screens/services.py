@@ -215,12 +215,19 @@ class Services:
             return None
         return self.planner.of(self.planner.conditions(self.memory.form, process))
 
-    def learn_like_last(self, deliver: Callable[[Callable[[], None]], None]) -> None:
-        """Learn what the judged plates propose for a plate like the last."""
+    def advised_like_last(self) -> Advice | None:
+        """Return what the log says of a plate like the last, as the form has it; None while unknown."""
+        process = self.last_process() if self.advice.known and self.rehearsal is None else None
+        return None if process is None else self.advice.of(process.name)
+
+    def learn_like_last(
+        self, deliver: Callable[[Callable[[], None]], None], on_known: Callable[[], None]
+    ) -> None:
+        """Learn what the judged plates propose for a plate like the last; `on_known` is called then."""
         process = self.last_process()
         if process is not None:
             conditions = self.planner.conditions(self.memory.form, process)
-            self.planner.ask(conditions, deliver, lambda: None, again=True)
+            self.planner.ask(conditions, deliver, on_known, again=True)
 
     def keep_awake(self) -> None:
         """Keep the machine awake while a plate is on the bench; plates on the rack let it sleep."""

@@ -60,6 +60,10 @@ class Answers:
         self._set(text, True)
         self.speak(text)
 
+    def show(self, text: str) -> None:
+        """Show what no intent answers, in place of what was said last; the voice says nothing."""
+        self._set(text, True)
+
     def say_large(self, number: int) -> None:
         """Say that another plate is large now, though nobody asked for it."""
         self.say(f"plate {number} now")

@@ -48,6 +48,23 @@ def brief(learned: Learned) -> str | None:
     return None if times is None else f"{times[0]}, {times[1]} to {times[2]}{assumed}"
 
 
+def after_judging(learned: Learned, plate: str) -> str | None:
+    """Return what is proposed once a plate was judged, and why the plate does not count where it does not.
+
+    "next plate: 5.4 s, 3 to 9", "not learned from: past wet; next plate: 5.4 s, assumed"; None where there is
+    neither.
+    """
+    reason = next((each.reason for each in learned.left_out if each.plate == plate), None)
+    proposed = brief(learned)
+    if reason is None:
+        return None if proposed is None else f"next plate: {proposed}"
+    said = f"not learned from: {reason}"
+    if learned.seconds is None:
+        return said
+    assumed = "" if learned.plates else ", assumed"
+    return f"{said}; next plate: {show_short(rounded(learned.seconds))}{assumed}"
+
+
 def _times(learned: Learned) -> tuple[str, str, str] | None:
     """Return the time with its unit and the ends of its interval, these without where they are short."""
     if learned.seconds is None or learned.seconds_low is None or learned.seconds_high is None:

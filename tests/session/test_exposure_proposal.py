@@ -9,6 +9,7 @@ from darkroom.exposure.judged import LeftOut
 from darkroom.exposure.learned import Learned, WeighingPlate
 from darkroom.session.exposure_proposal import (
     NO_NUMBER,
+    after_judging,
     brief,
     proposed_exposure,
     proposed_strips,
@@ -60,6 +61,17 @@ def test_a_row_of_a_menu_has_the_time_and_its_ends() -> None:
     assert brief(learned(0)) == "8 s, 5 to 13, assumed"
     assert brief(learned(3, 40.0, 70.0, 130.0)) == "70 s, 40 s to 2:10"
     assert brief(learned(3, None, None, None)) is None
+
+
+def test_after_judging_it_says_what_is_proposed_and_why_the_plate_does_not_count() -> None:
+    """What the menu offers is said, and of a plate that is left out why; of another plate nothing."""
+    assert after_judging(learned(12), "p9") == "next plate: 8 s, 5 to 13"
+    left_out = replace(learned(0), left_out=(LeftOut(plate="p9", number=9, reason="past wet"),))
+    assert after_judging(left_out, "p9") == ("not learned from: past wet; next plate: 8 s, assumed")
+    assert after_judging(left_out, "p8") == "next plate: 8 s, 5 to 13, assumed"
+    no_time = replace(left_out, seconds=None, seconds_low=None, seconds_high=None)
+    assert after_judging(no_time, "p9") == "not learned from: past wet"
+    assert after_judging(no_time, "p8") is None
 
 
 def test_the_plate_keeps_what_was_proposed() -> None:

@@ -138,7 +138,7 @@ def make_test_plate_and_second(home: Path) -> None:
         choose(hand, "The next plate: more, right, less")
         hand.wait("Which strip is the best?")
         choose(hand, "strip 2: ")
-        hand.wait("next plate: ")
+        hand.wait(lambda screen: re.search(r"next plate: [0-9.]+ s, [0-9.]+ to ", screen) is not None)
         (first,) = journal(home)
         ended = next(line for line in first if line["event"] == "stage_ended" and line["stage"] == "expose")
         assert len(ended["strips"]) == 5

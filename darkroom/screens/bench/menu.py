@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING
 
 from darkroom.bench import intents as want
-from darkroom.bench.all_plates import NEW, Bench
+from darkroom.bench.all_plates import NEW
 from darkroom.bench.next_plate import (
     STOPS,
     WORDS,
     got,
     proposal,
-    proposal_text,
     proposed_seconds,
     stops_text,
     strips_got,
@@ -22,10 +20,7 @@ from darkroom.screens.bench import typed_settings
 from darkroom.screens.host import Host
 from darkroom.screens.widgets.chooser import Choice, Chooser
 from darkroom.session.actions import BY_ID, LEAVE_OUT, MENU, REASONS, Action
-from darkroom.session.exposure_proposal import brief, rounded
-
-if TYPE_CHECKING:
-    from darkroom.exposure.learned import Learned
+from darkroom.session.exposure_proposal import after_judging, brief, rounded
 
 SAVED_BY = 1.5
 """A judgement said at the bench is read back from the log after so many seconds."""
@@ -36,9 +31,9 @@ def open_menu(tool: Host) -> None:
     bench, now = tool.session.bench, tool.session.now()
     is_guided = tool.lessons is not None and not tool.lessons.done
     actions = (*MENU, LEAVE_OUT) if is_guided else MENU
-    learned = tool.services.learned_like_last()
+    proposed = proposed_next(tool)
     choices = [
-        Choice(action.id, _label(action, bench, learned), action.help, action.why_not(bench, now))
+        Choice(action.id, _label(action, proposed), action.help, action.why_not(bench, now))
         for action in actions
     ]
 
@@ -49,14 +44,29 @@ def open_menu(tool: Host) -> None:
     tool.push_screen(Chooser("Menu", choices), chosen)
 
 
-def _label(action: Action, bench: Bench, learned: Learned | None) -> str:
+def _label(action: Action, proposed: tuple[str, float] | None) -> str:
     """Return the label of a row; beside the proposed plate stands what is proposed."""
-    if action.opens != "proposed":
-        return action.label
-    proposed = proposal_text(state for plate, state in bench.plates.items() if plate != NEW)
-    if proposed and learned is not None and learned.seconds is not None:
-        proposed = brief(learned)
-    return f"New plate: {proposed}" if proposed else action.label
+    return f"New plate: {proposed[0]}" if action.opens == "proposed" and proposed else action.label
+
+
+def proposed_next(tool: Host) -> tuple[str, float] | None:
+    """Return what a new plate is proposed, in words and in seconds; None where nothing is.
+
+    It is the home form's answer: what the judged plates say; without any, what the last judged one like it
+    does by the log, and until the log has that, by the bench.
+    """
+    plates = tool.session.bench.plates
+    by_bench = proposal(state for plate, state in plates.items() if plate != NEW)
+    if by_bench is None:
+        return None
+    learned = tool.services.learned_like_last()
+    words = None if learned is None else brief(learned)
+    if learned is not None and learned.seconds is not None and words is not None:
+        return words, rounded(learned.seconds)
+    advice = tool.services.advised_like_last()
+    if advice is not None and advice.seconds is not None and advice.stops is not None:
+        by_bench = advice.seconds, advice.stops
+    return f"{show_short(by_bench[0])}, {stops_text(by_bench[1])}", by_bench[0]
 
 
 def do(tool: Host, action: Action) -> None:
@@ -139,18 +149,34 @@ def _best_strip(tool: Host, totals: Sequence[float]) -> None:
 
 def _judge(tool: Host, said: want.JudgeExposure) -> None:
     """Write what the next plate should get, and learn anew once it stands in the log."""
+    state = tool.session.bench.shown
     tool.intend(said)
+    answer = tool.session.answer
     tool.services.planner.forget()
-    tool.set_timer(SAVED_BY, lambda: tool.services.learn_like_last(tool.from_thread))
+    tool.services.advice.forget()
+
+    def say_known() -> None:
+        """Say what is proposed now, unless something else was said since."""
+        learned = tool.services.learned_like_last()
+        if state is None or learned is None or answer is None or not answer.good:
+            return
+        if tool.session.answer is not answer:
+            return
+        text = after_judging(learned, state.plate)
+        if text is not None:
+            tool.session.answers.show(text)
+
+    def read() -> None:
+        tool.services.learn_like_last(tool.from_thread, say_known)
+        tool.services.advice.ask(tool.from_thread, lambda: None)
+
+    tool.set_timer(SAVED_BY, read)
 
 
 def _proposed(tool: Host) -> None:
-    bench = tool.session.bench
-    proposed = proposal(state for plate, state in bench.plates.items() if plate != NEW)
-    learned = tool.services.learned_like_last()
+    proposed = proposed_next(tool)
     if proposed is not None:
-        seconds = None if learned is None or learned.seconds is None else rounded(learned.seconds)
-        tool.again(proposed[0] if seconds is None else seconds)
+        tool.again(proposed[1])
 
 
 def _take_off(tool: Host) -> None:

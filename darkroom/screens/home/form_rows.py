@@ -15,6 +15,7 @@ from darkroom.session.plate_form import exposure_plan
 
 if TYPE_CHECKING:
     from darkroom.exposure.learned import Learned
+    from darkroom.process.model import ExposurePlan
 
 TWO_COLUMNS = 76
 """From so many cells on the fields stand in two columns."""
@@ -66,25 +67,31 @@ def proposal_row(columns: int, learned: Learned | None, no_time: str = "") -> Ro
 def advice_words(advice: Advice | None, learned: Learned | None, exposure: str) -> str:
     """Return what the last plate said to change, and whether the form has another time than the proposed one.
 
-    Where the judged plates propose a time, how that plate was exposed is in it and is not said twice.
+    Where the judged plates propose a time, how that plate was exposed is in it and is not said twice. A test
+    plate in the form that is not the proposed one was so for another stop, light or lens, or was typed.
     """
-    if learned is None or not learned.plates or learned.seconds is None:
+    if learned is None or learned.seconds is None:
         return "" if advice is None else advice.text
-    from darkroom.session.exposure_proposal import rounded
+    from darkroom.session.exposure_proposal import proposed_strips, pulls_text, rounded
 
-    stands = _single_time(exposure)
-    said = [] if advice is None else [advice.note]
-    if stands is not None and stands != rounded(learned.seconds):
+    said = [] if advice is None else [advice.note if learned.plates else advice.text]
+    plan, is_other = _plan_of(exposure), False
+    if plan is not None and plan.seconds is not None:
+        is_other = bool(learned.plates) and plan.seconds != rounded(learned.seconds)
+    elif plan is not None and plan.steps:
+        strips = proposed_strips(learned)
+        proposed = None if strips is None else _plan_of(pulls_text(strips))
+        is_other = proposed is not None and plan.steps != proposed.steps
+    if is_other:
         said.append(f"the form has {exposure.strip()}, not what is proposed")
     return "; ".join(filter(None, said))
 
 
-def _single_time(exposure: str) -> float | None:
+def _plan_of(exposure: str) -> ExposurePlan | None:
     try:
-        plan = exposure_plan(exposure)
+        return exposure_plan(exposure)
     except QuantityError:
         return None
-    return None if plan is None else plan.seconds
 
 
 def keys_row(columns: int, notice: str) -> Row:

@@ -5,19 +5,26 @@ from __future__ import annotations
 import threading
 from collections.abc import Callable
 from pathlib import Path
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
+
+if TYPE_CHECKING:
+    from darkroom.bench.state import PlateState
 
 NEWEST = 200
 """So many plates are looked back at, no more: what an older one said is no longer next time."""
 
 
 class Advice(NamedTuple):
-    """What a plate said to change: its words, and the exposure in seconds that it proposes, where it does."""
+    """What was said to change: its words, and the exposure in seconds that is proposed, where one is."""
 
     words: str
     seconds: float | None = None
     note: str = ""
     """The words without the exposure: what else is to be changed."""
+    source: str = ""
+    """The plate that the exposure is from: "from plate 3"."""
+    stops: float | None = None
+    """By how many stops it differs from what that plate got; None without one."""
 
     @property
     def text(self) -> str:
@@ -27,38 +34,67 @@ class Advice(NamedTuple):
         return self.words + ("" if self.seconds is None else f": {show_short(self.seconds)}")
 
 
-def latest_advice(home: Path, newest: int = NEWEST) -> dict[str, Advice]:
-    """Return {process: advice} from the newest plate of each process that says what to change.
+class _Found:
+    """What the plates of one process said, the newest first, as far as it was looked for."""
 
-    Reads journals, the newest first. Raises nothing: a journal that tells nothing is passed over.
+    def __init__(self, newest: PlateState | None) -> None:
+        self.newest = newest
+        self.note = self.note_from = self.source = ""
+        self.stops: float | None = None
+        self.seconds: float | None = None
+
+    def advice(self) -> Advice | None:
+        from darkroom.bench.next_plate import stops_text
+
+        note = f"{self.note_from}: {self.note}" if self.note else ""
+        if self.stops is None:
+            return Advice(note, None, note) if note else None
+        change = stops_text(self.stops)
+        if not note:
+            words = f"{self.source}: {change}"
+        else:
+            words = (
+                f"{note}, {change}" if self.note_from == self.source else f"{note}; {self.source}: {change}"
+            )
+        return Advice(words, self.seconds, note, self.source, self.stops)
+
+
+def latest_advice(home: Path, newest: int = NEWEST) -> dict[str, Advice]:
+    """Return {process: advice} from the newest plates of each process.
+
+    The exposure is that of the newest judged plate like the last one, as the bench proposes it; what else is
+    to be changed is of the newest plate that says so, unless a newer one wants another exposure. Reads
+    journals, the newest first. Raises nothing: a journal that tells nothing is passed over.
     """
-    from darkroom.bench.next_plate import got, proposed_seconds, stops_text
+    from darkroom.bench.next_plate import got, is_alike, proposed_seconds
     from darkroom.log.journal.find import newest as newest_plates
     from darkroom.log.journal.merge import read_plate
     from darkroom.log.plate.account import folded
     from darkroom.log.plate.record import judge
     from darkroom.process.text.plain_text import plain
 
-    advice: dict[str, Advice] = {}
+    processes: dict[str, _Found] = {}
     for path in newest_plates(home, newest):
         log = read_plate(path)
-        start = log.start
-        name = str(start.process.get("name", "")) if start else ""
-        if not start or name in advice:
+        name = str(log.start.process.get("name", "")) if log.start else ""
+        if log.start is None:
             continue
-        judged = judge(log.standing)
-        suggestions = [plain(next_text)] if (next_text := judged.detail("next")) else []
-        seconds: float | None = None
-        if judged.next_stops:
-            state = folded(log).state
-            exposed = None if state is None else got(state)
-            seconds = None if exposed is None else proposed_seconds(exposed, judged.next_stops)
-            suggestions.append(stops_text(judged.next_stops))
-        if suggestions:
-            said = f"from plate {start.number}: "
-            note = f"{said}{plain(next_text)}" if next_text else ""
-            advice[name] = Advice(said + ", ".join(suggestions), seconds, note)
-    return advice
+        if name not in processes:
+            processes[name] = _Found(folded(log).state)
+        found, judged, source = processes[name], judge(log.standing), f"from plate {log.start.number}"
+        if not found.note and not found.stops and (note := judged.detail("next")):
+            found.note, found.note_from = plain(note), source
+        if found.stops is not None or judged.next_stops is None:
+            continue
+        state = folded(log).state
+        if state is not None and found.newest is not None and not is_alike(state, found.newest):
+            continue
+        exposed = None if state is None else got(state)
+        if exposed is not None or judged.next_stops:
+            found.stops, found.source = judged.next_stops, source
+            found.seconds = None if exposed is None else proposed_seconds(exposed, judged.next_stops)
+    advice = {name: found.advice() for name, found in processes.items()}
+    return {name: told for name, told in advice.items() if told is not None}
 
 
 class AdviceReader:
@@ -77,6 +113,10 @@ class AdviceReader:
     def of(self, process: str) -> Advice | None:
         """Return the advice for a process, by its name; None while nothing is known."""
         return self._advice.get(process)
+
+    def forget(self) -> None:
+        """Forget what was said: a plate was judged since, and the log does not hold it yet."""
+        self._advice = {}
 
     def ask(self, deliver: Callable[[Callable[[], None]], None], on_read: Callable[[], None]) -> None:
         """Read what the last plates said; `on_read` is called on the screen's thread when it is known."""

@@ -47,7 +47,7 @@ def offer_exposure(
         if advice is None or advice.seconds is None:
             _offer(field, (), EXPOSURE_HINT)
         else:
-            last_words = f"is proposed {advice.words.partition(':')[0]}: right takes it."
+            last_words = f"is proposed {advice.source}: right takes it."
             _offer(field, (f"{advice.seconds:g} s",), f"{advice.seconds:g} s {last_words}")
         return
     time, plate = f"{proposed.seconds:g} s", proposed_strips(learned)

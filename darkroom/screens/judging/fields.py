@@ -170,12 +170,8 @@ def _entry(name: str, kind: str, label: str, value: str, line: int | None = None
 
 def _of_strips(entry: JudgementField, strips: Sequence[float]) -> JudgementField:
     """Return the field of the best strip, with the plate's own strips to choose from."""
-    entry.check = strip_reader(strips)
-    if strips:
-        entry.options = ("", *(str(number) for number, _ in enumerate(strips, 1)))
-        entry.hint = strips_hint(strips)
-    else:
-        entry.hint = "Of a test plate: this plate has no timed strips."
+    entry.check, entry.hint = strip_reader(strips), strips_hint(strips)
+    entry.options = ("", *(str(number) for number, _ in enumerate(strips, 1))) if strips else ()
     return entry
 
 

@@ -3,11 +3,19 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
+
+import msgspec
 
 from darkroom.bench import events as ev
+from darkroom.bench import intents as want
 from darkroom.log.journal import append
+from darkroom.process.model import ExposurePlan
+from darkroom.screens.bench.menu import proposed_next
 from darkroom.screens.home.last_advice import latest_advice
 from tests.kit import season
+from tests.kit.exports import shelve
+from tests.kit.judged import exposed_plate
 from tests.kit.review_hand import Looker, looking
 
 
@@ -73,5 +81,47 @@ def test_it_stands_on_the_home_screen(home: Path) -> None:
                 assert "pour from the other corner" not in hand.text()
             await hand.press("right")
         assert seen
+
+    looking(home, steps, text=None)
+
+
+def _judged(home: Path, number: int, stops: float, **plate: Any) -> None:
+    lines = exposed_plate(**plate).lines["p1"]
+    name = f"20260301-09{number:02}00-aaaaaa"
+    start = msgspec.structs.replace(lines[0], plate=name, number=number)  # type: ignore[type-var]
+    at = "2026-03-01T20:00:00.000+01:00"
+    shelve(home, [start, *lines[1:], ev.Rating(n=lines[-1].n + 1, at=at, up=None, exposure_stops=stops)])
+
+
+def test_the_exposure_is_that_of_the_newest_judged_plate_like_the_last(home: Path) -> None:
+    """A plate that was right is a guide too, an older one is not; one with another lens says nothing."""
+    _judged(home, 1, 0.5)
+    assert latest_advice(home)["Trial"].text == "from plate 1: half a stop more: 11 s"
+    _judged(home, 2, 0.0, open_for=10.0, plan=ExposurePlan(seconds=10.0))
+    assert latest_advice(home)["Trial"].text == "from plate 2: as it was: 10 s"
+    lines = exposed_plate(lens="another").lines["p1"]
+    start = msgspec.structs.replace(lines[0], plate="20260302-090000-aaaaaa", number=3)  # type: ignore[type-var]
+    shelve(home, [start, *lines[1:]])
+    assert "Trial" not in latest_advice(home)
+
+
+def test_the_menu_and_the_home_form_have_one_answer(home: Path) -> None:
+    """A plate judged in the log after it was judged at the bench is proposed alike by both."""
+    bench = exposed_plate(plan=ExposurePlan(seconds=8.0), scene=None)
+    bench.go(420.0, 460.0)
+    bench.do(461.0, want.JudgeExposure("right"))
+    _judged(home, 7, 1.0)
+
+    async def steps(hand: Looker) -> None:
+        tool = hand.tool
+        tool.session.bench = bench.bench
+        tool.services.advice.ask(tool.from_thread, lambda: None)
+        while not tool.services.advice.known:
+            await hand.pilot.pause(0.02)
+        advice = latest_advice(home)["Trial"]
+        assert advice.seconds == 16.0
+        assert proposed_next(tool) == ("16 s, a stop more", 16.0)
+        tool.services.advice.forget()
+        assert proposed_next(tool) == ("8 s, as it was", 8.0)
 
     looking(home, steps, text=None)

@@ -218,7 +218,16 @@ def test_another_time_than_the_proposed_one_is_said() -> None:
     assert advice_words(advice, learned(12), "7.7 s") == f"from plate 3: cover the bath; {another}"
     assert advice_words(None, learned(12), "7.7 s") == another
     assert advice_words(advice, learned(12), "8 s") == "from plate 3: cover the bath"
-    for exposure in ("", "2,2,4", "soon"):
+    for exposure in ("", strips_of(learned(12)), "soon"):
         assert advice_words(None, learned(12), exposure) == ""
     assert advice_words(advice, learned(0), "7.7 s") == advice.text == f"{advice.words}: 11 s"
     assert advice_words(None, None, "") == ""
+
+
+@pytest.mark.parametrize("plates", [0, 12])
+def test_strips_of_another_question_are_said(plates: int) -> None:
+    """A test plate that was taken for another stop stands in the form: it is no more the proposed one."""
+    before, now = learned(plates), learned(plates, 20.0, 32.0, 52.0)
+    strips = strips_of(before)
+    assert advice_words(None, before, strips) == ""
+    assert advice_words(None, now, strips) == f"the form has {strips}, not what is proposed"
