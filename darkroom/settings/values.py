@@ -23,9 +23,12 @@ def read_file(path: Path) -> bytes | None:
 
 
 def says_nothing(text: str | bytes) -> bool:
-    """Return whether a file is empty, or holds remarks alone."""
+    """Return whether a file is empty, or holds remarks alone.
+
+    What follows the start of a file that is too large is not known, so such a file never says nothing.
+    """
     raw = text.encode("utf-8", "replace") if isinstance(text, str) else text
-    return all(not line.strip() or line.lstrip().startswith(b"#") for line in raw.splitlines())
+    return len(raw) < resources.MOST and all(not line.strip() or line.lstrip().startswith(b"#") for line in raw.splitlines())
 
 
 def path_of(sheet: Sheet, node: Node, beside: Path) -> Path | None:

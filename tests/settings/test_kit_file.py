@@ -179,6 +179,13 @@ def test_a_file_that_says_nothing_is_an_empty_kit(text: str) -> None:
     assert parse_right(text, "kit.yaml") == (Kit(), ())
 
 
+def test_a_file_too_large_to_read_whole_never_says_nothing(tmp_path: Path) -> None:
+    """Remarks up to where reading ends do not hide what follows: the file is too large, and that is said."""
+    path_in(tmp_path).write_text(f"# {'x' * 300_000}\nlenses:\n  - {{name: brass}}\n", encoding="utf-8")
+    with pytest.raises(SettingsError, match="too large"):
+        load(path_in(tmp_path))
+
+
 def test_a_whole_file() -> None:
     """Every key arrives in its unit: mm, degrees with their sign, f-numbers."""
     kit, problems = parse_right(WHOLE, "kit.yaml")
