@@ -28,7 +28,7 @@ def strip_reader(strips: Sequence[float]) -> Callable[[str], int]:
 
 
 def strips_hint(strips: Sequence[float]) -> str:
-    """Return what is said of the strips: "The best strip. 1: 2 s, 2: 4 s, 3: 8 s.", or that there are none."""
+    """Return what is said of the strips, "The best strip. 1: 2 s, 2: 4 s, 3: 8 s.", or that none are."""
     if not strips:
         return "Of a test plate: this plate has no timed strips."
     return "The best strip. " + ", ".join(f"{n}: {seconds:g} s" for n, seconds in enumerate(strips, 1)) + "."
