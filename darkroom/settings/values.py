@@ -28,7 +28,9 @@ def says_nothing(text: str | bytes) -> bool:
     What follows the start of a file that is too large is not known, so such a file never says nothing.
     """
     raw = text.encode("utf-8", "replace") if isinstance(text, str) else text
-    return len(raw) < resources.MOST and all(not line.strip() or line.lstrip().startswith(b"#") for line in raw.splitlines())
+    return len(raw) < resources.MOST and all(
+        not line.strip() or line.lstrip().startswith(b"#") for line in raw.splitlines()
+    )
 
 
 def path_of(sheet: Sheet, node: Node, beside: Path) -> Path | None:
