@@ -58,7 +58,7 @@ STRIPS_KEY = "ctrl+t"
 class ExposureScreen(FormPage):
     """The page for a plate like `form`; `plate`, where one is told, is the id of the plate it begins from.
 
-    `number` is what is shown for it: a number may be that of several plates, the id never is.
+    `number` stands in the form for it: a number may be that of several plates, and here it is of that one.
     """
 
     is_exposure = True
@@ -70,8 +70,10 @@ class ExposureScreen(FormPage):
         measured = recent(tool.session.bench, tool.session.now())
         self.process, self.developer, self.wet = _process_of(tool.services, form, measured)
         """The process's own name, the developer's temperature in °C, the wet time in seconds."""
-        self.entries = all_fields(form, tool.services.planner.kit, "plate" if plate else "plates", plate)
-        self.entries[1].show = lambda word: number if number and word == plate else word
+        self.entries = all_fields(
+            form, tool.services.planner.kit, "plate" if plate else "plates", number or plate
+        )
+        self.begun_from = number, plate
         self.form = Form(shown_fields(self.entries, "plate" if plate else "plates"))
         self.answer: Answer | None = None
         self.trouble = ""
@@ -99,12 +101,12 @@ class ExposureScreen(FormPage):
             return None
         fields = self.form.fields
         texts = {name: value_of(fields, name) for name in ("speed", "size", "stops", "strips")}
-        form = plate_form_of(self.begun_with, fields)
+        form, word = plate_form_of(self.begun_with, fields), value_of(fields, "plate")
         return Question(
             source=value_of(fields, "source"),
             form=form,
             process=self.process,
-            plate=value_of(fields, "plate"),
+            plate=self.begun_from[1] if word and word == self.begun_from[0] else word,
             speed=speed(texts["speed"]) if texts["speed"] else None,
             at=value_of(fields, "at"),
             size=magnification(texts["size"]) if texts["size"] else None,

@@ -172,16 +172,20 @@ def test_taken_from_the_log_it_stands_in_the_next_home_form(home: Path) -> None:
 
 
 def test_from_a_plates_page_it_begins_with_that_plate(home: Path) -> None:
-    """F8 on a plate reckons from it: its time with the changes."""
+    """F8 on a plate reckons from it, by its number, also where another plate has the same."""
+    put_judged(home, 31, "2026-02-19", 5.0, exposure_word="right")
     put_judged(home, 31, "2026-02-20", 8.0, exposure_word="right")
 
     async def steps(hand: Looker) -> None:
-        await hand.wait("1, newest first")
+        await hand.wait("2, newest first")
         await hand.press("enter")
         await hand.wait("PLATE 31")
         await hand.press("f8")
         await hand.wait("from plate 31: 8 s")
         assert page(hand).form.at("source").value == "plate"
+        await hand.press("down")
+        field = page(hand).form.current
+        assert (field.id, field.value) == ("plate", "31")
         await hand.press("f8")
         assert "this is the exposure page" in hand.text()
 
