@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import sys
 import time
-from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -13,14 +12,10 @@ from tests.kit.audit import audit
 from tests.kit.judged_log import put_season
 from tests.kit.terminal import KEYS, Terminal
 
-
-def kit_at_noon() -> str:
-    """Return a kit whose garden lies on the equator where it is noon now: the sun stands high there."""
-    hours = datetime.now(UTC).hour + datetime.now(UTC).minute / 60
-    return (
-        "lenses: [{name: brass lens, focal_length: 210 mm}]\n"
-        f"places: [{{name: garden, latitude: 0, longitude: {15 * (12 - hours):.2f}, time_zone: UTC}}]\n"
-    )
+KIT = """\
+lenses: [{name: brass lens, focal_length: 210 mm}]
+places: [{name: garden, latitude: 52.09, longitude: 5.12, time_zone: Europe/Amsterdam}]
+"""
 
 
 @pytest.mark.slow
@@ -39,7 +34,7 @@ def test_every_source_is_red(
     home = tmp_path / "home"
     home.mkdir(mode=0o700)
     put_season(home)
-    (home / "kit.yaml").write_text(kit_at_noon(), encoding="utf-8")
+    (home / "kit.yaml").write_text(KIT, encoding="utf-8")
     env = {"DARKROOM_HOME": str(home), "XDG_STATE_HOME": str(home / "state"), "NO_COLOR": "1"}
     with Terminal(*size, term, colorterm, env) as terminal:
 
