@@ -138,6 +138,8 @@ def planned(seconds: float, known: Scene, wanted: Scene, others: Iterable[Factor
     """
     assumed: list[str] = []
     factors = (*_stop(known, wanted), *_light(known, wanted, assumed), *_lost(known, wanted), *others)
+    if known.kind == wanted.kind == "flash":
+        assumed.append("a flash gives its light at once: these stops are of its light, not of time")
     return product(seconds, factors, assumed)
 
 

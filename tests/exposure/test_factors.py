@@ -157,3 +157,14 @@ def test_older_collodion_wants_longer() -> None:
     assert pytest.approx(factors.ageing(20, 120).stops) == 0.3
     assert factors.ageing(400, 4000).stops == 0.0
     assert pytest.approx(factors.ageing(120, 20).stops) == -0.3
+
+
+def test_a_time_from_flash_to_flash_is_no_time() -> None:
+    """From one flash to another the factors hold, and it is said that time is not what gives them."""
+    lit = Scene(light="flash", kind="flash", f_number=8.0)
+    stopped_down = factors.planned(2.0, lit, replace(lit, f_number=16.0))
+    assert stopped_down.stops == pytest.approx(2.0)
+    assert stopped_down.assumed == (
+        "a flash gives its light at once: these stops are of its light, not of time",
+    )
+    assert factors.planned(2.0, KNOWN, KNOWN).assumed == ()
