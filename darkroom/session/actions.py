@@ -156,7 +156,9 @@ def footer(bench: Bench, now: float) -> list[tuple[str, str]]:
 
     A narrow screen shows the first few: the menu, which leads to all the rest, is among them.
     """
-    order = sorted(ACTIONS, key=lambda action: {"go": 0, "undo": 1, "menu": 2}.get(action.id, 3))
+    order = sorted(
+        ACTIONS, key=lambda action: {"go": 0, "undo": 1, "menu": 2, "up": 3, "down": 3}.get(action.id, 4)
+    )
     return [(action.id, action.label) for action in order if action.is_offered(bench, now)]
 
 

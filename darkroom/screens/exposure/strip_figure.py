@@ -15,8 +15,11 @@ LABEL = 7
 """The cells of what a row tells."""
 BEGINS_BY_HAND = "It begins at the shortest opening by cap or slide."
 FEWER = "A hand is too slow for {count} strips."
-SLIDE_ON_CALL = "The lens stays open; push the slide at each call. For a pause to push it: 2,2,4 pause 3 s."
-"""The steps run on, one call after the other, as the form takes them; the menu's exposure takes a pause."""
+SLIDE_ON_CALL = (
+    "The lens stays open; push the slide at each call. To cap it meanwhile, type a pause behind the times at "
+    "home: 2,2,4 pause 3 s."
+)
+"""The usual test plate, without pauses: a cap off and on for each strip is a hand's time more in each."""
 
 
 def section_rows(answer: Answer, columns: int) -> list[Row]:

@@ -39,7 +39,7 @@ def offer_exposure(
     A time that no hand opens the lens for, and strips that outlast the `wet` time in seconds, say so.
     """
     from darkroom.exposure.by_hand import too_short
-    from darkroom.exposure.time_remarks import outlasts
+    from darkroom.process.text.durations import show_short
     from darkroom.session.exposure_proposal import proposed_exposure, proposed_strips, pulls_text
 
     proposed = None if learned is None else proposed_exposure(learned)
@@ -56,13 +56,12 @@ def offer_exposure(
         short = too_short(proposed.seconds)
         _offer(field, (time,), f"{time}{assumed}: {short or 'right takes it'}.")
         return
-    strips, outlasting = pulls_text(plate), outlasts(plate.totals[-1], wet)
-    said = f": {outlasting}" if outlasting else ""
+    strips, total = pulls_text(plate), plate.totals[-1]
+    told = strips if wet is None or total <= wet else f"{show_short(total)} in all, but wet {show_short(wet)}"
     if learned.plates:
-        _offer(field, (time, strips), f"Right takes {time}; right again a test plate, {strips}{said}.")
+        _offer(field, (time, strips), f"Right takes {time}; right again a test plate, {told}.")
     else:
-        first = f"Right takes a test plate, {strips}{said}"
-        _offer(field, (strips, time), f"{first}; right again {time}{assumed}.")
+        _offer(field, (strips, time), f"Right takes a test plate, {told}; right again {time}, assumed.")
 
 
 def _offer(field: Field, offered: tuple[str, ...], hint: str) -> None:

@@ -30,7 +30,7 @@ DAYLIGHT = "daylight"
 """The field about the screen, not the plate."""
 CHANGED_BY = "Left and right change this; enter puts the plate on the bench."
 """Said of a key that types, in a field where nothing is typed."""
-EXPOSURE_HINT = "8 s · steps 2,2,4 · 2,2,4 press · 4 flashes 20 s · empty: counts up."
+EXPOSURE_HINT = "8 s · 2,2,4 · 2,2,4 press · 2,2,4 pause 3 s · 4 flashes 20 s · empty counts up"
 TEMPERATURE_LABELS = {
     "room": "room, °C",
     "bath": "silver bath, °C",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -10,6 +11,7 @@ import pytest
 from darkroom.cli import main
 from tests.kit import command_line
 from tests.kit.command_line import Capture
+from tests.kit.exports import shelve, worked
 
 
 def run(capsys: Capture, words: str) -> tuple[int, str, str]:
@@ -79,6 +81,19 @@ def test_steps(capsys: Capture) -> None:
     found = data(capsys, "steps --first 2s --factor 2 --count 5")
     assert found == {"pulls": [2, 2, 4, 8, 16], "totals": [2, 4, 8, 16, 32]}
     assert "as an exposure at the bench: 2s,2s,4s,8s,16s" in run(capsys, "steps --first 2s")[1]
+
+
+def test_steps_that_no_hand_or_wet_plate_can_do_say_so(home: Path, capsys: Capture) -> None:
+    """Openings below a hand's, and totals that are long or outlast the latest plate's wet time, are said."""
+    short = run(capsys, "steps --first 0.5s --factor 2 --count 3")[1]
+    assert "the shortest opening, 0.5 s, is too short by hand: stop down 2 stops, or take a filter" in short
+    assert "too short" not in run(capsys, "steps --first 1s")[1]
+    long = run(capsys, "steps --first 60s --factor 2 --count 5")[1]
+    assert "it dries meanwhile" in long and "stays wet" not in long
+    shelve(home, worked("20261001-090000-aaaaaa", 12))
+    long = run(capsys, "steps --first 120s --factor 2 --count 5")[1]
+    assert "32:00 in all: a plate stays wet about " in long
+    assert "as an exposure at the bench: 120s,120s" in long.splitlines()[-1]
 
 
 def test_what_steps_prints_can_be_typed_at_the_bench(capsys: Capture) -> None:

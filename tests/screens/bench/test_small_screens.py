@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from darkroom.bench import intents as want
 from darkroom.bench.view import bench_view
+from darkroom.process.model import ExposurePlan
 from darkroom.screens.bench.layout import face
 from darkroom.screens.bench.rail import BenchStatus, keys_row
 from darkroom.session.actions import footer
@@ -63,6 +65,17 @@ def test_the_menu_is_among_the_first_keys() -> None:
     hand = Hand()
     hand.to_stage("sensitise")
     assert [name for name, _ in footer(hand.bench, 31.0)][:3] == ["go", "undo", "menu"]
+
+
+def test_longer_and_shorter_are_named_where_they_work() -> None:
+    """At 80 columns up and down stand in the footer of a test plate that waits, before marks and the rest."""
+    hand = Hand()
+    hand.new(0.0)
+    hand.do(1.0, want.SetPlan(ExposurePlan(steps=(1.0, 1.0, 2.0), between="run_on")))
+    keys = tuple(footer(hand.bench, 2.0))
+    row = "".join(text for text, _ in keys_row(BenchStatus(keys=keys, notice="no sound"), 80))
+    assert "up: longer" in row and "down: shorter" in row and "menu: menu" in row
+    assert [name for name, _ in keys][:4] == ["go", "menu", "up", "down"]
 
 
 @pytest.mark.parametrize("columns", [40, 45, 60, 72, 80, 120])

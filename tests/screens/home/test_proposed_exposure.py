@@ -156,8 +156,9 @@ def test_what_is_offered_goes_back_to_what_was_typed(home: Path) -> None:
         (learned(3, 0.1, 0.5, 2.0), None,
          "0.5 s: too short by hand: stop down 2 stops, or take a filter."),
         (learned(3, 60.0, 240.0, 960.0), 600.0,
-         "Right takes 240 s; right again a test plate, 60,60,120,240,480: 16:00 in all: "
-         "a plate stays wet about 10:00."),
+         "Right takes 240 s; right again a test plate, 16:00 in all, but wet 10:00."),
+        (learned(0, 60.0, 240.0, 960.0), 600.0,
+         "Right takes a test plate, 16:00 in all, but wet 10:00; right again 240 s, assumed."),
         (learned(3, 60.0, 240.0, 960.0), 1000.0,
          "Right takes 240 s; right again a test plate, 60,60,120,240,480."),
     ],
