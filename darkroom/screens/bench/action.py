@@ -55,7 +55,13 @@ def action_rows(sentence: Span, columns: int, room: int, blocks: Blocks = "half"
 
 
 def next_row(view: PlateView | None, status: BenchStatus, columns: int) -> Row:
-    """Return what comes next; an answer that nothing else shows stands there while it is new."""
+    """Return what comes next; an answer that nothing else shows stands there while it is new.
+
+    Behind a plate that waits for nothing comes the one that the menu proposes.
+    """
     if status.answer is not None and status.answer_good:
         return fill([(status.answer, "text")], columns)
-    return fill([(view.then or "" if view is not None else "", "quiet")], columns)
+    then = None if view is None else view.then
+    if then is None and status.proposed is not None and (view is None or view.shape in ("rack", "ended")):
+        then = f"in the menu: new plate, {status.proposed}"
+    return fill([(then or "", "quiet")], columns)

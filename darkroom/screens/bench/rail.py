@@ -20,7 +20,7 @@ SILENT = "no sound"
 
 @dataclass(frozen=True, slots=True)
 class BenchStatus:
-    """What the face shows besides the plates: the last answer, saving, sound, keys."""
+    """What the face shows besides the plates: the last answer, saving, sound, keys, the menu's proposal."""
 
     answer: str | None = None
     answer_good: bool = True
@@ -30,6 +30,7 @@ class BenchStatus:
     rehearsal: bool = False
     caution_page: int = 0
     lesson: str | None = None
+    proposed: str | None = None
 
 
 def in_order(plates: tuple[PlateView, ...]) -> list[PlateView]:

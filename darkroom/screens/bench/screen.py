@@ -9,8 +9,10 @@ from textual.timer import Timer
 from textual.widget import Widget
 
 from darkroom.bench import questions
+from darkroom.bench.all_plates import Bench
 from darkroom.bench.view import BenchView, PlateView, bench_view
 from darkroom.screens.bench.layout import face
+from darkroom.screens.bench.menu import proposed_next
 from darkroom.screens.bench.rail import BenchStatus
 from darkroom.screens.host import HostScreen
 from darkroom.screens.widgets.face import Face
@@ -19,6 +21,8 @@ from darkroom.session.actions import Footer
 
 LONGEST_SLEEP = 0.25
 """The screen looks at the clocks at least this often, in seconds."""
+PROPOSED_EVERY = 2.0
+"""What the menu proposes is asked for again after so many seconds: learning has a thread of its own."""
 ANSWER_STAYS = 4.0
 """An answer stands on the screen for so many seconds."""
 
@@ -32,6 +36,8 @@ class BenchScreen(HostScreen[None]):
         self._timer: Timer | None = None
         self.blackout = False
         self.footer = Footer()
+        self._proposal: tuple[Bench | None, float, str | None] = (None, 0.0, None)
+        """The bench that was asked what the menu proposes, when, and the answer."""
         self._came_back_untold = False
 
     def compose(self) -> list[Widget]:
@@ -125,7 +131,21 @@ class BenchScreen(HostScreen[None]):
             keys=keys,
             rehearsal=tool.rehearsal,
             caution_page=int(now / tool.speed // 4),
+            proposed=self._proposed(),
         )
+
+    def _proposed(self) -> str | None:
+        """Return what the menu proposes, while the large plate waits for nothing; asked now and then."""
+        tool = self.tool
+        bench, state, up = tool.session.bench, tool.session.bench.shown, tool.session.real_clock.up()
+        if state is not None and not (state.racked or state.phase == "ended"):
+            return None
+        asked_of, asked_at, told = self._proposal
+        if asked_of is not bench or not 0 <= up - asked_at < PROPOSED_EVERY:
+            proposed = proposed_next(tool)
+            told = None if proposed is None else proposed[0]
+            self._proposal = bench, up, told
+        return told
 
 
 def next_second(view: PlateView) -> float:
