@@ -10,6 +10,8 @@ from darkroom.exposure.effects import Observed, describe, is_flash, kind_of, kno
 from darkroom.exposure.judged import Conditions, LeftOut
 from darkroom.exposure.light_kinds import EV_DOUBT
 
+NO_TIME_BY_FLASH = "A flash gives its light at once, so there is no time."
+
 
 def assumptions(observed: Sequence[Observed], left_out: Sequence[LeftOut], wanted: Conditions) -> list[str]:
     """Return what was assumed of the wanted plate, the weightiest first, each as a sentence."""
@@ -34,7 +36,7 @@ def _plates(observed: Sequence[Observed], left_out: Sequence[LeftOut], wanted: C
 
 def _light(observed: Sequence[Observed], wanted: Conditions) -> list[str]:
     if is_flash(wanted):
-        return ["A flash gives its light at once, so there is no time."]
+        return [NO_TIME_BY_FLASH]
     kind, name, ev = kind_of(wanted), wanted.light or wanted.kind, known_ev(wanted)
     if not light_name(wanted) and ev is None:
         return ["The light is not known, so there is no time."]

@@ -130,8 +130,9 @@ def _between(value: float, least: float, most: float) -> float:
 def _test_plate(totals: Sequence[float], factor: float, begins_by_hand: bool = False) -> TestPlate:
     pulls = _pulls(totals)
     if min(pulls) < LEAST_TIME or totals[-1] > MOST_TIME:
+        whole = f"more than {say_duration(MOST_TIME)}" if totals[-1] > MOST_TIME else show_short(totals[-1])
         raise QuantityError(
-            f"an opening of {min(pulls):.2g} s, {totals[-1]:.3g} s in all: an opening takes "
+            f"the shortest opening is {show_short(min(pulls))}, {whole} in all: an opening takes "
             f"{say_duration(LEAST_TIME)} at least, all together {say_duration(MOST_TIME)} at most"
         )
     return TestPlate(pulls=pulls, totals=tuple(totals), factor=factor, begins_by_hand=begins_by_hand)

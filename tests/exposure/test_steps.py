@@ -133,6 +133,7 @@ def test_the_best_strip_of_a_proposed_plate_can_be_judged() -> None:
         (lambda: steps(2, 2, 21), "21 strips"),
         (lambda: steps(0.1, 1.05, 5), "an opening takes 0.1 s at least"),
         (lambda: steps(100, 16, 10), "24 h at most"),
+        (lambda: steps(7200, 16, 20), "shortest opening is 2:00:00, more than 24 h in all"),
         (lambda: proposed(8, 4, 16), "no interval of times"),
         (lambda: proposed(0, 4, 16), "no interval of times"),
         (lambda: proposed(1, 4, math.inf), "no interval of times"),

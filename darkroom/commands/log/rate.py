@@ -176,11 +176,17 @@ def add(plate: str, judgement: Judgement, corrects: int | None, reason: str | No
 
 
 def _check_strip(path: Path, best_strip: int) -> None:
-    """Raise WrongUse for a best strip that the plate has not."""
+    """Raise WrongUse for a best strip that the plate has not.
+
+    A plate on the bench may have no strips yet; it is refused as in `append.refuse`.
+    """
+    from darkroom.log.journal import append
     from darkroom.log.plate.record import read_record
     from darkroom.log.review.corrections import strip_of
 
-    exposure = read_record(path).exposure_stage
+    record = read_record(path)
+    append.refuse(record.log)
+    exposure = record.exposure_stage
     try:
         strip_of(best_strip, exposure.strips if exposure is not None else None)
     except WrongUse as error:

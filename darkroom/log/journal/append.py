@@ -47,7 +47,7 @@ def add_all(home: Path, path: Path, build: Callable[[int], Sequence[Added]]) -> 
     bench = BenchHeld(home)
     try:
         unlocked_log = read_plate(path)
-        _refuse(
+        refuse(
             unlocked_log
         )  # before waiting for the lock: the bench holds it for as long as the plate is there
         target_file = unlocked_log.file_to_append_to
@@ -56,7 +56,7 @@ def add_all(home: Path, path: Path, build: Callable[[int], Sequence[Added]]) -> 
             if not (locks.lock(fd, wait=PATIENCE) and _others_free(unlocked_log, target_file.path)):
                 raise PlateOnBench(_held_reason(unlocked_log))
             locked_log = read_plate(path)
-            _refuse(locked_log)
+            refuse(locked_log)
             if locked_log.file_to_append_to.path != target_file.path:
                 raise NotSavedError("the journal goes on in another file since: try again")
             events = build(_next_n(locked_log))
@@ -76,7 +76,7 @@ def why_not(path: Path) -> str | None:
     """
     log = read_plate(path)
     try:
-        _refuse(log)
+        refuse(log)
         target_file = log.file_to_append_to
         fd = _open(target_file)
     except DarkroomError as error:
@@ -117,8 +117,11 @@ def _others_free(log: PlateLog, path: Path) -> bool:
     return True
 
 
-def _refuse(log: PlateLog) -> None:
-    """Refuse a plate that is on the bench, and one whose journal this version does not know."""
+def refuse(log: PlateLog) -> None:
+    """Refuse a plate that is on the bench, and one whose journal this version does not know.
+
+    Raises PlateOnBench or NotSavedError.
+    """
     if log.schema > ev.SCHEMA:
         raise NotSavedError("the plate is from a newer darkroom: it can be read, not added to")
     if log.start is not None and log.ended is None and not log.rehearsal and not log.racked:

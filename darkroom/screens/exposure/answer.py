@@ -44,6 +44,7 @@ class Answer:
 
     `planned` is the time with its factors, which count from `counted_from`; without one `says` tells why.
     `judged` says how the one plate was judged that the time is reckoned from, where that is in it.
+    `process` is the one asked about: that of the one plate, else the question's.
     `learned` is what the judged plates say, whatever the time was reckoned from. `light` is the day's light
     for `place` and a `kind` of light, at the instant `at`. `says` are sentences on what is not known and
     what was assumed. `draw` is the bellows draw in mm that a picture's size means. Where there are no
@@ -55,6 +56,7 @@ class Answer:
     planned: Planned | None = None
     counted_from: str = ""
     judged: str = ""
+    process: str = ""
     learned: Learned | None = None
     strips: TestPlate | None = None
     no_strips: str = ""

@@ -7,6 +7,7 @@ import math
 from msgspec.structs import replace
 
 from darkroom.exposure import factors, meter
+from darkroom.exposure.assumptions import NO_TIME_BY_FLASH
 from darkroom.exposure.factors import Factor
 from darkroom.exposure.kit import same_name
 from darkroom.exposure.learned import Learned
@@ -36,6 +37,9 @@ def plan(
             answer.says.append("The f-number is not known, so there is no time.")
         if question.source == "meter" and scene.ev_from not in ("meter", "lux"):
             answer.says.append("What does the meter say? Type its EV, lux or foot-candles.")
+            return
+        if scene.kind == "flash":
+            answer.says.append(NO_TIME_BY_FLASH)
             return
         if scene.f_number is not None and scene.ev is not None:
             speed = question.speed or _learned_speed(learned, scene.f_number, scene.ev, scene.lost)

@@ -66,8 +66,9 @@ def reckon(
     scene = _scene(question, form, kit, answer)
     if known is not None:
         scene = changed_scene(known.scene, scene or Scene(), question.form)
+    answer.process = question.process if known is None else known.conditions.process or question.process
     wanted = conditions_of(
-        form, question.process, scene, working_day(answer.at.isoformat()), question.developer
+        form, answer.process, scene, working_day(answer.at.isoformat()), question.developer
     )
     aperture = form.aperture.strip()
     if aperture and (scene is None or scene.f_number is None):

@@ -204,11 +204,14 @@ class ExposureScreen(FormPage):
     def heading(self) -> tuple[str, str]:
         """What this is, and whether the answer is still reckoned."""
         busy = self.waiting and not self.trouble and mistake(self.form) is None
-        return f"EXPOSURE  {plain(self.process)}", "reckoning …" if busy else ""
+        process = self.process if self.answer is None else self.answer.process or self.process
+        return f"EXPOSURE  {plain(process)}", "reckoning …" if busy else ""
 
     def keys(self) -> list[tuple[str, str]]:
-        """What can be done here."""
-        keys = [("enter", "take"), (STRIPS_KEY, "take the test plate")]
+        """What can be done here: what there is to take, and how to go on."""
+        answer = self.answer
+        keys = [("enter", "take")] if answer is not None and answer.seconds is not None else []
+        keys += [(STRIPS_KEY, "take the test plate")] if answer is not None and answer.strips else []
         keys += [("page down", "more")] if self._rest or self.top else []
         return [*keys, *([("up down", "move"), ("left right", "choose")] if self.size.width >= 100 else [])]
 

@@ -153,10 +153,12 @@ def test_a_line_is_corrected_once(capsys: Capture, plates: list[Path]) -> None:
 
 
 def test_a_plate_on_the_bench_is_judged_there(home: Path, capsys: Capture, plates: list[Path]) -> None:
-    """Rating a plate on the bench is refused with exit status 1."""
+    """Rating a plate on the bench is refused with exit status 1, also by a strip that it may yet get."""
     whole = plates[0].read_bytes().splitlines(True)
     plates[0].write_bytes(b"".join(whole[:6]))
     status, _, err = run_log(capsys, "rate", "1", "--stars", "5")
     assert status == 1
     assert "on the bench" in err
+    status, _, err = run_log(capsys, "rate", "1", "--best-strip", "2")
+    assert (status, "on the bench" in err) == (1, True)
     assert len(plates[0].read_bytes().splitlines()) == 6

@@ -137,6 +137,24 @@ def test_from_one_plate(tmp_path: Path) -> None:
     assert answer.counted_from.startswith("from plate 31: 8 s, f/5.6, north window")
 
 
+def test_from_one_plate_it_is_of_that_plates_process(tmp_path: Path) -> None:
+    """The interval around the time of a plate is learned for its own process, whatever stands at home."""
+    plate = put_judged(tmp_path, 31, "2026-02-20", 8.0, exposure_stops=0.5)
+    own = read_record(plate).state
+    assert own is not None
+    assert own.process.name != "clear"
+    assert ask("plate", tmp_path, asked={"plate": "31"}).process == own.process.name
+    assert ask("plates", tmp_path).process == "clear"
+
+
+def test_a_flash_has_no_time_by_a_meter(tmp_path: Path) -> None:
+    """A meter's reading gives no time for a flash, as the judged plates give none."""
+    for source in ("meter", "plates"):
+        answer = ask(source, tmp_path, aperture="f/8", light="flash", ev="10")
+        assert answer.seconds is None
+        assert "A flash gives its light at once, so there is no time." in answer.says
+
+
 def test_an_empty_form_is_as_on_the_plate(tmp_path: Path) -> None:
     """Nothing typed changes nothing but what time does: the age of its collodion."""
     put_judged(tmp_path, 31, "2026-02-20", 8.0, exposure_word="right")

@@ -208,12 +208,13 @@ def test_a_field_that_cannot_be_read_is_said(home: Path) -> None:
 
 
 def test_without_a_time_nothing_is_taken(home: Path) -> None:
-    """Enter says that there is no time yet, and the page stays."""
+    """No key is offered for it; enter says that there is no time yet, and the page stays."""
 
     async def steps(hand: Looker) -> None:
         await hand.press("f8")
         await answered(hand)
         assert "no time yet" in hand.text()
+        assert all("enter take" not in row and "take the test" not in row for row in hand.text().splitlines())
         await hand.press("enter")
         assert "no time to take yet" in hand.text()
 
