@@ -88,8 +88,8 @@ def learn(
         click.echo(str(problem), err=True)
     with Progress() as progress:
         judged = judged_plates(folder, progress=progress, helpers=helpers())
-    if judged.trouble is not None:
-        click.echo(judged.trouble, err=True)
+    for said in filter(None, (judged.trouble, judged.damaged)):
+        click.echo(said, err=True)
     plates = [each.conditions for each in judged.plates]
     for line in near_names(kit, plates, process=process, light=light, lens=lens, collodion=collodion):
         click.echo(line, err=True)

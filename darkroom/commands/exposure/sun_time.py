@@ -49,8 +49,8 @@ def _learned(wanted: Conditions) -> SunTime | None:
     from darkroom.process.text.durations import show_short
 
     judged = judged_plates(home(), by_hand_too=True)
-    if judged.trouble is not None:
-        click.echo(judged.trouble, err=True)
+    for said in filter(None, (judged.trouble, judged.damaged)):
+        click.echo(said, err=True)
     learned = learn(judged.plates, wanted, judged.left_out)
     if not learned.plates or learned.seconds is None:
         return None

@@ -105,6 +105,15 @@ class Catalogue(KeptCatalogue):
         return judged, left_out
 
     @repairing
+    def judged_without_start(self) -> int:
+        """Return how many judged plates have lost their first line: of them no exposure can be told."""
+        sql = (
+            "SELECT count(*) FROM plates WHERE shelf = 'plates' AND process IS NULL AND "
+            "(exposure_stops IS NOT NULL OR exposure_word IS NOT NULL OR best_strip IS NOT NULL)"
+        )
+        return int(self._db.execute(sql).fetchone()[0])
+
+    @repairing
     def problem_count(self) -> int:
         """Return how many problems the journals of the log have."""
         return int(self._db.execute("SELECT count(*) FROM problems").fetchone()[0])

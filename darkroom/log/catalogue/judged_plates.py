@@ -26,12 +26,14 @@ FEW = 50
 class JudgedPlates(msgspec.Struct, frozen=True, kw_only=True):
     """What the judged plates say, oldest first, and those that say nothing.
 
-    `trouble` says why the log could not be read; there are no plates then.
+    `trouble` says why the log could not be read; there are no plates then. `damaged` says that judged plates
+    are in neither list, since their journals have lost their first line.
     """
 
     plates: tuple[JudgedPlate, ...] = ()
     left_out: tuple[LeftOut, ...] = ()
     trouble: str | None = None
+    damaged: str | None = None
 
 
 def judged_plates(
@@ -59,6 +61,16 @@ def judged_plates(
             else:
                 catalogue.read_changes()
             plates, left_out = catalogue.judged_exposures()
+            damaged = _damaged(catalogue.judged_without_start())
     except Exception as error:  # whatever is wrong with the log, the plate on the bench goes on
         return JudgedPlates(trouble=f"the log cannot be looked at: {error}")
-    return JudgedPlates(plates=tuple(plates), left_out=tuple(left_out))
+    return JudgedPlates(plates=tuple(plates), left_out=tuple(left_out), damaged=damaged)
+
+
+def _damaged(count: int) -> str | None:
+    if not count:
+        return None
+    plates = "1 judged plate has" if count == 1 else f"{count} judged plates have"
+    return (
+        f"{plates} lost the first line of the journal, so nothing is learned from it: see darkroom log check"
+    )

@@ -45,8 +45,7 @@ def reckon(
     time zone by its name. Both raise DarkroomError. `now` carries the zone of this machine.
     """
     answer = Answer(question=question, at=now)
-    if judged.trouble is not None:
-        answer.says.append(judged.trouble)
+    answer.says += filter(None, (judged.trouble, judged.damaged))
     place = kit.place(question.form.place)
     remarks = name_remarks(question.form, kit, (each.conditions for each in judged.plates))
     answer.says += [_line(QuantityError(remark)) for remark in remarks.values()]

@@ -232,3 +232,19 @@ def test_a_wrong_kit_is_said_and_what_is_right_in_it_counts(capsys: Capture, hom
     status, _, err = run(capsys, "--place", "mill")
     assert status == 1
     assert "'windo'" in err
+
+
+def test_a_judged_plate_without_its_first_line_is_said(capsys: Capture, home: Path) -> None:
+    """Nothing can be learned from a plate whose journal has lost its beginning: one line says so, once."""
+    for number in range(1, 4):
+        judge(home, number, 0.5)
+    file = sorted(home.rglob("20260301-*.jsonl"))[1]
+    file.write_bytes(b"".join(file.read_bytes().splitlines(True)[1:]))
+    status, out, error = run(capsys)
+    assert (status, "from 2 plates" in out) == (0, True)
+    assert error.splitlines() == [
+        "1 judged plate has lost the first line of the journal, so nothing is learned from it: "
+        "see darkroom log check"
+    ]
+    status, out, with_json = run(capsys, "--json")
+    assert (status, json.loads(out)["plates"], with_json) == (0, 2, error)
