@@ -15,6 +15,12 @@ def capped_since(state: PlateState, now: float) -> float | None:
     return None
 
 
+def step_left(state: PlateState, now: float) -> float | None:
+    """Return the seconds until the running step of steps that run by themselves ends, or None."""
+    ends = (end for start, end, _ in _timed_steps(state) if start <= now < end)
+    return next((end - now for end in ends), None)
+
+
 def cappings(state: PlateState) -> list[float]:
     """Return when the lens is capped before a timed pause or at the end of steps that run by themselves."""
     return [end for _, end, following in _timed_steps(state) if following is None or following > end]

@@ -163,7 +163,11 @@ def plate_view(state: PlateState, now: float) -> PlateView:
 
 
 def _time(state: PlateState, now: float) -> tuple[Shape, float, float | None]:
-    """Return the shape, the seconds it shows, and how far the phase is (0 to 1, or None)."""
+    """Return the shape, the seconds it shows, and how far the phase is (0 to 1, or None).
+
+    Of an exposure in steps that run by themselves the seconds are those to the next thing the hand does; how
+    far it is counts the whole.
+    """
     if state.phase == "ended":
         return "ended", 0.0, None
     if state.racked:
@@ -191,7 +195,9 @@ def _time(state: PlateState, now: float) -> tuple[Shape, float, float | None]:
         if endings.of(state.stage).clears and state.cleared_at is not None:
             start = state.cleared_at
         whole = zero - start
-        return "down", zero - now, 1.0 - (zero - now) / whole if whole > 0 else 1.0
+        step = exposure_hints.step_left(state, now) if opens_lens else None
+        left = zero - now if step is None else step
+        return "down", left, 1.0 - (zero - now) / whole if whole > 0 else 1.0
     if endings.of(state.stage).calls:
         return "over", now - zero, 1.0
     return "down", 0.0, 1.0

@@ -49,6 +49,26 @@ def test_the_words_follow_the_plan(plan: ExposurePlan | None, after: float, shap
     assert (shape, said) == (view.shape, view.do)
 
 
+@pytest.mark.parametrize(
+    ("plan", "after", "left", "progress"),
+    [
+        (ExposurePlan(steps=(2.0, 4.0), between="run_on"), 0.5, 1.5, 0.5 / 6.0),
+        (ExposurePlan(steps=(2.0, 4.0), between="run_on"), 2.0, 4.0, 2.0 / 6.0),
+        (ExposurePlan(steps=(2.0, 4.0), between="run_on"), 5.0, 1.0, 5.0 / 6.0),
+        (ExposurePlan(steps=(2.0, 4.0), between=3.0), 0.5, 1.5, 0.5 / 9.0),
+        (ExposurePlan(steps=(2.0, 4.0), between="strike"), 0.5, 1.5, 0.25),
+        (ExposurePlan(seconds=8.0), 2.0, 6.0, 0.25),
+    ],
+)
+def test_the_large_time_is_that_to_the_next_thing_the_hand_does(
+    plan: ExposurePlan, after: float, left: float, progress: float
+) -> None:
+    """The large time counts to the end of each step, the line how far all is."""
+    large = plate_view(exposing(plan).plate, 267.0 + after).large_time
+    assert (large.shape, large.seconds) == ("down", pytest.approx(left))
+    assert large.fraction == pytest.approx(progress)
+
+
 def test_how_to_uncap_is_told_before_the_lens_opens() -> None:
     """The hint of the exposure stands with the ready plate, where it can still be followed."""
     process = {
