@@ -11,7 +11,7 @@ import time
 from pathlib import Path
 
 from darkroom.session.key_map import NUDGES, KeyMap
-from darkroom.session.strikes import Recogniser
+from darkroom.session.strikes import LOCK, RUN, SETTLE, Recogniser
 from tests.kit.bursts import KINDS, Burst
 from tests.kit.nightly import size
 from tests.kit.terminal import KEYS, Terminal
@@ -23,8 +23,6 @@ SENT = KEYS | {
 }  # fmt: skip
 MOST = 1.6
 """Bursts are cut after so many seconds here, but for one held beyond three."""
-STALLED = 0.06
-"""Seconds a pause between two keys may differ from the one meant before the burst is another one."""
 APART = 1.05
 """Seconds between two bursts: more than the 0.7 s after which the next key begins a strike of its own."""
 BURSTS = size("DARKROOM_BURSTS", 2, 25)
@@ -60,14 +58,29 @@ def _written(path: Path) -> list[list[object]]:
 
 
 def _as_typed(burst: Burst, keys: list[list[object]]) -> bool:
-    """Say whether the keys reached the tool with their own pauses: a stalled machine adds to them."""
-    stamps = [float(str(line[1])) for line in keys]
-    if burst.kind == "torn" or len(stamps) != len(burst.keys):
+    """Say whether the keys came as the burst that was meant: a stalled machine pulls them apart.
+
+    Every rule of a strike asks whether a pause is shorter than a limit: between keys of one zone the run's,
+    between keys of two zones the handful's and the lock's. A burst is the one that was meant while each of
+    its pauses lies on the same side of those limits as typed.
+    """
+    if burst.kind == "torn" or len(keys) != len(burst.keys):
         return True
-    meant = [at for at, _ in burst.keys]
-    return all(
-        abs((stamps[i + 1] - stamps[i]) - (meant[i + 1] - meant[i])) <= STALLED for i in range(len(meant) - 1)
-    )
+    zone_of = KeyMap().zone_of
+    events = [
+        (meant, float(str(line[1])), zone_of(name))
+        for (meant, name), line in zip(burst.keys, keys, strict=True)
+    ]
+    last_of_zone: dict[str | None, tuple[float, float]] = {}
+    for place, (meant, seen, zone) in enumerate(events):
+        pauses = [(*last_of_zone[zone], RUN)] if zone in last_of_zone else []
+        pauses += [
+            (*before[:2], limit) for before in events[:place] if before[2] != zone for limit in (SETTLE, LOCK)
+        ]
+        if any((seen - seen_0 < limit) != (meant - meant_0 < limit) for meant_0, seen_0, limit in pauses):
+            return False
+        last_of_zone[zone] = (meant, seen)
+    return True
 
 
 def _play(kind: str, count: int, path: Path, wrong: list[str]) -> None:
