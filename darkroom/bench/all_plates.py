@@ -122,6 +122,13 @@ def without(bench: Bench, plate: str) -> Bench:
     return replace(bench, plates=plates, large=None if bench.large == plate else bench.large)
 
 
+def with_large(bench: Bench, plate: str | None) -> Bench:
+    """Return the bench as it is for what is meant for this plate, large or not; None is the large one."""
+    if plate is None or plate == bench.large:
+        return bench
+    return replace(bench, large=plate, taken_at=None)
+
+
 def apply_decision(bench: Bench, decision: Decision) -> Bench:
     """Fold the decision's events into the bench."""
     plates = dict(bench.plates)

@@ -195,9 +195,9 @@ class Tool(Colours):
         """The lessons of a guided rehearsal, or None."""
         return self.services.lessons
 
-    def intend(self, intent: Intent) -> None:
-        """Carry out an intent chosen in a menu."""
-        self.session.intend(intent)
+    def intend(self, intent: Intent, plate: str | None = None) -> None:
+        """Carry out an intent chosen in a menu that was opened for this plate, the large one by default."""
+        self.session.intend(intent, plate=plate)
         self.to_bench()
 
     def take_typed_reading(self, source: str, value: float | None) -> None:

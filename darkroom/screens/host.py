@@ -129,8 +129,8 @@ class Host(RedApp):
         """Take a key of the bench screen."""
 
     @abstractmethod
-    def intend(self, intent: Intent) -> None:
-        """Carry out an intent and show the bench."""
+    def intend(self, intent: Intent, plate: str | None = None) -> None:
+        """Carry out an intent for this plate, the large one by default, and show the bench."""
 
     @abstractmethod
     def offer(self, form: PlateForm) -> str:

@@ -33,6 +33,13 @@ class Looker:
         self.tool.session.tick()
         await self.pilot.pause()
 
+    def at_once(self, seconds: float) -> None:
+        """Let time pass at the bench, decided as it passes, while nobody looks at the screen."""
+        until = self.ahead + seconds
+        while self.ahead < until:
+            self.ahead = min(until, self.ahead + 0.9)
+            self.tool.session.tick()
+
     async def press(self, *keys: str) -> None:
         """Press keys, one after the other."""
         await self.pilot.press(*keys)

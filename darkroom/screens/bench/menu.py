@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from darkroom.bench import intents as want
-from darkroom.bench.all_plates import NEW
+from darkroom.bench.all_plates import NEW, with_large
 from darkroom.bench.next_plate import (
     STOPS,
     WORDS,
@@ -27,8 +27,9 @@ SAVED_BY = 1.5
 
 
 def open_menu(tool: Host) -> None:
-    """Show the menu; what is chosen happens to the large plate."""
+    """Show the menu; what is chosen happens to the plate that is large now, whichever is by then."""
     bench, now = tool.session.bench, tool.session.now()
+    plate = bench.large
     is_guided = tool.lessons is not None and not tool.lessons.done
     actions = (*MENU, LEAVE_OUT) if is_guided else MENU
     proposed = proposed_next(tool)
@@ -39,9 +40,9 @@ def open_menu(tool: Host) -> None:
 
     def chosen(name: str | None) -> None:
         if name is not None:
-            do(tool, BY_ID[name])
+            do(tool, BY_ID[name], plate)
 
-    tool.push_screen(Chooser("Menu", choices), chosen)
+    tool.push_screen(Chooser("Menu", choices, plate=plate), chosen)
 
 
 def _label(action: Action, proposed: tuple[str, float] | None) -> str:
@@ -69,22 +70,23 @@ def proposed_next(tool: Host) -> tuple[str, float] | None:
     return f"{show_short(by_bench[0])}, {stops_text(by_bench[1])}", by_bench[0]
 
 
-def do(tool: Host, action: Action) -> None:
-    """Do what was chosen: open what asks for more, or carry the intent out.
+def do(tool: Host, action: Action, plate: str | None) -> None:
+    """Do what was chosen for a plate, by its key: open what asks for more, or carry the intent out.
 
     The bench may have gone on while the menu stood over it: what it refuses by now is refused before anything
     is asked.
     """
     session = tool.session
     session.tick()
-    intent = action.intent_for(session.bench)
+    bench = with_large(session.bench, plate)
+    intent = action.intent_for(bench)
     if action.opens is None:
         if intent is not None:
-            tool.intend(intent)
+            tool.intend(intent, plate)
         return
-    reason = action.why_not(session.bench, session.now())
+    reason = action.why_not(bench, session.now())
     if reason is None:
-        OPENERS[action.opens](tool)
+        OPENERS[action.opens](tool, plate)
     else:
         session.refuse(reason)
         tool.to_bench()
@@ -107,11 +109,11 @@ def _rack(tool: Host) -> None:
     tool.push_screen(Chooser("From the rack", choices), chosen)
 
 
-def _next(tool: Host) -> None:
-    """Ask how the plate after the large one should be exposed; each row says what it would propose."""
-    state = tool.session.bench.shown
+def _next(tool: Host, plate: str | None) -> None:
+    """Ask how the plate after this one should be exposed; each row says what it would propose."""
+    state = with_large(tool.session.bench, plate).shown
     if state is not None and strips_got(state):
-        _best_strip(tool, strips_got(state))
+        _best_strip(tool, plate, strips_got(state))
         return
     seconds = None if state is None else got(state)
     choices = []
@@ -128,12 +130,12 @@ def _next(tool: Host) -> None:
     def chosen(answer: str | None) -> None:
         for word in WORDS:
             if answer == word:
-                _judge(tool, want.JudgeExposure(word))
+                _judge(tool, plate, want.JudgeExposure(word))
 
-    tool.push_screen(Chooser("The next plate should get", choices), chosen)
+    tool.push_screen(Chooser("The next plate should get", choices, plate=plate), chosen)
 
 
-def _best_strip(tool: Host, totals: Sequence[float]) -> None:
+def _best_strip(tool: Host, plate: str | None, totals: Sequence[float]) -> None:
     """Ask which strip of a test plate is the best: the next plate is proposed what that strip got."""
     choices = [
         Choice(str(number), f"strip {number}: {show_short(total)}", "What it got is proposed next.")
@@ -142,15 +144,15 @@ def _best_strip(tool: Host, totals: Sequence[float]) -> None:
 
     def chosen(answer: str | None) -> None:
         if answer is not None:
-            _judge(tool, want.JudgeExposure(strip=int(answer)))
+            _judge(tool, plate, want.JudgeExposure(strip=int(answer)))
 
-    tool.push_screen(Chooser("Which strip is the best?", choices), chosen)
+    tool.push_screen(Chooser("Which strip is the best?", choices, plate=plate), chosen)
 
 
-def _judge(tool: Host, said: want.JudgeExposure) -> None:
-    """Write what the next plate should get, and learn anew once it stands in the log."""
-    state = tool.session.bench.shown
-    tool.intend(said)
+def _judge(tool: Host, plate: str | None, said: want.JudgeExposure) -> None:
+    """Write what the plate after this one should get, and learn anew once it stands in the log."""
+    state = with_large(tool.session.bench, plate).shown
+    tool.intend(said, plate)
     answer = tool.session.answer
     tool.services.planner.forget()
     tool.services.advice.forget()
@@ -190,17 +192,17 @@ def _take_off(tool: Host) -> None:
     tool.push_screen(Chooser("This plate has not begun: nothing of it is recorded.", choices), chosen)
 
 
-def _abandon(tool: Host) -> None:
-    if tool.session.bench.large == NEW:
+def _abandon(tool: Host, plate: str | None) -> None:
+    if plate == NEW:
         _take_off(tool)
         return
     choices = [Choice("", "Keep it"), *(Choice(reason, reason) for reason in REASONS)]
 
     def chosen(reason: str | None) -> None:
         if reason:
-            tool.intend(want.Abandon(reason))
+            tool.intend(want.Abandon(reason), plate)
 
-    tool.push_screen(Chooser("Give this plate up: why?", choices), chosen)
+    tool.push_screen(Chooser("Give this plate up: why?", choices, plate=plate), chosen)
 
 
 def _leave_lesson_out(tool: Host) -> None:
@@ -228,25 +230,25 @@ def _leave(tool: Host) -> None:
     tool.push_screen(Chooser(title.strip(), choices), chosen)
 
 
-OPENERS: dict[str, Callable[[Host], None]] = {
-    "again": lambda tool: tool.again(),
-    "rack": _rack,
+OPENERS: dict[str, Callable[[Host, str | None], None]] = {
+    "again": lambda tool, plate: tool.again(),
+    "rack": lambda tool, plate: _rack(tool),
     "next": _next,
-    "proposed": _proposed,
+    "proposed": lambda tool, plate: _proposed(tool),
     "add": typed_settings.add_exposure,
     "open": typed_settings.tell_open,
     "plan": typed_settings.set_plan,
-    "temperatures": typed_settings.temperatures,
+    "temperatures": lambda tool, plate: typed_settings.temperatures(tool),
     "wet": typed_settings.wet_time,
     "note": typed_settings.note,
     "abandon": _abandon,
-    "dimmer": lambda tool: tool.change_brightness(-1),
-    "brighter": lambda tool: tool.change_brightness(1),
-    "blackout": lambda tool: tool.black_out(),
-    "keys": lambda tool: tool.open_screen("keys"),
-    "log": lambda tool: tool.look_back(),
-    "home": lambda tool: tool.home(),
-    "leave": _leave,
-    "lesson": _leave_lesson_out,
+    "dimmer": lambda tool, plate: tool.change_brightness(-1),
+    "brighter": lambda tool, plate: tool.change_brightness(1),
+    "blackout": lambda tool, plate: tool.black_out(),
+    "keys": lambda tool, plate: tool.open_screen("keys"),
+    "log": lambda tool, plate: tool.look_back(),
+    "home": lambda tool, plate: tool.home(),
+    "leave": lambda tool, plate: _leave(tool),
+    "lesson": lambda tool, plate: _leave_lesson_out(tool),
 }
-"""{what an action's record opens: how the screens open it}."""
+"""{what an action's record opens: how the screens open it, for the plate of this key}."""

@@ -1,9 +1,12 @@
-"""What is typed or chosen from the bench's menu: exposure, readings, wet time, a note."""
+"""What is typed or chosen from the bench's menu: exposure, readings, wet time, a note.
+
+`plate` is the key of the plate for which the menu was opened; None on an empty bench.
+"""
 
 from __future__ import annotations
 
 from darkroom.bench import intents as want
-from darkroom.bench.all_plates import STALE
+from darkroom.bench.all_plates import STALE, with_large
 from darkroom.bench.exposure import plan_text
 from darkroom.process.model import SOURCES
 from darkroom.process.text.humidity import HUMIDITY_WORDS, humidity_text
@@ -13,13 +16,13 @@ from darkroom.screens.widgets.prompt import Prompt
 from darkroom.session import plate_form as forms
 
 
-def add_exposure(tool: Host) -> None:
+def add_exposure(tool: Host, plate: str | None) -> None:
     """Ask how long the lens is to be opened again."""
 
     def submitted(text: str | None) -> None:
         if text is not None:
             plan = forms.exposure_plan(text)
-            tool.intend(want.AddExposure(plan.seconds if plan else None))
+            tool.intend(want.AddExposure(plan.seconds if plan else None), plate)
 
     tool.push_screen(
         Prompt(
@@ -27,36 +30,40 @@ def add_exposure(tool: Host) -> None:
             "",
             "Seconds. Left empty, it counts up until a press.",
             forms.exposure_plan,
+            plate=plate,
         ),
         submitted,
     )
 
 
-def tell_open(tool: Host) -> None:
+def tell_open(tool: Host, plate: str | None) -> None:
     """Ask how long the lens was open where nobody saw it capped."""
 
     def submitted(text: str | None) -> None:
         if text:
-            tool.intend(want.TellOpen(forms.seconds(text)))
+            tool.intend(want.TellOpen(forms.seconds(text)), plate)
 
     tool.push_screen(
-        Prompt("How long was the lens open?", "", "12 s, or 1:30. As near as you know it.", forms.seconds),
+        Prompt(
+            "How long was the lens open?", "", "12 s, or 1:30. As near as you know it.", forms.seconds, plate
+        ),
         submitted,
     )
 
 
-def set_plan(tool: Host) -> None:
+def set_plan(tool: Host, plate: str | None) -> None:
     """Ask for the exposure plan."""
-    state = tool.session.bench.shown
+    state = with_large(tool.session.bench, plate).shown
     current_plan = plan_text(state.plan) if state is not None else None
 
     def submitted(text: str | None) -> None:
         if text is not None:
-            tool.intend(want.SetPlan(forms.exposure_plan(text)))
+            tool.intend(want.SetPlan(forms.exposure_plan(text)), plate)
 
     hint = "8 s · steps 2,2,4 · 2,2,4 press · 2,2,4 pause 3 s · 4 flashes 20 s · empty: counts up"
     tool.push_screen(
-        Prompt(f"Exposure (now {current_plan or 'until a press'})", "", hint, forms.exposure_plan), submitted
+        Prompt(f"Exposure (now {current_plan or 'until a press'})", "", hint, forms.exposure_plan, plate),
+        submitted,
     )
 
 
@@ -127,27 +134,31 @@ def _humidity(tool: Host) -> None:
     tool.push_screen(Chooser("How dry is the air?", choices), chosen)
 
 
-def wet_time(tool: Host) -> None:
+def wet_time(tool: Host, plate: str | None) -> None:
     """Ask how long the plate stays wet."""
     from darkroom.process.text.durations import duration
 
     def submitted(text: str | None) -> None:
         if text is not None:
-            tool.intend(want.SetWetTime(duration(text) if text else None))
+            tool.intend(want.SetWetTime(duration(text) if text else None), plate)
 
     tool.push_screen(
         Prompt(
-            "How long does it stay wet?", "", "12 min or 8:30. Left empty, it is estimated again.", duration
+            "How long does it stay wet?",
+            "",
+            "12 min or 8:30. Left empty, it is estimated again.",
+            duration,
+            plate,
         ),
         submitted,
     )
 
 
-def note(tool: Host) -> None:
+def note(tool: Host, plate: str | None) -> None:
     """Ask for a few words on the plate."""
 
     def submitted(text: str | None) -> None:
         if text:
-            tool.intend(want.Say(text))
+            tool.intend(want.Say(text), plate)
 
-    tool.push_screen(Prompt("Note on this plate"), submitted)
+    tool.push_screen(Prompt("Note on this plate", plate=plate), submitted)

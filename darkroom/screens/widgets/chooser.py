@@ -42,8 +42,10 @@ class Chooser(Dialog):
     list closes by itself.
     """
 
-    def __init__(self, title: str, choices: Sequence[Choice], foot: str = "") -> None:
-        super().__init__()
+    def __init__(
+        self, title: str, choices: Sequence[Choice], foot: str = "", plate: str | None = None
+    ) -> None:
+        super().__init__(plate)
         self.heading, self.choices, self.foot = title, list(choices), foot
         self.highlighted = 0
         """The place of the row under the hand."""
@@ -184,7 +186,7 @@ class Chooser(Dialog):
         """Return heading, list and help; a long list in two columns, a longer one in a window."""
         heading: list[Row] = [
             [(f" {line}", "loud" if index == 0 else "text")]
-            for index, paragraph in enumerate(self.heading.split("\n"))
+            for index, paragraph in enumerate((self.other_plate + self.heading).split("\n"))
             for line in (wrap(paragraph, max(8, columns - 2)) or [""])
         ]
         helped = wrap(self.help, max(8, columns - 2)) or [""]

@@ -21,14 +21,25 @@ REDRAWN = 0.1
 class Dialog(HostScreen[str | None]):
     """Gives the text or the id that was chosen, or None. Subclasses draw `rows` and take keys."""
 
-    def __init__(self) -> None:
+    def __init__(self, plate: str | None = None) -> None:
+        """`plate` is the key of the plate that the answer is for, where it is for one."""
         super().__init__()
         self.face = Face()
+        self.plate = plate
 
     @property
     def session(self) -> Session:
         """The session whose key map holds here."""
         return self.tool.session
+
+    @property
+    def other_plate(self) -> str:
+        """The plate that the answer is for, before the heading while another one is large; else nothing."""
+        bench = self.session.bench
+        if self.plate is None or self.plate == bench.large or self.plate not in bench.plates:
+            return ""
+        number = bench.plates[self.plate].number
+        return f"Plate {number}: " if number else "New plate: "
 
     @abstractmethod
     def rows(self, columns: int, rows: int) -> list[Row]:

@@ -19,9 +19,14 @@ class Prompt(Dialog):
     """Asks for one line; gives the text, or None. `check_text` raises a DarkroomError for a wrong one."""
 
     def __init__(
-        self, title: str, value: str = "", hint: str = "", check_text: Callable[[str], object] | None = None
+        self,
+        title: str,
+        value: str = "",
+        hint: str = "",
+        check_text: Callable[[str], object] | None = None,
+        plate: str | None = None,
     ) -> None:
-        super().__init__()
+        super().__init__(plate)
         self.heading = title
         self.hint = hint or "Enter to keep, escape to leave as it was."
         self.form = Form([Field("line", "", self.hint, value, check=check_text)])
@@ -62,7 +67,8 @@ class Prompt(Dialog):
 
     def rows(self, columns: int, rows: int) -> list[Row]:
         """Return the question, the line, and what is wrong with it or may be typed."""
-        heading: list[Row] = [[(f" {line}", "loud")] for line in wrap(self.heading, max(8, columns - 2))]
+        title = self.other_plate + self.heading
+        heading: list[Row] = [[(f" {line}", "loud")] for line in wrap(title, max(8, columns - 2))]
         cells = max(1, min(WIDEST, columns - 4))
         field = self.form.line(self.form.current, [], cells)
         typed = sum(len(text) for text, _ in field)

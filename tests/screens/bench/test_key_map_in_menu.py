@@ -318,7 +318,7 @@ def test_what_the_bench_has_come_to_refuse_is_refused_before_anything_is_typed(h
         assert {row.id: row.why_not for row in menu.choices}["plan"] is None
         tool.session.intend(want.Go())
         tool.session.intend(want.Go())
-        do(tool, BY_ID["plan"])
+        do(tool, BY_ID["plan"], tool.session.bench.large)
         await pedal.until(lambda: tool.screen is tool.bench_screen)
         assert tool.session.answer is not None and tool.session.answer.text == refusals.EXPOSURE_MADE
 

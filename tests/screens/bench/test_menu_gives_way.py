@@ -39,7 +39,7 @@ async def bring_to(hand: Looker, stage: str, phase: str) -> None:
         counts = state.phase == "lead_in" or (zero is not None and zero > hand.tool.session.now())
         if not counts:
             hand.tool.session.intend(want.Go(f"20260301-120000-{step:06d}", 1))
-        await hand.later(0.9)
+        hand.at_once(0.9)
     raise AssertionError(f"never in {stage}: {large(hand).stage.name}")
 
 
