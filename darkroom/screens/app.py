@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import gc
-import threading
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, ClassVar
 
@@ -267,13 +266,6 @@ class Tool(Colours):
         self._soon = False
         self.bench_screen.wake()
         self._remember()
-
-    def from_thread(self, action: Callable[[], None]) -> None:
-        """Do something on the screen's thread; safe to call from any."""
-        if threading.get_ident() == self._thread_id:
-            action()
-        elif self.is_running and self._loop is not None:
-            self._loop.call_soon_threadsafe(action)
 
     def _remember(self) -> None:
         self.services.memory.brightness = self.brightness

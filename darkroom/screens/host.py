@@ -6,6 +6,7 @@ application's table says which class a name means.
 
 from __future__ import annotations
 
+import threading
 from abc import abstractmethod
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, Literal, TypeVar
@@ -173,9 +174,17 @@ class Host(RedApp):
     def say_quietly(self, about: str, text: str | None) -> None:
         """Say in one quiet line what does not work, or None when it works again."""
 
-    @abstractmethod
     def from_thread(self, action: Callable[[], None]) -> None:
-        """Run this on the screen's thread; safe to call from any."""
+        """Do something on the screen's thread; safe to call from any."""
+
+        def do() -> None:
+            with self._context():  # a screen that is closed by then no longer knows the tool
+                action()
+
+        if threading.get_ident() == self._thread_id:
+            action()
+        elif self.is_running and self._loop is not None:
+            self._loop.call_soon_threadsafe(do)
 
 
 class HostScreen(Screen[Result]):
