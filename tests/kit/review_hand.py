@@ -10,6 +10,9 @@ from typing import Any
 
 from textual.pilot import Pilot
 
+from darkroom.bench import clocks
+from darkroom.bench import intents as want
+from darkroom.bench.state import PlateState
 from darkroom.screens.app import Tool
 from darkroom.screens.start import build
 from darkroom.session.plate_form import PlateForm
@@ -77,6 +80,29 @@ def put_plate(tool: Tool) -> None:
     """Put a plate of clear glass on the bench."""
     form = PlateForm(process="clear-glass", exposure="8s")
     tool.session.put_on(tool.services.plate_from(form, tool.services.processes.read("clear-glass")))
+
+
+def large(hand: Looker) -> PlateState:
+    """Return the large plate."""
+    state = hand.tool.session.bench.shown
+    assert state is not None
+    return state
+
+
+async def bring_to(hand: Looker, stage: str, phase: str) -> None:
+    """Put a plate of clear glass on the bench and strike until it stands in a stage."""
+    put_plate(hand.tool)
+    hand.tool.to_bench()
+    for step in range(2000):
+        state = large(hand)
+        if (state.stage.name, state.phase) == (stage, phase):
+            return
+        zero = clocks.zero(state) if state.phase == "running" else None
+        counts = state.phase == "lead_in" or (zero is not None and zero > hand.tool.session.now())
+        if not counts:
+            hand.tool.session.intend(want.Go(f"20260301-120000-{step:06d}", 1))
+        hand.at_once(0.9)
+    raise AssertionError(f"never in {stage}: {large(hand).stage.name}")
 
 
 async def make_sensitive(hand: Looker) -> None:

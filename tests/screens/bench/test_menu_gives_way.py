@@ -8,8 +8,6 @@ from pathlib import Path
 import pytest
 
 from darkroom.bench import clocks, large_place
-from darkroom.bench import intents as want
-from darkroom.bench.state import PlateState
 from darkroom.bench.view import bench_view
 from darkroom.screens.bench.menu import open_menu
 from darkroom.screens.widgets.chooser import PLATE_FIRST, Choice, Chooser
@@ -17,30 +15,7 @@ from darkroom.screens.widgets.clock_strip import CLOSE_FIRST, clock_rows
 from darkroom.screens.widgets.prompt import Prompt
 from darkroom.session.actions import MENU
 from tests.kit.bench import Hand
-from tests.kit.review_hand import Looker, looking, put_plate
-
-
-def large(hand: Looker) -> PlateState:
-    """Return the large plate."""
-    state = hand.tool.session.bench.shown
-    assert state is not None
-    return state
-
-
-async def bring_to(hand: Looker, stage: str, phase: str) -> None:
-    """Put a plate of clear glass on the bench and strike until it stands in a stage."""
-    put_plate(hand.tool)
-    hand.tool.to_bench()
-    for step in range(2000):
-        state = large(hand)
-        if (state.stage.name, state.phase) == (stage, phase):
-            return
-        zero = clocks.zero(state) if state.phase == "running" else None
-        counts = state.phase == "lead_in" or (zero is not None and zero > hand.tool.session.now())
-        if not counts:
-            hand.tool.session.intend(want.Go(f"20260301-120000-{step:06d}", 1))
-        hand.at_once(0.9)
-    raise AssertionError(f"never in {stage}: {large(hand).stage.name}")
+from tests.kit.review_hand import Looker, bring_to, large, looking
 
 
 def developing(

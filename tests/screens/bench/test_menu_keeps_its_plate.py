@@ -12,8 +12,7 @@ from darkroom.screens.bench.menu import open_menu
 from darkroom.screens.widgets.chooser import Chooser
 from darkroom.screens.widgets.prompt import Prompt
 from darkroom.session.actions import MENU
-from tests.kit.review_hand import Looker, looking, put_plate
-from tests.screens.bench.test_menu_gives_way import bring_to, large
+from tests.kit.review_hand import Looker, bring_to, large, looking, put_plate
 
 FIRST, SECOND = 1, 2
 

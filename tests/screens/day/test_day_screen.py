@@ -177,17 +177,17 @@ def test_leaving_an_empty_bench_offers_the_closing_sheet(home: Path) -> None:
     async def steps(hand: Looker) -> None:
         left: list[bool] = []
         hand.tool.leave = lambda: left.append(True)  # type: ignore[method-assign]
-        do(hand.tool, BY_ID["leave"])
+        do(hand.tool, BY_ID["leave"], None)
         assert left == [True]
         go_through_sheet(home, hand.tool.services.bench_id)
-        do(hand.tool, BY_ID["leave"])
+        do(hand.tool, BY_ID["leave"], None)
         await until_on(hand, DayScreen)
         await hand.wait("AFTER THE LAST PLATE")
         assert left == [True]
         await strike(hand, "space", "escape")
         await until_off(hand, DayScreen)
         assert left == [True]
-        do(hand.tool, BY_ID["leave"])
+        do(hand.tool, BY_ID["leave"], None)
         await until_on(hand, DayScreen)
         await strike(hand, "end", "space")
         await until_off(hand, DayScreen)
