@@ -204,11 +204,13 @@ class Decision(msgspec.Struct, frozen=True, kw_only=True):
 
     `events` holds for each plate its new lines, all of one cause. `refusal` is the reason when the
     intent was refused (a `refused` line may still be among the events). `say` are the words that
-    answer it. `large` is the plate to make large, when that changes.
+    answer it. `large` is the plate to make large, when that changes; `meant_for` the plate that was decided
+    for, where it need not be the large one.
     """
 
     events: tuple[tuple[str, tuple[ev.AnyEvent, ...]], ...] = ()
     refusal: str | None = None
     say: tuple[str, ...] = ()
     large: str | None = None
+    meant_for: str | None = None
     told: str | None = None

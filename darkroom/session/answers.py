@@ -76,14 +76,9 @@ class Answers:
         alternatives = (instead,) if instead else ()
         self._voice.play(Cue(up=self._now(), name="say", say=texts, instead=alternatives))
 
-    def answer(
-        self, before: Bench, after: Bench, intent: Intent, decision: Decision, meant_for: str | None = None
-    ) -> None:
-        """Answer an intent that was decided: the bench before it, and after it.
-
-        `meant_for` is the key of its plate where that need not be the large one.
-        """
-        now, state = self._now(), with_large(after, meant_for).shown
+    def answer(self, before: Bench, after: Bench, intent: Intent, decision: Decision) -> None:
+        """Answer an intent that was decided: the bench before it, and after it."""
+        now, state = self._now(), with_large(after, decision.meant_for).shown
         if isinstance(intent, UNASKED):
             return
         if decision.refusal is not None:

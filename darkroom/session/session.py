@@ -12,11 +12,12 @@ from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from darkroom.bench import all_plates, clocks, cues, decide_all, large_place, light, refusals
+from darkroom.bench import all_plates, clocks, cues, decide_all, large_place, light
 from darkroom.bench import events as ev
 from darkroom.bench import intents as want
 from darkroom.bench.all_plates import NEW, Bench
 from darkroom.bench.cues import Cue
+from darkroom.bench.decide_for_plate import decide_for_plate
 from darkroom.bench.intents import Cause, Decision, Intent
 from darkroom.session import rack
 from darkroom.session.actions import BY_ZONE
@@ -115,11 +116,7 @@ class Session:
         return min(due, default=None)
 
     def intend(self, intent: Intent, up: float | None = None, plate: str | None = None) -> Decision:
-        """Decide an intent that happened at `up` (now by default) and carry it out.
-
-        It is meant for the plate of this key, the large one by default. A list or a typed line says which:
-        the large place may have changed while it was open.
-        """
+        """Decide an intent of `up` (now by default) for a plate (the large one by default); carry it out."""
         instant = self.now() if up is None else up
         if not isinstance(intent, want.ClockDid | want.CameBack):
             # a zero that passed in a sleep or while away must not be decided before that is known
@@ -128,12 +125,8 @@ class Session:
         if isinstance(intent, rack.RackIntent):
             return self._from_rack(intent, instant)
         before = self.bench
-        if plate is None or plate in before.plates:
-            meant = all_plates.with_large(before, plate)
-            decision = decide_all.decide_intent(meant, intent, self.cause(instant))
-        else:
-            decision = Decision(refusal=refusals.FINISHED)
-        self._carry_out(before, intent, decision, instant, plate)
+        decision = decide_for_plate(before, plate, intent, self.cause(instant))
+        self._carry_out(before, intent, decision, instant)
         return decision
 
     def _from_rack(self, intent: rack.RackIntent, instant: float) -> Decision:
@@ -256,16 +249,14 @@ class Session:
             self.on_happening("large_changed")
         self.changed()
 
-    def _carry_out(
-        self, before: Bench, intent: Intent, decision: Decision, up: float, meant_for: str | None = None
-    ) -> None:
+    def _carry_out(self, before: Bench, intent: Intent, decision: Decision, up: float) -> None:
         after = all_plates.apply_decision(before, decision)
         self.bench = large_place.remember(after, intent, decision, up)
         for plate, events in decision.events:
             if plate != NEW:
                 self._write(plate, events)
         now = self.now()
-        self.answers.answer(before, self.bench, intent, decision, meant_for)
+        self.answers.answer(before, self.bench, intent, decision)
         self.answers.say_cautions(self.bench)
         self._schedule_cues(now)
         for happening in happenings(before, intent, decision):
