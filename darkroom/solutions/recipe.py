@@ -24,9 +24,7 @@ Makes = Literal[
 ]
 """What the bottle is: a role that a stage `uses`, something for the glass, or a stock to make others of."""
 Unit = Literal["g", "mL", "drop"]
-Answer = Literal[
-    "made", "opened", "filtered", "sunned", "iodised", "boiled_down", "measured", "topped_up", "tested"
-]
+Answer = Literal["made", "opened", "filtered", "sunned", "iodised", "boiled_down", "measured", "topped_up"]
 """What can happen to a bottle that answers a care: its counts begin again then."""
 
 MAKES: tuple[Makes, ...] = (
@@ -50,7 +48,6 @@ ANSWERS: tuple[Answer, ...] = (
     "boiled_down",
     "measured",
     "topped_up",
-    "tested",
 )
 PRACTICE = "common practice, no source"
 """What stands as `source` where a number has none."""
