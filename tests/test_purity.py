@@ -19,11 +19,12 @@ PURE = ("process", "bench", "exposure", "solutions", "faults")
 MAY_IMPORT = {
     "errors": set(),
     "plain_files": set(),
+    "event_base": set(),
     "process": {"errors"},
-    "bench": {"errors", "process"},
-    "log": {"errors", "plain_files", "process", "bench", "exposure"},
+    "bench": {"errors", "event_base", "process"},
+    "log": {"errors", "event_base", "plain_files", "process", "bench", "exposure", "solutions"},
     "exposure": {"errors", "process"},
-    "solutions": {"errors", "process"},
+    "solutions": {"errors", "event_base", "process"},
     "faults": {"errors", "process"},
     "devices": {"errors", "plain_files"},
 }

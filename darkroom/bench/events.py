@@ -12,7 +12,7 @@ from typing import Any, Literal
 
 import msgspec
 
-from darkroom.bench.event_base import Event
+from darkroom.event_base import Event
 from darkroom.process.model import ExposurePlan
 from darkroom.process.scene import ProposedExposure, Scene
 
@@ -272,16 +272,5 @@ REVIEW = (Note, Fault, Rating, Detail)
 """Events that judge a plate afterwards; they never change what the bench shows."""
 
 
-class Newer(msgspec.Struct, frozen=True, kw_only=True):
-    """A line with a right sum whose `event` this version does not know: kept as it came."""
-
-    n: int
-    at: str
-    up: float | None
-    event: str
-    members: dict[str, Any]
-
-
 READER: msgspec.json.Decoder[AnyEvent] = msgspec.json.Decoder(AnyEvent)
 """Reads a line. Made at import: two threads that first use a type together end the program (msgspec 0.22)."""
-msgspec.json.Decoder(Newer)

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from darkroom.bench import events as ev
+from darkroom.event_base import Newer
 
-Line = ev.AnyEvent | ev.Newer
+Line = ev.AnyEvent | Newer
 
 
 def standing(lines: Iterable[Line]) -> list[Line]:

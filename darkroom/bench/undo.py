@@ -12,6 +12,7 @@ from darkroom.bench.intents import Cause
 from darkroom.bench.lines import Lines, Outcome, refuse
 from darkroom.bench.standing import Line, instants, standing
 from darkroom.bench.state import STEPS, PlateState
+from darkroom.event_base import Newer
 from darkroom.process import rinses
 
 OLD = 60.0
@@ -32,7 +33,7 @@ KEPT = (
     ev.Resumed,
     ev.Undone,
     ev.Moved,
-    ev.Newer,
+    Newer,
 )
 """What stays when the cause it came with is taken back."""
 

@@ -18,7 +18,8 @@ from darkroom.bench.intents import Cause
 from darkroom.bench.state import PlateState
 from darkroom.bench.view import PlateView, bench_view, plate_view
 from darkroom.devices.clock import Watch
-from darkroom.log.journal.frame import decode, encode
+from darkroom.log.journal.frame import encode
+from darkroom.log.journal.plate_lines import READER
 from darkroom.process.model import ExposurePlan
 from darkroom.session.actions import ACTIONS, MENU
 from darkroom.session.session import Session
@@ -246,7 +247,7 @@ class Machine(RuleBasedStateMachine):
         self.boots += reboot
         self.open()
         for plate, lines in self.kept.files.items():
-            state = fold([decode(line) for line in lines])
+            state = fold([READER.decode(line) for line in lines])
             if state.phase == "ended":
                 continue
             last = max((line for line in state.lines if line.up is not None), key=lambda line: line.n)
@@ -273,14 +274,14 @@ class Machine(RuleBasedStateMachine):
         for plate, lines in self.kept.files.items():
             state = self.session.bench.plates.get(plate)
             if state is not None:
-                assert fold([decode(line) for line in lines]) == state
+                assert fold([READER.decode(line) for line in lines]) == state
 
     @invariant()
     def lines_are_read_back_byte_for_byte(self) -> None:
         """Reading a saved line and writing it again gives the same bytes."""
         for plate, lines in self.kept.files.items():
-            assert [decode(line) for line in lines[-4:]] == self.kept.events[plate][-4:]
-            assert [encode(decode(line)) for line in lines[-4:]] == lines[-4:]
+            assert [READER.decode(line) for line in lines[-4:]] == self.kept.events[plate][-4:]
+            assert [encode(READER.decode(line)) for line in lines[-4:]] == lines[-4:]
 
     @invariant()
     def no_acid_reaches_cyanide(self) -> None:

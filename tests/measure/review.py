@@ -29,7 +29,7 @@ from darkroom.bench import events as ev
 from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.database import NAME
 from darkroom.log.catalogue.query import Query
-from darkroom.log.journal import frame
+from darkroom.log.journal.plate_lines import READER
 from darkroom.log.journal.write import JournalWriter
 from darkroom.log.store.bench_files import BenchBook
 from tests.kit import season
@@ -69,7 +69,7 @@ def new_plate(home: Path, number: int) -> None:
     """Put one more plate into the log, the newest, as the bench does."""
     plate = f"20270101-{number:06d}-zzzzzz"
     (made,) = season.season(1, seed=number)
-    events: list[Any] = [frame.decode(line) for line in made.data.split(b"\n")[:-1]]
+    events: list[Any] = [READER.decode(line) for line in made.data.split(b"\n")[:-1]]
     events[0] = replace(
         events[0], plate=plate, number=NEW_NUMBER + number, at=f"{NEW_DAY}T10:00:00.000+01:00"
     )

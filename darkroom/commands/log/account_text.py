@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import datetime
 
 from darkroom.bench import events as ev
+from darkroom.event_base import Newer
 from darkroom.log.journal.merge import PlateLog
 from darkroom.log.plate.account import StageAccount, wet_text
 from darkroom.log.plate.account_lines import AccountLine, origin
@@ -108,7 +109,7 @@ def _row(stage: StageAccount) -> tuple[str, str, str, str, str, str]:
 
 def _raw(log: PlateLog) -> Iterator[str]:
     for line in log.events:
-        name = line.event if isinstance(line, ev.Newer) else str(line.__struct_config__.tag)
+        name = line.event if isinstance(line, Newer) else str(line.__struct_config__.tag)
         yield f"  {line.n:4}  {wall(line.at)}  {name}"
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import msgspec
 
-from darkroom.bench.event_base import Event
+from darkroom.event_base import Event
 
 
 class Begun(Event, frozen=True, kw_only=True, omit_defaults=True):

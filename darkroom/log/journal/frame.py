@@ -1,4 +1,4 @@
-"""One line of a journal: an event and its checksum, as bytes.
+"""One line of a file of events: an event and its checksum, as bytes.
 
 A line is P + `,"sum":"` + 8 lower-case hex digits + `"}` + LF. P is the event's JSON object without
 its closing brace; `sum` is the CRC-32 of the bytes of P. Whether a line is sound is decided
@@ -11,16 +11,12 @@ import math
 import re
 import zlib
 from collections.abc import Iterator, Sequence
-from typing import Any, get_args
+from typing import Any, Generic, TypeVar, get_args
 
 import msgspec
 
-from darkroom.bench import events as ev
-from darkroom.bench.event_base import Event
 from darkroom.errors import LineError
-
-KINDS: frozenset[str] = frozenset(kind.__struct_config__.tag for kind in get_args(ev.AnyEvent))
-"""The names of the events this version knows."""
+from darkroom.event_base import Event, Newer
 
 _END = re.compile(rb',"sum":"([0-9a-f]{8})"\}')
 _START = b'{"n":'
@@ -28,7 +24,73 @@ _TAIL = len(b',"sum":"00000000"}')
 _MOST_SUMMED = 1 << 26
 """The search of a bad line ends after checksums over so many bytes: enough for any real damage."""
 
-Line = ev.AnyEvent | ev.Newer
+
+E = TypeVar("E")
+
+
+class LineReader(Generic[E]):
+    """Reads the lines of one kind of file: its events are those of one union of structs."""
+
+    def __init__(self, events: msgspec.json.Decoder[E], union: object) -> None:
+        """Read with the decoder `events` of the `union`; it must have been made at import."""
+        self._events = events
+        self.kinds = frozenset(str(kind.__struct_config__.tag) for kind in get_args(union))
+        """The names of the events this version knows."""
+
+    def decode(self, line: bytes) -> E | Newer:
+        """Return the event of a line, with or without its LF.
+
+        An event this version does not know comes back as `Newer`. Raises LineError with the reason when
+        the sum is not there or not right, or the members are not those of the event.
+        """
+        if not is_sound(line):
+            raise LineError(why_unsound(line))
+        return self.parse(line)
+
+    def parse(self, frame: bytes) -> E | Newer:
+        """Return the event of a frame known to be sound. Raises LineError when it is none."""
+        try:
+            return self._events.decode(frame)
+        except RecursionError:
+            raise LineError("too deeply nested") from None
+        except msgspec.ValidationError as error:
+            newer = self._newer(frame)
+            if newer is None:
+                raise LineError(str(error)) from None
+            return newer
+        except (msgspec.DecodeError, UnicodeDecodeError) as error:  # the second until msgspec 0.22
+            raise LineError(str(error) if _is_utf8(frame) else "text that is not UTF-8") from None
+
+    def parse_all(self, frames: Sequence[bytes]) -> list[E | Newer] | None:
+        """Return the events of lines without their LF, or None unless every one is sound and a known event.
+
+        The same as `is_sound` and `parse` of each line, but faster; those two give the reason why a line is
+        bad.
+        """
+        crc32 = zlib.crc32
+        for frame in frames:
+            body = frame[:-_TAIL]
+            if frame[-_TAIL:] != b',"sum":"%08x"}' % crc32(body) or body[:1] != b"{":
+                return None
+        try:
+            events: list[E | Newer] = [*self._events.decode_lines(b"\n".join(frames))]
+        except (msgspec.DecodeError, UnicodeDecodeError, RecursionError):
+            return None
+        return events if len(events) == len(frames) else None
+
+    def _newer(self, frame: bytes) -> Newer | None:
+        """Return the event of a frame whose name is unknown here, or None when the name is known."""
+        try:
+            decoded: dict[str, Any] = msgspec.json.decode(frame, type=dict[str, Any])
+            if decoded.get("event") in self.kinds:
+                return None
+            members = {
+                key: value for key, value in decoded.items() if key not in ("n", "at", "up", "event", "sum")
+            }
+            required = {key: decoded[key] for key in ("n", "at", "up", "event")}
+            return msgspec.convert({**required, "members": members}, Newer)
+        except (KeyError, TypeError, msgspec.DecodeError, RecursionError):
+            return None
 
 
 def encode(event: Event) -> bytes:
@@ -64,17 +126,6 @@ def is_sound(line: bytes) -> bool:
     return line[-_TAIL:] == b',"sum":"%08x"}' % zlib.crc32(body) and body[:1] == b"{"
 
 
-def decode(line: bytes) -> Line:
-    """Return the event of a line, with or without its LF.
-
-    An event this version does not know comes back as `Newer`. Raises LineError with the reason when
-    the sum is not there or not right, or the members are not those of the event.
-    """
-    if not is_sound(line):
-        raise LineError(why_unsound(line))
-    return parse(line)
-
-
 def why_unsound(line: bytes) -> str:
     """Return why a line is not sound."""
     bare = line.removesuffix(b"\n")
@@ -83,44 +134,12 @@ def why_unsound(line: bytes) -> str:
     return "the sum is not that of the line"
 
 
-def parse(frame: bytes) -> Line:
-    """Return the event of a frame known to be sound. Raises LineError when it is none."""
-    try:
-        return ev.READER.decode(frame)
-    except RecursionError:
-        raise LineError("too deeply nested") from None
-    except msgspec.ValidationError as error:
-        newer = _newer(frame)
-        if newer is None:
-            raise LineError(str(error)) from None
-        return newer
-    except (msgspec.DecodeError, UnicodeDecodeError) as error:  # the second until msgspec 0.22
-        raise LineError(str(error) if _is_utf8(frame) else "text that is not UTF-8") from None
-
-
 def _is_utf8(data: bytes) -> bool:
     try:
         data.decode()
     except UnicodeDecodeError:
         return False
     return True
-
-
-def parse_all(frames: Sequence[bytes]) -> list[Line] | None:
-    """Return the events of lines without their LF, or None unless every one is sound and a known event.
-
-    The same as `is_sound` and `parse` of each line, but faster; those two give the reason why a line is bad.
-    """
-    crc32 = zlib.crc32
-    for frame in frames:
-        body = frame[:-_TAIL]
-        if frame[-_TAIL:] != b',"sum":"%08x"}' % crc32(body) or body[:1] != b"{":
-            return None
-    try:
-        events: list[Line] = [*ev.READER.decode_lines(b"\n".join(frames))]
-    except (msgspec.DecodeError, UnicodeDecodeError, RecursionError):
-        return None
-    return events if len(events) == len(frames) else None
 
 
 def frames_within(line: bytes) -> Iterator[tuple[int, bytes]]:
@@ -148,21 +167,6 @@ def frames_within(line: bytes) -> Iterator[tuple[int, bytes]]:
             if summed >= _MOST_SUMMED:
                 return
         start = line.find(_START, frame_end if frame_end >= 0 else start + 1)
-
-
-def _newer(frame: bytes) -> ev.Newer | None:
-    """Return the event of a frame whose name is unknown here, or None when the name is known."""
-    try:
-        decoded: dict[str, Any] = msgspec.json.decode(frame, type=dict[str, Any])
-        if decoded.get("event") in KINDS:
-            return None
-        members = {
-            key: value for key, value in decoded.items() if key not in ("n", "at", "up", "event", "sum")
-        }
-        required = {key: decoded[key] for key in ("n", "at", "up", "event")}
-        return msgspec.convert({**required, "members": members}, ev.Newer)
-    except (KeyError, TypeError, msgspec.DecodeError, RecursionError):
-        return None
 
 
 def check_finite(value: object) -> None:

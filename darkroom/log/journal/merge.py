@@ -11,9 +11,8 @@ from pathlib import Path
 import msgspec
 
 from darkroom.bench import events as ev
-from darkroom.bench.standing import standing
+from darkroom.bench.standing import Line, standing
 from darkroom.errors import Problem
-from darkroom.log.journal.frame import Line
 from darkroom.log.journal.read import FolderCache, GoodLine, JournalFile, files_of, plate_of, read_file
 from darkroom.log.store.paths import printable
 

@@ -16,8 +16,10 @@ import msgspec
 
 from darkroom import plain_files
 from darkroom.bench import events as ev
+from darkroom.bench.standing import Line
 from darkroom.errors import LineError, Problem
-from darkroom.log.journal.frame import Line, frames_within, is_sound, parse, parse_all, why_unsound
+from darkroom.log.journal.frame import frames_within, is_sound, why_unsound
+from darkroom.log.journal.plate_lines import READER
 from darkroom.log.store import durable, paths
 from darkroom.log.store.paths import printable
 
@@ -171,7 +173,7 @@ def scan(path: Path, k: int, data: bytes) -> JournalFile:
     problems: list[Problem] = []
     name = printable(path)
     frames = data[:whole_bytes].split(b"\n")[:-1]
-    events = parse_all(frames)
+    events = READER.parse_all(frames)
     if events is not None:
         good_lines = list(map(GoodLine, events, frames, range(1, len(frames) + 1)))
     else:
@@ -242,7 +244,7 @@ def _add_good_lines(name: str, number: int, line: bytes, good_lines: list[GoodLi
             problems = [Problem(name, number, None, "several lines run together; all are good")]
     for frame in frames:
         try:
-            good_lines.append(GoodLine(parse(frame), frame, number))
+            good_lines.append(GoodLine(READER.parse(frame), frame, number))
         except LineError as error:
             problems.append(Problem(name, number, None, f"the sum is right, the event is not: {error}"))
     return problems

@@ -14,6 +14,7 @@ from darkroom.bench.exposure import plan_text
 from darkroom.bench.standing import Line
 from darkroom.bench.state import STEPS
 from darkroom.bench.undo import named
+from darkroom.event_base import Newer
 from darkroom.log.plate.scene_text import aperture_text, scene_text
 from darkroom.process.text.durations import say_duration
 from darkroom.process.text.temperatures import show_celsius
@@ -93,7 +94,7 @@ class AccountLines:
 
     def newer(self) -> tuple[AccountLine, ...]:
         """Return the lines that this version does not know."""
-        return self._of((ev.Newer,))
+        return self._of((Newer,))
 
     def words(self) -> tuple[AccountLine, ...]:
         """Return what was said of the plate, each with what became of it."""
@@ -180,7 +181,7 @@ class AccountLines:
                 return "on the rack"
             case ev.Moved():
                 return self._moved(line)
-            case ev.Newer():
+            case Newer():
                 return f"'{line.event}' from a newer darkroom"
         return self._review(line)
 

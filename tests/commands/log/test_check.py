@@ -111,5 +111,5 @@ def test_the_sheets_of_the_days_are_read_too(home: Path, capsys: Capture, plates
     assert err.endswith(f"{len(plates)} plates read and 1 day, no problem\n")
     sheet.write_bytes(frame.encode(seen) + frame.encode(seen)[:40])
     status, out, err = run_log(capsys, "check")
-    assert (status, out) == (1, f"{sheet}:2: not a whole line, or its sum is not right\n")
+    assert (status, out) == (1, f"{sheet}:2: not a line of a journal, or not a whole one\n")
     assert json.loads(run_log(capsys, "check", "--json")[1])["days"] == 1

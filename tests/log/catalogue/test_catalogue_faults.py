@@ -17,6 +17,7 @@ from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.database import Row
 from darkroom.log.catalogue.query import Query
 from darkroom.log.journal import frame
+from darkroom.log.journal.plate_lines import READER
 from tests.kit.nightly import examples
 
 
@@ -81,7 +82,7 @@ def test_a_hand_edited_journal(home: Path, plates: list[Path]) -> None:
 def test_a_journal_of_a_later_version(home: Path, plates: list[Path]) -> None:
     """A higher schema and an unknown event are read as far as they are known, without a problem."""
     first, *rest = plates[0].read_bytes().splitlines(True)
-    start = frame.decode(first)
+    start = READER.decode(first)
     assert isinstance(start, ev.PlateStarted)
     newer = frame.encode(msgspec.structs.replace(start, schema=9))
     body = b'{"n":%d,"at":"2027-01-01T00:00:00.000+00:00","up":null,"event":"toned"' % (len(rest) + 2)
@@ -126,7 +127,7 @@ def test_text_that_is_not_utf8_behind_a_right_sum(home: Path, plates: list[Path]
 def test_numbers_and_signs_no_table_can_keep(home: Path, plates: list[Path]) -> None:
     """A plate's number beyond 64 bits, NUL and odd signs in its subject: the row stands, the rest too."""
     first, *rest = plates[0].read_bytes().splitlines(True)
-    start = frame.decode(first)
+    start = READER.decode(first)
     assert isinstance(start, ev.PlateStarted)
     odd = msgspec.structs.replace(start, number=10**30, subject="\x00\u202e\U0001f600")
     plates[0].write_bytes(b"".join([frame.encode(odd), *rest]))
@@ -183,7 +184,7 @@ def test_what_could_not_be_read_is_tried_again(
 
 def test_a_clock_that_went_back(home: Path, plates: list[Path]) -> None:
     """A plate of 1970 and one whose time is no time are listed; order is by id and never fails."""
-    start = frame.decode(plates[0].read_bytes().splitlines(True)[0])
+    start = READER.decode(plates[0].read_bytes().splitlines(True)[0])
     assert isinstance(start, ev.PlateStarted)
     for plate, at in (
         ("19700101-000000-aaaaaa", "1970-01-01T00:00:00.000+00:00"),
@@ -204,7 +205,7 @@ def test_two_plates_with_one_number(home: Path, plates: list[Path]) -> None:
     """The number is a label: both are listed, and a word that means both says so."""
     from darkroom.errors import AmbiguousPlate
 
-    second = frame.decode(plates[1].read_bytes().splitlines(True)[0])
+    second = READER.decode(plates[1].read_bytes().splitlines(True)[0])
     assert isinstance(second, ev.PlateStarted)
     rest = plates[1].read_bytes().splitlines(True)[1:]
     plates[1].write_bytes(b"".join([frame.encode(msgspec.structs.replace(second, number=1)), *rest]))
@@ -229,7 +230,7 @@ def test_any_damage_leaves_the_others_and_shows_nothing_refuted(
     cut = data.draw(st.integers(0, 200))
     put = data.draw(st.binary(max_size=40))
     plates[9].write_bytes(good[:at] + put + good[at + cut :])
-    true = [frame.decode(line) for line in good.splitlines()]
+    true = [READER.decode(line) for line in good.splitlines()]
     start = true[0]
     assert isinstance(start, ev.PlateStarted)
     with Catalogue(home) as catalogue:

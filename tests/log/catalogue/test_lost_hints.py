@@ -13,6 +13,7 @@ import pytest
 from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.query import Query
 from darkroom.log.journal import frame
+from darkroom.log.journal.plate_lines import READER
 from darkroom.log.store import changes
 from darkroom.screens.trends.screen import TrendsScreen
 from tests.kit.catalogue import fresh
@@ -34,10 +35,10 @@ if what == "note":
 
     main(["log", "note", sys.argv[3], "seen all the same"])
 else:
-    from darkroom.log.journal import frame
+    from darkroom.log.journal.plate_lines import READER
     from darkroom.log.journal.write import JournalWriter
 
-    lines = [frame.decode(line) for line in sys.stdin.buffer]
+    lines = [READER.decode(line) for line in sys.stdin.buffer]
     writer = JournalWriter(home, lambda report: None)
     writer.write(sys.argv[3], sys.argv[4], lines)
     writer.close(60.0)
@@ -55,7 +56,7 @@ def killed(home: Path, *words: str, lines: bytes = b"") -> None:
 
 def as_new(path: Path) -> bytes:
     """Return the lines of a journal as those of the plate NEW with the number 999."""
-    first, *others = map(frame.decode, path.read_bytes().splitlines(keepends=True))
+    first, *others = map(READER.decode, path.read_bytes().splitlines(keepends=True))
     start = msgspec.structs.replace(first, plate=NEW, number=999)
     return b"".join(map(frame.encode, [start, *others]))
 

@@ -14,6 +14,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from darkroom.bench import events as ev
+from darkroom.event_base import Newer
 from darkroom.log.journal import frame, read
 from darkroom.log.journal.find import find_plates
 from darkroom.log.journal.merge import read_plate
@@ -203,7 +204,7 @@ def test_the_reader_never_raises_and_shows_nothing_a_sum_refutes(home: Path, dat
     log = merge(PLATE, parts)
     assert all(event in EVENTS for event in log.events)
     whole = {line for line in LINES for piece in pieces if piece == line}
-    shown = {frame.encode(event) for event in log.events if not isinstance(event, ev.Newer)}
+    shown = {frame.encode(event) for event in log.events if not isinstance(event, Newer)}
     assert shown >= {line for line in whole if all(piece in LINES for piece in pieces)}
 
 

@@ -20,9 +20,10 @@ from darkroom.bench import events as ev
 from darkroom.bench import intents as want
 from darkroom.bench.fold import fold
 from darkroom.cli import main
-from darkroom.log.journal import frame
+from darkroom.event_base import Newer
 from darkroom.log.journal.find import find_plates
 from darkroom.log.journal.merge import PlateLog, read_plate
+from darkroom.log.journal.plate_lines import READER
 from tests.kit import season
 from tests.kit.bench import Hand
 from tests.kit.journals import ReportLog, eager_writer
@@ -59,8 +60,8 @@ def logs(tmp_path_factory: pytest.TempPathFactory) -> Log:
 
 def known(line: bytes) -> ev.AnyEvent:
     """Return the event of a line."""
-    event = frame.decode(line)
-    assert not isinstance(event, ev.Newer)
+    event = READER.decode(line)
+    assert not isinstance(event, Newer)
     return event
 
 

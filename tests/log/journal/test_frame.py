@@ -15,7 +15,9 @@ from hypothesis import strategies as st
 
 from darkroom.bench import events as ev
 from darkroom.errors import LineError
+from darkroom.event_base import Newer
 from darkroom.log.journal import frame as lines
+from darkroom.log.journal.plate_lines import READER
 from darkroom.process.model import ExposurePlan
 from tests.kit.journals import PROCESS, at, framed, plate_events, started
 from tests.kit.nightly import examples
@@ -57,7 +59,7 @@ def test_text_is_kept_as_utf_8() -> None:
 def test_a_line_is_read_back_and_written_again_byte_for_byte(event: ev.AnyEvent) -> None:
     """Reading a line gives the event; writing that event gives the same bytes."""
     line = lines.encode(event)
-    decoded = lines.decode(line)
+    decoded = READER.decode(line)
     assert type(decoded) is type(event)
     assert lines.encode(decoded) == line  # type: ignore[arg-type]
 
@@ -108,7 +110,7 @@ def _can_be_written(value: Any) -> bool:
 def test_any_event_goes_round_byte_for_byte(event: ev.AnyEvent) -> None:
     """Whatever finite numbers and valid text an event holds, it is read back the same, to the byte."""
     line = lines.encode(event)
-    decoded = lines.decode(line)
+    decoded = READER.decode(line)
     assert isinstance(decoded, KINDS)
     assert lines.encode(decoded) == line
     assert json.loads(line)["event"] == type(event).__struct_config__.tag
@@ -142,8 +144,8 @@ def test_every_truncation_of_a_line_is_refused() -> None:
     line = lines.encode(EVENTS[4])
     for length in range(len(line) - 1):
         with pytest.raises(LineError):
-            lines.decode(line[:length])
-    assert lines.decode(line[:-1]) == EVENTS[4]
+            READER.decode(line[:length])
+    assert READER.decode(line[:-1]) == EVENTS[4]
 
 
 def test_every_single_bit_flip_is_refused() -> None:
@@ -154,7 +156,7 @@ def test_every_single_bit_flip_is_refused() -> None:
             damaged = bytearray(line)
             damaged[position] ^= 1 << bit
             with pytest.raises(LineError):
-                lines.decode(bytes(damaged))
+                READER.decode(bytes(damaged))
 
 
 def test_upper_case_hex_in_a_sum_is_refused() -> None:
@@ -163,7 +165,7 @@ def test_upper_case_hex_in_a_sum_is_refused() -> None:
         line for line in map(lines.encode, map(_mark, range(99))) if line[-11:-3].upper() != line[-11:-3]
     )
     with pytest.raises(LineError):
-        lines.decode(line[:-11] + line[-11:-3].upper() + line[-3:])
+        READER.decode(line[:-11] + line[-11:-3].upper() + line[-3:])
 
 
 def _mark(n: int) -> ev.Mark:
@@ -186,19 +188,20 @@ def _mark(n: int) -> ev.Mark:
 def test_a_right_sum_does_not_make_a_wrong_event_right(members: str, phrase: str) -> None:
     """Members that are not the event's are refused with the reason, although the sum is right."""
     with pytest.raises(LineError, match=phrase):
-        lines.decode(framed(members))
+        READER.decode(framed(members))
 
 
 def test_unknown_members_are_ignored() -> None:
     """A member that a later version added does not stop this one."""
-    decoded = lines.decode(framed('"n":2,"at":"x","up":1.5,"event":"mark","colour":"amber","deep":{"a":[1]}'))
+    line = framed('"n":2,"at":"x","up":1.5,"event":"mark","colour":"amber","deep":{"a":[1]}')
+    decoded = READER.decode(line)
     assert decoded == ev.Mark(n=2, at="x", up=1.5)
 
 
 def test_an_unknown_event_is_kept_as_it_came() -> None:
     """An event of a later version is read with its members, and is not taken for damage."""
-    decoded = lines.decode(framed('"n":9,"at":"x","up":2,"event":"toned","with":"gold","celsius":38.5'))
-    assert decoded == ev.Newer(n=9, at="x", up=2.0, event="toned", members={"with": "gold", "celsius": 38.5})
+    decoded = READER.decode(framed('"n":9,"at":"x","up":2,"event":"toned","with":"gold","celsius":38.5'))
+    assert decoded == Newer(n=9, at="x", up=2.0, event="toned", members={"with": "gold", "celsius": 38.5})
 
 
 def test_frames_are_found_inside_a_bad_line() -> None:

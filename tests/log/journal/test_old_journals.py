@@ -12,6 +12,7 @@ from click.testing import CliRunner
 
 from darkroom import resources
 from darkroom.bench import events as ev
+from darkroom.event_base import Newer
 from darkroom.log.journal.frame import encode
 from darkroom.log.journal.read import plate_of
 from darkroom.process.file import profile
@@ -86,7 +87,7 @@ def test_the_old_journals_hold_every_kind_of_line() -> None:
     for log in map(log_of, STATES):
         events = [*log.events, *(kept.event for part in log.journal_files for kept in part.good_lines)]
         for event in events:
-            kinds.add((event.event if isinstance(event, ev.Newer) else event.__struct_config__.tag, None))
+            kinds.add((event.event if isinstance(event, Newer) else event.__struct_config__.tag, None))
             for name in ("how", "by", "kind", "held", "part", "corrects", "between", "timed"):
                 value = getattr(event, name, None)
                 if value is not None:

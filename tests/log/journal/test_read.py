@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from darkroom.bench import events as ev
+from darkroom.event_base import Newer
 from darkroom.log.journal import frame
 from darkroom.log.journal import read as reading
 from darkroom.log.journal.merge import PlateLog, read_plate
@@ -169,4 +170,4 @@ def test_a_newer_schema_is_read(home: Path) -> None:
     first = frame.encode(started(schema=2))
     log = read_plate(put(home, first + framed('"n":2,"at":"x","up":1,"event":"toned","with":"gold"')))
     assert (log.schema, log.problems, len(log.events)) == (2, (), 2)
-    assert isinstance(log.events[1], ev.Newer)
+    assert isinstance(log.events[1], Newer)

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from darkroom.bench import events as ev
+from darkroom.event_base import Newer
 from darkroom.log.journal import frame
 from darkroom.log.journal.merge import PlateLog, read_plate
 from darkroom.log.store import paths as store_paths
@@ -219,4 +219,4 @@ def test_the_line_after_a_cut_is_never_glued(first_path: Path) -> None:
     done = child(home_of(first_path), CAUSES, wrap=strace("write:error=ENOSPC:when=2+2", only=[first_path]))
     assert acknowledged(done.stdout) == len(WRITTEN), done.stderr
     assert first_path.read_bytes() == b"".join(map(frame.encode, WRITTEN))
-    assert not any(isinstance(event, ev.Newer) for event in read_plate(first_path).events)
+    assert not any(isinstance(event, Newer) for event in read_plate(first_path).events)

@@ -11,6 +11,7 @@ import pytest
 
 from darkroom.bench import events as ev
 from darkroom.log.journal import frame
+from darkroom.log.journal.plate_lines import READER
 from darkroom.log.store import paths
 from darkroom.log.trends.facts import FixFacts, PlateFacts, Rows
 from darkroom.log.trends.trend_text import fixer_name, over_plates
@@ -25,7 +26,7 @@ def test_compare_shows_only_what_differs_biggest_first(
 ) -> None:
     """A copy with the development four times as long differs in that, and in nothing else."""
     path = next(path for path in plates if last(journal(path), "plate_ended")["how"] == "done")  # type: ignore[index]
-    events = [frame.decode(line) for line in path.read_bytes().splitlines()]
+    events = [READER.decode(line) for line in path.read_bytes().splitlines()]
     import msgspec
 
     start = events[0]
