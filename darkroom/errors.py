@@ -10,6 +10,8 @@ DarkroomError              exit 1: the answer is no
 ├── NotSavedError          a note that could not be saved
 ├── NotWritten             an export that could not be written
 ├── PlateOnBench           the journal of a plate on the bench is the bench's to write
+├── BeyondTable            a strength, density or temperature beyond the table that would tell it
+├── CannotMix              a strength that cannot be reached in the way that was asked for
 └── WrongUse               exit 2: wrong use, or a path that cannot be read
     ├── QuantityError      a quantity that cannot be read
     ├── NotReadable        a path that does not exist or cannot be read
@@ -119,6 +121,14 @@ class NotWritten(DarkroomError):
 
 class PlateOnBench(DarkroomError):
     """The journal of a plate on the bench is the bench's to write: note it there."""
+
+
+class BeyondTable(DarkroomError):
+    """A strength, density or temperature beyond the table that would tell it."""
+
+
+class CannotMix(DarkroomError):
+    """A strength that cannot be reached in the way that was asked for; its text says what can be done."""
 
 
 class WrongUse(DarkroomError):

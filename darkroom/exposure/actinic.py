@@ -2,20 +2,17 @@
 
 Light is told in stops more than flat ground has with the sun at 60°, 1 for half the light. The table's
 numbers and how they are made stand in `actinic_table`; between its rows a monotone cubic in the logarithm of
-the altitude is drawn (F. N. Fritsch and J. Butland, 1984), which keeps the curve from rising where the rows
-fall.
+the altitude is drawn (`process/monotone.py`).
 """
 
 from __future__ import annotations
 
-from bisect import bisect_right
-from collections.abc import Sequence
 from functools import cache
-from itertools import pairwise
 from math import log, log2
 
 from darkroom.errors import WrongUse, nearest
 from darkroom.exposure.actinic_table import ROWS
+from darkroom.process.monotone import MonotoneCurve
 from darkroom.process.scene import RECEIVERS
 
 LEAST_ALTITUDE = ROWS[0][0]
@@ -46,46 +43,10 @@ def stops(altitude: float, receiver: str = "scene", *, shade: bool = False) -> f
 
 def _column(column: int, altitude: float) -> float:
     """Return the stops of a column of the table at an altitude within it."""
-    logs, slopes = _curve(column)
-    x = log(min(altitude, ROWS[-1][0]))
-    row = min(bisect_right(logs, x), len(logs) - 1) - 1
-    width = logs[row + 1] - logs[row]
-    t = (x - logs[row]) / width
-    left, right = ROWS[row][column], ROWS[row + 1][column]
-    return (
-        (1 + 2 * t) * (1 - t) ** 2 * left
-        + t * (1 - t) ** 2 * width * slopes[row]
-        + t * t * (3 - 2 * t) * right
-        + t * t * (t - 1) * width * slopes[row + 1]
-    )
+    return _curve(column)(log(min(altitude, ROWS[-1][0])))
 
 
 @cache
-def _curve(column: int) -> tuple[list[float], list[float]]:
-    """Return the logarithms of the altitudes and the slopes there of a column's curve."""
-    logs = [log(row[0]) for row in ROWS]
-    return logs, _monotone_slopes(logs, [row[column] for row in ROWS])
-
-
-def _monotone_slopes(x: Sequence[float], y: Sequence[float]) -> list[float]:
-    """Return the slope at each point, so that the cubics between them rise and fall with the points alone."""
-    widths = [right - left for left, right in pairwise(x)]
-    rises = [(y[i + 1] - y[i]) / width for i, width in enumerate(widths)]
-    inner = []
-    for (before, after), (wide, wider) in zip(pairwise(rises), pairwise(widths), strict=True):
-        if before * after <= 0:
-            inner.append(0.0)
-            continue
-        first, second = 2 * wider + wide, wider + 2 * wide
-        inner.append((first + second) / (first / before + second / after))
-    return [_end_slope(widths, rises), *inner, _end_slope(widths[::-1], rises[::-1])]
-
-
-def _end_slope(widths: Sequence[float], rises: Sequence[float]) -> float:
-    """Return the slope at an end: of the parabola through three points, held back from overshooting."""
-    slope = ((2 * widths[0] + widths[1]) * rises[0] - widths[0] * rises[1]) / (widths[0] + widths[1])
-    if slope * rises[0] <= 0:
-        return 0.0
-    if rises[0] * rises[1] <= 0 and abs(slope) > 3 * abs(rises[0]):
-        return 3 * rises[0]
-    return slope
+def _curve(column: int) -> MonotoneCurve:
+    """Return a column's curve over the logarithm of the altitude."""
+    return MonotoneCurve([log(row[0]) for row in ROWS], [row[column] for row in ROWS])
