@@ -5,6 +5,7 @@ DarkroomError              exit 1: the answer is no
 ├── SettingsError          the settings file, the kit or a key map is wrong
 ├── DayError               the file of the day's sheet is wrong
 ├── MarkWordsError         the file of words for marks is wrong
+├── RecipeError            a recipe file is wrong (all its problems at once)
 ├── NothingFound           what was asked for is not there
 ├── LineError              a line of a journal that cannot be written or read
 ├── NotSavedError          a note that could not be saved
@@ -101,6 +102,10 @@ class DayError(ProblemsError):
 
 class MarkWordsError(ProblemsError):
     """The file of words for marks is wrong; `problems` names every mistake found."""
+
+
+class RecipeError(ProblemsError):
+    """A recipe file is wrong; `problems` names every mistake found."""
 
 
 class NothingFound(DarkroomError):

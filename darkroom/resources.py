@@ -13,6 +13,7 @@ from darkroom.process.model import Process
 if TYPE_CHECKING:
     from darkroom.session.day_sheet import DaySheet
     from darkroom.session.key_map import KeyMap
+    from darkroom.solutions.recipe import Recipe
 
 _SUFFIXES = (".yaml", ".yml")
 MOST = 256 * 1024 + 1
@@ -139,7 +140,7 @@ def find_process(word: str) -> Path:
 
     Raises NotReadable, with the nearest name, when it means none.
     """
-    if os.sep in word or (os.altsep and os.altsep in word) or word.endswith(_SUFFIXES):
+    if _is_path(word):
         return Path(word)
     stems = {path.stem: path for path in shipped_processes()}
     path = stems.get(word) or _without_case(stems, word)
@@ -163,6 +164,44 @@ def find_process(word: str) -> Path:
 def load_process(word: str) -> Process:
     """Return the checked process a word means. Raises NotReadable or ProcessError."""
     return read_process(find_process(word))
+
+
+def recipes(home: Path | None = None) -> dict[str, Path]:
+    """Return {name: file} of the recipes, ours and those in `profiles/solutions/` of the log's folder.
+
+    One's own of the same name takes the place of ours.
+    """
+    from darkroom.log.store import paths
+
+    own = (paths.home() if home is None else home) / "profiles" / "solutions"
+    shipped = profiles_dir() / "solutions"
+    return {path.stem: path for folder in (shipped, own) for path in plain_files.files_like(folder, "*.yaml")}
+
+
+def read_recipe(path: Path) -> Recipe:
+    """Return the checked recipe in a file. Raises NotReadable or RecipeError."""
+    from darkroom.solutions.recipe_file import parse
+
+    return parse(read_bytes(path), str(path))
+
+
+def find_recipe(word: str, home: Path | None = None) -> Path:
+    """Return the file a word means: a path, or the name of a recipe. Raises NotReadable, with the nearest."""
+    if _is_path(word):
+        return Path(word)
+    stems = recipes(home)
+    path = stems.get(word) or _without_case(stems, "-".join(word.split()))
+    if path is not None:
+        return path
+    if word and os.path.lexists(word):
+        return Path(word)
+    near = nearest(word.casefold(), stems)
+    hint = f" (did you mean '{near}'?)" if near else f": there are {', '.join(stems)}"
+    raise NotReadable(f"there is no recipe '{word}'{hint}")
+
+
+def _is_path(word: str) -> bool:
+    return os.sep in word or bool(os.altsep and os.altsep in word) or word.endswith(_SUFFIXES)
 
 
 def _titles(stems: dict[str, Path]) -> dict[str, Path]:

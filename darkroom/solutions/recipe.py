@@ -23,7 +23,7 @@ Makes = Literal[
     "stock",
 ]
 """What the bottle is: a role that a stage `uses`, something for the glass, or a stock to make others of."""
-Unit = Literal["g", "mL", "drop"]
+Unit = Literal["g", "mL"]
 Answer = Literal["made", "opened", "filtered", "sunned", "iodised", "boiled_down", "measured", "topped_up"]
 """What can happen to a bottle that answers a care: its counts begin again then."""
 
@@ -56,8 +56,8 @@ PRACTICE = "common practice, no source"
 class Amount(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """How much of something: `value` in `unit`.
 
-    `old` is the number and the unit of an old measure as the file has it, (20, "gr"), None for a metric one;
-    `took` says which ounce or grain that is.
+    `old` is the number and the unit of an old measure or of drops as the file has it, (20, "gr"), None for a
+    metric one; `took` says which ounce or grain that is.
     """
 
     value: float
@@ -108,8 +108,9 @@ class Care(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Something the bottle needs in use.
 
     `do` says what in a short sentence. `answered_by` names the events that answer it: the counts of `after`
-    begin at the last of them, and at the making of the bottle when there was none. `test` is what is tried
-    before anything is added; `cautions` are said with it, each a sentence.
+    begin at the last of them, and at the making of the bottle when there was none. The counts are those of
+    the recipe's `volume`. `test` is what is tried before anything is added; `cautions` are said with it, each
+    a sentence.
     """
 
     id: str
