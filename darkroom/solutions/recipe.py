@@ -80,6 +80,10 @@ class Ingredient(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     substance: str | None = None
     cautions: tuple[str, ...] = ()
 
+    def is_called(self, name: str) -> bool:
+        """Return whether a name is this one's or its substance's; case, hyphens and spaces do not count."""
+        return bool(name) and name_key(name) in (name_key(self.what), name_key(self.substance))
+
 
 class Period(msgspec.Struct, frozen=True, kw_only=True):
     """A time in seconds, with its source."""
@@ -145,12 +149,8 @@ class Recipe(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     notes: tuple[str, ...] = ()
 
     def ingredient(self, name: str) -> Ingredient | None:
-        """Return the ingredient of this name or substance, None without one; hyphens stand for spaces."""
-        key = name_key(name)
-        return next(
-            (part for part in self.ingredients if key in (name_key(part.what), name_key(part.substance))),
-            None,
-        )
+        """Return the ingredient of this name or substance, None without one."""
+        return next((part for part in self.ingredients if part.is_called(name)), None)
 
 
 def name_key(name: str | None) -> str:

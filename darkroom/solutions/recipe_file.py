@@ -141,7 +141,7 @@ def _strength(
     strength, of = sheet.value(keys["strength"], _percent), sheet.text(keys["of"])
     if strength is None or of is None:
         return None, None
-    part = next((one for one in parts if name_key(of) in (name_key(one.what), name_key(one.substance))), None)
+    part = next((one for one in parts if one.is_called(of)), None)
     listed = keys.get("ingredients")
     if part is None:
         if isinstance(listed, Items) and len(listed.items) == len(parts):

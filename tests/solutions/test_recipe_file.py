@@ -128,7 +128,9 @@ def test_a_whole_recipe_is_read() -> None:
     1 US fluid ounce is 29.5735295625 mL, 1 grain 64.79891 mg: NIST Handbook 44, appendix C (from memory).
     """
     recipe = parse(WHOLE, "whole.yaml")
-    volume = Amount(value=20 * 29.5735295625, unit="mL", old=(20.0, "US fl oz"), took="US fluid ounce")
+    volume = Amount(
+        value=pytest.approx(20 * 29.5735295625), unit="mL", old=(20.0, "US fl oz"), took="US fluid ounce"
+    )
     assert recipe == Recipe(
         name="Silver bath",
         makes="bath",
