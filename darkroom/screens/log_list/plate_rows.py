@@ -6,12 +6,12 @@ from datetime import date
 from typing import Any
 
 from darkroom.log.plate.faults import JudgedFault
+from darkroom.process.text.days import show_day
 from darkroom.process.text.plain_text import plain
 from darkroom.screens.widgets.rows import Row, clip, width
 
 PlateRow = dict[str, Any]
 
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 FIXED = {"day": 11, "begun": 5, "plate": 6, "process": 12, "subject": 16, "stars": 5, "fault": 14}
 """{column: cells} that every screen shows; those of 80 columns have two cells more."""
 WISHES = (("process", 10), ("subject", 6), ("fault", 8))
@@ -27,7 +27,7 @@ def day_words(day: object) -> str:
         local_date = date.fromisoformat(str(day))
     except ValueError:
         return plain(str(day or ""))
-    return f"{local_date.day} {MONTHS[local_date.month - 1]} {local_date.year}"
+    return show_day(local_date)
 
 
 def stars_words(stars: object) -> str:
