@@ -6,7 +6,8 @@ benches merge by copying. A line counts unless a withdrawal that counts itself n
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Sequence
 from typing import Literal
 
 import msgspec
@@ -24,8 +25,9 @@ class Bottle(msgspec.Struct, frozen=True, kw_only=True):
 
     Instants are seconds since the epoch; `volume` is mL as it was said last. `entries` are the lines that
     count, in order, `withdrawn` those that do not. `last` is {what was done: when it was done last}, with the
-    words of TREATMENTS and `made`, `opened`, `topped_up`, `measured`. `problems` says what does not fit
-    together, in sentences.
+    words of TREATMENTS and `made`, `opened`, `topped_up`, `measured`. `newer` says that a newer darkroom made
+    the bottle: it is read as far as it is understood, and nothing is added to it. `problems` says what does
+    not fit together, in sentences.
     """
 
     id: str
@@ -38,6 +40,7 @@ class Bottle(msgspec.Struct, frozen=True, kw_only=True):
     ripens: float | None = None
     opened: float | None = None
     out_of_use: Literal["set aside", "discarded"] | None = None
+    newer: bool = False
     last: dict[str, float] = {}
     entries: tuple[BottleEntry, ...] = ()
     withdrawn: tuple[BottleEntry, ...] = ()
@@ -53,12 +56,19 @@ class Bottle(msgspec.Struct, frozen=True, kw_only=True):
 
 def in_order(entries: Iterable[BottleEntry]) -> list[BottleEntry]:
     """Return lines in the order in which they happened; of the same line twice, one."""
-    unique = {(entry.place, _hashable(entry.event)): entry for entry in entries}
-    return sorted(unique.values(), key=lambda entry: (entry.instant, entry.bench, entry.event.n))
+    unique: dict[str, list[BottleEntry]] = {}
+    for entry in entries:
+        there = unique.setdefault(entry.place, [])
+        if all(entry.event != known.event for known in there):
+            there.append(entry)
+    every: list[BottleEntry] = []
+    for there in unique.values():
+        every += there if len(there) == 1 else sorted(there, key=repr)
+    return sorted(every, key=_order)
 
 
-def _hashable(event: ev.BottleEvent | Newer) -> object:
-    return repr(event) if isinstance(event, Newer) else event
+def _order(entry: BottleEntry) -> tuple[float, str, int]:
+    return entry.instant, entry.bench, entry.event.n
 
 
 def standing(entries: Iterable[BottleEntry]) -> tuple[list[BottleEntry], list[BottleEntry]]:
@@ -72,6 +82,8 @@ def standing(entries: Iterable[BottleEntry]) -> tuple[list[BottleEntry], list[Bo
     for entry in ordered:
         if isinstance(entry.event, ev.Withdrawn):
             withdrawals.setdefault(entry.event.corrects, []).append(entry)
+    if not withdrawals:
+        return ordered, []
     counts: dict[str, bool] = {}
     for entry in ordered:
         _settle(entry.place, withdrawals, counts)
@@ -104,53 +116,79 @@ def fold(bottle_id: str, entries: Iterable[BottleEntry]) -> Bottle | None:
     if made is None or not isinstance(made.event, ev.Made):
         return None
     start = made.event
-    bottle = Bottle(
+    life = _Life(start.volume)
+    life.last["made"] = made.instant
+    if start.schema > ev.SCHEMA:
+        life.problems.append(f"{made.place} is of a newer darkroom: read as far as it is understood")
+    for entry in kept:
+        if entry is not made:
+            life.take(entry)
+    life.problems += _twice([*kept, *withdrawn])
+    return Bottle(
         id=bottle_id,
         name=start.name,
         what=start.what,
         made=made.instant,
         recipe=start.recipe,
         batch=start.batch,
-        volume=start.volume,
+        volume=life.volume,
         ripens=start.ripens,
-        last={"made": made.instant},
+        opened=life.opened,
+        out_of_use=life.out_of_use,
+        newer=start.schema > ev.SCHEMA,
+        last=life.last,
         entries=tuple(kept),
         withdrawn=tuple(withdrawn),
+        problems=tuple(life.problems),
     )
-    for entry in kept:
-        bottle = _after(bottle, entry, is_start=entry is made)
-    return bottle
 
 
-def _after(bottle: Bottle, entry: BottleEntry, *, is_start: bool) -> Bottle:
-    replace = msgspec.structs.replace
-    event, instant = entry.event, entry.instant
-    match event:
-        case ev.Made() if not is_start:
-            text = f"{entry.place} says a second time that the bottle was made"
-            return replace(bottle, problems=(*bottle.problems, text))
-        case ev.Opened():
-            opened = instant if bottle.opened is None else bottle.opened
-            return replace(bottle, opened=opened, last={**bottle.last, "opened": instant})
-        case ev.Treated():
-            return replace(bottle, last={**bottle.last, event.how: instant})
-        case ev.ToppedUp():
-            volume = bottle.volume if event.volume is None else event.volume
-            return replace(bottle, volume=volume, last={**bottle.last, "topped_up": instant})
-        case ev.Measured(what="volume"):
-            return replace(bottle, volume=event.value)
-        case ev.Measured():
-            return replace(bottle, last={**bottle.last, "measured": instant})
-        case ev.DrawnOff() if bottle.volume is not None and event.volume is not None:
-            return replace(bottle, volume=max(0.0, bottle.volume - event.volume))
-        case ev.SetAside():
-            return replace(bottle, out_of_use="set aside")
-        case ev.TakenUp():
-            return replace(bottle, out_of_use=None)
-        case ev.Discarded():
-            return replace(bottle, out_of_use="discarded")
-        case Newer():
-            text = f"{entry.place} is from a newer darkroom: {event.event}"
-            return replace(bottle, problems=(*bottle.problems, text))
-        case _:
-            return bottle
+class _Life:
+    """What the lines so far come to, while they are gone through in order."""
+
+    def __init__(self, volume: float | None) -> None:
+        self.volume = volume
+        self.opened: float | None = None
+        self.out_of_use: Literal["set aside", "discarded"] | None = None
+        self.last: dict[str, float] = {}
+        self.problems: list[str] = []
+
+    def take(self, entry: BottleEntry) -> None:
+        """Take one more line."""
+        event, instant = entry.event, entry.instant
+        match event:
+            case ev.Made():
+                self.problems.append(f"{entry.place} says a second time that the bottle was made")
+            case ev.Opened():
+                self.opened = instant if self.opened is None else self.opened
+                self.last["opened"] = instant
+            case ev.Treated():
+                self.last[event.how] = instant
+            case ev.ToppedUp():
+                self.volume = self.volume if event.volume is None else event.volume
+                self.last["topped_up"] = instant
+            case ev.Measured(what="volume"):
+                self.volume = event.value
+            case ev.Measured():
+                self.last["measured"] = instant
+            case ev.DrawnOff() if self.volume is not None and event.volume is not None:
+                self.volume = max(0.0, self.volume - event.volume)
+            case ev.SetAside():
+                self.out_of_use = "set aside"
+            case ev.TakenUp():
+                self.out_of_use = None
+            case ev.Discarded():
+                self.out_of_use = "discarded"
+            case Newer():
+                self.problems.append(f"{entry.place} is from a newer darkroom: {event.event}")
+            case _:
+                pass
+
+
+def _twice(entries: Sequence[BottleEntry]) -> list[str]:
+    """Return a sentence for each place that holds two different lines: copies of a folder that went apart."""
+    places = [entry.place for entry in entries]
+    if len(set(places)) == len(places):
+        return []
+    twice = sorted(place for place, count in Counter(places).items() if count > 1)
+    return [f"{place} stands in the book twice, with different words: both count" for place in twice]

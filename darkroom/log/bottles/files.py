@@ -1,29 +1,32 @@
 """The files of the bottles: `bottles/<bottle>/<bench>.jsonl` in the folder of the log, read and appended.
 
 One file a bottle and bench, so that the folders of several benches merge by copying. `<bench>.2.jsonl` goes
-on where `<bench>.jsonl` could not be written; its lines go on counting. Reading never raises.
+on where `<bench>.jsonl` takes no lines; its lines go on counting. Reading never raises.
 """
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 
 import msgspec
 
-from darkroom import plain_files
-from darkroom.errors import Problem, WrongUse
-from darkroom.log.journal.event_files import EventFiles
+from darkroom.errors import NotSavedError, Problem, WrongUse
+from darkroom.event_base import Newer
+from darkroom.log.bottles.folders import FOLDER, bench_of, copies_of, is_bottle_id, walk
+from darkroom.log.journal.event_files import EventFiles, NotTaken
 from darkroom.log.journal.frame import LineReader
-from darkroom.log.store import paths
+from darkroom.log.store.paths import printable
 from darkroom.solutions.bottle import Bottle, fold
-from darkroom.solutions.events import READER, BottleEntry, BottleEvent
+from darkroom.solutions.events import READER, SCHEMA, BottleEntry, BottleEvent, Made
 
-FOLDER = "bottles"
 LARGEST = 1 << 22
 """So many bytes of one file are read: over ten thousand lines."""
+MOST_LINES = 100_000
+"""More than a file of LARGEST bytes holds. Where a file cannot be read, its further file counts from here."""
+MOST_FILES = 9
+"""So many files of one bottle and bench are tried."""
 FILES = EventFiles(LineReader(READER, BottleEvent), LARGEST, "the book of bottles")
 
 
@@ -36,44 +39,54 @@ class Shelf(msgspec.Struct, frozen=True, kw_only=True):
 
 def path_of(home: Path, bottle: str, bench: str) -> Path:
     """Return the file of a bottle at a bench. Raises WrongUse for an id that is no file name."""
-    if not re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9_-]*", bottle):
+    if not is_bottle_id(bottle):
         raise WrongUse(f"'{bottle}' cannot be the id of a bottle")
     return home / FOLDER / bottle / f"{bench}.jsonl"
 
 
 def read_shelf(home: Path) -> Shelf:
     """Return all bottles of the book in `home`. Raises nothing."""
-    bottles: list[Bottle] = []
     problems: list[Problem] = []
-    for folder in plain_files.files_like(home / FOLDER, "*"):
-        if not folder.is_dir():
-            continue
-        entries, found = read_entries(folder)
+    lines: dict[str, list[BottleEntry]] = {}
+    for folder, files in walk(home, problems):
+        entries, found = read_files(files)
         problems += found
-        bottle = fold(folder.name, entries)
+        if entries:
+            lines.setdefault(_bottle_of(entries, folder), []).extend(entries)
+    bottles: list[Bottle] = []
+    for name, entries in lines.items():
+        bottle = fold(name, entries)
         if bottle is not None:
             bottles.append(bottle)
-        elif entries:
-            text = "nothing here says what was made: the file with its first line is missing"
-            problems.append(Problem(paths.printable(folder), None, None, text))
+            continue
+        said_once = any(isinstance(entry.event, Made) for entry in entries)
+        text = "nothing here says what was made: the file with its first line is missing"
+        if not said_once:
+            problems.append(Problem(printable(home / FOLDER / name), None, None, text))
     bottles.sort(key=lambda bottle: (bottle.made, bottle.id))
     return Shelf(bottles={bottle.id: bottle for bottle in bottles}, problems=tuple(problems))
 
 
-def read_entries(folder: Path) -> tuple[list[BottleEntry], list[Problem]]:
-    """Return the lines of one bottle's folder, of every bench, and what cannot be read."""
+def _bottle_of(entries: Iterable[BottleEntry], folder: Path) -> str:
+    made = next((entry.event for entry in entries if isinstance(entry.event, Made)), None)
+    return folder.name if made is None or not is_bottle_id(made.bottle) else made.bottle
+
+
+def read_files(files: Iterable[Path]) -> tuple[list[BottleEntry], list[Problem]]:
+    """Return the lines of files of one bottle, of every bench, and what cannot be read."""
     entries: list[BottleEntry] = []
     problems: list[Problem] = []
-    for path in plain_files.files_like(folder, "*.jsonl"):
-        bench = path.name.partition(".")[0]
+    for path in files:
+        bench = bench_of(path.name)
         lines, found = FILES.read(path)
         problems += found
         for line in lines:
-            happened = getattr(line, "when", None) or line.at
+            when = line.members.get("when") if isinstance(line, Newer) else line.when
+            happened = when if isinstance(when, str) else line.at
             instant = instant_of(happened)
             if instant is None:
                 text = f"line {line.n} has no time that can be read: {happened[:60]}"
-                problems.append(Problem(paths.printable(path), None, None, text))
+                problems.append(Problem(printable(path), None, None, text))
                 continue
             place = f"{bench}:{line.n}"
             entries.append(
@@ -85,8 +98,37 @@ def read_entries(folder: Path) -> tuple[list[BottleEntry], list[Problem]]:
 def append(
     home: Path, bottle: str, bench: str, build: Callable[[int], Sequence[BottleEvent]]
 ) -> Sequence[BottleEvent]:
-    """Append lines to a bottle's file of this bench; return them, saved. Raises as `EventFiles.append`."""
-    return FILES.append(path_of(home, bottle, bench), build)
+    """Append lines to a bottle's file of this bench; return them, saved.
+
+    `build` gets the number of the first line, which no line of this bench has in any file of the bottle.
+    Where the file takes no lines a further one goes on. Raises NotSavedError for a bottle that a newer
+    darkroom made, and as `EventFiles.append`; WrongUse for an id that is none.
+    """
+    path = path_of(home, bottle, bench)
+    refused: NotTaken | None = None
+    for number in range(1, MOST_FILES + 1):
+        file = path if number == 1 else path.with_name(f"{bench}.{number}.jsonl")
+        try:
+            return FILES.append(file, build, _last(home, bottle, bench))
+        except NotTaken as error:
+            refused = refused or error
+    raise NotSavedError(str(refused))
+
+
+def _last(home: Path, bottle: str, bench: str) -> int:
+    """Return the greatest number that a line of this bench may have in the files of a bottle."""
+    own = path_of(home, bottle, bench)
+    mine = {own, *(own.with_name(f"{bench}.{number}.jsonl") for number in range(2, MOST_FILES + 1))}
+    last = unreadable = 0
+    for path in {*copies_of(home, bottle), *mine}:
+        lines, problems = FILES.read(path)
+        if any(isinstance(line, Made) and line.schema > SCHEMA for line in lines):
+            text = "a newer darkroom made this bottle: nothing is added to it here"
+            raise NotSavedError(f"{printable(path)}: {text}")
+        if bench_of(path.name) == bench:
+            unreadable += not lines and bool(problems) and problems[0].line is None  # the file itself
+            last = max([last, len(lines) + len(problems), *(line.n for line in lines)])
+    return max(last, unreadable * MOST_LINES)
 
 
 def instant_of(text: str) -> float | None:

@@ -28,6 +28,10 @@ PATIENCE = 1.0
 E = TypeVar("E", bound=Event)
 
 
+class NotTaken(NotSavedError):
+    """This file takes no lines: it cannot be opened, or is too long. Another one may."""
+
+
 class EventFiles(msgspec.Struct, Generic[E], frozen=True):
     """One kind of files: how their lines are read, how many bytes of one are, and what messages call one."""
 
@@ -49,23 +53,30 @@ class EventFiles(msgspec.Struct, Generic[E], frozen=True):
             problems.append(Problem(printable(path), None, None, text))
         return lines, problems
 
-    def append(self, path: Path, build: Callable[[int], Sequence[E]]) -> Sequence[E]:
+    def append(self, path: Path, build: Callable[[int], Sequence[E]], last: int = 0) -> Sequence[E]:
         """Append lines to a file, making it where it is missing; return them, saved.
 
-        `build` gets the number `n` of the first line. Raises NotSavedError when the disk does not take them
-        (the file is then as it was), or another writer holds the file for longer than a second; LineError
-        for what cannot be written.
+        `build` gets the number `n` of the first line: one more than the greatest in the file, than `last`,
+        and than the file's lines are, for some may not be readable. Raises NotTaken when the file cannot be
+        opened or is full; NotSavedError when the disk does not take the lines (the file is then as it was),
+        or another writer holds the file for longer than a second; LineError for what cannot be written.
         """
         fd = -1
         try:
-            fd = _opened(path)
+            try:
+                fd = _opened(path)
+            except OSError as error:
+                raise NotTaken(f"{self.called} is not saved: {disk_error_text(error)}") from None
             if not locks.lock(fd, wait=PATIENCE):
                 raise NotSavedError(f"not saved: another darkroom writes {self.called}")
             size = os.fstat(fd).st_size
             data = _read(fd, self.largest)
             lines, _ = self._lines(path, data)
-            added = build(1 + max((line.n for line in lines), default=0))
+            added = build(1 + max([last, data.count(b"\n"), *(line.n for line in lines)]))
             encoded = b"".join(map(frame.encode, added))
+            if size + len(encoded) > self.largest:
+                text = f"longer than {self.largest >> 20} MB, more than is read of it"
+                raise NotTaken(f"{self.called} is not saved: {printable(path)} would be {text}")
             try:
                 durable.write_once(fd, encoded if not data or data.endswith(b"\n") else b"\n" + encoded)
                 durable.sync(fd)
