@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from darkroom import plain_files
-from darkroom.errors import MarkWordsError, NotReadable, ProcessError, nearest
+from darkroom.errors import MarkWordsError, NotReadable, ProcessError, RecipeError, nearest
 from darkroom.process.model import Process
 
 if TYPE_CHECKING:
@@ -183,6 +183,22 @@ def read_recipe(path: Path) -> Recipe:
     from darkroom.solutions.recipe_file import parse
 
     return parse(read_bytes(path), str(path))
+
+
+def checked_recipes(home: Path | None = None) -> tuple[dict[str, Recipe], list[str]]:
+    """Return ({name: recipe}, what is wrong) of all recipes; of a wrong own file ours of that name stands."""
+    found: dict[str, Recipe] = {}
+    wrong: list[str] = []
+    shipped = profiles_dir() / "solutions"
+    for name, path in recipes(home).items():
+        for file in dict.fromkeys((path, shipped / path.name)):
+            try:
+                found[name] = read_recipe(file)
+                break
+            except (NotReadable, RecipeError) as error:
+                if file == path:
+                    wrong.append(str(error).splitlines()[0])
+    return found, wrong
 
 
 def find_recipe(word: str, home: Path | None = None) -> Path:
