@@ -175,7 +175,10 @@ def recipes(home: Path | None = None) -> dict[str, Path]:
 
     own = (paths.home() if home is None else home) / "profiles" / "solutions"
     shipped = profiles_dir() / "solutions"
-    return {path.stem: path for folder in (shipped, own) for path in plain_files.files_like(folder, "*.yaml")}
+    found = {
+        path.stem: path for folder in (shipped, own) for path in plain_files.files_like(folder, "*.yaml")
+    }
+    return dict(sorted(found.items()))
 
 
 def read_recipe(path: Path) -> Recipe:

@@ -16,6 +16,7 @@ COMMANDS = {
     "rehearse": ("darkroom.commands.rehearse", "The same without chemistry, on a fast clock."),
     "day": ("darkroom.commands.day", "What to see to before the first plate and after the last."),
     "process": ("darkroom.commands.process", "Look at process files and check them."),
+    "mix": ("darkroom.commands.mix", "A recipe for the volume you want, as a bench card."),
     "exposure": ("darkroom.commands.exposure.group", "How long to open the lens."),
     "log": ("darkroom.commands.log.group", "Read, judge and export the plate log."),
     "sound": ("darkroom.commands.sound", "List the cues and hear them."),

@@ -10,6 +10,7 @@ import click
 from darkroom import resources
 from darkroom.bench import endings
 from darkroom.commands import process_lines
+from darkroom.commands.checked_files import problem_as_json, verdict
 from darkroom.commands.groups import NAME_OR_PATH, CommandGroup
 from darkroom.commands.output import NOT_RED, print_json
 from darkroom.errors import NotReadable, Problem, ProcessError, harmless
@@ -120,32 +121,18 @@ def check(context: click.Context, files: tuple[str, ...], as_json: bool) -> None
             unreadable += 1
             click.echo(harmless(str(error)), err=True)
     if as_json:
-        print_json([*map(_plain, problems), *(_plain(note.place) | note.members for note in notes)])
+        print_json(
+            [*map(problem_as_json, problems), *(problem_as_json(note.place) | note.members for note in notes)]
+        )
     else:
         for problem in problems:
             click.echo(str(problem))
     for note in notes:
         click.echo(f"note: {note.place}", err=True)
     right = len(files) - wrong - unreadable
-    click.echo(_verdict(right, wrong, unreadable), err=True)
+    click.echo(verdict(right, wrong, unreadable), err=True)
     if wrong or unreadable:
         context.exit(NotReadable.exit_status if unreadable else ProcessError.exit_status)
-
-
-def _plain(problem: Problem) -> dict[str, object]:
-    """Return a mistake or a note as JSON has it."""
-    return {
-        "file": problem.file,
-        "line": problem.line,
-        "key": problem.key,
-        "what": problem.what,
-        "near": problem.nearest,
-    }
-
-
-def _verdict(right: int, wrong: int, unreadable: int) -> str:
-    parts = ((right, "right"), (wrong, "wrong"), (unreadable, "not readable"))
-    return ", ".join(f"{number} {word}" for number, word in parts if number)
 
 
 @process.command(

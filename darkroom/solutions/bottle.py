@@ -25,9 +25,9 @@ class Bottle(msgspec.Struct, frozen=True, kw_only=True):
 
     Instants are seconds since the epoch; `volume` is mL as it was said last. `entries` are the lines that
     count, in order, `withdrawn` those that do not. `last` is {what was done: when it was done last}, with the
-    words of TREATMENTS and `made`, `opened`, `topped_up`, `measured`. `newer` says that a newer darkroom made
-    the bottle: it is read as far as it is understood, and nothing is added to it. `problems` says what does
-    not fit together, in sentences.
+    words of TREATMENTS and `made`, `opened`, `topped_up`, `measured` (a strength) and `ph`. `newer` says that
+    a newer darkroom made the bottle: it is read as far as it is understood, and nothing is added to it.
+    `problems` says what does not fit together, in sentences.
     """
 
     id: str
@@ -170,7 +170,7 @@ class _Life:
             case ev.Measured(what="volume"):
                 self.volume = event.value
             case ev.Measured():
-                self.last["measured"] = instant
+                self.last["ph" if event.what == "ph" else "measured"] = instant
             case ev.DrawnOff() if self.volume is not None and event.volume is not None:
                 self.volume = max(0.0, self.volume - event.volume)
             case ev.SetAside():

@@ -21,7 +21,7 @@ from darkroom.solutions.recipe import Care, Recipe
 from darkroom.solutions.uses import Tally, Use, tally
 
 IODISED = "iodised"
-IN_WORDS = {"made": "made", "topped_up": "topped up", "boiled_down": "boiled down"}
+IN_WORDS = {"topped_up": "topped up", "boiled_down": "boiled down", "ph": "pH measured"}
 """What was done, where the event's own word is not what people say."""
 
 

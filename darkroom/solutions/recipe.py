@@ -6,49 +6,23 @@ checked by `recipe_file`, and scaled by `recipe_scale`.
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Literal, get_args
 
 import msgspec
 
 Makes = Literal[
-    "bath",
-    "collodion",
-    "developer",
-    "fixer",
-    "substratum",
-    "intensifier",
-    "varnish",
-    "cleaning",
-    "edging",
+    "bath", "collodion", "developer", "fixer", "substratum", "intensifier", "varnish", "cleaning", "edging",
     "stock",
-]
+]  # fmt: skip
 """What the bottle is: a role that a stage `uses`, something for the glass, or a stock to make others of."""
 Unit = Literal["g", "mL"]
-Answer = Literal["made", "opened", "filtered", "sunned", "iodised", "boiled_down", "measured", "topped_up"]
-"""What can happen to a bottle that answers a care: its counts begin again then."""
+Answer = Literal[
+    "made", "opened", "filtered", "sunned", "iodised", "boiled_down", "measured", "ph", "topped_up"
+]  # fmt: skip
+"""What can happen to a bottle that answers a care: its counts begin again then. `ph` is a measured pH."""
 
-MAKES: tuple[Makes, ...] = (
-    "bath",
-    "collodion",
-    "developer",
-    "fixer",
-    "substratum",
-    "intensifier",
-    "varnish",
-    "cleaning",
-    "edging",
-    "stock",
-)
-ANSWERS: tuple[Answer, ...] = (
-    "made",
-    "opened",
-    "filtered",
-    "sunned",
-    "iodised",
-    "boiled_down",
-    "measured",
-    "topped_up",
-)
+MAKES: tuple[Makes, ...] = get_args(Makes)
+ANSWERS: tuple[Answer, ...] = get_args(Answer)
 PRACTICE = "common practice, no source"
 """What stands as `source` where a number has none."""
 
@@ -70,7 +44,8 @@ class Ingredient(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """One thing that goes in, in the order of the file.
 
     `fills` means: as much of it as brings the whole to `amount`. `substance` is its name in the table of
-    substances where it has one ("silver-nitrate"). `cautions` are said at it, each a sentence.
+    substances where it has one ("silver-nitrate"). `cautions` are said at it, each a sentence: the file's
+    own, else the table's.
     """
 
     what: str

@@ -3,13 +3,13 @@
 recipe = parse(text, "silver-bath.yaml")       # RecipeError names every mistake
 
 `recipe_parts` reads ingredients and cares; here stand the keys of the file itself and what must hold
-between them: nothing that makes poison gas stands in one recipe, acid and alkali come after a test, and a
-strength agrees with the amounts.
+between them: no two ingredients that must not meet, cyanide with its warning, a strength that agrees with the
+amounts, a whole that is the recipe's volume.
 """
 
 from __future__ import annotations
 
-from typing import get_args
+from itertools import combinations
 
 from darkroom.errors import QuantityError, RecipeError, nearest
 from darkroom.process.file.text_fields import LONGEST_TITLE, line_of_text, lines_of_text
@@ -17,7 +17,8 @@ from darkroom.process.text import measures, yaml_reader
 from darkroom.process.text.amounts import span
 from darkroom.process.text.numbers import percent
 from darkroom.process.text.tree import Items, Node, Sheet
-from darkroom.solutions.recipe import MAKES, Amount, Care, Ingredient, Makes, Period, Recipe, name_key
+from darkroom.solutions.dangers import dangers
+from darkroom.solutions.recipe import MAKES, Amount, Care, Ingredient, Period, Recipe, name_key
 from darkroom.solutions.recipe_parts import LONGEST_TEXT, as_amount, read_care, read_ingredient, with_source
 
 KEYS = (
@@ -30,8 +31,8 @@ AGREES = 0.03
 """A strength may be off the one that the amounts make by this share: recipes are rounded."""
 WHOLE = 0.001
 """What is filled up to may be off the recipe's volume by this share."""
-
-assert get_args(Makes) == MAKES
+_KINDS = ("cyanide", "acid", "ammonia", "ether")
+"""What the name of a substance that is not in the table gives away: oxalic acid is an acid."""
 
 
 def parse(text: str | bytes, file: str) -> Recipe:
@@ -53,7 +54,7 @@ def _recipe(sheet: Sheet, root: Node) -> Recipe | None:
     warning = line_of_text(sheet, keys["warning"], LONGEST_TEXT) if "warning" in keys else None
     strength, of = _strength(sheet, keys, parts, volume)
     _check_whole(sheet, keys, parts, volume)
-    _check_poison(sheet, keys, parts)
+    _check_dangers(sheet, keys, parts)
     ready = with_source(sheet, keys["ready"], "after", span) if "ready" in keys else None
     keeps = with_source(sheet, keys["keeps"], "for", span) if "keeps" in keys else None
     recipe_cautions = lines_of_text(sheet, keys["cautions"]) if "cautions" in keys else ()
@@ -178,13 +179,22 @@ def _check_whole(
         sheet.wrong(keys["ingredients"], f"the liquids are {poured:.4g} mL already: nothing is filled up")
 
 
-def _check_poison(sheet: Sheet, keys: dict[str, Node], parts: tuple[Ingredient, ...]) -> None:
-    """Note cyanide beside an acid, and cyanide without a word on who must not mix it."""
-    names = [f"{part.what} {part.substance or ''}".casefold() for part in parts]
-    if not any("cyanide" in name for name in names):
+def _check_dangers(sheet: Sheet, keys: dict[str, Node], parts: tuple[Ingredient, ...]) -> None:
+    """Note ingredients that must not meet, and cyanide without a word on who must not mix it."""
+    node = keys.get("ingredients")
+    if node is None:
         return
-    node = keys["ingredients"]
-    if any("acid" in name.replace("-", " ").split() for name in names):
-        sheet.wrong(node, "acid and cyanide in one recipe: that makes hydrogen cyanide, which kills")
-    if "warning" not in keys:
+    for one, other in combinations(parts, 2):
+        danger = dangers(_known(one), _known(other))
+        if danger is not None:
+            sheet.wrong(node, f"{one.what} and {other.what} in one recipe: {danger}")
+    if "warning" not in keys and any("cyanide" in _known(part) for part in parts):
         sheet.wrong(node, "a recipe with cyanide opens with a 'warning': who must not mix it")
+
+
+def _known(part: Ingredient) -> str:
+    """Return an ingredient as the rules of danger know it: a substance, or the kind that its name says."""
+    if part.substance is not None:
+        return part.substance
+    words = name_key(part.what).replace(",", " ").split()
+    return next((kind for kind in _KINDS if kind in words), part.what)

@@ -13,6 +13,7 @@ from darkroom.process.text.amounts import AMOUNT, amount, area, is_metric
 from darkroom.process.text.numbers import percent, plain, split, whole
 from darkroom.process.text.tree import Keys, Node, Scalar, Sheet
 from darkroom.solutions.recipe import ANSWERS, Amount, Answer, Care, Due, Ingredient, Unit
+from darkroom.solutions.substances import SUBSTANCES, Substance, known_as
 
 INGREDIENT_KEYS = ("what", "amount", "fill_to", "substance", "source", "cautions")
 CARE_KEYS = ("id", "do", "after", "answered_by", "test", "source", "cautions")
@@ -54,7 +55,7 @@ def read_ingredient(sheet: Sheet, node: Node) -> Ingredient | None:
     keys = sheet.mapping(node, known=INGREDIENT_KEYS, required=("what", "source"))
     what = line_of_text(sheet, keys["what"], LONGEST_NAME) if "what" in keys else None
     source = line_of_text(sheet, keys["source"], LONGEST_TEXT) if "source" in keys else None
-    substance = sheet.value(keys["substance"], _name) if "substance" in keys else None
+    substance = _substance(sheet, keys.get("substance"), what)
     cautions = lines_of_text(sheet, keys["cautions"]) if "cautions" in keys else ()
     fills = "fill_to" in keys
     how_much = keys.get("fill_to") or keys.get("amount")
@@ -65,8 +66,21 @@ def read_ingredient(sheet: Sheet, node: Node) -> Ingredient | None:
     if len(sheet.problems) + sheet.more > noted or what is None or source is None or read is None:
         return None
     return Ingredient(
-        what=what, amount=read, source=source, fills=fills, substance=substance, cautions=cautions
+        what=what,
+        amount=read,
+        source=source,
+        fills=fills,
+        substance=None if substance is None else substance.name,
+        cautions=cautions or (() if substance is None else substance.cautions),
     )
+
+
+def _substance(sheet: Sheet, node: Node | None, what: str | None) -> Substance | None:
+    """Return what an ingredient is in the table of substances: as the file says, else by its name."""
+    if node is None:
+        return None if what is None else known_as(what)
+    word = sheet.word(node, tuple(SUBSTANCES))
+    return None if word is None else SUBSTANCES[word]
 
 
 def _amount(text: str) -> Amount:
@@ -131,6 +145,6 @@ def _due(sheet: Sheet, node: Node) -> Due | None:
 def _name(text: str) -> str:
     if not _ID.fullmatch(text):
         raise QuantityError(
-            f"'{text[:40]}' is no name: lower-case letters, digits and hyphens, at most 31, as silver-nitrate"
+            f"'{text[:40]}' is no name: lower-case letters, digits and hyphens, at most 31, as boil-down"
         )
     return text

@@ -36,7 +36,7 @@ MISTAKES: list[tuple[str, int | None, str | None, str, str | None]] = [
     ("care-plates-half", 12, "care[1].after.plates", "no whole number", None),
     ("caution-colon-unquoted", 10, "cautions[1]", "needs quotation marks", None),
     ("caution-emoji", 7, "ingredients[1].cautions", "white light in the dark", None),
-    ("cyanide-with-acid", 6, "ingredients", "hydrogen cyanide, which kills", None),
+    ("cyanide-with-acid", 6, "ingredients", "sets hydrogen cyanide free", None),
     ("cyanide-without-warning", 5, "ingredients", "opens with a 'warning'", None),
     ("duplicate-key", 13, "volume", "stands twice, first on line 3", None),
     ("empty", None, None, "the file is empty", None),

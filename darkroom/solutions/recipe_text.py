@@ -1,0 +1,70 @@
+"""Amounts and cares of a recipe in words. Pure."""
+
+from __future__ import annotations
+
+from math import floor, log10
+
+from darkroom.process.text.durations import say_duration
+from darkroom.solutions.care import IN_WORDS
+from darkroom.solutions.recipe import Amount, Care, Due, Ingredient
+
+DIGITS = 4
+
+
+def show_number(value: float) -> str:
+    """Return a number with four digits that count, without exponent or trailing zeros: 0.05, 20.74, 1420."""
+    if value <= 0:
+        return f"{value:g}"
+    decimals = max(0, DIGITS - 1 - floor(log10(value)))
+    text = f"{value:.{decimals}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def show_amount(amount: Amount) -> str:
+    """Return an amount in its metric unit: "20.74 g"."""
+    return f"{show_number(amount.value)} {amount.unit}"
+
+
+def show_old(amount: Amount) -> str | None:
+    """Return an amount in its old unit: "320 gr"; None where it has none."""
+    return None if amount.old is None else f"{show_number(amount.old[0])} {amount.old[1]}"
+
+
+def took(part: Ingredient) -> str | None:
+    """Return how an ingredient's amount is meant: what it fills up, which ounce or grain; None if plain."""
+    said = ["fills up to this volume"] if part.fills else []
+    return "; ".join([*said, *([part.amount.took] if part.amount.took else [])]) or None
+
+
+def say_days(seconds: float) -> str:
+    """Return a long time in words: "14 days", "12 h", "1 day"."""
+    if seconds < 86400:
+        return say_duration(seconds)
+    days = show_number(seconds / 86400)
+    return f"{days} day{'' if days == '1' else 's'}"
+
+
+def say_due(due: Due) -> str:
+    """Return when a care is due: "after 20 plates or 14 days"; "" if nothing is said."""
+    after = []
+    if due.plates is not None:
+        after.append(f"{due.plates} plate{'' if due.plates == 1 else 's'}")
+    if due.area is not None:
+        after.append(f"{show_number(due.area)} cm² of plates")
+    if due.seconds is not None:
+        after.append(say_days(due.seconds))
+    said = ["at once"] if due.at_once else []
+    if after:
+        said.append("after " + " or ".join(after))
+    if due.clearing is not None:
+        said.append(f"when a plate takes {show_number(due.clearing)} times as long to clear as at first")
+    if due.percent_below is not None:
+        said.append(f"below {show_number(due.percent_below)} %")
+    return ", or ".join(said)
+
+
+def say_care(care: Care) -> str:
+    """Return a care with when it is due and what answers it, as one line."""
+    answers = " or ".join(IN_WORDS.get(answer, answer) for answer in care.answered_by)
+    since = ", until it is" if care.after.at_once else " since"
+    return f"{care.do}: {say_due(care.after)}{since} {answers}"
