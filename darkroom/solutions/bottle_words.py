@@ -6,9 +6,11 @@ Texts that people typed come out as they stand in the book; whoever shows them m
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import date
 from typing import TYPE_CHECKING
 
 from darkroom.event_base import Newer
+from darkroom.process.text.days import show_day
 from darkroom.process.text.temperatures import show_celsius
 from darkroom.solutions import events as ev
 
@@ -152,5 +154,8 @@ def plates_text(tally: Tally) -> str:
 
 
 def day_of(at: str) -> str:
-    """Return the day of RFC 3339 text, YYYY-MM-DD, or the text as it is where it has none."""
-    return at[:10] if len(at) > 10 and at[10] in "T " else at
+    """Return the day of RFC 3339 text as "12 May 2026", or the text as it is where it has none."""
+    try:
+        return show_day(date.fromisoformat(at[:10]))
+    except ValueError:
+        return at

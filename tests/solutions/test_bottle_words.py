@@ -55,7 +55,7 @@ def line(kind: Any, **members: Any) -> ev.BottleEvent:
         (
             ev.Postponed,
             {"care": "filter", "until": "2026-06-01T12:00:00.000+02:00"},
-            "put off until 2026-06-01: filter",
+            "put off until 1 Jun 2026: filter",
         ),
         (ev.Withdrawn, {"corrects": "a:3", "reason": "slip"}, "withdrawn: a:3 (slip)"),
         (ev.Note, {"text": "smells of ether"}, "note: smells of ether"),

@@ -51,6 +51,8 @@ def _sign(sign: str, kind: str) -> tuple[str, str]:
         size = cell_bars.LEFT.index(sign)
         filled = 8 - size if kind == "reversed" else size
         return (" ", "reversed") if filled >= 4 else ("|", "text")
+    if sign in cell_bars.HEIGHTS and sign != " ":
+        return (" ", "reversed") if cell_bars.HEIGHTS.index(sign) >= 4 else ("_", kind)
     if sign in BAR_SIGNS:
         return BAR_SIGNS[sign], "reversed"
     if 0x2800 <= ord(sign) <= 0x28FF:

@@ -6,6 +6,8 @@ from darkroom.screens.widgets.rows import Row
 
 LEFT = " ▏▎▍▌▋▊▉█"
 """A cell filled from its left, in eighths; turned over it is filled from its right."""
+HEIGHTS = " ▁▂▃▄▅▆▇█"
+"""A cell filled from below, in eighths."""
 OBSERVED, CALLED, TOLD = "█", "▓", "░"
 FILLS = {"observed": OBSERVED, "called": CALLED, "told later": TOLD}
 PLANNED, USUAL = "─", "┄"

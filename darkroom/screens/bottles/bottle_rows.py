@@ -1,0 +1,181 @@
+"""One bottle's page as rows: what it is, what is due, its life, every line of it. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import tzinfo
+
+from darkroom.process.text.plain_text import plain
+from darkroom.screens.bottles.life_rows import life
+from darkroom.screens.bottles.short_words import day_text, moment_text, strengths
+from darkroom.screens.log_plate.plate_text import facts, heading, wrapped
+from darkroom.screens.widgets.rows import Row, clip, width
+from darkroom.solutions.bottle import Bottle
+from darkroom.solutions.bottle_words import (
+    DAY,
+    TREATED,
+    age_text,
+    happened,
+    percent_text,
+    plates_text,
+    volume_text,
+)
+from darkroom.solutions.care import Due
+from darkroom.solutions.events import BottleEntry
+from darkroom.solutions.joining import NotKnown
+from darkroom.solutions.uses import WHOLE_PLATE, Tally, Use, tally
+
+COUNTED_SINCE = ("opened", "filtered", "sunned", "topped_up", "boiled_down")
+"""What the plates are counted from, besides the making."""
+MOMENT = 18
+"""The cells of what stands before a line: its day and minute."""
+MOST_UNKNOWN = 5
+"""So many plates whose bottle is not known are named; more of them are counted."""
+
+
+def page(
+    bottle: Bottle,
+    uses: Sequence[Use],
+    dues: Sequence[Due],
+    unknown: Sequence[NotKnown],
+    names: Mapping[str, str],
+    now: float,
+    zone: tzinfo,
+    columns: int,
+) -> list[Row]:
+    """Return all rows of the page, of any number; none is longer than `columns` cells, from 30 on.
+
+    `uses`, `dues` and `unknown` are those of this bottle, `names` those of all bottles by their ids; days are
+    those of `zone`.
+    """
+    return [
+        *_facts(bottle, uses, now, zone, columns),
+        *facts([("due", "; ".join(one.says for one in dues if one.now))], columns, "loud"),
+        *heading("Its life"),
+        *life(bottle, uses, now, zone, columns),
+        *_dues(dues, now, zone, columns),
+        *_unknown(unknown, columns),
+        *_problems(bottle, columns),
+        *_lines(bottle, names, columns),
+    ]
+
+
+def _facts(bottle: Bottle, uses: Sequence[Use], now: float, zone: tzinfo, columns: int) -> Iterator[Row]:
+    content = [
+        bottle.what,
+        bottle.recipe and f"recipe {bottle.recipe}",
+        bottle.batch and f"batch {bottle.batch}",
+    ]
+    made = f"{day_text(bottle.made, zone)}, {age_text(now - bottle.made)}"
+    made += " ago" if now >= bottle.made else " ahead of this clock"
+    said = strengths(bottle)
+    pairs = [
+        ("content", ", ".join(text for text in content if text)),
+        ("state", _state(bottle, now, zone)),
+        ("made", made),
+        ("holds", None if bottle.volume is None else volume_text(bottle.volume)),
+        ("strength", f"{percent_text(said[-1][1])} w/v, {day_text(said[-1][0], zone)}" if said else None),
+        ("plates", _amount(tally(uses)) if uses else "none yet"),
+    ]
+    if uses:
+        for word in COUNTED_SINCE:
+            if word in bottle.last:
+                day = day_text(bottle.last[word], zone)
+                did = TREATED.get(word, word).replace("_", " ")
+                pairs.append(
+                    ("since", f"{did} {day}: {_amount(tally(uses, bottle.last[word]), whole=False)}")
+                )
+    yield from facts(pairs, columns)
+
+
+def _state(bottle: Bottle, now: float, zone: tzinfo) -> str:
+    state = bottle.state(now)
+    if state == "ripening":
+        ripe = bottle.made + (bottle.ripens or 0.0) * DAY
+        return f"ripening until {day_text(ripe, zone)}, or until it is opened"
+    return state
+
+
+def _amount(count: Tally, *, whole: bool = True) -> str:
+    """Return plates and their area: "38 plates, 8 of unknown size, 9,120 cm² (26 whole plates)"."""
+    text = plates_text(count)
+    if not count.area:
+        return text
+    text += f", {count.area:,.0f} cm²"
+    return f"{text} ({count.area / WHOLE_PLATE:,.0f} whole plates)" if whole else text
+
+
+def _dues(dues: Sequence[Due], now: float, zone: tzinfo, columns: int) -> Iterator[Row]:
+    """Yield the cares that are due and those that will be, with what is counted."""
+    shown = [one for one in dues if one.now or one.basis]
+    if not shown:
+        return
+    yield from heading("What is due")
+    for one in shown:
+        yield from facts([(_when(one, now), one.says)], columns, "loud" if one.now else "text")
+        further = [one.basis]
+        if one.now:
+            further += [f"first: {one.test}" if one.test else "", *one.cautions]
+        for text in further:
+            if text:
+                yield from facts([(" ", text)], columns, "text" if one.now else "quiet")
+
+
+def _when(one: Due, now: float) -> str:
+    if one.now:
+        return "now"
+    if one.postponed is not None:
+        return "put off"
+    if one.due is not None:
+        return f"in {age_text(max(0.0, one.due - now))}"
+    return "later"
+
+
+def _unknown(unknown: Sequence[NotKnown], columns: int) -> Iterator[Row]:
+    """Yield the plates that name a bottle so called, and which one is not known."""
+    if not unknown:
+        return
+    yield from heading("Plates of which it is not known")
+    for one in unknown[-MOST_UNKNOWN:]:
+        yield from facts([(f"plate {one.number}", f"{one.role} {one.name}: {one.why}")], columns)
+    if len(unknown) > MOST_UNKNOWN:
+        yield from facts([(" ", f"and {len(unknown) - MOST_UNKNOWN:,} more")], columns)
+
+
+def _problems(bottle: Bottle, columns: int) -> Iterator[Row]:
+    if bottle.problems:
+        yield from heading("What does not fit together")
+        for problem in bottle.problems:
+            yield from ([(text, "loud")] for text in wrapped(problem, columns))
+
+
+def _lines(bottle: Bottle, names: Mapping[str, str], columns: int) -> Iterator[Row]:
+    """Yield every line of the book, the newest first; those that do not count are marked."""
+    yield from heading("Its lines, the newest first")
+    withdrawn = {id(entry) for entry in bottle.withdrawn}
+    entries = sorted(
+        (*bottle.entries, *bottle.withdrawn),
+        key=lambda entry: (entry.instant, entry.bench, entry.event.n),
+        reverse=True,
+    )
+    for entry in entries:
+        yield from line_rows(entry, names, columns, counts=id(entry) not in withdrawn)
+
+
+def line_rows(entry: BottleEntry, names: Mapping[str, str], columns: int, *, counts: bool) -> Iterator[Row]:
+    """Yield a line of the book: when, what happened, and its place at the right end of its first row."""
+    text = plain(happened(entry.event, names))
+    if not counts:
+        text = f"does not count: {text}"
+    kind = "text" if counts else "quiet"
+    moment = clip(plain(moment_text(entry.happened)), MOMENT - 1)
+    lead = moment + " " * (MOMENT - width(moment))
+    place = plain(entry.place)
+    room = max(8, columns - MOMENT)
+    beside = room - width(place) - 2
+    shown = wrapped(text, beside if beside >= 24 else room)
+    for number, words in enumerate(shown):
+        row: Row = [(" " * MOMENT if number else lead, "quiet"), (words, kind)]
+        if not number and beside >= 24:
+            row.append((" " * (beside - width(words) + 2) + place, "quiet"))
+        yield row
