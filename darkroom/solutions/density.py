@@ -8,8 +8,7 @@ from __future__ import annotations
 
 from functools import cache
 from math import exp
-
-import msgspec
+from typing import NamedTuple
 
 from darkroom.errors import BeyondTable, NothingFound, nearest
 from darkroom.process.monotone import MonotoneCurve, where
@@ -23,7 +22,7 @@ above,
 the published correlation lets the density rise with temperature, which it does not."""
 
 
-class Solute(msgspec.Struct, frozen=True, kw_only=True):
+class Solute(NamedTuple):
     """A substance whose solutions are known by their density.
 
     `rows` are (mass per cent without water of crystals, g/mL). `within` is the part of the density by which a

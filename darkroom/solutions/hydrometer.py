@@ -7,8 +7,7 @@ smaller (25 millionths of its volume a degree, the usual figure for soda-lime gl
 from __future__ import annotations
 
 from collections.abc import Callable
-
-import msgspec
+from typing import NamedTuple
 
 from darkroom.errors import BeyondTable, QuantityError, nearest
 from darkroom.process.text.temperatures import show_celsius
@@ -22,7 +21,7 @@ BAUME_MODULUS = 145.0
 """Baumé of the United States for liquids heavier than water, at 60 °F: SG 60/60 = 145 / (145 - °Bé)."""
 
 
-class Scale(msgspec.Struct, frozen=True, kw_only=True):
+class Scale(NamedTuple):
     """A scale that hydrometers have: `marked_at` is the temperature in °C at which it is right.
 
     A reading between `least` and `most` is believed; `density` gives the g/mL that a mark stands for.
@@ -76,7 +75,7 @@ def scale(name: str) -> Scale:
     return found
 
 
-class HydrometerReading(msgspec.Struct, frozen=True, kw_only=True):
+class HydrometerReading(NamedTuple):
     """What a reading comes to: g/mL at 20 °C, and what was taken for granted, as sentences without a stop."""
 
     density_20: float

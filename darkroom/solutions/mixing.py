@@ -7,7 +7,7 @@ holds V·c/100 g of the substance in them.
 
 from __future__ import annotations
 
-import msgspec
+from typing import NamedTuple
 
 from darkroom.errors import CannotMix, QuantityError
 from darkroom.solutions.strength import Strength
@@ -19,13 +19,13 @@ _NOTHING = 1e-9
 """Parts of a whole below which an amount is none, and a strength the same."""
 
 
-class Addition(msgspec.Struct, frozen=True, kw_only=True):
+class Addition(NamedTuple):
     """What to add to what is there, and the volume it then is."""
 
+    final_ml: float
     crystals_g: float = 0.0
     water_ml: float = 0.0
     stock_ml: float = 0.0
-    final_ml: float
 
 
 def with_crystals(volume: float, now: Strength, wanted: Strength) -> Addition:

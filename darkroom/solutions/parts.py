@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import msgspec
+from typing import NamedTuple
 
 from darkroom.errors import QuantityError
 
 
-class Parts(msgspec.Struct, frozen=True, kw_only=True):
+class Parts(NamedTuple):
     """mL of stock and of water; volumes are added up, as the books that write parts do."""
 
     stock_ml: float

@@ -6,7 +6,7 @@ tables", its polynomial at 20 °C in the part by mass. Denatured spirit is taken
 
 from __future__ import annotations
 
-import msgspec
+from typing import NamedTuple
 
 from darkroom.errors import CannotMix, QuantityError
 from darkroom.process.monotone import where
@@ -19,7 +19,7 @@ _COEFFICIENTS = (
 """kg/m³ for each power of the part of ethanol by mass, at 20 °C (OIML R 22, coefficients A1 to A12)."""
 
 
-class Thinned(msgspec.Struct, frozen=True, kw_only=True):
+class Thinned(NamedTuple):
     """What to add to a spirit, and the volume it then is, in mL; `shrinks_ml` is what gets lost in mixing."""
 
     water_ml: float

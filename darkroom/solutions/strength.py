@@ -6,7 +6,7 @@ g of crystals in 100 mL.
 
 from __future__ import annotations
 
-import msgspec
+from typing import NamedTuple
 
 from darkroom.errors import QuantityError
 from darkroom.solutions.density import (
@@ -33,7 +33,7 @@ READ_TO = 0.001
 """How finely a hydrometer is read, in g/mL (common practice, no source)."""
 
 
-class Strength(msgspec.Struct, frozen=True, kw_only=True):
+class Strength(NamedTuple):
     """The strength of a solution of `substance` (a name of `density.SOLUTES`), held as mass per cent."""
 
     substance: str

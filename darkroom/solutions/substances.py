@@ -7,7 +7,7 @@ safety sheet comes first. What reacts with what stands in `dangers.py`.
 
 from __future__ import annotations
 
-import msgspec
+from typing import NamedTuple
 
 from darkroom.errors import NothingFound, nearest
 
@@ -15,7 +15,7 @@ SHEET_FIRST = "The supplier's safety sheet first."
 """Stands before every caution."""
 
 
-class Substance(msgspec.Struct, frozen=True, kw_only=True):
+class Substance(NamedTuple):
     """One substance, as it lies in its jar.
 
     `name` is its key, `label` its name in a sentence, `aliases` what else it is called, in lower case.

@@ -8,7 +8,7 @@ from __future__ import annotations
 import importlib
 import sys
 
-NAMES = ("lettering", "journal", "day", "memory", "startup", "cpu", "keys", "listed", "learning")
+NAMES = ("lettering", "journal", "day", "memory", "startup", "cpu", "keys", "listed", "learning", "strength")
 
 
 def main(words: list[str]) -> int:

@@ -1,0 +1,147 @@
+"""What the options of `darkroom strength` say, read to a strength and a mixture."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import NamedTuple
+
+from darkroom.commands.exposure.options import number, value_of
+from darkroom.errors import WrongUse, nearest
+from darkroom.process.text.temperatures import temperature
+from darkroom.solutions import hydrometer, mixing
+from darkroom.solutions import strength as strengths
+from darkroom.solutions.density import SOLUTES
+from darkroom.solutions.grains import Ounce
+from darkroom.solutions.strength import Strength
+
+_SCALES = {"--density": "density", "--sg": "sg", "--sg-60f": "sg-60f", "--baume": "baume"}
+"""{option: the scale of a hydrometer that it is a reading of}."""
+_GRAINS: dict[str, Ounce] = {"--grains-per-us-ounce": "US", "--grains-per-imperial-ounce": "imperial"}
+WAYS = (*_SCALES, "--percent", "--mass-percent", *_GRAINS)
+"""The options that tell a strength; one of them is needed."""
+_SILVER_HYDROMETERS: dict[Ounce, str] = {"US": "silver-us", "imperial": "silver-imperial"}
+
+_percent = number(1e-6, 100, "per cent")
+_positive = number(1e-6, 1e6, "a number")
+
+
+class Known(NamedTuple):
+    """A strength as it was told: `read` from a hydrometer or not, and what was `took` for granted."""
+
+    strength: Strength
+    read: bool
+    took: tuple[str, ...]
+
+
+class Mixture(NamedTuple):
+    """What brings `volume` mL to the strength `wanted`, with a `stock` or with crystals and water."""
+
+    volume: float
+    wanted: Strength
+    stock: Strength | None
+    addition: mixing.Addition
+    took: tuple[str, ...]
+
+
+def named_substance(name: str) -> str:
+    """Return the name of a substance with a density table. Raises WrongUse with the nearest right one."""
+    word = "-".join(name.lower().split())
+    if word in SOLUTES:
+        return word
+    near = nearest(word, SOLUTES)
+    hint = f"did you mean '{near}'?" if near else f"there are {', '.join(SOLUTES)}"
+    raise WrongUse(f"no substance '{name}' with a density table ({hint})")
+
+
+def known_strength(
+    substance: str, given: Mapping[str, str], at: str | None, marked: str | None, ounce_of: str | None
+) -> Known:
+    """Return the strength that one option tells: `given` is {option: its text}.
+
+    Raises QuantityError, WrongUse, BeyondTable.
+    """
+    if len(given) != 1:
+        if given:
+            raise WrongUse(f"how strong is it? {' and '.join(given)} are given: one of them is enough")
+        raise WrongUse(f"how strong is it? one of {', '.join(WAYS)} is needed")
+    ((option, text),) = given.items()
+    if ounce_of == "water" and option not in _GRAINS:
+        raise WrongUse(f"--of water goes with grains to the ounce, not with {option}")
+    if option in _SCALES:
+        return _by_hydrometer(substance, option, text, _SCALES[option], at, marked)
+    if option in _GRAINS and at is not None:
+        if substance != "silver-nitrate" or ounce_of == "water":
+            what = "of water" if ounce_of == "water" else f"of {substance}"
+            raise WrongUse(f"--at: no hydrometer reads grains {what}; it goes with a hydrometer's reading")
+        return _by_hydrometer(substance, option, text, _SILVER_HYDROMETERS[_GRAINS[option]], at, marked)
+    if at is not None or marked is not None:
+        raise WrongUse(
+            f"{'--marked' if at is None else '--at'} goes with a hydrometer's reading, not with {option}: "
+            "what is weighed is the same at any temperature"
+        )
+    if option in _GRAINS:
+        ounce, of_water = _GRAINS[option], ounce_of == "water"
+        found = strengths.of_grains(substance, value_of(option, text, _positive), ounce, of_water=of_water)
+        took = f"grains to the {ounce} fluid ounce of {'water' if of_water else 'finished solution'}"
+    elif option == "--percent":
+        found = strengths.of_percent_wv(substance, value_of(option, _bare(text), _percent))
+        took = "grams in 100 mL of solution at 20 °C"
+    else:
+        found = strengths.of_mass_percent(substance, value_of(option, _bare(text), _percent))
+        took = "grams in 100 g of solution"
+    return Known(strength=found, read=False, took=(took,))
+
+
+def _by_hydrometer(
+    substance: str, option: str, text: str, scale: str, at: str | None, marked: str | None
+) -> Known:
+    found = hydrometer.read_hydrometer(
+        SOLUTES[substance],
+        value_of(option, text, _positive),
+        hydrometer.scale(scale),
+        None if at is None else value_of("--at", at, temperature),
+        None if marked is None else value_of("--marked", marked, temperature),
+    )
+    return Known(strength=strengths.of_density(substance, found.density_20), read=True, took=found.took)
+
+
+def mixture(
+    known: Known, to: str | None, volume: str | None, fill: str | None, stock: str | None
+) -> Mixture | None:
+    """Return what brings a volume to a strength, None where none is wanted.
+
+    Raises QuantityError, WrongUse, CannotMix.
+    """
+    if to is None:
+        if volume is None and fill is None and stock is None:
+            return None
+        raise WrongUse("--volume, --fill and --stock say what is mixed: --to tells the strength wanted")
+    if volume is None:
+        raise WrongUse("--to: how much is there? --volume is needed")
+    took: list[str] = []
+    substance = known.strength.substance
+    there = _volume("--volume", volume, took)
+    final = None if fill is None else _volume("--fill", fill, took)
+    wanted = strengths.of_percent_wv(substance, value_of("--to", _bare(to), _percent))
+    added = (
+        None
+        if stock is None
+        else strengths.of_percent_wv(substance, value_of("--stock", _bare(stock), _percent))
+    )
+    addition = mixing.bring_to(there, known.strength, wanted, final=final, stock=added)
+    return Mixture(volume=there, wanted=wanted, stock=added, addition=addition, took=tuple(took))
+
+
+def _volume(option: str, text: str, took: list[str]) -> float:
+    """Return mL, and note which ounce was taken."""
+    from darkroom.process.text.measures import read
+
+    found = value_of(option, text, lambda typed: read(typed, "volume"))
+    if found.took is not None and found.took not in took:
+        took.append(found.took)
+    return found.value
+
+
+def _bare(text: str) -> str:
+    """Return a number without the sign for per cent."""
+    return text.strip().removesuffix("%")
