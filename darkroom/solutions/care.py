@@ -17,12 +17,10 @@ from darkroom.process.text.durations import show_duration
 from darkroom.solutions import clearing
 from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import DAY, Bottle
-from darkroom.solutions.recipe import Care, Recipe
+from darkroom.solutions.recipe import IN_WORDS, Care, Recipe
 from darkroom.solutions.uses import Tally, Use, tally
 
 IODISED = "iodised"
-IN_WORDS = {"topped_up": "topped up", "boiled_down": "boiled down", "ph": "pH measured"}
-"""What was done, where the event's own word is not what people say."""
 
 
 class Due(msgspec.Struct, frozen=True, kw_only=True):

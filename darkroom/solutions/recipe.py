@@ -10,6 +10,8 @@ from typing import Literal, get_args
 
 import msgspec
 
+from darkroom.solutions.substances import known_as
+
 Makes = Literal[
     "bath", "collodion", "developer", "fixer", "substratum", "intensifier", "varnish", "cleaning", "edging",
     "stock",
@@ -23,8 +25,8 @@ Answer = Literal[
 
 MAKES: tuple[Makes, ...] = get_args(Makes)
 ANSWERS: tuple[Answer, ...] = get_args(Answer)
-PRACTICE = "common practice, no source"
-"""What stands as `source` where a number has none."""
+IN_WORDS = {"topped_up": "topped up", "boiled_down": "boiled down", "ph": "pH measured"}
+"""What was done, where the event's own word is not what people say."""
 
 
 class Amount(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -56,8 +58,16 @@ class Ingredient(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     cautions: tuple[str, ...] = ()
 
     def is_called(self, name: str) -> bool:
-        """Return whether a name is this one's or its substance's; case, hyphens and spaces do not count."""
-        return bool(name) and name_key(name) in (name_key(self.what), name_key(self.substance))
+        """Return whether a name is this one's, its substance's or an alias of that.
+
+        Case, hyphens and spaces do not count.
+        """
+        key = name_key(name)
+        if not key:
+            return False
+        substance = known_as(key)
+        alias = substance is not None and substance.name == self.substance
+        return alias or key in (name_key(self.what), name_key(self.substance))
 
 
 class Period(msgspec.Struct, frozen=True, kw_only=True):
@@ -124,8 +134,22 @@ class Recipe(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     notes: tuple[str, ...] = ()
 
     def ingredient(self, name: str) -> Ingredient | None:
-        """Return the ingredient of this name or substance, None without one."""
-        return next((part for part in self.ingredients if part.is_called(name)), None)
+        """Return the one ingredient of this name, None without one or with several; see `called`."""
+        found = self.called(name)
+        return found[0] if len(found) == 1 else None
+
+    def called(self, name: str) -> tuple[Ingredient, ...]:
+        """Return the ingredients of this name, else those whose name has all of its words.
+
+        "sandarac" is "gum sandarac" where nothing else is sandarac.
+        """
+        named = tuple(part for part in self.ingredients if part.is_called(name))
+        words = set(name_key(name).split())
+        return named or tuple(
+            part
+            for part in self.ingredients
+            if words and words <= set(name_key(part.what).replace(",", " ").split())
+        )
 
 
 def name_key(name: str | None) -> str:

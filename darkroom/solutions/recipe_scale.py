@@ -30,15 +30,18 @@ def to_volume(recipe: Recipe, volume: Amount) -> Recipe:
 def to_ingredient(recipe: Recipe, name: str, left: Amount) -> Recipe:
     """Return as much of the recipe as what is left of one ingredient makes.
 
-    Raises QuantityError when no ingredient has that name, when it fills up the whole, so that what is
-    needed of it is not known, or when it is weighed and a volume was given.
+    Raises QuantityError when no ingredient has that name or several have, when it fills up the whole, so
+    that what is needed of it is not known, or when it is weighed and a volume was given.
     """
-    part = recipe.ingredient(name)
-    if part is None:
+    found = recipe.called(name)
+    if len(found) > 1:
+        raise QuantityError(f"'{name[:40]}' may be {' or '.join(part.what for part in found)}: which?")
+    if not found:
         names = [one.substance or one.what.replace(" ", "-") for one in recipe.ingredients if not one.fills]
         near = nearest(name.casefold().replace(" ", "-"), names)
         hint = f" (did you mean '{near}'?)" if near else f": it has {', '.join(names)}"
         raise QuantityError(f"'{name[:40]}' is no ingredient of {recipe.name}{hint}")
+    part = found[0]
     if part.fills:
         raise QuantityError(f"{part.what} fills up to the whole: say how much to make instead")
     if part.amount.unit != left.unit:

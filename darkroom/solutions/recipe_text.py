@@ -5,8 +5,7 @@ from __future__ import annotations
 from math import floor, log10
 
 from darkroom.process.text.durations import say_duration
-from darkroom.solutions.care import IN_WORDS
-from darkroom.solutions.recipe import Amount, Care, Due, Ingredient
+from darkroom.solutions.recipe import IN_WORDS, Amount, Care, Due, Ingredient
 
 DIGITS = 4
 
