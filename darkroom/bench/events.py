@@ -91,13 +91,19 @@ class LeadInStarted(Event, frozen=True, kw_only=True, omit_defaults=True):
 
 
 class StageStarted(Event, frozen=True, kw_only=True, omit_defaults=True):
-    """`stage` began. `part` is set from the second part of an exposure on."""
+    """`stage` began. `part` is set from the second part of an exposure on.
+
+    `bottle_ids` are {role: bottle id}, and `bottles` {role: its name}, that were chosen since the plate
+    began: they stand in these roles from this stage on, whatever `plate_started` says.
+    """
 
     stage: str
     planned: float | None
     celsius: float | None
     wet_left: float | None = None
     part: int | None = None
+    bottle_ids: dict[str, str] | None = None
+    bottles: dict[str, str] | None = None
 
 
 class Cleared(Event, frozen=True, kw_only=True, omit_defaults=True):

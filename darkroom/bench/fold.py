@@ -8,7 +8,7 @@ from functools import lru_cache
 import msgspec
 from msgspec.structs import replace
 
-from darkroom.bench import away, clocks, endings, temperatures
+from darkroom.bench import away, bottles, clocks, endings, temperatures
 from darkroom.bench import events as ev
 from darkroom.bench.standing import Line, instants, standing
 from darkroom.bench.state import Done, Part, Phase, PlateState, Question, Trace
@@ -202,6 +202,7 @@ def _start(state: PlateState, line: ev.StageStarted, instant: float) -> PlateSta
         lead_planned=None,
         automatic_at=instant if _by_itself(state, instant) else state.automatic_at,
         done=_without(state, line.stage) if line.part and line.part > 1 else state.done,
+        bottle_changes=bottles.with_change(state, index, line),
     )
 
 

@@ -59,6 +59,14 @@ class Part(msgspec.Struct, frozen=True):
     unseen: bool = False
 
 
+class BottleChange(msgspec.Struct, frozen=True):
+    """Other bottles stand in some roles from the stage at `index` on: {role: id} and {role: name}."""
+
+    index: int
+    ids: dict[str, str]
+    names: dict[str, str]
+
+
 class Question(msgspec.Struct, frozen=True):
     """What the bench asks about a stage, and since when; the plate's next strike answers it with yes."""
 
@@ -109,6 +117,8 @@ class PlateState(msgspec.Struct, frozen=True, kw_only=True):
     """The last restart at which the wall clock was behind: what began before it is older than it shows."""
     ended: ev.PlateEnded | None = None
     marks: tuple[float, ...] = ()
+    bottle_changes: tuple[BottleChange, ...] = ()
+    """What was changed since the plate began; ask `bench.bottles`."""
 
     @property
     def plate(self) -> str:

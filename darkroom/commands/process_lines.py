@@ -7,6 +7,7 @@ from darkroom.process import conditions, timing, washing
 from darkroom.process.model import Process, Stage
 from darkroom.process.text.durations import say_duration
 from darkroom.process.text.temperatures import show_celsius
+from darkroom.process.uses import bottle_role
 
 _LIGHTS = {"white": "room light", "red": "safelight only", "covered": "covered"}
 
@@ -38,6 +39,7 @@ def of_stage(loaded: Process, index: int) -> list[str]:
         *_times(loaded, index, stage),
         *_said(loaded, stage),
         *([f"holds: {', '.join(stage.holds)}"] if stage.holds else []),
+        *([f"uses the bottle in the role: {role}"] if (role := bottle_role(loaded, stage)) else []),
         *(f"caution: {caution}" for caution in stage.cautions),
         *([f"confirm: {stage.confirm}"] if stage.confirm else []),
     ]

@@ -15,9 +15,16 @@ Light = Literal["white", "red", "covered"]
 Ends = Literal["by_eye", "on_time", "at_zero", "cleared", "exposure"]
 Starts = Literal["at_once", "on_strike"]
 Early = Literal["free", "ask"]
+Role = Literal[
+    "collodion", "bath", "developer", "fixer", "fixer_2", "substratum", "intensifier", "varnish",
+]  # fmt: skip
+"""What stands at a stage: the bottle in this role is used by it."""
 
 LIGHTS: tuple[Light, ...] = ("white", "red", "covered")
 EARLY: tuple[Early, ...] = ("free", "ask")
+ROLES: tuple[Role, ...] = (
+    "collodion", "bath", "developer", "fixer", "fixer_2", "substratum", "intensifier", "varnish",
+)  # fmt: skip
 ENDS: tuple[Ends, ...] = ("by_eye", "on_time", "at_zero", "cleared", "exposure")
 SOURCES = ("room", "bath", "developer", "water", "fixer")
 HOLDS = ("silver", "ether", "acid", "alkali", "water", "hypo", "cyanide", "flame", "varnish")
@@ -81,7 +88,8 @@ class Stage(msgspec.Struct, frozen=True, kw_only=True):
     """One timed stage of a process. `name`, `light` and `ends` are required in a file.
 
     A file's `hint` is one sentence, or one for each moment: then `hints` holds them, and `hint` the running
-    one, else the ready one, else the due one. `holds_plates` plates fit the stage's bath at once.
+    one, else the ready one, else the due one. `holds_plates` plates fit the stage's bath at once. `uses` is
+    the role of the bottle that it takes from; without it `process.uses` says which.
     """
 
     name: str
@@ -110,6 +118,7 @@ class Stage(msgspec.Struct, frozen=True, kw_only=True):
     holds_plates: int | None = None
     confirm: str | None = None
     rack: bool = False
+    uses: Role | None = None
 
     @property
     def shown(self) -> str:

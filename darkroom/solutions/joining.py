@@ -1,19 +1,31 @@
 """Which bottle a plate used. Pure.
 
 A plate names a bottle by id, and then it is that one; or, as older ones do, by name alone: then it is the
-one bottle of that name with a fitting content that was alive when the stage began. Where none or several
-answer, which one it was is not known, and no bottle counts the plate.
+one bottle of that name with a fitting content that was alive when the stage began, made and not yet
+discarded. Where none or several answer, which one it was is not known, and no bottle counts the plate. It is
+decided anew at each question, so a bottle entered late in the book finds its plates.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
+from operator import attrgetter
+
 import msgspec
+
+from darkroom.solutions import events as ev
+from darkroom.solutions.bottle import Bottle
+from darkroom.solutions.recipe import name_key
+from darkroom.solutions.uses import Use
+
+CONTENT_OF_ROLE = {"fixer_2": "fixer"}
+"""{role: what is in its bottle}, where these are two words."""
 
 
 class PlateUse(msgspec.Struct, frozen=True, kw_only=True):
     """A plate used what stood in a role. `bottle` is the bottle's id, `name` what it was called, if said.
 
-    The other members are those of `Use`.
+    `size` is the plate's as it was typed; the other members are those of `Use`.
     """
 
     plate: str
@@ -25,6 +37,7 @@ class PlateUse(msgspec.Struct, frozen=True, kw_only=True):
     name: str | None = None
     seconds: float | None = None
     cleared: float | None = None
+    size: str | None = None
     area: float | None = None
     celsius: float | None = None
 
@@ -37,3 +50,118 @@ class NotKnown(msgspec.Struct, frozen=True, kw_only=True):
     role: str
     name: str
     why: str
+
+
+class Joined(msgspec.Struct, frozen=True, kw_only=True):
+    """{bottle id: the plates that used it, oldest first} for every bottle, and the uses of no bottle."""
+
+    uses: dict[str, tuple[Use, ...]]
+    not_known: tuple[NotKnown, ...] = ()
+
+
+def content_of(role: str) -> str:
+    """Return what is in a bottle that stands in a role: a second fixer is a fixer."""
+    return CONTENT_OF_ROLE.get(role, role)
+
+
+def join(
+    plate_uses: Iterable[PlateUse], bottles: Iterable[Bottle], sizes: Mapping[str, float] | None = None
+) -> Joined:
+    """Return which plates used which of the bottles.
+
+    `sizes` are {name of a size, as `name_key` has it: cm²}, the photographer's own names: they win over what
+    was made of the words.
+    """
+    book = _Names(bottles)
+    areas = dict(sizes or {})
+    found: dict[str, list[Use]] = {bottle: [] for bottle in book.by_id}
+    not_known: list[NotKnown] = []
+    for use in plate_uses:
+        bottle, why = book.find(use)
+        if bottle is None:
+            not_known.append(
+                NotKnown(
+                    plate=use.plate,
+                    number=use.number,
+                    role=use.role,
+                    name=use.name or use.bottle or "",
+                    why=why,
+                )
+            )
+            continue
+        found[bottle].append(
+            Use(
+                plate=use.plate,
+                number=use.number,
+                bottle=bottle,
+                role=use.role,
+                stage=use.stage,
+                instant=use.instant,
+                seconds=use.seconds,
+                cleared=use.cleared,
+                area=areas.get(name_key(use.size), use.area) if areas and use.size else use.area,
+                celsius=use.celsius,
+            )
+        )
+    order = attrgetter("instant", "plate", "stage")
+    return Joined(
+        uses={bottle: tuple(sorted(uses, key=order)) for bottle, uses in found.items()},
+        not_known=tuple(not_known),
+    )
+
+
+class _Names:
+    """The bottles of a book by id, and by content and name."""
+
+    def __init__(self, bottles: Iterable[Bottle]) -> None:
+        self.by_id: dict[str, Bottle] = {}
+        self._by_name: dict[tuple[str, str], list[Bottle]] = {}
+        self._keys: dict[str, str] = {}
+        self._lives: dict[str, list[tuple[float, bool]]] = {}
+        for bottle in bottles:
+            self.by_id[bottle.id] = bottle
+            self._by_name.setdefault((bottle.what, name_key(bottle.name)), []).append(bottle)
+            self._lives[bottle.id] = life(bottle)
+
+    def find(self, use: PlateUse) -> tuple[str | None, str]:
+        """Return (the id of the bottle that a plate used, ""), or (None, why it is not known)."""
+        if use.bottle is not None:
+            if use.bottle in self.by_id:
+                return use.bottle, ""
+            return None, f"the book has no bottle {use.bottle}"
+        name = use.name or ""
+        key = self._keys.get(name)
+        if key is None:
+            key = self._keys[name] = name_key(name)
+        named = self._by_name.get((content_of(use.role), key), ())
+        alive = [bottle.id for bottle in named if _is_alive(self._lives[bottle.id], use.instant)]
+        if len(alive) == 1:
+            return alive[0], ""
+        if alive:
+            return None, f"{len(alive)} bottles of this name were alive then"
+        return (
+            None,
+            "no bottle of this name was alive then" if named else "the book has no bottle of this name",
+        )
+
+
+def life(bottle: Bottle) -> list[tuple[float, bool]]:
+    """Return (instant, whether the bottle is alive from then on): made, discarded, taken up after all.
+
+    A bottle that was set aside is alive.
+    """
+    changes = [
+        (entry.instant, isinstance(entry.event, ev.TakenUp))
+        for entry in bottle.entries
+        if isinstance(entry.event, ev.Discarded | ev.TakenUp)
+    ]
+    return [(bottle.made, True), *(change for change in changes if change[0] >= bottle.made)]
+
+
+def _is_alive(changes: list[tuple[float, bool]], instant: float) -> bool:
+    alive = False
+    for since, lives in changes:
+        if since > instant:
+            break
+        alive = lives
+    return alive

@@ -7,7 +7,7 @@ import functools
 from typing import Any
 
 from darkroom.process.file import number_fields, text_fields
-from darkroom.process.model import EARLY, ENDS, HOLDS, LIGHTS, SOURCES, Hints, Reference, Stage, Wash
+from darkroom.process.model import EARLY, ENDS, HOLDS, LIGHTS, ROLES, SOURCES, Hints, Reference, Stage, Wash
 from darkroom.process.text.durations import duration, say_duration
 from darkroom.process.text.numbers import plain, whole
 from darkroom.process.text.tree import Keys, Node, Sheet
@@ -43,6 +43,7 @@ _READERS: dict[str, Any] = {
     "holds_plates": lambda sheet, node: sheet.value(node, _plates),
     "confirm": text_fields.line_of_text,
     "rack": lambda sheet, node: sheet.flag(node),
+    "uses": lambda sheet, node: sheet.word(node, ROLES),
 }
 STAGE_KEYS = tuple(_READERS)
 _TIMED = ("on_time", "at_zero")
@@ -176,6 +177,8 @@ def _check_ends(sheet: Sheet, draft: Draft) -> None:
         wrong(sheet, draft, "clearing_factor", "only a stage that ends cleared has a clearing factor")
     if draft.has("at_least") and ends == "exposure":
         wrong(sheet, draft, "at_least", "an exposure can always be ended: the cap must go on when you say so")
+    if draft.has("uses") and ends == "exposure":
+        wrong(sheet, draft, "uses", "an exposure uses no bottle")
     if draft.get("starts") == "at_once" and (draft.has("lead_in") or ends == "exposure"):
         wrong(sheet, draft, "starts", "a stage with a lead-in, and an exposure, wait for a press")
 

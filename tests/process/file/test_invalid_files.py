@@ -58,6 +58,8 @@ MISTAKES: list[tuple[str, int | None, str]] = [
     ("hint-two-lines", 31, "must be one line"),
     ("hint-unknown-moment", 31, "unknown moment 'runing' (did you mean 'running'?)"),
     ("holds-plates-half", 17, "'1.5' is no whole number"),
+    ("uses-unknown-role", 32, "(did you mean 'developer'?)"),
+    ("uses-on-exposure", 24, "an exposure uses no bottle"),
     ("holds-plates-none", 17, "a number of plates between 1 and 50"),
     ("humidity-without-unit", 3, "'50' has no unit"),
     ("key-no-word", 2, "a key must be a word"),

@@ -16,6 +16,7 @@ from darkroom.process.model import (
     ENDS,
     HOLDS,
     LIGHTS,
+    ROLES,
     SOURCES,
     Hints,
     Process,
@@ -184,6 +185,7 @@ def processes(draw: st.DrawFn) -> Process:
                 at_least=st.none() | SECONDS,
                 confirm=MAYBE,
                 rack=st.booleans(),
+                uses=st.none() | st.sampled_from(ROLES),
             )
         )
         for name in names
@@ -252,7 +254,7 @@ def test_a_journal_keeps_one_sentence_and_those_of_the_moments(
 def test_a_journal_without_the_newer_members_is_read() -> None:
     """The plain form of a process that knows no verbs, moments or repeated calls gives the same process."""
     process = parse(SMALLEST, "x.yaml")
-    newer = {"hints", "verb", "early", "repeat", "holds_plates"}
+    newer = {"hints", "verb", "early", "repeat", "holds_plates", "uses"}
     plain = to_plain(process)
     plain["stages"] = [{k: v for k, v in stage.items() if k not in newer} for stage in plain["stages"]]
     assert from_plain(plain) == process
