@@ -8,7 +8,19 @@ from __future__ import annotations
 import importlib
 import sys
 
-NAMES = ("lettering", "journal", "day", "memory", "startup", "cpu", "keys", "listed", "learning", "strength")
+NAMES = (
+    "lettering",
+    "journal",
+    "day",
+    "memory",
+    "startup",
+    "cpu",
+    "keys",
+    "listed",
+    "learning",
+    "strength",
+    "recipes",
+)
 
 
 def main(words: list[str]) -> int:

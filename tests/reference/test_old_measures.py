@@ -71,3 +71,26 @@ def test_printed_developers_in_grams_to_the_litre() -> None:
     assert ferrotype == pytest.approx(59.9, abs=0.05)
     assert measures.concentration("20 gr/US fl oz") == pytest.approx(43.8, abs=0.05)
     assert measures.concentration("20 gr/imp fl oz") == pytest.approx(45.6, abs=0.05)
+
+
+def test_old_units_of_ours_agree_with_a_units_library() -> None:
+    """The factors that stand here by their definition are those of pint, under its own names."""
+    registry = pint.UnitRegistry()
+    for kind, names, to in (
+        (
+            "volume",
+            {"us floz": "fluid_ounce", "imp floz": "imperial_fluid_ounce", "us pint": "pint",
+             "imp pint": "imperial_pint", "us fldr": "fluid_dram", "imp fldr": "imperial_fluid_drachm",
+             "us minim": "minim", "imp minim": "imperial_minim"},
+            "milliliter",
+        ),
+        (
+            "mass",
+            {"gr": "grain", "grain": "grain", "av oz": "ounce", "ap oz": "apothecary_ounce",
+             "troy oz": "apothecary_ounce", "ap dr": "apothecary_dram", "drachm": "apothecary_dram"},
+            "gram",
+        ),
+    ):  # fmt: skip
+        for word, name in names.items():
+            expected = registry.Quantity(1, name).to(to).magnitude
+            assert measures.read(f"1 {word}", kind).value == pytest.approx(expected, rel=1e-9), word

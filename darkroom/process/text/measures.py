@@ -1,8 +1,8 @@
 """Volumes, masses, lengths, flows and concentrations, metric and of the old books. Pure.
 
-The unit in a text is looked up in a table of our own and only the name found there is handed to
-pint, which is loaded for old units of volume and mass alone: no word of the user's reaches its parser, and
-a plain `5 mL` costs nothing.
+The unit in a text is looked up in a table of our own. The old units of recipes have their factor there; only
+the name of a rarer one is handed to pint, which is loaded for these alone: no word of the user's reaches its
+parser, and `5 mL` or `40 gr` cost nothing.
 
 Two ounces share a name twice over: US and imperial fluid ounces differ by 4 %, avoirdupois and
 apothecaries' ounces by 10 %. A text that leaves it open is taken as the caller says, or refused
@@ -19,6 +19,13 @@ import msgspec
 from darkroom.errors import QuantityError
 from darkroom.errors import nearest as nearest_word
 from darkroom.process.text.numbers import quoted, split
+from darkroom.process.text.old_units import (
+    APOTHECARIES_OUNCE,
+    AVOIRDUPOIS_OUNCE,
+    GRAIN,
+    IMPERIAL_OUNCE,
+    US_OUNCE,
+)
 
 Kind = Literal["volume", "mass", "length", "flow", "concentration"]
 Fluid = Literal["US", "imperial"]
@@ -27,17 +34,18 @@ Solid = Literal["avoirdupois", "apothecaries"]
 _VOLUMES: dict[str, float | str] = {
     "ml": 1.0, "cc": 1.0, "ccm": 1.0, "cm3": 1.0, "cm³": 1.0, "millilitre": 1.0, "milliliter": 1.0,
     "cl": 10.0, "dl": 100.0, "l": 1000.0, "litre": 1000.0, "liter": 1000.0,
-    "us floz": "fluid_ounce", "imp floz": "imperial_fluid_ounce",
-    "us pint": "pint", "imp pint": "imperial_pint", "us quart": "quart", "imp quart": "imperial_quart",
+    "us floz": US_OUNCE, "imp floz": IMPERIAL_OUNCE,
+    "us pint": 16 * US_OUNCE, "imp pint": 20 * IMPERIAL_OUNCE,
+    "us quart": "quart", "imp quart": "imperial_quart",
     "us gallon": "gallon", "imp gallon": "imperial_gallon",
-    "us fldr": "fluid_dram", "imp fldr": "imperial_fluid_drachm",
-    "us minim": "minim", "imp minim": "imperial_minim",
+    "us fldr": US_OUNCE / 8, "imp fldr": IMPERIAL_OUNCE / 8,
+    "us minim": US_OUNCE / 480, "imp minim": IMPERIAL_OUNCE / 480,
 }  # fmt: skip
 _MASSES: dict[str, float | str] = {
     "g": 1.0, "gm": 1.0, "gram": 1.0, "gramme": 1.0, "mg": 0.001, "kg": 1000.0,
-    "gr": "grain", "grain": "grain", "scruple": "scruple",
-    "av oz": "ounce", "ap oz": "apothecary_ounce", "troy oz": "apothecary_ounce",
-    "av dr": "dram", "ap dr": "apothecary_dram", "drachm": "apothecary_dram",
+    "gr": GRAIN, "grain": GRAIN, "scruple": "scruple",
+    "av oz": AVOIRDUPOIS_OUNCE, "ap oz": APOTHECARIES_OUNCE, "troy oz": APOTHECARIES_OUNCE,
+    "av dr": "dram", "ap dr": APOTHECARIES_OUNCE / 8, "drachm": APOTHECARIES_OUNCE / 8,
     "lb": "pound", "av lb": "pound", "pound": "pound",
 }  # fmt: skip
 _LENGTHS: dict[str, float | str] = {

@@ -206,8 +206,8 @@ def test_what_is_no_measure_is_refused(kind: measures.Kind, text: str, phrase: s
         measures.read(text, kind)
 
 
-def test_metric_units_and_inches_need_no_library(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Millilitres, grams, inches and their like are read without the units library being there at all."""
+def test_units_in_daily_use_need_no_library(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Millilitres, grams, inches, grains, ounces, drachms and minims need no units library; scruples do."""
 
     def absent() -> None:
         raise AssertionError("the library was asked for")
@@ -219,5 +219,9 @@ def test_metric_units_and_inches_need_no_library(monkeypatch: pytest.MonkeyPatch
     assert measures.length("21 cm") == 210
     assert measures.length("8 in") == pytest.approx(203.2)
     assert measures.length("1 ft") == pytest.approx(304.8)
+    for weight in ("8 gr", "1 av oz", "1 ap oz", "2 drachms"):
+        assert measures.mass(weight) > 0
+    for volume in ("1 US fl oz", "1 imp fl oz", "1 US pint", "2 imperial drachms", "90 US minims"):
+        assert measures.volume(volume) > 0
     with pytest.raises(AssertionError):
-        measures.mass("8 gr")
+        measures.mass("8 scruples")
