@@ -26,7 +26,8 @@ def answers(home: Path) -> Answer:
         named = [catalogue.find(str(row["plate"])) for row in plates[:1]]
         problems = [str(problem) for problem in catalogue.problems_of()]
         searched = catalogue.count(Query(words="e"))
-        return plates, named, problems, searched, catalogue.stages(), _plain(trend_rows(catalogue, Query()))
+        trends = _plain(trend_rows(catalogue, Query()))
+        return plates, named, problems, searched, catalogue.stages(), trends, catalogue.plate_uses()
 
 
 def _plain(rows: Rows) -> object:

@@ -13,11 +13,14 @@ import msgspec
 
 from darkroom.errors import Problem
 from darkroom.log.bottles.files import Shelf, read_shelf
+from darkroom.log.catalogue.judged_plates import bring_up_to_date
 from darkroom.solutions.care import Due, due_of, in_order
-from darkroom.solutions.joining import NotKnown
+from darkroom.solutions.joining import Joined, NotKnown, PlateUse, join
+from darkroom.solutions.recipe import name_key
 from darkroom.solutions.uses import Use
 
 if TYPE_CHECKING:
+    from darkroom.exposure.kit import Kit
     from darkroom.log.catalogue.keeping_up import Progress
     from darkroom.solutions.recipe import Recipe
 
@@ -44,26 +47,49 @@ def bottle_book(
     recipes: Mapping[str, Recipe],
     now: float,
     *,
+    sizes: Mapping[str, float] | None = None,
     by_hand_too: bool = False,
     progress: Progress | None = None,
     helpers: int = 1,
 ) -> BottleBook:
     """Return what is known of the bottles in `home` at the instant `now`. Raises nothing.
 
-    `recipes` are those at hand by the name of their file. For a thread of its own: the plates come from the
+    `recipes` are those at hand by the name of their file, `sizes` the photographer's own names of sizes, see
+    `sizes_of`. For a thread of its own: the plates come from the
     catalogue, as `judged_plates` has them; `by_hand_too`, `progress` and `helpers` are its own.
     """
     try:
         shelf = read_shelf(home)
-        uses: dict[str, tuple[Use, ...]] = {bottle: () for bottle in shelf.bottles}
-        return BottleBook(
-            shelf=shelf,
-            uses=uses,
-            dues=all_dues(shelf, recipes, uses, now),
-            problems=shelf.problems,
-        )
     except Exception as error:  # whatever is wrong with the book, the plate on the bench goes on
         return BottleBook(trouble=f"the bottles cannot be looked at: {error}")
+    joined, trouble = Joined(uses={bottle: () for bottle in shelf.bottles}), None
+    try:
+        if shelf.bottles:  # without a bottle nothing is asked of the plates
+            plate_uses = _plate_uses(home, by_hand_too, progress, helpers)
+            joined = join(plate_uses, shelf.bottles.values(), sizes)
+    except Exception as error:
+        trouble = f"which plates used which bottle is not known, the log cannot be looked at: {error}"
+    return BottleBook(
+        shelf=shelf,
+        uses=joined.uses,
+        dues=all_dues(shelf, recipes, joined.uses, now),
+        unknown_plates=joined.not_known,
+        problems=shelf.problems,
+        trouble=trouble,
+    )
+
+
+def _plate_uses(home: Path, by_hand_too: bool, progress: Progress | None, helpers: int) -> list[PlateUse]:
+    from darkroom.log.catalogue.catalogue import Catalogue
+
+    with Catalogue(home) as catalogue:
+        bring_up_to_date(catalogue, home, by_hand_too, progress, helpers)
+        return catalogue.plate_uses()
+
+
+def sizes_of(kit: Kit) -> dict[str, float]:
+    """Return the sizes of plates that a kit names, as `bottle_book` takes them: {name: cm²}."""
+    return {name_key(plate.name): plate.width * plate.height / 100.0 for plate in kit.plates}
 
 
 def all_dues(

@@ -20,9 +20,18 @@ from darkroom.log.catalogue.database import Row, repairing
 from darkroom.log.catalogue.keeping_up import KeptCatalogue
 from darkroom.log.catalogue.query import Query
 from darkroom.log.catalogue.row_sums import sound
-from darkroom.log.catalogue.schema import CONTENT, FOR_LEARNING, FOR_STAGES, STAGE_COLUMNS, TABLES
+from darkroom.log.catalogue.schema import (
+    CONTENT,
+    FOR_BOTTLES,
+    FOR_LEARNING,
+    FOR_STAGES,
+    STAGE_COLUMNS,
+    TABLES,
+    USE_COLUMNS,
+)
 from darkroom.log.plate.faults import JudgedFault
 from darkroom.log.store.paths import printable
+from darkroom.solutions.joining import PlateUse
 
 DECODED = msgspec.msgpack.Decoder(JudgedPlate)
 """Reads what the table of judged exposures holds of a plate."""
@@ -103,6 +112,20 @@ class Catalogue(KeptCatalogue):
             else:
                 judged.append(DECODED.decode(body))
         return judged, left_out
+
+    @repairing
+    def plate_uses(self, roles: tuple[str, ...] | None = None) -> list[PlateUse]:
+        """Return what the plates used of the bottles they name, oldest plate first; of `roles`, or of all.
+
+        Rehearsals are never among them.
+        """
+        self._look_at(FOR_BOTTLES)
+        where = "" if roles is None else f"WHERE role IN ({', '.join('?' * len(roles))})"
+        names = USE_COLUMNS[2:]
+        rows = self._db.execute(
+            f"SELECT {', '.join(names)} FROM uses {where} ORDER BY plate, path, position", roles or ()
+        )
+        return [PlateUse(**dict(zip(names, row, strict=True))) for row in rows]
 
     @repairing
     def judged_without_start(self) -> int:

@@ -51,6 +51,7 @@ def fill(folder: Cell, group: JournalGroup) -> Filled:
         "problems": [(first, *row) for row in plate_rows.problems],
         "processes": [plate_rows.process] if plate_rows.process else [],
         "exposures": [(first, *plate_rows.exposure)] if plate_rows.exposure else [],
+        "uses": [(first, position, *row) for position, row in enumerate(plate_rows.uses, 1)],
         "files": files,
     }
     return Filled(first, {name: list(map(with_sum, rows)) for name, rows in tables.items()})

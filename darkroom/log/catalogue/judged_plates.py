@@ -16,6 +16,7 @@ import msgspec
 from darkroom.exposure.judged import JudgedPlate, LeftOut
 
 if TYPE_CHECKING:
+    from darkroom.log.catalogue.catalogue import Catalogue
     from darkroom.log.catalogue.keeping_up import Progress
 
 
@@ -46,25 +47,33 @@ def judged_plates(
     journal is compared, as the commands do: that also finds a journal which an editor changed. With a
     `progress` they are too, and the catalogue is filled in this process with so many `helpers`.
     """
-    from darkroom.log.catalogue import worker
     from darkroom.log.catalogue.catalogue import Catalogue
-    from darkroom.log.journal.find import newest
 
     try:
         with Catalogue(home) as catalogue:
-            filled = catalogue.path is None or catalogue.whole or progress is not None
-            if not filled and len(newest(home, FEW + 1)) > FEW:
-                with worker.running(home) as program:
-                    program.wait()
-            if by_hand_too or progress is not None:
-                catalogue.check(progress, helpers)
-            else:
-                catalogue.read_changes()
+            bring_up_to_date(catalogue, home, by_hand_too, progress, helpers)
             plates, left_out = catalogue.judged_exposures()
             damaged = _damaged(catalogue.judged_without_start())
     except Exception as error:  # whatever is wrong with the log, the plate on the bench goes on
         return JudgedPlates(trouble=f"the log cannot be looked at: {error}")
     return JudgedPlates(plates=tuple(plates), left_out=tuple(left_out), damaged=damaged)
+
+
+def bring_up_to_date(
+    catalogue: Catalogue, home: Path, by_hand_too: bool, progress: Progress | None, helpers: int
+) -> None:
+    """Have the catalogue of `home` know the journals as they are; see `judged_plates` for what it asks."""
+    from darkroom.log.catalogue import worker
+    from darkroom.log.journal.find import newest
+
+    filled = catalogue.path is None or catalogue.whole or progress is not None
+    if not filled and len(newest(home, FEW + 1)) > FEW:
+        with worker.running(home) as program:
+            program.wait()
+    if by_hand_too or progress is not None:
+        catalogue.check(progress, helpers)
+    else:
+        catalogue.read_changes()
 
 
 def _damaged(count: int) -> str | None:

@@ -180,7 +180,7 @@ class KeptCatalogue(CatalogueFile):
         return self._db.execute("SELECT 1 FROM plates WHERE path = ?", (first,)).fetchone() is not None
 
     def _delete(self, firsts: list[Any]) -> None:
-        for table in ("plates", "stages", "readings", "faults", "problems", "exposures"):
+        for table in ("plates", "stages", "readings", "faults", "problems", "exposures", "uses"):
             self._db.executemany(f"DELETE FROM {table} WHERE path = ?", [(first,) for first in firsts])
         self._db.executemany("DELETE FROM files WHERE first = ?", [(first,) for first in firsts])
 

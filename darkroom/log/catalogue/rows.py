@@ -13,8 +13,10 @@ from darkroom.bench.exposure import plan_text
 from darkroom.bench.state import Done, PlateState
 from darkroom.errors import Problem
 from darkroom.exposure.judged import LeftOut
+from darkroom.log.catalogue.schema import USE_COLUMNS
 from darkroom.log.journal.merge import PlateLog
 from darkroom.log.plate.account import Folded, folded, measured, wet_times
+from darkroom.log.plate.bottle_uses import bottle_uses
 from darkroom.log.plate.faults import JudgedFault
 from darkroom.log.plate.judged_exposure import judged_exposure
 from darkroom.log.plate.record import Judged, PlateRecord, judge
@@ -23,6 +25,8 @@ from darkroom.process import timing
 from darkroom.process.scene import Scene
 
 Value = str | float | int | None
+_USE = USE_COLUMNS[2:]
+"""The columns of a use that are members of a `PlateUse`."""
 
 
 class PlateRows(msgspec.Struct, frozen=True, kw_only=True):
@@ -40,6 +44,7 @@ class PlateRows(msgspec.Struct, frozen=True, kw_only=True):
     problems: list[tuple[Value, ...]] = []
     process: tuple[str, str, str] | None = None
     exposure: tuple[str, int, bytes | None, str | None] | None = None
+    uses: list[tuple[Value, ...]] = []
 
 
 def plate_rows_of(log: PlateLog, collection: str, fold_result: Folded | None = None) -> PlateRows:
@@ -82,6 +87,7 @@ def plate_rows_of(log: PlateLog, collection: str, fold_result: Folded | None = N
         faults=judged.faults,
         problems=[(problem.file, problem.line, problem.key, problem.what) for problem in problems],
         exposure=_exposure(log, fold_result, judged),
+        uses=[tuple(getattr(use, name) for name in _USE) for use in bottle_uses(log, state)],
     )
 
 

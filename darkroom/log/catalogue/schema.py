@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-VERSION = 6
+VERSION = 7
 """A catalogue of another version is thrown away and filled anew."""
 
 PLATE_COLUMNS = (
@@ -13,8 +13,10 @@ PLATE_COLUMNS = (
 )  # fmt: skip
 STAGE_COLUMNS = ("path", "position", "stage", "ends", "planned", "seconds", "how", "source", "celsius",
                  "origin", "law", "cleared", "exposed")  # fmt: skip
+USE_COLUMNS = ("path", "position", "plate", "number", "role", "stage", "bottle", "name", "instant", "seconds",
+               "cleared", "size", "area", "celsius")  # fmt: skip
 
-CONTENT = ("plates", "stages", "readings", "faults", "problems", "processes", "exposures")
+CONTENT = ("plates", "stages", "readings", "faults", "problems", "processes", "exposures", "uses")
 """The tables about plates; the others tell the catalogue which journals it has read."""
 TABLES = (*CONTENT, "files", "folders", "meta")
 """All tables. The last column of each, `row_sum`, is a checksum of the others; see `row_sums`."""
@@ -23,6 +25,8 @@ FOR_STAGES = ("stages", "readings")
 """The large tables, which only trends ask: they are looked at when they are asked."""
 FOR_LEARNING = ("exposures",)
 """What the judged exposures say; see `judged_plates`."""
+FOR_BOTTLES = ("uses",)
+"""Which plates used what stood in which role: what they say of it, before it is joined with the book."""
 
 SCHEMA = f"""
 CREATE TABLE plates ({", ".join(PLATE_COLUMNS)}, row_sum, PRIMARY KEY (path)) WITHOUT ROWID;
@@ -36,6 +40,7 @@ CREATE INDEX faults_by_path ON faults (path, position);
 CREATE TABLE problems (path, file, line, key, what, row_sum);
 CREATE INDEX problems_by_path ON problems (path);
 CREATE TABLE exposures (path, plate, number, judged, left_out, row_sum, PRIMARY KEY (path)) WITHOUT ROWID;
+CREATE TABLE uses ({", ".join(USE_COLUMNS)}, row_sum, PRIMARY KEY (path, position)) WITHOUT ROWID;
 CREATE TABLE processes (sum PRIMARY KEY, name, body, row_sum);
 CREATE TABLE files (path PRIMARY KEY, first, folder, size, mtime_ns, inode, row_sum) WITHOUT ROWID;
 CREATE INDEX files_by_folder ON files (folder);
