@@ -5,7 +5,7 @@ from __future__ import annotations
 import pint
 import pytest
 
-from darkroom.process.text import measures
+from darkroom.process.text import measures, unit_sizes
 
 # Exact definitions: the international avoirdupois pound of 0.45359237 kg (1959) is 7000 grains; the US gallon
 # is 231 cubic inches; the imperial gallon is 4.54609 L (UK Weights and Measures Act 1985). From memory.
@@ -38,9 +38,9 @@ def test_metric_factors_agree_with_a_units_library() -> None:
     """Our own table of metric units says what pint says of the same units."""
     registry = pint.UnitRegistry()
     for kind, table, to in (
-        ("volume", measures._VOLUMES, "milliliter"),
-        ("mass", measures._MASSES, "gram"),
-        ("length", measures._LENGTHS, "millimeter"),
+        ("volume", unit_sizes.VOLUMES, "milliliter"),
+        ("mass", unit_sizes.MASSES, "gram"),
+        ("length", unit_sizes.LENGTHS, "millimeter"),
     ):
         names = {
             "ml": "milliliter", "cl": "centiliter", "dl": "deciliter", "l": "liter", "cc": "centimeter**3",

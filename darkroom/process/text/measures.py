@@ -1,73 +1,49 @@
-"""Volumes, masses, lengths, flows and concentrations, metric and of the old books. Pure.
+"""Volumes, masses, lengths, flows, concentrations and shares, metric and of the old books. Pure.
 
-The unit in a text is looked up in a table of our own. The old units of recipes have their factor there; only
+The unit in a text is looked up in a table of our own (`unit_sizes`). The old units of recipes have their factor there; only
 the name of a rarer one is handed to pint, which is loaded for these alone: no word of the user's reaches its
 parser, and `5 mL` or `40 gr` cost nothing.
 
 Two ounces share a name twice over: US and imperial fluid ounces differ by 4 %, avoirdupois and
 apothecaries' ounces by 10 %. A text that leaves it open is taken as the caller says, or refused
-with the question; `read` says which was taken.
+with the question; `read` says which was taken. Per cent by mass and by volume, and parts as `1 + 9`, are
+kinds of their own (`shares`): without the density none of them is a concentration.
 """
 
 from __future__ import annotations
 
 import functools
-from typing import Any, Literal
-
-import msgspec
+import re
+from typing import Any, Literal, NamedTuple, cast
 
 from darkroom.errors import QuantityError
 from darkroom.errors import nearest as nearest_word
+from darkroom.process.text import shares
 from darkroom.process.text.numbers import quoted, split
-from darkroom.process.text.old_units import (
-    APOTHECARIES_OUNCE,
-    AVOIRDUPOIS_OUNCE,
-    GRAIN,
-    IMPERIAL_OUNCE,
-    US_OUNCE,
-)
+from darkroom.process.text.unit_sizes import LENGTHS, LONG, MASSES, TIMES, TOOK, VOLUMES, plain_unit
 
-Kind = Literal["volume", "mass", "length", "flow", "concentration"]
+Sized = Literal["volume", "mass", "length", "flow", "concentration"]
+Kind = Literal[Sized, shares.Share]
 Fluid = Literal["US", "imperial"]
 Solid = Literal["avoirdupois", "apothecaries"]
 
-_VOLUMES: dict[str, float | str] = {
-    "ml": 1.0, "cc": 1.0, "ccm": 1.0, "cm3": 1.0, "cm³": 1.0, "millilitre": 1.0, "milliliter": 1.0,
-    "cl": 10.0, "dl": 100.0, "l": 1000.0, "litre": 1000.0, "liter": 1000.0,
-    "us floz": US_OUNCE, "imp floz": IMPERIAL_OUNCE,
-    "us pint": 16 * US_OUNCE, "imp pint": 20 * IMPERIAL_OUNCE,
-    "us quart": "quart", "imp quart": "imperial_quart",
-    "us gallon": "gallon", "imp gallon": "imperial_gallon",
-    "us fldr": US_OUNCE / 8, "imp fldr": IMPERIAL_OUNCE / 8,
-    "us minim": US_OUNCE / 480, "imp minim": IMPERIAL_OUNCE / 480,
-}  # fmt: skip
-_MASSES: dict[str, float | str] = {
-    "g": 1.0, "gm": 1.0, "gram": 1.0, "gramme": 1.0, "mg": 0.001, "kg": 1000.0,
-    "gr": GRAIN, "grain": GRAIN, "scruple": "scruple",
-    "av oz": AVOIRDUPOIS_OUNCE, "ap oz": APOTHECARIES_OUNCE, "troy oz": APOTHECARIES_OUNCE,
-    "av dr": "dram", "ap dr": APOTHECARIES_OUNCE / 8, "drachm": APOTHECARIES_OUNCE / 8,
-    "lb": "pound", "av lb": "pound", "pound": "pound",
-}  # fmt: skip
-_LENGTHS: dict[str, float | str] = {
-    "mm": 1.0, "cm": 10.0, "m": 1000.0, "millimetre": 1.0, "millimeter": 1.0, "centimetre": 10.0,
-    "centimeter": 10.0, "metre": 1000.0, "meter": 1000.0,
-    "in": 25.4, "inch": 25.4, "inches": 25.4, '"': 25.4, "″": 25.4, "ft": 304.8, "foot": 304.8,
-}  # fmt: skip
-_TIMES = {"s": 1.0, "sec": 1.0, "second": 1.0, "min": 60.0, "minute": 60.0, "h": 3600.0, "hour": 3600.0}
 _PINT_TO = {"volume": "milliliter", "mass": "gram"}
-_EXPECTED: dict[Kind, str] = {
+_EXPECTED: dict[Sized, str] = {
     "volume": "a volume such as 100 mL, 1 L or 2 US fl oz",
     "mass": "a mass such as 15 g, 40 gr or 1/2 av oz",
     "length": "a length such as 210 mm, 30 cm or 8 in",
     "flow": "a flow such as 2 L/min",
-    "concentration": "a concentration such as 90 g/L, 9 % or 40 gr/US fl oz",
+    "concentration": "a concentration such as 90 g/L, 9 % or 40 grains to the US fl oz",
 }
-_MOST: dict[Kind, float] = {"volume": 1e7, "mass": 1e7, "length": 1e6, "flow": 1e5, "concentration": 1e4}
+_MOST: dict[Sized, float] = {"volume": 1e7, "mass": 1e7, "length": 1e6, "flow": 1e5, "concentration": 1e4}
 """Beyond these a number is a slip: 10 m³, 10 t, 1 km, 100 L/s, 10 kg/L."""
 
 
-class Reading(msgspec.Struct, frozen=True):
-    """A quantity as it was read: mL, g, mm, mL/s or g/L; `took` says which ounce or grain it is."""
+class Reading(NamedTuple):
+    """A quantity as it was read: mL, g, mm, mL/s, g/L, per cent, or the stock's part of the whole.
+
+    `took` says which ounce or grain it is, and how large a drop.
+    """
 
     value: float
     took: str | None = None
@@ -79,6 +55,9 @@ def read(text: str, kind: Kind, *, fluid: Fluid | None = None, solid: Solid | No
     Raises QuantityError when it cannot be read, is not positive or absurd, or leaves an ounce open
     that the caller leaves open too.
     """
+    if kind in shares.EXPECTED:
+        return Reading(shares.read(text, cast(shares.Share, kind)))
+    kind = cast(Sized, kind)
     expected = _EXPECTED[kind]
     number, unit = split(text, expected)
     if not unit:
@@ -91,6 +70,10 @@ def read(text: str, kind: Kind, *, fluid: Fluid | None = None, solid: Solid | No
     if not 0 < result <= _MOST[kind]:
         raise QuantityError(f"{quoted(text)} is absurd: expected {expected}")
     return Reading(result, "; ".join(taking.took) or None)
+
+
+_PER = re.compile(r"\s+(?:to|per|in|for)(?:\s+(?:the|an|a|each|every))?\s+|\s*/\s*", re.IGNORECASE)
+"""Between what is dissolved and in how much: 40 gr/oz, 40 grains to the ounce, 9 g in 100 mL."""
 
 
 def volume(text: str, *, fluid: Fluid | None = None) -> float:
@@ -118,6 +101,21 @@ def concentration(text: str, *, fluid: Fluid | None = None, solid: Solid | None 
     return read(text, "concentration", fluid=fluid, solid=solid).value
 
 
+def mass_percent(text: str) -> float:
+    """Return grams in 100 g of the whole for `8.4 % w/w`. Raises QuantityError."""
+    return read(text, "mass per cent").value
+
+
+def volume_percent(text: str) -> float:
+    """Return mL in 100 mL of the whole for `95 % v/v`. Raises QuantityError."""
+    return read(text, "volume per cent").value
+
+
+def dilution(text: str) -> float:
+    """Return the stock's part of the whole by volume: 0.1 for `1 + 9` or `1 in 10`. Raises QuantityError."""
+    return read(text, "dilution").value
+
+
 class _Taking:
     """One text being read: which ounces the caller means, and which were taken so far."""
 
@@ -125,23 +123,34 @@ class _Taking:
         self.text, self.fluid, self.solid = text, fluid, solid
         self.took: list[str] = []
 
-    def factor(self, unit: str, kind: Kind) -> float:
+    def factor(self, unit: str, kind: Sized) -> float:
         """Return the mL, g, mm, mL/s or g/L of one of `unit`."""
         if kind == "concentration":
             return self._concentration(unit)
         if kind == "flow":
             top, _, bottom = unit.partition("/")
-            seconds = _TIMES.get(bottom.strip().lower())
+            seconds = TIMES.get(bottom.strip().lower())
             if seconds is None:
                 raise self._unreadable(kind)
             return self._simple(top, "volume") / seconds
         return self._simple(unit, kind)
 
     def _concentration(self, unit: str) -> float:
-        if unit.lower() in ("%", "per cent", "percent", "% w/v"):
+        per_cent = shares.per_cent_of(unit)
+        if per_cent in ("", "w/v"):
             return 10.0
-        top, per, bottom = unit.partition("/") if "/" in unit else unit.partition(" per ")
+        if per_cent is not None:
+            raise QuantityError(
+                f"{quoted(self.text)} is {shares.SAYS[per_cent]}: expected grams in a volume, such as 9 % or "
+                "90 g/L; one becomes the other by the density"
+            )
+        top, per, bottom = _PER.sub("/", unit, count=1).partition("/")
         bottom = bottom.strip()
+        if bottom.lower().endswith(" of water"):
+            raise QuantityError(
+                f"{quoted(self.text)} is to a volume of water, not of solution: the density is needed "
+                "too, as darkroom strength --of water has it"
+            )
         if not per or not bottom:
             raise self._unreadable("concentration")
         many = 1.0
@@ -151,17 +160,21 @@ class _Taking:
             raise self._unreadable("concentration")
         return self._simple(top, "mass") * 1000.0 / (many * self._simple(bottom, "volume"))
 
-    def _unreadable(self, kind: Kind) -> QuantityError:
+    def _unreadable(self, kind: Sized) -> QuantityError:
         return QuantityError(f"{quoted(self.text)} cannot be read: expected {_EXPECTED[kind]}")
 
-    def _simple(self, unit: str, kind: Kind) -> float:
-        table = {"volume": _VOLUMES, "mass": _MASSES, "length": _LENGTHS}[kind]
-        word = _plain(unit)
+    def _simple(self, unit: str, kind: Sized) -> float:
+        table = {"volume": VOLUMES, "mass": MASSES, "length": LENGTHS}[kind]
+        word = plain_unit(unit)
         if kind == "volume":
             word = self._settle_fluid(word)
         elif kind == "mass":
             word = self._settle_solid(word)
         unit_size = table.get(word)
+        if unit_size is None and kind == "volume" and word.split()[-1:] in (["min"], ["minute"]):
+            raise QuantityError(
+                f"{quoted(self.text)} is minutes: expected {_EXPECTED[kind]} (did you mean 'minim'?)"
+            )
         if unit_size is None:
             near = nearest_word(word, table)
             hint = f" (did you mean '{near}'?)" if near else ""
@@ -175,65 +188,36 @@ class _Taking:
     def _settle_fluid(self, word: str) -> str:
         """Return the word with `us` or `imp` before it where it needs one, and note which."""
         prefix, _, rest = word.rpartition(" ")
+        if word in TOOK:
+            self.took.append(TOOK[word])
         rest = {"oz": "floz", "dr": "fldr", "drachm": "fldr"}.get(rest, rest)
-        if f"us {rest}" not in _VOLUMES:
+        if f"us {rest}" not in VOLUMES:
             return word
         if not prefix and self.fluid is None:
             raise QuantityError(
-                f"{quoted(self.text)} leaves open which {_LONG.get(rest, rest)}: write 'US' or 'imperial' "
+                f"{quoted(self.text)} leaves open which {LONG.get(rest, rest)}: write 'US' or 'imperial' "
                 "before it; a US fluid ounce is 29.57 mL, an imperial one 28.41 mL"
             )
         prefix = prefix or ("us" if self.fluid == "US" else "imp")
-        self.took.append(f"{'US' if prefix == 'us' else 'imperial'} {_LONG.get(rest, rest)}")
+        self.took.append(f"{'US' if prefix == 'us' else 'imperial'} {LONG.get(rest, rest)}")
         return f"{prefix} {rest}"
 
     def _settle_solid(self, word: str) -> str:
         """Return the word with `av` or `ap` before it where it needs one, and note which."""
-        if word in _TOOK:
-            self.took.append(_TOOK[word])
+        if word in TOOK:
+            self.took.append(TOOK[word])
             return word
         prefix, _, rest = word.rpartition(" ")
         if rest not in ("oz", "dr"):
             return word
         if not prefix and self.solid is None:
             raise QuantityError(
-                f"{quoted(self.text)} leaves open which {_LONG[rest]}: write 'avoirdupois' or 'apothecaries' "
+                f"{quoted(self.text)} leaves open which {LONG[rest]}: write 'avoirdupois' or 'apothecaries' "
                 "before it; an avoirdupois ounce is 28.35 g, an apothecaries' one 31.10 g"
             )
         prefix = prefix or ("av" if self.solid == "avoirdupois" else "ap")
-        self.took.append(f"{'avoirdupois' if prefix == 'av' else 'apothecaries'} {_LONG[rest]}")
+        self.took.append(f"{'avoirdupois' if prefix == 'av' else 'apothecaries'} {LONG[rest]}")
         return f"{prefix} {rest}"
-
-
-_LONG = {"floz": "fluid ounce", "fldr": "fluid drachm", "oz": "ounce", "dr": "drachm"}
-_TOOK = {
-    "gr": "grain of 0.0648 g",
-    "grain": "grain of 0.0648 g",
-    "lb": "avoirdupois pound",
-    "pound": "avoirdupois pound",
-    "drachm": "apothecaries drachm",
-}
-
-
-def _plain(unit: str) -> str:
-    """Return the unit in lower case, without dots and plurals, its words in the table's spelling."""
-    words = [_WORDS.get(w, w) for w in unit.lower().replace(".", " ").replace("'", "").split()]
-    joined = " ".join(word for word in words if word)
-    for long, short in (("fl oz", "floz"), ("fl drachm", "fldr"), ("fl dr", "fldr")):
-        joined = joined.replace(long, short)
-    return joined
-
-
-_WORDS = {
-    "ounce": "oz", "ounces": "oz", "ozs": "oz", "fluid": "fl", "imperial": "imp", "uk": "imp",
-    "british": "imp", "avoirdupois": "av", "apothecaries": "ap", "apothecary": "ap", "apoth": "ap",
-    "troy": "ap", "grains": "grain", "grs": "gr", "grams": "gram", "grammes": "gramme", "pints": "pint",
-    "pt": "pint", "quarts": "quart", "qt": "quart", "gallons": "gallon", "gal": "gallon",
-    "minims": "minim", "min": "minim", "drachms": "drachm", "dram": "dr", "drams": "dr",
-    "pounds": "pound", "lbs": "lb", "litres": "litre", "liters": "liter", "millilitres": "millilitre",
-    "milliliters": "milliliter", "scruples": "scruple", "feet": "foot", "seconds": "second",
-    "minutes": "minute", "hours": "hour",
-}  # fmt: skip
 
 
 @functools.cache
