@@ -1,8 +1,8 @@
 """Volumes, masses, lengths, flows, concentrations and shares, metric and of the old books. Pure.
 
-The unit in a text is looked up in a table of our own (`unit_sizes`). The old units of recipes have their factor there; only
-the name of a rarer one is handed to pint, which is loaded for these alone: no word of the user's reaches its
-parser, and `5 mL` or `40 gr` cost nothing.
+The unit in a text is looked up in a table of our own (`unit_sizes`). The old units of recipes have their
+factor there; only the name of a rarer one is handed to pint, which is loaded for these alone: no word of the
+user's reaches its parser, and `5 mL` or `40 gr` cost nothing.
 
 Two ounces share a name twice over: US and imperial fluid ounces differ by 4 %, avoirdupois and
 apothecaries' ounces by 10 %. A text that leaves it open is taken as the caller says, or refused
