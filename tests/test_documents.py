@@ -24,6 +24,8 @@ from darkroom.session.plate_form import PlateForm, plate_from
 from darkroom.session.session import Session
 from darkroom.session.strikes import Recogniser
 from darkroom.settings.kit import KEYS as KIT_KEYS
+from darkroom.solutions import recipe_file, recipe_parts
+from darkroom.solutions.recipe import ANSWERS, MAKES
 from tests.kit.clocks import HandClock
 from tests.kit.documents import ROOT, made
 from tests.kit.session import SilentVoice
@@ -80,6 +82,25 @@ def test_every_key_of_the_kit_is_in_the_readme(key: str) -> None:
 def test_every_key_of_a_process_file_is_explained(key: str) -> None:
     """Each key that a process file may have stands in DEVELOPERS.md."""
     assert f"`{key}`" in DEVELOPERS
+
+
+@pytest.mark.parametrize(
+    "key",
+    sorted(
+        {*recipe_file.KEYS, *recipe_parts.INGREDIENT_KEYS, *recipe_parts.CARE_KEYS, *recipe_parts.DUE_KEYS}
+    ),
+)
+def test_every_key_of_a_recipe_is_explained(key: str) -> None:
+    """Each key that a recipe may have stands in its section of DEVELOPERS.md."""
+    explained = DEVELOPERS.split("**A recipe**")[1].split("\n\n**")[0]
+    assert f"`{key}`" in explained
+
+
+@pytest.mark.parametrize("word", [*MAKES, *ANSWERS])
+def test_every_word_of_a_recipe_is_explained(word: str) -> None:
+    """What a recipe can make, and what answers a care, are listed there."""
+    explained = DEVELOPERS.split("**A recipe**")[1].split("\n\n**")[0]
+    assert re.search(rf"\b{word}\b", explained)
 
 
 def test_the_example_of_a_process_file_is_right() -> None:

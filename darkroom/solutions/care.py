@@ -18,6 +18,8 @@ from darkroom.solutions import clearing
 from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import DAY, Bottle
 from darkroom.solutions.recipe import IN_WORDS, Care, Recipe
+from darkroom.solutions.recipe_scale import cares_for
+from darkroom.solutions.recipe_text import show_number
 from darkroom.solutions.uses import Tally, Use, tally
 
 IODISED = "iodised"
@@ -59,12 +61,20 @@ def recipe_of(bottle: Bottle, recipes: Mapping[str, Recipe]) -> tuple[Recipe | N
 
 
 def due_of(bottle: Bottle, recipes: Mapping[str, Recipe], uses: Sequence[Use], now: float) -> tuple[Due, ...]:
-    """Return what a bottle needs by its recipe; see `recipe_of` and `due`."""
+    """Return what a bottle needs by its recipe; see `recipe_of` and `due`.
+
+    What the recipe counts in plates is for its volume: for what this bottle was filled with it is more or
+    less.
+    """
     recipe, assumed = recipe_of(bottle, recipes)
     if recipe is None:
         return ()
     says = f"the recipe {recipe.name}, as this bottle names none" if assumed else "its recipe"
-    return due(bottle, recipe.care, uses, now, says=says)
+    filled = next((entry.event.volume for entry in bottle.entries if isinstance(entry.event, ev.Made)), None)
+    if filled is None or filled <= 0 or filled == recipe.volume.value:
+        return due(bottle, recipe.care, uses, now, says=says)
+    says += f", for {show_number(filled)} mL"
+    return due(bottle, cares_for(recipe, filled), uses, now, says=says)
 
 
 def due(

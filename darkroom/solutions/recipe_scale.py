@@ -58,8 +58,14 @@ def scaled(recipe: Recipe, factor: float) -> Recipe:
         recipe,
         volume=_times(recipe.volume, factor),
         ingredients=tuple(_part(part, factor) for part in recipe.ingredients),
-        care=tuple(_care(care, factor) for care in recipe.care),
+        care=cares_for(recipe, volume),
     )
+
+
+def cares_for(recipe: Recipe, volume: float) -> tuple[Care, ...]:
+    """Return what a bottle of `volume` mL of the recipe needs: plates and area counted in proportion."""
+    factor = volume / recipe.volume.value
+    return tuple(replace(care, after=_due(care.after, factor)) for care in recipe.care)
 
 
 def _part(part: Ingredient, factor: float) -> Ingredient:
@@ -69,10 +75,6 @@ def _part(part: Ingredient, factor: float) -> Ingredient:
 def _times(amount: Amount, factor: float) -> Amount:
     old = None if amount.old is None else (amount.old[0] * factor, amount.old[1])
     return replace(amount, value=amount.value * factor, old=old)
-
-
-def _care(care: Care, factor: float) -> Care:
-    return replace(care, after=_due(care.after, factor))
 
 
 def _due(due: Due, factor: float) -> Due:

@@ -182,3 +182,22 @@ def test_the_order_does_not_depend_on_where_a_care_came_from() -> None:
         ("B-1", "sun"),
         ("B-2", "sun"),
     ]
+
+
+@pytest.mark.parametrize(("filled", "plates"), [(1000.0, 20), (500.0, 10), (2500.0, 50), (None, 20)])
+def test_what_a_recipe_counts_is_in_proportion_to_the_bottle(filled: float | None, plates: int) -> None:
+    """Half of the recipe's volume is due after half of its plates, an unknown volume as the recipe says."""
+    recipe = Recipe(
+        name="Bath",
+        makes="bath",
+        volume=Amount(value=1000.0, unit="mL"),
+        ingredients=(),
+        steps=(),
+        care=(care(After(plates=20)),),
+    )
+    bottle = bath(recipe="bath", volume=filled)
+    for count, is_due in ((plates - 1, False), (plates, True)):
+        found = one(due_of(bottle, {"bath": recipe}, uses(count), MAY_1 + 90 * DAY))
+        assert found.now is is_due
+        size = "" if filled in (None, 1000.0) else f", for {filled:g} mL"
+        assert found.basis.endswith(f"; its recipe{size}: after {plates}")

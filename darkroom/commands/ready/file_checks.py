@@ -1,4 +1,4 @@
-"""The files that `darkroom ready` reads: processes, settings, kit, keys, day's sheet, words for marks."""
+"""The files that `darkroom ready` reads: processes, recipes, settings, kit, keys, day's sheet, words."""
 
 from __future__ import annotations
 
@@ -59,6 +59,18 @@ def mark_words(home: Path) -> list[Check]:
         return parse(resources.read_bytes(own), str(own))
 
     return _files("words for marks", [path], read, "mend that line", "the shipped words alone are offered")
+
+
+def recipes(home: Path) -> list[Check]:
+    """Read every recipe, shipped and the user's own."""
+    from darkroom import resources
+
+    found = resources.recipes(home).values()
+    own = [path for path in found if home in path.parents]
+    shipped = [path for path in found if path not in own]
+    checks = _files("recipes", shipped, resources.read_recipe, "install darkroom again", "it cannot be mixed")
+    todo = "mend it; darkroom mix --check says the same"
+    return checks + _files("your recipes", own, resources.read_recipe, todo, "it cannot be mixed")
 
 
 def _files(

@@ -67,6 +67,7 @@ def ready(ctx: click.Context, as_json: bool, root: Path) -> None:
         *file_checks.processes(home),
         *file_checks.day_sheet(home),
         *file_checks.mark_words(home),
+        *file_checks.recipes(home),
         *checks.sound(settings),
         *(checks.bound_sensors(settings.bindings, root) if settings is not None else []),
         *white_light(root, os.environ),

@@ -210,6 +210,18 @@ def test_a_wrong_process_file_of_ones_own_cannot_be_chosen(ready_run) -> None:
     assert all("cannot be chosen" in says for _, says in checks_by_subject["your process files"])
 
 
+def test_a_wrong_recipe_of_ones_own_is_told(ready_run) -> None:
+    """A mistake in one of the user's own recipes is told with its place; the shipped ones are all right."""
+    own = ready_run.home / "profiles" / "solutions"
+    own.mkdir(parents=True)
+    (own / "mine.yaml").write_text("name: Mine\nmakes: bahts\nvolume: 1 L\ningredients: []\nsteps: [Mix.]\n")
+    status, checks_by_subject, _ = ready_run.judged()
+    assert status == 0
+    assert set(states(checks_by_subject, "your recipes")) == {"advice"}
+    assert any("did you mean 'bath'" in says for _, says in checks_by_subject["your recipes"])
+    assert states(checks_by_subject, "recipes") == ["works"]
+
+
 def test_a_wrong_sheet_of_the_day_and_wrong_words_are_done_without(ready_run) -> None:
     """A mistake in one's own sheet, or words for marks, is told with the nearest right word; it is ready."""
     own = ready_run.home / "profiles" / "day"
