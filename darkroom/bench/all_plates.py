@@ -8,6 +8,7 @@ import msgspec
 from msgspec.structs import replace
 
 from darkroom.bench import events as ev
+from darkroom.bench.bottles_at_hand import BottleAtHand
 from darkroom.bench.fold import apply, begin
 from darkroom.bench.intents import Decision
 from darkroom.bench.state import PlateState
@@ -46,6 +47,10 @@ class Bench(msgspec.Struct, frozen=True, kw_only=True):
     left: tuple[str, float] | None = None
     temperatures: dict[str, Known] = {}
     humidity: Known | None = None
+    bottles: tuple[BottleAtHand, ...] = ()
+    """The bottles of the book that plates can use, as it was read last."""
+    changed_bottles: dict[str, dict[str, str]] = {}
+    """{plate: {role: id of a bottle}} chosen since the plate began, for stages still to begin."""
 
     @property
     def on_bench(self) -> tuple[PlateState, ...]:
@@ -119,7 +124,9 @@ def hand_over(bench: Bench, plate: str) -> Bench:
 def without(bench: Bench, plate: str) -> Bench:
     """Take a plate off the bench."""
     plates = {key: state for key, state in bench.plates.items() if key != plate}
-    return replace(bench, plates=plates, large=None if bench.large == plate else bench.large)
+    changed = {key: roles for key, roles in bench.changed_bottles.items() if key != plate}
+    large = None if bench.large == plate else bench.large
+    return replace(bench, plates=plates, large=large, changed_bottles=changed)
 
 
 def with_large(bench: Bench, plate: str | None) -> Bench:

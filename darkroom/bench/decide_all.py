@@ -20,6 +20,7 @@ from darkroom.bench import (
 from darkroom.bench import events as ev
 from darkroom.bench import intents as want
 from darkroom.bench.all_plates import NEW, STALE, Bench, apply_decision, developing
+from darkroom.bench.bottle_change import with_changed_bottles
 from darkroom.bench.fold import apply, begin
 from darkroom.bench.intents import Cause, Decision, Intent
 from darkroom.bench.large_place import JUST_CHANGED
@@ -32,6 +33,10 @@ TRIES = 4
 
 def decide_intent(bench: Bench, intent: Intent, cause: Cause) -> Decision:
     """Return what the intent does: events, or a refusal with its reason. Never raises for a user."""
+    return with_changed_bottles(bench, _decide(bench, intent, cause))
+
+
+def _decide(bench: Bench, intent: Intent, cause: Cause) -> Decision:
     match intent:
         case want.Zero():
             return _plain(intent.plate, decide.at_zero(bench.plates[intent.plate], cause))
@@ -44,6 +49,8 @@ def decide_intent(bench: Bench, intent: Intent, cause: Cause) -> Decision:
         case want.TakeProposed():
             proposed = next_plate.proposal(state for plate, state in bench.plates.items() if plate != NEW)
             return Decision(refusal=refusals.NOTHING_PROPOSED if proposed is None else None)
+        case want.ChangeBottle():
+            return Decision(refusal=None if bench.bottles else refusals.NO_BOTTLES)
         case want.Look():
             return _look(bench, intent.direction)
     left = large_place.just_left(bench, cause.up) if isinstance(intent, want.Undo) else None

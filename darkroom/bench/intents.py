@@ -150,6 +150,10 @@ class TakeProposed(msgspec.Struct, frozen=True):
     """Put a new plate on the bench with the exposure that was proposed: is there one?"""
 
 
+class ChangeBottle(msgspec.Struct, frozen=True):
+    """Choose another bottle of the book for what is still to come: is there one?"""
+
+
 class ReadTemperature(msgspec.Struct, frozen=True):
     """A temperature that counts from now on, for every plate on the bench."""
 
@@ -192,6 +196,7 @@ Intent = (
     | Say
     | JudgeExposure
     | TakeProposed
+    | ChangeBottle
     | ReadTemperature
     | ReadHumidity
     | ClockDid

@@ -19,7 +19,9 @@ if TYPE_CHECKING:
 @click.command(
     help="Print the day's sheet, or tick its lines.\n\n"
     "What is seen to before the first plate and after the last, each with its reason. The full-screen tool "
-    "shows it before the day's first plate. A day changes at 04:00. --begin ticks the lines before the first "
+    "shows it before the day's first plate. What the bottles need now stands on it, and after the last plate "
+    "what they need tomorrow; a tick says that it was seen, what was done is noted with `darkroom bottle`. "
+    "A day changes at 04:00. --begin ticks the lines before the first "
     "plate, --close those after the last: those named by ITEM, else all of them. What a process wants "
     "confirmed is asked by the full-screen tool alone.\n\n"
     "A file day/day.yaml in profiles/ in the folder of the log replaces the shipped sheet; it is checked "
@@ -51,20 +53,20 @@ def day(items: tuple[str, ...], begin: bool, closing: bool, note: str | None, as
     sheet = resources.read_day_sheet(sheet_file)
     date = working_day(at)
     path = files.path_of(home, date, bench)
-    before = _before(sheet, home, bench, date)
+    before, after = _with_care(home, _before(sheet, home, bench, date), sheet.after)
     if begin or closing or note:
-        part = list(sheet.after) if closing else before
+        part = after if closing else before
         ticked = _named(items, part) if begin or closing else []
         files.append(path, lambda n: _lines(n, at, bench, part, ticked, begin, closing, note))
     told, problems = files.read_day(home, date, bench)
     if as_json:
-        print_json(_plain(told, path, before, sheet.after, [str(problem) for problem in problems]))
+        print_json(_plain(told, path, before, after, [str(problem) for problem in problems]))
         return
     click.echo(FIRST)
     _print(told, f"\n{date}, before the first plate", before)
     for name, value in told.values.items():
         click.echo(f"  {hour(told.seen[name])}  {name}: {value}")
-    _print(told, "\nafter the last plate", sheet.after)
+    _print(told, "\nafter the last plate", after)
     for (process, what), since in told.confirmed.items():
         click.echo(f"\n{process}, confirmed at {hour(since)}: {what}")
     for text in told.notes:
@@ -79,6 +81,27 @@ def _before(sheet: DaySheet, home: Path, bench: str, date: str) -> list[Item]:
 
     pauses = [item.id for item in sheet.before if item.every is not None]
     return sheet.items_before([], last_seen(home, date, bench, pauses, sheet.longest_pause()), date)
+
+
+def _with_care(home: Path, before: list[Item], after: Sequence[Item]) -> tuple[list[Item], list[Item]]:
+    """Return the two parts of the sheet with what the bottles need now, and tomorrow."""
+    import time
+
+    from darkroom import resources
+
+    if not (home / "bottles").exists():
+        return before, list(after)
+    from darkroom.log.catalogue.bottle_book import all_dues, bottle_book
+    from darkroom.session.bottle_care import with_care
+    from darkroom.solutions.bottle import DAY
+
+    now = time.time()
+    recipes, wrong = resources.checked_recipes(home)
+    book = bottle_book(home, recipes, now)
+    for text in filter(None, [*wrong, book.trouble, *map(str, book.problems)]):
+        click.echo(text, err=True)
+    tomorrow = all_dues(book.shelf, recipes, book.uses, now + DAY)
+    return with_care(before, book.dues), with_care(after, tomorrow, tomorrow=True)
 
 
 def _named(ids: Sequence[str], part: Sequence[Item]) -> list[Item]:

@@ -10,6 +10,7 @@ from textual.binding import Binding
 from textual.screen import Screen
 
 from darkroom.bench.all_plates import NEW
+from darkroom.bench.bottles_at_hand import BottleAtHand
 from darkroom.bench.intents import Intent
 from darkroom.errors import DarkroomError
 from darkroom.process.model import Process
@@ -21,6 +22,7 @@ from darkroom.screens.lettering.lettering import Blocks
 from darkroom.screens.screen_names import screen_class
 from darkroom.screens.services import Opening, Services
 from darkroom.session import key_map
+from darkroom.session.bottle_choice import field_of
 from darkroom.session.plate_form import PlateForm
 from darkroom.session.session import Session
 from darkroom.session.voice import CueSender
@@ -110,6 +112,8 @@ class Tool(Colours):
             self.session.reschedule_cues()
         self.services.keep_awake()
         self.services.carrying.ask(self.from_thread, self.services.take_carrying)
+        if self.screen is self.bench_screen:  # the home form asks by itself
+            self.services.bottles.ask(self.from_thread)
         self.bench_screen.say_came_back()
 
     def on_unmount(self) -> None:
@@ -136,6 +140,7 @@ class Tool(Colours):
         self.form = form
         self.day = self.stands_in_daylight
         self.session.put_on(self.services.plate_from(form, process))
+        self.services.bottles.ask(self.from_thread)
         self.services.begin_lessons(process, lambda: self.bench_screen.blackout)
         self.services.tell_simulated_readings()
         self._remember()
@@ -204,18 +209,21 @@ class Tool(Colours):
         self.services.readings.take_typed(source, value)
         self.bench_screen.wake()
         text = "" if value is None else f"{value:g}"
-        if source == "humidity":
-            self.form.humidity, field = text, source
-        else:
-            self.form.temperatures = {**self.form.temperatures, source: text}
-            field = f"temperature {source}"
-        self.form.read_at = {**self.form.read_at, source: self.session.clock.wall()}
+        self._put_in_forms(self.form.take_reading(source, text, self.session.clock.wall()), text)
+
+    def _put_in_forms(self, field: str, text: str) -> None:
+        """Put what was said elsewhere into the form that is open, and into the one that was left."""
         if self.services.memory.draft:
             self.services.memory.draft[field] = text
         for screen in self.screen_stack:
             if isinstance(screen, HostScreen):
                 screen.take_field(field, text)
         self._remember()
+
+    def change_bottle(self, role: str, bottle: BottleAtHand, plate: str | None = None) -> None:
+        """Let what is still to come take another bottle: at the bench, and in the form of the next plate."""
+        self.services.bottles.change(role, bottle, plate)
+        self._put_in_forms(field_of(role), bottle.name)
 
     def take_off_new(self) -> None:
         """Take the plate off the bench that has not begun: it has no journal."""

@@ -48,11 +48,7 @@ class BeforePlate:
 
         def read(source: str, text: str) -> None:
             self._read(source, text)
-            if source == "humidity":
-                form.humidity = text
-            else:
-                form.temperatures = {**form.temperatures, source: text}
-            form.read_at = {**form.read_at, source: self.tool.session.clock.wall()}
+            form.take_reading(source, text, self.tool.session.clock.wall())
 
         items = self.due(process)
         if items:
@@ -68,7 +64,19 @@ class BeforePlate:
         if services.rehearsal is not None or services.only_look or services.session.bench.on_bench:
             return []
         items = self._before([process])
-        return items if unseen(items, services.day_book.read_again(services.now_at()).shown) else []
+        if not unseen(items, services.day_book.read_again(services.now_at()).shown):
+            return []
+        return self._with_care(items)
+
+    def _with_care(self, items: list[Item], *, tomorrow: bool = False) -> list[Item]:
+        """Return the lines with what the bottles need, as far as the book has been read."""
+        known = self.tool.services.bottles.known
+        dues = known.dues_tomorrow if tomorrow else known.dues
+        if not dues:
+            return items
+        from darkroom.session.bottle_care import with_care
+
+        return with_care(items, dues, tomorrow=tomorrow)
 
     # --- what a process wants confirmed --------------------------------------------------------------
 
@@ -131,7 +139,8 @@ class BeforePlate:
         services = self.tool.services
         if services.rehearsal is not None or services.only_look or services.session.bench.on_bench:
             return False
-        self.tool.open_screen("day", "before", self._before([]), [], "Go on", self._read)
+        items = self._with_care(self._before([]))
+        self.tool.open_screen("day", "before", items, [], "Go on", self._read)
         return True
 
     def leave(self) -> bool:
@@ -153,7 +162,7 @@ class BeforePlate:
             if yes:
                 tool.leave()
 
-        items = concerning(self.sheet().after, self._worked_with())
+        items = self._with_care(concerning(self.sheet().after, self._worked_with()), tomorrow=True)
         tool.open_screen("day", "after", items, [], "Leave", closed=gone_through)
         return True
 

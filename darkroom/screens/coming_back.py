@@ -80,6 +80,19 @@ def bring_back(services: Services, large: object) -> None:
         session.bench = msgspec.structs.replace(session.bench, large=large, chosen=large)
 
 
+def bring_back_choices(bench: Bench, told: object) -> Bench:
+    """Return the bench with the bottles that were chosen for stages still to begin, as bench.json tells them.
+
+    What it tells may be anything.
+    """
+    try:
+        changed = msgspec.convert(told or {}, dict[str, dict[str, str]])
+    except msgspec.ValidationError:
+        return bench
+    there = {plate: roles for plate, roles in changed.items() if plate in bench.plates}
+    return msgspec.structs.replace(bench, changed_bottles=there)
+
+
 def _came_back(services: Services, log: PlateLog, up: float) -> want.CameBack:
     """Return how long the plate was left alone at an instant of now, and by which clock that is known."""
     gap, by = resume.gap(log, services.boot, up, services.session.clock.wall())

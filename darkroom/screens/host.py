@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
 from textual.screen import Screen
 
+from darkroom.bench.bottles_at_hand import BottleAtHand
 from darkroom.bench.intents import Intent
 from darkroom.process.model import Process
 from darkroom.screens.home.last_advice import Advice
@@ -144,6 +145,10 @@ class Host(RedApp):
     @abstractmethod
     def take_typed_reading(self, source: str, value: float | None) -> None:
         """Take a typed temperature (°C) or humidity (per cent); None takes it back."""
+
+    @abstractmethod
+    def change_bottle(self, role: str, bottle: BottleAtHand, plate: str | None = None) -> None:
+        """Let what is still to come take another bottle; with `plate` that one alone on the bench."""
 
     @abstractmethod
     def take_off_new(self) -> None:

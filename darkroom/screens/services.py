@@ -1,4 +1,4 @@
-"""What the full-screen tool is made of, what it remembers between two sittings, and what it asks."""
+"""What the full-screen tool is made of, and what it asks."""
 
 from __future__ import annotations
 
@@ -6,25 +6,24 @@ from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TYPE_CHECKING, Protocol
-
-import msgspec
+from typing import TYPE_CHECKING
 
 from darkroom.bench import events as ev
-from darkroom.bench.all_plates import Bench, recent
+from darkroom.bench.all_plates import recent
 from darkroom.bench.state import PlateState
 from darkroom.bench.working_day import working_day
 from darkroom.errors import DarkroomError
 from darkroom.log.days.book import DayBook
-from darkroom.log.journal.find import MOST_NUMBER
 from darkroom.log.journal.write import JournalWriter
 from darkroom.process.model import Process
+from darkroom.screens.bottles_at_hand import BottlesAtHand
 from darkroom.screens.closing import Closing
 from darkroom.screens.device_reports import Devices, ReportChannel, ReportHandler
 from darkroom.screens.exposure_planner import ExposurePlanner
 from darkroom.screens.home.last_advice import Advice, AdviceReader
 from darkroom.screens.known_carrying import CarryingReader
 from darkroom.screens.lettering.lettering import Blocks
+from darkroom.screens.memory import Memory
 from darkroom.screens.notices import Notices
 from darkroom.screens.process_list import ProcessList
 from darkroom.session import key_map
@@ -38,64 +37,6 @@ if TYPE_CHECKING:
     from darkroom.session.guide import Guide
     from darkroom.session.lessons import Lessons
     from darkroom.session.rehearsal import Rehearsal
-
-
-class Book(Protocol):
-    """Where the memory is kept: both methods return at once, or nearly."""
-
-    def save(self, state: dict[str, object]) -> None:
-        """Take what is to be remembered."""
-
-    def close(self, timeout: float = 2.0) -> bool:
-        """Write what is left; return whether all was written."""
-
-
-def counted(number: object) -> int:
-    """Return a plate's number where plates are counted on from it, else 0: see `find.MOST_NUMBER`."""
-    return number if type(number) is int and 0 < number <= MOST_NUMBER else 0
-
-
-@dataclass
-class Memory:
-    """What is remembered between two sittings, in bench.json, and what was typed in this one."""
-
-    book: Book
-    form: PlateForm
-    number: int = 0
-    """The highest plate number so far."""
-    brightness: int | None = None
-    kept: bool = True
-    """False for a rehearsal and beside another tool: nothing is written."""
-    draft: dict[str, str] = field(default_factory=dict)
-    """What was typed at home but is on no plate yet: {field: text}."""
-    draft_read_at: dict[str, float] = field(default_factory=dict)
-    """{source: wall time at which its reading was typed} of the draft."""
-    saved: dict[str, object] = field(default_factory=dict)
-
-    def next_number(self, bench: Bench) -> int:
-        """Return the number the next plate gets."""
-        return 1 + max([self.number, *(counted(state.number) for key, state in bench.plates.items() if key)])
-
-    def keep_draft(self, texts: dict[str, str], read_at: dict[str, float]) -> None:
-        """Keep what stands in the home form: {field: text}, and when each reading of it was typed."""
-        self.draft, self.draft_read_at = texts, dict(read_at)
-
-    def save(self, bench: Bench, today: str) -> None:
-        """Write bench.json when what it holds has changed."""
-        if not self.kept:
-            return
-        self.number = self.next_number(bench) - 1
-        state = {
-            "plates": [key for key, state in bench.plates.items() if key and state.phase != "ended"],
-            "large": bench.large or None,
-            "brightness": self.brightness,
-            "form": msgspec.to_builtins(self.form),
-            "number": self.number,
-            "day": today,
-        }
-        if state != self.saved:
-            self.saved = state
-            self.book.save(state)
 
 
 @dataclass
@@ -138,6 +79,7 @@ class Services:
     advice: AdviceReader = field(init=False)
     carrying: CarryingReader = field(init=False)
     planner: ExposurePlanner = field(init=False)
+    bottles: BottlesAtHand = field(init=False)
     closing: Closing = field(init=False)
 
     def __post_init__(self) -> None:
@@ -151,6 +93,7 @@ class Services:
         self.advice = AdviceReader(self.home)
         self.carrying = CarryingReader(self.home, self.bench_id)
         self.planner = ExposurePlanner(self.home, self.now_at, self.notices, self._developer)
+        self.bottles = BottlesAtHand(self.home, self.session, self.memory, self.notices)
         others = ("the day's sheet", self.day_book.close), (None, self.memory.book.close)
         self.closing = Closing(self.home, self.journal_writer, lambda: self.session.bench.plates, others)
 

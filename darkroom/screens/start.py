@@ -20,10 +20,11 @@ from darkroom.devices.sound.sound_files import recorded
 from darkroom.errors import BenchTaken
 from darkroom.log.journal.write import JournalWriter
 from darkroom.process.model import Process
-from darkroom.screens.coming_back import bring_back, take_back
+from darkroom.screens.coming_back import bring_back, bring_back_choices, take_back
 from darkroom.screens.device_reports import Devices, ReportChannel
-from darkroom.screens.services import Book, Memory, Services, counted
-from darkroom.session import key_map
+from darkroom.screens.memory import Book, Memory, counted
+from darkroom.screens.services import Services
+from darkroom.session import bottle_choice, key_map
 from darkroom.session.plate_form import PlateForm, readings
 from darkroom.session.session import Session
 from darkroom.session.speech import SpokenSet
@@ -78,6 +79,7 @@ def open_tool(
         signals.save = lambda: _save_and_say(services)
         services.opening.filter = look_back
         if process is not None and form is not None:
+            bottle_choice.keep_chosen(form, services.memory.form)
             services.memory.form = form
             services.opening.plate = form, process
         try:
@@ -181,6 +183,7 @@ def build(home: Path, rehearsal: Rehearsal | None = None, *, only_look: bool = F
     session.take_back = lambda plate: take_back(services, plate)
     if services.memory.kept:
         bring_back(services, book_content.get("large"))
+        session.bench = bring_back_choices(session.bench, book_content.get("changed_bottles"))
         if not memory.number:
             _find_highest_number(memory, home)
     return services

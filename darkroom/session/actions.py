@@ -116,6 +116,8 @@ MENU: tuple[Action, ...] = (
                  opens="temperatures"),
     _menu_action("wet", "How long it stays wet", "A damp pad, a cool day: your own time wins.",
                  want.SetWetTime(None), "wet"),
+    _menu_action("bottle", "Change a bottle", "For what is still to begin, and for the plates after.",
+                 want.ChangeBottle(), "bottle"),
     _menu_action("note", "Note", "A few words on the large plate.", want.Say(""), "note"),
     _menu_action("put_back", "Put it back", "Take the last take-back back.", want.PutBack()),
     _menu_action("skip", "Leave this stage out", "It is recorded as left out.", want.Skip()),

@@ -13,6 +13,7 @@ import msgspec
 from darkroom import __version__
 from darkroom.bench import events as ev
 from darkroom.bench.all_plates import STALE
+from darkroom.bench.bottles_at_hand import roles_before_rack
 from darkroom.errors import QuantityError
 from darkroom.process.file import profile
 from darkroom.process.model import SOURCES, ExposurePlan, Process
@@ -49,12 +50,24 @@ class PlateForm(msgspec.Struct, kw_only=True):
     temperatures: dict[str, str] = {}
     prepare: bool = False
     damp_pad: bool = False
+    bottles: dict[str, str] = {}
+    bottle_ids: dict[str, str] = {}
+    """{role: name} and {role: id} of the bottles of the book that were chosen, kept until others are."""
     read_at: dict[str, float] = {}
     """{source or "humidity": wall time in seconds at which its value was typed}."""
 
     def note_typed(self, wall: float) -> None:
         """Note `wall` as the time of every typed reading that has none, and forget those of empty fields."""
         self.read_at = {source: self.read_at.get(source, wall) for source in readings(self)}
+
+    def take_reading(self, source: str, text: str, wall: float) -> str:
+        """Take a reading of `source` that was typed elsewhere at `wall`; return the id of its field."""
+        self.read_at = {**self.read_at, source: wall}
+        if source == "humidity":
+            self.humidity = text
+            return source
+        self.temperatures = {**self.temperatures, source: text}
+        return f"temperature {source}"
 
     def stale(self, wall: float) -> dict[str, str]:
         """Return {source or "humidity": text} of the readings typed two hours or longer before `wall`.
@@ -209,6 +222,20 @@ def check(form: PlateForm) -> dict[str, str]:
     return problems
 
 
+def chosen_bottles(form: PlateForm, process: Process) -> tuple[dict[str, str], dict[str, str]]:
+    """Return ({role: name}, {role: id}) of the bottles that a plate of this process takes from the form.
+
+    A collodion that was typed has a name alone. What is used behind the rack is chosen there.
+    """
+    roles = [role for role in roles_before_rack(process) if role in form.bottle_ids]
+    if form.bottles.get("collodion") != form.collodion and "collodion" in roles:
+        roles.remove("collodion")
+    names = {role: form.bottles[role] for role in roles if role in form.bottles}
+    if form.collodion:
+        names["collodion"] = form.collodion
+    return names, {role: form.bottle_ids[role] for role in roles}
+
+
 def plate_from(
     form: PlateForm,
     process: Process,
@@ -231,6 +258,7 @@ def plate_from(
     be read.
     """
     stale = form.stale(datetime.fromisoformat(at).timestamp())
+    bottles, bottle_ids = chosen_bottles(form, process)
     fresh = {source: text for source, text in readings(form).items() if source not in stale}
     air = fresh.get("humidity", "")
     temperatures_by_hand = {
@@ -257,7 +285,8 @@ def plate_from(
         lens=form.lens or None,
         aperture=form.aperture or None,
         light=form.light or None,
-        bottles={"collodion": form.collodion} if form.collodion else None,
+        bottles=bottles or None,
+        bottle_ids=bottle_ids or None,
         camera=form.camera or None,
         holder=form.holder or None,
         scene=scene,

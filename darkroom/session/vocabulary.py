@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterable, Iterator
 
 from darkroom.bench import hazards, moments, refusals, repeats
+from darkroom.bench.bottles_at_hand import ROLE_NAMES
 from darkroom.process.model import SOURCES, Process
 from darkroom.session.actions import LEAVE_OUT, MENU, REASONS
 from darkroom.session.lesson_texts import spoken_texts
@@ -42,6 +43,7 @@ MENUS = (
     "give this plate up: why?",
     "the bench needs the safelight", "read, go on", "no: no plate is put on the bench", "yes, confirmed",
     "before you begin", "finish unvarnished", "go does not choose this", "enter does", "humidity", "not read",
+    "which bottle?", "another, not in the book",
     "by hand", "more", "less", "right", "longer", "shorter", "go on", "half a stop", "a stop", "stops",
 )  # fmt: skip
 GLUE = (
@@ -61,7 +63,10 @@ _SENTENCE = re.compile(r"[^.!?;]+[.!?;]?")
 
 def texts(processes: Iterable[Process] = ()) -> dict[str, str]:
     """Return {what a recording says, as plain words: the text that is spoken for it}, for these processes."""
-    known = (*NUMBERS, *TIMES, *CALLS, *QUESTIONS, *MENUS, *GLUE, *SOURCES, *REASONS, *_refusals())
+    known = (
+        *(*NUMBERS, *TIMES, *CALLS, *QUESTIONS, *MENUS, *GLUE, *SOURCES, *ROLE_NAMES.values(), *REASONS),
+        *_refusals(),
+    )
     labels = (action.label for action in (*MENU, LEAVE_OUT))
     between = (part for _, _, warning in hazards.CLASHES for part in sentences(warning))
     own = (text for process in processes for text in of_process(process))

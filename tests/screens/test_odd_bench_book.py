@@ -18,8 +18,9 @@ from darkroom.screens.start import build
 from tests.kit.nightly import examples
 from tests.kit.odd_journals import GOOD, ODD, bench_lines, write
 
-KEYS = ("plates", "large", "brightness", "form", "number", "day")
-FORM_KEYS = ("process", "exposure", "timed", "carry", "humidity", "temperatures", "prepare", "read_at")
+KEYS = ("plates", "large", "brightness", "form", "number", "day", "changed_bottles")
+FORM_KEYS = ("process", "exposure", "timed", "carry", "humidity", "temperatures", "prepare", "read_at",
+             "bottles", "bottle_ids", "collodion")  # fmt: skip
 LEAVES = st.one_of(
     st.none(),
     st.booleans(),

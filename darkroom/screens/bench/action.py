@@ -57,10 +57,13 @@ def action_rows(sentence: Span, columns: int, room: int, blocks: Blocks = "half"
 def next_row(view: PlateView | None, status: BenchStatus, columns: int) -> Row:
     """Return what comes next; an answer that nothing else shows stands there while it is new.
 
-    Behind a plate that waits for nothing comes the one that the menu proposes.
+    Behind a plate that waits for nothing comes the one that the menu proposes. What its clearing tells of the
+    fixer stands there quietly while the plate is still in it.
     """
     if status.answer is not None and status.answer_good:
         return fill([(status.answer, "text")], columns)
+    if status.clearing is not None:
+        return fill([(status.clearing, "text")], columns)
     then = None if view is None else view.then
     if then is None and status.proposed is not None and (view is None or view.shape in ("rack", "ended")):
         then = f"in the menu: new plate, {status.proposed}"

@@ -16,7 +16,7 @@ from darkroom.bench.next_plate import (
     strips_got,
 )
 from darkroom.process.text.durations import show_short
-from darkroom.screens.bench import typed_settings
+from darkroom.screens.bench import bottle_lists, typed_settings
 from darkroom.screens.host import Host
 from darkroom.screens.widgets.chooser import Choice, Chooser
 from darkroom.session.actions import BY_ID, LEAVE_OUT, MENU, REASONS, Action
@@ -104,7 +104,10 @@ def _rack(tool: Host) -> None:
     def chosen(answer: str | None) -> None:
         if answer is not None:
             verb, _, plate = answer.partition(" ")
-            tool.intend(want.FromRack(plate) if verb == "take" else want.FinishUnvarnished(plate))
+            if verb == "take":
+                bottle_lists.varnish(tool, plate, lambda: tool.intend(want.FromRack(plate)))
+            else:
+                tool.intend(want.FinishUnvarnished(plate))
 
     tool.push_screen(Chooser("From the rack", choices), chosen)
 
@@ -240,6 +243,7 @@ OPENERS: dict[str, Callable[[Host, str | None], None]] = {
     "plan": typed_settings.set_plan,
     "temperatures": lambda tool, plate: typed_settings.temperatures(tool),
     "wet": typed_settings.wet_time,
+    "bottle": bottle_lists.change_bottle,
     "note": typed_settings.note,
     "abandon": _abandon,
     "dimmer": lambda tool, plate: tool.change_brightness(-1),

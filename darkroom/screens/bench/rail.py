@@ -31,6 +31,8 @@ class BenchStatus:
     caution_page: int = 0
     lesson: str | None = None
     proposed: str | None = None
+    clearing: str | None = None
+    """What the time in which the large plate cleared tells of its fixer, where that is worth a word."""
 
 
 def in_order(plates: tuple[PlateView, ...]) -> list[PlateView]:

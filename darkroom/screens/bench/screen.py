@@ -132,6 +132,7 @@ class BenchScreen(HostScreen[None]):
             rehearsal=tool.rehearsal,
             caution_page=int(now / tool.speed // 4),
             proposed=self._proposed(),
+            clearing=None if state is None else tool.services.bottles.clearing_words(state),
         )
 
     def _proposed(self) -> str | None:

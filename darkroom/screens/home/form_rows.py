@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from darkroom.bench.view import BenchView
 from darkroom.errors import QuantityError
 from darkroom.screens.home.last_advice import Advice
+from darkroom.screens.widgets.form import Field, Form
 from darkroom.screens.widgets.plate_summary import LIGHT_SENTENCE, rail_entry
 from darkroom.screens.widgets.rows import Row, clip, fill, spread, width
 from darkroom.session.plate_form import exposure_plan
@@ -21,8 +22,32 @@ TWO_COLUMNS = 76
 """From so many cells on the fields stand in two columns."""
 WIDE = 100
 """From so many cells on the keys are named in full."""
+LABEL = 19
+"""The cells of a field's name."""
 WIDEST = 140
 """From so many cells on the trends are named too: what does not work still fits beside the keys."""
+
+
+def field_rows(
+    form: Form, left: Sequence[Field], right: Sequence[Field], columns: int, rows: int
+) -> list[Row]:
+    """Return the fields around the hand, in two columns where there is room for them."""
+
+    def line(field: Field, cells: int) -> Row:
+        kind = "text" if field is form.current else "quiet"
+        return form.line(field, [(f"{field.label:<{LABEL}} ", kind)], cells)
+
+    if columns < TWO_COLUMNS:
+        return [line(field, columns) for field in form.fields[form.window(rows)]]
+    half = columns // 2 - 1
+    place = (left if form.current in left else right).index(form.current)
+    first = max(0, min(place - rows // 2, max(len(left), len(right)) - rows))
+    return side_by_side(
+        [line(field, half) for field in left[first:]],
+        [line(field, columns - half - 2) for field in right[first:]],
+        columns,
+        rows,
+    )
 
 
 def side_by_side(left: Sequence[Row], right: Sequence[Row], columns: int, rows: int) -> list[Row]:
@@ -38,14 +63,19 @@ def side_by_side(left: Sequence[Row], right: Sequence[Row], columns: int, rows: 
     return field_rows[:rows]
 
 
-def bench_texts(view: BenchView) -> list[str]:
-    """Return the light, the plates on the bench and those on the rack, a text each."""
+def bench_texts(view: BenchView, due: str = "") -> list[str]:
+    """Return the light, the plates on the bench and those on the rack, a text each.
+
+    What is `due` of the bottles stands there while no plate is on the bench.
+    """
     plates = ([view.large] if view.large else []) + list(view.rail)
     texts = [LIGHT_SENTENCE[view.light]]
     if plates:
         texts.append("on the bench:" + "".join(rail_entry(plate)[0] for plate in plates).rstrip())
     if view.rack:
         texts.append(f"on the rack: {view.rack} (in the menu)")
+    if due and not plates:
+        texts.append(due)
     return texts
 
 

@@ -19,6 +19,7 @@ from darkroom.screens.scene_fields import scene_field
 from darkroom.screens.widgets.form import Field
 from darkroom.screens.widgets.rows import clip
 from darkroom.session import plate_form, plate_wet
+from darkroom.session.bottle_choice import FIELD
 from darkroom.session.plate_form import PlateForm
 
 YES_NO = ("yes", "no")
@@ -160,7 +161,10 @@ def source_of(field: str) -> str | None:
 
 
 def plate_form_of(values: Mapping[str, str], read_at: Mapping[str, float]) -> PlateForm:
-    """Return the plate form that {field id: text} means; `read_at` is {source: wall time it was typed}."""
+    """Return the plate form that {field id: text} means; `read_at` is {source: wall time it was typed}.
+
+    The bottles that the texts name are put in by `BottleRows.name`.
+    """
     form = PlateForm(temperatures={})
     for key, value in values.items():
         if key.startswith("temperature "):
@@ -169,7 +173,7 @@ def plate_form_of(values: Mapping[str, str], read_at: Mapping[str, float]) -> Pl
             setattr(form, key, value == "yes")
         elif key == "timed":
             form.timed = "here" if value == "yes" else "away"
-        elif key != DAYLIGHT:
+        elif key != DAYLIGHT and not key.startswith(FIELD):
             setattr(form, key, value)
     form.read_at = {source: read_at[source] for source in plate_form.readings(form) if source in read_at}
     return form

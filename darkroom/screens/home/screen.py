@@ -12,13 +12,13 @@ from darkroom.bench.view import bench_view
 from darkroom.bench.working_day import hour
 from darkroom.errors import DarkroomError
 from darkroom.process.model import Process
+from darkroom.screens.home.bottle_rows import BottleRows
 from darkroom.screens.home.form_rows import (
-    TWO_COLUMNS,
     advice_words,
     bench_texts,
+    field_rows,
     keys_row,
     proposal_row,
-    side_by_side,
 )
 from darkroom.screens.home.function_keys import function_key
 from darkroom.screens.home.last_advice import Advice
@@ -39,9 +39,10 @@ from darkroom.screens.host import HostScreen
 from darkroom.screens.kit_options import offer_kit
 from darkroom.screens.lettering import lettering
 from darkroom.screens.widgets.face import Face
-from darkroom.screens.widgets.form import Field, Form, FormKeys
+from darkroom.screens.widgets.form import Form, FormKeys
 from darkroom.screens.widgets.page import FUNCTION_KEYS
 from darkroom.screens.widgets.rows import Row, fill, spread
+from darkroom.session.bottle_choice import role_of
 from darkroom.session.plate_form import PlateForm
 from darkroom.session.plate_wet import wet_seconds
 
@@ -52,8 +53,6 @@ DRAW_EVERY = 0.25
 """The clocks of the plates on the bench are drawn anew this often, in seconds."""
 PLAN_EVERY = 60.0
 """The light of a place changes with the sun: what is proposed follows it this often, in seconds."""
-LABEL = 19
-"""The cells of a field's name."""
 
 
 class HomeScreen(HostScreen[None]):
@@ -68,6 +67,8 @@ class HomeScreen(HostScreen[None]):
         self.read_at = dict(form.read_at)
         self.left = left_fields(form, self._names(form))
         self.right = right_fields(form, None if tool.session.needs_safelight else tool.stands_in_daylight)
+        self.bottle_rows = BottleRows(form)
+        self.bottle_rows.place(self.left, self.right, None, tool.services.bottles)
         self.form = Form([*self.left, *self.right])
         self.keys = FormKeys(tool.session)
         self._processes: dict[str, Process | None] = {}
@@ -112,6 +113,7 @@ class HomeScreen(HostScreen[None]):
 
     def take_field(self, field: str, text: str) -> None:
         """Take what was typed elsewhere meanwhile: the field holds what was typed last."""
+        self.bottle_rows.remember(self.tool.form)
         self._put(field, text)
         self._note_typed(field)
         self._show_assumed()
@@ -129,6 +131,7 @@ class HomeScreen(HostScreen[None]):
         self.tool.services.advice.ask(self.tool.from_thread, self._show_assumed)
         self.tool.services.carrying.ask(self.tool.from_thread, self._show_assumed)
         self.call_after_refresh(self._plan, again=True)
+        self.call_after_refresh(self.tool.services.bottles.ask, self.tool.from_thread, self._show_assumed)
 
     # --- keys ------------------------------------------------------------------------------
 
@@ -146,7 +149,7 @@ class HomeScreen(HostScreen[None]):
             self.escape()
         elif key in FUNCTION_KEYS:
             memory.keep_draft(self.values, self.read_at)  # from the log one may come back to the bench
-            self.message = function_key(self.tool, key, plate_form_of(self.values, self.read_at))
+            self.message = function_key(self.tool, key, self._plate_form())
             self.draw()
         elif self.form.current.closed and event.is_printable:
             self.message = CHANGED_BY  # a wet hand presses go: it must not change the process
@@ -171,6 +174,12 @@ class HomeScreen(HostScreen[None]):
         if source is not None:
             self.read_at[source] = self.tool.session.clock.wall()
 
+    def _plate_form(self) -> PlateForm:
+        """Return the form of the plate as it stands here."""
+        form = plate_form_of(self.values, self.read_at)
+        self.bottle_rows.name(form, self.values, self.tool.session.bench.bottles)
+        return form
+
     def _process(self) -> Process | None:
         """Return the process of the form, None where its file is wrong."""
         return self._read(self.form.at("process").value)
@@ -192,11 +201,13 @@ class HomeScreen(HostScreen[None]):
         self._plan()
         offer_kit(self.form.fields, self.tool.services.planner.kit)
         measured, process = recent(session.bench, session.now()), self._process()
-        wet = wet_seconds(plate_form_of(self.values, self.read_at), process, measured)
+        wet = wet_seconds(self._plate_form(), process, measured)
         offer_exposure(self.form.at("exposure"), self._advice(), self.learned, wet)
         texts = assumed_texts(process, self.values, measured, self.tool.services.carrying.of)
+        self.bottle_rows.place(self.left, self.right, process, self.tool.services.bottles)
+        self.form.take_fields([*self.left, *self.right])
         for field in self.form.fields:
-            field.assumed = texts.get(field.id, "")
+            field.assumed = texts.get(field.id, field.assumed if role_of(field.id) else "")
             source = source_of(field.id)
             if source in self.offered:
                 field.assumed = f"{self.offered[source]} at {self._hour(source)}?"
@@ -209,7 +220,7 @@ class HomeScreen(HostScreen[None]):
             return
         self._asked = True  # the first frame waits for no log
         planner = self.tool.services.planner
-        form = plate_form_of(self.values, self.read_at)
+        form = self._plate_form()
         self.no_time = next(iter(planner.mistakes(form).values()), "")
         self.remarks = planner.remarks(form, self.form.current.id)
         conditions = planner.conditions(form, process)
@@ -227,12 +238,12 @@ class HomeScreen(HostScreen[None]):
     def submit(self) -> None:
         """Put the plate on the bench when every field can be read."""
         values = self.values
-        mistakes = self.tool.services.planner.mistakes(plate_form_of(values, self.read_at))
+        mistakes = self.tool.services.planner.mistakes(self._plate_form())
         if self.form.check() and self.form.show_mistakes(mistakes):
             self.tool.services.memory.keep_draft({}, {})
             if DAYLIGHT in values:
                 self.tool.set_daylight(values[DAYLIGHT] == "yes")
-            self.message = self.tool.offer(plate_form_of(values, self.read_at))
+            self.message = self.tool.offer(self._plate_form())
         self.draw()
 
     def escape(self) -> None:
@@ -259,12 +270,12 @@ class HomeScreen(HostScreen[None]):
         letters = lettering.rows(heading, columns // 2, top, blocks=tool.blocks, align="left", meaning="text")
         view = bench_view(tool.session.bench, tool.session.now())
         page_rows: list[Row] = []
-        texts = bench_texts(view)
+        texts = bench_texts(view, tool.services.bottles.due_line())
         for index in range(top):
             right: Row = [(texts[index], "text")] if index < len(texts) else []
             page_rows.append(spread(letters[index], right, columns))
         page_rows.append(fill([], columns))
-        page_rows += self._field_rows(columns, rows - top - 5)
+        page_rows += field_rows(self.form, self.left, self.right, columns, rows - top - 5)
         page_rows += [fill([], columns)] * (rows - 4 - len(page_rows))
         page_rows.append(proposal_row(columns, self.learned, self.no_time))
         mistake = self.message or self.form.mistake  # what the last key did comes first
@@ -279,15 +290,3 @@ class HomeScreen(HostScreen[None]):
         page_rows.append(spread([(said, "loud")], right, columns))
         page_rows.append(keys_row(columns, tool.notice or ""))
         self.face.put(page_rows[:rows], tool.style_of, tool.brightness_key)
-
-    def _field_rows(self, columns: int, rows: int) -> list[Row]:
-        if columns < TWO_COLUMNS:
-            return [self._line(field, columns) for field in self.form.fields[self.form.window(rows)]]
-        half = columns // 2 - 1
-        left = [self._line(field, half) for field in self.left]
-        right = [self._line(field, columns - half - 2) for field in self.right]
-        return side_by_side(left, right, columns, rows)
-
-    def _line(self, field: Field, columns: int) -> Row:
-        kind = "text" if field is self.form.current else "quiet"
-        return self.form.line(field, [(f"{field.label:<{LABEL}} ", kind)], columns)

@@ -25,13 +25,17 @@ PLATE_FIRST = "A plate needs your press: go closes this list. An arrow takes a r
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """One row: `why_not` tells why it cannot be chosen now; go never chooses a `sure` row, enter does."""
+    """One row: `why_not` tells why it cannot be chosen now; go never chooses a `sure` row, enter does.
+
+    `say` is what the voice says of it where that is not its label.
+    """
 
     id: str
     label: str
     help: str = ""
     why_not: str | None = None
     sure: bool = False
+    say: str = ""
 
 
 class Chooser(Dialog):
@@ -152,7 +156,7 @@ class Chooser(Dialog):
             self.session.answers.speak(*before, "back")
         elif self.choices:
             choice = self.choices[self.highlighted]
-            said = (*before, choice.label, *([choice.why_not] if choice.why_not else []))
+            said = (*before, choice.say or choice.label, *([choice.why_not] if choice.why_not else []))
             self.session.answers.speak(*said, instead=f"line {self.highlighted + 1}")
 
     def _choose(self, choice: Choice, zone: str) -> bool:

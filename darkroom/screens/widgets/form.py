@@ -122,6 +122,12 @@ class Form:
         self.current = self.fields[place % len(self.fields)]
         self.cursor = len(self.current.value)
 
+    def take_fields(self, fields: Sequence[Field]) -> None:
+        """Take other fields in place of these; the hand stays on its own where that is among them."""
+        self.fields = fields
+        if self.current not in fields:
+            self.current, self.cursor = fields[0], len(fields[0].value)
+
     def put(self, name: str, value: str) -> None:
         """Give a field a value from elsewhere."""
         field = self.at(name)

@@ -1,0 +1,66 @@
+"""The bottles of the book that plates can use, as values of the bench; what is chosen for a plate. Pure.
+
+The book is read elsewhere, in a thread; the bench gets what it says as `BottleAtHand`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import msgspec
+
+from darkroom.process.model import Process
+from darkroom.process.uses import roles
+
+ROLE_NAMES = {
+    "collodion": "collodion",
+    "bath": "silver bath",
+    "developer": "developer",
+    "fixer": "fixer",
+    "fixer_2": "second fixer",
+    "substratum": "substratum",
+    "intensifier": "intensifier",
+    "varnish": "varnish",
+}
+"""{role of a bottle: how it is called}."""
+
+
+class BottleAtHand(msgspec.Struct, frozen=True, kw_only=True):
+    """A bottle that is in use, or that ripens.
+
+    `name` tells it from every other one at hand. `made` is the date on which it was made, "2026-05-02".
+    """
+
+    id: str
+    name: str
+    what: str
+    made: str
+    ripening: bool = False
+
+    def serves(self, role: str) -> bool:
+        """Return whether it can be chosen for a role: a fixer is for both baths of fixer."""
+        return self.what == ("fixer" if role == "fixer_2" else role)
+
+
+def serving(bottles: Iterable[BottleAtHand], role: str) -> tuple[BottleAtHand, ...]:
+    """Return the bottles that can be chosen for a role: those in use, then those that ripen."""
+    fitting = [bottle for bottle in bottles if bottle.serves(role)]
+    return tuple(sorted(fitting, key=lambda bottle: bottle.ripening))
+
+
+def roles_of(process: Process) -> tuple[str, ...]:
+    """Return the roles of the bottles that a process uses, in the order of its stages, each once."""
+    return tuple(dict.fromkeys(roles(process).values()))
+
+
+def roles_before_rack(process: Process) -> tuple[str, ...]:
+    """Return the roles that are chosen before a plate begins: what follows the rack is chosen there."""
+    racked = next((place for place, stage in enumerate(process.stages) if stage.rack), len(process.stages))
+    names = {stage.name for stage in process.stages[:racked]}
+    return tuple(dict.fromkeys(role for stage, role in roles(process).items() if stage in names))
+
+
+def roles_after_rack(process: Process) -> tuple[str, ...]:
+    """Return the roles that are chosen when a plate leaves the rack."""
+    before = roles_before_rack(process)
+    return tuple(role for role in roles_of(process) if role not in before)

@@ -1,0 +1,108 @@
+"""The rows of the home form that choose bottles of the book: one a role for which there are any.
+
+A row comes with the book, which is read in a thread, or at once where a bottle was chosen before.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from darkroom.bench.bottles_at_hand import ROLE_NAMES, BottleAtHand, roles_before_rack, serving
+from darkroom.process.model import Process
+from darkroom.screens.bottles_at_hand import BottlesAtHand
+from darkroom.screens.scene_fields import scene_field
+from darkroom.screens.widgets.form import Field
+from darkroom.session.bottle_choice import COLLODION, FIELD, field_of, name_bottles, named, role_of
+from darkroom.session.plate_form import PlateForm
+
+COLUMN = 16
+"""So many fields of a column show at once on a screen of 24 rows."""
+CHOSEN_OR_TYPED = "Left and right: a bottle of the book. Another is typed: C-4 2026-05-02."
+
+
+def labelled(role: str) -> str:
+    """Return the label of a role's row."""
+    return f"{ROLE_NAMES[role]} bottle"
+
+
+class BottleRows:
+    """The rows of one form, and the bottles that were chosen before it was opened."""
+
+    def __init__(self, form: PlateForm) -> None:
+        """`form` holds what was chosen before."""
+        self.remember(form)
+
+    def remember(self, form: PlateForm) -> None:
+        """Take what is chosen now."""
+        self._before = PlateForm(bottles=form.bottles, bottle_ids=form.bottle_ids, collodion=form.collodion)
+
+    def place(
+        self, left: list[Field], right: list[Field], process: Process | None, known: BottlesAtHand
+    ) -> None:
+        """Put a row for each role below the columns, which are changed, and offer the bottles at hand in it.
+
+        Until the process is read every bottle that was chosen before has its row.
+        """
+        bottles, form = known.known.at_hand, self._before
+        is_known = known.is_read and known.known.trouble is None
+        chosen = {} if is_known else form.bottle_ids
+        rows = {field.id: field for field in (*left, *right) if field.id.startswith(FIELD)}
+        left[:] = [field for field in left if field.id not in rows]
+        right[:] = [field for field in right if field.id not in rows]
+        for role in _roles(process, bottles, chosen):
+            field = rows.get(field_of(role)) or Field(
+                field_of(role),
+                labelled(role),
+                value=named(form, role),
+                closed=True,
+                empty="not chosen",
+            )
+            (left if len(left) < max(COLUMN, len(right) + 1) else right).append(field)
+        for field in (*left, *right):
+            filled = role_of(field.id)
+            if filled is not None:
+                fitting = serving(bottles, filled)
+                if is_known:
+                    self._drop_gone(field, filled, fitting)
+                offer(field, filled, fitting)
+
+    def _drop_gone(self, field: Field, role: str, fitting: Sequence[BottleAtHand]) -> None:
+        """Empty a row whose bottle is not at hand any more; one that is called otherwise has its name."""
+        chosen = self._before.bottles.get(role)
+        if not field.value or field.value != chosen or any(each.name == chosen for each in fitting):
+            return
+        bottle_id = self._before.bottle_ids.get(role)
+        field.value = next((each.name for each in fitting if each.id == bottle_id), "")
+
+    def name(self, form: PlateForm, values: Mapping[str, str], bottles: Sequence[BottleAtHand]) -> None:
+        """Put the bottles that {field id: text} names into a form."""
+        names = {role: text for field, text in values.items() if (role := role_of(field)) is not None}
+        name_bottles(form, names, bottles, self._before)
+
+
+def _roles(process: Process | None, bottles: Sequence[BottleAtHand], chosen: Mapping[str, str]) -> list[str]:
+    """Return the roles that have a row of their own: those with a bottle at hand, or one that was chosen."""
+    if process is None:
+        return [role for role in ROLE_NAMES if role in chosen and role not in (COLLODION, "varnish")]
+    return [
+        role
+        for role in roles_before_rack(process)
+        if role != COLLODION and (role in chosen or serving(bottles, role))
+    ]
+
+
+def offer(field: Field, role: str, fitting: Sequence[BottleAtHand]) -> None:
+    """Offer the bottles of a role in its row: left and right choose one."""
+    names = tuple(bottle.name for bottle in fitting)
+    ripening = {bottle.name for bottle in fitting if bottle.ripening}
+    other = (field.value,) if field.value and field.value not in names else ()
+    field.assumed = f"{names[0]}?" if len(names) == 1 else f"{len(names)} in the book?" if names else ""
+    field.show = lambda name: f"{name}, ripening" if name in ripening else name
+    if role == COLLODION:
+        field.options = (*names, *(other or ("",))) if names else ()
+        field.hint = CHOSEN_OR_TYPED if names else scene_field(COLLODION).hint
+    else:
+        field.options = ("", *other, *names)
+        field.hint = f"Left and right: the {ROLE_NAMES[role]} that plates take from now on."
+    if field.value in ripening:
+        field.hint = f"{field.value} ripens: it is not ready. Left and right choose another."

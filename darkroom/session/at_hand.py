@@ -1,0 +1,54 @@
+"""Which bottles of the book are at hand for the plates to come, each with a name of its own. Pure."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+
+from darkroom.bench.bottles_at_hand import BottleAtHand
+from darkroom.process.text.plain_text import plain
+from darkroom.solutions import events as ev
+from darkroom.solutions.bottle import Bottle
+
+LONGEST_NAME = 40
+"""A longer name is cut, in signs."""
+
+
+def at_hand(bottles: Sequence[Bottle], now: float) -> tuple[BottleAtHand, ...]:
+    """Return the bottles that are in use or ripen at an instant, the newest first.
+
+    Of bottles with one name each is told by the date on which it was made, of one date by its id as well.
+    """
+    states = {bottle.id: bottle.state(now) for bottle in bottles}
+    kept = [bottle for bottle in bottles if states[bottle.id] in ("in use", "ripening")]
+    kept.sort(key=lambda bottle: (bottle.made, bottle.id), reverse=True)
+    names = {bottle.id: _name(bottle) for bottle in kept}
+    for more in (_date, _id):
+        counts = Counter((bottle.what, names[bottle.id].casefold()) for bottle in kept)
+        for bottle in kept:
+            if counts[bottle.what, names[bottle.id].casefold()] > 1:
+                names[bottle.id] = f"{names[bottle.id]} {more(bottle)}"
+    return tuple(
+        BottleAtHand(
+            id=bottle.id,
+            name=names[bottle.id],
+            what=bottle.what,
+            made=_date(bottle),
+            ripening=states[bottle.id] == "ripening",
+        )
+        for bottle in kept
+    )
+
+
+def _name(bottle: Bottle) -> str:
+    return plain(bottle.name)[:LONGEST_NAME].strip() or bottle.id
+
+
+def _id(bottle: Bottle) -> str:
+    return bottle.id
+
+
+def _date(bottle: Bottle) -> str:
+    """Return the date on which it was made, as its line has it."""
+    happened = next((entry.happened for entry in bottle.entries if isinstance(entry.event, ev.Made)), "")
+    return happened[:10]

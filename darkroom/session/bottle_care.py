@@ -1,0 +1,67 @@
+"""What the bottles need, as lines of the day's sheet and as one line of the home form. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from darkroom.process.text.plain_text import plain
+from darkroom.session.day_sheet import LONGEST_TEXT, Item
+from darkroom.solutions.care import Due
+
+CARE = "care:"
+"""The id of a care's line on the sheet begins with it; the ids of a sheet's file have no colon."""
+LONGEST = 600
+"""A longer reason is cut, in signs: a small screen must still show the sheet."""
+
+
+def care_items(dues: Sequence[Due], *, tomorrow: bool = False) -> list[Item]:
+    """Return the lines of the sheet for what is due in `dues`, in their order; often none.
+
+    Each has its reason: what was counted, what is tried before anything is added, what to beware of. With
+    `tomorrow` the lines say that they are for the day after.
+    """
+    return [
+        Item(
+            id=f"{CARE}{due.bottle}:{due.care}",
+            text=_cut(
+                f"{'Tomorrow, ' if tomorrow else ''}{plain(due.name)}: {_small(due.says)}", LONGEST_TEXT
+            ),
+            reason=_cut(_reason(due), LONGEST),
+        )
+        for due in dues
+        if due.now
+    ]
+
+
+def with_care(items: Sequence[Item], dues: Sequence[Due], *, tomorrow: bool = False) -> list[Item]:
+    """Return the sheet with what is due: a bath that must be iodised heads it, the rest ends it."""
+    first = care_items([due for due in dues if due.heads], tomorrow=tomorrow)
+    others = care_items([due for due in dues if not due.heads], tomorrow=tomorrow)
+    return [*first, *items, *others]
+
+
+def due_line(dues: Sequence[Due]) -> str:
+    """Return what is due in one short line: `due: filter the bath B-1, and 2 more`; "" where nothing is."""
+    now = [due for due in dues if due.now]
+    if not now:
+        return ""
+    more = f", and {len(now) - 1} more" if len(now) > 1 else ""
+    return f"due: {_small(now[0].says)}, {plain(now[0].name)}{more}"
+
+
+def _reason(due: Due) -> str:
+    first = [f"First: {due.test}"] if due.test else []
+    return " ".join(_sentence(text) for text in (due.basis, *first, *due.cautions) if text)
+
+
+def _small(text: str) -> str:
+    """Return a sentence as it stands behind a colon."""
+    return text[:1].lower() + text[1:].rstrip(".")
+
+
+def _sentence(text: str) -> str:
+    return text if text.endswith((".", "!", "?")) else f"{text}."
+
+
+def _cut(text: str, longest: int) -> str:
+    return text if len(text) <= longest else f"{text[: longest - 1]}…"
