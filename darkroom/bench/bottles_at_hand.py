@@ -10,7 +10,7 @@ from collections.abc import Iterable
 import msgspec
 
 from darkroom.process.model import Process
-from darkroom.process.uses import roles
+from darkroom.process.uses import content_of, roles
 
 ROLE_NAMES = {
     "collodion": "collodion",
@@ -39,7 +39,7 @@ class BottleAtHand(msgspec.Struct, frozen=True, kw_only=True):
 
     def serves(self, role: str) -> bool:
         """Return whether it can be chosen for a role: a fixer is for both baths of fixer."""
-        return self.what == ("fixer" if role == "fixer_2" else role)
+        return self.what == content_of(role)
 
 
 def serving(bottles: Iterable[BottleAtHand], role: str) -> tuple[BottleAtHand, ...]:

@@ -35,6 +35,11 @@ def roles(process: Process) -> dict[str, Role]:
     return {name: role for name, role in found.items() if role is not None}
 
 
+def content_of(role: str) -> str:
+    """Return what is in a bottle that stands in a role: a second fixer is a fixer."""
+    return "fixer" if role == "fixer_2" else role
+
+
 def stage_of(process: Process, role: str) -> Stage | None:
     """Return the first stage that uses a bottle in a role, None where the process has none."""
     known = roles(process)

@@ -13,13 +13,11 @@ from operator import attrgetter
 
 import msgspec
 
+from darkroom.process.uses import content_of
 from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import Bottle
 from darkroom.solutions.recipe import name_key
 from darkroom.solutions.uses import Use
-
-CONTENT_OF_ROLE = {"fixer_2": "fixer"}
-"""{role: what is in its bottle}, where these are two words."""
 
 
 class PlateUse(msgspec.Struct, frozen=True, kw_only=True):
@@ -57,11 +55,6 @@ class Joined(msgspec.Struct, frozen=True, kw_only=True):
 
     uses: dict[str, tuple[Use, ...]]
     not_known: tuple[NotKnown, ...] = ()
-
-
-def content_of(role: str) -> str:
-    """Return what is in a bottle that stands in a role: a second fixer is a fixer."""
-    return CONTENT_OF_ROLE.get(role, role)
 
 
 def join(
