@@ -19,6 +19,7 @@ COMMANDS = {
     "mix": ("darkroom.commands.mix", "A recipe for the volume you want, as a bench card."),
     "exposure": ("darkroom.commands.exposure.group", "How long to open the lens."),
     "strength": ("darkroom.commands.strength", "How strong a solution is, and what to add."),
+    "bottle": ("darkroom.commands.bottle.group", "The book of bottles: what is in them and what they need."),
     "log": ("darkroom.commands.log.group", "Read, judge and export the plate log."),
     "sound": ("darkroom.commands.sound", "List the cues and hear them."),
     "ready": ("darkroom.commands.ready.ready", "Say what works here and what does not."),

@@ -31,9 +31,14 @@ FILES = EventFiles(LineReader(READER, BottleEvent), LARGEST, "the book of bottle
 
 
 class Shelf(msgspec.Struct, frozen=True, kw_only=True):
-    """The bottles of the book by id, the oldest first, and what in their files cannot be read."""
+    """The bottles of the book by id, the oldest first, and what in their files cannot be read.
+
+    `unmade` has the lines of those whose making was withdrawn, by id: they are no bottles until it is taken
+    back.
+    """
 
     bottles: dict[str, Bottle] = {}
+    unmade: dict[str, tuple[BottleEntry, ...]] = {}
     problems: tuple[Problem, ...] = ()
 
 
@@ -54,17 +59,18 @@ def read_shelf(home: Path) -> Shelf:
         if entries:
             lines.setdefault(_bottle_of(entries, folder), []).extend(entries)
     bottles: list[Bottle] = []
+    unmade: dict[str, tuple[BottleEntry, ...]] = {}
     for name, entries in lines.items():
         bottle = fold(name, entries)
         if bottle is not None:
             bottles.append(bottle)
-            continue
-        said_once = any(isinstance(entry.event, Made) for entry in entries)
-        text = "nothing here says what was made: the file with its first line is missing"
-        if not said_once:
+        elif any(isinstance(entry.event, Made) for entry in entries):
+            unmade[name] = tuple(entries)
+        else:
+            text = "nothing here says what was made: the file with its first line is missing"
             problems.append(Problem(printable(home / FOLDER / name), None, None, text))
     bottles.sort(key=lambda bottle: (bottle.made, bottle.id))
-    return Shelf(bottles={bottle.id: bottle for bottle in bottles}, problems=tuple(problems))
+    return Shelf(bottles={bottle.id: bottle for bottle in bottles}, unmade=unmade, problems=tuple(problems))
 
 
 def _bottle_of(entries: Iterable[BottleEntry], folder: Path) -> str:

@@ -1,0 +1,1 @@
+"""The commands about bottles: one module a command."""

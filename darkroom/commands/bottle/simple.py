@@ -1,0 +1,125 @@
+"""`darkroom bottle opened`, `set-aside`, `take-up`, `discard` and `note`: one line each."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import click
+
+from darkroom.commands.bottle.shared import (
+    A_BOTTLE,
+    open_bottle,
+    reason_option,
+    when_of,
+    when_option,
+    words_of,
+    write,
+)
+from darkroom.commands.output import NOT_RED
+from darkroom.errors import WrongUse
+
+WASTE = {
+    "bath": "Silver waste is collected, never poured away: it poisons water.",
+    "collodion": "Ether and alcohol: never down the drain, no flame; cadmium is collected apart. Never let "
+    "collodion dry up in a bottle or a cloth: it burns violently.",
+    "varnish": "Alcohol: never down the drain, no flame; cloths dry in the open, away from the house.",
+    "fixer": "Used fixer holds silver: it is collected, never poured away. It never meets acid.",
+    "intensifier": "Heavy metals are collected, never poured away.",
+}
+"""{what a bottle holds: what is said when it is discarded} (common practice, no source)."""
+CYANIDE = "Cyanide waste never meets acid or bleach and is never poured away: licensed disposal."
+CODES = "The supplier's safety sheet first, and your local codes."
+
+
+@click.command(
+    help=f"Say that a bottle was opened: it is in use from then on.\n\n{A_BOTTLE}\n\n"
+    f"Example: darkroom bottle opened C-7 --when yesterday\n\n{NOT_RED}"
+)
+@click.argument("name")
+@when_option
+def opened(name: str, when: str | None) -> None:
+    """Write that a bottle was opened."""
+    from darkroom.solutions import events as ev
+
+    _one(name, when, ev.Opened, {})
+
+
+@click.command(
+    help="Take a bottle out of use for now: it has no care due, and no plate is offered it.\n\n"
+    f"{A_BOTTLE}\n\n"
+    f'Example: darkroom bottle set-aside B-1 --reason "sunning until Sunday"\n\n{NOT_RED}'
+)
+@click.argument("name")
+@reason_option
+@when_option
+def set_aside(name: str, reason: str | None, when: str | None) -> None:
+    """Write that a bottle is set aside."""
+    from darkroom.solutions import events as ev
+
+    _one(name, when, ev.SetAside, _reason(reason))
+
+
+@click.command(
+    help=f"Take a bottle into use again that was set aside, or discarded by mistake.\n\n{A_BOTTLE}\n\n"
+    f"Example: darkroom bottle take-up B-1\n\n{NOT_RED}"
+)
+@click.argument("name")
+@when_option
+def take_up(name: str, when: str | None) -> None:
+    """Write that a bottle is in use again."""
+    from darkroom.solutions import events as ev
+
+    opened = open_bottle(name)
+    if opened.bottle.out_of_use is None:
+        raise WrongUse(f"{opened.bottle.name} is {opened.bottle.state(opened.now)}: it was not out of use")
+    write(
+        opened.home,
+        opened.bottle.id,
+        [(ev.TakenUp, {})],
+        when_of(when, opened.bottle),
+        opened.bottle.name,
+    )
+
+
+@click.command(
+    help="Say that a bottle's content is gone: collected as waste, or poured away where that is allowed. The "
+    f"bottle stays in the book.\n\n{A_BOTTLE}\n\n"
+    f"Example: darkroom bottle discard D-4 --reason rusty\n\n{NOT_RED}"
+)
+@click.argument("name")
+@reason_option
+@when_option
+def discard(name: str, reason: str | None, when: str | None) -> None:
+    """Write that a bottle's content is gone; say where it goes."""
+    from darkroom.solutions import events as ev
+    from darkroom.solutions.warnings import holds_cyanide
+
+    bottle = _one(name, when, ev.Discarded, _reason(reason))
+    waste = CYANIDE if holds_cyanide(bottle) else WASTE.get(bottle.what)
+    click.echo(f"{CODES} {waste or ''}".rstrip(), err=True)
+
+
+@click.command(
+    help=f"Add words about a bottle.\n\n{A_BOTTLE}\n\n"
+    f'Example: darkroom bottle note C-7 "turned amber"\n\n{NOT_RED}'
+)
+@click.argument("name")
+@click.argument("text")
+@when_option
+def note(name: str, text: str, when: str | None) -> None:
+    """Write a note."""
+    from darkroom.solutions import events as ev
+
+    _one(name, when, ev.Note, {"text": words_of(text, "TEXT")})
+
+
+def _reason(text: str | None) -> dict[str, Any]:
+    return {} if text is None else {"reason": words_of(text, "--reason")}
+
+
+def _one(name: str, when: str | None, kind: Any, members: dict[str, Any]) -> Any:
+    """Write one line to the bottle that is named; return the bottle as it was."""
+    opened = open_bottle(name)
+    bottle = opened.bottle
+    write(opened.home, bottle.id, [(kind, members)], when_of(when, bottle), bottle.name)
+    return bottle

@@ -1,0 +1,134 @@
+"""`darkroom bottle top-up`: measured, reckoned, asked, and both written."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from darkroom.commands.bottle.readings import reading_of, reading_options
+from darkroom.commands.bottle.shared import (
+    A_BOTTLE,
+    Line,
+    ask,
+    json_option,
+    open_bottle,
+    percent,
+    recipe_at_hand,
+    uses_of,
+    value_of,
+    when_of,
+    when_option,
+    write,
+    yes_option,
+)
+from darkroom.commands.output import NOT_RED, print_json
+
+if TYPE_CHECKING:
+    from darkroom.commands.bottle.topping_up import Plan
+
+
+@click.command(
+    help="Say what to add so that a bottle holds a strength, ask, and note that it went in.\n\n"
+    f"{A_BOTTLE} Give a reading to have it noted first; without one the strength is that of the book. A used "
+    "silver bath reads low, so what is reckoned from a hydrometer may be too much: that is said before any "
+    "grams. Without --to, note what you added: --crystals, --water, --from. With --json nothing is written "
+    "unless --yes is there.\n\n"
+    "Example: darkroom bottle top-up B-1 --to 9 --density 1.064 --at 24C --volume 940mL --fill 1L\n\n"
+    f"Example: darkroom bottle top-up C-7 --water 20mL --when yesterday\n\n{NOT_RED}"
+)
+@click.argument("name")
+@click.option("--to", "to", metavar="STRENGTH", help="The strength to reach: per cent w/v as 9, or 90 g/L.")
+@reading_options
+@click.option("--volume", metavar="VOLUME", help="How much it holds now, as 940mL: noted as measured.")
+@click.option("--fill", metavar="VOLUME", help="Fill it up to this, as 1L.")
+@click.option("--stock", metavar="STRENGTH", help="Take a stronger stock in place of crystals, as 20.")
+@click.option("--from", "source", metavar="NAME", help="The bottle of the book that the stock comes from.")
+@click.option("--crystals", metavar="MASS", help="Without --to: what was added, as 10g.")
+@click.option("--water", metavar="VOLUME", help="Without --to: water, spirit … that was added, as 20mL.")
+@when_option
+@yes_option
+@json_option
+def top_up(
+    name: str,
+    to: str | None,
+    volume: str | None,
+    fill: str | None,
+    stock: str | None,
+    source: str | None,
+    crystals: str | None,
+    water: str | None,
+    when: str | None,
+    yes: bool,
+    as_json: bool,
+    **readings: str | None,
+) -> None:
+    """Reckon, ask and write a topping up."""
+    from darkroom.commands.bottle import topping_up
+    from darkroom.process.text import measures
+    from darkroom.solutions import events as ev
+    from darkroom.solutions.bottle_strength import substance_of
+    from darkroom.solutions.finding import find
+    from darkroom.solutions.warnings import warnings
+
+    opened = open_bottle(name)
+    bottle, bottles = opened.bottle, list(opened.shelf.bottles.values())
+    recipe = recipe_at_hand(bottle)
+    of = None if recipe is None else recipe.of
+    uses = uses_of(opened.home, bottle, opened.now)
+    plan = topping_up.plan(
+        bottle,
+        uses,
+        of,
+        opened.now,
+        wanted=None if to is None else value_of("--to", to, percent),
+        reading=reading_of(substance_of(bottle, of), **readings),
+        volume=None if volume is None else value_of("--volume", volume, measures.volume),
+        fill=None if fill is None else value_of("--fill", fill, measures.volume),
+        stock=None if stock is None else value_of("--stock", stock, percent),
+        source=None if source is None else find(bottles, source, opened.now).bottle,
+        crystals=None if crystals is None else value_of("--crystals", crystals, measures.mass),
+        water=None if water is None else value_of("--water", water, measures.volume),
+    )
+    happened = when_of(when, bottle)
+    event = ev.ToppedUp(n=1, at="", up=None, **plan.members)
+    wanted = None if recipe is None else recipe.strength
+    said = [*plan.cautions]
+    said += warnings(bottle, event, opened.now, others=bottles, strength=plan.now, wanted=wanted)
+    if not as_json:
+        for words in plan.says:
+            click.echo(words)
+    lines = _lines(plan)
+    written = bool(lines) and (yes or not as_json)
+    if to is not None and written and not as_json and plan.adds:
+        ask(said, yes, "Has it gone in? It is noted with yes.")
+    elif said and written:
+        ask(said, yes)
+    if written:
+        write(opened.home, bottle.id, lines, happened, bottle.name, quiet=as_json)
+    if as_json:
+        print_json({"bottle": bottle.id, **_plain(plan), "warnings": said, "written": written})
+
+
+def _lines(plan: Plan) -> list[Line]:
+    from darkroom.solutions import events as ev
+
+    measured: list[Line] = [(ev.Measured, members) for members in plan.measured]
+    return [*measured, (ev.ToppedUp, plan.members)] if plan.adds else measured
+
+
+def _plain(plan: Plan) -> dict[str, Any]:
+    now, added = plan.now, plan.addition
+    return {
+        "now": None
+        if now is None
+        else {"percent_wv": now.percent_wv, "low": now.low, "high": now.high, "basis": now.basis},
+        "add": None
+        if added is None
+        else {
+            "crystals_g": added.crystals_g,
+            "water_ml": added.water_ml,
+            "stock_ml": added.stock_ml,
+            "final_ml": added.final_ml,
+        },
+    }

@@ -1,0 +1,174 @@
+"""What a topping up comes to: what is measured, what goes in, and what must be said before."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+import msgspec
+
+from darkroom.commands.bottle.readings import Reading
+from darkroom.errors import WrongUse
+from darkroom.solutions.bottle import Bottle
+from darkroom.solutions.bottle_strength import (
+    BottleStrength,
+    of_reading,
+    reads_low,
+    strength_of,
+    substance_of,
+)
+from darkroom.solutions.bottle_words import volume_text
+from darkroom.solutions.density import SOLUTES
+from darkroom.solutions.mixing import Addition, bring_to
+from darkroom.solutions.strength import USED_BATH, of_percent_wv
+from darkroom.solutions.substances import SUBSTANCES
+from darkroom.solutions.uses import Use
+
+BEFORE_CRYSTALS = "Goggles and gloves on. Stir the crystals into some of the bath, then filter it."
+
+
+class Plan(msgspec.Struct, frozen=True, kw_only=True):
+    """A topping up that is planned.
+
+    `measured` and `members` are those of the `measured` lines and of the `topped_up` line. `says` are lines
+    for the photographer, `cautions` what is said before the question. `now` is the strength before,
+    `addition` what was reckoned; None where what went in was told.
+    """
+
+    measured: tuple[dict[str, Any], ...]
+    members: dict[str, Any]
+    says: tuple[str, ...]
+    cautions: tuple[str, ...]
+    now: BottleStrength | None
+    addition: Addition | None = None
+
+    @property
+    def adds(self) -> bool:
+        """Whether anything goes in."""
+        return any(self.members.get(key) for key in ("grams", "water", "stock"))
+
+
+def plan(
+    bottle: Bottle,
+    uses: Sequence[Use],
+    of: str | None,
+    instant: float,
+    *,
+    wanted: float | None,
+    reading: Reading | None,
+    volume: float | None,
+    fill: float | None,
+    stock: float | None,
+    source: Bottle | None,
+    crystals: float | None,
+    water: float | None,
+) -> Plan:
+    """Return what a topping up comes to; strengths in % w/v, mL and g, `of` the recipe's substance.
+
+    Raises WrongUse where something is missing or does not go together, CannotMix, BeyondTable.
+    """
+    measured: list[dict[str, Any]] = []
+    if reading is not None:
+        measured.append({"what": reading.what, "value": reading.value, "celsius": reading.celsius})
+        measured[-1] |= {"strength": reading.percent, "reason": reading.reason}
+    if volume is not None:
+        measured.append({"what": "volume", "value": volume})
+    low = reading is not None and reading.hydrometer and reads_low(bottle, instant, uses)
+    now = strength_of(bottle, uses, of)
+    if reading is not None and reading.percent is not None:
+        now = of_reading(bottle, reading.percent, of, hydrometer=reading.hydrometer, low=low)
+    held = bottle.volume if volume is None else volume
+    if source is not None and stock is None:
+        told = strength_of(source, ())
+        stock = None if told is None else told.percent_wv
+    members: dict[str, Any] = {"from_": None if source is None else source.id}
+    if wanted is None:
+        return _told(now, measured, members, held, (stock, fill, crystals, water))
+    if crystals is not None or water is not None:
+        raise WrongUse("--crystals and --water say what was added: with --to that is reckoned")
+    if source is not None and stock is None:
+        raise WrongUse(f"--from: the strength of {source.name} is not known: say it with --stock")
+    substance = substance_of(bottle, of)
+    if substance not in SOLUTES:
+        raise WrongUse(f"--to: nothing is known here of the strength of a {bottle.what}")
+    if now is None:
+        raise WrongUse(
+            f"the strength of {bottle.name} is not known: give a reading, as --density 1.064 --at 24C"
+        )
+    if held is None:
+        raise WrongUse(f"how much {bottle.name} holds is not known: say it with --volume")
+    addition = bring_to(
+        held,
+        of_percent_wv(substance, now.percent_wv),
+        of_percent_wv(substance, wanted),
+        final=fill,
+        stock=None if stock is None else of_percent_wv(substance, stock),
+    )
+    members |= {
+        "grams": addition.crystals_g or None,
+        "water": addition.water_ml or None,
+        "stock": addition.stock_ml or None,
+        "stock_strength": stock if addition.stock_ml else None,
+        "volume": addition.final_ml,
+        "strength": wanted,
+    }
+    cautions = [USED_BATH] if now.at_least else []
+    if addition.crystals_g and bottle.what == "bath":
+        cautions.append(BEFORE_CRYSTALS)
+    return Plan(
+        measured=tuple(measured),
+        members=members,
+        says=tuple(_says(bottle, now, reading, held, wanted, stock, substance, addition)),
+        cautions=tuple(cautions),
+        now=now,
+        addition=addition,
+    )
+
+
+def _told(
+    now: BottleStrength | None,
+    measured: list[dict[str, Any]],
+    members: dict[str, Any],
+    held: float | None,
+    added: tuple[float | None, float | None, float | None, float | None],
+) -> Plan:
+    """Return the plan of what was added already."""
+    stock, fill, crystals, water = added
+    if fill is not None:
+        raise WrongUse("--fill goes with --to")
+    if crystals is None and water is None:
+        raise WrongUse("say what to reach with --to, or what was added with --crystals or --water")
+    members |= {"grams": crystals, "water": water if stock is None else None}
+    if stock is not None:
+        members |= {"stock": water, "stock_strength": stock}
+    if held is not None and water is not None:
+        members["volume"] = held + water
+    return Plan(measured=tuple(measured), members=members, says=(), cautions=(), now=now)
+
+
+def _says(
+    bottle: Bottle,
+    now: BottleStrength,
+    reading: Reading | None,
+    held: float,
+    wanted: float,
+    stock: float | None,
+    substance: str,
+    addition: Addition,
+) -> list[str]:
+    says = [] if reading is None else list(reading.says)
+    at_least = "at least " if now.at_least else ""
+    says.append(f"{bottle.name} holds {volume_text(held)} at {at_least}{now.percent_wv:.2f} % w/v")
+    if reading is None:
+        says.append(now.basis)
+    parts = []
+    at_most = "at most " if now.at_least else ""
+    if addition.crystals_g:
+        parts.append(f"{at_most}{addition.crystals_g:.2f} g of {SUBSTANCES[substance].label}")
+    if addition.stock_ml:
+        parts.append(f"{at_most}{addition.stock_ml:.1f} mL of the {stock:g} % stock")
+    if addition.water_ml:
+        parts.append(f"{addition.water_ml:.1f} mL of distilled water")
+    if not parts:
+        return [*says, f"it has its {wanted:g} % w/v: nothing to add"]
+    return [*says, f"add {' and '.join(parts)}: then {addition.final_ml:.1f} mL at {wanted:g} % w/v"]

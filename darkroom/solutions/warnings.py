@@ -1,0 +1,141 @@
+"""What is said before something is done to a bottle, for the hand that may still stop. Pure.
+
+The one home of these warnings: the commands and the full-screen tool ask `warnings` before they write. None
+of them refuses; the photographer decides. What must not meet is `dangers`' to say.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from darkroom.solutions import events as ev
+from darkroom.solutions.bottle import DAY, Bottle
+from darkroom.solutions.bottle_strength import BottleStrength
+from darkroom.solutions.bottle_words import age_text, percent_text
+from darkroom.solutions.dangers import dangers
+from darkroom.solutions.substances import SHEET_FIRST
+
+GOOD_WITHIN = 0.3
+"""A bath is good when it is weaker than it should be by no more than so many % w/v (our own choice)."""
+_HOLDS = {
+    "bath": ("silver-nitrate",),
+    "developer": ("ferrous-sulphate", "acid"),
+    "collodion": ("collodion",),
+    "varnish": ("sandarac-varnish",),
+    "fixer": ("hypo",),
+}
+"""{what a bottle holds: the substances and kinds to ask `dangers` for}."""
+_LITMUS = (
+    "No test of it is noted within a day: dip litmus first. Acid or alkali goes in only where the test asks "
+    "for it, a drop at a time."
+)
+_BOILING = (
+    "Hot silver nitrate spits and blinds, and the vapour of alcohol and ether burns: face shield, no flame, "
+    "outdoors or under a hood. For the practised alone."
+)
+_GOOD = "silver added to a bath that is strong enough spoils its plates (common practice, no source)."
+
+
+def holds_cyanide(bottle: Bottle) -> bool:
+    """Return whether a bottle is called a cyanide one by its recipe, its name or its batch."""
+    words = " ".join(filter(None, (bottle.recipe, bottle.name, bottle.batch))).casefold()
+    return bottle.what in ("fixer", "stock", "other") and any(word in words for word in ("cyanid", "kcn"))
+
+
+def contents(bottle: Bottle) -> tuple[str, ...]:
+    """Return what a bottle holds, as `dangers` knows it."""
+    return ("potassium-cyanide",) if holds_cyanide(bottle) else _HOLDS.get(bottle.what, ())
+
+
+def warnings(
+    bottle: Bottle,
+    event: ev.BottleEvent,
+    now: float,
+    *,
+    others: Iterable[Bottle] = (),
+    strength: BottleStrength | None = None,
+    wanted: float | None = None,
+) -> tuple[str, ...]:
+    """Return what must be said before a line is written to a bottle; () where there is nothing to say.
+
+    `now` is the instant at which it happens. `others` are the other bottles of the book, `strength` is that
+    of this one as it is known, `wanted` the % w/v that its recipe gives it. Where something is said the
+    supplier's safety sheet comes first.
+    """
+    found: list[str] = []
+    match event:
+        case ev.Treated(how="acid" | "alkali" as how):
+            found += _acid_or_alkali(bottle, how, event.amount, now, others)
+        case ev.Treated(how="boiled_down") if bottle.what == "bath":
+            found.append(_BOILING)
+        case ev.ToppedUp():
+            found += _topped_up(bottle, event, strength, wanted)
+            found += _meeting(bottle, [other for other in others if other.id == event.from_])
+        case ev.Made():
+            sources = [other for other in others if other.id in event.from_]
+            found += [said for one in sources for said in _meeting(one, sources) + _meeting(bottle, [one])]
+            found += _beside_cyanide(bottle, event.what, others, now)
+        case ev.DrawnOff() if event.to is not None:
+            found += _meeting(bottle, [other for other in others if other.id == event.to])
+        case _:
+            pass
+    unique = tuple(dict.fromkeys(found))
+    return (SHEET_FIRST, *unique) if unique else ()
+
+
+def _acid_or_alkali(
+    bottle: Bottle, how: str, amount: str | None, now: float, others: Iterable[Bottle]
+) -> list[str]:
+    found: list[str] = []
+    opposite = "alkali" if how == "acid" else "acid"
+    before = bottle.last.get(opposite)
+    if before is not None and abs(now - before) < DAY:
+        words = f"{opposite.capitalize()} went in {age_text(now - before)} ago. "
+        found.append(words + (dangers("acid", "alkali") or ""))
+    put_in = [how, *(["ammonia"] if "ammoni" in (amount or "").casefold() else [])]
+    found += _said(dangers(one, held) for one in put_in for held in contents(bottle))
+    if how == "alkali" and bottle.what == "bath" and len(put_in) == 1:
+        found.append("Is it ammonia? " + (dangers("silver-nitrate", "ammonia") or ""))
+    if how == "acid":
+        found += _beside_cyanide(bottle, "acid", others, now)
+    tested = bottle.last.get("measured")
+    if tested is None or not 0 <= now - tested < DAY:
+        found.append(_LITMUS)
+    return found
+
+
+def _beside_cyanide(bottle: Bottle, what: str, others: Iterable[Bottle], now: float) -> list[str]:
+    """Return the warning for acid that is handled while a cyanide bottle is about, and the reverse."""
+    about = [other for other in others if other.id != bottle.id and other.state(now) != "discarded"]
+    if what == "acid":
+        cyanide = [other for other in about if holds_cyanide(other)]
+        return [f"{other.name} holds cyanide. {dangers('acid', 'cyanide')}" for other in cyanide]
+    if not holds_cyanide(bottle):
+        return []
+    return [
+        "Only for those who are trained, and licensed where the law asks it; never alone. Hypo fixes too.",
+        dangers("acid", "cyanide") or "",
+    ]
+
+
+def _topped_up(
+    bottle: Bottle, event: ev.ToppedUp, strength: BottleStrength | None, wanted: float | None
+) -> list[str]:
+    if bottle.what != "bath" or not (event.grams or event.stock) or strength is None:
+        return []
+    if wanted is None:
+        wanted = next(
+            (entry.event.strength for entry in bottle.entries if isinstance(entry.event, ev.Made)), None
+        )
+    if wanted is None or strength.percent_wv < wanted - GOOD_WITHIN:
+        return []
+    held = ("at least " if strength.at_least else "") + percent_text(strength.percent_wv)
+    return [f"The bath holds {held} w/v, of {percent_text(wanted)} that it should have: {_GOOD}"]
+
+
+def _meeting(bottle: Bottle, others: Sequence[Bottle]) -> list[str]:
+    return _said(dangers(one, two) for other in others for one in contents(bottle) for two in contents(other))
+
+
+def _said(sentences: Iterable[str | None]) -> list[str]:
+    return [sentence for sentence in sentences if sentence]
