@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     "Your own recipes lie in `profiles/solutions/` in the folder of the log; one with a shipped name takes "
     "its place. --check checks files and prints every mistake with file, line and key; exit status 0 all "
     "right, 1 something is wrong in a file, 2 a file cannot be read.\n\n"
+    "With --bottle the bottle is entered into the book; see `darkroom bottle`.\n\n"
     f"Example: darkroom mix silver-bath --with silver-nitrate=45g\n\n{NOT_RED}"
 )
 @click.argument("names", nargs=-1, metavar="[RECIPE]", type=NAME_OR_PATH)
@@ -34,6 +35,8 @@ if TYPE_CHECKING:
 @click.option(
     "--with", "left", multiple=True, metavar="NAME=AMOUNT", help="What is left, as silver-nitrate=45g."
 )
+@click.option("--bottle", "bottle", metavar="NAME", help="Enter the bottle into the book under this name.")
+@click.option("--yes", is_flag=True, help="With --bottle: ask nothing.")
 @click.option("--check", "checking", is_flag=True, help="Check recipe files instead: RECIPE...")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")
 @click.pass_context
@@ -42,18 +45,20 @@ def mix(
     names: tuple[str, ...],
     volume: str | None,
     left: tuple[str, ...],
+    bottle: str | None,
+    yes: bool,
     checking: bool,
     as_json: bool,
 ) -> None:
-    """Print a card, the list of recipes, or what is wrong in files."""
+    """Print a card, the list of recipes, or what is wrong in files; enter a bottle."""
     if checking:
-        if not names or volume is not None or left:
+        if not names or volume is not None or left or bottle is not None:
             raise WrongUse("--check goes with names or files of recipes, and with nothing else but --json")
         context.exit(_check(names, as_json))
     if volume is not None and left:
         raise WrongUse("--make says how much, --with what is left: one of them is enough")
     if not names:
-        if volume is not None or left:
+        if volume is not None or left or bottle is not None:
             raise WrongUse("which recipe? darkroom mix alone lists them")
         _list(as_json)
         return
@@ -63,11 +68,22 @@ def mix(
     recipe = _scaled(resources.read_recipe(path), volume, left)
     if as_json:
         print_json(_as_json(path.stem, recipe))
-        return
-    from darkroom.commands.mix_card import card
+    else:
+        from darkroom.commands.mix_card import card
 
-    for line in card(recipe, harmless(str(path))):
-        click.echo(line)
+        for line in card(recipe, harmless(str(path))):
+            click.echo(line)
+    if bottle is not None:
+        _enter(bottle, path.stem, recipe, yes)
+
+
+def _enter(bottle: str, name: str, recipe: Recipe, yes: bool) -> None:
+    """Enter a bottle of the recipe into the book, after what must be said."""
+    from darkroom.commands.bottle.making import Making, make
+    from darkroom.commands.bottle.shared import words_of
+
+    making = Making(what=recipe.makes, name=words_of(bottle, "--bottle"), recipe=name)
+    make(making, recipe, None, yes=yes)
 
 
 def _scaled(recipe: Recipe, volume: str | None, left: tuple[str, ...]) -> Recipe:
