@@ -26,6 +26,8 @@ from darkroom.commands.output import NOT_RED, print_json
 @click.option("--mass-percent", metavar="NUMBER", help="Or grams in 100 g of solution (w/w).")
 @click.option("--grains-per-us-ounce", metavar="NUMBER", help="Or grains to the US fluid ounce.")
 @click.option("--grains-per-imperial-ounce", metavar="NUMBER", help="Or grains to the imperial one.")
+@click.option("--silver-chloride", metavar="MASS", help="Or the weighed silver chloride of a --sample.")
+@click.option("--sample", metavar="VOLUME", help="What was taken of the bath for it, as 10mL.")
 @click.option("--at", metavar="TEMPERATURE", help="When the hydrometer was read; its own, if left out.")
 @click.option("--marked", metavar="TEMPERATURE", help="What it is marked for, where not as usual.")
 @click.option(
@@ -41,6 +43,7 @@ from darkroom.commands.output import NOT_RED, print_json
 @json_option
 def strength(
     substance: str,
+    sample: str | None,
     at: str | None,
     marked: str | None,
     ounce_of: str | None,
@@ -56,7 +59,7 @@ def strength(
     from darkroom.commands.strength_options import known_strength, mixture, named_substance
 
     given = {f"--{way.replace('_', '-')}": typed for way, typed in ways.items() if typed is not None}
-    known = known_strength(named_substance(substance), given, at, marked, ounce_of)
+    known = known_strength(named_substance(substance), given, at, marked, ounce_of, sample)
     mixed = mixture(known, to, volume, fill, stock)
     if as_json:
         for sentence in text.warnings(known, mixed):

@@ -17,7 +17,8 @@ from darkroom.solutions.strength import Strength
 _SCALES = {"--density": "density", "--sg": "sg", "--sg-60f": "sg-60f", "--baume": "baume"}
 """{option: the scale of a hydrometer that it is a reading of}."""
 _GRAINS: dict[str, Ounce] = {"--grains-per-us-ounce": "US", "--grains-per-imperial-ounce": "imperial"}
-WAYS = (*_SCALES, "--percent", "--mass-percent", *_GRAINS)
+_ASSAY = "--silver-chloride"
+WAYS = (*_SCALES, "--percent", "--mass-percent", *_GRAINS, _ASSAY)
 """The options that tell a strength; one of them is needed."""
 _SILVER_HYDROMETERS: dict[Ounce, str] = {"US": "silver-us", "imperial": "silver-imperial"}
 
@@ -26,11 +27,12 @@ _positive = number(1e-6, 1e6, "a number")
 
 
 class Known(NamedTuple):
-    """A strength as it was told: `read` from a hydrometer or not, and what was `took` for granted."""
+    """A strength as it was told: `read` from a hydrometer, or `assayed`; and what was `took` for granted."""
 
     strength: Strength
-    read: bool
     took: tuple[str, ...]
+    read: bool = False
+    assayed: bool = False
 
 
 class Mixture(NamedTuple):
@@ -54,7 +56,12 @@ def named_substance(name: str) -> str:
 
 
 def known_strength(
-    substance: str, given: Mapping[str, str], at: str | None, marked: str | None, ounce_of: str | None
+    substance: str,
+    given: Mapping[str, str],
+    at: str | None = None,
+    marked: str | None = None,
+    ounce_of: str | None = None,
+    sample: str | None = None,
 ) -> Known:
     """Return the strength that one option tells: `given` is {option: its text}.
 
@@ -67,6 +74,8 @@ def known_strength(
     ((option, text),) = given.items()
     if ounce_of == "water" and option not in _GRAINS:
         raise WrongUse(f"--of water goes with grains to the ounce, not with {option}")
+    if sample is not None and option != _ASSAY:
+        raise WrongUse(f"--sample goes with {_ASSAY}, not with {option}")
     if option in _SCALES:
         return _by_hydrometer(substance, option, text, _SCALES[option], at, marked)
     if option in _GRAINS and at is not None:
@@ -79,6 +88,8 @@ def known_strength(
             f"{'--marked' if at is None else '--at'} goes with a hydrometer's reading, not with {option}: "
             "what is weighed is the same at any temperature"
         )
+    if option == _ASSAY:
+        return _by_assay(substance, text, sample)
     if option in _GRAINS:
         ounce, of_water = _GRAINS[option], ounce_of == "water"
         found = strengths.of_grains(substance, value_of(option, text, _positive), ounce, of_water=of_water)
@@ -89,7 +100,7 @@ def known_strength(
     else:
         found = strengths.of_mass_percent(substance, value_of(option, _bare(text), _percent))
         took = "grams in 100 g of solution"
-    return Known(strength=found, read=False, took=(took,))
+    return Known(found, (took,))
 
 
 def _by_hydrometer(
@@ -102,7 +113,25 @@ def _by_hydrometer(
         None if at is None else value_of("--at", at, temperature),
         None if marked is None else value_of("--marked", marked, temperature),
     )
-    return Known(strength=strengths.of_density(substance, found.density_20), read=True, took=found.took)
+    return Known(strengths.of_density(substance, found.density_20), found.took, read=True)
+
+
+def _by_assay(substance: str, text: str, sample: str | None) -> Known:
+    """Return the strength of a bath whose silver chloride was weighed."""
+    from darkroom.process.text.measures import mass
+    from darkroom.solutions.assay import BOOK_FACTOR, FACTOR, silver_by_chloride
+
+    if substance != "silver-nitrate":
+        raise WrongUse(f"{_ASSAY} is the assay of silver-nitrate, not of {substance}")
+    if sample is None:
+        raise WrongUse(f"{_ASSAY}: of how much of the bath? --sample is needed")
+    took: list[str] = []
+    chloride, taken = value_of(_ASSAY, text, mass), _volume("--sample", sample, took)
+    book = silver_by_chloride(chloride, taken, BOOK_FACTOR).percent_wv
+    took.append(
+        f"silver chloride times {FACTOR:.4f}; by the old books' {BOOK_FACTOR:g} it is {book:.2f} % w/v"
+    )
+    return Known(silver_by_chloride(chloride, taken), tuple(took), assayed=True)
 
 
 def mixture(

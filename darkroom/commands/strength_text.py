@@ -45,7 +45,8 @@ def warnings(known: Known, mixed: Mixture | None) -> list[str]:
     """Return what must be known before the figures are used."""
     says = []
     adds = mixed is not None and mixed.addition.crystals_g + mixed.addition.stock_ml > 0
-    if known.strength.substance == "silver-nitrate" and (known.read or adds):
+    uncertain = known.read or (adds and not known.assayed)
+    if known.strength.substance == "silver-nitrate" and uncertain:
         says.append(USED_BATH)
     says += [_sentence(said) for said in exactness(known.strength, read=known.read)]
     if adds:

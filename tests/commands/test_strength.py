@@ -109,6 +109,16 @@ def test_the_warning_comes_before_the_grams(capsys: Capture) -> None:
     assert "used bath" in run(capsys, "silver-nitrate --density 1.07 --json")[2]
 
 
+def test_an_assay_tells_a_used_bath(capsys: Capture) -> None:
+    """1 g of silver chloride from half an imperial ounce: 8.34 % w/v, 8.31 by the "Photo" manual."""
+    words = ["strength", "silver-nitrate", "--silver-chloride", "1 g", "--sample", "1/2 imperial fl oz"]
+    assert main([*words, "--to", "9", "--volume", "1L"]) == 0
+    out = capsys.readouterr().out
+    assert out.startswith("silver nitrate: 8.34 % w/v")
+    assert "8.31 % w/v" in " ".join(out.split()) and "imperial fluid ounce" in out
+    assert "used bath" not in out and "Blinds" in out
+
+
 def test_water_alone_needs_no_goggles(capsys: Capture) -> None:
     """Where no crystals are weighed none are warned of; where nothing is missing that is said."""
     out = run(capsys, "silver-nitrate --percent 11 --to 9 --volume 1L")[1]
@@ -150,6 +160,11 @@ def test_hypo_and_iron(capsys: Capture) -> None:
         ("silver-nitrate --percent 9 --of water", 2, "--of water goes with grains"),
         ("hypo --grains-per-us-ounce 40 --at 24C", 2, "no hydrometer reads grains of hypo"),
         ("silver-nitrate --grains-per-us-ounce 40 --of air", 2, "'air' is not one of"),
+        ("silver-nitrate --silver-chloride 1g", 2, "--sample is needed"),
+        ("silver-nitrate --silver-chloride 1 --sample 10mL", 2, "--silver-chloride: '1' has no unit"),
+        ("silver-nitrate --percent 8 --sample 10mL", 2, "--sample goes with --silver-chloride"),
+        ("silver-nitrate --silver-chloride 90g --sample 10mL", 1, "beyond the table"),
+        ("hypo --silver-chloride 1g --sample 10mL", 2, "the assay of silver-nitrate"),
         ("silver-nitrate --percent 8 --to 9", 2, "--volume is needed"),
         ("silver-nitrate --percent 8 --volume 1L", 2, "--to tells the strength wanted"),
         ("silver-nitrate --percent 8 --to 0 --volume 1L", 2, "--to: '0' is out of range"),
