@@ -7,6 +7,9 @@ import click
 from darkroom.commands.exposure.options import json_option
 from darkroom.commands.output import NOT_RED, print_json
 
+ALCOHOL = "alcohol"
+"""The one substance that is counted by volume; its sums are of their own (`strength_spirit`)."""
+
 
 @click.command(
     help="Say how strong a solution is, in every way it is said, and what to add to reach another.\n\n"
@@ -14,6 +17,8 @@ from darkroom.commands.output import NOT_RED, print_json
     "figure is of the substance as it is named. A hydrometer's reading is brought to 20 °C. Grains to the "
     "ounce with --at are the reading of a silver hydrometer. A used silver bath reads low: its reading is "
     "'at least'. JSON tells grains to the ounce of solution.\n\n"
+    "SUBSTANCE alcohol takes --volume-percent or --mass-percent, and --to is by volume: the water that thins "
+    "a spirit, which is less than their sum.\n\n"
     "Example: darkroom strength silver-nitrate --density 1.065 --at 24C --to 9 --volume 940mL --fill 1L\n\n"
     f"{NOT_RED}"
 )
@@ -24,6 +29,7 @@ from darkroom.commands.output import NOT_RED, print_json
 @click.option("--baume", metavar="DEGREES", help="Or one in degrees Baumé (heavier than water, 145).")
 @click.option("--percent", metavar="NUMBER", help="Or grams in 100 mL of solution (w/v).")
 @click.option("--mass-percent", metavar="NUMBER", help="Or grams in 100 g of solution (w/w).")
+@click.option("--volume-percent", metavar="NUMBER", help="Of alcohol: mL in 100 mL (v/v).")
 @click.option("--grains-per-us-ounce", metavar="NUMBER", help="Or grains to the US fluid ounce.")
 @click.option("--grains-per-imperial-ounce", metavar="NUMBER", help="Or grains to the imperial one.")
 @click.option("--silver-chloride", metavar="MASS", help="Or the weighed silver chloride of a --sample.")
@@ -55,16 +61,28 @@ def strength(
     **ways: str | None,
 ) -> None:
     """Print the strength, and what to add."""
-    from darkroom.commands import strength_text as text
-    from darkroom.commands.strength_options import known_strength, mixture, named_substance
-
     given = {f"--{way.replace('_', '-')}": typed for way, typed in ways.items() if typed is not None}
-    known = known_strength(named_substance(substance), given, at, marked, ounce_of, sample)
-    mixed = mixture(known, to, volume, fill, stock)
+    if substance.strip().lower() == ALCOHOL:
+        from darkroom.commands import strength_spirit as spirits
+
+        refused = {"--sample": sample, "--at": at, "--marked": marked, "--of": ounce_of, "--fill": fill}
+        spirit = spirits.read_spirit(given, to, volume, refused | {"--stock": stock})
+        members, warnings, printed = spirits.as_json(spirit), spirits.warnings(), spirits.lines(spirit)
+    else:
+        from darkroom.commands import strength_text as text
+        from darkroom.commands.strength_options import known_strength, mixture, named_substance
+
+        known = known_strength(named_substance(substance), given, at, marked, ounce_of, sample)
+        mixed = mixture(known, to, volume, fill, stock)
+        members, warnings, printed = (
+            text.as_json(known, mixed),
+            text.warnings(known, mixed),
+            text.lines(known, mixed),
+        )
     if as_json:
-        for sentence in text.warnings(known, mixed):
+        for sentence in warnings:
             click.echo(sentence, err=True)
-        print_json(text.as_json(known, mixed))
+        print_json(members)
         return
-    for line in text.lines(known, mixed):
+    for line in printed:
         click.echo(line)

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from darkroom.commands.exposure.options import number, value_of
+from darkroom.commands.strength import ALCOHOL
 from darkroom.errors import WrongUse, nearest
 from darkroom.process.text.temperatures import temperature
 from darkroom.solutions import hydrometer, mixing
@@ -22,7 +23,7 @@ WAYS = (*_SCALES, "--percent", "--mass-percent", *_GRAINS, _ASSAY)
 """The options that tell a strength; one of them is needed."""
 _SILVER_HYDROMETERS: dict[Ounce, str] = {"US": "silver-us", "imperial": "silver-imperial"}
 
-_percent = number(1e-6, 100, "per cent")
+percent = number(1e-6, 100, "per cent")
 _positive = number(1e-6, 1e6, "a number")
 
 
@@ -50,8 +51,9 @@ def named_substance(name: str) -> str:
     word = "-".join(name.lower().split())
     if word in SOLUTES:
         return word
-    near = nearest(word, SOLUTES)
-    hint = f"did you mean '{near}'?" if near else f"there are {', '.join(SOLUTES)}"
+    known = (*SOLUTES, ALCOHOL)
+    near = nearest(word, known)
+    hint = f"did you mean '{near}'?" if near else f"there are {', '.join(known)}"
     raise WrongUse(f"no substance '{name}' with a density table ({hint})")
 
 
@@ -72,6 +74,8 @@ def known_strength(
             raise WrongUse(f"how strong is it? {' and '.join(given)} are given: one of them is enough")
         raise WrongUse(f"how strong is it? one of {', '.join(WAYS)} is needed")
     ((option, text),) = given.items()
+    if option not in WAYS:
+        raise WrongUse(f"{option} goes with alcohol, not with {substance}")
     if ounce_of == "water" and option not in _GRAINS:
         raise WrongUse(f"--of water goes with grains to the ounce, not with {option}")
     if sample is not None and option != _ASSAY:
@@ -95,10 +99,10 @@ def known_strength(
         found = strengths.of_grains(substance, value_of(option, text, _positive), ounce, of_water=of_water)
         took = f"grains to the {ounce} fluid ounce of {'water' if of_water else 'finished solution'}"
     elif option == "--percent":
-        found = strengths.of_percent_wv(substance, value_of(option, _bare(text), _percent))
+        found = strengths.of_percent_wv(substance, value_of(option, bare_number(text), percent))
         took = "grams in 100 mL of solution at 20 °C"
     else:
-        found = strengths.of_mass_percent(substance, value_of(option, _bare(text), _percent))
+        found = strengths.of_mass_percent(substance, value_of(option, bare_number(text), percent))
         took = "grams in 100 g of solution"
     return Known(found, (took,))
 
@@ -126,7 +130,7 @@ def _by_assay(substance: str, text: str, sample: str | None) -> Known:
     if sample is None:
         raise WrongUse(f"{_ASSAY}: of how much of the bath? --sample is needed")
     took: list[str] = []
-    chloride, taken = value_of(_ASSAY, text, mass), _volume("--sample", sample, took)
+    chloride, taken = value_of(_ASSAY, text, mass), read_volume("--sample", sample, took)
     book = silver_by_chloride(chloride, taken, BOOK_FACTOR).percent_wv
     took.append(
         f"silver chloride times {FACTOR:.4f}; by the old books' {BOOK_FACTOR:g} it is {book:.2f} % w/v"
@@ -149,19 +153,19 @@ def mixture(
         raise WrongUse("--to: how much is there? --volume is needed")
     took: list[str] = []
     substance = known.strength.substance
-    there = _volume("--volume", volume, took)
-    final = None if fill is None else _volume("--fill", fill, took)
-    wanted = strengths.of_percent_wv(substance, value_of("--to", _bare(to), _percent))
+    there = read_volume("--volume", volume, took)
+    final = None if fill is None else read_volume("--fill", fill, took)
+    wanted = strengths.of_percent_wv(substance, value_of("--to", bare_number(to), percent))
     added = (
         None
         if stock is None
-        else strengths.of_percent_wv(substance, value_of("--stock", _bare(stock), _percent))
+        else strengths.of_percent_wv(substance, value_of("--stock", bare_number(stock), percent))
     )
     addition = mixing.bring_to(there, known.strength, wanted, final=final, stock=added)
     return Mixture(volume=there, wanted=wanted, stock=added, addition=addition, took=tuple(took))
 
 
-def _volume(option: str, text: str, took: list[str]) -> float:
+def read_volume(option: str, text: str, took: list[str]) -> float:
     """Return mL, and note which ounce was taken."""
     from darkroom.process.text.measures import read
 
@@ -171,6 +175,6 @@ def _volume(option: str, text: str, took: list[str]) -> float:
     return found.value
 
 
-def _bare(text: str) -> str:
+def bare_number(text: str) -> str:
     """Return a number without the sign for per cent."""
     return text.strip().removesuffix("%")

@@ -160,6 +160,12 @@ def test_hypo_and_iron(capsys: Capture) -> None:
         ("silver-nitrate --percent 9 --of water", 2, "--of water goes with grains"),
         ("hypo --grains-per-us-ounce 40 --at 24C", 2, "no hydrometer reads grains of hypo"),
         ("silver-nitrate --grains-per-us-ounce 40 --of air", 2, "'air' is not one of"),
+        ("alcohol --percent 95", 2, "--percent does not go with alcohol"),
+        ("alcohol --volume-percent 95 --at 20C", 2, "--at does not go with alcohol"),
+        ("alcohol", 2, "one of --volume-percent, --mass-percent is needed"),
+        ("alcohol --volume-percent 95 --to 70", 2, "--volume is needed"),
+        ("alcohol --volume-percent 70 --to 95 --volume 1L", 1, "stronger than 70 %"),
+        ("hypo --volume-percent 95", 2, "--volume-percent goes with alcohol"),
         ("silver-nitrate --silver-chloride 1g", 2, "--sample is needed"),
         ("silver-nitrate --silver-chloride 1 --sample 10mL", 2, "--silver-chloride: '1' has no unit"),
         ("silver-nitrate --percent 8 --sample 10mL", 2, "--sample goes with --silver-chloride"),
@@ -181,6 +187,21 @@ def test_what_cannot_be_is_said_in_one_line(capsys: Capture, words: str, status:
     found, out, err = run(capsys, words)
     assert (found, out) == (status, "")
     assert phrase in err
+
+
+# Gay-Lussac's table of dilution: 31.05 mL of water thin 100 mL of 90 % to 70 % at 15 °C (from memory).
+def test_a_spirit_is_thinned(capsys: Capture) -> None:
+    """Alcohol is counted by volume, and mixed with water it shrinks; its caution stands before."""
+    found = data(capsys, "alcohol --volume-percent 90 --to 70 --volume 100mL")
+    assert set(found) == {*KEYS, "volume_percent", "add"}
+    assert pytest.approx(31.05, abs=0.2) == found["add"]["water_ml"]
+    assert pytest.approx(100 * 90 / 70) == found["add"]["final_ml"]
+    by_mass = data(capsys, f"alcohol --mass-percent {found['mass_percent']}")
+    assert pytest.approx(90) == by_mass["volume_percent"]
+    out = run(capsys, "alcohol --volume-percent 95 --to 70 --volume 1L")[1]
+    assert out.index("No flame") < out.index("mL of distilled water")
+    assert "a litre of it is 736.8 mL" in out
+    assert max(map(len, out.splitlines())) <= 80
 
 
 def test_old_ounces_of_a_bottle_are_named(capsys: Capture) -> None:
