@@ -65,13 +65,13 @@ def mix(
     if len(names) > 1:
         raise WrongUse(f"one recipe at a time, not {len(names)}: a name of several words has hyphens")
     path = resources.find_recipe(names[0])
-    recipe = _scaled(resources.read_recipe(path), volume, left)
+    recipe, note = _scaled(resources.read_recipe(path), volume, left)
     if as_json:
         print_json(_as_json(path.stem, recipe))
     else:
         from darkroom.commands.mix_card import card
 
-        for line in card(recipe, harmless(str(path))):
+        for line in card(recipe, harmless(str(path)), note):
             click.echo(line)
     if bottle is not None:
         _enter(bottle, path.stem, recipe, yes)
@@ -86,27 +86,29 @@ def _enter(bottle: str, name: str, recipe: Recipe, yes: bool) -> None:
     make(making, recipe, None, yes=yes)
 
 
-def _scaled(recipe: Recipe, volume: str | None, left: tuple[str, ...]) -> Recipe:
-    """Return the recipe for what was asked. Raises QuantityError that names the option."""
+def _scaled(recipe: Recipe, volume: str | None, left: tuple[str, ...]) -> tuple[Recipe, str]:
+    """Return the recipe for what was asked, and what decided it. Raises QuantityError."""
     from darkroom.solutions.recipe_scale import to_ingredient, to_volume
+    from darkroom.solutions.recipe_text import show_amount
 
     if volume is not None:
         try:
-            return to_volume(recipe, _typed(volume, "mL"))
+            return to_volume(recipe, _typed(volume, "mL")), ""
         except QuantityError as error:
             raise QuantityError(f"--make: {error}") from None
-    if not left:
-        return recipe
-    allowed = []
+    allowed = [(recipe, "")] if not left else []
     for typed in left:
-        name, equals, amount = typed.partition("=")
+        name, equals, text = typed.partition("=")
         if not equals or not name.strip():
             raise WrongUse(f"--with: '{harmless(typed[:40])}' is not NAME=AMOUNT, as silver-nitrate=45g")
         try:
-            allowed.append(to_ingredient(recipe, name.strip(), _typed(amount)))
+            amount = _typed(text)
+            made = to_ingredient(recipe, name.strip(), amount)
         except QuantityError as error:
             raise QuantityError(f"--with: {error}") from None
-    return min(allowed, key=lambda made: made.volume.value)
+        (part,) = recipe.called(name)
+        allowed.append((made, f", as much as {show_amount(amount)} of {part.what} allows"))
+    return min(allowed, key=lambda one: one[0].volume.value)
 
 
 def _typed(text: str, unit: str | None = None) -> Amount:

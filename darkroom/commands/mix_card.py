@@ -16,15 +16,16 @@ def cautions(recipe: Recipe) -> list[str]:
     """Return everything to beware of, the warning first, each caution of an ingredient with its name."""
     said = [recipe.warning] if recipe.warning else []
     said += [FIRST, *recipe.cautions]
-    said += [f"{part.what}: {caution}" for part in recipe.ingredients for caution in part.cautions]
+    for part in recipe.ingredients:
+        said += [f"{part.what}: {text}" for text in (*part.cautions, *say.drop_remarks(part.amount))]
     return said + [f"{care.do}: {caution}" for care in recipe.care for caution in care.cautions]
 
 
-def card(recipe: Recipe, file: str) -> list[str]:
-    """Return the lines of a card; `file` is where the recipe comes from."""
+def card(recipe: Recipe, file: str, why: str = "") -> list[str]:
+    """Return the lines of a card; `file` is where the recipe comes from, `why` says what decides how much."""
     sources = _Sources()
     lines = [*_wrapped(recipe.warning, "WARNING  "), ""] if recipe.warning else []
-    lines += [*_wrapped(_title(recipe)), *_wrapped(f"makes {_volume(recipe)}")]
+    lines += [*_wrapped(_title(recipe)), *_wrapped(f"makes {_volume(recipe)}{why}")]
     lines += ["", *_wrapped(FIRST)]
     for caution in recipe.cautions:
         lines += _wrapped(caution, "! ")
@@ -81,7 +82,7 @@ def _ingredients(recipe: Recipe, sources: _Sources) -> list[str]:
         old = say.show_old(part.amount)
         text = f"{part.what}{f' ({old})' if old else ''} {sources.mark(part.source)}"
         lines += _wrapped(text, f"  {amount:>{width}}  ")
-        for caution in part.cautions:
+        for caution in (*part.cautions, *say.drop_remarks(part.amount)):
             lines += _wrapped(caution, f"  {'':{width}}  ! ")
     taken = dict.fromkeys(part.amount.took for part in recipe.ingredients if part.amount.took)
     if taken:

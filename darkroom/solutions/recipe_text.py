@@ -8,6 +8,8 @@ from darkroom.process.text.durations import say_duration
 from darkroom.solutions.recipe import IN_WORDS, Amount, Care, Due, Ingredient
 
 DIGITS = 4
+FEWEST_DROPS, MOST_DROPS = 0.9, 20
+"""So many drops can be counted; common practice, no source."""
 
 
 def show_number(value: float) -> str:
@@ -29,6 +31,17 @@ def show_old(amount: Amount) -> str | None:
     return None if amount.old is None else f"{show_number(amount.old[0])} {amount.old[1]}"
 
 
+def drop_remarks(amount: Amount) -> tuple[str, ...]:
+    """Return what is said of an amount in drops that nobody can count; nothing of any other."""
+    if amount.old is None or not amount.old[1].startswith("drop"):
+        return ()
+    if amount.old[0] < FEWEST_DROPS:
+        return ("That is less than a drop: make more at once, or dilute it first and measure.",)
+    if amount.old[0] > MOST_DROPS:
+        return ("So many drops are measured, not counted: drops differ in size.",)
+    return ("Drops differ in size: add the last ones one at a time.",)
+
+
 def took(part: Ingredient) -> str | None:
     """Return how an ingredient's amount is meant: what it fills up, which ounce or grain; None if plain."""
     said = ["fills up to this volume"] if part.fills else []
@@ -43,8 +56,8 @@ def say_days(seconds: float) -> str:
     return f"{days} day{'' if days == '1' else 's'}"
 
 
-def say_due(due: Due) -> str:
-    """Return when a care is due: "after 20 plates or 14 days"; "" if nothing is said."""
+def say_due(due: Due, since: str) -> str:
+    """Return when a care is due: "after 20 plates or 14 days since filtered"; `since` is what answers it."""
     after = []
     if due.plates is not None:
         after.append(f"{due.plates} plate{'' if due.plates == 1 else 's'}")
@@ -52,18 +65,18 @@ def say_due(due: Due) -> str:
         after.append(f"{show_number(due.area)} cm² of plates")
     if due.seconds is not None:
         after.append(say_days(due.seconds))
-    said = ["at once"] if due.at_once else []
+    said = [f"at once, until it is {since}"] if due.at_once else []
     if after:
-        said.append("after " + " or ".join(after))
+        said.append(f"after {' or '.join(after)} since {since}")
     if due.clearing is not None:
         said.append(f"when a plate takes {show_number(due.clearing)} times as long to clear as at first")
     if due.percent_below is not None:
-        said.append(f"below {show_number(due.percent_below)} %")
+        said.append(f"when the strength is below {show_number(due.percent_below)} %")
     return ", or ".join(said)
 
 
 def say_care(care: Care) -> str:
-    """Return a care with when it is due and what answers it, as one line."""
-    answers = " or ".join(IN_WORDS.get(answer, answer) for answer in care.answered_by)
-    since = ", until it is" if care.after.at_once else " since"
-    return f"{care.do}: {say_due(care.after)}{since} {answers}"
+    """Return a care with when it is due, as one line."""
+    return (
+        f"{care.do}: {say_due(care.after, ' or '.join(IN_WORDS.get(one, one) for one in care.answered_by))}"
+    )

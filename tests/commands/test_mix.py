@@ -68,6 +68,25 @@ def test_of_several_the_scarcest_counts(home: Path, capsys: Capture) -> None:
     assert made["makes"]["amount"] == pytest.approx(200.0)
 
 
+def test_the_card_says_what_decided_how_much(home: Path, capsys: Capture) -> None:
+    """Of two that are left, the scarcer one stands beside the volume."""
+    words = ("--with", "ferrous-sulphate=35g", "--with", "acetic acid=11mL")
+    _, out, _ = run(capsys, "mix", "developer-summer", *words)
+    assert "makes 200 mL, as much as 11 mL of acetic acid, glacial allows" in out
+
+
+def test_a_care_says_after_what_and_since_when(home: Path, capsys: Capture) -> None:
+    """Counts are told with what begins them, for the volume that is made."""
+    _, out, _ = run(capsys, "mix", "silver-bath", "--make", "500 mL")
+    told = " ".join(out.split())
+    assert "Iodise the new bath with a coated plate: at once, until it is iodised [" in told
+    assert "Filter the bath: after 10 plates or 14 days since filtered [" in told
+    assert "Top the bath up with silver nitrate: when the strength is below 8 % [" in told
+    _, out, _ = run(capsys, "mix", "hypo")
+    told = " ".join(out.split())
+    assert "after 6700 cm² of plates since made, or when a plate takes 2 times as long to clear" in told
+
+
 def test_old_measures_stand_beside_the_metric_ones(home: Path, capsys: Capture) -> None:
     """320 grains are 20.74 g (1 grain is 64.79891 mg by definition); which ounce was taken is said."""
     status, out, _ = run(capsys, "mix", "developer-negative")
@@ -77,6 +96,20 @@ def test_old_measures_stand_beside_the_metric_ones(home: Path, capsys: Capture) 
     made = as_json(capsys, "mix", "developer-negative", "--make", "34 US fl oz")
     assert made["items"][0]["amount"] == pytest.approx(640 * 0.06479891)
     assert made["items"][1]["took"] == "US fluid ounce" == made["makes"]["took"]
+
+
+@pytest.mark.parametrize(
+    ("volume", "amount", "says"),
+    [
+        ("1450 mL", "0.3 mL  acetic acid, glacial (6 drops)", "one at a time"),
+        ("10 L", "2.069 mL  acetic acid, glacial (41.38 drops)", "measured, not counted"),
+        ("100 mL", "0.02069 mL  acetic acid, glacial (0.4138 drops)", "less than a drop"),
+    ],
+)
+def test_drops_scale_with_caution(home: Path, capsys: Capture, volume: str, amount: str, says: str) -> None:
+    """Drops stand beside millilitres; too few and too many are told, and that their size varies."""
+    _, out, _ = run(capsys, "mix", "substratum", "--make", volume)
+    assert amount in out and says in " ".join(out.split()) and "its size varies" in out
 
 
 def test_cyanide_opens_with_who_must_not_mix_it(home: Path, capsys: Capture) -> None:

@@ -103,7 +103,7 @@ def test_the_lac_varnish_of_monckhoven() -> None:
 # rain-water 4 ounces, acetic acid 3 drachms, alcohol 2 drachms.
 def test_the_ambrotype_developer_of_towler() -> None:
     """A drachm of a solid is 60 grains, one of a liquid an eighth of an ounce: 9.9 % on the water."""
-    parts = {"iron": "3 drachms", "water": "4 US fl oz"}
+    parts = {"iron": "3 apothecaries drachms", "water": "4 US fl oz"}
     liquids = {"acid": "3 US fl drachms", "alcohol": "2 US fl drachms"}
     made = recipe("4 5/8 US fl oz", **parts, **liquids)
     assert amount(made, "iron") == pytest.approx(180 * GRAIN)
@@ -191,3 +191,14 @@ def test_the_shipped_hypo_is_a_quarter() -> None:
     """250 g to the litre, and never under a fifth."""
     made = shipped("hypo")
     assert made.strength == 25.0 == 100 * amount(made, "hypo") / made.volume.value
+
+
+# 1.5 g of silver to the litre of a single fixing bath (modern texts, from memory). A film of 2 mL of
+# collodion to 100 cm² with 0.8 % ammonium iodide and 0.6 % cadmium bromide (assumed) holds so much halide.
+def test_the_shipped_hypo_is_exhausted_after_so_much_silver() -> None:
+    """The area that its care counts fixes out 1.4 to 1.5 g of silver, were none of it in the picture."""
+    (care,) = shipped("hypo").care
+    assert care.after.area is not None
+    collodion_ml = care.after.area * 2.0 / 100
+    halide = collodion_ml * (0.008 / 144.943 + 2 * 0.006 / 272.22)
+    assert 1.4 <= halide * 107.868 <= 1.5

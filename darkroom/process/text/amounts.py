@@ -35,20 +35,18 @@ def amount(text: str) -> tuple[measures.Reading, Literal["g", "mL"]]:
     if number < 0:
         raise QuantityError(f"{quoted(text)} is negative: expected {AMOUNT}")
     as_mass, as_volume = _read(text, "mass"), _read(text, "volume")
-    if isinstance(as_mass, measures.Reading):
+    is_open = [error for error in (as_mass, as_volume) if _leaves_open(error)]
+    if isinstance(as_mass, measures.Reading) and not is_open:
         return as_mass, "g"
-    if isinstance(as_volume, measures.Reading):
+    if isinstance(as_volume, measures.Reading) and not is_open:
         return as_volume, "mL"
-    is_open = [error for error in (as_mass, as_volume) if "leaves open" in str(error)]
-    if len(is_open) == 2:
+    if len(is_open) == 2 or isinstance(as_mass, measures.Reading):  # a drachm of a solid, or of a liquid
         raise QuantityError(
             f"{quoted(text)} leaves open which ounce or drachm: write 'avoirdupois' or 'apothecaries' before "
             "that of a solid, 'US fl' or 'imperial fl' before that of a liquid"
         )
-    if is_open:
-        raise is_open[0]
-    for error in (as_mass, as_volume):
-        if "is absurd" in str(error) or "(did you mean" in str(error):
+    for error in (*is_open, as_mass, as_volume):
+        if isinstance(error, QuantityError) and any(words in str(error) for words in _TELLING):
             raise error
     raise QuantityError(f"{quoted(text)} has a unit that is not known here: expected {AMOUNT}")
 
@@ -72,6 +70,13 @@ _METRIC = frozenset(
     ("g", "gm", "gram", "grams", "gramme", "grammes", "mg", "kg", "ml", "cc", "ccm", "cm3", "cm³", "cl", "dl",
      "l", "litre", "litres", "liter", "liters", "millilitre", "millilitres", "milliliter", "milliliters")
 )  # fmt: skip
+
+
+_TELLING = ("leaves open", "is absurd", "(did you mean")
+
+
+def _leaves_open(read: measures.Reading | QuantityError) -> bool:
+    return isinstance(read, QuantityError) and "leaves open" in str(read)
 
 
 def _read(text: str, kind: Literal["mass", "volume"]) -> measures.Reading | QuantityError:

@@ -32,6 +32,7 @@ MASSES: dict[str, float | str] = {
     "gr": GRAIN, "grain": GRAIN, "scruple": "scruple",
     "av oz": AVOIRDUPOIS_OUNCE, "ap oz": APOTHECARIES_OUNCE, "troy oz": APOTHECARIES_OUNCE,
     "av dr": "dram", "ap dr": APOTHECARIES_OUNCE / 8, "drachm": APOTHECARIES_OUNCE / 8,
+    "ap drachm": APOTHECARIES_OUNCE / 8,
     "lb": "pound", "av lb": "pound", "pound": "pound",
 }  # fmt: skip
 LENGTHS: dict[str, float | str] = {
@@ -50,6 +51,7 @@ TOOK = {
     "lb": "avoirdupois pound",
     "pound": "avoirdupois pound",
     "drachm": "apothecaries drachm",
+    "ap drachm": "apothecaries drachm",
 }
 """{a unit that is always taken in one way: what is said of that}."""
 
