@@ -7,9 +7,6 @@ import click
 from darkroom.commands.exposure.options import json_option
 from darkroom.commands.output import NOT_RED, print_json
 
-ALCOHOL = "alcohol"
-"""The one substance that is counted by volume; its sums are of their own (`strength_spirit`)."""
-
 
 @click.command(
     help="Say how strong a solution is, in every way it is said, and what to add to reach another.\n\n"
@@ -61,6 +58,8 @@ def strength(
     **ways: str | None,
 ) -> None:
     """Print the strength, and what to add."""
+    from darkroom.commands.strength_options import ALCOHOL, known_strength, mixture, named_substance
+
     given = {f"--{way.replace('_', '-')}": typed for way, typed in ways.items() if typed is not None}
     if substance.strip().lower() == ALCOHOL:
         from darkroom.commands import strength_spirit as spirits
@@ -70,7 +69,6 @@ def strength(
         members, warnings, printed = spirits.as_json(spirit), spirits.warnings(), spirits.lines(spirit)
     else:
         from darkroom.commands import strength_text as text
-        from darkroom.commands.strength_options import known_strength, mixture, named_substance
 
         known = known_strength(named_substance(substance), given, at, marked, ounce_of, sample)
         mixed = mixture(known, to, volume, fill, stock)

@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from darkroom.commands.exposure.options import number, value_of
-from darkroom.commands.strength import ALCOHOL
 from darkroom.errors import WrongUse, nearest
 from darkroom.process.text.temperatures import temperature
 from darkroom.solutions import hydrometer, mixing
@@ -15,6 +14,8 @@ from darkroom.solutions.density import SOLUTES
 from darkroom.solutions.grains import Ounce
 from darkroom.solutions.strength import Strength
 
+ALCOHOL = "alcohol"
+"""The one substance that is counted by volume; its sums are of their own (`strength_spirit`)."""
 _SCALES = {"--density": "density", "--sg": "sg", "--sg-60f": "sg-60f", "--baume": "baume"}
 """{option: the scale of a hydrometer that it is a reading of}."""
 _GRAINS: dict[str, Ounce] = {"--grains-per-us-ounce": "US", "--grains-per-imperial-ounce": "imperial"}

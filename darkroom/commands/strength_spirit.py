@@ -6,8 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
 from darkroom.commands.exposure.options import value_of
-from darkroom.commands.strength import ALCOHOL
-from darkroom.commands.strength_options import bare_number, percent, read_volume
+from darkroom.commands.strength_options import ALCOHOL, bare_number, percent, read_volume
 from darkroom.errors import WrongUse
 from darkroom.solutions import spirit
 from darkroom.solutions.grains import GRAMS_PER_ML
