@@ -10,7 +10,9 @@ from darkroom.solutions.care import Due
 
 CARE = "care:"
 """The id of a care's line on the sheet begins with it; the ids of a sheet's file have no colon."""
-LONGEST = 600
+BOTTLES = "bottle-care"
+"""The id of the shipped sheet's line about the bottles."""
+LONGEST = 400
 """A longer reason is cut, in signs: a small screen must still show the sheet."""
 
 
@@ -34,10 +36,15 @@ def care_items(dues: Sequence[Due], *, tomorrow: bool = False) -> list[Item]:
 
 
 def with_care(items: Sequence[Item], dues: Sequence[Due], *, tomorrow: bool = False) -> list[Item]:
-    """Return the sheet with what is due: a bath that must be iodised heads it, the rest ends it."""
+    """Return the sheet with what is due.
+
+    A bath that must be iodised heads it; the rest stands behind the line about the bottles, without one at
+    the end.
+    """
     first = care_items([due for due in dues if due.heads], tomorrow=tomorrow)
     others = care_items([due for due in dues if not due.heads], tomorrow=tomorrow)
-    return [*first, *items, *others]
+    place = next((place for place, item in enumerate(items, 1) if item.id == BOTTLES), len(items))
+    return [*first, *items[:place], *others, *items[place:]]
 
 
 def due_line(dues: Sequence[Due]) -> str:
@@ -60,6 +67,7 @@ def _small(text: str) -> str:
 
 
 def _sentence(text: str) -> str:
+    text = text[:1].upper() + text[1:]
     return text if text.endswith((".", "!", "?")) else f"{text}."
 
 

@@ -63,20 +63,20 @@ def side_by_side(left: Sequence[Row], right: Sequence[Row], columns: int, rows: 
     return field_rows[:rows]
 
 
-def bench_texts(view: BenchView, due: str = "") -> list[str]:
-    """Return the light, the plates on the bench and those on the rack, a text each.
-
-    What is `due` of the bottles stands there while no plate is on the bench.
-    """
+def bench_texts(view: BenchView) -> list[str]:
+    """Return the light, the plates on the bench and those on the rack, a text each."""
     plates = ([view.large] if view.large else []) + list(view.rail)
     texts = [LIGHT_SENTENCE[view.light]]
     if plates:
         texts.append("on the bench:" + "".join(rail_entry(plate)[0] for plate in plates).rstrip())
     if view.rack:
         texts.append(f"on the rack: {view.rack} (in the menu)")
-    if due and not plates:
-        texts.append(due)
     return texts
+
+
+def due_row(columns: int, view: BenchView, due: str) -> Row:
+    """Return what is due of the bottles; a free row while a plate is on the bench, and where nothing is."""
+    return fill([], columns) if view.large or view.rail else fill([(clip(due, columns), "text")], columns)
 
 
 def proposal_row(columns: int, learned: Learned | None, no_time: str = "") -> Row:

@@ -16,6 +16,7 @@ from darkroom.screens.home.bottle_rows import BottleRows
 from darkroom.screens.home.form_rows import (
     advice_words,
     bench_texts,
+    due_row,
     field_rows,
     keys_row,
     proposal_row,
@@ -270,11 +271,11 @@ class HomeScreen(HostScreen[None]):
         letters = lettering.rows(heading, columns // 2, top, blocks=tool.blocks, align="left", meaning="text")
         view = bench_view(tool.session.bench, tool.session.now())
         page_rows: list[Row] = []
-        texts = bench_texts(view, tool.services.bottles.due_line())
+        texts = bench_texts(view)
         for index in range(top):
             right: Row = [(texts[index], "text")] if index < len(texts) else []
             page_rows.append(spread(letters[index], right, columns))
-        page_rows.append(fill([], columns))
+        page_rows.append(due_row(columns, view, tool.services.bottles.due_line()))
         page_rows += field_rows(self.form, self.left, self.right, columns, rows - top - 5)
         page_rows += [fill([], columns)] * (rows - 4 - len(page_rows))
         page_rows.append(proposal_row(columns, self.learned, self.no_time))
