@@ -9,6 +9,7 @@ amounts, a whole that is the recipe's volume.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import combinations
 
 from darkroom.errors import QuantityError, RecipeError, nearest
@@ -49,12 +50,13 @@ def _recipe(sheet: Sheet, root: Node) -> Recipe | None:
     name = line_of_text(sheet, keys["name"], LONGEST_TITLE) if "name" in keys else None
     makes = sheet.word(keys["makes"], MAKES) if "makes" in keys else None
     volume = sheet.value(keys["volume"], _volume) if "volume" in keys else None
-    parts = _parts(sheet, keys["ingredients"]) if "ingredients" in keys else ()
+    placed = _parts(sheet, keys["ingredients"]) if "ingredients" in keys else []
+    parts = tuple(part for part, _ in placed)
     steps = _lines(sheet, keys["steps"], "step") if "steps" in keys else ()
     warning = line_of_text(sheet, keys["warning"], LONGEST_TEXT) if "warning" in keys else None
     strength, of = _strength(sheet, keys, parts, volume)
     _check_whole(sheet, keys, parts, volume)
-    _check_dangers(sheet, keys, parts)
+    _check_dangers(sheet, placed, "warning" in keys)
     ready = with_source(sheet, keys["ready"], "after", span) if "ready" in keys else None
     keeps = with_source(sheet, keys["keeps"], "for", span) if "keeps" in keys else None
     recipe_cautions = lines_of_text(sheet, keys["cautions"]) if "cautions" in keys else ()
@@ -94,13 +96,14 @@ def _lines(sheet: Sheet, node: Node, what: str) -> tuple[str, ...]:
     return tuple(text for text in texts if text is not None)
 
 
-def _parts(sheet: Sheet, node: Node) -> tuple[Ingredient, ...]:
+def _parts(sheet: Sheet, node: Node) -> list[tuple[Ingredient, Node]]:
+    """Return the ingredients in which nothing is wrong, each with where it stands."""
     items = sheet.items(node)
     if isinstance(node, Items) and not items:
         sheet.wrong(node, "a recipe has at least one ingredient")
     if len(items) > MOST_PARTS:
         sheet.wrong(node, f"{len(items)} ingredients: at most {MOST_PARTS}")
-    parts: list[Ingredient] = []
+    placed: list[tuple[Ingredient, Node]] = []
     lines: dict[str, int] = {}
     for item in items[:MOST_PARTS]:
         part = read_ingredient(sheet, item)
@@ -109,10 +112,10 @@ def _parts(sheet: Sheet, node: Node) -> tuple[Ingredient, ...]:
         first = lines.setdefault(name_key(part.what), item.line)
         if first != item.line:
             sheet.wrong(item, f"'{part.what}' stands twice, first on line {first}: add the two up")
-        if part.fills and any(other.fills for other in parts):
+        if part.fills and any(other.fills for other, _ in placed):
             sheet.wrong(item, "two ingredients fill up the whole: one of them does")
-        parts.append(part)
-    return tuple(parts)
+        placed.append((part, item))
+    return placed
 
 
 def _cares(sheet: Sheet, node: Node) -> tuple[Care, ...]:
@@ -179,17 +182,15 @@ def _check_whole(
         sheet.wrong(keys["ingredients"], f"the liquids are {poured:.4g} mL already: nothing is filled up")
 
 
-def _check_dangers(sheet: Sheet, keys: dict[str, Node], parts: tuple[Ingredient, ...]) -> None:
+def _check_dangers(sheet: Sheet, placed: Sequence[tuple[Ingredient, Node]], has_warning: bool) -> None:
     """Note ingredients that must not meet, and cyanide without a word on who must not mix it."""
-    node = keys.get("ingredients")
-    if node is None:
-        return
-    for one, other in combinations(parts, 2):
+    for (one, _), (other, node) in combinations(placed, 2):
         danger = dangers(_known(one), _known(other))
         if danger is not None:
             sheet.wrong(node, f"{one.what} and {other.what} in one recipe: {danger}")
-    if "warning" not in keys and any("cyanide" in _known(part) for part in parts):
-        sheet.wrong(node, "a recipe with cyanide opens with a 'warning': who must not mix it")
+    for part, node in placed:
+        if "cyanide" in _known(part) and not has_warning:
+            sheet.wrong(node, "a recipe with cyanide opens with a 'warning': who must not mix it")
 
 
 def _known(part: Ingredient) -> str:
