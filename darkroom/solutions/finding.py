@@ -9,6 +9,7 @@ import msgspec
 from darkroom.errors import NothingFound, WrongUse, nearest
 from darkroom.process.text.numbers import quoted
 from darkroom.solutions.bottle import Bottle, State
+from darkroom.solutions.bottle_words import day_of
 from darkroom.solutions.recipe import name_key
 
 _RANKS: dict[State, int] = {"in use": 0, "ripening": 0, "set aside": 1, "discarded": 2}
@@ -48,14 +49,11 @@ def find(bottles: Iterable[Bottle], word: str, now: float) -> Found:
 def listed(bottles: Sequence[Bottle], now: float) -> str:
     """Return a line for each bottle: id, name, what, the day it was made on, state."""
     return "\n".join(
-        f"  {bottle.id}  {bottle.name}  {bottle.what}, made {day_of(bottle)}, {bottle.state(now)}"
+        f"  {bottle.id}  {bottle.name}  {bottle.what}, made {day_made(bottle)}, {bottle.state(now)}"
         for bottle in bottles
     )
 
 
-def day_of(bottle: Bottle) -> str:
-    """Return the day on which a bottle was made, as its line says it: 2026-05-14."""
-    for entry in bottle.entries:
-        if entry.instant == bottle.made:
-            return entry.happened[:10]
-    return "?"
+def day_made(bottle: Bottle) -> str:
+    """Return the day on which a bottle was made, as its line says it."""
+    return next((day_of(entry.happened) for entry in bottle.entries if entry.instant == bottle.made), "?")

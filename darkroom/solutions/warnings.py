@@ -98,7 +98,7 @@ def _acid_or_alkali(
         found.append("Is it ammonia? " + (dangers("silver-nitrate", "ammonia") or ""))
     if how == "acid":
         found += _beside_cyanide(bottle, "acid", others, now)
-    tested = bottle.last.get("measured")
+    tested = bottle.last.get("ph")
     if tested is None or not 0 <= now - tested < DAY:
         found.append(_LITMUS)
     return found

@@ -50,7 +50,7 @@ def test_two_in_use_of_one_name_are_listed() -> None:
     with pytest.raises(WrongUse) as caught:
         find([one, two], "c-1", NOW)
     lines = str(caught.value).splitlines()
-    assert len(lines) == 3 and one.id in lines[1] and "made 1970-01-01, in use" in lines[1]
+    assert len(lines) == 3 and one.id in lines[1] and "made 1 Jan 1970, in use" in lines[1]
     assert lines[2].endswith("ripening")
 
 

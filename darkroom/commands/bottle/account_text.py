@@ -12,7 +12,7 @@ from darkroom.solutions.bottle_account import Account
 from darkroom.solutions.bottle_strength import BottleStrength
 from darkroom.solutions.bottle_words import age_text, happened, percent_text, plates_text, volume_text
 from darkroom.solutions.care import Due
-from darkroom.solutions.finding import day_of
+from darkroom.solutions.finding import day_made
 
 SINCE = {"boiled_down": "boiled down", "topped_up": "topped up"}
 """What was done, where the book's own word is not what people say."""
@@ -89,7 +89,7 @@ def _lines(bottle: Bottle, account: Account, dues: Sequence[Due], names: Mapping
     yield f"  id        {bottle.id}"
     ripens = "" if bottle.ripens is None else f", ripens {bottle.ripens:g} days"
     band = "" if account.band is None else f": {account.band.word}"
-    yield f"  made      {day_of(bottle)}, {age_text(account.age)} ago{ripens}{band}"
+    yield f"  made      {day_made(bottle)}, {age_text(account.age)} ago{ripens}{band}"
     if account.band is not None:
         yield f"            {account.band.says} ({account.band.source})"
     origin = [f"{what} {word}" for what, word in (("recipe", bottle.recipe), ("batch", bottle.batch)) if word]

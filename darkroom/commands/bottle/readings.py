@@ -78,21 +78,21 @@ def reading_of(substance: str | None, **options: str | None) -> Reading | None:
 def _hydrometer(substance: str | None, option: str, text: str, at: str | None) -> Reading:
     from darkroom.process.text.numbers import plain
     from darkroom.process.text.temperatures import temperature
-    from darkroom.solutions.density import SOLUTES
-    from darkroom.solutions.hydrometer import read_hydrometer, scale
-    from darkroom.solutions.strength import exactness, of_density
+    from darkroom.solutions.hydrometer import scale
+    from darkroom.solutions.measuring import measurement
+    from darkroom.solutions.strength import exactness, of_percent_wv
 
-    on, flag = scale(SCALES[option]), "--" + option.replace("_", "-")
-    value = value_of(flag, text, lambda typed: plain(typed, least=0.0, most=on.most, what="a reading"))
+    name, flag = SCALES[option], "--" + option.replace("_", "-")
+    most = scale(name).most
+    value = value_of(flag, text, lambda typed: plain(typed, least=0.0, most=most, what="a reading"))
     celsius = None if at is None else value_of("--at", at, temperature)
-    what = on.name.replace("-", "_")
-    if substance not in SOLUTES:
-        return Reading(what, value, celsius, None, (), hydrometer=True)
-    of = SOLUTES[substance]
-    read = value_of(flag, text, lambda _: read_hydrometer(of, value, on, celsius))
-    found = of_density(substance, read.density_20)
-    says = (*read.took, *exactness(found, read=True))
-    return Reading(what, value, celsius, found.percent_wv, says, hydrometer=True)
+    what = name.replace("-", "_")
+    read = value_of(flag, text, lambda _: measurement(what, value, celsius, substance))
+    percent = read.members.get("strength")
+    says = read.took
+    if percent is not None and substance is not None:
+        says += exactness(of_percent_wv(substance, percent), read=True)
+    return Reading(what, value, celsius, percent, says, hydrometer=True)
 
 
 def _assay(substance: str | None, assay: str, sample: str) -> Reading:

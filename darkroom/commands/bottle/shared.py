@@ -88,13 +88,13 @@ def when_of(text: str | None, bottle: Bottle | None = None) -> str | None:
     """
     from darkroom.devices.clock import stamp
     from darkroom.process.text.past_times import past
-    from darkroom.solutions.finding import day_of
+    from darkroom.solutions.finding import day_made
 
     if text is None:
         return None
     at = value_of("--when", text, lambda typed: past(typed, local_now()))
     if bottle is not None and at.timestamp() < bottle.made - 1:
-        raise WrongUse(f"--when: {bottle.name} was made on {day_of(bottle)}, later than that")
+        raise WrongUse(f"--when: {bottle.name} was made on {day_made(bottle)}, later than that")
     return stamp(at.timestamp())
 
 
@@ -151,12 +151,8 @@ def recipes_at_hand(home: Path) -> dict[str, Recipe]:
     """Return the recipes by the names of their files; what is wrong with one is said."""
     from darkroom import resources
 
-    found: dict[str, Recipe] = {}
-    for name, path in resources.recipes(home).items():
-        try:
-            found[name] = resources.read_recipe(path)
-        except DarkroomError as error:
-            click.echo(str(error), err=True)
+    found, wrong = resources.checked_recipes(home)
+    say_problems(wrong)
     return found
 
 

@@ -1,0 +1,137 @@
+"""What is said before something is done to a bottle."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from darkroom.solutions import events as ev
+from darkroom.solutions.bottle import DAY, Bottle, fold
+from darkroom.solutions.bottle_strength import BottleStrength, strength_of
+from darkroom.solutions.events import BottleEntry
+from darkroom.solutions.substances import SHEET_FIRST
+from darkroom.solutions.warnings import contents, holds_cyanide, warnings
+from tests.kit.bottles import entry, made
+
+NOW = 100 * DAY
+
+
+def bottle(*further: BottleEntry, id: str = "b1", **members: Any) -> Bottle:
+    """Return a bath of 9 % made at 1 s, or another bottle."""
+    folded = fold(id, [made(**{"strength": 9.0, "volume": 1000.0, "bottle": id, **members}), *further])
+    assert folded is not None
+    return folded
+
+
+def event(kind: Any, **members: Any) -> Any:
+    """Return a line that is not written yet."""
+    return kind(n=1, at="", up=None, **members)
+
+
+def said(one: Bottle, line: Any, **options: Any) -> str:
+    """Return the warnings as one text; where there are any the sheet comes first."""
+    found = warnings(one, line, NOW, **options)
+    assert not found or found[0] == SHEET_FIRST
+    return "\n".join(found[1:])
+
+
+CYANIDE = bottle(id="k1", what="fixer", name="K-1", recipe="cyanide")
+TESTED = entry(ev.Measured, n=9, instant=NOW - 3600.0, what="ph", value=6.0)
+
+
+@pytest.mark.parametrize(("how", "before"), [("acid", "alkali"), ("alkali", "acid")])
+def test_acid_and_alkali_within_a_day(how: str, before: str) -> None:
+    """The other one within 24 hours is warned of, a day later it is not."""
+    within = bottle(entry(ev.Treated, n=2, instant=NOW - DAY + 60, how=before), TESTED)
+    later = bottle(entry(ev.Treated, n=2, instant=NOW - DAY - 60, how=before), TESTED)
+    line = event(ev.Treated, how=how, amount="1 drop of soda" if how == "alkali" else "1 drop")
+    assert f"{before.capitalize()} went in 23 hours ago" in said(within, line)
+    assert "went in" not in said(later, line)
+
+
+def test_never_without_a_test() -> None:
+    """Acid or alkali without a measurement within a day is told to be tested first."""
+    line = event(ev.Treated, how="acid")
+    assert "litmus" in said(bottle(), line)
+    assert said(bottle(TESTED), line) == ""
+
+
+def test_ammonia_near_silver() -> None:
+    """Ammonia into a bath is warned of; alkali of an unsaid kind is asked after."""
+    assert "explodes" in said(bottle(TESTED), event(ev.Treated, how="alkali", amount="Ammonia, 1 drop"))
+    assert said(bottle(TESTED), event(ev.Treated, how="alkali")).startswith("Is it ammonia?")
+    developer = bottle(TESTED, what="developer")
+    assert "silver" not in said(developer, event(ev.Treated, how="alkali", amount="ammonia")).casefold()
+
+
+def test_acid_while_a_cyanide_bottle_is_about() -> None:
+    """Any cyanide bottle that is not discarded is named, set aside or not."""
+    line = event(ev.Treated, how="acid")
+    gone = bottle(entry(ev.Discarded, n=2), id="k1", what="fixer", name="K-1", recipe="cyanide")
+    aside = bottle(entry(ev.SetAside, n=2), id="k1", what="fixer", name="K-1", recipe="cyanide")
+    for other in (CYANIDE, aside):
+        assert "K-1 holds cyanide. Acid sets hydrogen cyanide free" in said(
+            bottle(TESTED), line, others=[other]
+        )
+    assert said(bottle(TESTED), line, others=[gone]) == ""
+    assert "hydrogen cyanide" in said(CYANIDE, line)
+
+
+def test_a_cyanide_bottle_that_is_made() -> None:
+    """Who must not is said before a cyanide bottle is entered."""
+    line = event(ev.Made, bottle="k1", name="K-1", what="fixer", schema=1, version="", bench="a")
+    assert "trained" in said(CYANIDE, line)
+
+
+@pytest.mark.parametrize(
+    ("members", "holds"),
+    [
+        ({"what": "fixer", "recipe": "cyanide"}, True),
+        ({"what": "fixer", "name": "KCN 1.5 %"}, True),
+        ({"what": "fixer", "batch": "Cyanide of May"}, True),
+        ({"what": "fixer", "recipe": "hypo"}, False),
+        ({"what": "note", "name": "cyanide-free"}, False),
+    ],
+)
+def test_what_is_taken_for_cyanide(members: dict[str, str], holds: bool) -> None:
+    """Recipe, name and batch tell a cyanide fixer from another."""
+    assert holds_cyanide(bottle(**members)) is holds
+
+
+def test_silver_into_a_good_bath() -> None:
+    """Crystals or stock into a bath near its own strength are warned of; into a weak one not."""
+    one = bottle()
+    strong, weak = strength_of(one, ()), BottleStrength(percent_wv=8.0, low=7.9, high=8.1, basis="")
+    line = event(ev.ToppedUp, grams=10.0)
+    assert "strong enough" in said(one, line, strength=strong)
+    assert said(one, line, strength=weak) == ""
+    assert "strong enough" in said(one, line, strength=weak, wanted=8.0)
+    assert said(one, event(ev.ToppedUp, water=50.0), strength=strong) == ""
+    assert said(one, line, strength=None) == ""
+
+
+def test_what_must_not_meet() -> None:
+    """A cyanide fixer drawn off into a bath, or topped up from an acid one, is warned of."""
+    bath, developer = bottle(), bottle(id="d1", what="developer")
+    line = event(ev.DrawnOff, volume=10.0, to="b1")
+    assert "never together" in said(CYANIDE, line, others=[bath, CYANIDE])
+    assert "hydrogen cyanide" in said(CYANIDE, event(ev.ToppedUp, from_="d1"), others=[developer, bath])
+    assert said(bath, event(ev.DrawnOff, volume=10.0, to="b2"), others=[bottle(id="b2")]) == ""
+
+
+def test_boiling_down_is_for_the_practised() -> None:
+    """Hot silver nitrate is warned of; filtering and the like are not."""
+    assert "blinds" in said(bottle(), event(ev.Treated, how="boiled_down"))
+    for how in ("filtered", "sunned", "iodised"):
+        assert said(bottle(), event(ev.Treated, how=how)) == ""
+    assert said(bottle(), event(ev.Note, text="x")) == ""
+
+
+def test_every_content_is_known_to_the_dangers() -> None:
+    """Each thing a bottle may hold is a substance or a kind of the table that warns."""
+    from darkroom.solutions.dangers import kinds_of
+
+    for what in ev.WHATS:
+        for held in contents(bottle(what=what)):
+            assert kinds_of(held)
