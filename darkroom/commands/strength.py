@@ -40,6 +40,7 @@ from darkroom.commands.output import NOT_RED, print_json
     help="What the ounce of the grains is of; solution, if left out.",
 )
 @click.option("--to", metavar="PERCENT", help="The strength wanted, w/v: says what to add.")
+@click.option("--dilute", metavar="PARTS", help="Or what is made of it by parts, as '1 + 9' or '1 in 10'.")
 @click.option("--volume", metavar="VOLUME", help="How much there is, as 940mL.")
 @click.option("--fill", metavar="VOLUME", help="Fill up to this volume.")
 @click.option("--stock", metavar="PERCENT", help="Add a stock of this strength, w/v, instead of crystals.")
@@ -51,6 +52,7 @@ def strength(
     marked: str | None,
     ounce_of: str | None,
     to: str | None,
+    dilute: str | None,
     volume: str | None,
     fill: str | None,
     stock: str | None,
@@ -64,14 +66,21 @@ def strength(
     if substance.strip().lower() == ALCOHOL:
         from darkroom.commands import strength_spirit as spirits
 
-        refused = {"--sample": sample, "--at": at, "--marked": marked, "--of": ounce_of, "--fill": fill}
+        refused = {
+            "--sample": sample,
+            "--at": at,
+            "--marked": marked,
+            "--of": ounce_of,
+            "--fill": fill,
+            "--dilute": dilute,
+        }
         spirit = spirits.read_spirit(given, to, volume, refused | {"--stock": stock})
         members, warnings, printed = spirits.as_json(spirit), spirits.warnings(), spirits.lines(spirit)
     else:
         from darkroom.commands import strength_text as text
 
         known = known_strength(named_substance(substance), given, at, marked, ounce_of, sample)
-        mixed = mixture(known, to, volume, fill, stock)
+        mixed = mixture(known, to, dilute, volume, fill, stock)
         members, warnings, printed = (
             text.as_json(known, mixed),
             text.warnings(known, mixed),

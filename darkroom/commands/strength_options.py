@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from darkroom.commands.exposure.options import number, value_of
 from darkroom.errors import WrongUse, nearest
@@ -13,6 +13,7 @@ from darkroom.solutions import strength as strengths
 from darkroom.solutions.density import SOLUTES
 from darkroom.solutions.grains import Ounce
 from darkroom.solutions.strength import Strength
+from darkroom.solutions.substances import known_as
 
 ALCOHOL = "alcohol"
 """The one substance that is counted by volume; its sums are of their own (`strength_spirit`)."""
@@ -50,8 +51,9 @@ class Mixture(NamedTuple):
 def named_substance(name: str) -> str:
     """Return the name of a substance with a density table. Raises WrongUse with the nearest right one."""
     word = "-".join(name.lower().split())
-    if word in SOLUTES:
-        return word
+    called = known_as(name)
+    if word in SOLUTES or (called is not None and called.name in SOLUTES):
+        return word if called is None else called.name
     known = (*SOLUTES, ALCOHOL)
     near = nearest(word, known)
     hint = f"did you mean '{near}'?" if near else f"there are {', '.join(known)}"
@@ -100,10 +102,11 @@ def known_strength(
         found = strengths.of_grains(substance, value_of(option, text, _positive), ounce, of_water=of_water)
         took = f"grains to the {ounce} fluid ounce of {'water' if of_water else 'finished solution'}"
     elif option == "--percent":
-        found = strengths.of_percent_wv(substance, value_of(option, bare_number(text), percent))
-        took = "grams in 100 mL of solution at 20 °C"
+        which: list[str] = []
+        found = _by_volume(substance, option, text, which)
+        took = "; ".join(which) or "grams in 100 mL of solution at 20 °C"
     else:
-        found = strengths.of_mass_percent(substance, value_of(option, bare_number(text), percent))
+        found = strengths.of_mass_percent(substance, share(option, text, "mass per cent"))
         took = "grams in 100 g of solution"
     return Known(found, (took,))
 
@@ -140,30 +143,60 @@ def _by_assay(substance: str, text: str, sample: str | None) -> Known:
 
 
 def mixture(
-    known: Known, to: str | None, volume: str | None, fill: str | None, stock: str | None
+    known: Known, to: str | None, dilute: str | None, volume: str | None, fill: str | None, stock: str | None
 ) -> Mixture | None:
     """Return what brings a volume to a strength, None where none is wanted.
 
     Raises QuantityError, WrongUse, CannotMix.
     """
-    if to is None:
+    if to is None and dilute is None:
         if volume is None and fill is None and stock is None:
             return None
         raise WrongUse("--volume, --fill and --stock say what is mixed: --to tells the strength wanted")
     if volume is None:
-        raise WrongUse("--to: how much is there? --volume is needed")
+        raise WrongUse(f"{'--to' if dilute is None else '--dilute'}: how much is there? --volume is needed")
     took: list[str] = []
+    if to is None or dilute is not None:
+        return _diluted(known, str(dilute), volume, (to, fill, stock))
     substance = known.strength.substance
     there = read_volume("--volume", volume, took)
     final = None if fill is None else read_volume("--fill", fill, took)
-    wanted = strengths.of_percent_wv(substance, value_of("--to", bare_number(to), percent))
-    added = (
-        None
-        if stock is None
-        else strengths.of_percent_wv(substance, value_of("--stock", bare_number(stock), percent))
-    )
+    wanted = _by_volume(substance, "--to", to, took)
+    added = None if stock is None else _by_volume(substance, "--stock", stock, took)
     addition = mixing.bring_to(there, known.strength, wanted, final=final, stock=added)
     return Mixture(volume=there, wanted=wanted, stock=added, addition=addition, took=tuple(took))
+
+
+def _diluted(known: Known, dilute: str, volume: str, others: tuple[str | None, ...]) -> Mixture:
+    """Return what a dilution by parts comes to."""
+    from darkroom.process.text.measures import dilution
+
+    if any(text is not None for text in others):
+        raise WrongUse("--dilute says what is made of it: --to, --fill and --stock do not go with it")
+    took: list[str] = []
+    there = read_volume("--volume", volume, took)
+    thin, addition = mixing.by_parts(there, known.strength, value_of("--dilute", dilute, dilution))
+    return Mixture(volume=there, wanted=thin, stock=None, addition=addition, took=tuple(took))
+
+
+def _by_volume(substance: str, option: str, text: str, took: list[str]) -> Strength:
+    """Return the strength of `9`, `9 %` or a concentration with its unit; which ounce is noted."""
+    if any(sign.isalpha() for sign in text):
+        from darkroom.process.text.measures import read
+
+        found = value_of(option, text, lambda typed: read(typed, "concentration"))
+        took += [] if found.took is None or found.took in took else [found.took]
+        return strengths.of_grams_per_litre(substance, found.value)
+    return strengths.of_percent_wv(substance, value_of(option, bare_number(text), percent))
+
+
+def share(option: str, text: str, kind: Literal["mass per cent", "volume per cent"]) -> float:
+    """Return per cent by mass or by volume; the option says of which, unless the text does."""
+    if any(sign.isalpha() for sign in text):
+        from darkroom.process.text.measures import read
+
+        return value_of(option, text, lambda typed: read(typed, kind)).value
+    return value_of(option, bare_number(text), percent)
 
 
 def read_volume(option: str, text: str, took: list[str]) -> float:

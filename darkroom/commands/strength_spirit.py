@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
-from darkroom.commands.exposure.options import value_of
-from darkroom.commands.strength_options import ALCOHOL, bare_number, percent, read_volume
+from darkroom.commands.strength_options import ALCOHOL, read_volume, share
 from darkroom.errors import WrongUse
 from darkroom.solutions import spirit
 from darkroom.solutions.grains import GRAMS_PER_ML
@@ -41,8 +40,10 @@ def read_spirit(
     if len(given) != 1:
         raise WrongUse(f"how strong is it? one of {', '.join(WAYS)} is needed")
     ((option, text),) = given.items()
-    number = value_of(option, bare_number(text), percent)
-    by_volume = number if option == WAYS[0] else spirit.by_volume(number / 100)
+    if option == WAYS[0]:
+        by_volume = share(option, text, "volume per cent")
+    else:
+        by_volume = spirit.by_volume(share(option, text, "mass per cent") / 100)
     took = ["mL of alcohol in 100 mL at 20 °C" if option == WAYS[0] else "grams of alcohol in 100 g"]
     if to is None:
         if volume is not None:
@@ -50,7 +51,7 @@ def read_spirit(
         return Spirit(by_volume, tuple(took))
     if volume is None:
         raise WrongUse("--to: how much is there? --volume is needed")
-    there, wanted = read_volume("--volume", volume, took), value_of("--to", bare_number(to), percent)
+    there, wanted = read_volume("--volume", volume, took), share("--to", to, "volume per cent")
     return Spirit(by_volume, tuple(took), there, wanted, spirit.thinned(there, by_volume, wanted))
 
 

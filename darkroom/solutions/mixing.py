@@ -120,6 +120,22 @@ def with_stock_to_volume(
     return Addition(stock_ml=added / stock.density_20, water_ml=max(0.0, water) / WATER_20, final_ml=final)
 
 
+def by_parts(volume: float, now: Strength, share: float) -> tuple[Strength, Addition]:
+    """Return the strength of so many mL after dilution by parts, and the water for it.
+
+    `share` is the stock's part by volume as the books count it: 0.1 for 1 + 9 and for 1 in 10, nine times its
+    volume of water (`process.text.measures.dilution`). Raises QuantityError.
+    """
+    if not 0 < share <= 1:
+        raise QuantityError(f"the stock's share is {share:g}: it must be more than 0 and at most 1")
+    _check(volume, now, now)
+    water = volume * (1 / share - 1)
+    mass = _mass(volume, now) + water * WATER_20
+    mass_percent = now.mass_percent * _mass(volume, now) / mass
+    thin = Strength(substance=now.substance, mass_percent=mass_percent)
+    return thin, Addition(final_ml=mass / thin.density_20, water_ml=water)
+
+
 def bring_to(
     volume: float,
     now: Strength,

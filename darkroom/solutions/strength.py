@@ -156,19 +156,18 @@ def exactness(strength: Strength, *, read: bool) -> tuple[str, ...]:
     low, high = band(strength, READ_TO if read else 0.0)
     says = []
     if read:
-        says.append(f"read to {READ_TO:g}, it lies between {low:.2f} and {high:.2f} % w/v")
+        says.append(f"read to {READ_TO:g} g/mL, it lies between {low:.2f} and {high:.2f} % w/v")
     if of.shrinks == "iron":
         says.append("iron: its density is known within 1 % only")
         if not read:
             says.append(f"a hydrometer would tell it between {low:.2f} and {high:.2f} % w/v")
         if not correction_known(of, strength.density_20):
-            says.append(f"above {_corrected_up_to(of):.0f} mass % no reading is corrected for temperature")
+            crystals = IRON_CORRECTED / of.factor
+            says.append(
+                f"above {crystals:.0f} mass % ({IRON_CORRECTED:g} without their water) no reading is "
+                "corrected for temperature"
+            )
     return tuple(says)
-
-
-def _corrected_up_to(of: Solute) -> float:
-    """Return the mass per cent of crystals up to which iron is corrected for temperature."""
-    return IRON_CORRECTED / of.factor
 
 
 def _positive(what: str, value: float) -> None:

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import contextlib
+import io
+import json
 import subprocess
 import sys
 from typing import Any
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from darkroom.cli import main
 from tests.kit import command_line
@@ -25,8 +30,6 @@ def run(capsys: Capture, words: str) -> tuple[int, str, str]:
 
 def data(capsys: Capture, words: str) -> Any:
     """Return what it prints with --json; warnings go to standard error."""
-    import json
-
     status, out, _ = run(capsys, f"{words} --json")
     assert status == 0
     return json.loads(out)
@@ -109,6 +112,65 @@ def test_the_warning_comes_before_the_grams(capsys: Capture) -> None:
     assert "used bath" in run(capsys, "silver-nitrate --density 1.07 --json")[2]
 
 
+def test_strengths_may_have_their_unit(capsys: Capture) -> None:
+    """Per cent, a strength wanted and a stock may be typed with a unit; which ounce was taken is said."""
+    words = ["strength", "silver nitrate", "--percent", "80 g/L", "--to", "40 gr/US fl oz", "--volume", "1L"]
+    assert main(words) == 0
+    out = " ".join(capsys.readouterr().out.split())
+    assert (
+        out.startswith("silver nitrate: 8.00 % w/v") and "to 8.764 % w/v" in out and "US fluid ounce" in out
+    )
+    assert main(["strength", "hypo", "--mass-percent", "20 % w/w"]) == 0
+    assert main(["strength", "hypo", "--mass-percent", "20 % v/v"]) == 2
+    assert "is per cent by volume" in capsys.readouterr().err
+    assert main(["strength", "silver-nitrate", "--percent", "40 gr/oz"]) == 2
+    assert "leaves open which fluid ounce" in capsys.readouterr().err
+
+
+def test_a_dilution_by_parts(capsys: Capture) -> None:
+    """1 + 4 and 1 in 5 take four times the volume of water; 1:4 is asked about."""
+    for parts in ("1 + 4", "1 in 5"):
+        words = ["strength", "hypo", "--percent", "50", "--dilute", parts, "--volume", "200mL", "--json"]
+        assert main(words) == 0
+        added = json.loads(capsys.readouterr().out)["add"]
+        assert (pytest.approx(800), 0, 0) == (added["water_ml"], added["crystals_g"], added["stock_ml"])
+        assert 994 < added["final_ml"] < 1000
+    assert main(["strength", "hypo", "--percent", "50", "--dilute", "1:4", "--volume", "200mL"]) == 2
+    assert "leaves open whether" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("called", ["Silver Nitrate", "AgNO3", "nitrate of silver", "silver-nitrate"])
+def test_a_substance_by_its_old_names(capsys: Capture, called: str) -> None:
+    """What a jar is labelled with is known; the answer has the name of the table."""
+    assert main(["strength", called, "--percent", "9", "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["substance"] == "silver-nitrate"
+
+
+OPTIONS = (
+    "--density", "--sg", "--sg-60f", "--baume", "--percent", "--mass-percent", "--volume-percent",
+    "--grains-per-us-ounce", "--silver-chloride", "--sample", "--at", "--marked", "--of", "--to", "--dilute",
+    "--volume", "--fill", "--stock",
+)  # fmt: skip
+TYPED = st.one_of(
+    st.text(max_size=12),
+    st.sampled_from(["9", "8.4 %", "1.07", "1 + 9", "24C", "1 L", "940mL", "1g", "40 gr/oz", "water", "-1"]),
+)  # fmt: skip
+
+
+@given(
+    substance=st.sampled_from(["silver-nitrate", "hypo", "ferrous-sulphate", "alcohol", "x"]),
+    options=st.dictionaries(st.sampled_from(OPTIONS), TYPED, max_size=5),
+)
+def test_no_words_break_the_command(substance: str, options: dict[str, str]) -> None:
+    """Whatever is typed behind whatever options: an answer, or one clear line and 1 or 2."""
+    words = [f"{option}={text}" for option, text in options.items()]
+    with contextlib.redirect_stdout(io.StringIO()) as out, contextlib.redirect_stderr(io.StringIO()) as err:
+        status = main(["strength", substance, *words])
+    assert status in (0, 1, 2)
+    assert (status == 0) == bool(out.getvalue())
+    assert status == 0 or err.getvalue()
+
+
 def test_an_assay_tells_a_used_bath(capsys: Capture) -> None:
     """1 g of silver chloride from half an imperial ounce: 8.34 % w/v, 8.31 by the "Photo" manual."""
     words = ["strength", "silver-nitrate", "--silver-chloride", "1 g", "--sample", "1/2 imperial fl oz"]
@@ -166,6 +228,8 @@ def test_hypo_and_iron(capsys: Capture) -> None:
         ("alcohol --volume-percent 95 --to 70", 2, "--volume is needed"),
         ("alcohol --volume-percent 70 --to 95 --volume 1L", 1, "stronger than 70 %"),
         ("hypo --volume-percent 95", 2, "--volume-percent goes with alcohol"),
+        ("hypo --percent 50 --dilute 1+4", 2, "--dilute: how much is there?"),
+        ("hypo --percent 50 --dilute 1+4 --to 9 --volume 1L", 2, "do not go with it"),
         ("silver-nitrate --silver-chloride 1g", 2, "--sample is needed"),
         ("silver-nitrate --silver-chloride 1 --sample 10mL", 2, "--silver-chloride: '1' has no unit"),
         ("silver-nitrate --percent 8 --sample 10mL", 2, "--sample goes with --silver-chloride"),

@@ -12,7 +12,6 @@ from darkroom.errors import CannotMix, DarkroomError, QuantityError
 from darkroom.solutions import mixing
 from darkroom.solutions.density import SOLUTES
 from darkroom.solutions.mixing import Addition
-from darkroom.solutions.parts import diluted
 from darkroom.solutions.strength import Strength, of_mass_percent, of_percent_wv
 from darkroom.solutions.water import WATER_20
 
@@ -122,9 +121,16 @@ def test_one_substance_does_not_become_another() -> None:
         mixing.bring_to(1000, bath(8), bath(9), stock=of_percent_wv("hypo", 20))
 
 
-def test_parts() -> None:
-    """1 + 4, a fifth of the whole: 200 mL and 800 mL for a litre."""
-    assert (diluted(1 / 5, 1000).stock_ml, diluted(1 / 5, 1000).water_ml) == pytest.approx((200, 800))
+# By hand, the CRC's densities: 200 g in 1162.7 and 3992.8 g are 3.879 mass %, times 1.0317 are 4.002 % w/v.
+def test_dilution_by_parts() -> None:
+    """1 + 4 takes four times its volume of water; what comes of it is reckoned by mass."""
+    thin, found = mixing.by_parts(1000, bath(20), 1 / 5)
+    assert found.water_ml == pytest.approx(4000)
+    assert thin.mass_percent == pytest.approx(3.879, abs=0.002)
+    assert thin.percent_wv == pytest.approx(4.002, abs=0.002)
+    assert found.final_ml * thin.percent_wv == pytest.approx(1000 * 20, rel=1e-9)
+    same, nothing = mixing.by_parts(1000, bath(20), 1)
+    assert (same.percent_wv, nothing.water_ml) == pytest.approx((20, 0))
     for share, volume in ((0, 1000), (1.5, 1000), (0.5, 0), (math.nan, 10), (0.5, math.inf)):
         with pytest.raises(QuantityError):
-            diluted(share, volume)
+            mixing.by_parts(volume, bath(20), share)

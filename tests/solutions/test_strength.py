@@ -90,7 +90,10 @@ def test_iron_says_how_little_its_density_tells() -> None:
     weak, strong = (strength.of_percent_wv("ferrous-sulphate", percent) for percent in (4.5, 30))
     assert any("within 1 %" in sentence for sentence in strength.exactness(weak, read=True))
     assert not any("corrected" in sentence for sentence in strength.exactness(weak, read=True))
-    assert any("above 15 mass %" in sentence for sentence in strength.exactness(strong, read=True))
+    assert any(
+        "above 15 mass % (8 without their water)" in sentence
+        for sentence in strength.exactness(strong, read=True)
+    )
     of = strong.solute
     assert density.at_20(of, strong.density_20, 30) == strong.density_20
     assert density.at_20(of, weak.density_20, 30) > weak.density_20
