@@ -47,6 +47,14 @@ def test_every_source_is_a_book_or_says_that_there_is_none(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", NAMES)
+def test_the_steps_have_their_source_above_them(name: str) -> None:
+    """A remark above the steps says where their shares, times and order come from."""
+    before = FILES[name].read_text(encoding="utf-8").split("\nsteps:\n")[0]
+    remark = before[before.rindex("\n\n") :].strip()
+    assert remark.startswith("# Steps: ") and all(line.startswith("#") for line in remark.split("\n"))
+
+
+@pytest.mark.parametrize("name", NAMES)
 def test_every_hazard_is_said_at_its_ingredient(name: str) -> None:
     """What the table of substances warns of is warned of here, and the safety sheets come first."""
     for part in SHIPPED[name].ingredients:
