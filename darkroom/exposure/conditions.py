@@ -23,8 +23,11 @@ def conditions(
     light: str | None,
     batch: str | None,
     developer: float | None,
+    made: str | None = None,
 ) -> Conditions:
     """Return the conditions of a plate; `day` is its working day, `developer` its temperature in °C as read.
+
+    `made` is the date on which the collodion was made, "2026-05-02", where the name of its batch has none.
 
     A scene wins over the words for light and aperture. Without one the f-number and the kind of light are
     those that the words name.
@@ -45,7 +48,7 @@ def conditions(
         f_number=number,
         lost=known.lost,
         batch=batch,
-        age=age_of(batch, day),
+        age=age_of(f"{batch or ''} {made or ''}", day),
         developer=developer,
         place=known.place,
         sky=known.sky,

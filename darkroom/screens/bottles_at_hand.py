@@ -17,13 +17,13 @@ from msgspec.structs import replace
 from darkroom.bench import all_plates, bottle_change
 from darkroom.bench.all_plates import NEW
 from darkroom.bench.bottles import bottle_at
-from darkroom.bench.bottles_at_hand import BottleAtHand
+from darkroom.bench.bottles_at_hand import BottleAtHand, serving
 from darkroom.bench.state import PlateState
 from darkroom.process.uses import bottle_role
 from darkroom.screens.memory import Memory
 from darkroom.screens.notices import Notices
 from darkroom.session import bottle_choice
-from darkroom.session.plate_form import chosen_bottles
+from darkroom.session.plate_form import PlateForm, chosen_bottles
 from darkroom.session.session import Session
 
 if TYPE_CHECKING:
@@ -98,6 +98,11 @@ class BottlesAtHand:
                 names, ids = chosen_bottles(form, waiting.process)
                 start = replace(waiting.start, bottles=names or None, bottle_ids=ids or None)
                 session.bench = all_plates.with_start(session.bench, start)
+
+    def collodion_made(self, form: PlateForm) -> str | None:
+        """Return the date on which the collodion of a form was made, None where the book does not tell it."""
+        bottles = serving(self._session.bench.bottles, bottle_choice.COLLODION)
+        return next((bottle.made for bottle in bottles if bottle.name == form.collodion), None)
 
     def due_line(self) -> str:
         """Return what is due now in one short line, "" where nothing is."""

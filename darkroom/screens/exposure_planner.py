@@ -34,7 +34,7 @@ class ExposurePlanner:
     """Knows the kit, and what was learned last; before the first answer it knows nothing.
 
     `now_at` gives the instant as RFC 3339 text with its offset, `developer` the latest reading of the
-    developer's temperature in °C or None.
+    developer's temperature in °C or None, `made` the date on which the collodion of a form was made.
     """
 
     def __init__(
@@ -43,8 +43,10 @@ class ExposurePlanner:
         now_at: Callable[[], str],
         notices: Notices,
         developer: Callable[[], float | None] = lambda: None,
+        made: Callable[[PlateForm], str | None] = lambda form: None,
     ) -> None:
-        self.home, self._now_at, self._notices, self._developer = home, now_at, notices, developer
+        self.home, self._now_at, self._notices = home, now_at, notices
+        self._developer, self._made = developer, made
         self._kit: tuple[object, Kit] | None = None
         self._known: tuple[Conditions, Learned] | None = None
         self._wanted: tuple[Conditions, Callable[[], None]] | None = None
@@ -110,7 +112,8 @@ class ExposurePlanner:
             developer = celsius(typed) if typed.strip() else self._developer()
         except DarkroomError:
             developer = None
-        return conditions_of(form, process.name, self.scene(form), working_day(self._now_at()), developer)
+        day = working_day(self._now_at())
+        return conditions_of(form, process.name, self.scene(form), day, developer, self._made(form))
 
     def members(self, form: PlateForm, process: Process) -> tuple[Scene | None, ProposedExposure | None]:
         """Return what a plate's first line says of its scene, and of what was proposed for it."""

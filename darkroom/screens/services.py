@@ -92,8 +92,10 @@ class Services:
         self.processes = ProcessList(self.home)
         self.advice = AdviceReader(self.home)
         self.carrying = CarryingReader(self.home, self.bench_id)
-        self.planner = ExposurePlanner(self.home, self.now_at, self.notices, self._developer)
         self.bottles = BottlesAtHand(self.home, self.session, self.memory, self.notices)
+        self.planner = ExposurePlanner(
+            self.home, self.now_at, self.notices, self._developer, self.bottles.collodion_made
+        )
         others = ("the day's sheet", self.day_book.close), (None, self.memory.book.close)
         self.closing = Closing(self.home, self.journal_writer, lambda: self.session.bench.plates, others)
 

@@ -62,9 +62,17 @@ def mistakes(form: PlateForm, kit: Kit) -> dict[str, str]:
 
 
 def conditions_of(
-    form: PlateForm, process: str, scene: Scene | None, day: str, developer: float | None
+    form: PlateForm,
+    process: str,
+    scene: Scene | None,
+    day: str,
+    developer: float | None,
+    made: str | None = None,
 ) -> Conditions:
-    """Return what the exposure of the form's plate depends on; `developer` is its reading in °C."""
+    """Return what the exposure of the form's plate depends on; `developer` is its reading in °C.
+
+    `made` is the date on which its collodion was made, where the book of bottles tells it.
+    """
     return conditions(
         process,
         day,
@@ -74,6 +82,7 @@ def conditions_of(
         light=form.light.strip() or None,
         batch=form.collodion.strip() or None,
         developer=developer,
+        made=made,
     )
 
 
