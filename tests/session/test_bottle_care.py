@@ -1,0 +1,60 @@
+"""What the bottles need, as lines of the sheet and in one line."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from darkroom.session.bottle_care import care_items, due_line, with_care
+from darkroom.session.day_sheet import LONGEST_TEXT, Item
+from darkroom.solutions.care import Due
+
+
+def a_due(care: str = "filter", **more: Any) -> Due:
+    """Return a care of the bath B-1 that is due now."""
+    usual: dict[str, Any] = {
+        "bottle": "b1", "name": "B-1", "care": care, "says": "Filter the bath", "now": True, "due": None,
+        "basis": "31 plates since filtered 12 May 2026; its recipe: after 20",
+    }  # fmt: skip
+    return Due(**{**usual, **more})
+
+
+SHEET = [
+    Item(id="goggles", text="Goggles on", reason="They blind."),
+    Item(id="bottle-care", text="B", reason="R"),
+]
+
+
+def test_each_due_care_is_a_line_with_its_reason() -> None:
+    """The reason says what was counted, then the test that comes first, then the cautions."""
+    acid = a_due("acid", says="Test the acidity", test="Blue litmus must redden", cautions=("Acid burns.",))
+    lines = care_items([a_due(), acid, a_due("measure", now=False)])
+    assert [line.text for line in lines] == ["B-1: filter the bath", "B-1: test the acidity"]
+    assert lines[0].reason == "31 plates since filtered 12 May 2026; its recipe: after 20."
+    assert lines[1].reason.endswith("First: Blue litmus must redden. Acid burns.")
+    assert len({line.id for line in lines}) == 2
+
+
+def test_an_uniodised_bath_heads_the_sheet() -> None:
+    """The rest stands behind the line about the bottles; on a sheet without that line, at the end."""
+    iodise = a_due("iodise", says="Iodise the new bath", heads=True)
+    ids = [item.id for item in with_care(SHEET, [a_due(), iodise])]
+    assert ids == ["care:b1:iodise", "goggles", "bottle-care", "care:b1:filter"]
+    assert [item.id for item in with_care(SHEET[:1], [a_due()])] == ["goggles", "care:b1:filter"]
+    assert with_care(SHEET, []) == SHEET
+
+
+def test_the_closing_sheet_says_that_it_is_tomorrow() -> None:
+    """What is due a day later stands there as tomorrow's."""
+    assert care_items([a_due()], tomorrow=True)[0].text == "Tomorrow, B-1: filter the bath"
+
+
+def test_the_home_form_has_one_short_line() -> None:
+    """The first in order, and how many more; nothing where nothing is due."""
+    assert due_line([a_due(), a_due("acid")]) == "due: filter the bath, B-1, and 1 more"
+    assert due_line([a_due(now=False)]) == "" and due_line([]) == ""
+
+
+def test_long_words_are_cut() -> None:
+    """A name or a reason of any length leaves the sheet its room."""
+    line = care_items([a_due(name="x" * 300, basis="y" * 3000)])[0]
+    assert len(line.text) <= LONGEST_TEXT and len(line.reason) <= 400 and line.text.endswith("…")
