@@ -27,7 +27,10 @@ from darkroom.session.voice import CueSender
 if TYPE_CHECKING:
     from darkroom.session.lessons import Lessons
 
-ScreenName = Literal["home", "day", "keys", "plates", "plate", "judging", "comparison", "exposure", "trends"]
+ScreenName = Literal[
+    "home", "day", "keys", "plates", "plate", "judging", "comparison", "exposure", "trends",
+    "bottles", "bottle", "bottle line",
+]  # fmt: skip
 """The names under which screens are opened."""
 
 Result = TypeVar("Result")

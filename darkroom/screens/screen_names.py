@@ -18,6 +18,9 @@ SCREENS: dict[ScreenName, str] = {
     "comparison": "darkroom.screens.comparison.screen:ComparisonScreen",
     "exposure": "darkroom.screens.exposure.screen:ExposureScreen",
     "trends": "darkroom.screens.trends.screen:TrendsScreen",
+    "bottles": "darkroom.screens.bottles.screen:BottlesScreen",
+    "bottle": "darkroom.screens.bottles.bottle_screen:BottleScreen",
+    "bottle line": "darkroom.screens.bottles.line_screen:LineScreen",
 }
 """{name: "module:class"} of every screen over the bench; its module is imported when it is first opened."""
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from darkroom.screens.bottles.screen import BottlesScreen
 from darkroom.screens.exposure.screen import ExposureScreen
 from darkroom.screens.home.screen import HomeScreen
 from darkroom.screens.judging.screen import JudgingScreen
@@ -11,6 +12,7 @@ from darkroom.screens.log_list.screen import PlateListScreen
 from darkroom.screens.log_plate.screen import PlateScreen
 from darkroom.screens.trends.screen import TrendsScreen
 from darkroom.screens.widgets.page import (
+    BOTTLES_KEY,
     COMPARE_KEY,
     EXPOSURE_KEY,
     FUNCTION_KEYS,
@@ -88,6 +90,8 @@ def test_on_the_home_screen_they_mean_the_same(home: Path) -> None:
         assert not hand.tool.day
         await hand.press(EXPOSURE_KEY)
         await hand.until(lambda: isinstance(hand.tool.screen, ExposureScreen))
+        await hand.press("escape", BOTTLES_KEY)
+        await hand.until(lambda: isinstance(hand.tool.screen, BottlesScreen))
 
     looking(home, steps, text=None)
 
@@ -134,7 +138,7 @@ def test_a_key_that_does_nothing_here_says_where_it_does(home: Path) -> None:
         await hand.press("enter")
         await hand.wait("PLATE 12")
         for key, meaning in FUNCTION_KEYS.items():
-            if key in (LOG_KEY, THEME_KEY, EXPOSURE_KEY, "f3"):
+            if key in (LOG_KEY, THEME_KEY, EXPOSURE_KEY, BOTTLES_KEY, "f3"):
                 continue
             await hand.press(key)
             assert f"{key.upper()}: {meaning}, in the log" in hand.text()

@@ -9,8 +9,8 @@ from darkroom.devices.clock import stamp
 from darkroom.errors import harmless
 from darkroom.solutions.bottle import Bottle
 from darkroom.solutions.bottle_account import Account
-from darkroom.solutions.bottle_strength import BottleStrength
-from darkroom.solutions.bottle_words import age_text, happened, percent_text, plates_text, volume_text
+from darkroom.solutions.bottle_strength import strength_text
+from darkroom.solutions.bottle_words import age_text, happened, plates_text, volume_text
 from darkroom.solutions.care import Due
 from darkroom.solutions.finding import day_made
 
@@ -68,12 +68,6 @@ def care_json(due: Due) -> dict[str, Any]:
         "basis": due.basis,
         "test": due.test,
     }
-
-
-def strength_text(strength: BottleStrength) -> str:
-    """Return a strength with its bounds: `at least 8.6 % w/v (8.5 to 9.6)`."""
-    at_least = "at least " if strength.at_least else ""
-    return f"{at_least}{percent_text(strength.percent_wv)} w/v ({strength.low:.3g} to {strength.high:.3g} %)"
 
 
 def account_lines(

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-from darkroom.commands.bottle.account_text import strength_text
 from darkroom.errors import harmless
 from darkroom.solutions.bottle import Bottle
 from darkroom.solutions.bottle_account import Account
+from darkroom.solutions.bottle_strength import strength_text
 from darkroom.solutions.bottle_words import age_text, plates_text
 from darkroom.solutions.care import Due
 

@@ -18,18 +18,6 @@ from darkroom.commands.bottle.shared import (
 from darkroom.commands.output import NOT_RED
 from darkroom.errors import WrongUse
 
-WASTE = {
-    "bath": "Silver waste is collected, never poured away: it poisons water.",
-    "collodion": "Ether and alcohol: never down the drain, no flame; cadmium is collected apart. Never let "
-    "collodion dry up in a bottle or a cloth: it burns violently.",
-    "varnish": "Alcohol: never down the drain, no flame; cloths dry in the open, away from the house.",
-    "fixer": "Used fixer holds silver: it is collected, never poured away. It never meets acid.",
-    "intensifier": "Heavy metals are collected, never poured away.",
-}
-"""{what a bottle holds: what is said when it is discarded} (common practice, no source)."""
-CYANIDE = "Cyanide waste never meets acid or bleach and is never poured away: licensed disposal."
-CODES = "The supplier's safety sheet first, and your local codes."
-
 
 @click.command(
     help=f"Say that a bottle was opened: it is in use from then on.\n\n{A_BOTTLE}\n\n"
@@ -92,11 +80,10 @@ def take_up(name: str, when: str | None) -> None:
 def discard(name: str, reason: str | None, when: str | None) -> None:
     """Write that a bottle's content is gone; say where it goes."""
     from darkroom.solutions import events as ev
-    from darkroom.solutions.warnings import holds_cyanide
+    from darkroom.solutions.waste import waste_text
 
     bottle = _one(name, when, ev.Discarded, _reason(reason))
-    waste = CYANIDE if holds_cyanide(bottle) else WASTE.get(bottle.what)
-    click.echo(f"{CODES} {waste or ''}".rstrip(), err=True)
+    click.echo(waste_text(bottle), err=True)
 
 
 @click.command(

@@ -7,23 +7,24 @@ from datetime import tzinfo
 
 from darkroom.process.text.plain_text import plain
 from darkroom.screens.bottles.life_rows import life
-from darkroom.screens.bottles.short_words import day_text, moment_text, strengths
+from darkroom.screens.bottles.short_words import day_text, moment_text
 from darkroom.screens.log_plate.plate_text import facts, heading, wrapped
 from darkroom.screens.widgets.rows import Row, clip, width
 from darkroom.solutions.bottle import Bottle
+from darkroom.solutions.bottle_account import Account
+from darkroom.solutions.bottle_strength import strength_text
 from darkroom.solutions.bottle_words import (
     DAY,
     TREATED,
     age_text,
     happened,
-    percent_text,
     plates_text,
     volume_text,
 )
 from darkroom.solutions.care import Due
 from darkroom.solutions.events import BottleEntry
 from darkroom.solutions.joining import NotKnown
-from darkroom.solutions.uses import WHOLE_PLATE, Tally, Use, tally
+from darkroom.solutions.uses import WHOLE_PLATE, Tally, Use
 
 COUNTED_SINCE = ("opened", "filtered", "sunned", "topped_up", "boiled_down")
 """What the plates are counted from, besides the making."""
@@ -35,6 +36,7 @@ MOST_UNKNOWN = 5
 
 def page(
     bottle: Bottle,
+    told: Account,
     uses: Sequence[Use],
     dues: Sequence[Due],
     unknown: Sequence[NotKnown],
@@ -42,25 +44,26 @@ def page(
     now: float,
     zone: tzinfo,
     columns: int,
+    bench: str = "",
 ) -> list[Row]:
     """Return all rows of the page, of any number; none is longer than `columns` cells, from 30 on.
 
-    `uses`, `dues` and `unknown` are those of this bottle, `names` those of all bottles by their ids; days are
-    those of `zone`.
+    `told` is its account; `uses`, `dues` and `unknown` are those of this bottle, `names` those of all bottles
+    by their ids; days are those of `zone`. A line of this `bench` has its number alone as its place.
     """
     return [
-        *_facts(bottle, uses, now, zone, columns),
+        *_facts(bottle, told, now, zone, columns),
         *facts([("due", "; ".join(one.says for one in dues if one.now))], columns, "loud"),
         *heading("Its life"),
         *life(bottle, uses, now, zone, columns),
         *_dues(dues, now, zone, columns),
         *_unknown(unknown, columns),
         *_problems(bottle, columns),
-        *_lines(bottle, names, columns),
+        *_lines(bottle, names, columns, bench),
     ]
 
 
-def _facts(bottle: Bottle, uses: Sequence[Use], now: float, zone: tzinfo, columns: int) -> Iterator[Row]:
+def _facts(bottle: Bottle, told: Account, now: float, zone: tzinfo, columns: int) -> Iterator[Row]:
     content = [
         bottle.what,
         bottle.recipe and f"recipe {bottle.recipe}",
@@ -68,24 +71,36 @@ def _facts(bottle: Bottle, uses: Sequence[Use], now: float, zone: tzinfo, column
     ]
     made = f"{day_text(bottle.made, zone)}, {age_text(now - bottle.made)}"
     made += " ago" if now >= bottle.made else " ahead of this clock"
-    said = strengths(bottle)
-    pairs = [
+    band = told.band
+    pairs: list[tuple[str, str | None]] = [
         ("content", ", ".join(text for text in content if text)),
         ("state", _state(bottle, now, zone)),
         ("made", made),
+        ("age", None if band is None else f"{band.word}: {band.says} ({band.source})"),
         ("holds", None if bottle.volume is None else volume_text(bottle.volume)),
-        ("strength", f"{percent_text(said[-1][1])} w/v, {day_text(said[-1][0], zone)}" if said else None),
-        ("plates", _amount(tally(uses)) if uses else "none yet"),
+        *_strength(bottle, told),
+        ("plates", _amount(told.plates) if told.plates.plates else "none yet"),
+        *(_since(told, zone) if told.plates.plates else ()),
     ]
-    if uses:
-        for word in COUNTED_SINCE:
-            if word in bottle.last:
-                day = day_text(bottle.last[word], zone)
-                did = TREATED.get(word, word).replace("_", " ")
-                pairs.append(
-                    ("since", f"{did} {day}: {_amount(tally(uses, bottle.last[word]), whole=False)}")
-                )
+    if told.silver:
+        text = f"plates carried out about {told.silver:.2g} g of silver nitrate (an estimate)"
+        pairs.append(("silver", text))
     yield from facts(pairs, columns)
+
+
+def _strength(bottle: Bottle, told: Account) -> Iterator[tuple[str, str]]:
+    if told.strength is not None:
+        yield "strength", strength_text(told.strength)
+        yield " ", told.strength.basis
+    elif bottle.what == "bath":
+        yield "strength", "not known: measure it"
+
+
+def _since(told: Account, zone: tzinfo) -> Iterator[tuple[str, str]]:
+    for did, (instant, count) in told.since.items():
+        if did in COUNTED_SINCE:
+            words = TREATED.get(did, did).replace("_", " ")
+            yield "since", f"{words} {day_text(instant, zone)}: {_amount(count, whole=False)}"
 
 
 def _state(bottle: Bottle, now: float, zone: tzinfo) -> str:
@@ -112,7 +127,7 @@ def _dues(dues: Sequence[Due], now: float, zone: tzinfo, columns: int) -> Iterat
         return
     yield from heading("What is due")
     for one in shown:
-        yield from facts([(_when(one, now), one.says)], columns, "loud" if one.now else "text")
+        yield from facts([(_when(one, now, zone), one.says)], columns, "loud" if one.now else "text")
         further = [one.basis]
         if one.now:
             further += [f"first: {one.test}" if one.test else "", *one.cautions]
@@ -121,14 +136,18 @@ def _dues(dues: Sequence[Due], now: float, zone: tzinfo, columns: int) -> Iterat
                 yield from facts([(" ", text)], columns, "text" if one.now else "quiet")
 
 
-def _when(one: Due, now: float) -> str:
+def _when(one: Due, now: float, zone: tzinfo) -> str:
+    """Return when a care is due, in ten cells: "now", "in 20 h", "in 39 days", "Mar 2027"."""
     if one.now:
         return "now"
     if one.postponed is not None:
         return "put off"
-    if one.due is not None:
-        return f"in {age_text(max(0.0, one.due - now))}"
-    return "later"
+    if one.due is None:
+        return "later"
+    ahead = max(0.0, one.due - now)
+    if ahead < 2 * DAY:
+        return f"in {int(ahead // 3600)} h"
+    return f"in {int(ahead // DAY)} days" if ahead < 100 * DAY else day_text(one.due, zone).partition(" ")[2]
 
 
 def _unknown(unknown: Sequence[NotKnown], columns: int) -> Iterator[Row]:
@@ -149,7 +168,7 @@ def _problems(bottle: Bottle, columns: int) -> Iterator[Row]:
             yield from ([(text, "loud")] for text in wrapped(problem, columns))
 
 
-def _lines(bottle: Bottle, names: Mapping[str, str], columns: int) -> Iterator[Row]:
+def _lines(bottle: Bottle, names: Mapping[str, str], columns: int, bench: str) -> Iterator[Row]:
     """Yield every line of the book, the newest first; those that do not count are marked."""
     yield from heading("Its lines, the newest first")
     withdrawn = {id(entry) for entry in bottle.withdrawn}
@@ -159,18 +178,20 @@ def _lines(bottle: Bottle, names: Mapping[str, str], columns: int) -> Iterator[R
         reverse=True,
     )
     for entry in entries:
-        yield from line_rows(entry, names, columns, counts=id(entry) not in withdrawn)
+        place = str(entry.event.n) if entry.bench == bench else plain(entry.place)
+        yield from line_rows(entry, place, names, columns, counts=id(entry) not in withdrawn)
 
 
-def line_rows(entry: BottleEntry, names: Mapping[str, str], columns: int, *, counts: bool) -> Iterator[Row]:
-    """Yield a line of the book: when, what happened, and its place at the right end of its first row."""
+def line_rows(
+    entry: BottleEntry, place: str, names: Mapping[str, str], columns: int, *, counts: bool
+) -> Iterator[Row]:
+    """Yield a line of the book: when, what happened, and at the right end the place of its line."""
     text = plain(happened(entry.event, names))
     if not counts:
         text = f"does not count: {text}"
     kind = "text" if counts else "quiet"
     moment = clip(plain(moment_text(entry.happened)), MOMENT - 1)
     lead = moment + " " * (MOMENT - width(moment))
-    place = plain(entry.place)
     room = max(8, columns - MOMENT)
     beside = room - width(place) - 2
     shown = wrapped(text, beside if beside >= 24 else room)

@@ -8,10 +8,12 @@ from darkroom.process.text.plain_text import plain
 from darkroom.screens.bottles.short_words import due_words, strength_words
 from darkroom.screens.widgets.rows import Row, clip, width
 from darkroom.solutions.bottle import Bottle, State
+from darkroom.solutions.bottle_account import Account
+from darkroom.solutions.bottle_strength import strength_text
 from darkroom.solutions.bottle_words import age_text, plates_text, volume_text
 from darkroom.solutions.care import Due
 from darkroom.solutions.events import WHATS
-from darkroom.solutions.uses import Tally, Use, tally
+from darkroom.solutions.uses import Tally
 
 STATES: tuple[State, ...] = ("in use", "ripening", "set aside", "discarded")
 """The order of the list."""
@@ -55,7 +57,7 @@ def layout(columns: int) -> list[tuple[str, int]]:
         return [("name", name), ("what", what), ("due", max(1, columns - name - what - 3))]
     cells = {"name": 13, "what": 11, "age": 9, "plates": 10, "strength": 9}
     if columns >= WIDE:
-        cells |= {"name": 20, "plates": 30, "strength": 12}
+        cells |= {"name": 16, "plates": 29, "strength": 19}
     room = columns - sum(size + 1 for size in cells.values()) - 1
     return [*cells.items(), ("due", room)]
 
@@ -65,12 +67,13 @@ def heads(columns: int) -> Row:
     return [("".join(" " + _cell(name, name, cells) for name, cells in layout(columns)), "quiet")]
 
 
-def line(bottle: Bottle, count: Tally, dues: Sequence[Due], now: float, columns: int, active: bool) -> Row:
-    """Return a bottle's row; `dues` are its own, what is due first."""
+def line(bottle: Bottle, told: Account, dues: Sequence[Due], now: float, columns: int, active: bool) -> Row:
+    """Return a bottle's row; `told` is its account, `dues` are its own, what is due first."""
     due = due_words(dues, now)
+    strength = strength_words(told.strength, columns >= WIDE)
     texts = {
         "name": bottle.name, "what": bottle.what, "age": age_words(bottle, now),
-        "plates": plates_words(count, columns), "strength": strength_words(bottle), "due": due,
+        "plates": plates_words(told.plates, columns), "strength": strength, "due": due,
     }  # fmt: skip
     cells = [" " + _cell(name, texts[name], size) for name, size in layout(columns)]
     if active:
@@ -94,14 +97,15 @@ def plates_words(count: Tally, columns: int) -> str:
     return f"{count.plates}" + (f" ({count.of_unknown_size} ?)" if count.of_unknown_size else "")
 
 
-def details_line(bottle: Bottle, uses: Sequence[Use], dues: Sequence[Due], now: float, columns: int) -> Row:
+def details_line(bottle: Bottle, told: Account, dues: Sequence[Due], columns: int) -> Row:
     """Return what the list has no column for, of the bottle under the cursor."""
     details = [
-        bottle.state(now),
+        told.state + ("" if told.band is None else f", {told.band.word}"),
         bottle.recipe and f"recipe {bottle.recipe}",
         bottle.batch and f"batch {bottle.batch}",
         None if bottle.volume is None else volume_text(bottle.volume),
-        plates_text(tally(uses)),
+        plates_text(told.plates),
+        None if told.strength is None else strength_text(told.strength),
         next((f"due: {one.basis}" for one in dues if one.now), None),
     ]
     return [(clip("  ·  ".join(plain(text) for text in details if text), columns), "text")]

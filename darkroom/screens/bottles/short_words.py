@@ -10,6 +10,7 @@ from darkroom.process.text.days import show_day
 from darkroom.screens.bottles.life_axis import local
 from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import Bottle
+from darkroom.solutions.bottle_strength import BottleStrength
 from darkroom.solutions.bottle_words import age_text, percent_text
 from darkroom.solutions.care import Due
 
@@ -46,7 +47,12 @@ def strengths(bottle: Bottle) -> list[tuple[float, float]]:
     ]
 
 
-def strength_words(bottle: Bottle) -> str:
-    """Return the strength as it was said last; "" where none was."""
-    said = strengths(bottle)
-    return percent_text(said[-1][1]) if said else ""
+def strength_words(strength: BottleStrength | None, band: bool) -> str:
+    """Return a strength in % w/v, with its `band` where there is room: "≥8.1 (7.9 to 9.1) %"."""
+    if strength is None:
+        return ""
+    figure = percent_text(strength.percent_wv).removesuffix(" %")
+    at_least = "≥" if strength.at_least else ""
+    if not band:
+        return f"{at_least}{figure} %"
+    return f"{at_least}{figure} ({strength.low:.1f} to {strength.high:.1f}) %"

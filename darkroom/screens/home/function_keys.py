@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from darkroom.screens.host import Host
 from darkroom.screens.widgets.page import (
+    BOTTLES_KEY,
     EXPOSURE_KEY,
     LOG_KEY,
     SHEET_KEY,
@@ -31,6 +32,8 @@ def function_key(tool: Host, key: str, form: PlateForm) -> str:
         tool.open_screen("trends", Query())
     elif key == EXPOSURE_KEY:
         tool.open_screen("exposure", form)
+    elif key == BOTTLES_KEY:
+        tool.open_screen("bottles")
     elif key == THEME_KEY:
         return turn_day(tool)
     else:

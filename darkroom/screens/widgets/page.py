@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from textual import events
 from textual.widget import Widget
 
@@ -13,8 +15,8 @@ from darkroom.screens.widgets.rows import Row, fill, spread, width
 
 LONGEST_SLEEP = 0.5
 """The clocks of the plates on the bench are drawn anew at least this often, in seconds."""
-LOG_KEY, SHEET_KEY, TRENDS_KEY, COMPARE_KEY, SORT_KEY, JUMP_KEY, EXPOSURE_KEY, THEME_KEY = (
-    "f2", "f3", "f4", "f5", "f6", "f7", "f8", "f9",
+LOG_KEY, SHEET_KEY, TRENDS_KEY, COMPARE_KEY, SORT_KEY, JUMP_KEY, EXPOSURE_KEY, THEME_KEY, BOTTLES_KEY = (
+    "f2", "f3", "f4", "f5", "f6", "f7", "f8", "f9", "f12",
 )  # fmt: skip
 FUNCTION_KEYS = {
     LOG_KEY: "the log",
@@ -25,6 +27,7 @@ FUNCTION_KEYS = {
     JUMP_KEY: "to a day",
     EXPOSURE_KEY: "exposure",
     THEME_KEY: "day or red",
+    BOTTLES_KEY: "bottles",
 }
 """{function key: what it means}, the same on the home screen and on all pages; at the bench all are dead."""
 
@@ -55,14 +58,16 @@ class Page(HostScreen[None]):
 
     Subclasses give `heading`, `body`, `keys` and take keys in `pressed`. Escape goes back; a function key
     means the same on every page (`FUNCTION_KEYS`): F2 goes to the log, F3 to the day's sheet, F8 to the
-    exposure page, F9 changes between red and day. A bench that needs its safelight refuses the day, and is
-    told of in the last rows.
+    exposure page, F12 to the bottles, F9 changes between red and day. A bench that needs its safelight
+    refuses the day, and is told of in the last rows.
     """
 
     is_log = False
     """Whether this page is the list of the plates, to which F2 goes back."""
     is_exposure = False
     """Whether this page is the exposure page."""
+    is_bottles = False
+    """Whether this page is the list of the bottles, to which F12 goes back."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -144,27 +149,29 @@ class Page(HostScreen[None]):
         if key == THEME_KEY:
             self.turn_day()
         elif key == LOG_KEY and not self.is_log:
-            return self._to_log()
+            return self._to_list(lambda page: page.is_log, self.tool.look_back)
+        elif key == BOTTLES_KEY and not self.is_bottles:
+            return self._to_list(lambda page: page.is_bottles, lambda: self.tool.open_screen("bottles"))
         elif key == SHEET_KEY:
             return self._to_day_sheet()
         elif key == EXPOSURE_KEY and not self.is_exposure:
             self.tool.open_screen("exposure", self.tool.form, *self.exposure_plate())
             return True
         elif not self.pressed(key, None):
-            here = "this is the log" if self.is_log else "this is the exposure page"
-            is_here = self.is_log or key == EXPOSURE_KEY
-            self.message = here if is_here else elsewhere(key)
+            here = {LOG_KEY: "the log", EXPOSURE_KEY: "the exposure page", BOTTLES_KEY: "the list of bottles"}
+            is_here = key in here or self.is_log
+            self.message = f"this is {here.get(key, 'the log')}" if is_here else elsewhere(key)
         return False
 
-    def _to_log(self) -> bool:
-        """Go back to the list of the plates, or open it; nothing that was typed is lost."""
+    def _to_list(self, is_list: Callable[[Page], bool], open_list: Callable[[], None]) -> bool:
+        """Go back to a list that stands below this page, or open it; nothing that was typed is lost."""
         self.message = self.leave_refused()
         if self.message:
             return False
         stack = self.app.screen_stack
-        lists = [place for place, screen in enumerate(stack) if isinstance(screen, Page) and screen.is_log]
+        lists = [place for place, screen in enumerate(stack) if isinstance(screen, Page) and is_list(screen)]
         if not lists:
-            self.tool.look_back()
+            open_list()
             return True
         for _ in range(len(stack) - 1 - lists[-1]):
             self.app.pop_screen()

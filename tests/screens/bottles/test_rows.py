@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
@@ -11,9 +12,9 @@ from darkroom.screens.bottles import bottle_rows, list_rows
 from darkroom.screens.widgets.rows import Row, fill, width
 from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import Bottle
+from darkroom.solutions.bottle_account import account
 from darkroom.solutions.events import BottleEntry
 from darkroom.solutions.joining import NotKnown
-from darkroom.solutions.uses import tally
 from tests.kit import bottle_lives as kit
 from tests.kit.bottles import entry, made
 
@@ -37,8 +38,9 @@ def texts(rows: list[Row]) -> list[str]:
 
 def page(bottle: Bottle, columns: int = 80, **members: Any) -> list[Row]:
     """Return a bottle's page; nothing used it and nothing is due unless `members` say so."""
-    usual: dict[str, Any] = {"uses": (), "dues": (), "unknown": (), "names": {}}
-    return bottle_rows.page(bottle, now=NOW, zone=kit.ZONE, columns=columns, **{**usual, **members})
+    usual: dict[str, Any] = {"uses": (), "dues": (), "unknown": (), "names": {}, **members}
+    told = account(bottle, {}, usual["uses"], NOW)
+    return bottle_rows.page(bottle, told, now=NOW, zone=kit.ZONE, columns=columns, **usual)
 
 
 def text_of(bottle: Bottle, columns: int = 80, **members: Any) -> str:
@@ -48,7 +50,7 @@ def text_of(bottle: Bottle, columns: int = 80, **members: Any) -> str:
 
 def line(bottle: Bottle, columns: int = 80, *, dues: Any = (), uses: Any = ()) -> str:
     """Return a bottle's row of the list as text."""
-    row = list_rows.line(bottle, tally(uses), dues, NOW, columns, False)
+    row = list_rows.line(bottle, account(bottle, {}, uses, NOW), dues, NOW, columns, False)
     return "".join(text for text, _ in row)
 
 
@@ -79,30 +81,20 @@ def test_a_row_says_name_content_age_plates_strength_and_what_is_due() -> None:
     """Plates of unknown size are told on a narrow screen too, and in words on a wide one."""
     uses = kit.uses(38)
     short = line(kit.bottle(), 80, uses=uses, dues=(kit.due(),))
-    assert short.split() == [
-        "B-1",
-        "bath",
-        "70",
-        "days",
-        "38",
-        "(7",
-        "?)",
-        "8.1",
-        "%",
-        "Filter",
-        "the",
-        "bath",
-    ]
+    assert " ".join(short.split()) == "B-1 bath 70 days 38 (7 ?) ≥8.1 % Filter the bath"
     wide = line(kit.bottle(), 120, uses=uses, dues=(kit.due(),))
     assert "38 plates, 7 of unknown size" in wide and "Filter the bath" in wide
+    assert re.search(r"≥8\.1 \(\d\.\d to \d\.\d\) %", wide)
 
 
 def test_what_is_due_is_loud_and_what_comes_is_not() -> None:
     """A care of today is loud; the next one of the calendar says in how many days."""
-    now = list_rows.line(kit.bottle(), tally(()), (kit.due(),), NOW, 80, False)
+    bottle = kit.bottle()
+    told = account(bottle, {}, (), NOW)
+    now = list_rows.line(bottle, told, (kit.due(),), NOW, 80, False)
     assert now[-1][1] == "loud"
     later = kit.due(now=False, due=NOW + 3 * kit.DAY)
-    coming = list_rows.line(kit.bottle(), tally(()), (later,), NOW, 120, False)
+    coming = list_rows.line(bottle, told, (later,), NOW, 140, False)
     assert coming[-1][1] == "quiet" and "in 3 days: Filter the bath" in coming[-1][0]
 
 
@@ -120,7 +112,7 @@ def test_every_row_of_the_list_is_as_wide_as_the_others(columns: int, name: str)
     shown = line(bottle, columns, dues=dues, uses=kit.uses(100_000 if columns == 80 else 12))
     assert width(shown) == width(texts([list_rows.heads(columns)])[0])
     assert shown.isprintable() and "\u202e" not in shown
-    details = list_rows.details_line(bottle, kit.uses(12), dues, NOW, columns)
+    details = list_rows.details_line(bottle, account(bottle, {}, kit.uses(12), NOW), dues, columns)
     assert width(texts([details])[0]) <= columns and texts([details])[0].isprintable()
 
 
@@ -135,7 +127,8 @@ def test_the_page_says_what_the_bottle_is_and_what_it_did() -> None:
         "state      in use",
         "made       28 May 2026, 70 days ago",
         "holds      1 L",
-        "strength   8.1 % w/v, 22 Jul 2026",
+        "strength   at least 8.1 % w/v (",
+        "hydrometer of 22 Jul 2026: at least 8.1 % w/v, for a used bath",
         "60 plates, 12 of unknown size, 14,400 cm² (40 whole plates)",
         "since      filtered 17 Jul 2026:",
         "due        Filter the bath",

@@ -1,0 +1,156 @@
+"""Reads the book of bottles in a thread, for the page that asks; the newest question is answered."""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Callable, Mapping
+from datetime import UTC, datetime, tzinfo
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import msgspec
+
+from darkroom.devices.clock import stamp
+from darkroom.process.text.plain_text import plain
+from darkroom.solutions.bottle import Bottle
+from darkroom.solutions.bottle_account import Account, account
+from darkroom.solutions.bottle_strength import substance_of
+from darkroom.solutions.care import Due, recipe_of
+from darkroom.solutions.joining import NotKnown
+from darkroom.solutions.uses import Use
+
+if TYPE_CHECKING:
+    from darkroom.log.catalogue.bottle_book import BottleBook
+    from darkroom.solutions.recipe import Recipe
+
+NO_REHEARSAL = "a rehearsal enters nothing into the book of bottles"
+READ_EVERY = 60.0
+"""The book is read anew this often, in seconds: plates end meanwhile, and cares come due."""
+
+
+class Known(msgspec.Struct, frozen=True, kw_only=True):
+    """What was read at the instant `now`, in seconds since the epoch; `problems` are lines of words."""
+
+    bottles: Mapping[str, Bottle]
+    accounts: Mapping[str, Account]
+    uses: Mapping[str, tuple[Use, ...]]
+    dues: tuple[Due, ...]
+    unknown: tuple[NotKnown, ...]
+    recipes: Mapping[str, Recipe]
+    problems: tuple[str, ...]
+    now: float
+
+    def uses_of(self, bottle: str) -> tuple[Use, ...]:
+        """Return the plates that used a bottle."""
+        return self.uses.get(bottle, ())
+
+    def dues_of(self, bottle: str) -> tuple[Due, ...]:
+        """Return the cares of a bottle, what is due first."""
+        return tuple(one for one in self.dues if one.bottle == bottle)
+
+    def unknown_of(self, bottle: Bottle) -> tuple[NotKnown, ...]:
+        """Return the plates that name a bottle so called, and which one is not known."""
+        return tuple(one for one in self.unknown if one.name.casefold() == bottle.name.casefold())
+
+    def recipe_of(self, bottle: Bottle) -> Recipe | None:
+        """Return the recipe whose cares a bottle has, or None."""
+        return recipe_of(bottle, self.recipes)[0]
+
+    def substance_of(self, bottle: Bottle) -> str | None:
+        """Return the substance whose strength a bottle's is, or None."""
+        recipe = self.recipe_of(bottle)
+        return substance_of(bottle, None if recipe is None else recipe.of)
+
+    def names(self) -> dict[str, str]:
+        """Return {id: name} of all bottles."""
+        return {bottle.id: bottle.name for bottle in self.bottles.values()}
+
+
+def known_from(book: BottleBook, recipes: Mapping[str, Recipe], wrong: list[str], now: float) -> Known:
+    """Return what a page shows of the book; troubles first, then the problems of files."""
+    problems = [book.trouble] if book.trouble else []
+    problems += [str(problem) for problem in book.problems]
+    problems += wrong
+    return Known(
+        bottles=book.shelf.bottles,
+        accounts={
+            key: account(bottle, recipes, book.uses.get(key, ()), now)
+            for key, bottle in book.shelf.bottles.items()
+        },
+        uses=book.uses,
+        dues=book.dues,
+        unknown=book.unknown_plates,
+        recipes=recipes,
+        problems=tuple(plain(problem) for problem in problems),
+        now=now,
+    )
+
+
+def local_zone(now: float) -> tzinfo:
+    """Return the local zone as it is at an instant, without its changes of clock."""
+    return datetime.fromisoformat(stamp(now)).tzinfo or UTC
+
+
+class BookAsker:
+    """Reads the book as often as it is asked; a question that is overtaken is never answered.
+
+    `deliver` runs something on the screen's thread, where `answered` is called with what is known.
+    """
+
+    def __init__(
+        self,
+        home: Path,
+        deliver: Callable[[Callable[[], None]], None],
+        answered: Callable[[Known], None],
+    ) -> None:
+        self.home = home
+        self._deliver, self._answered = deliver, answered
+        self._changed = threading.Condition()
+        self._asked = self._closed = False
+        self._thread: threading.Thread | None = None
+        self._recipes: tuple[dict[str, Recipe], list[str]] | None = None
+
+    def ask(self) -> None:
+        """Ask; returns at once."""
+        with self._changed:
+            self._asked = True
+            self._changed.notify()
+        if self._thread is None:
+            self._thread = threading.Thread(target=self._run, name="bottles", daemon=True)
+            self._thread.start()
+
+    def close(self) -> None:
+        """Let the thread end; nothing is delivered any more."""
+        with self._changed:
+            self._closed = True
+            self._changed.notify()
+
+    def _run(self) -> None:
+        while True:
+            with self._changed:
+                while not self._asked and not self._closed:
+                    self._changed.wait()
+                if self._closed:
+                    return
+                self._asked = False
+            known = self._read()
+            if not self._asked and not self._closed:
+                self._tell(known)
+
+    def _tell(self, known: Known) -> None:
+        self._deliver(lambda: None if self._closed else self._answered(known))
+
+    def _read(self) -> Known:
+        from darkroom.log.catalogue.bottle_book import BottleBook, bottle_book
+
+        now = time.time()
+        try:
+            if self._recipes is None:
+                from darkroom.resources import checked_recipes
+
+                self._recipes = checked_recipes(self.home)
+            recipes, wrong = self._recipes
+            return known_from(bottle_book(self.home, recipes, now), recipes, wrong, now)
+        except Exception as error:  # a page that cannot read says so, and the bench goes on
+            return known_from(BottleBook(trouble=f"the bottles cannot be looked at: {error}"), {}, [], now)

@@ -1,0 +1,132 @@
+"""The fields of the form in which a line of a bottle is entered, kind by kind."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+
+from darkroom.process.text import measures
+from darkroom.process.text.numbers import plain as number
+from darkroom.process.text.past_times import FUTURE, PAST, past, until
+from darkroom.process.text.plain_text import plain
+from darkroom.screens.bottles.asking import Known
+from darkroom.screens.bottles.line_kinds import TREATMENTS, celsius_of, entered, last_line, reading
+from darkroom.screens.widgets.form import Field
+from darkroom.solutions import events as ev
+from darkroom.solutions.bottle import Bottle
+from darkroom.solutions.bottle_words import SCALES, happened
+
+LONGEST = 300
+"""A typed text has no more signs."""
+LONGEST_NAME = 80
+HYDROMETERS = tuple(scale for scale in SCALES if scale not in ("assay", "ph", "volume"))
+
+
+def new_fields(known: Known, now: Callable[[], datetime]) -> list[Field]:
+    """Return the fields of a new bottle; `now` is asked when a time is checked."""
+    return [
+        Field("what", "what", "Left and right: what is in it.", "bath", options=ev.WHATS, closed=True),
+        Field("name", "name", "As it stands on the bottle, such as B-2.", max_length=LONGEST_NAME),
+        Field(
+            "recipe",
+            "recipe",
+            "Left and right: its strength and its care come with it.",
+            options=("", *sorted(known.recipes)),
+            closed=True,
+            empty="none",
+        ),
+        Field("volume", "holds", "Such as 1 L; what the recipe makes without one.", check=measures.volume),
+        Field("strength", "strength", "In % w/v, such as 9; the recipe's without one.", check=percent_of),
+        Field("batch", "batch", "As it stands on the label.", max_length=LONGEST_NAME),
+        _when(now),
+    ]
+
+
+def line_fields(kind: str, bottle: Bottle, known: Known, now: Callable[[], datetime]) -> list[Field]:
+    """Return the fields of a line of this kind, its own first; `now` is asked when a time is checked."""
+    own = _own(kind, bottle, known, now)
+    if entered(kind).reason:
+        own.append(Field("reason", "reason", "Why, where that is worth noting.", max_length=LONGEST))
+    # what is put off or taken back, is so from now on
+    return own if kind in ("postponed", "withdrawn") else [*own, _when(now)]
+
+
+def _when(now: Callable[[], datetime]) -> Field:
+    hint = f"When it happened: {PAST}"
+    return Field("when", "when", hint, assumed="now", check=lambda text: past(text, now()))
+
+
+def _own(kind: str, bottle: Bottle, known: Known, now: Callable[[], datetime]) -> list[Field]:
+    match kind:
+        case "reading":
+            hint = "Of the solution: 22 °C or 72 °F; without one that of the marks."
+            return [
+                _scale("Left and right: the scale of the hydrometer.", HYDROMETERS),
+                Field("value", "reading", "As it is read, such as 1.072.", check=reading),
+                Field("celsius", "temperature", hint, check=celsius_of),
+            ]
+        case "measured":
+            return [
+                _scale("Left and right: what was measured.", ("ph", "assay")),
+                Field("value", "value", "As it is read; an assay in % w/v.", check=reading),
+            ]
+        case "volume":
+            return [Field("value", "holds", "Such as 940 mL or 1 L.", check=measures.volume)]
+        case "drawn off":
+            return [Field("value", "volume", "Such as 50 mL.", check=measures.volume), _into(bottle, known)]
+        case "note":
+            return [Field("text", "note", "Words about the bottle.", max_length=LONGEST)]
+        case "postponed":
+            return _postponed(bottle, known, now)
+        case "withdrawn":
+            last = last_line(bottle)
+            words = "" if last is None else plain(happened(last.event, known.names()))
+            hint = "The line that was written last: it stays in the book, and does not count."
+            return [Field("line", "line", hint, words, words, options=(words,), closed=True)]
+        case _ if kind in TREATMENTS:
+            hint = "How much, how long or of what, in words, where that is worth noting."
+            return [Field("amount", "how much", hint, max_length=LONGEST)]
+    return []
+
+
+def _scale(hint: str, scales: tuple[str, ...]) -> Field:
+    def show(scale: str) -> str:
+        return ", ".join(word for word in SCALES[scale] if word)
+
+    return Field("scale", "scale", hint, scales[0], options=scales, closed=True, show=show)
+
+
+def _into(bottle: Bottle, known: Known) -> Field:
+    others = [one for one in known.bottles.values() if one.id != bottle.id and one.out_of_use != "discarded"]
+    names = {one.id: plain(one.name) for one in others}
+    return Field(
+        "to",
+        "into",
+        "Left and right: the bottle of the book that it went into.",
+        options=("", *names),
+        closed=True,
+        show=lambda one: names.get(one, one),
+        empty="none of the book",
+    )
+
+
+def _postponed(bottle: Bottle, known: Known, now: Callable[[], datetime]) -> list[Field]:
+    dues = {one.care: plain(one.says) for one in known.dues_of(bottle.id)}
+    first = next(iter(dues), "")
+    return [
+        Field(
+            "care",
+            "care",
+            "Left and right: which care is put off.",
+            first,
+            options=tuple(dues),
+            closed=True,
+            show=lambda one: dues.get(one, one),
+        ),
+        Field("until", "until", f"Until when: {FUTURE}", check=lambda text: until(text, now())),
+    ]
+
+
+def percent_of(text: str) -> float:
+    """Return a strength in % w/v. Raises QuantityError."""
+    return number(text.replace("%", "").strip(), least=0.0, most=100.0, what="a strength in % w/v")

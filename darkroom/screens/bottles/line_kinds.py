@@ -1,0 +1,187 @@
+"""What can be entered for a bottle with dry hands: the list of it, and the line that a filled form makes.
+
+Nothing here writes; times are those of `now`, which the caller has from the clock.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime
+from typing import Any, NamedTuple
+
+from darkroom.errors import QuantityError
+from darkroom.process.text import measures
+from darkroom.process.text.numbers import plain as number
+from darkroom.process.text.past_times import past, until
+from darkroom.process.text.plain_text import plain
+from darkroom.process.text.temperatures import temperature
+from darkroom.screens.bottles.asking import Known
+from darkroom.solutions import events as ev
+from darkroom.solutions.bottle import Bottle
+from darkroom.solutions.bottle_words import happened
+from darkroom.solutions.events import BottleEntry
+from darkroom.solutions.measuring import LARGEST, measurement
+from darkroom.solutions.waste import waste_text
+
+
+class Line(NamedTuple):
+    """A line to be written: its kind, its members, and what is said of it beside what it is."""
+
+    kind: Any
+    members: dict[str, Any]
+    remark: str = ""
+
+    def event(self, n: int, at: str) -> Any:
+        """Return the line with its number, written at an instant (RFC 3339)."""
+        return self.kind(n=n, at=at, up=None, **self.members)
+
+
+class Entered(NamedTuple):
+    """A kind of line: the row of the list, and what it may be said with."""
+
+    id: str
+    label: str
+    help: str
+    kind: Any
+    reason: bool = False
+
+
+KINDS: tuple[Entered, ...] = (
+    Entered("opened", "Opened", "It is in use from here on.", ev.Opened),
+    Entered("filtered", "Filtered", "Its plates are counted anew from here.", ev.Treated),
+    Entered("sunned", "Sunned", "It stood in the sun; filter it afterwards.", ev.Treated),
+    Entered("iodised", "Iodised", "A new bath stood with a coated plate in it.", ev.Treated),
+    Entered("reading", "Hydrometer reading", "With its temperature it says the strength.", ev.Measured, True),
+    Entered("measured", "pH or assay", "What paper, meter or a weighed sample says.", ev.Measured, True),
+    Entered("volume", "Volume", "How much the bottle holds now.", ev.Measured, True),
+    Entered("drawn off", "Drawn off", "Some of it was taken out.", ev.DrawnOff),
+    Entered("note", "Note", "Words about the bottle.", ev.Note),
+    Entered("postponed", "Put a care off", "It is not due before a day that you name.", ev.Postponed, True),
+    Entered("boiled_down", "Boiled down", "Alcohol and ether are driven off.", ev.Treated),
+    Entered("acid", "Acid added", "Only where a test asked for it, a drop at a time.", ev.Treated),
+    Entered("alkali", "Alkali added", "Only where a test asked for it, a drop at a time.", ev.Treated),
+    Entered("set aside", "Set aside", "Out of use for now; nothing is due for it.", ev.SetAside, True),
+    Entered("taken up", "Taken up again", "In use again.", ev.TakenUp),
+    Entered("discarded", "Discarded", "The content is gone; it stays in the book.", ev.Discarded, True),
+    Entered("withdrawn", "Withdraw the last line", "It stays, and does not count.", ev.Withdrawn, True),
+)
+NEW = "new"
+"""The kind of the line that begins a bottle."""
+TREATMENTS = tuple(one.id for one in KINDS if one.kind is ev.Treated)
+
+
+def entered(kind: str) -> Entered:
+    """Return the kind of this id."""
+    return next(one for one in KINDS if one.id == kind)
+
+
+def choices(bottle: Bottle, known: Known, now: float) -> list[tuple[str, str, str, str | None]]:
+    """Return (id, label, help, why not now) of each kind, in the order in which they are offered."""
+    return [(one.id, one.label, one.help, _why_not(one.id, bottle, known, now)) for one in KINDS]
+
+
+def _why_not(kind: str, bottle: Bottle, known: Known, now: float) -> str | None:
+    state = bottle.state(now)
+    match kind:
+        case "opened" if bottle.opened is not None:
+            return "it was opened"
+        case "iodised" | "sunned" | "boiled_down" if bottle.what != "bath":
+            return "this is no silver bath"
+        case "postponed" if not known.dues_of(bottle.id):
+            return "no care of it is known"
+        case "set aside" if bottle.out_of_use is not None:
+            return f"it is {state}"
+        case "taken up" if bottle.out_of_use is None:
+            return f"it is {state}"
+        case "discarded" if bottle.out_of_use == "discarded":
+            return "it is discarded"
+        case "withdrawn" if last_line(bottle) is None:
+            return "only its first line is left"
+    return None
+
+
+def last_line(bottle: Bottle) -> BottleEntry | None:
+    """Return the line that was written last of those that count; no withdrawal, and not the making."""
+    lines = [entry for entry in bottle.entries if not isinstance(entry.event, ev.Withdrawn | ev.Made)]
+    return max(lines, key=lambda entry: (entry.event.at, entry.event.n), default=None)
+
+
+def title(kind: str, bottle: Bottle | None) -> str:
+    """Return what stands above the form."""
+    return "NEW BOTTLE" if bottle is None else f"{plain(bottle.name)}: {entered(kind).label.lower()}"
+
+
+# --- the line -----------------------------------------------------------------------------------------
+
+
+def missing(kind: str, values: Mapping[str, str]) -> dict[str, str]:
+    """Return {field: what is wrong} for fields that a line of this kind cannot be without."""
+    needed = {NEW: "name", "reading": "value", "measured": "value", "volume": "value", "note": "text",
+              "postponed": "until"}.get(kind)  # fmt: skip
+    if needed is None or values.get(needed, "").strip():
+        return {}
+    return {needed: "this is needed"}
+
+
+def line(kind: str, values: Mapping[str, str], bottle: Bottle, known: Known, now: datetime) -> Line:
+    """Return the line that a filled form makes for a bottle. Raises QuantityError, BeyondTable."""
+    texts = {name: value.strip() for name, value in values.items() if value.strip()}
+    members: dict[str, Any] = {}
+    remark = ""
+    match kind:
+        case "reading" | "measured":
+            celsius = celsius_of(texts["celsius"]) if "celsius" in texts else None
+            substance = known.substance_of(bottle)
+            found = measurement(texts["scale"], reading(texts["value"]), celsius, substance)
+            members, remark = dict(found.members), "; ".join(found.took)
+        case "volume":
+            members = dict(measurement("volume", measures.volume(texts["value"])).members)
+        case "drawn off":
+            members = {"volume": measures.volume(texts["value"])} if "value" in texts else {}
+            members |= {"to": texts["to"]} if "to" in texts else {}
+        case "discarded":
+            remark = waste_text(bottle)
+        case "note":
+            members = {"text": texts["text"]}
+        case "postponed":
+            members = {"care": texts["care"], "until": _stamp(until(texts["until"], now))}
+        case "withdrawn":
+            last = last_line(bottle)
+            if last is None:
+                raise QuantityError("only its first line is left")
+            members = {"corrects": last.place}
+        case _ if kind in TREATMENTS:
+            members = {"how": kind} | ({"amount": texts["amount"]} if "amount" in texts else {})
+    if "reason" in texts and entered(kind).reason:
+        members["reason"] = texts["reason"]
+    return Line(entered(kind).kind, members | when_of(texts, now, bottle), remark)
+
+
+def when_of(texts: Mapping[str, str], now: datetime, bottle: Bottle | None = None) -> dict[str, str]:
+    """Return the member `when` of a line where one was typed. Raises QuantityError."""
+    if "when" not in texts:
+        return {}
+    when = past(texts["when"], now)
+    if bottle is not None and when.timestamp() < bottle.made - 60:
+        raise QuantityError("that is before the bottle was made")
+    return {"when": _stamp(when)}
+
+
+def reading(text: str) -> float:
+    """Return the number that an instrument shows. Raises QuantityError."""
+    return number(text.replace("°", "").strip(), least=-1.0, most=LARGEST, what="a reading")
+
+
+def celsius_of(text: str) -> float:
+    """Return the °C of a temperature; a bare number is in °C. Raises QuantityError."""
+    bare = text.strip().replace(".", "", 1).replace(",", "", 1)
+    return temperature(f"{text} °C" if bare.isascii() and bare.isdigit() else text)
+
+
+def _stamp(time: datetime) -> str:
+    return time.isoformat(timespec="milliseconds")
+
+
+def words_of(line: Line, known: Known) -> str:
+    """Return what a line says, for the message that it is saved."""
+    return plain(happened(line.event(1, ""), known.names()))

@@ -1,0 +1,179 @@
+"""A line of a bottle, or a new bottle, entered in a form; what must be said of it comes before it is written.
+
+Enter saves, escape leaves. What cannot be saved stays typed.
+"""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Callable
+from datetime import datetime
+
+from textual import events
+
+from darkroom.devices.clock import stamp
+from darkroom.errors import DarkroomError
+from darkroom.process.text.plain_text import plain
+from darkroom.screens.bottles import line_kinds
+from darkroom.screens.bottles.asking import Known
+from darkroom.screens.bottles.line_fields import line_fields, new_fields
+from darkroom.screens.bottles.new_bottle import new_bottle
+from darkroom.screens.bottles.remarks import remarks
+from darkroom.screens.log_plate.plate_text import wrapped
+from darkroom.screens.widgets.form import Field, Form
+from darkroom.screens.widgets.form_page import FormPage
+from darkroom.screens.widgets.rows import Row, fill
+from darkroom.solutions.bottle import Bottle
+
+LABEL = 14
+"""The cells of a field's name."""
+ASKED = "enter again writes it all the same, escape leaves it"
+
+
+def local_now() -> datetime:
+    """Return the time of the wall clock, in the zone of this machine."""
+    return datetime.fromisoformat(stamp(time.time()))
+
+
+class LineScreen(FormPage):
+    """A line of this kind for a bottle, a new one where it is None; `saved` is told what was entered."""
+
+    def __init__(self, kind: str, bottle: Bottle | None, known: Known, saved: Callable[[str], None]) -> None:
+        super().__init__()
+        self.kind, self.bottle, self.known, self.saved = kind, bottle, known, saved
+        fields = (
+            new_fields(known, local_now) if bottle is None else line_fields(kind, bottle, known, local_now)
+        )
+        self.form = Form(fields)
+        self.said: tuple[str, ...] = ()
+        """What is said before the line is written; the hand answers it."""
+        self.leaving = False
+        self.saving = False
+        """The disk has it: the clocks of a live bench do not wait for a slow card."""
+
+    @property
+    def values(self) -> dict[str, str]:
+        """What stands in each field: {field id: text}."""
+        return {field.id: field.value for field in self.form.fields}
+
+    @property
+    def changed(self) -> bool:
+        """Whether anything was typed."""
+        return any(not field.closed and field.value.strip() for field in self.form.fields)
+
+    # --- keys ------------------------------------------------------------------------------------
+
+    def pressed(self, key: str, character: str | None) -> bool:
+        """Move, choose, type; enter saves, and asks first where something must be said."""
+        if self.saving:
+            self.message = "saving …"
+            return True
+        leaving, self.leaving = self.leaving, False
+        if key == "enter":
+            self.save()
+        elif key == "escape":
+            if leaving or not self.changed:
+                return False
+            self.leaving = True
+            self.message = "what was typed is not saved: escape again leaves it, enter saves"
+        else:
+            before = self.values
+            self.form.key(key, character)
+            if self.values != before:
+                self.said = ()
+        return True
+
+    def leave_refused(self) -> str:
+        """What was typed is never lost to a function key."""
+        if self.saving:
+            return "saving …"
+        return "what was typed is not saved: enter saves it, escape leaves it" if self.changed else ""
+
+    def on_paste(self, event: events.Paste) -> None:
+        """Pasted text is typed."""
+        self.form.paste(event.text)
+        self.said = ()
+        self.draw()
+
+    # --- saving ----------------------------------------------------------------------------------
+
+    def save(self) -> None:
+        """Write the line and close; what must be said is said first, what is wrong stays typed."""
+        if not self.form.check() or not self.form.show_mistakes(line_kinds.missing(self.kind, self.values)):
+            return
+        now = local_now()
+        try:
+            if self.bottle is None:
+                bottle_id, line = new_bottle(self.values, self.known, now, self.tool.services.bench_id)
+            else:
+                bottle_id = self.bottle.id
+                line = line_kinds.line(self.kind, self.values, self.bottle, self.known, now)
+        except DarkroomError as error:
+            self.message = plain(str(error))
+            return
+        said = remarks(self.bottle, line, self.known, now)
+        if said and self.said != said:
+            self.said, self.message = said, ASKED
+            return
+        self._write(bottle_id, line)
+
+    def _write(self, bottle_id: str, line: line_kinds.Line) -> None:
+        tool = self.tool
+        home, bench = tool.services.home, tool.services.bench_id
+
+        def write() -> None:
+            from darkroom.log.bottles.files import append
+
+            problem = ""
+            try:
+                append(home, bottle_id, bench, lambda n: [line.event(n, stamp(time.time()))])
+            except (DarkroomError, OSError) as error:
+                problem = plain(str(error))
+            tool.from_thread(lambda: self._written(problem, line))
+
+        self.saving = True
+        self.message = "saving …"
+        threading.Thread(target=write, name="bottle line").start()
+
+    def _written(self, problem: str, line: line_kinds.Line) -> None:
+        """Close, or say why nothing was saved; what is typed stays."""
+        self.saving = False
+        if not problem:
+            self.saved(
+                "; ".join(filter(None, ("saved: " + line_kinds.words_of(line, self.known), line.remark)))
+            )
+        if not self.is_attached:
+            return
+        if problem:
+            self.message = problem
+            self.draw()
+        else:
+            self.dismiss(None)
+
+    # --- drawing -----------------------------------------------------------------------------------
+
+    def heading(self) -> tuple[str, str]:
+        """The bottle, and what is entered for it."""
+        return line_kinds.title(self.kind, self.bottle), ""
+
+    def keys(self) -> list[tuple[str, str]]:
+        """What can be done here."""
+        return [("enter", "save"), ("up down", "move"), ("left right", "choose")]
+
+    def body(self, columns: int, rows: int) -> list[Row]:
+        """The fields around the one under the hand; below them what must be said, or what is to be typed."""
+        form = self.form
+        field = form.current
+        said = [line for text in self.said for line in wrapped(text, max(8, columns - 2))]
+        room = max(1, min(len(form.fields), rows - 2 - len(said)))
+        shown = [self._line(one, columns) for one in form.fields[form.window(room)]]
+        shown.append([])
+        shown += [[(f" {text}", "loud")] for text in said]
+        shown = shown[: max(1, rows - 1)] + [[]] * (rows - 1 - len(shown))
+        help_text = form.mistake or field.hint
+        return [*shown, fill([(plain(help_text), "loud" if form.mistake else "text")], columns)]
+
+    def _line(self, field: Field, columns: int) -> Row:
+        label = f"  {field.label:<{LABEL - 2}} "
+        return self.form.line(field, [(label, "text" if field is self.form.current else "quiet")], columns)
