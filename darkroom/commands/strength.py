@@ -29,7 +29,7 @@ from darkroom.commands.output import NOT_RED, print_json
 @click.option("--volume-percent", metavar="NUMBER", help="Of alcohol: mL in 100 mL (v/v).")
 @click.option("--grains-per-us-ounce", metavar="NUMBER", help="Or grains to the US fluid ounce.")
 @click.option("--grains-per-imperial-ounce", metavar="NUMBER", help="Or grains to the imperial one.")
-@click.option("--silver-chloride", metavar="MASS", help="Or the weighed silver chloride of a --sample.")
+@click.option("--assay", metavar="MASS", help="Or an assay: the silver chloride of a --sample, weighed.")
 @click.option("--sample", metavar="VOLUME", help="What was taken of the bath for it, as 10mL.")
 @click.option("--at", metavar="TEMPERATURE", help="When the hydrometer was read; its own, if left out.")
 @click.option("--marked", metavar="TEMPERATURE", help="What it is marked for, where not as usual.")

@@ -20,7 +20,7 @@ ALCOHOL = "alcohol"
 _SCALES = {"--density": "density", "--sg": "sg", "--sg-60f": "sg-60f", "--baume": "baume"}
 """{option: the scale of a hydrometer that it is a reading of}."""
 _GRAINS: dict[str, Ounce] = {"--grains-per-us-ounce": "US", "--grains-per-imperial-ounce": "imperial"}
-_ASSAY = "--silver-chloride"
+_ASSAY = "--assay"
 WAYS = (*_SCALES, "--percent", "--mass-percent", *_GRAINS, _ASSAY)
 """The options that tell a strength; one of them is needed."""
 _SILVER_HYDROMETERS: dict[Ounce, str] = {"US": "silver-us", "imperial": "silver-imperial"}

@@ -148,7 +148,7 @@ def test_a_substance_by_its_old_names(capsys: Capture, called: str) -> None:
 
 OPTIONS = (
     "--density", "--sg", "--sg-60f", "--baume", "--percent", "--mass-percent", "--volume-percent",
-    "--grains-per-us-ounce", "--silver-chloride", "--sample", "--at", "--marked", "--of", "--to", "--dilute",
+    "--grains-per-us-ounce", "--assay", "--sample", "--at", "--marked", "--of", "--to", "--dilute",
     "--volume", "--fill", "--stock",
 )  # fmt: skip
 TYPED = st.one_of(
@@ -173,7 +173,7 @@ def test_no_words_break_the_command(substance: str, options: dict[str, str]) -> 
 
 def test_an_assay_tells_a_used_bath(capsys: Capture) -> None:
     """1 g of silver chloride from half an imperial ounce: 8.34 % w/v, 8.31 by the "Photo" manual."""
-    words = ["strength", "silver-nitrate", "--silver-chloride", "1 g", "--sample", "1/2 imperial fl oz"]
+    words = ["strength", "silver-nitrate", "--assay", "1 g", "--sample", "1/2 imperial fl oz"]
     assert main([*words, "--to", "9", "--volume", "1L"]) == 0
     out = capsys.readouterr().out
     assert out.startswith("silver nitrate: 8.34 % w/v")
@@ -230,11 +230,11 @@ def test_hypo_and_iron(capsys: Capture) -> None:
         ("hypo --volume-percent 95", 2, "--volume-percent goes with alcohol"),
         ("hypo --percent 50 --dilute 1+4", 2, "--dilute: how much is there?"),
         ("hypo --percent 50 --dilute 1+4 --to 9 --volume 1L", 2, "do not go with it"),
-        ("silver-nitrate --silver-chloride 1g", 2, "--sample is needed"),
-        ("silver-nitrate --silver-chloride 1 --sample 10mL", 2, "--silver-chloride: '1' has no unit"),
-        ("silver-nitrate --percent 8 --sample 10mL", 2, "--sample goes with --silver-chloride"),
-        ("silver-nitrate --silver-chloride 90g --sample 10mL", 1, "beyond the table"),
-        ("hypo --silver-chloride 1g --sample 10mL", 2, "the assay of silver-nitrate"),
+        ("silver-nitrate --assay 1g", 2, "--sample is needed"),
+        ("silver-nitrate --assay 1 --sample 10mL", 2, "--assay: '1' has no unit"),
+        ("silver-nitrate --percent 8 --sample 10mL", 2, "--sample goes with --assay"),
+        ("silver-nitrate --assay 90g --sample 10mL", 1, "beyond the table"),
+        ("hypo --assay 1g --sample 10mL", 2, "the assay of silver-nitrate"),
         ("silver-nitrate --percent 8 --to 9", 2, "--volume is needed"),
         ("silver-nitrate --percent 8 --volume 1L", 2, "--to tells the strength wanted"),
         ("silver-nitrate --percent 8 --to 0 --volume 1L", 2, "--to: '0' is out of range"),

@@ -12,7 +12,8 @@ COMMANDS: tuple[tuple[str, ...], ...] = (
     ("log", "check", "--json"), ("log", "compare", "1", "2"), ("log", "trends"), ("log", "trends", "--json"),
     ("process", "list"),
     ("process", "show", "tintype"), ("process", "times", "tintype", "--json"), ("ready",), ("day",),
-    ("sound", "list"),
+    ("sound", "list"), ("strength", "silver-nitrate", "--density", "1.07"),
+    ("strength", "silver-nitrate", "--percent", "8", "--to", "9", "--volume", "1L", "--json"),
 )  # fmt: skip
 """They print something in a log of two plates or more."""
 FULL = Path("/dev/full")
