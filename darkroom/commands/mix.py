@@ -79,8 +79,9 @@ def mix(
 
 def _enter(bottle: str, name: str, recipe: Recipe, yes: bool) -> None:
     """Enter a bottle of the recipe into the book, after what must be said."""
-    from darkroom.commands.bottle.making import Making, make
+    from darkroom.commands.bottle.making import make
     from darkroom.commands.bottle.shared import words_of
+    from darkroom.solutions.making import Making
 
     making = Making(what=recipe.makes, name=words_of(bottle, "--bottle"), recipe=name)
     make(making, recipe, None, yes=yes)

@@ -51,9 +51,10 @@ def new(
     as_json: bool,
 ) -> None:
     """Write that a bottle was made."""
-    from darkroom.commands.bottle.making import Making, make, ripening
+    from darkroom.commands.bottle.making import make
     from darkroom.process.text import measures
     from darkroom.solutions.events import WHATS
+    from darkroom.solutions.making import Making, ripening
 
     file_name, read = (None, None) if recipe is None else recipe_of(recipe)
     made = make(

@@ -15,6 +15,7 @@ from darkroom.screens.widgets.form import Field
 from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import Bottle
 from darkroom.solutions.bottle_words import SCALES, happened
+from darkroom.solutions.making import ripening
 
 LONGEST = 300
 """A typed text has no more signs."""
@@ -37,6 +38,9 @@ def new_fields(known: Known, now: Callable[[], datetime]) -> list[Field]:
         ),
         Field("volume", "holds", "Such as 1 L; what the recipe makes without one.", check=measures.volume),
         Field("strength", "strength", "In % w/v, such as 9; the recipe's without one.", check=percent_of),
+        Field(
+            "ripens", "ripens", "How long before it is used, such as 7 days; the recipe's.", check=ripening
+        ),
         Field("batch", "batch", "As it stands on the label.", max_length=LONGEST_NAME),
         _when(now),
     ]

@@ -1,0 +1,107 @@
+"""A bottle that enters the book: its first line, and what is said before it is written. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from typing import Any
+
+import msgspec
+
+from darkroom.errors import QuantityError, WrongUse
+from darkroom.process.text.numbers import quoted, split
+from darkroom.solutions import events as ev
+from darkroom.solutions import strength
+from darkroom.solutions.bottle import DAY, Bottle, fold
+from darkroom.solutions.bottle_strength import SUBSTANCES
+from darkroom.solutions.density import SOLUTES
+from darkroom.solutions.events import BottleEntry
+from darkroom.solutions.finding import find, listed
+from darkroom.solutions.recipe import Recipe, name_key
+from darkroom.solutions.warnings import warnings
+
+LONGEST_RIPENING = 3650.0
+"""More days than this are a slip."""
+
+
+class Making(msgspec.Struct, frozen=True, kw_only=True):
+    """What is said of a new bottle; None is left to its recipe, mL, % w/v and days. `sources` are names."""
+
+    what: str
+    name: str
+    recipe: str | None = None
+    volume: float | None = None
+    strength: float | None = None
+    batch: str | None = None
+    ripens: float | None = None
+    sources: tuple[str, ...] = ()
+
+
+def members_of(
+    making: Making, recipe: Recipe | None, bottles: Collection[Bottle], now: float
+) -> dict[str, Any]:
+    """Return the members of a new bottle's line but for its id, its bench and the version.
+
+    What is not said is the recipe's. `bottles` are those of the book, `now` is in seconds since the epoch.
+    Raises WrongUse where recipe and content disagree, WrongUse or NothingFound for a bottle that went into it
+    and is not known, BeyondTable for a strength that no solution has.
+    """
+    if recipe is not None and recipe.makes != making.what:
+        raise WrongUse(f"the recipe {making.recipe} makes {recipe.makes}, not {making.what}")
+    percent = making.strength
+    if percent is None and recipe is not None:
+        percent = recipe.strength
+    of = (None if recipe is None else recipe.of) or SUBSTANCES.get(making.what)
+    if percent is not None and of is not None:
+        _check_strength(of, percent)
+    ripens = making.ripens
+    if ripens is None and recipe is not None and recipe.ready is not None:
+        ripens = recipe.ready.seconds / DAY
+    volume = making.volume
+    if volume is None and recipe is not None:
+        volume = recipe.volume.value
+    return {
+        "name": making.name,
+        "what": making.what,
+        "schema": ev.SCHEMA,
+        "recipe": making.recipe,
+        "batch": making.batch,
+        "volume": volume,
+        "strength": percent,
+        "ripens": ripens,
+        "from_": tuple(find(bottles, word, now).bottle.id for word in making.sources),
+    }
+
+
+def _check_strength(of: str, percent: float) -> None:
+    if of in SOLUTES:
+        strength.of_percent_wv(of, percent)
+
+
+def remarks(made: ev.Made, recipe: Recipe | None, bottles: Collection[Bottle], now: float) -> list[str]:
+    """Return what is said before a bottle is entered: who must not, what must not meet, whose name it has."""
+    entry = BottleEntry(place="new:1", bench="new", instant=now, happened="", event=made)
+    bottle = fold(made.bottle, [entry])
+    assert bottle is not None
+    said = [] if recipe is None or recipe.warning is None else [recipe.warning]
+    said += warnings(bottle, made, now, others=bottles)
+    alike = [
+        other
+        for other in bottles
+        if name_key(other.name) == name_key(made.name) and other.state(now) != "discarded"
+    ]
+    if alike:
+        said.append(f"Another bottle has the name {made.name}:\n{listed(alike, now)}")
+    return said
+
+
+def ripening(text: str) -> float:
+    """Return the days in "7d", "7 days", "2 weeks", "12 h" or "0". Raises QuantityError."""
+    expected = "a time such as 7 days, 2 weeks or 12 h"
+    number, unit = split(text, expected)
+    days = {"d": 1.0, "day": 1.0, "w": 7.0, "week": 7.0, "h": 1 / 24, "hour": 1 / 24, "month": 30.4375}
+    size = days.get(unit.lower().rstrip("s") if len(unit) > 1 else unit.lower())
+    if size is None and not (number == 0 and not unit):
+        raise QuantityError(f"{quoted(text)} cannot be read: expected {expected}")
+    if not 0 <= number * (size or 0.0) <= LONGEST_RIPENING:
+        raise QuantityError(f"{quoted(text)} is out of range: expected {expected}")
+    return number * (size or 0.0)
