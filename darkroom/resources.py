@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -150,7 +151,7 @@ def find_process(word: str) -> Path:
     path = stems.get(word) or _without_case(stems, word)
     if path is not None:
         return path
-    titles = _titles(stems)
+    titles = _titles(stems, read_process)
     path = _without_case(titles, word)
     if path is not None:
         return path
@@ -205,16 +206,23 @@ def checked_recipes(home: Path | None = None) -> tuple[dict[str, Recipe], list[s
 
 
 def find_recipe(word: str, home: Path | None = None) -> Path:
-    """Return the file a word means: a path, or the name of a recipe. Raises NotReadable, with the nearest."""
+    """Return the file a word means: a path, the name of a recipe's file or of the recipe in it.
+
+    Raises NotReadable, with the nearest name, when it means none.
+    """
     if _is_path(word):
         return Path(word)
     stems = recipes(home)
     path = stems.get(word) or _without_case(stems, "-".join(word.split()))
     if path is not None:
         return path
+    titles = _titles(stems, read_recipe)
+    path = _without_case(titles, word)
+    if path is not None:
+        return path
     if word and os.path.lexists(word):
         return Path(word)
-    near = nearest(word.casefold(), stems)
+    near = nearest(word.casefold(), stems) or nearest(word, titles)
     hint = f" (did you mean '{near}'?)" if near else f": there are {', '.join(stems)}"
     raise NotReadable(f"there is no recipe '{word}'{hint}")
 
@@ -223,13 +231,13 @@ def _is_path(word: str) -> bool:
     return os.sep in word or bool(os.altsep and os.altsep in word) or word.endswith(_SUFFIXES)
 
 
-def _titles(stems: dict[str, Path]) -> dict[str, Path]:
+def _titles(stems: dict[str, Path], read: Callable[[Path], Process | Recipe]) -> dict[str, Path]:
     titles: dict[str, Path] = {}
     for path in stems.values():
         try:
-            titles[read_process(path).name] = path
-        except (NotReadable, ProcessError):
-            continue  # a broken file is named by `process check`; it has no title to be found by
+            titles[read(path).name] = path
+        except (NotReadable, ProcessError, RecipeError):
+            continue  # a broken file is named by its check; it has no title to be found by
     return titles
 
 

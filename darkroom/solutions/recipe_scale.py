@@ -22,9 +22,11 @@ _UNITS: Mapping[Unit, str] = {"g": "weighed: say how many grams", "mL": "measure
 def to_volume(recipe: Recipe, volume: Amount) -> Recipe:
     """Return the recipe for a volume. Raises QuantityError for less than two drops or over a cubic metre.
 
-    The volume keeps its old unit and which ounce it took.
+    The volume keeps its old unit and which ounce it took, and so does what fills up to it.
     """
-    return replace(scaled(recipe, volume.value / recipe.volume.value), volume=volume)
+    made = scaled(recipe, volume.value / recipe.volume.value)
+    parts = tuple(replace(part, amount=volume) if part.fills else part for part in made.ingredients)
+    return replace(made, volume=volume, ingredients=parts)
 
 
 def to_ingredient(recipe: Recipe, name: str, left: Amount) -> Recipe:

@@ -68,6 +68,18 @@ def test_of_several_the_scarcest_counts(home: Path, capsys: Capture) -> None:
     assert made["makes"]["amount"] == pytest.approx(200.0)
 
 
+@pytest.mark.parametrize("word", ["Hypo fixer", "hypo FIXER", "HYPO", "hypo"])
+def test_a_recipe_is_found_by_its_title_too(home: Path, capsys: Capture, word: str) -> None:
+    """The name of its file, or the name in it, in any case."""
+    assert as_json(capsys, "mix", word)["recipe"] == "hypo"
+
+
+def test_what_fills_up_takes_the_unit_that_was_typed(home: Path, capsys: Capture) -> None:
+    """For 20 US ounces the water is filled up to 20 US ounces, 591.5 mL."""
+    _, out, _ = run(capsys, "mix", "silver-bath", "--make", "20 US fl oz")
+    assert "to 591.5 mL  distilled water (20 US fl oz)" in out and "53.23 g  silver nitrate [" in out
+
+
 def test_the_card_says_what_decided_how_much(home: Path, capsys: Capture) -> None:
     """Of two that are left, the scarcer one stands beside the volume."""
     words = ("--with", "ferrous-sulphate=35g", "--with", "acetic acid=11mL")

@@ -53,6 +53,11 @@ PLACES = {
         "home/profiles/own.yaml",
         (("process", "list"), ("process", "check", "own"), ("process", "times", "own"), ("bench", "own")),
     ),
+    "recipe": Place(
+        "home/profiles/solutions/own.yaml",
+        (("mix", "own"), ("mix",), ("mix", "--check", "own"), ("mix", "own", "--make", "2L", "--json"),
+         ("ready",)),
+    ),
     "day sheet": Place("home/profiles/day/day.yaml", (("day",), ("ready",))),
     "words": Place("home/profiles/words/marks.yaml", (("ready",),)),
     "day": Place("home/days/{day}", (("day",), ("day", "--note", "x"), ("log", "check"))),
@@ -120,6 +125,8 @@ class OddHome:
             shutil.copytree(profiles_dir() / name, profiles / name)
         shutil.copy(profiles / "keymaps" / "one-pedal.yaml", profiles / "keymaps" / "mine.yaml")
         shutil.copy(profiles_dir() / "clear-glass.yaml", profiles / "own.yaml")
+        (profiles / "solutions").mkdir()
+        shutil.copy(profiles_dir() / "solutions" / "hypo.yaml", profiles / "solutions" / "own.yaml")
         (self.home / "keys.yaml").write_text("undo: backspace\n")
         (self.home / "settings.yaml").write_text(SETTINGS)
         (self.home / "kit.yaml").write_text("lights: [{name: studio, kind: led, usual_ev: 7}]\n")

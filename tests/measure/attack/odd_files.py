@@ -21,7 +21,7 @@ FEW = ("fifo", "device zero", "huge", "json wrong", "escapes")
 AT_THE_BENCH = (
     ("bench.json", "keys.yaml", "kit.yaml", "day sheet", "words", "changed", "journal"),
     ("bench-id", "settings.yaml", "catalogue", "further journal", "crash.txt"),
-    ("bench.lock", "key map", "profile", "day", "thermometer", "sound", "spilled journal"),
+    ("bench.lock", "key map", "profile", "day", "thermometer", "sound", "recipe", "spilled journal"),
 )
 """Files that are odd at the same time when the tool opens; none hides what another does."""
 
