@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from pathlib import Path
+import os
 
 import click
 
@@ -22,6 +22,6 @@ def print_json(value: object) -> None:
 
 
 def _path_text(value: object) -> str:
-    if isinstance(value, Path):
+    if isinstance(value, os.PathLike):
         return str(value)
     raise TypeError(f"{type(value).__name__} cannot be printed as JSON")
