@@ -74,6 +74,7 @@ def _strength(found: Strength) -> Iterator[str]:
         (f"{found.mass_percent:.2f}", "% by mass (w/w)"),
         (f"{found.density_20:.4f}", "g/mL at 20 °C"),
         (f"{found.sg:.4f}", "specific gravity 20/20 °C"),
+        (f"{found.baume:.1f}", "degrees Baumé (145)"),
         (f"{found.grains('US'):.1f}", _grains("US", found)),
         (f"{found.grains('imperial'):.1f}", _grains("imperial", found)),
     )

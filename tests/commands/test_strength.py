@@ -59,6 +59,17 @@ def test_each_way_to_say_it(capsys: Capture, words: str) -> None:
     assert pytest.approx(8.764, abs=0.004) == data(capsys, f"silver-nitrate {words}")["percent_wv"]
 
 
+def test_the_text_tells_every_unit(capsys: Capture) -> None:
+    """40 grains to the US ounce in each unit, as the reference tables have them; 145 - 145/SG is °Bé."""
+    out = run(capsys, "silver-nitrate --grains-per-us-ounce 40")[1]
+    for row in (
+        "8.76 % w/v", "87.6  g in a litre", "0.516  mol in a litre", "8.19  % by mass", "1.0707  g/mL at",
+        "1.0727  specific gravity", "9.8  degrees Baumé", "40.0  grains to the US ounce of solution, 40.6 of",
+        "38.4  grains to the imperial ounce of solution",
+    ):  # fmt: skip
+        assert row in out, row
+
+
 def test_which_ounce_was_taken_is_said(capsys: Capture) -> None:
     """Grains are to the US or the imperial ounce, of solution or of water: the answer says of which."""
     assert "of finished solution" in data(capsys, "silver-nitrate --grains-per-us-ounce 40")["took"]
