@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
+from operator import attrgetter
 from typing import Literal
 
 import msgspec
@@ -54,21 +55,25 @@ class Bottle(msgspec.Struct, frozen=True, kw_only=True):
         return "ripening" if self.opened is None and now < ripe else "in use"
 
 
+_ORDER = attrgetter("instant", "bench", "event.n")
+
+
 def in_order(entries: Iterable[BottleEntry]) -> list[BottleEntry]:
     """Return lines in the order in which they happened; of the same line twice, one."""
+    every = list(entries)
+    if len({entry.place for entry in every}) < len(every):
+        every = _unique(every)
+    return sorted(every, key=_ORDER)
+
+
+def _unique(entries: Iterable[BottleEntry]) -> list[BottleEntry]:
+    """Return each line once. Two different ones of one place both count, in an order of their own."""
     unique: dict[str, list[BottleEntry]] = {}
     for entry in entries:
         there = unique.setdefault(entry.place, [])
         if all(entry.event != known.event for known in there):
             there.append(entry)
-    every: list[BottleEntry] = []
-    for there in unique.values():
-        every += there if len(there) == 1 else sorted(there, key=repr)
-    return sorted(every, key=_order)
-
-
-def _order(entry: BottleEntry) -> tuple[float, str, int]:
-    return entry.instant, entry.bench, entry.event.n
+    return [entry for there in unique.values() for entry in sorted(there, key=repr)]
 
 
 def standing(entries: Iterable[BottleEntry]) -> tuple[list[BottleEntry], list[BottleEntry]]:
@@ -156,29 +161,33 @@ class _Life:
     def take(self, entry: BottleEntry) -> None:
         """Take one more line."""
         event, instant = entry.event, entry.instant
-        match event:
-            case ev.Made():
-                self.problems.append(f"{entry.place} says a second time that the bottle was made")
-            case ev.Opened():
-                self.opened = instant if self.opened is None else self.opened
-                self.last["opened"] = instant
+        match event:  # the most frequent first
             case ev.Treated():
                 self.last[event.how] = instant
+            case ev.Measured():
+                if event.what == "volume":
+                    self.volume = event.value
+                else:
+                    self.last["ph" if event.what == "ph" else "measured"] = instant
             case ev.ToppedUp():
                 self.volume = self.volume if event.volume is None else event.volume
                 self.last["topped_up"] = instant
-            case ev.Measured(what="volume"):
-                self.volume = event.value
-            case ev.Measured():
-                self.last["ph" if event.what == "ph" else "measured"] = instant
-            case ev.DrawnOff() if self.volume is not None and event.volume is not None:
-                self.volume = max(0.0, self.volume - event.volume)
+            case ev.Note():
+                pass
+            case ev.DrawnOff():
+                if self.volume is not None and event.volume is not None:
+                    self.volume = max(0.0, self.volume - event.volume)
+            case ev.Opened():
+                self.opened = instant if self.opened is None else self.opened
+                self.last["opened"] = instant
             case ev.SetAside():
                 self.out_of_use = "set aside"
             case ev.TakenUp():
                 self.out_of_use = None
             case ev.Discarded():
                 self.out_of_use = "discarded"
+            case ev.Made():
+                self.problems.append(f"{entry.place} says a second time that the bottle was made")
             case Newer():
                 self.problems.append(f"{entry.place} is from a newer darkroom: {event.event}")
             case _:

@@ -35,8 +35,11 @@ What = Literal[
 ]  # fmt: skip
 
 
-class BottleLine(Event, frozen=True, kw_only=True, omit_defaults=True):
-    """What every line of a bottle carries."""
+class BottleLine(Event, frozen=True, kw_only=True, omit_defaults=True, gc=False):
+    """What every line of a bottle carries.
+
+    Lines refer to nothing that refers back, so the garbage collector need not look at thousands of them.
+    """
 
     when: str | None = None
 
@@ -166,7 +169,7 @@ READER: msgspec.json.Decoder[BottleEvent] = msgspec.json.Decoder(BottleEvent)
 """Reads a line's event; made at import, see `darkroom.bench.events.READER`."""
 
 
-class BottleEntry(msgspec.Struct, frozen=True, kw_only=True):
+class BottleEntry(msgspec.Struct, frozen=True, kw_only=True, gc=False):
     """One line of the book where it stands: `place` is `<bench>:<n>`, as a correction names it.
 
     `instant` is when it happened, seconds since the epoch; `happened` the same as RFC 3339 text.

@@ -18,6 +18,7 @@ NAMES = (
     "keys",
     "listed",
     "learning",
+    "bottles",
     "strength",
     "recipes",
 )

@@ -1,4 +1,4 @@
-"""`darkroom log check`: every journal and day read, every problem named; spilled files brought home."""
+"""`darkroom log check`: every journal, day and bottle read, each problem named; spilled files brought home."""
 
 from __future__ import annotations
 
@@ -17,7 +17,8 @@ if TYPE_CHECKING:
 
 
 @click.command(
-    help="Read every journal, and the sheet of every day, and name each problem with its file and line.\n\n"
+    help="Read every journal, the sheet of every day and the book of bottles, and name each problem with its "
+    "file and line.\n\n"
     "Nothing is changed, unless --bring-home copies the files that were written outside the log, when its "
     "disk failed, into the folders of their plates; the originals stay. "
     "Exit status: 0 all right, 1 when there is a problem.\n\n"
@@ -28,7 +29,8 @@ if TYPE_CHECKING:
 @rehearsals_option
 @click.pass_context
 def check(context: click.Context, as_json: bool, rehearsals: bool, bring_home: bool) -> None:
-    """Check every journal, and of real plates the sheet of every day."""
+    """Check every journal, and with real plates the sheet of every day and the book of bottles."""
+    from darkroom.log.bottles.files import check as check_bottles
     from darkroom.log.days import files as day_files
     from darkroom.log.journal import spill
     from darkroom.log.journal.find import survey
@@ -52,12 +54,14 @@ def check(context: click.Context, as_json: bool, rehearsals: bool, bring_home: b
             only_outside = {journal_file.path for journal_file in spill.files_only_outside(home(), log)}
             outside |= {str(file): file in only_outside for file in log.files if home() not in file.parents}
     days, of_days = (0, []) if rehearsals else day_files.read_all(home())
-    problems += of_days
+    bottles, of_bottles = (0, []) if rehearsals else check_bottles(home())
+    problems += of_days + of_bottles
     if as_json:
         print_json(
             {
                 "plates": count,
                 "days": days,
+                "bottles": bottles,
                 "problems": [plain(problem) for problem in problems],
                 "elsewhere": list(outside),
                 "brought_home": [{"from": file, "to": str(copy)} for file, copy in brought],
@@ -72,12 +76,16 @@ def check(context: click.Context, as_json: bool, rehearsals: bool, bring_home: b
             in_log = "" if only_copy else "; all its lines are in the log too"
             click.echo(f"{file}: lies outside the log; it is read with its plate{in_log}", err=True)
         verdict = "no problem" if not problems else counted(len(problems), "problem")
-        click.echo(f"{counted(count, 'plate')} read{_and_days(days)}, {verdict}", err=True)
+        click.echo(f"{counted(count, 'plate')} read{_and(days, bottles)}, {verdict}", err=True)
     context.exit(1 if problems else 0)
 
 
-def _and_days(days: int) -> str:
-    return f" and {counted(days, 'day')}" if days else ""
+def _and(days: int, bottles: int) -> str:
+    """Return what else was read: " and 3 days", ", 3 days and 2 bottles"."""
+    others = [counted(count, word) for count, word in ((days, "day"), (bottles, "bottle")) if count]
+    if not others:
+        return ""
+    return f" and {others[0]}" if len(others) == 1 else f", {others[0]} and {others[1]}"
 
 
 def _bring(log: PlateLog, problems: list[Problem]) -> list[tuple[str, Path]]:

@@ -73,6 +73,19 @@ def read_shelf(home: Path) -> Shelf:
     return Shelf(bottles={bottle.id: bottle for bottle in bottles}, unmade=unmade, problems=tuple(problems))
 
 
+def check(home: Path) -> tuple[int, list[Problem]]:
+    """Return how many bottles the book has, and what is wrong with it: in its files, and between its lines.
+
+    What a bottle's own lines do not agree on is named with its folder.
+    """
+    shelf = read_shelf(home)
+    problems = list(shelf.problems)
+    for bottle in shelf.bottles.values():
+        folder = printable(home / FOLDER / bottle.id)
+        problems += (Problem(folder, None, None, text) for text in bottle.problems)
+    return len(shelf.bottles), problems
+
+
 def _bottle_of(entries: Iterable[BottleEntry], folder: Path) -> str:
     made = next((entry.event for entry in entries if isinstance(entry.event, Made)), None)
     return folder.name if made is None or not is_bottle_id(made.bottle) else made.bottle
@@ -88,16 +101,16 @@ def read_files(files: Iterable[Path]) -> tuple[list[BottleEntry], list[Problem]]
         problems += found
         for line in lines:
             when = line.members.get("when") if isinstance(line, Newer) else line.when
-            happened = when if isinstance(when, str) else line.at
+            happened = line.at if when is None or not isinstance(when, str) else when
             instant = instant_of(happened)
-            if instant is None:
+            if instant is not None:
+                place = f"{bench}:{line.n}"
+                entries.append(
+                    BottleEntry(place=place, bench=bench, instant=instant, happened=happened, event=line)
+                )
+            else:
                 text = f"line {line.n} has no time that can be read: {happened[:60]}"
                 problems.append(Problem(printable(path), None, None, text))
-                continue
-            place = f"{bench}:{line.n}"
-            entries.append(
-                BottleEntry(place=place, bench=bench, instant=instant, happened=happened, event=line)
-            )
     return entries, problems
 
 

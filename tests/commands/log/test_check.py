@@ -113,3 +113,19 @@ def test_the_sheets_of_the_days_are_read_too(home: Path, capsys: Capture, plates
     status, out, err = run_log(capsys, "check")
     assert (status, out) == (1, f"{sheet}:2: not a line of a journal, or not a whole one\n")
     assert json.loads(run_log(capsys, "check", "--json")[1])["days"] == 1
+
+
+def test_the_book_of_bottles_is_read_too(home: Path, capsys: Capture) -> None:
+    """Bottles are counted; a torn line of one and a second making are problems, each with its place."""
+    assert run(capsys, "bottle", "new", "bath", "B-1")[0] == 0
+    assert run_log(capsys, "check") == (0, "", "0 plates read and 1 bottle, no problem\n")
+    (path,) = (home / "bottles").rglob("*.jsonl")
+    first = path.read_bytes()
+    again = frame.encode(msgspec.structs.replace(READER.decode(first), n=2))
+    path.write_bytes(first + again + first[:40])
+    status, out, _ = run_log(capsys, "check")
+    lines = out.splitlines()
+    assert status == 1 and lines[0] == f"{path}:3: not a line of a journal, or not a whole one"
+    assert lines[1].startswith(f"{path.parent}: ") and "second time" in lines[1]
+    assert json.loads(run_log(capsys, "check", "--json")[1])["bottles"] == 1
+    assert run_log(capsys, "check", "--rehearsals")[0] == 0
