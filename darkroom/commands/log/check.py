@@ -1,4 +1,4 @@
-"""`darkroom log check`: every journal, day and bottle read, each problem named; spilled files brought home."""
+"""`darkroom log check`: journals, days and bottles read, each problem named; spilled files brought home."""
 
 from __future__ import annotations
 

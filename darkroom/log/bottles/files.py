@@ -18,7 +18,7 @@ from darkroom.log.bottles.folders import FOLDER, bench_of, copies_of, is_bottle_
 from darkroom.log.journal.event_files import EventFiles, NotTaken
 from darkroom.log.journal.frame import LineReader
 from darkroom.log.store.paths import printable
-from darkroom.solutions.bottle import Bottle, fold
+from darkroom.solutions.bottle import Bottle, fold, in_order
 from darkroom.solutions.events import READER, SCHEMA, BottleEntry, BottleEvent, Made
 
 LARGEST = 1 << 22
@@ -65,7 +65,7 @@ def read_shelf(home: Path) -> Shelf:
         if bottle is not None:
             bottles.append(bottle)
         elif any(isinstance(entry.event, Made) for entry in entries):
-            unmade[name] = tuple(entries)
+            unmade[name] = tuple(in_order(entries))
         else:
             text = "nothing here says what was made: the file with its first line is missing"
             problems.append(Problem(printable(home / FOLDER / name), None, None, text))

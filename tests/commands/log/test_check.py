@@ -5,12 +5,15 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+import msgspec
 import pytest
 
 from darkroom.bench import events as ev
 from darkroom.log.days.events import SeenTo
 from darkroom.log.journal import frame
 from darkroom.log.store import bench_files, paths
+from darkroom.solutions.events import READER
+from tests.kit.command_line import run
 from tests.kit.log_commands import Capture, listed, run_log
 
 
