@@ -32,6 +32,8 @@ AGREES = 0.03
 """A strength may be off the one that the amounts make by this share: recipes are rounded."""
 WHOLE = 0.001
 """What is filled up to may be off the recipe's volume by this share."""
+SHRINKS = 1.06
+"""Liquids may be so many times what they make: spirit and water shrink by 4 % at most (from memory)."""
 _KINDS = ("cyanide", "acid", "ammonia", "ether")
 """What the name of a substance that is not in the table gives away: oxalic acid is an acid."""
 
@@ -172,9 +174,14 @@ def _check_whole(
 ) -> None:
     """Note a whole that is not the recipe's volume, or smaller than the liquids that stand before it."""
     whole = next((part.amount.value for part in parts if part.fills), None)
-    if whole is None:
-        return
     poured = sum(part.amount.value for part in parts if part.amount.unit == "mL" and not part.fills)
+    if whole is None:
+        if volume is not None and poured > SHRINKS * volume.value:
+            what = (
+                f"the liquids are {poured:.4g} mL: more than the {volume.value:.4g} mL that the recipe makes"
+            )
+            sheet.wrong(keys["volume"], what)
+        return
     if volume is not None and abs(whole / volume.value - 1.0) > WHOLE:
         what = f"what is filled up to is {whole:.4g} mL: the recipe makes {volume.value:.4g} mL"
         sheet.wrong(keys["volume"], what)

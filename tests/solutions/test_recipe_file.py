@@ -49,6 +49,7 @@ MISTAKES: list[tuple[str, int | None, str | None, str, str | None]] = [
     ("ingredient-twice", 8, "ingredients[2]", "stands twice, first on line 7", None),
     ("ingredients-empty", 6, "ingredients", "at least one ingredient", None),
     ("ingredients-mapping", 6, "ingredients", "expected a list", None),
+    ("liquids-over-volume", 3, "volume", "the liquids are 550 mL: more than the 500 mL", None),
     ("makes-unknown", 2, "makes", "'bahts' is none of", "bath"),
     ("name-escape", 1, "name", "a character that cannot be shown (U+001B)", None),
     ("name-missing", 1, None, "the key 'name' is missing", None),
