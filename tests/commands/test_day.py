@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from darkroom.cli import main
+from tests.kit.bottle_files import put_bottle
 
 
 def sheet(capsys: pytest.CaptureFixture[str], *words: str) -> dict[str, Any]:
@@ -82,3 +83,26 @@ def test_a_damaged_line_is_told_beside_the_sheet(home: Path, capsys: pytest.Capt
     path.write_bytes(path.read_bytes() + b"nonsense\n")
     day = sheet(capsys)
     assert seen(day["before"]) == {"goggles"} and len(day["problems"]) == 1
+
+
+def test_what_the_bottles_need_stands_on_both_sheets(home: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """An un-iodised bath heads them, as tomorrow's after the last plate; a care is ticked by its id."""
+    bath = put_bottle(home, "bath", "B-2", recipe="silver-bath")
+    day = sheet(capsys)
+    first, last = day["before"][0], day["after"][0]
+    assert first["id"] == last["id"] == f"care:{bath}:iodise"
+    assert first["text"].startswith("B-2: iodise") and last["text"].startswith("Tomorrow, B-2: iodise")
+    assert seen(sheet(capsys, "--begin", first["id"])["before"]) == {first["id"]}
+
+
+def test_a_wrong_recipe_is_told_and_the_sheet_still_printed(
+    home: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """What cannot be read of the recipes stands on standard error, in one line."""
+    put_bottle(home, "bath", "B-2", recipe="silver-bath")
+    own = home / "profiles" / "solutions"
+    own.mkdir(parents=True)
+    (own / "mine.yaml").write_text("nonsense: [", encoding="utf-8")
+    assert main(["day"]) == 0
+    printed = capsys.readouterr()
+    assert "B-2: iodise" in printed.out and "mine.yaml" in printed.err and printed.err.count("\n") == 1
