@@ -6,6 +6,7 @@ import click
 
 from darkroom.commands.bottle.shared import (
     A_BOTTLE,
+    book_of,
     json_option,
     local_now,
     open_bottle,
@@ -34,10 +35,7 @@ from darkroom.errors import WrongUse, harmless, nearest
 def care(name: str, care_id: str | None, until: str | None, reason: str | None, as_json: bool) -> None:
     """Print the care of a bottle, or postpone one."""
     from darkroom.commands.bottle.account_text import care_json
-    from darkroom.commands.log.shared import helpers
-    from darkroom.commands.progress import Progress
     from darkroom.devices.clock import stamp
-    from darkroom.log.catalogue.bottle_book import bottle_book
     from darkroom.process.text.past_times import until as read_until
     from darkroom.solutions import events as ev
 
@@ -46,8 +44,7 @@ def care(name: str, care_id: str | None, until: str | None, reason: str | None, 
     opened = open_bottle(name)
     bottle = opened.bottle
     recipes = recipes_at_hand(opened.home)
-    with Progress() as progress:
-        book = bottle_book(opened.home, recipes, opened.now, progress=progress, helpers=helpers())
+    book = book_of(opened.home, recipes, opened.now)
     dues = [due for due in book.dues if due.bottle == bottle.id]
     if care_id is not None and until is not None:
         known = [due.care for due in dues]
@@ -72,5 +69,4 @@ def care(name: str, care_id: str | None, until: str | None, reason: str | None, 
                 click.echo(harmless(f"         {said}"))
         if not dues:
             click.echo(harmless(f"{bottle.name}: nothing is known of what it needs"))
-    say_problems([book.trouble] if book.trouble else [])
     say_problems(opened.shelf.problems)

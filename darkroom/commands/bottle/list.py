@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from darkroom.commands.bottle.shared import json_option, recipes_at_hand, say_problems
+from darkroom.commands.bottle.shared import book_of, json_option, recipes_at_hand, say_problems
 from darkroom.commands.output import NOT_RED, print_json
 
 
@@ -21,16 +21,12 @@ def list_(every: bool, as_json: bool) -> None:
 
     from darkroom.commands.bottle.account_text import account_json
     from darkroom.commands.bottle.rows import rows
-    from darkroom.commands.log.shared import helpers
-    from darkroom.commands.progress import Progress
-    from darkroom.log.catalogue.bottle_book import bottle_book
     from darkroom.log.store.paths import home
     from darkroom.solutions.bottle_account import account
 
     now = time.time()
     recipes = recipes_at_hand(home())
-    with Progress() as progress:
-        book = bottle_book(home(), recipes, now, progress=progress, helpers=helpers())
+    book = book_of(home(), recipes, now)
     shelf = book.shelf
     accounts = {
         bottle.id: account(bottle, recipes, book.uses.get(bottle.id, ()), now)
@@ -41,5 +37,4 @@ def list_(every: bool, as_json: bool) -> None:
     else:
         for line in rows(shelf.bottles.values(), accounts, book.dues, every=every):
             click.echo(line)
-    say_problems([book.trouble] if book.trouble else [])
     say_problems(shelf.problems)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from darkroom.log.bottles.files import Shelf
+    from darkroom.log.catalogue.bottle_book import BottleBook
     from darkroom.solutions.bottle import Bottle
     from darkroom.solutions.events import BottleEvent
     from darkroom.solutions.recipe import Recipe
@@ -166,17 +167,25 @@ def recipe_at_hand(bottle: Bottle) -> Recipe | None:
         return None
 
 
-def uses_of(home: Path, bottle: Bottle, now: float) -> tuple[Use, ...]:
-    """Return the plates that used a bottle; why they cannot be read is said."""
+def book_of(home: Path, recipes: Mapping[str, Recipe], now: float) -> BottleBook:
+    """Return what is known of the bottles, plates that were changed by hand too; what is wrong is said."""
     from darkroom.commands.log.shared import helpers
     from darkroom.commands.progress import Progress
-    from darkroom.log.catalogue.bottle_book import bottle_book
+    from darkroom.log.catalogue.bottle_book import bottle_book, sizes_of
+    from darkroom.settings.kit import load_right, path_in
 
+    kit, wrong = load_right(path_in(home))
     with Progress() as progress:
-        book = bottle_book(home, {}, now, progress=progress, helpers=helpers())
-    if book.trouble is not None:
-        click.echo(book.trouble, err=True)
-    return book.uses.get(bottle.id, ())
+        book = bottle_book(
+            home, recipes, now, sizes=sizes_of(kit), by_hand_too=True, progress=progress, helpers=helpers()
+        )
+    say_problems([*wrong, *([book.trouble] if book.trouble else [])])
+    return book
+
+
+def uses_of(home: Path, bottle: Bottle, now: float) -> tuple[Use, ...]:
+    """Return the plates that used a bottle; why they cannot be read is said."""
+    return book_of(home, {}, now).uses.get(bottle.id, ())
 
 
 def ask(warnings: Sequence[str], yes: bool, question: str = "Write it all the same?") -> None:

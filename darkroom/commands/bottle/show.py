@@ -2,10 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
 import click
 
-from darkroom.commands.bottle.shared import A_BOTTLE, json_option, open_bottle, recipes_at_hand, say_problems
+from darkroom.commands.bottle.shared import (
+    A_BOTTLE,
+    book_of,
+    json_option,
+    open_bottle,
+    recipes_at_hand,
+    say_problems,
+)
 from darkroom.commands.output import NOT_RED, print_json
+from darkroom.errors import harmless
+
+if TYPE_CHECKING:
+    from darkroom.solutions.joining import NotKnown
 
 
 @click.command(
@@ -18,16 +32,13 @@ from darkroom.commands.output import NOT_RED, print_json
 def show(name: str, as_json: bool) -> None:
     """Print a bottle."""
     from darkroom.commands.bottle.account_text import account_json, account_lines, care_json
-    from darkroom.commands.log.shared import helpers
-    from darkroom.commands.progress import Progress
-    from darkroom.log.catalogue.bottle_book import bottle_book
     from darkroom.solutions.bottle_account import account
+    from darkroom.solutions.recipe import name_key
 
     opened = open_bottle(name)
     bottle = opened.bottle
     recipes = recipes_at_hand(opened.home)
-    with Progress() as progress:
-        book = bottle_book(opened.home, recipes, opened.now, progress=progress, helpers=helpers())
+    book = book_of(opened.home, recipes, opened.now)
     uses = book.uses.get(bottle.id, ())
     told = account(bottle, recipes, uses, opened.now)
     dues = [due for due in book.dues if due.bottle == bottle.id]
@@ -37,5 +48,13 @@ def show(name: str, as_json: bool) -> None:
         names = {one.id: one.name for one in opened.shelf.bottles.values()}
         for line in account_lines(bottle, told, dues, names):
             click.echo(line)
-    say_problems([book.trouble] if book.trouble else [])
+    _say_not_known([one for one in book.unknown_plates if name_key(one.name) == name_key(bottle.name)])
     say_problems(opened.shelf.problems)
+
+
+def _say_not_known(plates: Sequence[NotKnown]) -> None:
+    """Say how many plates name this bottle where it may be another one, and why."""
+    if plates:
+        whose = "1 plate names" if len(plates) == 1 else f"{len(plates)} plates name"
+        first = plates[0]
+        click.echo(harmless(f"{whose} {first.name} and not this one for sure: {first.why}"), err=True)
