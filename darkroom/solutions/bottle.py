@@ -19,6 +19,8 @@ from darkroom.solutions.events import BottleEntry
 
 State = Literal["ripening", "in use", "set aside", "discarded"]
 DAY = 86400.0
+LARGEST = 1e7
+"""mL; a line that says a bottle holds more, or less than nothing, was written by hand or is a slip."""
 
 
 class Bottle(msgspec.Struct, frozen=True, kw_only=True):
@@ -121,7 +123,8 @@ def fold(bottle_id: str, entries: Iterable[BottleEntry]) -> Bottle | None:
     if made is None or not isinstance(made.event, ev.Made):
         return None
     start = made.event
-    life = _Life(start.volume)
+    life = _Life()
+    life.holds(made, start.volume)
     life.last["made"] = made.instant
     if start.schema > ev.SCHEMA:
         life.problems.append(f"{made.place} is of a newer darkroom: read as far as it is understood")
@@ -151,8 +154,8 @@ def fold(bottle_id: str, entries: Iterable[BottleEntry]) -> Bottle | None:
 class _Life:
     """What the lines so far come to, while they are gone through in order."""
 
-    def __init__(self, volume: float | None) -> None:
-        self.volume = volume
+    def __init__(self) -> None:
+        self.volume: float | None = None
         self.opened: float | None = None
         self.out_of_use: Literal["set aside", "discarded"] | None = None
         self.last: dict[str, float] = {}
@@ -166,16 +169,16 @@ class _Life:
                 self.last[event.how] = instant
             case ev.Measured():
                 if event.what == "volume":
-                    self.volume = event.value
+                    self.holds(entry, event.value)
                 else:
                     self.last["ph" if event.what == "ph" else "measured"] = instant
             case ev.ToppedUp():
-                self.volume = self.volume if event.volume is None else event.volume
+                self.holds(entry, event.volume)
                 self.last["topped_up"] = instant
             case ev.Note():
                 pass
             case ev.DrawnOff():
-                if self.volume is not None and event.volume is not None:
+                if self.volume is not None and event.volume is not None and event.volume > 0:
                     self.volume = max(0.0, self.volume - event.volume)
             case ev.Opened():
                 self.opened = instant if self.opened is None else self.opened
@@ -192,6 +195,15 @@ class _Life:
                 self.problems.append(f"{entry.place} is from a newer darkroom: {event.event}")
             case _:
                 pass
+
+    def holds(self, entry: BottleEntry, volume: float | None) -> None:
+        """Take what a line says the bottle holds; what no bottle holds is a problem, and nothing else."""
+        if volume is None:
+            return
+        if 0 <= volume <= LARGEST:
+            self.volume = volume
+        else:
+            self.problems.append(f"{entry.place} says that the bottle holds {volume:g} mL: not believed")
 
 
 def _twice(entries: Sequence[BottleEntry]) -> list[str]:
