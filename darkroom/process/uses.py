@@ -16,6 +16,10 @@ A name counts by its beginning: "intensify again" is told as "intensify" is, and
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from functools import lru_cache
+from types import MappingProxyType
+
 from darkroom.process.model import Process, Role, Stage
 
 _NAMES: tuple[tuple[str, Role], ...] = (("intensif", "intensifier"), ("substrat", "substratum"))
@@ -28,11 +32,44 @@ def bottle_role(process: Process, stage: Stage) -> Role | None:
     return roles(process).get(stage.name)
 
 
-def roles(process: Process) -> dict[str, Role]:
+def roles(process: Process) -> Mapping[str, Role]:
     """Return {stage: the role of the bottle it uses}, in the order of the stages."""
+    return _roles(_Same(process))
+
+
+def places(process: Process) -> tuple[tuple[int, Role], ...]:
+    """Return (place of a stage in the process, the role of the bottle it uses), in their order."""
+    return _places(_Same(process))
+
+
+class _Same:
+    """A process as a key: the plates of a log go through one of a few, each the same object for all."""
+
+    __slots__ = ("process",)
+
+    def __init__(self, process: Process) -> None:
+        self.process = process
+
+    def __hash__(self) -> int:
+        return id(self.process)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Same) and other.process is self.process
+
+
+@lru_cache(maxsize=16)
+def _roles(same: _Same) -> Mapping[str, Role]:
+    process = same.process
     usual = _usual(process)
     found = {stage.name: stage.uses or usual.get(stage.name) for stage in process.stages}
-    return {name: role for name, role in found.items() if role is not None}
+    return MappingProxyType({name: role for name, role in found.items() if role is not None})
+
+
+@lru_cache(maxsize=16)
+def _places(same: _Same) -> tuple[tuple[int, Role], ...]:
+    known = _roles(same)
+    stages = enumerate(same.process.stages)
+    return tuple((index, known[stage.name]) for index, stage in stages if stage.name in known)
 
 
 def content_of(role: str) -> str:

@@ -20,7 +20,7 @@ from darkroom.solutions.recipe import name_key
 from darkroom.solutions.uses import Use
 
 
-class PlateUse(msgspec.Struct, frozen=True, kw_only=True):
+class PlateUse(msgspec.Struct, frozen=True, gc=False):
     """A plate used what stood in a role. `bottle` is the bottle's id, `name` what it was called, if said.
 
     `size` is the plate's as it was typed; the other members are those of `Use`.

@@ -10,7 +10,7 @@ WHOLE_PLATE = 16.51 * 21.59
 """cm² of a whole plate, 6½ × 8½ inches (common practice, no source)."""
 
 
-class Use(msgspec.Struct, frozen=True, kw_only=True):
+class Use(msgspec.Struct, frozen=True, kw_only=True, gc=False):
     """A plate used a bottle: the first standing start of the stage that uses it.
 
     `instant` is seconds since the epoch, `seconds` how long the stage took, `cleared` after how many it had

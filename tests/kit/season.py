@@ -13,7 +13,7 @@ from __future__ import annotations
 import argparse
 import math
 import random
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
 from typing import Any
@@ -75,7 +75,16 @@ class _Hand:
         return self.n
 
 
-def season(plates: int, seed: int = 1, days: int = 200) -> Iterator[Made]:
+Bottles = Callable[[int], dict[str, str]]
+"""What a plate of this number names as its bottles, {role: name}."""
+
+
+def fixer_alone(number: int) -> dict[str, str]:
+    """Return the fixer of a plate: mixed anew after so many of them."""
+    return {"fixer": f"F{1 + (number - 1) // PLATES_A_FIXER}"}
+
+
+def season(plates: int, seed: int = 1, days: int = 200, bottles: Bottles = fixer_alone) -> Iterator[Made]:
     """Yield `plates` plates over so many days, oldest first."""
     rng = random.Random(seed)
     known = [(load_process(name), profile.to_plain(load_process(name))) for name in PROCESSES]
@@ -84,11 +93,17 @@ def season(plates: int, seed: int = 1, days: int = 200) -> Iterator[Made]:
         day = int(share)
         begun = FIRST_DAY + timedelta(days=day, seconds=round((share - day) * 11 * 3600, 3))
         process, plain = known[rng.choices(range(4), (5, 2, 3, 2))[0]]
-        yield _plate(rng, number, begun, day / max(1, days), process, plain)
+        yield _plate(rng, number, begun, day / max(1, days), process, plain, bottles(number))
 
 
 def _plate(
-    rng: random.Random, number: int, begun: datetime, season_share: float, process: Process, plain: Any
+    rng: random.Random,
+    number: int,
+    begun: datetime,
+    season_share: float,
+    process: Process,
+    plain: Any,
+    bottles: dict[str, str],
 ) -> Made:
     warm = 12 + 13 * math.sin(math.pi * season_share) + rng.gauss(0, 2)
     celsius = {
@@ -119,7 +134,7 @@ def _plate(
         size="18 x 24 cm",
         lens="the brass portrait lens",
         aperture="f/5.6",
-        bottles={"fixer": f"F{1 + (number - 1) // PLATES_A_FIXER}"},
+        bottles=bottles,
         temperatures={source: (value, "hand" if read else "assumed") for source, value in celsius.items()},
         humidity=(round(rng.uniform(35, 80)), "hand" if read else "assumed"),
     )
@@ -209,10 +224,12 @@ def _judge(rng: random.Random, hand: _Hand, wet: float) -> None:
         )
 
 
-def write(home: Path, plates: int, seed: int = 1, days: int = 200) -> list[Path]:
+def write(
+    home: Path, plates: int, seed: int = 1, days: int = 200, bottles: Bottles = fixer_alone
+) -> list[Path]:
     """Write a season into a log; return the journals' paths, oldest first."""
     made, written, last = paths.PLATES, [], None
-    for plate in season(plates, seed, days):
+    for plate in season(plates, seed, days, bottles):
         folder = home / made / plate.day[:4] / plate.day
         if folder != last:
             folder.mkdir(parents=True, exist_ok=True)

@@ -22,12 +22,10 @@ from darkroom.log.catalogue.query import Query
 from darkroom.log.catalogue.row_sums import sound
 from darkroom.log.catalogue.schema import (
     CONTENT,
-    FOR_BOTTLES,
     FOR_LEARNING,
     FOR_STAGES,
     STAGE_COLUMNS,
     TABLES,
-    USE_COLUMNS,
 )
 from darkroom.log.plate.faults import JudgedFault
 from darkroom.log.store.paths import printable
@@ -115,17 +113,13 @@ class Catalogue(KeptCatalogue):
 
     @repairing
     def plate_uses(self, roles: tuple[str, ...] | None = None) -> list[PlateUse]:
-        """Return what the plates used of the bottles they name, oldest plate first; of `roles`, or of all.
+        """Return what the plates used of the bottles they name, in the order of files; of `roles`, or all.
 
         Rehearsals are never among them.
         """
-        self._look_at(FOR_BOTTLES)
         where = "" if roles is None else f"WHERE role IN ({', '.join('?' * len(roles))})"
-        names = USE_COLUMNS[2:]
-        rows = self._db.execute(
-            f"SELECT {', '.join(names)} FROM uses {where} ORDER BY plate, path, position", roles or ()
-        )
-        return [PlateUse(**dict(zip(names, row, strict=True))) for row in rows]
+        rows = self._db.execute(f"SELECT * FROM uses {where} ORDER BY path, position", roles or ())
+        return [PlateUse(*row[2:]) for row in sound(rows)]
 
     @repairing
     def judged_without_start(self) -> int:

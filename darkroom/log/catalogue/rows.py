@@ -13,7 +13,6 @@ from darkroom.bench.exposure import plan_text
 from darkroom.bench.state import Done, PlateState
 from darkroom.errors import Problem
 from darkroom.exposure.judged import LeftOut
-from darkroom.log.catalogue.schema import USE_COLUMNS
 from darkroom.log.journal.merge import PlateLog
 from darkroom.log.plate.account import Folded, folded, measured, wet_times
 from darkroom.log.plate.bottle_uses import bottle_uses
@@ -25,8 +24,6 @@ from darkroom.process import timing
 from darkroom.process.scene import Scene
 
 Value = str | float | int | None
-_USE = USE_COLUMNS[2:]
-"""The columns of a use that are members of a `PlateUse`."""
 
 
 class PlateRows(msgspec.Struct, frozen=True, kw_only=True):
@@ -87,7 +84,7 @@ def plate_rows_of(log: PlateLog, collection: str, fold_result: Folded | None = N
         faults=judged.faults,
         problems=[(problem.file, problem.line, problem.key, problem.what) for problem in problems],
         exposure=_exposure(log, fold_result, judged),
-        uses=[tuple(getattr(use, name) for name in _USE) for use in bottle_uses(log, state)],
+        uses=[msgspec.structs.astuple(use) for use in bottle_uses(log, state)],
     )
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from darkroom.solutions.joining import PlateUse
+
 VERSION = 7
 """A catalogue of another version is thrown away and filled anew."""
 
@@ -13,8 +15,7 @@ PLATE_COLUMNS = (
 )  # fmt: skip
 STAGE_COLUMNS = ("path", "position", "stage", "ends", "planned", "seconds", "how", "source", "celsius",
                  "origin", "law", "cleared", "exposed")  # fmt: skip
-USE_COLUMNS = ("path", "position", "plate", "number", "role", "stage", "bottle", "name", "instant", "seconds",
-               "cleared", "size", "area", "celsius")  # fmt: skip
+USE_COLUMNS = ("path", "position", *PlateUse.__struct_fields__)
 
 CONTENT = ("plates", "stages", "readings", "faults", "problems", "processes", "exposures", "uses")
 """The tables about plates; the others tell the catalogue which journals it has read."""
@@ -25,9 +26,6 @@ FOR_STAGES = ("stages", "readings")
 """The large tables, which only trends ask: they are looked at when they are asked."""
 FOR_LEARNING = ("exposures",)
 """What the judged exposures say; see `judged_plates`."""
-FOR_BOTTLES = ("uses",)
-"""Which plates used what stood in which role: what they say of it, before it is joined with the book."""
-
 SCHEMA = f"""
 CREATE TABLE plates ({", ".join(PLATE_COLUMNS)}, row_sum, PRIMARY KEY (path)) WITHOUT ROWID;
 CREATE INDEX plates_by_id ON plates (shelf, plate DESC, path);

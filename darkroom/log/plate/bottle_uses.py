@@ -10,10 +10,11 @@ from datetime import UTC, datetime
 
 from darkroom.bench import bottles
 from darkroom.bench import events as ev
+from darkroom.bench.standing import instants
 from darkroom.bench.state import Done, PlateState
 from darkroom.log.journal.merge import PlateLog
 from darkroom.process.text.plate_sizes import area
-from darkroom.process.uses import roles
+from darkroom.process.uses import places
 from darkroom.solutions.joining import PlateUse
 
 
@@ -21,60 +22,65 @@ def bottle_uses(log: PlateLog, state: PlateState | None) -> tuple[PlateUse, ...]
     """Return what a plate used of the bottles that it names, in the order of its stages. Raises nothing.
 
     `state` is the fold of its lines, None where they have none: then nothing is told. A stage whose bottle
-    nobody named is left out.
+    nobody named is left out. The instants are on the wall clock with which the plate began.
     """
     if state is None or state.start.rehearsal:
         return ()
     start = state.start
     if not (start.bottles or start.bottle_ids or state.bottle_changes):
         return ()
-    times = _starts(log)
-    known = roles(state.process)
+    first = _instant(start.at)
+    if first is None or start.up is None:
+        return ()
+    begun = _begun(log, state)
+    to_wall = first - (instants(log.standing).get(start.n, start.up) if state.estimated else start.up)
+    taken = None if state.bottle_changes else bottles.bottles_at(state)
+    size = area(start.size) if start.size else None
     found = []
-    for index, stage in enumerate(state.process.stages):
-        role = known.get(stage.name)
-        done = next((one for one in state.done if one.stage == stage.name), None)
-        if role is None or not _was_begun(state, index, done, times):
+    for index, role in places(state.process):
+        stage = state.process.stages[index]
+        bottle = (taken if taken is not None else bottles.bottles_at(state, index)).get(role)
+        if bottle is None or stage.name not in begun:
             continue
-        bottle = bottles.bottle_at(state, role, index)
-        instant = _instant(times.get(stage.name) or start.at)
-        if bottle is None or instant is None:
-            continue
+        started, done = begun[stage.name]
         found.append(
             PlateUse(
                 plate=log.plate,
                 number=start.number,
                 role=role,
                 stage=stage.name,
-                instant=instant,
+                instant=round(started + to_wall, 3),
                 bottle=bottle.id,
                 name=bottle.name,
                 seconds=None if done is None else round(done.seconds, 3),
                 cleared=None if done is None or done.cleared is None else round(done.cleared, 3),
                 size=start.size,
-                area=area(start.size) if start.size else None,
-                celsius=_celsius(state, stage.at, done.started if done else state.since),
+                area=size,
+                celsius=_celsius(state, stage.at, started),
             )
         )
     return tuple(found)
 
 
-def _starts(log: PlateLog) -> dict[str, str]:
-    """Return {stage: wall time of its first standing start, else of the telling that it was done}."""
-    starts: dict[str, str] = {}
-    told: dict[str, str] = {}
-    for line in log.standing:
-        if isinstance(line, ev.StageStarted):
-            starts.setdefault(line.stage, line.at)
-        elif isinstance(line, ev.StageEnded) and line.how != "skipped":
-            told.setdefault(line.stage, line.at)
-    return told | starts
+def _begun(log: PlateLog, state: PlateState) -> dict[str, tuple[float, Done | None]]:
+    """Return {stage: (its start, how it was left or None)} of the stages that began.
 
-
-def _was_begun(state: PlateState, index: int, done: Done | None, times: dict[str, str]) -> bool:
-    if done is not None:
-        return done.how != "skipped" or done.stage in times
-    return index == state.index and (state.phase == "running" or state.process.stages[index].name in times)
+    Only where the state leaves it open, of a stage left out and of the one in which a plate was abandoned,
+    the lines are asked for a start.
+    """
+    begun: dict[str, tuple[float, Done | None]] = {
+        done.stage: (done.started, done) for done in state.done if done.how != "skipped"
+    }
+    last = state.stage.name
+    if state.phase == "running":
+        begun.setdefault(last, (state.since, None))
+    if len(begun) < len(state.done) or (state.phase == "ended" and last not in begun):
+        started = {line.stage for line in log.standing if isinstance(line, ev.StageStarted)}
+        left = [done for done in state.done if done.how == "skipped" and done.stage in started]
+        begun |= {done.stage: (done.started, done) for done in left}
+        if last in started:
+            begun.setdefault(last, (state.since, None))
+    return begun
 
 
 def _celsius(state: PlateState, source: str | None, instant: float) -> float | None:

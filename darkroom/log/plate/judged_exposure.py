@@ -40,14 +40,15 @@ def judged_exposure(record: PlateRecord) -> JudgedPlate | LeftOut | None:
     start = record.log.start
     if start is None or start.rehearsal or not record.judged.exposure_judged:
         return None
-    reason = next(_reasons(record), None)
+    known = conditions_of(record)
+    reason = next(_reasons(record, known), None)
     if reason is not None:
         return LeftOut(plate=record.log.plate, number=start.number, reason=reason)
     given, (low, high) = _judged(record)
     return JudgedPlate(
         plate=record.log.plate,
         number=start.number,
-        conditions=conditions_of(record),
+        conditions=known,
         given=given,
         low=low,
         high=high,
@@ -84,7 +85,7 @@ def developing_stage(record: PlateRecord) -> StageAccount | None:
     return next((stage for stage in record.account.stages if stage.stage in names[:1]), None)
 
 
-def _reasons(record: PlateRecord) -> Iterator[str]:
+def _reasons(record: PlateRecord, known: Conditions) -> Iterator[str]:
     """Yield each reason why a plate that was judged says nothing of its exposure."""
     ended, account = record.log.ended, record.account
     if record.state is None:
@@ -105,7 +106,7 @@ def _reasons(record: PlateRecord) -> Iterator[str]:
         yield "past wet"
     yield from _of_development(developing_stage(record))
     yield from _of_exposure(record, exposure)
-    yield from _of_scene(conditions_of(record))
+    yield from _of_scene(known)
 
 
 def _of_development(stage: StageAccount | None) -> Iterator[str]:

@@ -82,10 +82,15 @@ def test_a_start_that_was_taken_back_does_not_count(home: Path) -> None:
 
 def test_an_abandoned_plate_counts_and_a_rehearsal_never_does(home: Path) -> None:
     """Silver was carried out of the bath whatever became of the plate; in a rehearsal nothing was."""
-    bench = hand()
-    bench.to_stage("drain")
-    bench.do(250.0, want.Abandon("broken"))
-    assert set(by_role(used(home, bench.lines["p1"]))) == {"collodion", "bath"}
+    for stage in ("sensitise", "drain"):
+        bench = hand()
+        bench.to_stage(stage)
+        bench.do(250.0, want.Abandon("broken"))
+        assert set(by_role(used(home, bench.lines["p1"]))) == {"collodion", "bath"}
+    at_once = hand()
+    at_once.to_stage("coat")
+    at_once.do(12.0, want.Abandon("dust"))
+    assert set(by_role(used(home, at_once.lines["p1"]))) == {"collodion"}
     practice = hand(rehearsal=True)
     practice.to_stage("wash")
     assert used(home, practice.lines["p1"]) == []
