@@ -61,6 +61,17 @@ PLACES = {
     "day sheet": Place("home/profiles/day/day.yaml", (("day",), ("ready",))),
     "words": Place("home/profiles/words/marks.yaml", (("ready",),)),
     "day": Place("home/days/{day}", (("day",), ("day", "--note", "x"), ("log", "check"))),
+    "bottle": Place(
+        "{bottle}",
+        (("bottle", "list"), ("bottle", "show", "F-1"), ("bottle", "note", "B-1", "x"), ("log", "check"),
+         ("bottle", "list", "--json")),
+    ),
+    "bottle folder": Place(
+        "{bottle_folder}", (("bottle", "list"), ("bottle", "opened", "B-1"), ("log", "check"))
+    ),
+    "book of bottles": Place(
+        "home/bottles", (("bottle", "list"), ("bottle", "new", "bath", "B-2"), ("log", "check"))
+    ),
     "changed": Place("home/changed", (("log", "list"), ("log", "note", "12", "seen"))),
     "catalogue": Place("home/catalogue.sqlite", (*_LISTS, ("log", "reindex"))),
     "journal": Place(
@@ -103,6 +114,7 @@ class OddHome:
         """Fill `folder`, and put a plate on the bench with `tool` in a terminal."""
         self.folder, self.tool = folder, list(tool)
         self.home, self.kept = folder / "home", folder / "kept"
+        self._bottle: Path | None = None
         self.env = environment(folder)
         for name in ("home", "state", "tmp", "user", "home/sounds"):
             (folder / name).mkdir(mode=0o700)
@@ -118,6 +130,8 @@ class OddHome:
             hand.terminal.wait()
         self.command("log", "list")
         self.command("day", "--note", "cold")
+        self.command("bottle", "new", "bath", "B-1", "--recipe", "silver-bath")
+        self.command("bottle", "new", "fixer", "F-1")
 
     def _own_files(self) -> None:
         profiles = self.home / "profiles"
@@ -135,7 +149,11 @@ class OddHome:
     def path(self, place: Place) -> Path:
         """Return where the file of a place lies."""
         days = sorted((self.home / "days").glob("*.jsonl"))
-        return self.folder / place.path.format(day=days[0].name if days else "none")
+        if "bottle" in place.path and self._bottle is None:
+            self._bottle = sorted((self.home / "bottles").glob("*/*.jsonl"))[0].relative_to(self.folder)
+        bottle = self._bottle or Path("none")
+        day = days[0].name if days else "none"
+        return self.folder / place.path.format(day=day, bottle=bottle, bottle_folder=bottle.parent)
 
     def command(self, *words: str, seconds: float = 20.0) -> Run:
         """Run a command of the tool, within bounds."""

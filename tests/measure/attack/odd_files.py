@@ -20,7 +20,7 @@ FEW = ("fifo", "device zero", "huge", "json wrong", "escapes")
 """The kinds of the short form."""
 AT_THE_BENCH = (
     ("bench.json", "keys.yaml", "kit.yaml", "day sheet", "words", "changed", "journal"),
-    ("bench-id", "settings.yaml", "catalogue", "further journal", "crash.txt"),
+    ("bench-id", "settings.yaml", "catalogue", "further journal", "crash.txt", "bottle"),
     ("bench.lock", "key map", "profile", "day", "thermometer", "sound", "recipe", "spilled journal"),
 )
 """Files that are odd at the same time when the tool opens; none hides what another does."""
