@@ -12,15 +12,21 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import combinations
 
-from darkroom.errors import QuantityError, RecipeError, nearest
+from darkroom.errors import RecipeError, nearest
 from darkroom.process.file.text_fields import LONGEST_TITLE, line_of_text, lines_of_text
 from darkroom.process.text import measures, yaml_reader
 from darkroom.process.text.amounts import span
-from darkroom.process.text.numbers import percent
 from darkroom.process.text.tree import Items, Node, Sheet
 from darkroom.solutions.dangers import dangers
 from darkroom.solutions.recipe import MAKES, Amount, Care, Ingredient, Period, Recipe, name_key
-from darkroom.solutions.recipe_parts import LONGEST_TEXT, as_amount, read_care, read_ingredient, with_source
+from darkroom.solutions.recipe_parts import (
+    LONGEST_TEXT,
+    as_amount,
+    percent_wv,
+    read_care,
+    read_ingredient,
+    with_source,
+)
 
 KEYS = (
     "name", "makes", "volume", "strength", "of", "warning", "cautions", "ingredients", "steps", "ready",
@@ -144,7 +150,7 @@ def _strength(
             sheet.wrong(keys[key], f"a strength is so much of something: '{other}' is missing")
     if "strength" not in keys or "of" not in keys:
         return None, None
-    strength, of = sheet.value(keys["strength"], _percent), sheet.text(keys["of"])
+    strength, of = sheet.value(keys["strength"], percent_wv), sheet.text(keys["of"])
     if strength is None or of is None:
         return None, None
     part = next((one for one in parts if one.is_called(of)), None)
@@ -160,13 +166,6 @@ def _strength(
             what = f"{part.amount.value:.4g} g in {volume.value:.4g} mL make {made:.3g} %, not {strength:g} %"
             sheet.wrong(keys["strength"], what)
     return strength, part.substance or part.what
-
-
-def _percent(text: str) -> float:
-    number = percent(text, bare=False)
-    if number == 0:
-        raise QuantityError("a strength lies above 0 %")
-    return number
 
 
 def _check_whole(
