@@ -36,6 +36,7 @@ if TYPE_CHECKING:
     "--with", "left", multiple=True, metavar="NAME=AMOUNT", help="What is left, as silver-nitrate=45g."
 )
 @click.option("--bottle", "bottle", metavar="NAME", help="Enter the bottle into the book under this name.")
+@click.option("--when", metavar="TIME", help="With --bottle: when it was mixed, as yesterday or 14:20.")
 @click.option("--yes", is_flag=True, help="With --bottle: ask nothing.")
 @click.option("--check", "checking", is_flag=True, help="Check recipe files instead: RECIPE...")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")
@@ -46,6 +47,7 @@ def mix(
     volume: str | None,
     left: tuple[str, ...],
     bottle: str | None,
+    when: str | None,
     yes: bool,
     checking: bool,
     as_json: bool,
@@ -74,17 +76,19 @@ def mix(
         for line in card(recipe, harmless(str(path)), note):
             click.echo(line)
     if bottle is not None:
-        _enter(bottle, path.stem, recipe, yes)
+        _enter(bottle, path.stem, recipe, when, yes)
+    elif when is not None:
+        raise WrongUse("--when says when a bottle was mixed: it goes with --bottle")
 
 
-def _enter(bottle: str, name: str, recipe: Recipe, yes: bool) -> None:
+def _enter(bottle: str, name: str, recipe: Recipe, when: str | None, yes: bool) -> None:
     """Enter a bottle of the recipe into the book, after what must be said."""
     from darkroom.commands.bottle.making import make
-    from darkroom.commands.bottle.shared import words_of
+    from darkroom.commands.bottle.shared import when_of, words_of
     from darkroom.solutions.making import Making
 
     making = Making(what=recipe.makes, name=words_of(bottle, "--bottle"), recipe=name)
-    make(making, recipe, None, yes=yes)
+    make(making, recipe, when_of(when), yes=yes)
 
 
 def _scaled(recipe: Recipe, volume: str | None, left: tuple[str, ...]) -> tuple[Recipe, str]:

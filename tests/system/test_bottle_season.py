@@ -10,9 +10,11 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
+import msgspec
 import pytest
 
 from darkroom.bench import events as ev
+from darkroom.process.file import profile
 from darkroom.process.model import ExposurePlan
 from tests.kit.audit import audit
 from tests.kit.exports import shelve
@@ -51,10 +53,13 @@ care:
 """
 PLATES = 30
 BY_KEYS = 3
-"""So many of the plates are made at the bench, the others are the generator's."""
+"""So many of the plates are made at the bench, after those of the generator."""
+IN_FIRST_FIXER = 17
+"""So many plates are fixed in the first fixer; each clears more slowly than the one before."""
 SLOWER = 0.15
 """By how much of its fresh time the fixer clears more slowly with each plate."""
-
+DAYS = 20
+"""So many days ago the bottles were mixed."""
 OWN = shutil.ignore_patterns("catalogue*", "bench.*")
 """What belongs to one bench alone, and is not copied."""
 
@@ -76,17 +81,17 @@ def told(home: Path, *words: str) -> str:
     return done.stdout
 
 
-def mix(home: Path) -> None:
-    """Mix the season's bottles from recipes in grains and ounces; two fixers, since one will be changed."""
-    card = told(home, "mix", "forty-grain-bath", "--make", "32 US fl oz", "--bottle", "B-1", "--yes")
+def mix(home: Path, day: datetime) -> None:
+    """Mix the season's bottles from recipes in grains and ounces, and three fixers."""
+    when = ("--when", day.isoformat(), "--yes")
+    card = told(home, "mix", "forty-grain-bath", "--make", "32 US fl oz", "--bottle", "B-1", *when)
     assert "1280 gr" in card and "It blinds" in card
-    told(home, "mix", "collodion-without-cadmium", "--make", "8 US fl oz", "--bottle", "C-1", "--yes")
-    told(home, "mix", "developer-summer", "--make", "1L", "--bottle", "D-1", "--yes")
-    told(home, "mix", "hypo", "--make", "20 imperial fl oz", "--bottle", "F-1", "--yes")
-    told(home, "mix", "hypo", "--make", "20 imperial fl oz", "--bottle", "F-2", "--yes")
-    told(home, "bottle", "opened", "C-1")
-    bath = shown(home, "B-1")
-    assert bath["strength"]["percent_wv"] == pytest.approx(8.764, abs=0.001)
+    told(home, "mix", "collodion-without-cadmium", "--make", "8 US fl oz", "--bottle", "C-1", *when)
+    told(home, "mix", "developer-summer", "--make", "1L", "--bottle", "D-1", *when)
+    for name in ("F-1", "F-2", "F-3"):
+        told(home, "mix", "hypo", "--make", "20 imperial fl oz", "--bottle", name, *when)
+    told(home, "bottle", "opened", "C-1", *when[:2])
+    assert shown(home, "B-1")["strength"]["percent_wv"] == pytest.approx(8.764, abs=0.001)
 
 
 def shown(home: Path, name: str) -> dict[str, Any]:
@@ -96,7 +101,7 @@ def shown(home: Path, name: str) -> dict[str, Any]:
 
 
 def make_plates(home: Path, pictures: Path) -> None:
-    """Choose the bottles once on the home form; three plates take them, the third the fixer of the noon."""
+    """Choose the bottles once on the home form; three plates take them, the last the fixer of the noon."""
     hand = Photographer(home, 80, 24)
     with hand.terminal:
         hand.open()
@@ -107,27 +112,32 @@ def make_plates(home: Path, pictures: Path) -> None:
             hand.arrow("right")
         hand.wait("fixer bottle")
         for label, name in (("collodion", "C-1"), ("silver bath bottle", "B-1"), ("developer bottle", "D-1"),
-                            ("fixer bottle", "F-1")):  # fmt: skip
+                            ("fixer bottle", "F-2")):  # fmt: skip
             take(hand, label, name)
         hand.terminal.settle()
         assert audit(hand.terminal.data) == []
         save(hand.terminal.cells(), pictures / "bottles on the home form.png")
         hand.press("enter")
         hand.go_through_sheet()
-        for number in range(1, BY_KEYS + 1):
-            if number > 1:
+        for number in range(PLATES - BY_KEYS + 1, PLATES + 1):
+            if number > PLATES - BY_KEYS + 1:
                 hand.press("escape")
                 hand.wait("New plate like the last")
                 choose(hand, "New plate like the last")
-            if number == BY_KEYS:
+            if number == PLATES:
                 change_fixer(hand)
             make_plate(hand, home, number)
-    first, second, third = journal(home)
-    assert {*first[0]["bottle_ids"]} == {"collodion", "bath", "developer", "fixer"}
-    assert second[0]["bottles"] == first[0]["bottles"]
-    fixers = [fixer_of(lines) for lines in (first, second, third)]
-    ids = {bottle["name"]: bottle["bottle"] for bottle in json.loads(told(home, "bottle", "list", "--json"))}
-    assert fixers == [ids["F-1"], ids["F-1"], ids["F-2"]]
+    plates = journal(home)[-BY_KEYS:]
+    assert {*plates[0][0]["bottle_ids"]} == {"collodion", "bath", "developer", "fixer"}
+    assert plates[1][0]["bottles"] == plates[0][0]["bottles"]
+    ids = ids_of(home)
+    assert [fixer_of(lines) for lines in plates] == [ids["F-2"], ids["F-2"], ids["F-3"]]
+
+
+def ids_of(home: Path) -> dict[str, str]:
+    """Return {name: id} of the bottles."""
+    listed = json.loads(told(home, "bottle", "list", "--json"))
+    return {bottle["name"]: bottle["bottle"] for bottle in listed}
 
 
 def take(hand: Photographer, label: str, name: str) -> None:
@@ -179,39 +189,44 @@ def change_fixer(hand: Photographer) -> None:
     hand.press("escape")
     hand.wait("Change a bottle")
     choose(hand, "Change a bottle")
-    hand.wait("fixer: F-1")
-    choose(hand, "fixer: F-1")
-    hand.wait("F-2")
-    choose(hand, "F-2")
-    hand.wait("fixer F-2")
+    hand.wait("fixer: F-2")
+    choose(hand, "fixer: F-2")
+    hand.wait("F-3")
+    choose(hand, "F-3")
+    hand.wait("fixer F-3")
 
 
-def shelve_the_rest(home: Path) -> None:
-    """Put the generator's plates of the following days into the log: the first fixer clears more slowly."""
-    start = journal(home)[0][0]
-    begun = datetime.fromisoformat(start["at"]).replace(hour=10, minute=0, second=0)
-    for number in range(BY_KEYS + 1, PLATES + 1):
-        at = begun + timedelta(days=(number - BY_KEYS) // 5, minutes=20 * (number % 5))
-        cleared = 40.0 * (1 + SLOWER * (number - BY_KEYS - 1)) if number <= 20 else 40.0
-        shelve_plate(home, number, at, cleared, start["bottle_ids"], "F-1" if number <= 20 else "F-2")
+def shelve_plates(home: Path, day: datetime) -> None:
+    """Put the generator's plates into the log: the first fixer clears more slowly with each."""
+    ids = ids_of(home)
+    process = msgspec.to_builtins(profile.parse(QUICK, "quick.yaml"))
+    for number in range(1, PLATES - BY_KEYS + 1):
+        in_first = number <= IN_FIRST_FIXER
+        cleared = 40.0 * (1 + SLOWER * (number - 1)) if in_first else 40.0
+        fixer = "F-1" if in_first else "F-2"
+        chosen = {"collodion": "C-1", "bath": "B-1", "developer": "D-1", "fixer": fixer}
+        shelve_plate(
+            home,
+            number,
+            day + timedelta(days=1 + number // 2, minutes=20 * (number % 2)),
+            cleared,
+            process=process,
+            bottles=chosen,
+            bottle_ids={role: ids[name] for role, name in chosen.items()},
+        )
 
 
-def shelve_plate(
-    home: Path, number: int, at: datetime, cleared: float, bottle_ids: dict[str, str], fixer: str
-) -> None:
+def shelve_plate(home: Path, number: int, at: datetime, cleared: float, **more: Any) -> None:
     """Put a plate into the log whose film cleared after so many seconds, as the bench writes it."""
-    ids = {bottle["name"]: bottle["bottle"] for bottle in json.loads(told(home, "bottle", "list", "--json"))}
     lines: list[ev.AnyEvent] = []
 
     def add(kind: type[Any], after: float, **members: Any) -> None:
         stamp = (at + timedelta(seconds=after)).isoformat(timespec="milliseconds")
         lines.append(kind(n=len(lines) + 1, at=stamp, up=1e5 * number + after, **members))
 
-    process = journal(home)[0][0]["process"]
     name = f"{at:%Y%m%d-%H%M%S}-aaaa{number:02}"
     add(ev.PlateStarted, 0.0, plate=name, number=number, schema=1, version="test", bench="b", boot="boot",
-        process=process, plan=ExposurePlan(seconds=2.0), size="8x10 in" if number % 3 else None,
-        bottles={"fixer": fixer}, bottle_ids={**bottle_ids, "fixer": ids[fixer]})  # fmt: skip
+        plan=ExposurePlan(seconds=2.0), size="8x10 in" if number % 3 else None, **more)  # fmt: skip
     after = 0.0
     for stage, seconds in (("coat", 20.0), ("sensitise", 200.0)):
         add(ev.StageStarted, after, stage=stage, planned=None, celsius=None)
@@ -232,24 +247,27 @@ def shelve_plate(
 
 def test_a_season_of_bottles(home: Path, tmp_path: Path) -> None:
     """Thirty plates count themselves; a slow fixer is noticed; folders merge; tomorrow's care is told."""
-    mix(home)
+    day = datetime.now().astimezone().replace(hour=9, minute=0, second=0, microsecond=0) - timedelta(
+        days=DAYS
+    )
+    mix(home, day)
+    shelve_plates(home, day)
+    slow = [care for care in shown(home, "F-1")["care"] if care["now"]]
+    assert slow and re.search(r"cleared in 2:16, fresh 0:46", slow[0]["basis"]), slow
     make_plates(home, tmp_path)
-    shelve_the_rest(home)
     listed = {bottle["name"]: bottle for bottle in json.loads(told(home, "bottle", "list", "--json"))}
     assert {name: bottle["plates"] for name, bottle in listed.items()} == {
-        "B-1": PLATES, "C-1": PLATES, "D-1": PLATES, "F-1": 19, "F-2": 11,
+        "B-1": PLATES, "C-1": PLATES, "D-1": PLATES, "F-1": 17, "F-2": 12, "F-3": 1,
     }  # fmt: skip
-    of_known_size = sum(1 for number in range(BY_KEYS + 1, PLATES + 1) if number % 3)
+    of_known_size = sum(1 for number in range(1, PLATES - BY_KEYS + 1) if number % 3)
     assert listed["B-1"]["area_cm2"] == pytest.approx(of_known_size * 8 * 10 * 2.54**2)
-    assert "30 plates, 12 of unknown size" in told(home, "bottle", "show", "B-1")
+    unknown = PLATES - of_known_size
+    assert f"30 plates, {unknown} of unknown size" in told(home, "bottle", "show", "B-1")
     reading = told(home, "bottle", "measure", "B-1", "--density", "1.061", "--at", "23C")
-    assert re.search(r"[78]\.\d+ % w/v", reading)
+    assert re.search(r"[78]\.\d+ % w/v", reading) and "at least" in reading
     before = shown(home, "B-1")["strength"]["percent_wv"]
     told(home, "bottle", "top-up", "B-1", "--to", "9", "--yes")
     assert before < shown(home, "B-1")["strength"]["percent_wv"] == pytest.approx(9.0)
-    slow = [care for care in shown(home, "F-1")["care"] if care["now"]]
-    assert slow and re.search(r"cleared in .+, fresh 0:4\d", slow[0]["basis"]), slow
-    assert not [care for care in shown(home, "F-2")["care"] if care["now"]]
     merge_and_compare(home, tmp_path)
     closing = told(home, "day", "--close")
     assert re.search(r"Tomorrow, F-1: ", closing), closing
@@ -268,12 +286,8 @@ def merge_and_compare(home: Path, tmp_path: Path) -> None:
         told(other, "bottle", "note", "B-1", "smells of ether")
     told(home, "bottle", "note", "B-1", "stands in the cupboard")
     for _ in range(2):
-        shutil.copytree(
-            other, home, dirs_exist_ok=True, ignore=shutil.ignore_patterns("catalogue*", "bench.*")
-        )
-        shutil.copytree(
-            home, other, dirs_exist_ok=True, ignore=shutil.ignore_patterns("catalogue*", "bench.*")
-        )
+        shutil.copytree(home, other, dirs_exist_ok=True, ignore=OWN)
+        shutil.copytree(other, home, dirs_exist_ok=True, ignore=OWN)
     one, two = told(home, "bottle", "show", "B-1"), told(other, "bottle", "show", "B-1")
     assert one == two
     for text in ("smells of ether", "stands in the cupboard", "  filtered  "):
