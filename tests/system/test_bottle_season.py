@@ -303,4 +303,36 @@ def look_at_page(home: Path, pictures: Path) -> None:
             hand.open()
             hand.wait("to the bench")
             hand.wait("due: ")
-            save(hand.terminal.cells(), pictures / f"due at home {columns}.png")
+            hand.terminal.send("f12")
+            hand.wait(lambda screen: "BOTTLES" in screen and "F-3" in screen)
+            save_red(hand, pictures / f"bottles {columns}.png")
+            for _ in range(6):
+                if is_current_row(hand, "B-1"):
+                    break
+                hand.arrow("down")
+            hand.press("enter")
+            hand.wait("Its life")
+            seen = hand.terminal.screen()
+            save_red(hand, pictures / f"one bottle {columns}.png")
+            while (more := re.search(r"\d+ rows? more below", hand.terminal.screen())) is not None:
+                hand.terminal.send("pagedown")
+                hand.wait(lambda screen, before=more[0]: before not in screen)  # type: ignore[misc]
+                hand.terminal.settle()
+                seen += hand.terminal.screen()
+            assert audit(hand.terminal.data) == []
+            for text in ("30 plates, 12 of unknown size", "filtered", "topped up", "strength", "from "):
+                assert text in seen, (text, seen)
+
+
+def is_current_row(hand: Photographer, name: str) -> bool:
+    """Return whether the row of a list that begins with this stands on another ground than the heading."""
+    rows = hand.terminal.screen().splitlines()
+    y = next(y for y, row in enumerate(rows) if row.startswith(f" {name} "))
+    return hand.terminal.background(1, y) != hand.terminal.background(1, 1)
+
+
+def save_red(hand: Photographer, path: Path) -> None:
+    """Save a picture of the screen, whose every cell is red."""
+    hand.terminal.settle()
+    assert audit(hand.terminal.data) == []
+    save(hand.terminal.cells(), path)
