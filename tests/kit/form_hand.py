@@ -17,13 +17,18 @@ def typed(hand: Photographer, words: str) -> None:
 def fill(hand: Photographer, **texts: str) -> None:
     """Type each text into the field whose label begins with the name's words."""
     for name, text in texts.items():
-        label = name.replace("_", " ")
-        for _ in range(40):
-            if current(hand, label):
-                break
-            hand.arrow("down")
+        go_to(hand, name.replace("_", " "))
         typed(hand, text)
         hand.wait(text[-10:])
+
+
+def go_to(hand: Photographer, label: str) -> None:
+    """Move down to the field of this label."""
+    for _ in range(40):
+        if current(hand, label):
+            return
+        hand.arrow("down")
+    raise AssertionError(f"no field {label!r}:\n{hand.terminal.screen()}")
 
 
 def current(hand: Photographer, label: str) -> bool:

@@ -18,7 +18,7 @@ from darkroom.process.file import profile
 from darkroom.process.model import ExposurePlan
 from tests.kit.audit import audit
 from tests.kit.exports import shelve
-from tests.kit.home_form import choose, go_to
+from tests.kit.form_hand import choose, go_to
 from tests.kit.photographer import CHANGED, Photographer, journal, run
 from tests.kit.picture import save
 
