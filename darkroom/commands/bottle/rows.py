@@ -7,8 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from darkroom.errors import harmless
 from darkroom.solutions.bottle import Bottle
 from darkroom.solutions.bottle_account import Account
-from darkroom.solutions.bottle_strength import strength_text
-from darkroom.solutions.bottle_words import age_text, plates_text
+from darkroom.solutions.bottle_words import age_text, percent_text, plates_text
 from darkroom.solutions.care import Due
 
 ORDER = ("in use", "ripening", "set aside", "discarded")
@@ -33,10 +32,13 @@ def rows(
         parts = [f"{bottle.what:11}", f"{told.state:9}", f"{age_text(told.age):>10}"]
         parts.append(plates_text(told.plates))
         if told.strength is not None:
-            parts.append(strength_text(told.strength))
+            at_least = "at least " if told.strength.at_least else ""
+            parts.append(at_least + percent_text(told.strength.percent_wv))
         due = sum(one.now for one in dues if one.bottle == bottle.id)
         if due:
             parts.append(f"{due} due")
+        if bottle.newer:
+            parts.append("of a newer darkroom")
         yield harmless(f"{bottle.name:{width}}  " + "  ".join(parts)).rstrip()
     left_out = len(known) - len(shown)
     if left_out:
