@@ -18,6 +18,24 @@ from darkroom.bench.state import PlateState
 from darkroom.process.uses import bottle_role
 
 
+def with_at_hand(bench: Bench, bottles: tuple[BottleAtHand, ...]) -> Bench:
+    """Return the bench with these bottles at hand; the plate that has not begun loses those that are gone."""
+    bench = replace(bench, bottles=bottles)
+    state = bench.plates.get(NEW)
+    ids = {} if state is None else state.start.bottle_ids or {}
+    there = {bottle.id for bottle in bottles}
+    gone = {role for role, bottle_id in ids.items() if bottle_id not in there}
+    if state is None or not gone:
+        return bench
+    names = state.start.bottles or {}
+    start = replace(
+        state.start,
+        bottles={role: name for role, name in names.items() if role not in gone} or None,
+        bottle_ids={role: bottle_id for role, bottle_id in ids.items() if role not in gone} or None,
+    )
+    return with_start(bench, start)
+
+
 def is_to_come(state: PlateState, role: str) -> bool:
     """Return whether a stage that uses a bottle of this role is still to begin."""
     if state.phase == "ended":

@@ -87,19 +87,18 @@ def _with_care(home: Path, before: list[Item], after: Sequence[Item]) -> tuple[l
     """Return the two parts of the sheet with what the bottles need now, and tomorrow."""
     import time
 
-    from darkroom import resources
-
     if not (home / "bottles").exists():
         return before, list(after)
-    from darkroom.log.catalogue.bottle_book import all_dues, bottle_book
+    from darkroom.commands.bottle.shared import book_of, recipes_at_hand
+    from darkroom.log.catalogue.bottle_book import all_dues
     from darkroom.session.bottle_care import with_care
     from darkroom.solutions.bottle import DAY
 
     now = time.time()
-    recipes, wrong = resources.checked_recipes(home)
-    book = bottle_book(home, recipes, now)
-    for text in filter(None, [*wrong, book.trouble, *map(str, book.problems)]):
-        click.echo(text, err=True)
+    recipes = recipes_at_hand(home)
+    book = book_of(home, recipes, now)
+    for problem in book.problems:
+        click.echo(str(problem), err=True)
     tomorrow = all_dues(book.shelf, recipes, book.uses, now + DAY)
     return with_care(before, book.dues), with_care(after, tomorrow, tomorrow=True)
 

@@ -12,10 +12,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from msgspec.structs import replace
-
-from darkroom.bench import all_plates, bottle_change
-from darkroom.bench.all_plates import NEW
+from darkroom.bench import bottle_change
 from darkroom.bench.bottles import bottle_at
 from darkroom.bench.bottles_at_hand import BottleAtHand, serving
 from darkroom.bench.state import PlateState
@@ -23,7 +20,7 @@ from darkroom.process.uses import bottle_role
 from darkroom.screens.memory import Memory
 from darkroom.screens.notices import Notices
 from darkroom.session import bottle_choice
-from darkroom.session.plate_form import PlateForm, chosen_bottles
+from darkroom.session.plate_form import PlateForm
 from darkroom.session.session import Session
 
 if TYPE_CHECKING:
@@ -37,7 +34,8 @@ Deliver = Callable[[Callable[[], None]], None]
 class Known:
     """What the book said: the bottles at hand, {bottle: plates that used it}, what is due now and in a day.
 
-    `trouble` says what could not be read.
+    `uses` and what is due are empty while the plates are not read. `trouble` says what could not be read;
+    `is_there` is false where that is the whole book.
     """
 
     at_hand: tuple[BottleAtHand, ...] = ()
@@ -45,6 +43,7 @@ class Known:
     dues: tuple[Due, ...] = ()
     dues_tomorrow: tuple[Due, ...] = ()
     trouble: str | None = None
+    is_there: bool = True
 
 
 class BottlesAtHand:
@@ -63,7 +62,11 @@ class BottlesAtHand:
     # --- reading the book -------------------------------------------------------------------------
 
     def ask(self, deliver: Deliver, on_read: Callable[[], None] = lambda: None) -> None:
-        """Read the book; what it says is taken, and `on_read` called, on the screen's thread."""
+        """Read the book; what it says is taken, and `on_read` called, on the screen's thread.
+
+        The first time that comes twice: at once with the bottles, since the log may take longer, then with
+        the plates that used them.
+        """
         with self._lock:
             self._wanted.append((deliver, on_read))
             if self._running:
@@ -78,9 +81,11 @@ class BottlesAtHand:
                 self._running = bool(wanted)
             if not wanted:
                 return
-            known = _read(self.home, self._session.clock.wall())
-            for deliver, on_read in wanted:
-                deliver(partial(self._tell, known, on_read))
+            now = self._session.clock.wall()
+            for read in (_read,) if self.is_read else (_read_bottles, _read):
+                known = read(self.home, now)
+                for deliver, on_read in wanted:
+                    deliver(partial(self._tell, known, on_read))
 
     def _tell(self, known: Known, on_read: Callable[[], None]) -> None:
         self._take(known)
@@ -91,13 +96,9 @@ class BottlesAtHand:
         self.known, self.is_read = known, True
         self._notices.say("bottles", known.trouble)
         session, form = self._session, self._memory.form
-        session.bench = replace(session.bench, bottles=known.at_hand)
-        if known.trouble is None and bottle_choice.keep_at_hand(form, known.at_hand):
-            waiting = session.bench.plates.get(NEW)
-            if waiting is not None:
-                names, ids = chosen_bottles(form, waiting.process)
-                start = replace(waiting.start, bottles=names or None, bottle_ids=ids or None)
-                session.bench = all_plates.with_start(session.bench, start)
+        if known.is_there:
+            session.bench = bottle_change.with_at_hand(session.bench, known.at_hand)
+            bottle_choice.keep_at_hand(form, known.at_hand)
 
     def collodion_made(self, form: PlateForm) -> str | None:
         """Return the date on which the collodion of a form was made, None where the book does not tell it."""
@@ -148,18 +149,37 @@ class BottlesAtHand:
         return None if fresh is None else clearing.remark(cleared_at - state.since, fresh)
 
 
+def _read_bottles(home: Path, now: float) -> Known:
+    """Return the bottles of the book alone. Raises nothing."""
+    if not (home / "bottles").exists():
+        return Known()
+    try:
+        from darkroom.log.bottles.files import read_shelf
+        from darkroom.session.at_hand import at_hand
+
+        return Known(at_hand=at_hand(list(read_shelf(home).bottles.values()), now))
+    except Exception as error:  # whatever is wrong with the book, the plate on the bench goes on
+        return _unknown(error)
+
+
+def _unknown(error: Exception) -> Known:
+    return Known(trouble=f"the bottles cannot be looked at: {error}", is_there=False)
+
+
 def _read(home: Path, now: float) -> Known:
     """Return what the book says at an instant, in seconds since the epoch. Raises nothing."""
     if not (home / "bottles").exists():
         return Known()
     try:
-        from darkroom.log.catalogue.bottle_book import all_dues, bottle_book
+        from darkroom.log.catalogue.bottle_book import all_dues, bottle_book, sizes_of
         from darkroom.resources import checked_recipes
         from darkroom.session.at_hand import at_hand
+        from darkroom.settings.kit import load_right, path_in
         from darkroom.solutions.bottle import DAY
 
         recipes, wrong = checked_recipes(home)
-        book = bottle_book(home, recipes, now)
+        kit, _ = load_right(path_in(home))  # the home form says what is wrong with it
+        book = bottle_book(home, recipes, now, sizes=sizes_of(kit))
         return Known(
             at_hand=at_hand(list(book.shelf.bottles.values()), now),
             uses=book.uses,
@@ -168,4 +188,4 @@ def _read(home: Path, now: float) -> Known:
             trouble=book.trouble or next(iter(wrong), None),
         )
     except Exception as error:  # whatever is wrong with the book, the plate on the bench goes on
-        return Known(trouble=f"the bottles cannot be looked at: {error}")
+        return _unknown(error)

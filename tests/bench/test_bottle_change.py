@@ -10,7 +10,7 @@ from darkroom.bench import events as ev
 from darkroom.bench import intents as want
 from darkroom.bench import refusals
 from darkroom.bench.all_plates import NEW, without
-from darkroom.bench.bottle_change import chosen_for, with_bottle
+from darkroom.bench.bottle_change import chosen_for, with_at_hand, with_bottle
 from darkroom.bench.bottles import Bottle, bottle_at
 from darkroom.bench.bottles_at_hand import BottleAtHand, roles_after_rack, roles_before_rack, serving
 from darkroom.resources import load_process
@@ -140,3 +140,16 @@ def test_without_bottles_there_is_nothing_to_change() -> None:
     hand = Hand()
     assert hand.do(1.0, want.ChangeBottle()).refusal == refusals.NO_BOTTLES
     assert a_bench(BATH_2).do(1.0, want.ChangeBottle()).refusal is None
+
+
+def test_a_plate_that_has_not_begun_loses_a_bottle_that_is_gone() -> None:
+    """Discarded before the first press, it is in neither member; what is still there stays."""
+    hand = a_bench(BATH_2)
+    hand.new(0.0)
+    hand.bench = with_at_hand(hand.bench, (FIXER,))
+    assert hand.bench.bottles == (FIXER,)
+    assert hand.bench.plates[NEW].start.bottle_ids == {"fixer": "f1"}
+    assert hand.bench.plates[NEW].start.bottles == {"fixer": "F-1"}
+    hand.bench = with_at_hand(hand.bench, ())
+    assert hand.bench.plates[NEW].start.bottle_ids is None
+    assert hand.bench.plates[NEW].start.bottles is None

@@ -44,7 +44,7 @@ class BottleRows:
         Until the process is read every bottle that was chosen before has its row.
         """
         bottles, form = known.known.at_hand, self._before
-        is_known = known.is_read and known.known.trouble is None
+        is_known = known.is_read and known.known.is_there
         chosen = {} if is_known else form.bottle_ids
         rows = {field.id: field for field in (*left, *right) if field.id.startswith(FIELD)}
         left[:] = [field for field in left if field.id not in rows]

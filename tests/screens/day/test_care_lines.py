@@ -19,7 +19,8 @@ def _sheet(hand: Looker) -> DayScreen:
 
 
 async def _book_read(hand: Looker) -> None:
-    await hand.until(lambda: hand.tool.services.bottles.is_read)
+    bottles = hand.tool.services.bottles
+    await hand.until(lambda: bool(bottles.known.dues))
 
 
 def test_an_uniodised_bath_heads_the_sheet(home: Path) -> None:
