@@ -15,6 +15,7 @@ from darkroom.screens.widgets.form import Field
 from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import Bottle
 from darkroom.solutions.bottle_words import SCALES, happened
+from darkroom.solutions.hydrometer import SCALES as hydrometers
 from darkroom.solutions.making import ripening
 
 LONGEST = 300
@@ -95,7 +96,8 @@ def _own(kind: str, bottle: Bottle, known: Known, now: Callable[[], datetime]) -
 
 def _scale(hint: str, scales: tuple[str, ...]) -> Field:
     def show(scale: str) -> str:
-        return ", ".join(word for word in SCALES[scale] if word)
+        hydrometer = hydrometers.get(scale.replace("_", "-"))
+        return ", ".join(word for word in SCALES[scale] if word) if hydrometer is None else hydrometer.says
 
     return Field("scale", "scale", hint, scales[0], options=scales, closed=True, show=show)
 

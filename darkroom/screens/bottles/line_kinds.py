@@ -18,10 +18,10 @@ from darkroom.process.text.temperatures import temperature
 from darkroom.screens.bottles.asking import Known
 from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import Bottle
+from darkroom.solutions.bottle_strength import reads_low
 from darkroom.solutions.bottle_words import happened
 from darkroom.solutions.events import BottleEntry
 from darkroom.solutions.measuring import LARGEST, measurement
-from darkroom.solutions.waste import waste_text
 
 
 class Line(NamedTuple):
@@ -131,16 +131,15 @@ def line(kind: str, values: Mapping[str, str], bottle: Bottle, known: Known, now
     match kind:
         case "reading" | "measured":
             celsius = celsius_of(texts["celsius"]) if "celsius" in texts else None
-            substance = known.substance_of(bottle)
-            found = measurement(texts["scale"], reading(texts["value"]), celsius, substance)
-            members, remark = dict(found.members), "; ".join(found.took)
+            value, substance = reading(texts["value"]), known.substance_of(bottle)
+            members = dict(measurement(texts["scale"], value, celsius, substance).members)
+            if kind == "reading" and reads_low(bottle, now.timestamp(), known.uses_of(bottle.id)):
+                remark = "at least that: a used bath reads low"
         case "volume":
             members = dict(measurement("volume", measures.volume(texts["value"])).members)
         case "drawn off":
             members = {"volume": measures.volume(texts["value"])} if "value" in texts else {}
             members |= {"to": texts["to"]} if "to" in texts else {}
-        case "discarded":
-            remark = waste_text(bottle)
         case "note":
             members = {"text": texts["text"]}
         case "postponed":

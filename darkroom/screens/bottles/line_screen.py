@@ -28,6 +28,8 @@ from darkroom.solutions.bottle import Bottle
 
 LABEL = 14
 """The cells of a field's name."""
+HELD = 0.6
+"""A key that comes again sooner, in seconds, is held down: it answers nothing."""
 ASKED = "enter again writes it all the same, escape leaves it"
 
 
@@ -48,6 +50,7 @@ class LineScreen(FormPage):
         self.form = Form(fields)
         self.said: tuple[str, ...] = ()
         """What is said before the line is written; the hand answers it."""
+        self._last_enter = 0.0
         self.leaving = False
         self.saving = False
         """The disk has it: the clocks of a live bench do not wait for a slow card."""
@@ -71,7 +74,12 @@ class LineScreen(FormPage):
             return True
         leaving, self.leaving = self.leaving, False
         if key == "enter":
-            self.save()
+            now = self.tool.session.real_clock.up()
+            held, self._last_enter = now - self._last_enter < HELD, now
+            if self.said and held:
+                self.message = ASKED
+            else:
+                self.save()
         elif key == "escape":
             if leaving or not self.changed:
                 return False

@@ -8,7 +8,9 @@ from darkroom.screens.bottles.asking import Known
 from darkroom.screens.bottles.line_kinds import Line
 from darkroom.solutions import making
 from darkroom.solutions.bottle import Bottle
+from darkroom.solutions.events import Discarded
 from darkroom.solutions.warnings import warnings
+from darkroom.solutions.waste import waste_text
 
 
 def remarks(bottle: Bottle | None, line: Line, known: Known, now: datetime) -> tuple[str, ...]:
@@ -18,6 +20,8 @@ def remarks(bottle: Bottle | None, line: Line, known: Known, now: datetime) -> t
     bottles = known.bottles.values()
     if bottle is None:
         return tuple(making.remarks(event, known.recipes.get(event.recipe or ""), bottles, instant))
+    if isinstance(event, Discarded):
+        return (waste_text(bottle),)
     told, recipe = known.accounts.get(bottle.id), known.recipe_of(bottle)
     return warnings(
         bottle,

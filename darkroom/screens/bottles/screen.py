@@ -109,14 +109,14 @@ class BottlesScreen(Page):
         if self.problems_shown:
             self.top += by
             return
-        place = max(0, min(self.place + by, len(self.listed) - 1))
-        step = 1 if by > 0 else -1
-        while 0 <= place < len(self.listed) and isinstance(self.listed[place], str):
-            place += step
-        if 0 <= place < len(self.listed):
-            self.place = place
-        elif by < 0:  # only headings are above: they come into sight
-            self.top = 0
+        places = [place for place, row in enumerate(self.listed) if not isinstance(row, str)]
+        target = self.place + by
+        if by > 0:
+            self.place = next((place for place in places if place >= target), max(places, default=0))
+        else:
+            self.place = next(
+                (place for place in reversed(places) if place <= target), min(places, default=0)
+            )
 
     def _open(self) -> None:
         if self.bottle is not None and self.known is not None:
