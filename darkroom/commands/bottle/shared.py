@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 import click
 
-from darkroom.errors import DarkroomError, QuantityError, WrongUse, harmless, nearest
+from darkroom.errors import DarkroomError, NothingFound, QuantityError, WrongUse, harmless, nearest
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -61,6 +61,10 @@ def open_bottle(word: str) -> Opened:
         found = find(shelf.bottles.values(), word, now)
     except DarkroomError:
         say_problems(shelf.problems)
+        if word.strip() in shelf.unmade:
+            back = f"darkroom bottle withdraw {word.strip()} PLACE takes it back"
+            text = f"the making of {word.strip()} was withdrawn: {back}, PLACE being that of the withdrawal"
+            raise NothingFound(text) from None
         raise
     if found.passed_over:
         others = len(found.passed_over)

@@ -9,6 +9,7 @@ import msgspec
 
 from darkroom.commands.bottle.readings import Reading
 from darkroom.errors import WrongUse
+from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import Bottle
 from darkroom.solutions.bottle_strength import (
     BottleStrength,
@@ -17,13 +18,16 @@ from darkroom.solutions.bottle_strength import (
     strength_of,
     substance_of,
 )
-from darkroom.solutions.bottle_words import volume_text
+from darkroom.solutions.bottle_words import plates_text, volume_text
 from darkroom.solutions.density import SOLUTES
 from darkroom.solutions.mixing import Addition, bring_to
+from darkroom.solutions.silver import DRAGGED
 from darkroom.solutions.strength import USED_BATH, of_percent_wv
 from darkroom.solutions.substances import SUBSTANCES
-from darkroom.solutions.uses import Use
+from darkroom.solutions.uses import Use, tally
 
+NOTICED = 5.0
+"""mL that plates carried out since the volume was said, from which on it is remarked (our own choice)."""
 BEFORE_CRYSTALS = "Goggles and gloves on. Stir the crystals into some of the bath, then filter it."
 
 
@@ -113,16 +117,40 @@ def plan(
         "strength": wanted,
     }
     cautions = [USED_BATH] if now.at_least else []
+    lost = [] if volume is not None else _lost(bottle, uses)
     if addition.crystals_g and bottle.what == "bath":
         cautions.append(BEFORE_CRYSTALS)
     return Plan(
         measured=tuple(measured),
         members=members,
-        says=tuple(_says(bottle, now, reading, held, wanted, stock, substance, addition)),
+        says=tuple(_says(bottle, now, reading, held, wanted, stock, substance, addition, lost)),
         cautions=tuple(cautions),
         now=now,
         addition=addition,
     )
+
+
+def _lost(bottle: Bottle, uses: Sequence[Use]) -> list[str]:
+    """Return the remark that the book's volume is too large, for plates carried some of it out since."""
+    if bottle.what != "bath":
+        return []
+    said = [entry.instant for entry in bottle.entries if _says_volume(entry.event)]
+    count = tally(uses, max(said, default=bottle.made))
+    millilitres = count.area / 100 * DRAGGED
+    if millilitres < NOTICED:
+        return []
+    out = f"{plates_text(count)} since that was said carried out about {millilitres:.0f} mL (an estimate)"
+    return [f"{out}: measure it, and say it with --volume"]
+
+
+def _says_volume(event: object) -> bool:
+    match event:
+        case ev.Made() | ev.ToppedUp():
+            return event.volume is not None
+        case ev.Measured():
+            return event.what == "volume"
+        case _:
+            return False
 
 
 def _told(
@@ -155,12 +183,14 @@ def _says(
     stock: float | None,
     substance: str,
     addition: Addition,
+    lost: list[str],
 ) -> list[str]:
     says = [] if reading is None else list(reading.says)
     at_least = "at least " if now.at_least else ""
     says.append(f"{bottle.name} holds {volume_text(held)} at {at_least}{now.percent_wv:.2f} % w/v")
     if reading is None:
         says.append(now.basis)
+    says += lost
     parts = []
     at_most = "at most " if now.at_least else ""
     if addition.crystals_g:

@@ -19,7 +19,8 @@ FOLDER = "bottles"
 DEPTH = 3
 """So many folders deep is looked: bottles/bottles/<bottle>/<bottle> is what two careless copies make."""
 _ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]*")
-_BENCH, _WORD = re.compile(r"[0-9a-f]{16}"), re.compile(r"[A-Za-z0-9_-]+")
+_BENCH = re.compile(r"(?<![A-Za-z0-9])[0-9a-f]{16}(?![A-Za-z0-9])")
+_WORD = re.compile(r"[A-Za-z0-9_-]+")
 
 
 def is_bottle_id(text: str) -> bool:

@@ -177,6 +177,7 @@ def test_the_making_can_be_taken_back_and_given_back(
     bottle(capsys, "withdraw", "B-1", "1", "--yes")
     assert as_json(capsys, "bottle", "list") == []
     bottle(capsys, "show", "B-1", status=1)
+    assert "takes it back" in bottle(capsys, "show", told, status=1)[1]
     bottle(capsys, "withdraw", told, "2")
     assert shown(capsys, "B-1")["bottle"] == told
 

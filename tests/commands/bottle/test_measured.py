@@ -8,8 +8,12 @@ from typing import Any
 
 import pytest
 
+from darkroom.commands.bottle.topping_up import plan
 from darkroom.log.bottles import files
 from darkroom.solutions import events as ev
+from darkroom.solutions.bottle import fold
+from darkroom.solutions.uses import Use
+from tests.kit.bottles import made
 from tests.kit.command_line import Capture, as_json, run
 
 
@@ -165,6 +169,21 @@ def test_what_was_added_without_reckoning(home: Path, capsys: Capture) -> None:
     assert run(capsys, "bottle", "top-up", "B-1", "--water", "20mL", "--crystals", "2g", "--yes")[0] == 0
     (line,) = events(home)
     assert (line.grams, line.water, line.volume, line.strength) == (2.0, 20.0, 520.0, None)
+
+
+def test_the_volume_of_the_book_is_doubted_after_plates() -> None:
+    """Plates carry bath out: what is reckoned with the volume of the book says how much, an estimate."""
+    bottle = fold("b1", [made(volume=1000.0, strength=9.0)])
+    assert bottle is not None
+    uses = [
+        Use(plate=str(number), number=number, bottle="b1", role="bath", stage="x", instant=9.0, area=500.0)
+        for number in range(10)
+    ]
+    nothing: dict[str, Any] = dict.fromkeys(("reading", "fill", "stock", "source", "crystals", "water"))
+    reckoned = plan(bottle, uses, None, 100.0, wanted=9.5, volume=None, **nothing)
+    assert any("10 plates since that was said carried out about 15 mL" in said for said in reckoned.says)
+    measured = plan(bottle, uses, None, 100.0, wanted=9.5, volume=985.0, **nothing)
+    assert not any("carried out about 15 mL" in said for said in measured.says)
 
 
 @pytest.mark.parametrize(

@@ -12,6 +12,7 @@ import pytest
 
 from darkroom.errors import NotSavedError, WrongUse
 from darkroom.log.bottles import files
+from darkroom.log.bottles.folders import bench_of
 from darkroom.log.journal import frame
 from darkroom.solutions import events as ev
 from tests.kit.bottles import time_text
@@ -198,6 +199,26 @@ def test_a_bottle_of_a_newer_darkroom_is_read_and_nothing_is_added(tmp_path: Pat
             line(tmp_path, ev.Opened, bench=bench)
     assert files.path_of(tmp_path, "b1", BENCH).read_bytes() == before
     assert not files.path_of(tmp_path, "b1", OTHER).exists()
+
+
+@pytest.mark.parametrize(
+    ("name", "bench"),
+    [
+        (f"{BENCH}.jsonl", BENCH),
+        (f"{BENCH}.2.jsonl", BENCH),
+        (f"{BENCH} (copy).jsonl", BENCH),
+        (f"Copy of {BENCH}.jsonl", BENCH),
+        (f"{BENCH}-1.jsonl", BENCH),
+        (f"{BENCH}.sync-conflict-20260514.jsonl", BENCH),
+        ("bench-a.jsonl", "bench-a"),
+        ("bench-a.3.jsonl", "bench-a"),
+        (f"x{BENCH}.jsonl", f"x{BENCH}"),
+        ("é.jsonl", "é"),
+    ],
+)
+def test_whose_lines_a_file_holds(name: str, bench: str) -> None:
+    """The bench is told by the start of the name, and in a copy's name wherever its id stands."""
+    assert bench_of(name) == bench
 
 
 @pytest.mark.parametrize("name", ["", "..", "a/b", ".hidden", "ö", "a b"])
