@@ -27,7 +27,8 @@ def conditions(
 ) -> Conditions:
     """Return the conditions of a plate; `day` is its working day, `developer` its temperature in °C as read.
 
-    `made` is the date on which the collodion was made, "2026-05-02", where the name of its batch has none.
+    `made` is the date on which the collodion was made, "2026-05-02", by the book of bottles; it wins over
+    one in the name of its batch.
 
     A scene wins over the words for light and aperture. Without one the f-number and the kind of light are
     those that the words name.
@@ -48,7 +49,7 @@ def conditions(
         f_number=number,
         lost=known.lost,
         batch=batch,
-        age=age_of(f"{batch or ''} {made or ''}", day),
+        age=age_of(f"{made or ''} {batch or ''}", day),
         developer=developer,
         place=known.place,
         sky=known.sky,

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 
 from darkroom.bench.bottles_at_hand import BottleAtHand
 from darkroom.process.text.plain_text import plain
-from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import Bottle
+from darkroom.solutions.finding import date_made
 
 LONGEST_NAME = 40
 """A longer name is cut, in signs."""
@@ -23,7 +23,7 @@ def at_hand(bottles: Sequence[Bottle], now: float) -> tuple[BottleAtHand, ...]:
     kept = [bottle for bottle in bottles if states[bottle.id] in ("in use", "ripening")]
     kept.sort(key=lambda bottle: (bottle.made, bottle.id), reverse=True)
     names = {bottle.id: _name(bottle) for bottle in kept}
-    for more in (_date, _id):
+    for more in (date_made, _id):
         counts = Counter((bottle.what, names[bottle.id].casefold()) for bottle in kept)
         for bottle in kept:
             if counts[bottle.what, names[bottle.id].casefold()] > 1:
@@ -33,7 +33,7 @@ def at_hand(bottles: Sequence[Bottle], now: float) -> tuple[BottleAtHand, ...]:
             id=bottle.id,
             name=names[bottle.id],
             what=bottle.what,
-            made=_date(bottle),
+            made=date_made(bottle),
             ripening=states[bottle.id] == "ripening",
         )
         for bottle in kept
@@ -46,9 +46,3 @@ def _name(bottle: Bottle) -> str:
 
 def _id(bottle: Bottle) -> str:
     return bottle.id
-
-
-def _date(bottle: Bottle) -> str:
-    """Return the date on which it was made, as its line has it."""
-    happened = next((entry.happened for entry in bottle.entries if isinstance(entry.event, ev.Made)), "")
-    return happened[:10]

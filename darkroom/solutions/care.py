@@ -12,11 +12,12 @@ from datetime import datetime
 
 import msgspec
 
-from darkroom.process.text.days import show_day
 from darkroom.process.text.durations import show_duration
 from darkroom.solutions import clearing
 from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import DAY, Bottle
+from darkroom.solutions.bottle_strength import strength_of
+from darkroom.solutions.bottle_words import day_of, plates_text
 from darkroom.solutions.recipe import IN_WORDS, Care, Recipe
 from darkroom.solutions.recipe_scale import cares_for
 from darkroom.solutions.recipe_text import show_number
@@ -30,7 +31,7 @@ class Due(msgspec.Struct, frozen=True, kw_only=True):
 
     `says` is what to do, `now` whether it is due at the instant asked for, `due` the instant at which it
     is or will be due: None where plates decide that and not the calendar. `basis` says what is counted:
-    "31 plates since filtered 12 May 2026; recipe: every 25". `test` is what is tried before anything is
+    "31 plates since filtered 12 May 2026; its recipe: after 25". `test` is what is tried before anything is
     added, `cautions` are said with it. `postponed` is the instant until which it is put off.
     """
 
@@ -69,7 +70,8 @@ def due_of(bottle: Bottle, recipes: Mapping[str, Recipe], uses: Sequence[Use], n
     recipe, assumed = recipe_of(bottle, recipes)
     if recipe is None:
         return ()
-    says = f"the recipe {recipe.name}, as this bottle names none" if assumed else "its recipe"
+    lacks = f"its own, {bottle.recipe}, is not at hand" if bottle.recipe else "this bottle names none"
+    says = f"the recipe {recipe.name}, as {lacks}" if assumed else "its recipe"
     filled = next((entry.event.volume for entry in bottle.entries if isinstance(entry.event, ev.Made)), None)
     if filled is None or filled <= 0 or filled == recipe.volume.value:
         return due(bottle, recipe.care, uses, now, says=says)
@@ -129,12 +131,12 @@ def _due(bottle: Bottle, care: Care, uses: Sequence[Use], now: float, says: str)
         slow, text = _clearing(uses, since, after.clearing, says)
         (reached if slow else counted).append(text)
     if after.percent_below is not None:
-        weak, text = _strength(bottle, after.percent_below, says)
+        weak, text = _strength(bottle, uses, after.percent_below, says)
         (reached if weak else counted).append(text)
     until = postponed_until(bottle, care.id, since)
     waits = until is not None and now < until
-    if waits:
-        instant = until
+    if until is not None and waits:
+        instant = until if instant is None else max(instant, until)
         counted = [f"put off until {_day_in(bottle, care.id)}", *reached]
     return Due(
         bottle=bottle.id,
@@ -165,23 +167,12 @@ def _clearing(uses: Sequence[Use], since: float, times: float, says: str) -> tup
     return ratio >= times, text
 
 
-def _strength(bottle: Bottle, least: float, says: str) -> tuple[bool, str]:
-    """Return whether the strength as it was last said is below `least` % w/v, and the words for it."""
-    said = [
-        (entry, entry.event.strength)
-        for entry in bottle.entries
-        if isinstance(entry.event, ev.Made | ev.ToppedUp | ev.Measured) and entry.event.strength is not None
-    ]
-    if not said:
+def _strength(bottle: Bottle, uses: Sequence[Use], least: float, says: str) -> tuple[bool, str]:
+    """Return whether the strength, as the book tells it, is below `least` % w/v, and the words for it."""
+    known = strength_of(bottle, uses)
+    if known is None:
         return False, f"strength not known; {says}: below {least:g} %"
-    entry, strength = said[-1]
-    return strength < least, f"{strength:.2g} % on {_day(entry.happened)}; {says}: below {least:g} %"
-
-
-def plates_text(count: Tally) -> str:
-    """Return so many plates in words: `38 plates, 8 of unknown size`."""
-    plates = "1 plate" if count.plates == 1 else f"{count.plates} plates"
-    return plates if not count.of_unknown_size else f"{plates}, {count.of_unknown_size} of unknown size"
+    return known.percent_wv < least, f"{known.basis}; {says}: below {least:g} %"
 
 
 def postponed_until(bottle: Bottle, care: str, since: float) -> float | None:
@@ -206,20 +197,12 @@ def _postponed(bottle: Bottle, care: str) -> tuple[float, ev.Postponed] | None:
 
 def _day_in(bottle: Bottle, care: str) -> str:
     found = _postponed(bottle, care)
-    return "" if found is None else _day(found[1].until)
+    return "" if found is None else day_of(found[1].until)
 
 
 def _day_of(bottle: Bottle, instant: float) -> str:
     """Return the day of a line that counts, as its bench wrote it; a pure module knows no time zone."""
-    texts = (entry.happened for entry in bottle.entries if entry.instant == instant)
-    return _day(next(texts, ""))
-
-
-def _day(text: str) -> str:
-    try:
-        return show_day(datetime.fromisoformat(text).date())
-    except ValueError:
-        return ""
+    return next((day_of(entry.happened) for entry in bottle.entries if entry.instant == instant), "")
 
 
 def _days(seconds: float) -> str:

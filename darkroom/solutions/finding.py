@@ -57,3 +57,8 @@ def listed(bottles: Sequence[Bottle], now: float) -> str:
 def day_made(bottle: Bottle) -> str:
     """Return the day on which a bottle was made, as its line says it."""
     return next((day_of(entry.happened) for entry in bottle.entries if entry.instant == bottle.made), "?")
+
+
+def date_made(bottle: Bottle) -> str:
+    """Return the date on which a bottle was made, as its line has it: "2026-05-02"; "" where none is told."""
+    return next((entry.happened[:10] for entry in bottle.entries if entry.instant == bottle.made), "")

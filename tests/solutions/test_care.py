@@ -123,6 +123,8 @@ def test_a_care_can_be_put_off() -> None:
     assert (found.now, found.due, found.postponed) == (False, MAY_1 + 10 * DAY, MAY_1 + 10 * DAY)
     assert found.basis.startswith("put off until 11 May 2026")
     assert one(due(bath(put_off), weekly, (), MAY_1 + 10 * DAY)).now
+    monthly = [care(After(seconds=30 * DAY))]
+    assert one(due(bath(put_off), monthly, (), MAY_1 + 9 * DAY)).due == MAY_1 + 30 * DAY
     filtered = entry(ev.Treated, n=4, instant=MAY_1 + 8.5 * DAY, how="filtered")
     again = one(due(bath(put_off, filtered), weekly, (), MAY_1 + 9 * DAY))
     assert (again.postponed, again.due) == (None, MAY_1 + 15.5 * DAY)
@@ -133,7 +135,9 @@ def test_a_strength_below_the_recipe_is_due() -> None:
     weak = [care(After(percent_below=8.0), "topped_up")]
     assert "strength not known" in one(due(bath(), weak, (), MAY_1 + DAY)).basis
     measured = entry(ev.Measured, n=3, instant=MAY_1 + DAY, what="density", value=1.06, strength=7.4)
-    assert one(due(bath(measured), weak, (), MAY_1 + 2 * DAY)).basis.startswith("7.4 % on 2 May 2026")
+    assert one(due(bath(measured), weak, (), MAY_1 + 2 * DAY)).basis == (
+        "hydrometer of 2 May 2026: 7.4 % w/v; its recipe: below 8 %"
+    )
     topped = entry(ev.ToppedUp, n=4, instant=MAY_1 + 3 * DAY, grams=10.0, strength=9.0)
     assert not one(due(bath(measured, topped), weak, (), MAY_1 + 4 * DAY)).now
 
@@ -159,6 +163,8 @@ def test_a_bottle_without_a_recipe_has_the_cares_of_the_only_one_that_fits() -> 
     baths = {"silver-bath": recipe("Silver bath", "bath", weekly)}
     found = one(due_of(bath(), baths, (), MAY_1 + 8 * DAY))
     assert found.now and "the recipe Silver bath, as this bottle names none" in found.basis
+    lost = one(due_of(bath(recipe="lost"), baths, (), MAY_1 + 8 * DAY))
+    assert "as its own, lost, is not at hand" in lost.basis
     two = {**baths, "weak-bath": recipe("Weak bath", "bath", weekly)}
     assert due_of(bath(), two, (), MAY_1 + 8 * DAY) == ()
     assert one(due_of(bath(recipe="weak-bath"), two, (), MAY_1 + 8 * DAY)).basis.endswith(

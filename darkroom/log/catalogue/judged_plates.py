@@ -48,11 +48,13 @@ def judged_plates(
     `progress` they are too, and the catalogue is filled in this process with so many `helpers`.
     """
     from darkroom.log.catalogue.catalogue import Catalogue
+    from darkroom.log.catalogue.collodion_ages import with_ages
 
     try:
         with Catalogue(home) as catalogue:
             bring_up_to_date(catalogue, home, by_hand_too, progress, helpers)
-            plates, left_out = catalogue.judged_exposures()
+            judged, left_out = catalogue.judged_exposures()
+            plates = with_ages(catalogue, judged)
             damaged = _damaged(catalogue.judged_without_start())
     except Exception as error:  # whatever is wrong with the log, the plate on the bench goes on
         return JudgedPlates(trouble=f"the log cannot be looked at: {error}")

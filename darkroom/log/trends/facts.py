@@ -10,9 +10,12 @@ from typing import TYPE_CHECKING, NamedTuple
 import msgspec
 
 from darkroom.exposure.judged import JudgedPlate
+from darkroom.log.bottles.files import read_shelf
 from darkroom.log.catalogue.catalogue import DECODED
+from darkroom.log.catalogue.collodion_ages import with_ages
 from darkroom.log.catalogue.database import repairing
 from darkroom.log.catalogue.query import Query
+from darkroom.log.trends.fixers import Fixers, FixFacts
 from darkroom.process.text.temperatures import COLDEST, HOTTEST
 
 if TYPE_CHECKING:
@@ -68,16 +71,6 @@ class StageFacts(NamedTuple):
     cleared: float | None = None
 
 
-class FixFacts(msgspec.Struct, frozen=True, gc=False):
-    """A stage that ends cleared, with its plate's fixer; struck or not."""
-
-    path: str
-    plate: str
-    stage: str
-    fixer: str | None
-    cleared: float | None
-
-
 _PLATE = ", ".join(f"plates.{name}" for name in PlateFacts.__struct_fields__)
 _OF_PLATES = ("path", "plate", "process", "stars", "fixer")
 
@@ -86,7 +79,7 @@ def _columns(names: tuple[str, ...]) -> str:
     return ", ".join(f"{'plates' if name in _OF_PLATES else 'stages'}.{name}" for name in names)
 
 
-_STAGE, _FIX = _columns(StageFacts._fields), _columns(FixFacts.__struct_fields__)
+_STAGE, _FIX = _columns(StageFacts._fields), _columns(FixFacts.__struct_fields__[:-1])
 
 
 class Times:
@@ -204,12 +197,14 @@ def trend_rows(catalogue: Catalogue, query: Query) -> Rows:
         )
     )
     all_plates = Query(rehearsals=query.rehearsals).where()
+    shelf = read_shelf(catalogue.home)
+    fixers = Fixers(catalogue.plate_uses(("fixer", "fixer_2")), shelf.bottles)
     return Rows(
         plates=[
             PlateFacts(*row) for row in select(f"SELECT {_PLATE} FROM {chosen} ORDER BY plate, path", values)
         ],
         stages=gathered,
-        fixed=[
+        fixed=fixers.named(
             FixFacts(*row)
             for row in select(
                 f"SELECT {_FIX} FROM (SELECT * FROM plates WHERE {all_plates[0]}) AS plates "
@@ -217,7 +212,7 @@ def trend_rows(catalogue: Catalogue, query: Query) -> Rows:
                 "ORDER BY plates.plate, path, position",
                 all_plates[1],
             )
-        ],
+        ),
         faults=faults,
         rooms=dict(
             select(
@@ -226,14 +221,18 @@ def trend_rows(catalogue: Catalogue, query: Query) -> Rows:
                 values,
             )
         ),
-        judged=[
-            DECODED.decode(body)
-            for (body,) in select(
-                f"SELECT judged FROM {chosen} JOIN exposures USING (path) WHERE judged IS NOT NULL "
-                "ORDER BY plates.plate, path",
-                values,
-            )
-        ],
+        judged=with_ages(
+            catalogue,
+            (
+                DECODED.decode(body)
+                for (body,) in select(
+                    f"SELECT judged FROM {chosen} JOIN exposures USING (path) WHERE judged IS NOT NULL "
+                    "ORDER BY plates.plate, path",
+                    values,
+                )
+            ),
+            shelf,
+        ),
         unseen={path for path, process_sum, stage in unseen_stages if wet_from_of.get(process_sum) == stage},
     )
 
@@ -244,11 +243,3 @@ def _wet_from(processes: Iterable[tuple[str, str]]) -> Iterator[tuple[str, str]]
         window = json.loads(body).get("wet_window")
         if isinstance(window, dict):
             yield process_sum, str(window.get("from"))
-
-
-def fixer_counts(fixed: Iterable[FixFacts]) -> Iterator[tuple[FixFacts, int]]:
-    """Yield each stage in a fixer, and how many plates that fixer had, this one counted."""
-    counted: dict[str | None, int] = {}
-    for row in fixed:
-        counted[row.fixer] = counted.get(row.fixer, 0) + 1
-        yield row, counted[row.fixer]

@@ -15,7 +15,8 @@ from collections.abc import Iterable, Iterator
 import msgspec
 
 from darkroom.log.trends import ranks
-from darkroom.log.trends.facts import MOST, PlateFacts, Rows, fixer_counts
+from darkroom.log.trends.facts import MOST, PlateFacts, Rows
+from darkroom.log.trends.fixers import fixer_counts
 
 FEWEST = 12
 """With fewer rated plates there is no trend: with a dozen, chance alone reaches a coefficient of 0.59 in

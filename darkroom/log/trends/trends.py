@@ -14,7 +14,8 @@ from collections.abc import Sequence
 import msgspec
 
 from darkroom.log.trends.drying import OverWetTime, over_wet_time
-from darkroom.log.trends.facts import MOST, Rows, Times, fixer_counts
+from darkroom.log.trends.facts import MOST, Rows, Times
+from darkroom.log.trends.fixers import fixer_counts, fixer_key
 from darkroom.log.trends.speed import OverSpeed, over_speed
 from darkroom.log.trends.stars import Stars, stars_against
 
@@ -59,6 +60,8 @@ class OverTemperature(msgspec.Struct, frozen=True, kw_only=True):
 class OverPlates(msgspec.Struct, frozen=True, kw_only=True):
     """The clearing times in one fixer. `points` are (plates it had, this one counted; seconds; plate).
 
+    `fixer` is its name, `bottle` the id of its bottle where that is known: two bottles of one name are two.
+
     `slope` is how many seconds longer each plate took, by least squares. `doubled` is the plate count from
     which on every median of three is at least twice that of the first three (a fixer at its end: common
     practice, no source), or None.
@@ -70,6 +73,7 @@ class OverPlates(msgspec.Struct, frozen=True, kw_only=True):
     first: float
     last: float
     doubled: int | None
+    bottle: str | None = None
 
 
 class Trends(msgspec.Struct, frozen=True):
@@ -160,7 +164,8 @@ def coefficient(points: Sequence[tuple[float, float]]) -> float | None:
 
 def _over_plates(rows: Rows, stage: str | None) -> list[OverPlates]:
     """Count every plate that went into a fixer, whether its clearing was struck or not."""
-    points_of: dict[str | None, list[tuple[int, float, str]]] = defaultdict(list)
+    points_of: dict[tuple[str | None, str | None], list[tuple[int, float, str]]] = defaultdict(list)
+    names: dict[tuple[str | None, str | None], str | None] = {}
     wanted_paths = {plate.path for plate in rows.plates}
     for row, count in fixer_counts(rows.fixed):
         if (
@@ -169,11 +174,12 @@ def _over_plates(rows: Rows, stage: str | None) -> list[OverPlates]:
             and row.cleared
             and 0 < row.cleared <= MOST
         ):
-            points_of[row.fixer].append((count, row.cleared, row.plate))
-    return [_fixer(fixer, points) for fixer, points in points_of.items()]
+            points_of[fixer_key(row)].append((count, row.cleared, row.plate))
+            names[fixer_key(row)] = row.fixer
+    return [_fixer(names[key], key[0], points) for key, points in points_of.items()]
 
 
-def _fixer(fixer: str | None, points: list[tuple[int, float, str]]) -> OverPlates:
+def _fixer(fixer: str | None, bottle: str | None, points: list[tuple[int, float, str]]) -> OverPlates:
     slope = None
     if len(points) >= FEWEST:
         counts, times = [float(count) for count, _, _ in points], [seconds for _, seconds, _ in points]
@@ -186,6 +192,7 @@ def _fixer(fixer: str | None, points: list[tuple[int, float, str]]) -> OverPlate
         doubled = points[at + 1][0]
     return OverPlates(
         fixer=fixer,
+        bottle=bottle,
         points=tuple(points),
         slope=slope,
         first=fresh,

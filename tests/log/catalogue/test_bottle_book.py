@@ -10,7 +10,6 @@ import pytest
 
 from darkroom.bench import events as ev
 from darkroom.exposure.kit import Kit, PlateSize
-from darkroom.log.bottles.files import append
 from darkroom.log.catalogue.bottle_book import BottleBook, bottle_book, sizes_of
 from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.journal import frame
@@ -18,34 +17,14 @@ from darkroom.log.journal.find import find_plates
 from darkroom.log.journal.merge import read_plate
 from darkroom.log.plate.account import folded
 from darkroom.log.plate.bottle_uses import bottle_uses
-from darkroom.solutions import events as bottle_events
 from darkroom.solutions.recipe import Amount, Care, Recipe
 from darkroom.solutions.recipe import Due as After
 from darkroom.solutions.uses import tally
 from tests.kit import season
-from tests.kit.bottles import time_text
 from tests.kit.catalogue import by_hand, fresh
+from tests.kit.put_bottle import APRIL_1, put_bottle
 
-DAY = 86400.0
-APRIL_1 = 1775026800.0
-"""1 April 2026, 07:00 UTC: the first day of the season."""
-AUTUMN = APRIL_1 + 240 * DAY
-
-
-def put_bottle(home: Path, bottle: str, name: str, what: str = "fixer", made: float = APRIL_1 - DAY) -> None:
-    """Put a bottle into the book."""
-    line = bottle_events.Made(
-        n=1,
-        at=time_text(made),
-        up=None,
-        bottle=bottle,
-        name=name,
-        what=what,
-        schema=1,
-        version="0",
-        bench="b",
-    )
-    append(home, bottle, "b", lambda n: [line])
+AUTUMN = APRIL_1 + 240 * 86400.0
 
 
 def counts(book: BottleBook) -> dict[str, int]:

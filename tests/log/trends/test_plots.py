@@ -8,8 +8,8 @@ import re
 import pytest
 from rich.cells import cell_len
 
-from darkroom.log.trends.facts import FixFacts
 from darkroom.log.trends.figures import Picture, picture, subjects
+from darkroom.log.trends.fixers import FixFacts
 from darkroom.log.trends.scales import Scale, scale
 from darkroom.log.trends.text_plot import MARK, fits, plot
 from darkroom.log.trends.trends import Trends, trends

@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy
 import pytest
 
-from darkroom.log.trends.facts import FixFacts
+from darkroom.log.trends.fixers import FixFacts
 from darkroom.log.trends.stars import FEWEST, OverNumber, OverWord, Stars, stars_against
 from darkroom.log.trends.trends import trends
 from tests.kit import season

@@ -13,7 +13,8 @@ from darkroom.bench import events as ev
 from darkroom.log.journal import frame
 from darkroom.log.journal.plate_lines import READER
 from darkroom.log.store import paths
-from darkroom.log.trends.facts import FixFacts, PlateFacts, Rows
+from darkroom.log.trends.facts import PlateFacts, Rows
+from darkroom.log.trends.fixers import FixFacts
 from darkroom.log.trends.trend_text import fixer_name, over_plates
 from darkroom.log.trends.trends import OverPlates, trends
 from darkroom.process.text.durations import show_duration
