@@ -10,7 +10,7 @@ from pathlib import Path
 
 import msgspec
 
-from darkroom.log.journal.frame import Line
+from darkroom.bench.standing import Line
 from darkroom.log.journal.merge import read_plate
 from tests.kit.photographer import ARGV
 from tests.kit.plates import put, unvarnished
