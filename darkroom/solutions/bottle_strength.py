@@ -16,6 +16,7 @@ from darkroom.solutions import events as ev
 from darkroom.solutions import silver, strength
 from darkroom.solutions.bottle import Bottle
 from darkroom.solutions.bottle_words import day_of, percent_text, plates_text
+from darkroom.solutions.contents import substance_of
 from darkroom.solutions.events import BottleEntry
 from darkroom.solutions.uses import WHOLE_PLATE, Use, tally
 
@@ -26,8 +27,6 @@ LOW_BY = 1.0
 TIMES = 2.0
 """Times by which the silver that plates carry out may be more or less than reckoned (an estimate)."""
 HYDROMETERS = frozenset({"density", "sg", "sg_60f", "baume", "silver_us", "silver_imperial"})
-SUBSTANCES = {"bath": "silver-nitrate", "developer": "ferrous-sulphate", "fixer": "hypo"}
-"""{what a bottle holds: the substance whose strength is meant} where no recipe says another."""
 
 
 class BottleStrength(msgspec.Struct, frozen=True, kw_only=True):
@@ -44,11 +43,6 @@ def strength_text(strength: BottleStrength) -> str:
     """Return a strength with its bounds: `at least 8.6 % w/v (8.5 to 9.6)`."""
     at_least = "at least " if strength.at_least else ""
     return f"{at_least}{percent_text(strength.percent_wv)} w/v ({strength.low:.3g} to {strength.high:.3g} %)"
-
-
-def substance_of(bottle: Bottle, of: str | None = None) -> str | None:
-    """Return the substance whose strength a bottle's is; `of` is what its recipe says."""
-    return of or SUBSTANCES.get(bottle.what)
 
 
 def strength_of(bottle: Bottle, uses: Sequence[Use], of: str | None = None) -> BottleStrength | None:

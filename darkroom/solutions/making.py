@@ -12,7 +12,7 @@ from darkroom.process.text.numbers import quoted, split
 from darkroom.solutions import events as ev
 from darkroom.solutions import strength
 from darkroom.solutions.bottle import DAY, Bottle, fold
-from darkroom.solutions.bottle_strength import SUBSTANCES
+from darkroom.solutions.contents import substance_of
 from darkroom.solutions.density import SOLUTES
 from darkroom.solutions.events import BottleEntry
 from darkroom.solutions.finding import find, listed
@@ -50,16 +50,14 @@ def members_of(
     percent = making.strength
     if percent is None and recipe is not None:
         percent = recipe.strength
-    of = (None if recipe is None else recipe.of) or SUBSTANCES.get(making.what)
-    if percent is not None and of is not None:
-        _check_strength(of, percent)
+    of = None if recipe is None else recipe.of
     ripens = making.ripens
     if ripens is None and recipe is not None and recipe.ready is not None:
         ripens = recipe.ready.seconds / DAY
     volume = making.volume
     if volume is None and recipe is not None:
         volume = recipe.volume.value
-    return {
+    members = {
         "name": making.name,
         "what": making.what,
         "schema": ev.SCHEMA,
@@ -70,18 +68,28 @@ def members_of(
         "ripens": ripens,
         "from_": tuple(find(bottles, word, now).bottle.id for word in making.sources),
     }
+    _check_strength(members, of, percent, now)
+    return members
 
 
-def _check_strength(of: str, percent: float) -> None:
-    if of in SOLUTES:
-        strength.of_percent_wv(of, percent)
+def _check_strength(members: dict[str, Any], of: str | None, percent: float | None, now: float) -> None:
+    made = ev.Made(n=1, at="", up=None, bottle="new", version="", bench="new", **members)
+    substance = substance_of(_as_bottle(made, now), of)
+    if percent is not None and substance in SOLUTES:
+        strength.of_percent_wv(substance, percent)
+
+
+def _as_bottle(made: ev.Made, now: float) -> Bottle:
+    """Return the bottle that a line would begin."""
+    entry = BottleEntry(place="new:1", bench="new", instant=now, happened="", event=made)
+    bottle = fold(made.bottle, [entry])
+    assert bottle is not None
+    return bottle
 
 
 def remarks(made: ev.Made, recipe: Recipe | None, bottles: Collection[Bottle], now: float) -> list[str]:
     """Return what is said before a bottle is entered: who must not, what must not meet, whose name it has."""
-    entry = BottleEntry(place="new:1", bench="new", instant=now, happened="", event=made)
-    bottle = fold(made.bottle, [entry])
-    assert bottle is not None
+    bottle = _as_bottle(made, now)
     said = [] if recipe is None or recipe.warning is None else [recipe.warning]
     said += warnings(bottle, made, now, others=bottles)
     alike = [

@@ -12,19 +12,12 @@ from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import DAY, Bottle
 from darkroom.solutions.bottle_strength import BottleStrength
 from darkroom.solutions.bottle_words import age_text, percent_text
+from darkroom.solutions.contents import contents, holds_cyanide
 from darkroom.solutions.dangers import dangers
 from darkroom.solutions.substances import SHEET_FIRST
 
 GOOD_WITHIN = 0.3
 """A bath is good when it is weaker than it should be by no more than so many % w/v (our own choice)."""
-_HOLDS = {
-    "bath": ("silver-nitrate",),
-    "developer": ("ferrous-sulphate", "acid"),
-    "collodion": ("collodion",),
-    "varnish": ("sandarac-varnish",),
-    "fixer": ("hypo",),
-}
-"""{what a bottle holds: the substances and kinds to ask `dangers` for}."""
 _LITMUS = (
     "No test of it is noted within a day: dip litmus first. Acid or alkali goes in only where the test asks "
     "for it, a drop at a time."
@@ -34,17 +27,6 @@ _BOILING = (
     "outdoors or under a hood. For the practised alone."
 )
 _GOOD = "silver added to a bath that is strong enough spoils its plates (common practice, no source)."
-
-
-def holds_cyanide(bottle: Bottle) -> bool:
-    """Return whether a bottle is called a cyanide one by its recipe, its name or its batch."""
-    words = " ".join(filter(None, (bottle.recipe, bottle.name, bottle.batch))).casefold()
-    return bottle.what in ("fixer", "stock", "other") and any(word in words for word in ("cyanid", "kcn"))
-
-
-def contents(bottle: Bottle) -> tuple[str, ...]:
-    """Return what a bottle holds, as `dangers` knows it."""
-    return ("potassium-cyanide",) if holds_cyanide(bottle) else _HOLDS.get(bottle.what, ())
 
 
 def warnings(

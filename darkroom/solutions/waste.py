@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from darkroom.solutions.bottle import Bottle
-from darkroom.solutions.warnings import holds_cyanide
+from darkroom.solutions.contents import holds_cyanide
 
 WASTE = {
     "bath": "Silver waste is collected, never poured away: it poisons water.",

@@ -9,9 +9,10 @@ import pytest
 from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import DAY, Bottle, fold
 from darkroom.solutions.bottle_strength import BottleStrength, strength_of
+from darkroom.solutions.contents import contents, holds_cyanide, substance_of
 from darkroom.solutions.events import BottleEntry
 from darkroom.solutions.substances import SHEET_FIRST
-from darkroom.solutions.warnings import contents, holds_cyanide, warnings
+from darkroom.solutions.warnings import warnings
 from tests.kit.bottles import entry, made
 
 NOW = 100 * DAY
@@ -96,7 +97,9 @@ def test_a_cyanide_bottle_that_is_made() -> None:
 )
 def test_what_is_taken_for_cyanide(members: dict[str, str], holds: bool) -> None:
     """Recipe, name and batch tell a cyanide fixer from another."""
-    assert holds_cyanide(bottle(**members)) is holds
+    one = bottle(**members)
+    assert holds_cyanide(one) is holds
+    assert not holds or substance_of(one) is None
 
 
 def test_silver_into_a_good_bath() -> None:

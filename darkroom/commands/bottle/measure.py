@@ -52,7 +52,8 @@ def measure(
     from darkroom.process.text import measures
     from darkroom.process.text.numbers import plain
     from darkroom.solutions import events as ev
-    from darkroom.solutions.bottle_strength import reads_low, substance_of
+    from darkroom.solutions.bottle_strength import reads_low
+    from darkroom.solutions.contents import substance_of
     from darkroom.solutions.strength import USED_BATH
 
     opened = open_bottle(name)

@@ -67,7 +67,7 @@ def top_up(
     from darkroom.commands.bottle import topping_up
     from darkroom.process.text import measures
     from darkroom.solutions import events as ev
-    from darkroom.solutions.bottle_strength import substance_of
+    from darkroom.solutions.contents import substance_of
     from darkroom.solutions.finding import find
     from darkroom.solutions.warnings import warnings
 

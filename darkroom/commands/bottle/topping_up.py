@@ -16,9 +16,9 @@ from darkroom.solutions.bottle_strength import (
     of_reading,
     reads_low,
     strength_of,
-    substance_of,
 )
 from darkroom.solutions.bottle_words import plates_text, volume_text
+from darkroom.solutions.contents import substance_of
 from darkroom.solutions.density import SOLUTES
 from darkroom.solutions.mixing import Addition, bring_to
 from darkroom.solutions.silver import DRAGGED

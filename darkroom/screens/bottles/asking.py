@@ -15,8 +15,8 @@ from darkroom.devices.clock import stamp
 from darkroom.process.text.plain_text import plain
 from darkroom.solutions.bottle import Bottle
 from darkroom.solutions.bottle_account import Account, account
-from darkroom.solutions.bottle_strength import substance_of
 from darkroom.solutions.care import Due, recipe_of
+from darkroom.solutions.contents import substance_of
 from darkroom.solutions.joining import NotKnown
 from darkroom.solutions.uses import Use
 
