@@ -6,6 +6,7 @@ from pathlib import Path
 
 from darkroom.screens.bench.key_help import KeysScreen
 from darkroom.screens.bench.menu import open_menu
+from tests.kit.book_of_bottles import put_shelf
 from tests.kit.review_hand import Looker, looking
 
 SIZES = [
@@ -46,6 +47,28 @@ def test_home_keys_and_menu_bear_any_size(home: Path) -> None:
         await _through_all(hand)
         await hand.press("x")
         open_menu(hand.tool)
+        await _through_all(hand)
+
+    looking(home, steps, text=None)
+
+
+def test_the_bottles_bear_any_size(home: Path) -> None:
+    """The list, a bottle, what can be said of it, a form with its cautions, and a new bottle."""
+    put_shelf(home)
+
+    async def steps(hand: Looker) -> None:
+        await hand.wait("to the bench")
+        await hand.press("f12")
+        await hand.wait("of 7 in use")
+        await _through_all(hand)
+        await hand.press("enter")
+        await hand.wait("Its life")
+        await _through_all(hand)
+        await hand.press("enter")
+        await hand.wait("what was done?")
+        await _through_all(hand)
+        await hand.press("escape", "f12", "n")
+        await hand.wait("NEW BOTTLE")
         await _through_all(hand)
 
     looking(home, steps, text=None)

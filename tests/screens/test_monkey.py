@@ -17,9 +17,9 @@ from tests.kit.review_hand import Looker, looking
 
 PRESSES = size("DARKROOM_MONKEY", 80, 2000)
 KEYS = ["space", "x", "backspace", "escape", "enter", "up", "down", "left", "right", "home", "end", "pageup",
-        "pagedown", "tab", "f2", "f3", "f4", "f5", "f6", "f9", "1", "5", "j", "m", "q", "full_stop", "minus",
-        "ctrl+c", "ctrl+u", "delete"]  # fmt: skip
-WEIGHTS = [30, 4, 4, 6, 5, 4, 12, 3, 4, 1, 1, 1, 2, 1, 3, 1, 2, 2, 2, 2, 1, 1, 2, 2, 1, 1, 1, 1, 1, 1]
+        "pagedown", "tab", "f2", "f3", "f4", "f5", "f6", "f9", "f12", "n", "1", "5", "j", "m", "q",
+        "full_stop", "minus", "ctrl+c", "ctrl+u", "delete"]  # fmt: skip
+WEIGHTS = [30, 4, 4, 6, 5, 4, 12, 3, 4, 1, 1, 1, 2, 1, 3, 1, 2, 2, 2, 2, 3, 2, 1, 1, 2, 2, 1, 1, 1, 1, 1, 1]
 SIZES = [(80, 24), (120, 40), (200, 60), (60, 14), (45, 50), (30, 8), (12, 4)]
 
 

@@ -30,7 +30,10 @@ READ_EVERY = 60.0
 
 
 class Known(msgspec.Struct, frozen=True, kw_only=True):
-    """What was read at the instant `now`, in seconds since the epoch; `problems` are lines of words."""
+    """What was read at the instant `now`, in seconds since the epoch; `problems` are lines of words.
+
+    It is not `whole` while the plates are not read: nothing is known of them then, nor of what is due.
+    """
 
     bottles: Mapping[str, Bottle]
     accounts: Mapping[str, Account]
@@ -40,6 +43,7 @@ class Known(msgspec.Struct, frozen=True, kw_only=True):
     recipes: Mapping[str, Recipe]
     problems: tuple[str, ...]
     now: float
+    whole: bool = True
 
     def uses_of(self, bottle: str) -> tuple[Use, ...]:
         """Return the plates that used a bottle."""
@@ -67,8 +71,13 @@ class Known(msgspec.Struct, frozen=True, kw_only=True):
         return {bottle.id: bottle.name for bottle in self.bottles.values()}
 
 
-def known_from(book: BottleBook, recipes: Mapping[str, Recipe], wrong: list[str], now: float) -> Known:
-    """Return what a page shows of the book; troubles first, then the problems of files."""
+def known_from(
+    book: BottleBook, recipes: Mapping[str, Recipe], wrong: list[str], now: float, *, whole: bool = True
+) -> Known:
+    """Return what a page shows of the book; troubles first, then the problems of files.
+
+    It is not `whole` while the plates that used the bottles are still to be read.
+    """
     problems = [book.trouble] if book.trouble else []
     problems += [str(problem) for problem in book.problems]
     problems += wrong
@@ -84,6 +93,7 @@ def known_from(book: BottleBook, recipes: Mapping[str, Recipe], wrong: list[str]
         recipes=recipes,
         problems=tuple(plain(problem) for problem in problems),
         now=now,
+        whole=whole,
     )
 
 
@@ -94,6 +104,8 @@ def local_zone(now: float) -> tzinfo:
 
 class BookAsker:
     """Reads the book as often as it is asked; a question that is overtaken is never answered.
+
+    The first time it answers twice: at once with the bottles, then with the plates that used them.
 
     `deliver` runs something on the screen's thread, where `answered` is called with what is known.
     """
@@ -134,15 +146,17 @@ class BookAsker:
                 if self._closed:
                     return
                 self._asked = False
-            known = self._read()
+            if self._recipes is None:
+                self._tell(self._read(_shelf_alone, whole=False))
+            known = self._read(_book, whole=True)
             if not self._asked and not self._closed:
                 self._tell(known)
 
     def _tell(self, known: Known) -> None:
         self._deliver(lambda: None if self._closed else self._answered(known))
 
-    def _read(self) -> Known:
-        from darkroom.log.catalogue.bottle_book import BottleBook, bottle_book
+    def _read(self, read: Callable[[Path, Mapping[str, Recipe], float], BottleBook], *, whole: bool) -> Known:
+        from darkroom.log.catalogue.bottle_book import BottleBook
 
         now = time.time()
         try:
@@ -151,6 +165,24 @@ class BookAsker:
 
                 self._recipes = checked_recipes(self.home)
             recipes, wrong = self._recipes
-            return known_from(bottle_book(self.home, recipes, now), recipes, wrong, now)
+            return known_from(read(self.home, recipes, now), recipes, wrong, now, whole=whole)
         except Exception as error:  # a page that cannot read says so, and the bench goes on
-            return known_from(BottleBook(trouble=f"the bottles cannot be looked at: {error}"), {}, [], now)
+            trouble = f"the bottles cannot be looked at: {error}"
+            return known_from(BottleBook(trouble=trouble), {}, [], now, whole=True)
+
+
+def _shelf_alone(home: Path, recipes: Mapping[str, Recipe], now: float) -> BottleBook:
+    """Return the book without the plates: the log may take longer."""
+    from darkroom.log.bottles.files import read_shelf
+    from darkroom.log.catalogue.bottle_book import BottleBook
+
+    shelf = read_shelf(home)
+    return BottleBook(shelf=shelf, problems=shelf.problems)
+
+
+def _book(home: Path, recipes: Mapping[str, Recipe], now: float) -> BottleBook:
+    from darkroom.log.catalogue import bottle_book
+    from darkroom.settings.kit import load_right, path_in
+
+    kit, _ = load_right(path_in(home))  # the home form says what is wrong with it
+    return bottle_book.bottle_book(home, recipes, now, sizes=bottle_book.sizes_of(kit))

@@ -99,7 +99,7 @@ class BottleScreen(Page):
             return "BOTTLE", "no longer in the book"
         due = sum(one.now for one in self.known.dues_of(bottle.id))
         state = bottle.state(self.known.now) + (f", {due} due" if due else "")
-        return f"{plain(bottle.name)}  {bottle.what}", state
+        return f"{plain(bottle.name)}  {bottle.what}", state if self.known.whole else "reading the plates …"
 
     def keys(self) -> list[tuple[str, str]]:
         """What can be done here."""

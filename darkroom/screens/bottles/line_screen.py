@@ -30,6 +30,7 @@ LABEL = 14
 """The cells of a field's name."""
 HELD = 0.6
 """A key that comes again sooner, in seconds, is held down: it answers nothing."""
+TOO_SMALL = "make the screen larger: what must be said first does not fit on it"
 ASKED = "enter again writes it all the same, escape leaves it"
 
 
@@ -50,6 +51,8 @@ class LineScreen(FormPage):
         self.form = Form(fields)
         self.said: tuple[str, ...] = ()
         """What is said before the line is written; the hand answers it."""
+        self.said_is_seen = False
+        """Whether the screen showed all of it."""
         self._last_enter = 0.0
         self.leaving = False
         self.saving = False
@@ -76,7 +79,9 @@ class LineScreen(FormPage):
         if key == "enter":
             now = self.tool.session.real_clock.up()
             held, self._last_enter = now - self._last_enter < HELD, now
-            if self.said and held:
+            if self.said and not self.said_is_seen:
+                self.message = TOO_SMALL
+            elif self.said and held:
                 self.message = ASKED
             else:
                 self.save()
@@ -148,6 +153,7 @@ class LineScreen(FormPage):
         """Close, or say why nothing was saved; what is typed stays."""
         self.saving = False
         if not problem:
+            self.tool.services.bottles.ask(self.tool.from_thread)  # the bench chooses from what is in use now
             self.saved(
                 "; ".join(filter(None, ("saved: " + line_kinds.words_of(line, self.known), line.remark)))
             )
@@ -174,6 +180,7 @@ class LineScreen(FormPage):
         form = self.form
         field = form.current
         said = [line for text in self.said for line in wrapped(text, max(8, columns - 2))]
+        self.said_is_seen = len(said) + 3 <= rows
         room = max(1, min(len(form.fields), rows - 2 - len(said)))
         shown = [self._line(one, columns) for one in form.fields[form.window(room)]]
         shown.append([])

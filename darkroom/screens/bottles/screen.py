@@ -147,6 +147,8 @@ class BottlesScreen(Page):
         remarks = [f"{in_use:,} of {len(known.bottles):,} in use"] if known.bottles else []
         if due:
             remarks.append(f"{due:,} due")
+        if not known.whole:
+            remarks.append("reading the plates …")
         return "BOTTLES", ", ".join(remarks)
 
     def keys(self) -> list[tuple[str, str]]:

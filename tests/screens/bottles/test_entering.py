@@ -156,6 +156,29 @@ def test_what_can_hurt_is_said_before_it_is_written(home: Path) -> None:
     assert isinstance(event, ev.Treated) and (event.how, event.amount) == ("acid", "drop")
 
 
+def test_a_screen_too_small_for_what_must_be_said_writes_nothing(home: Path) -> None:
+    """Cautions that nobody could read are not answered."""
+    bottle = put_bottle(home, "B-1", days=3, strength=9.0)
+
+    async def steps(hand: Looker) -> None:
+        await to_bottle(hand)
+        screen = await to_form(hand, "boiled_down")
+        await hand.press("enter")
+        await hand.wait("enter again writes it all the same")
+        await hand.pilot.resize_terminal(40, 8)
+        await hand.later(1.5)
+        await hand.press("enter")
+        await hand.wait("make the screen larger")
+        assert hand.tool.screen is screen and len(bottle_of(home, bottle).entries) == 1
+        await hand.pilot.resize_terminal(80, 24)
+        await hand.wait("Hot silver nitrate")
+        await hand.later(1.5)
+        await hand.press("enter")
+        await saved(hand)
+
+    looking(home, steps, text=None)
+
+
 def test_a_discarded_bottle_says_where_its_content_goes(home: Path) -> None:
     """Before it is written; then the bottle is discarded, and can be taken up again."""
     bottle = put_bottle(home, "B-1", days=3)
