@@ -102,6 +102,21 @@ def test_a_filled_form_is_a_line_of_the_book(
     )
 
 
+def test_what_is_set_aside_is_not_offered_to_plates_any_more(home: Path) -> None:
+    """The bench knows it when the line is saved, and not only when the next form opens."""
+    put_bottle(home, "B-1", days=3)
+
+    async def steps(hand: Looker) -> None:
+        await to_bottle(hand)
+        await hand.until(lambda: [b.name for b in hand.tool.session.bench.bottles] == ["B-1"])
+        screen = await to_form(hand, "set aside")
+        fill(screen, reason="to settle")
+        await hand.press("enter")
+        await hand.until(lambda: hand.tool.session.bench.bottles == ())
+
+    looking(home, steps, text=None)
+
+
 def test_what_happened_yesterday_is_written_so(home: Path) -> None:
     """The time typed is when it happened; what is still to come and what cannot be read stay typed."""
     bottle = put_bottle(home, "B-1", days=3)
