@@ -28,6 +28,8 @@ from darkroom.solutions.uses import WHOLE_PLATE, Tally, Use
 
 COUNTED_SINCE = ("opened", "filtered", "sunned", "topped_up", "boiled_down")
 """What the plates are counted from, besides the making."""
+WIDEST = 110
+"""The lines of the book are no wider, in cells, so that the eye finds the place at their end."""
 MOMENT = 18
 """The cells of what stands before a line: its day and minute."""
 MOST_UNKNOWN = 5
@@ -192,7 +194,7 @@ def line_rows(
     kind = "text" if counts else "quiet"
     moment = clip(plain(moment_text(entry.happened)), MOMENT - 1)
     lead = moment + " " * (MOMENT - width(moment))
-    room = max(8, columns - MOMENT)
+    room = max(8, min(columns, WIDEST) - MOMENT)
     beside = room - width(place) - 2
     shown = wrapped(text, beside if beside >= 24 else room)
     for number, words in enumerate(shown):

@@ -8,6 +8,7 @@ from darkroom.process.text.plain_text import plain
 from darkroom.screens.bottles import bottle_rows
 from darkroom.screens.bottles.asking import NO_REHEARSAL, READ_EVERY, BookAsker, Known, local_zone
 from darkroom.screens.bottles.line_kinds import choices
+from darkroom.screens.bottles.short_words import below_words
 from darkroom.screens.widgets.ascii_page import in_ascii
 from darkroom.screens.widgets.page import Page
 from darkroom.screens.widgets.rows import Row
@@ -112,7 +113,7 @@ class BottleScreen(Page):
         self.top = max(0, min(self.top, len(page_rows) - self._room))
         in_sight = page_rows[self.top : self.top + self._room]
         below = len(page_rows) - self.top - len(in_sight)
-        more: Row = [(f"{below:,} rows more below", "quiet")] if below > 0 else []
+        more: Row = [(below_words(below), "quiet")] if below > 0 else []
         return [*in_sight, *([[]] * (self._room - len(in_sight))), more]
 
     def _rows(self, columns: int) -> list[Row]:

@@ -6,6 +6,7 @@ from darkroom.screens.bottles import list_rows
 from darkroom.screens.bottles.asking import NO_REHEARSAL, READ_EVERY, BookAsker, Known
 from darkroom.screens.bottles.line_kinds import NEW
 from darkroom.screens.bottles.list_rows import Listed
+from darkroom.screens.bottles.short_words import below_words
 from darkroom.screens.widgets.page import Page
 from darkroom.screens.widgets.rows import Row, clip
 from darkroom.solutions.bottle import Bottle
@@ -180,7 +181,7 @@ class BottlesScreen(Page):
             drawn.append(self._row(known, place, columns))
         drawn += [[]] * (1 + self._room - len(drawn))
         below = len(self.listed) - self.top - self._room
-        drawn.append([(clip(f" {below:,} rows more below", columns), "quiet")] if below > 0 else [])
+        drawn.append([(clip(" " + below_words(below), columns), "quiet")] if below > 0 else [])
         bottle = self.bottle
         if bottle is not None:
             told, dues = known.accounts[bottle.id], known.dues_of(bottle.id)

@@ -15,6 +15,11 @@ from darkroom.solutions.bottle_words import age_text, percent_text
 from darkroom.solutions.care import Due
 
 
+def below_words(rows: int) -> str:
+    """Return how much more there is below what is in sight."""
+    return "1 row more below" if rows == 1 else f"{rows:,} rows more below"
+
+
 def day_text(instant: float, zone: tzinfo) -> str:
     """Return the day of an instant: "12 May 2026"."""
     return show_day(local(instant, zone).date())

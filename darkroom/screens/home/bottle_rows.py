@@ -103,6 +103,6 @@ def offer(field: Field, role: str, fitting: Sequence[BottleAtHand]) -> None:
         field.hint = CHOSEN_OR_TYPED if names else scene_field(COLLODION).hint
     else:
         field.options = ("", *other, *names)
-        field.hint = f"Left and right: the {ROLE_NAMES[role]} that plates take from now on."
+        field.hint = f"Left and right: the {ROLE_NAMES[role]} that plates take from now on. F12: all bottles."
     if field.value in ripening:
         field.hint = f"{field.value} ripens: it is not ready. Left and right choose another."

@@ -24,6 +24,8 @@ WIDE = 100
 """From so many cells on the keys are named in full."""
 LABEL = 19
 """The cells of a field's name."""
+WIDER = 130
+"""From so many cells on the bottles are named too: what does not work still fits beside the keys."""
 WIDEST = 140
 """From so many cells on the trends are named too: what does not work still fits beside the keys."""
 
@@ -140,6 +142,7 @@ def keys_row(columns: int, notice: str) -> Row:
         ("F3", "text"),
         (f" {sheet}", "quiet"),
         *([("   F4", "text"), (" trends", "quiet")] if columns >= WIDEST else []),
+        *([("   F12", "text"), (" bottles", "quiet")] if columns >= WIDER else []),
     ]
     room = columns - sum(width(text) for text, _ in keys) - 1
     notice = clip(notice, room) if room > 0 else ""
