@@ -12,6 +12,7 @@ from types import FrameType
 import msgspec
 import pytest
 
+from darkroom.commands.bottle.group import COMMANDS as BOTTLE_COMMANDS
 from darkroom.commands.exposure.group import COMMANDS as EXPOSURE_COMMANDS
 from darkroom.commands.groups import COMMANDS
 from darkroom.devices.clock import Watch
@@ -51,6 +52,15 @@ def test_every_command_about_exposure_is_in_the_readme(command: str) -> None:
     listed = next(line for line in README.splitlines() if line.startswith("darkroom exposure"))
     assert command in listed
     assert re.search(rf"`(darkroom exposure )?{command} [^`]+`", README)
+
+
+@pytest.mark.parametrize("command", sorted(BOTTLE_COMMANDS))
+def test_every_command_about_bottles_is_in_the_readme(command: str) -> None:
+    """Each stands in the list of commands, and in the section about the book."""
+    listed = README.split("darkroom bottle new WHAT")[1].split("the book of bottles")[0]
+    assert command in ("new", *re.findall(r"[a-z-]+", listed))
+    section = README.split("### The book of bottles")[1].split("\n### ")[0]
+    assert re.search(rf"`(darkroom bottle )?{command}\b", " ".join(section.split()))
 
 
 @pytest.mark.parametrize("key", sorted({*KIT_KEYS, *(key for keys in KIT_KEYS.values() for key in keys)}))
