@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from darkroom.log.bottles import files
 from darkroom.log.catalogue import bottle_book
 from darkroom.screens.bottles.bottle_screen import BottleScreen
 from darkroom.screens.bottles.screen import BottlesScreen
@@ -56,17 +57,23 @@ def test_bottles_in_use_stand_first_and_say_what_is_due(home: Path) -> None:
     looking(home, steps, text=None)
 
 
+def held_back(monkeypatch: pytest.MonkeyPatch, module: object, name: str) -> threading.Event:
+    """Let a function of a module wait for the event that is returned."""
+    may_go = threading.Event()
+    function = getattr(module, name)
+
+    def slow(*args: object, **kwargs: object) -> object:
+        may_go.wait(20)
+        return function(*args, **kwargs)
+
+    monkeypatch.setattr(module, name, slow)
+    return may_go
+
+
 def test_the_book_is_read_behind_the_page(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """While the disk is slow the page says so and keys work; the clocks of the bench do not wait."""
     put_shelf(home)
-    may_read = threading.Event()
-    read = bottle_book.bottle_book
-
-    def slow(*args: object, **kwargs: object) -> object:
-        may_read.wait(20)
-        return read(*args, **kwargs)  # type: ignore[arg-type]
-
-    monkeypatch.setattr(bottle_book, "bottle_book", slow)
+    may_go = held_back(monkeypatch, files, "read_shelf")
 
     async def steps(hand: Looker) -> None:
         await hand.wait("to the bench")
@@ -74,13 +81,38 @@ def test_the_book_is_read_behind_the_page(home: Path, monkeypatch: pytest.Monkey
         await hand.wait("reading the book …")
         await hand.press("n", "down", "enter", "p", "d")
         assert "BOTTLES" in hand.text()
-        may_read.set()
+        may_go.set()
         await hand.wait("of 7 in use")
 
     try:
         looking(home, steps, text=None)
     finally:
-        may_read.set()
+        may_go.set()
+
+
+def test_the_bottles_are_there_before_the_plates_are_read(
+    home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A log that takes long to read keeps no bottle back; that nothing is known of plates is said."""
+    put_shelf(home)
+    may_go = held_back(monkeypatch, bottle_book, "bottle_book")
+
+    async def steps(hand: Looker) -> None:
+        await hand.wait("to the bench")
+        await hand.press("f12")
+        await hand.wait("reading the plates …")
+        assert " B-1 " in hand.text() and " due" not in hand.rows()[0]
+        await hand.press("down", "enter")
+        text = await hand.wait("Its life")
+        assert "reading the plates …" in text.splitlines()[0]
+        may_go.set()
+        await hand.wait(lambda text: "reading" not in text.splitlines()[0])
+        assert "due" in hand.rows()[0]
+
+    try:
+        looking(home, steps, text=None)
+    finally:
+        may_go.set()
 
 
 def test_an_empty_book_says_how_a_bottle_comes_into_it(home: Path) -> None:
