@@ -8,6 +8,7 @@ from datetime import datetime
 from darkroom.bench import events as ev
 from darkroom.event_base import Newer
 from darkroom.log.journal.merge import PlateLog
+from darkroom.log.plate import bottle_text
 from darkroom.log.plate.account import StageAccount, wet_text
 from darkroom.log.plate.account_lines import AccountLine, origin
 from darkroom.log.plate.late_strikes import late
@@ -67,10 +68,8 @@ def _header(record: PlateRecord) -> Iterator[str]:
         ("light", light_text(record.scene, start.light)),
         ("light lost", lost_text(record.scene)),
         ("place", place_text(record.scene)),
-        (
-            "bottles",
-            ", ".join(f"{liquid} {bottle}" for liquid, bottle in (start.bottles or {}).items()) or None,
-        ),
+        ("bottles", bottle_text.names_text(record)),
+        ("bottle ids", bottle_text.ids_text(record)),
         (
             "exposure",
             account.exposure and f"{account.exposure}{', timed away' if start.timed == 'away' else ''}",

@@ -14,6 +14,7 @@ from darkroom.bench.state import Done, PlateState
 from darkroom.errors import Problem
 from darkroom.exposure.judged import LeftOut
 from darkroom.log.journal.merge import PlateLog
+from darkroom.log.plate import bottle_text
 from darkroom.log.plate.account import Folded, folded, measured, wet_times
 from darkroom.log.plate.bottle_uses import bottle_uses
 from darkroom.log.plate.faults import JudgedFault
@@ -60,6 +61,7 @@ def plate_rows_of(log: PlateLog, collection: str, fold_result: Folded | None = N
     ended = state.ended if state is not None else log.ended
     judged = judge(log.standing)
     process = _process(start)
+    taken = bottle_text.taken(state, start)
     row = {
         "path": printable(log.path),
         "shelf": collection,
@@ -71,11 +73,13 @@ def plate_rows_of(log: PlateLog, collection: str, fold_result: Folded | None = N
         "place": None if ended else "rack" if (state.racked if state else log.racked) else "bench",
         "files": msgspec.json.encode([printable(file) for file in log.files]).decode(),
         **_started(start),
+        "fixer": taken["fixer"].name if "fixer" in taken else None,
         "process_sum": process[0] if process else None,
         **_from_state(state, start),
         **_judged(judged),
     }
-    row["words"] = _search_text(row, judged, state.scene if state is not None else None)
+    names = [bottle.name for bottle in taken.values() if bottle.name]
+    row["words"] = _search_text(row, judged, state.scene if state is not None else None, names)
     return PlateRows(
         plate=row,
         process=process,
@@ -116,7 +120,7 @@ def _process(start: ev.PlateStarted | None) -> tuple[str, str, str] | None:
 def _started(start: ev.PlateStarted | None) -> dict[str, Value]:
     if start is None:
         names = (
-            "number", "process", "started", "moment", "subject", "who", "size", "lens", "light", "fixer",
+            "number", "process", "started", "moment", "subject", "who", "size", "lens", "light",
             "camera", "holder",
         )  # fmt: skip
         return dict.fromkeys(names)
@@ -133,7 +137,6 @@ def _started(start: ev.PlateStarted | None) -> dict[str, Value]:
         "light": start.light or (start.scene.light if start.scene else None),
         "camera": start.camera,
         "holder": start.holder,
-        "fixer": (start.bottles or {}).get("fixer"),
     }
 
 
@@ -197,7 +200,7 @@ def _judged(judged: Judged) -> dict[str, Value]:
     }
 
 
-def _search_text(row: dict[str, Value], judged: Judged, scene: Scene | None) -> str:
+def _search_text(row: dict[str, Value], judged: Judged, scene: Scene | None, bottle_names: list[str]) -> str:
     """Return the text in which a query's words are looked for."""
     names = (
         "number",
@@ -213,13 +216,13 @@ def _search_text(row: dict[str, Value], judged: Judged, scene: Scene | None) -> 
         "exposure",
         "how",
         "reason",
-        "fixer",
         "camera",
         "holder",
     )
     texts = [str(row[name]) for name in names if row[name] is not None]
     texts += [
         *(fault.text for fault in judged.faults),
+        *bottle_names,
         *judged.notes,
         *(f"{key}: {value}" for key, value in judged.details),
     ]

@@ -14,7 +14,7 @@ from darkroom.log.export.pictures import Pictures
 from darkroom.log.export.report_trends import Charts
 from darkroom.log.export.svg_shapes import markup, rect
 from darkroom.log.export.svg_time_line import drawing
-from darkroom.log.plate import stage_text
+from darkroom.log.plate import bottle_text, stage_text
 from darkroom.log.plate.account import Account, StageAccount
 from darkroom.log.plate.late_strikes import Late, late
 from darkroom.log.plate.own_speed import speed_facts
@@ -149,7 +149,8 @@ def _facts(record: PlateRecord) -> Iterator[tuple[str, str | None]]:
         yield "place", place_text(record.scene)
         yield "camera", start.camera
         yield "holder", start.holder
-        yield "bottles", ", ".join(f"{what} {which}" for what, which in (start.bottles or {}).items())
+        yield "bottles", bottle_text.names_text(record)
+        yield "bottle ids", bottle_text.ids_text(record)
         given = "" if record.exposed is None else f"; given {say_duration(record.exposed)}"
         away = ", timed away" if start.timed == "away" else ""
         yield "exposure", f"{account.exposure or 'until a press'}{given}{away}"

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 
 import msgspec
 
+from darkroom.log.plate import bottle_text
 from darkroom.log.plate.columns import PLATE, STAGE, RowKind, stage_rows
 from darkroom.log.plate.record import PlateRecord
 from darkroom.process.text.plain_text import json_escaped
@@ -32,8 +33,8 @@ def whole(record: PlateRecord) -> dict[str, object]:
     plate["faults"] = [fault.text for fault in record.judged.faults]
     plate["notes"] = list(record.judged.notes)
     plate["details"] = [{"key": key, "value": value} for key, value in record.judged.details]
-    start = record.log.start
-    plate["bottles"] = None if start is None else start.bottles
+    plate["bottles"] = bottle_text.names(record) or None
+    plate["bottle_ids"] = bottle_text.ids(record) or None
     plate["stages"] = [{key: value(row) for _, key, value in STAGE[3:]} for row in stage_rows(record)]
     for key in ("readings", "moments", "taken_back", "words", "newer"):
         plate[key] = msgspec.to_builtins(getattr(record.account, key))

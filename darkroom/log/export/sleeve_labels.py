@@ -8,6 +8,7 @@ import msgspec
 
 from darkroom.log.export.page_templates import page
 from darkroom.log.export.pictures import file_name
+from darkroom.log.plate import bottle_text
 from darkroom.log.plate.record import PlateRecord
 from darkroom.log.plate.scene_text import aperture_text
 from darkroom.log.plate.stage_text import given
@@ -41,12 +42,13 @@ def _label(record: PlateRecord) -> Label:
         start.lens if start else None,
     )
     photographer = (start.who if start else None, record.picture and file_name(record.picture))
+    used = (bottle_text.names_text(record),)
     return Label(
         plate=record.log.plate,
         title=record.title,
         day=f"{begun:%Y-%m-%d}" if begun else record.log.local_date,
         subject=start.subject if start else None,
-        lines=tuple([text for text in line if text] for line in (made, exposure, photographer)),
+        lines=tuple([text for text in line if text] for line in (made, exposure, used, photographer)),
         stars="" if judged.stars is None else f"{judged.stars} of 5 stars",
         faults=[fault.text for fault in judged.faults],
     )

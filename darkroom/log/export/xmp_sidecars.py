@@ -10,6 +10,7 @@ from fractions import Fraction
 from pathlib import PurePath, PureWindowsPath
 from xml.etree import ElementTree as xml
 
+from darkroom.log.plate import bottle_text
 from darkroom.log.plate.own_speed import OwnSpeed, own_speed, speed_text
 from darkroom.log.plate.record import PlateRecord
 from darkroom.log.plate.scene_text import aperture_text, light_text
@@ -86,6 +87,7 @@ def describe(record: PlateRecord) -> str:
     ]
     parts = [", ".join(filter(None, made)), ", ".join(filter(None, taken))]
     parts += [speed] if (speed := _speed_remark(record)) else []
+    parts += [f"bottles: {used}"] if (used := bottle_text.names_text(record)) else []
     parts += [*(f"fault: {fault.text}" for fault in judged.faults), *judged.notes]
     return "\n".join(filter(None, parts))
 

@@ -7,6 +7,7 @@ from typing import Literal, TypeVar
 
 from darkroom.bench import events as ev
 from darkroom.bench import exposure
+from darkroom.log.plate import bottle_text
 from darkroom.log.plate.account import StageAccount
 from darkroom.log.plate.exposure_columns import SCENE, SPEED
 from darkroom.log.plate.record import PlateRecord
@@ -66,11 +67,7 @@ def _stands(record: PlateRecord) -> Value:
 
 
 def _bottles(record: PlateRecord) -> Value:
-    start = record.log.start
-    return (
-        "; ".join(f"{liquid}: {bottle}" for liquid, bottle in ((start and start.bottles) or {}).items())
-        or None
-    )
+    return "; ".join(f"{role}: {name}" for role, name in bottle_text.names(record).items()) or None
 
 
 def _joined(texts: tuple[str, ...]) -> Value:

@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable
 
 from darkroom.exposure.judged import LeftOut
+from darkroom.log.plate import bottle_text
 from darkroom.log.plate.own_speed import own_speed
 from darkroom.log.plate.record import PlateRecord
 
@@ -38,8 +39,7 @@ def _proposed(name: str) -> Callable[[PlateRecord], Value]:
 
 
 def _bottle_ids(record: PlateRecord) -> Value:
-    bottle_ids = (record.log.start.bottle_ids if record.log.start else None) or {}
-    return "; ".join(f"{role}: {bottle}" for role, bottle in bottle_ids.items()) or None
+    return "; ".join(f"{role}: {bottle}" for role, bottle in bottle_text.ids(record).items()) or None
 
 
 SCENE: tuple[Column, ...] = (

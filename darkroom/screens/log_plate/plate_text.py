@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
-from darkroom.log.plate import stage_text
+from darkroom.log.plate import bottle_text, stage_text
 from darkroom.log.plate.account import StageAccount, wet_text
 from darkroom.log.plate.account_lines import origin
 from darkroom.log.plate.late_strikes import late
@@ -220,7 +220,7 @@ def plate(record: PlateRecord, columns: int) -> Iterator[Row]:
             ("subject", start.subject),
             ("who", start.who),
             ("size", start.size),
-            ("bottles", ", ".join(f"{bottle} {batch}" for bottle, batch in (start.bottles or {}).items())),
+            ("bottles", bottle_text.names_text(record)),
             ("at first", ", ".join(at_first)),
             ("stayed wet", wet),
             ("times", "estimated: the computer was started again in between" if account.estimated else None),
