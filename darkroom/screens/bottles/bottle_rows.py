@@ -47,14 +47,17 @@ def page(
     zone: tzinfo,
     columns: int,
     bench: str = "",
+    *,
+    whole: bool = True,
 ) -> list[Row]:
     """Return all rows of the page, of any number; none is longer than `columns` cells, from 30 on.
 
     `told` is its account; `uses`, `dues` and `unknown` are those of this bottle, `names` those of all bottles
-    by their ids; days are those of `zone`. A line of this `bench` has its number alone as its place.
+    by their ids; days are those of `zone`. A line of this `bench` has its number alone as its place. It
+    is not `whole` while the plates are still to be read.
     """
     return [
-        *_facts(bottle, told, now, zone, columns),
+        *_facts(bottle, told, now, zone, columns, whole),
         *facts([("due", "; ".join(one.says for one in dues if one.now))], columns, "loud"),
         *heading("Its life"),
         *life(bottle, uses, now, zone, columns),
@@ -65,7 +68,9 @@ def page(
     ]
 
 
-def _facts(bottle: Bottle, told: Account, now: float, zone: tzinfo, columns: int) -> Iterator[Row]:
+def _facts(
+    bottle: Bottle, told: Account, now: float, zone: tzinfo, columns: int, whole: bool
+) -> Iterator[Row]:
     content = [
         bottle.what,
         bottle.recipe and f"recipe {bottle.recipe}",
@@ -81,7 +86,7 @@ def _facts(bottle: Bottle, told: Account, now: float, zone: tzinfo, columns: int
         ("age", None if band is None else f"{band.word}: {band.says} ({band.source})"),
         ("holds", None if bottle.volume is None else volume_text(bottle.volume)),
         *_strength(bottle, told),
-        ("plates", _amount(told.plates) if told.plates.plates else "none yet"),
+        ("plates", _amount(told.plates) if told.plates.plates else "none yet" if whole else "being read …"),
         *(_since(told, zone) if told.plates.plates else ()),
     ]
     if told.silver:

@@ -132,9 +132,8 @@ class BottleScreen(Page):
                 local_zone(known.now),
                 columns,
                 self.tool.services.bench_id,
+                whole=known.whole,
             )
-            if not known.whole:
-                page_rows = [[("Which plates used it is being read …", "quiet")], *page_rows]
             in_signs = in_ascii(page_rows) if self.tool.blocks == "spaces" else page_rows
             self._page_rows = (columns, known.now), in_signs
         return self._page_rows[1]

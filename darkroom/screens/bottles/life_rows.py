@@ -135,7 +135,7 @@ class _Drawing:
     def _plates(self) -> Iterator[Row]:
         """Yield the plates as columns: one a day, or one a cell where a cell holds more than a day."""
         if not self.uses:
-            yield from self._row("plates", Strip(self.cells).row(), "no plates yet", "quiet")
+            yield from self._row("plates", Strip(self.cells).row(), "none known", "quiet")
             return
         days = Counter(self.axis.day(use.instant) for use in self.uses)
         heights = [0] * self.cells

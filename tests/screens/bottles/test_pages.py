@@ -104,7 +104,7 @@ def test_the_bottles_are_there_before_the_plates_are_read(
         assert " B-1 " in hand.text() and " due" not in hand.rows()[0]
         await hand.press("down", "enter")
         text = await hand.wait("Its life")
-        assert "reading the plates …" in text.splitlines()[0]
+        assert "reading the plates …" in text.splitlines()[0] and "plates     being read …" in text
         may_go.set()
         await hand.wait(lambda text: "reading" not in text.splitlines()[0])
         assert "due" in hand.rows()[0]
