@@ -11,9 +11,10 @@ from collections.abc import Callable
 from pathlib import Path
 from unittest import mock
 
-from darkroom.bench import cues
+from darkroom.bench import bottle_change, cues
 from darkroom.bench import intents as want
 from darkroom.bench.all_plates import NEW
+from darkroom.bench.bottles_at_hand import BottleAtHand
 from darkroom.bench.fold import fold
 from darkroom.bench.view import bench_view
 from darkroom.log.journal.merge import read_plate
@@ -48,6 +49,11 @@ MENU: tuple[want.Intent, ...] = (
     want.SetPlan(ExposurePlan(steps=(2.0, 2.0), between="run_on"), None), want.SetWetTime(300.0),
     want.SetWetTime(None), want.JudgeExposure("more"), want.Say("thin"), want.Abandon("fogged"),
 )  # fmt: skip
+BOTTLES = tuple(
+    BottleAtHand(id=f"{what}-{number}", name=f"{what[0].upper()}-{number}", what=what, made="2026-05-02")
+    for what in ("collodion", "bath", "developer", "fixer", "varnish")
+    for number in (1, 2)
+)
 HOUR = 3600.0
 
 
@@ -74,7 +80,8 @@ class RandomHour:
         """Live through the hour, and leave the bench."""
         weighted: tuple[tuple[Callable[[], None], int], ...] = (
             (self._press, 12), (self._wait, 10), (self._from_menu, 3), (self._read, 2), (self._new_plate, 2),
-            (self._from_rack, 1), (self._sleep, 1), (self._stall, 1), (self._set_wall, 1), (self._kill, 1),
+            (self._from_rack, 1), (self._change_bottle, 2), (self._sleep, 1), (self._stall, 1),
+            (self._set_wall, 1), (self._kill, 1),
         )  # fmt: skip
         actions, weights = zip(*weighted, strict=True)
         lived = 0.0
@@ -145,6 +152,22 @@ class RandomHour:
             kind = self.rng.choice((want.FromRack, want.FinishUnvarnished))
             self.services.session.intend(kind(plate))
 
+    def _change_bottle(self) -> None:
+        """Choose a bottle for what is still to begin, or for one plate of the rack."""
+        session, bottle = self.services.session, self.rng.choice(BOTTLES)
+        session.bench = bottle_change.with_at_hand(session.bench, BOTTLES)
+        racked = [state.plate for state in session.bench.rack]
+        plate = self.rng.choice(racked) if racked and bottle.what == "varnish" else None
+        self.services.bottles.change(bottle.what, bottle, plate)
+
+    def _chosen(self) -> dict[tuple[str, str], str | None]:
+        """Return {(plate, role): bottle} of what each plate took or is to take."""
+        bench, roles = self.services.session.bench, {bottle.what for bottle in BOTTLES}
+        plates = [plate for plate, state in bench.plates.items() if plate != NEW and state.phase != "ended"]
+        return {
+            (plate, role): bottle_change.chosen_for(bench, plate, role) for plate in plates for role in roles
+        }
+
     def _sleep(self) -> None:
         self.clock.move(self.rng.uniform(1.0, 900.0), asleep=True)
         self.services.session.tick()
@@ -166,6 +189,7 @@ class RandomHour:
             for plate, state in self.services.session.bench.plates.items()
             if plate != NEW and state.phase != "ended"
         }
+        chosen = self._chosen()
         self.services.close()
         if states and self.rng.random() < 0.4:
             self._tear(self.rng.choice(sorted(states)))
@@ -178,6 +202,8 @@ class RandomHour:
         back = set(self.services.session.bench.plates)
         for plate in sorted(set(states) - back):
             self.failures.append(f"kill: {plate} did not come back: {self.services.notices.text}")
+        if self._chosen() != chosen:
+            self.failures.append("kill: another bottle than was chosen")
 
     def _tear(self, plate: str) -> None:
         """Write the half of a line behind the plate's last one, as a cut in power would."""

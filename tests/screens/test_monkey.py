@@ -12,6 +12,7 @@ import pytest
 
 from darkroom.log.journal.find import find_plates
 from darkroom.log.journal.merge import read_plate
+from tests.kit.book_of_bottles import put_shelf
 from tests.kit.nightly import size
 from tests.kit.review_hand import Looker, looking
 
@@ -27,6 +28,7 @@ SIZES = [(80, 24), (120, 40), (200, 60), (60, 14), (45, 50), (30, 8), (12, 4)]
 def test_any_keys_at_any_time(home: Path, plates: list[Path], seed: int) -> None:
     """No key anywhere ends the tool, and every journal that it leaves can be read whole."""
     rng = random.Random(seed)
+    put_shelf(home)
 
     async def steps(hand: Looker) -> None:
         hand.tool.leave = lambda: None  # type: ignore[method-assign]

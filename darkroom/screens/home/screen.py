@@ -275,7 +275,8 @@ class HomeScreen(HostScreen[None]):
         for index in range(top):
             right: Row = [(texts[index], "text")] if index < len(texts) else []
             page_rows.append(spread(letters[index], right, columns))
-        page_rows.append(due_row(columns, view, tool.services.bottles.due_line()))
+        due = "" if tool.rehearsal else tool.services.bottles.due_line()
+        page_rows.append(due_row(columns, view, due))
         page_rows += field_rows(self.form, self.left, self.right, columns, rows - top - 5)
         page_rows += [fill([], columns)] * (rows - 4 - len(page_rows))
         page_rows.append(proposal_row(columns, self.learned, self.no_time))
