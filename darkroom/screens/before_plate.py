@@ -64,19 +64,7 @@ class BeforePlate:
         if services.rehearsal is not None or services.only_look or services.session.bench.on_bench:
             return []
         items = self._before([process])
-        if not unseen(items, services.day_book.read_again(services.now_at()).shown):
-            return []
-        return self._with_care(items)
-
-    def _with_care(self, items: list[Item], *, tomorrow: bool = False) -> list[Item]:
-        """Return the lines with what the bottles need, as far as the book has been read."""
-        known = self.tool.services.bottles.known
-        dues = known.dues_tomorrow if tomorrow else known.dues
-        if not dues:
-            return items
-        from darkroom.session.bottle_care import with_care
-
-        return with_care(items, dues, tomorrow=tomorrow)
+        return items if unseen(items, services.day_book.read_again(services.now_at()).shown) else []
 
     # --- what a process wants confirmed --------------------------------------------------------------
 
@@ -139,8 +127,7 @@ class BeforePlate:
         services = self.tool.services
         if services.rehearsal is not None or services.only_look or services.session.bench.on_bench:
             return False
-        items = self._with_care(self._before([]))
-        self.tool.open_screen("day", "before", items, [], "Go on", self._read)
+        self.tool.open_screen("day", "before", self._before([]), [], "Go on", self._read)
         return True
 
     def leave(self) -> bool:
@@ -162,7 +149,7 @@ class BeforePlate:
             if yes:
                 tool.leave()
 
-        items = self._with_care(concerning(self.sheet().after, self._worked_with()), tomorrow=True)
+        items = concerning(self.sheet().after, self._worked_with())
         tool.open_screen("day", "after", items, [], "Leave", closed=gone_through)
         return True
 

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from darkroom.process.text.plain_text import plain
 from darkroom.session.day_sheet import LONGEST_TEXT, Item
-from darkroom.solutions.care import Due
+
+if TYPE_CHECKING:
+    from darkroom.solutions.care import Due
 
 CARE = "care:"
 """The id of a care's line on the sheet begins with it; the ids of a sheet's file have no colon."""

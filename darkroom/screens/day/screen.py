@@ -17,9 +17,11 @@ from darkroom.bench.working_day import hour
 from darkroom.errors import DarkroomError
 from darkroom.log.days.events import Begun, Closed, Day, Note, SeenTo
 from darkroom.process.model import Process
+from darkroom.screens.day.asking import ask_air, ask_note, ask_room
 from darkroom.screens.host import HostScreen
 from darkroom.screens.widgets.face import Face
 from darkroom.screens.widgets.rows import Row, clip, fill, spread, width
+from darkroom.session.bottle_care import with_care
 from darkroom.session.cautions import FIRST
 from darkroom.session.day_sheet import Item
 from darkroom.session.key_map import list_zones
@@ -33,7 +35,8 @@ ROOM, AIR, NOTE, GO_ON = "room", "air", "note", "go on"
 class DayScreen(HostScreen[bool]):
     """One part of the sheet; gives True when it was gone through, False when the hand went back.
 
-    `processes` are those worked with today, `items` the lines of the sheet, `go_on` what its last row says.
+    `processes` are those worked with today, `items` the lines of the sheet, `go_on` what its last row says;
+    what the bottles need, now or tomorrow, comes to the lines when the book has been read.
     `read` is called with (source, text) for the room's temperature and humidity, where they are typed here.
     """
 
@@ -47,11 +50,33 @@ class DayScreen(HostScreen[bool]):
     ) -> None:
         super().__init__()
         self.face = Face()
-        self.part, self.items, self.processes, self.go_on, self.read = part, items, processes, go_on, read
-        asked = (ROOM, AIR) if part == "before" else (NOTE,)
-        self.lines = [*(item.id for item in items), *asked, GO_ON]
+        self.part, self.own_items, self.processes, self.go_on, self.read = part, items, processes, go_on, read
+        self.items: Sequence[Item] = items
+        self.lines = self._all_lines()
         self.current = 0
         self.message = ""
+        self._touched = False
+
+    def _all_lines(self) -> list[str]:
+        asked = (ROOM, AIR) if self.part == "before" else (NOTE,)
+        return [*(item.id for item in self.items), *asked, GO_ON]
+
+    def _take_care(self) -> None:
+        """Take what the bottles need, as it is known by now; the hand stays on its line once it has moved."""
+        if not self.is_attached:
+            return
+        known, line = self.tool.services.bottles.known, self.lines[self.current]
+        is_after = self.part == "after"
+        self.items = with_care(
+            self.own_items, known.dues_tomorrow if is_after else known.dues, tomorrow=is_after
+        )
+        self.lines = self._all_lines()
+        self.current = self.lines.index(line) if line in self.lines else 0
+        if self._touched:
+            self.draw()
+        else:
+            self.current = 0
+            self._to_next_open()
 
     # --- the day ---------------------------------------------------------------------------------
 
@@ -88,7 +113,8 @@ class DayScreen(HostScreen[bool]):
         self.recogniser = Recogniser(list_zones(zone_of), nudge_zones=frozenset({"up", "down"}))
         self.recogniser.follow(session.recogniser)
         self.tool.services.day_book.read_again(self.tool.services.now_at())
-        self._to_next_open()
+        self._take_care()
+        self.tool.services.bottles.ask(self.tool.from_thread, self._take_care)
         self.set_interval(0.02, self._due)
 
     def on_resize(self, event: events.Resize) -> None:
@@ -109,6 +135,7 @@ class DayScreen(HostScreen[bool]):
 
     def _act(self, verdicts: Sequence[Verdict]) -> None:
         for verdict in verdicts:
+            self._touched = True
             self.message = "" if isinstance(verdict, Strike) else verdict.why
             zone = verdict.zone if isinstance(verdict, Strike) else ""
             if zone == "back":
@@ -128,11 +155,11 @@ class DayScreen(HostScreen[bool]):
         if line == GO_ON:
             self._gone_through()
         elif line == ROOM:
-            self._ask_room()
+            ask_room(self.tool, self.read, lambda value: self._see_to(ROOM, value))
         elif line == AIR:
-            self._ask_air()
+            ask_air(self.tool, self.read, lambda value: self._see_to(AIR, value))
         elif line == NOTE:
-            self._ask_note()
+            ask_note(self.tool, self._note)
         elif self._is_open(line):
             self._see_to(line)
         else:
@@ -148,53 +175,13 @@ class DayScreen(HostScreen[bool]):
             services.day_book.add(lambda n: Closed(n=n, at=at, up=up, shown=shown), at)
         self.dismiss(True)
 
-    def _ask_room(self) -> None:
-        from darkroom.screens.widgets.prompt import Prompt
-        from darkroom.session.plate_form import celsius
-
-        def submitted(text: str | None) -> None:
-            if text:
-                self.read("room", text)
-                self._see_to(ROOM, f"{celsius(text):.1f} °C")
-
-        hint = "What the thermometer says: 19, or 66 F. Escape leaves it open."
-        self.tool.push_screen(Prompt("Room temperature, in °C", "", hint, celsius), submitted)
-
-    def _ask_air(self) -> None:
-        from darkroom.process.text.humidity import HUMIDITY_WORDS, humidity_text
-        from darkroom.screens.widgets.chooser import Choice, Chooser
-        from darkroom.screens.widgets.prompt import Prompt
-        from darkroom.session.plate_form import percent
-
-        def taken(text: str | None) -> None:
-            if text:
-                self.read("humidity", text)
-                self._see_to(AIR, humidity_text(text))
-
-        def chosen(answer: str | None) -> None:
-            if answer == "number":
-                hint = "Per cent, from 0 to 100. Escape leaves it open."
-                self.tool.push_screen(Prompt("Humidity of the room, in %", "", hint, percent), taken)
-            else:
-                taken(answer)
-
-        choices = [Choice(word, humidity_text(word)) for word in HUMIDITY_WORDS]
-        choices.append(Choice("number", "A hygrometer says…", "Then the number is typed."))
-        self.tool.push_screen(Chooser("How dry is the air?", choices), chosen)
-
-    def _ask_note(self) -> None:
-        from darkroom.screens.widgets.prompt import Prompt
-
-        def submitted(text: str | None) -> None:
-            if text:
-                services, at, up = self.tool.services, self.tool.services.now_at(), self.tool.session.now()
-                try:
-                    services.day_book.add(lambda n: Note(n=n, at=at, up=up, text=text), at)
-                except DarkroomError as error:
-                    self.message = str(error)
-                self.draw()
-
-        self.tool.push_screen(Prompt("Note on this day"), submitted)
+    def _note(self, text: str) -> None:
+        services, at, up = self.tool.services, self.tool.services.now_at(), self.tool.session.now()
+        try:
+            services.day_book.add(lambda n: Note(n=n, at=at, up=up, text=text), at)
+        except DarkroomError as error:
+            self.message = str(error)
+        self.draw()
 
     # --- drawing ---------------------------------------------------------------------------------
 

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import threading
 from pathlib import Path
 
+import pytest
+
 from darkroom.bench.all_plates import NEW
+from darkroom.screens import bottles_at_hand
 from darkroom.screens.day.screen import DayScreen
 from darkroom.session.plate_form import PlateForm
 from tests.kit.bottle_files import put_bottle
@@ -41,6 +45,35 @@ def test_an_uniodised_bath_heads_the_sheet(home: Path) -> None:
         await hand.until(lambda: f"care:{bath}:iodise" in sheet.day.seen)
 
     looking(home, steps, text=None)
+
+
+def test_the_book_may_be_read_after_the_sheet_is_shown(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The lines come when they are known; the hand is on the first until it moved, then stays where it is."""
+    put_bottle(home, "bath", "B-2", recipe="silver-bath")
+    may_read, read = threading.Event(), bottles_at_hand._read
+    monkeypatch.setattr(bottles_at_hand, "_read", lambda *words: (may_read.wait(20), read(*words))[1])
+
+    async def steps(hand: Looker) -> None:
+        hand.tool.offer(PlateForm(process="clear-glass"))
+        await hand.wait("BEFORE THE FIRST PLATE")
+        sheet = _sheet(hand)
+        assert sheet.lines[0] == "goggles"
+        await hand.later(0.8)
+        await hand.press("down")
+        await hand.until(lambda: sheet.lines[sheet.current] == "gloves")
+        may_read.set()
+        await hand.wait("B-2: iodise")
+        assert sheet.lines[sheet.current] == "gloves" and sheet.lines[1] == "goggles"
+        hand.tool.pop_screen()
+        hand.tool.offer(PlateForm(process="clear-glass"))
+        await hand.until(lambda: hand.tool.screen is not sheet and isinstance(hand.tool.screen, DayScreen))
+        again = _sheet(hand)
+        await hand.until(lambda: again.lines[again.current].endswith(":iodise"))
+
+    try:
+        looking(home, steps, text=None)
+    finally:
+        may_read.set()
 
 
 def test_a_care_that_comes_due_at_noon_does_not_bring_the_sheet_back(home: Path) -> None:
