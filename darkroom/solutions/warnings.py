@@ -13,7 +13,7 @@ from darkroom.solutions.bottle import DAY, Bottle
 from darkroom.solutions.bottle_strength import BottleStrength
 from darkroom.solutions.bottle_words import age_text, percent_text
 from darkroom.solutions.contents import contents, holds_cyanide
-from darkroom.solutions.dangers import dangers
+from darkroom.solutions.dangers import FLAME, dangers
 from darkroom.solutions.substances import SHEET_FIRST
 
 GOOD_WITHIN = 0.3
@@ -50,8 +50,10 @@ def warnings(
             found += _acid_or_alkali(bottle, how, event.amount, now, others)
         case ev.Treated(how="boiled_down") if bottle.what == "bath":
             found.append(_BOILING)
+        case ev.Treated(how="filtered" | "boiled_down"):
+            found += _flame(bottle)
         case ev.ToppedUp():
-            found += _topped_up(bottle, event, strength, wanted)
+            found += _topped_up(bottle, event, strength, wanted) + _flame(bottle)
             found += _meeting(bottle, [other for other in others if other.id == event.from_])
         case ev.Made():
             sources = [other for other in others if other.id in event.from_]
@@ -113,6 +115,11 @@ def _topped_up(
         return []
     held = ("at least " if strength.at_least else "") + percent_text(strength.percent_wv)
     return [f"The bath holds {held} w/v, of {percent_text(wanted)} that it should have: {_GOOD}"]
+
+
+def _flame(bottle: Bottle) -> list[str]:
+    """Return the warning of a flame for what is poured: collodion and varnish."""
+    return _said(dangers(held, FLAME) for held in contents(bottle))
 
 
 def _meeting(bottle: Bottle, others: Sequence[Bottle]) -> list[str]:

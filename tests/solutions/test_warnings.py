@@ -131,6 +131,15 @@ def test_boiling_down_is_for_the_practised() -> None:
     assert said(bottle(), event(ev.Note, text="x")) == ""
 
 
+def test_collodion_and_varnish_are_poured_without_a_flame() -> None:
+    """Filtering and thinning them is warned of; a bath and a fixer have no flame to fear."""
+    for what in ("collodion", "varnish"):
+        one = bottle(what=what)
+        for line in (event(ev.Treated, how="filtered"), event(ev.ToppedUp, water=20.0)):
+            assert "no flame" in said(one, line).casefold()
+    assert said(bottle(what="fixer"), event(ev.ToppedUp, water=20.0)) == ""
+
+
 def test_every_content_is_known_to_the_dangers() -> None:
     """Each thing a bottle may hold is a substance or a kind of the table that warns."""
     from darkroom.solutions.dangers import kinds_of
