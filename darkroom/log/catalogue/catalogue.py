@@ -19,7 +19,7 @@ from darkroom.exposure.judged import JudgedPlate, LeftOut
 from darkroom.log.catalogue.database import Row, repairing
 from darkroom.log.catalogue.keeping_up import KeptCatalogue
 from darkroom.log.catalogue.query import Query
-from darkroom.log.catalogue.row_sums import sound
+from darkroom.log.catalogue.row_sums import check_structure, sound
 from darkroom.log.catalogue.schema import (
     CONTENT,
     FOR_LEARNING,
@@ -117,6 +117,8 @@ class Catalogue(KeptCatalogue):
 
         Rehearsals are never among them.
         """
+        if self.path is not None:
+            check_structure(self._db, "uses")
         where = "" if roles is None else f"WHERE role IN ({', '.join('?' * len(roles))})"
         rows = self._db.execute(f"SELECT * FROM uses {where} ORDER BY path, position", roles or ())
         return [PlateUse(*row[2:]) for row in sound(rows)]

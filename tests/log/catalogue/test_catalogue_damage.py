@@ -70,6 +70,15 @@ def test_a_new_catalogue_of_another_program_is_followed(
         assert (home / NAME).stat().st_ino == inode
 
 
+def test_damaged_uses_are_never_counted(home: Path, whole: tuple[bytes, damage.Answer]) -> None:
+    """A use that another program changed is noticed when the bottles ask, and read anew."""
+    with Catalogue(home) as catalogue:
+        uses = catalogue.plate_uses()
+        assert uses
+        damage.changed_by_sql(home, "UPDATE uses SET name = 'false' WHERE position = 1")
+        assert catalogue.plate_uses() == uses
+
+
 def test_a_row_damaged_after_the_check_is_not_shown(home: Path, whole: tuple[bytes, damage.Answer]) -> None:
     """Each row of a page is compared with its sum when it is shown, not only when the file is opened."""
     with Catalogue(home) as catalogue:
