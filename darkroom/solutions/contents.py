@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from darkroom.solutions.bottle import Bottle
 
 SUBSTANCES = {"bath": "silver-nitrate", "developer": "ferrous-sulphate", "fixer": "hypo"}
@@ -14,6 +16,25 @@ _HOLDS = {
     "fixer": ("hypo",),
 }
 """{what a bottle holds: the substances and kinds to ask `dangers` for}."""
+_BY_NAME = frozenset({"stock", "other", "intensifier", "substratum", "cleaning", "edging"})
+"""What may hold anything: there the words on the bottle tell."""
+_WORDS = {
+    "acid": "acid",
+    "nitric": "nitric-acid",
+    "vinegar": "acid",
+    "alkali": "alkali",
+    "carbonate": "alkali",
+    "bicarbonate": "alkali",
+    "ammonia": "ammonia",
+    "silver": "silver-nitrate",
+    "agno3": "silver-nitrate",
+    "hypo": "hypo",
+    "ether": "ether",
+    "alcohol": "alcohol",
+    "spirit": "alcohol",
+    "iodine": "iodine",
+}
+"""{a word on a bottle: the substance or kind that it names}."""
 
 
 def holds_cyanide(bottle: Bottle) -> bool:
@@ -23,8 +44,17 @@ def holds_cyanide(bottle: Bottle) -> bool:
 
 
 def contents(bottle: Bottle) -> tuple[str, ...]:
-    """Return what a bottle holds, as `dangers` knows it."""
-    return ("potassium-cyanide",) if holds_cyanide(bottle) else _HOLDS.get(bottle.what, ())
+    """Return what a bottle holds, as `dangers` knows it.
+
+    Of a stock and the like its name, recipe and batch tell: "nitric acid", "ammonia".
+    """
+    if holds_cyanide(bottle):
+        return ("potassium-cyanide",)
+    if bottle.what not in _BY_NAME:
+        return _HOLDS.get(bottle.what, ())
+    words = " ".join(filter(None, (bottle.recipe, bottle.name, bottle.batch))).casefold()
+    named = [_WORDS[word] for word in re.findall(r"[a-z0-9]+", words) if word in _WORDS]
+    return tuple(dict.fromkeys(named))
 
 
 def substance_of(bottle: Bottle, of: str | None = None) -> str | None:

@@ -13,7 +13,7 @@ from darkroom.solutions.bottle import DAY, Bottle
 from darkroom.solutions.bottle_strength import BottleStrength
 from darkroom.solutions.bottle_words import age_text, percent_text
 from darkroom.solutions.contents import contents, holds_cyanide
-from darkroom.solutions.dangers import FLAME, dangers
+from darkroom.solutions.dangers import FLAME, dangers, kinds_of
 from darkroom.solutions.substances import SHEET_FIRST
 
 GOOD_WITHIN = 0.3
@@ -58,7 +58,7 @@ def warnings(
         case ev.Made():
             sources = [other for other in others if other.id in event.from_]
             found += [said for one in sources for said in _meeting(one, sources) + _meeting(bottle, [one])]
-            found += _beside_cyanide(bottle, event.what, others, now)
+            found += _kept_beside(bottle, others, now)
         case ev.DrawnOff() if event.to is not None:
             found += _meeting(bottle, [other for other in others if other.id == event.to])
         case _:
@@ -81,25 +81,43 @@ def _acid_or_alkali(
     if how == "alkali" and bottle.what == "bath" and len(put_in) == 1:
         found.append("Is it ammonia? " + (dangers("silver-nitrate", "ammonia") or ""))
     if how == "acid":
-        found += _beside_cyanide(bottle, "acid", others, now)
+        found += _beside_cyanide(bottle, others, now)
     tested = bottle.last.get("ph")
     if tested is None or not 0 <= now - tested < DAY:
         found.append(_LITMUS)
     return found
 
 
-def _beside_cyanide(bottle: Bottle, what: str, others: Iterable[Bottle], now: float) -> list[str]:
-    """Return the warning for acid that is handled while a cyanide bottle is about, and the reverse."""
-    about = [other for other in others if other.id != bottle.id and other.state(now) != "discarded"]
-    if what == "acid":
-        cyanide = [other for other in about if holds_cyanide(other)]
-        return [f"{other.name} holds cyanide. {dangers('acid', 'cyanide')}" for other in cyanide]
-    if not holds_cyanide(bottle):
-        return []
-    return [
-        "Only for those who are trained, and licensed where the law asks it; never alone. Hypo fixes too.",
-        dangers("acid", "cyanide") or "",
-    ]
+def _about(bottle: Bottle, others: Iterable[Bottle], now: float) -> list[Bottle]:
+    return [other for other in others if other.id != bottle.id and other.state(now) != "discarded"]
+
+
+def _beside_cyanide(bottle: Bottle, others: Iterable[Bottle], now: float) -> list[str]:
+    """Return the warning for acid that is handled while a cyanide bottle is about."""
+    cyanide = [other for other in _about(bottle, others, now) if holds_cyanide(other)]
+    return [f"{other.name} holds cyanide. {dangers('acid', 'cyanide')}" for other in cyanide]
+
+
+def _kept_beside(bottle: Bottle, others: Iterable[Bottle], now: float) -> list[str]:
+    """Return what is said of a bottle that is new among others: cyanide, acid, silver, ammonia."""
+    others = list(others)
+    if holds_cyanide(bottle):
+        return [
+            "Only for those who are trained, and licensed where the law asks it; never alone. Hypo "
+            "fixes too.",
+            dangers("acid", "cyanide") or "",
+        ]
+    kinds = _kinds(bottle)
+    found = _beside_cyanide(bottle, others, now) if "acid" in kinds else []
+    for mine, theirs in (("silver", "ammonia"), ("ammonia", "silver")):
+        if mine in kinds:
+            beside = [other for other in _about(bottle, others, now) if theirs in _kinds(other)]
+            found += [f"{other.name} holds {theirs}. {dangers(mine, theirs)}" for other in beside]
+    return found
+
+
+def _kinds(bottle: Bottle) -> set[str]:
+    return {kind for held in contents(bottle) for kind in kinds_of(held)}
 
 
 def _topped_up(

@@ -147,3 +147,35 @@ def test_every_content_is_known_to_the_dangers() -> None:
     for what in ev.WHATS:
         for held in contents(bottle(what=what)):
             assert kinds_of(held)
+
+
+@pytest.mark.parametrize("what", ["collodion", "varnish"])
+def test_no_flame_near_ether_and_spirit(what: str) -> None:
+    """Collodion and varnish boiled down or thinned are warned of a flame first; a developer is not."""
+    for line in (event(ev.Treated, how="boiled_down"), event(ev.ToppedUp, water=20.0)):
+        assert "no flame" in said(bottle(what=what), line)
+        assert "flame" not in said(bottle(what="developer"), line)
+    assert "no flame" in said(bottle(what="stock", name="Ether"), event(ev.ToppedUp, water=20.0))
+
+
+def test_a_stock_is_known_by_its_words() -> None:
+    """A stock that is called ammonia or acid is warned of as such, whatever goes in from it or beside it."""
+    ammonia = bottle(id="a1", what="stock", name="Ammonia 10 %")
+    acid = bottle(id="n1", what="stock", name="Nitric acid, 1 + 11")
+    assert contents(acid) == ("nitric-acid", "acid") and contents(ammonia) == ("ammonia",)
+    made_from = event(ev.Made, bottle="b1", name="B-1", what="bath", schema=1, version="", bench="a")
+    drawn = event(ev.DrawnOff, volume=1.0, to="b1")
+    assert "explodes" in said(ammonia, drawn, others=[bottle(), ammonia])
+    assert "Ammonia 10 % holds ammonia. Silver and ammonia" in said(bottle(), made_from, others=[ammonia])
+    assert "B-1 holds silver. Silver and ammonia" in said(ammonia, made_from, others=[bottle()])
+    assert "hydrogen cyanide" in said(acid, made_from, others=[CYANIDE])
+    assert said(acid, made_from, others=[bottle()]) == ""
+
+
+def test_an_acid_developer_beside_cyanide() -> None:
+    """A developer, which holds acid, is warned of while a cyanide bottle is about, not once it is gone."""
+    line = event(ev.Made, bottle="d1", name="D-1", what="developer", schema=1, version="", bench="a")
+    developer = bottle(id="d1", what="developer", name="D-1")
+    assert "K-1 holds cyanide" in said(developer, line, others=[CYANIDE])
+    gone = bottle(entry(ev.Discarded, n=2), id="k1", what="fixer", name="K-1", recipe="cyanide")
+    assert said(developer, line, others=[gone, bottle()]) == ""
