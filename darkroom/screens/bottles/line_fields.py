@@ -6,11 +6,17 @@ from collections.abc import Callable
 from datetime import datetime
 
 from darkroom.process.text import measures
-from darkroom.process.text.numbers import plain as number
 from darkroom.process.text.past_times import FUTURE, PAST, past, until
 from darkroom.process.text.plain_text import plain
 from darkroom.screens.bottles.asking import Known
-from darkroom.screens.bottles.line_kinds import TREATMENTS, celsius_of, entered, last_line, reading
+from darkroom.screens.bottles.line_kinds import (
+    TREATMENTS,
+    celsius_of,
+    entered,
+    last_line,
+    percent_of,
+    reading,
+)
 from darkroom.screens.widgets.form import Field
 from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import Bottle
@@ -77,6 +83,18 @@ def _own(kind: str, bottle: Bottle, known: Known, now: Callable[[], datetime]) -
             ]
         case "volume":
             return [Field("value", "holds", "Such as 940 mL or 1 L.", check=measures.volume)]
+        case "topped up":
+            return [
+                Field(
+                    "grams",
+                    "crystals",
+                    "Silver nitrate or what the bottle holds, such as 10.2 g.",
+                    check=measures.mass,
+                ),
+                Field("water", "water", "Such as 57 mL.", check=measures.volume),
+                Field("volume", "holds now", "Such as 1 L.", check=measures.volume),
+                Field("strength", "brought to", "In % w/v, as it was reckoned, such as 9.", check=percent_of),
+            ]
         case "drawn off":
             return [Field("value", "volume", "Such as 50 mL.", check=measures.volume), _into(bottle, known)]
         case "note":
@@ -131,8 +149,3 @@ def _postponed(bottle: Bottle, known: Known, now: Callable[[], datetime]) -> lis
         ),
         Field("until", "until", f"Until when: {FUTURE}", check=lambda text: until(text, now())),
     ]
-
-
-def percent_of(text: str) -> float:
-    """Return a strength in % w/v. Raises QuantityError."""
-    return number(text.replace("%", "").strip(), least=0.0, most=100.0, what="a strength in % w/v")

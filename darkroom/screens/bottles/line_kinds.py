@@ -5,7 +5,7 @@ Nothing here writes; times are those of `now`, which the caller has from the clo
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import datetime
 from typing import Any, NamedTuple
 
@@ -54,6 +54,9 @@ KINDS: tuple[Entered, ...] = (
     Entered("reading", "Hydrometer reading", "With its temperature it says the strength.", ev.Measured, True),
     Entered("measured", "pH or assay", "What paper, meter or a weighed sample says.", ev.Measured, True),
     Entered("volume", "Volume", "How much the bottle holds now.", ev.Measured, True),
+    Entered(
+        "topped up", "Topped up", "darkroom bottle top-up reckons what to add; this notes it.", ev.ToppedUp
+    ),
     Entered("drawn off", "Drawn off", "Some of it was taken out.", ev.DrawnOff),
     Entered("note", "Note", "Words about the bottle.", ev.Note),
     Entered("postponed", "Put a care off", "It is not due before a day that you name.", ev.Postponed, True),
@@ -137,6 +140,8 @@ def line(kind: str, values: Mapping[str, str], bottle: Bottle, known: Known, now
                 remark = "at least that: a used bath reads low"
         case "volume":
             members = dict(measurement("volume", measures.volume(texts["value"])).members)
+        case "topped up":
+            members = {name: read(texts[name]) for name, read in TOPPED_UP.items() if name in texts}
         case "drawn off":
             members = {"volume": measures.volume(texts["value"])} if "value" in texts else {}
             members |= {"to": texts["to"]} if "to" in texts else {}
@@ -175,6 +180,20 @@ def celsius_of(text: str) -> float:
     """Return the °C of a temperature; a bare number is in °C. Raises QuantityError."""
     bare = text.strip().replace(".", "", 1).replace(",", "", 1)
     return temperature(f"{text} °C" if bare.isascii() and bare.isdigit() else text)
+
+
+def percent_of(text: str) -> float:
+    """Return a strength in % w/v. Raises QuantityError."""
+    return number(text.replace("%", "").strip(), least=0.0, most=100.0, what="a strength in % w/v")
+
+
+TOPPED_UP: dict[str, Callable[[str], float]] = {
+    "grams": measures.mass,
+    "water": measures.volume,
+    "volume": measures.volume,
+    "strength": percent_of,
+}
+"""{member of a topping up: what reads it}."""
 
 
 def _stamp(time: datetime) -> str:

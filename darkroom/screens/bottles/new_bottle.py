@@ -10,8 +10,7 @@ from darkroom import __version__
 from darkroom.log.store.paths import new_plate_id
 from darkroom.process.text import measures
 from darkroom.screens.bottles.asking import Known
-from darkroom.screens.bottles.line_fields import percent_of
-from darkroom.screens.bottles.line_kinds import Line, when_of
+from darkroom.screens.bottles.line_kinds import Line, percent_of, when_of
 from darkroom.solutions import events as ev
 from darkroom.solutions.making import Making, members_of, ripening
 

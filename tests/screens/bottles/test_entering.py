@@ -1,4 +1,4 @@
-"""What is said of a bottle on its page becomes a line of the book: typed, warned of, written, told."""
+"""What is said of a bottle on its page becomes a line of the book: typed, written, told."""
 
 from __future__ import annotations
 
@@ -9,55 +9,12 @@ import pytest
 
 from darkroom.errors import NotSavedError
 from darkroom.log.bottles import files
-from darkroom.screens.bottles.bottle_screen import BottleScreen
-from darkroom.screens.bottles.line_kinds import KINDS
 from darkroom.screens.bottles.line_screen import LineScreen
-from darkroom.screens.bottles.screen import BottlesScreen
-from darkroom.screens.widgets.chooser import Chooser
 from darkroom.solutions import events as ev
 from tests.kit import bottle_lives
 from tests.kit.book_of_bottles import bottle_of, put_bottle
+from tests.kit.bottle_pages import fill, saved, to_bottle, to_form
 from tests.kit.review_hand import Looker, looking
-
-IDS = [kind.id for kind in KINDS]
-
-
-async def to_bottle(hand: Looker, name: str = "B-1") -> None:
-    """Open the only bottle of the book."""
-    await hand.wait("to the bench")
-    await hand.press("f12")
-    await hand.wait(name)
-    await hand.press("enter")
-    await hand.wait("Its life")
-
-
-async def to_form(hand: Looker, kind: str) -> LineScreen:
-    """Open the form of a kind from a bottle's page."""
-    await hand.later(1.5)
-    await hand.press("enter")
-    await hand.until(lambda: isinstance(hand.tool.screen, Chooser))
-    chooser = hand.tool.screen
-    assert isinstance(chooser, Chooser)
-    chooser.highlighted = IDS.index(kind)
-    await hand.later(1.5)
-    await hand.press("enter")
-    await hand.until(lambda: isinstance(hand.tool.screen, LineScreen))
-    screen = hand.tool.screen
-    assert isinstance(screen, LineScreen)
-    await hand.later(1.5)  # the key that chose is not held any more
-    return screen
-
-
-def fill(screen: LineScreen, **values: str) -> None:
-    """Type into the fields."""
-    for name, value in values.items():
-        screen.form.put(name, value)
-
-
-async def saved(hand: Looker) -> None:
-    """Wait until the form has closed and the page says that it is saved."""
-    await hand.until(lambda: isinstance(hand.tool.screen, BottleScreen | BottlesScreen))
-    await hand.wait("saved:")
 
 
 @pytest.mark.parametrize(
@@ -74,6 +31,11 @@ async def saved(hand: Looker) -> None:
         ),
         ("measured", {"value": "4.5"}, {"event": "measured", "what": "ph", "value": 4.5}),
         ("volume", {"value": "940 mL"}, {"event": "measured", "what": "volume", "value": 940.0}),
+        (
+            "topped up",
+            {"water": "57 mL", "volume": "1 L", "strength": "8.6"},
+            {"event": "topped_up", "water": 57.0, "volume": 1000.0, "strength": 8.6},
+        ),
         ("drawn off", {"value": "50 mL"}, {"event": "drawn_off", "volume": 50.0}),
         ("note", {"text": "smells of ether"}, {"event": "note", "text": "smells of ether"}),
         ("postponed", {"until": "3 days"}, {"event": "postponed"}),
@@ -142,78 +104,6 @@ def test_what_happened_yesterday_is_written_so(home: Path) -> None:
     entry = bottle_of(home, bottle).entries[-1]
     event = entry.event
     assert isinstance(event, ev.Treated) and event.when is not None and event.when < event.at
-
-
-def test_what_can_hurt_is_said_before_it_is_written(home: Path) -> None:
-    """Acid with a cyanide fixer about: a second enter writes it, one that is held does not."""
-    put_bottle(home, "F-9", "fixer", 2, recipe="cyanide")
-    bottle = put_bottle(home, "B-1", days=3, strength=9.0)
-
-    async def steps(hand: Looker) -> None:
-        await to_bottle(hand)
-        screen = await to_form(hand, "acid")
-        await hand.press("enter")
-        text = await hand.wait("enter again writes it all the same")
-        assert "The supplier's safety sheet first." in text and "hydrogen cyanide" in text
-        assert len(bottle_of(home, bottle).entries) == 1
-        await hand.type("drop")
-        assert screen.said == ()
-        await hand.press("enter")
-        await hand.wait("enter again writes it all the same")
-        await hand.press("enter", "enter", "enter")
-        assert hand.tool.screen is screen and len(bottle_of(home, bottle).entries) == 1
-        await hand.later(1.5)
-        await hand.press("enter")
-        await saved(hand)
-
-    looking(home, steps, text=None)
-    event = bottle_of(home, bottle).entries[-1].event
-    assert isinstance(event, ev.Treated) and (event.how, event.amount) == ("acid", "drop")
-
-
-def test_a_screen_too_small_for_what_must_be_said_writes_nothing(home: Path) -> None:
-    """Cautions that nobody could read are not answered."""
-    bottle = put_bottle(home, "B-1", days=3, strength=9.0)
-
-    async def steps(hand: Looker) -> None:
-        await to_bottle(hand)
-        screen = await to_form(hand, "boiled_down")
-        await hand.press("enter")
-        await hand.wait("enter again writes it all the same")
-        await hand.pilot.resize_terminal(40, 8)
-        await hand.later(1.5)
-        await hand.press("enter")
-        await hand.wait("make the screen larger")
-        assert hand.tool.screen is screen and len(bottle_of(home, bottle).entries) == 1
-        await hand.pilot.resize_terminal(80, 24)
-        await hand.wait("Hot silver nitrate")
-        await hand.later(1.5)
-        await hand.press("enter")
-        await saved(hand)
-
-    looking(home, steps, text=None)
-
-
-def test_a_discarded_bottle_says_where_its_content_goes(home: Path) -> None:
-    """Before it is written; then the bottle is discarded, and can be taken up again."""
-    bottle = put_bottle(home, "B-1", days=3)
-
-    async def steps(hand: Looker) -> None:
-        await to_bottle(hand)
-        await to_form(hand, "discarded")
-        await hand.press("enter")
-        await hand.wait("collected, never poured away")
-        await hand.later(1.5)
-        await hand.press("enter")
-        await saved(hand)
-        await hand.wait(lambda text: "discarded" in text.splitlines()[0])
-        await to_form(hand, "taken up")
-        await hand.press("enter")
-        await saved(hand)
-
-    looking(home, steps, text=None)
-    assert bottle_of(home, bottle).out_of_use is None
-    assert isinstance(bottle_of(home, bottle).entries[-2].event, ev.Discarded)
 
 
 def test_the_last_line_is_taken_back(home: Path) -> None:
@@ -302,46 +192,3 @@ def test_a_bottle_is_entered_on_the_list(home: Path) -> None:
     assert isinstance(event, ev.Made)
     assert (made.name, made.what, made.recipe, event.strength) == ("B-2", "bath", "silver-bath", 9.0)
     assert made.volume == 1000.0 and shelf.problems == ()
-
-
-def test_a_newer_darkrooms_bottle_is_only_looked_at(home: Path) -> None:
-    """Its page says so, and nothing can be entered."""
-    put_bottle(home, "B-1", days=3, schema=ev.SCHEMA + 1)
-
-    async def steps(hand: Looker) -> None:
-        await to_bottle(hand)
-        await hand.press("enter")
-        await hand.wait("a newer darkroom made this bottle")
-        assert isinstance(hand.tool.screen, BottleScreen)
-
-    looking(home, steps, text=None)
-
-
-def test_a_rehearsal_enters_nothing(home: Path) -> None:
-    """The real book is looked at; what a rehearsal does is not part of it."""
-    put_bottle(home, "B-1", days=3)
-
-    async def steps(hand: Looker) -> None:
-        await to_bottle(hand)
-        hand.tool.rehearsal = True
-        await hand.press("enter")
-        await hand.wait("a rehearsal enters nothing")
-        await hand.press("escape", "n")
-        await hand.wait("a rehearsal enters nothing")
-
-    looking(home, steps, text=None)
-
-
-def test_what_makes_no_sense_now_says_why(home: Path) -> None:
-    """A developer is not iodised, a bottle in use is not taken up, and nothing is withdrawn before a line."""
-    put_bottle(home, "D-4", "developer", days=3, happened=[(1, ev.Opened, {})])
-
-    async def steps(hand: Looker) -> None:
-        await to_bottle(hand, "D-4")
-        await hand.press("enter")
-        await hand.wait("what was done?")
-        text = hand.text()
-        assert "Iodised   this is no silver bath" in text and "Taken up again   it is in use" in text
-        assert "Opened   it was opened" in text
-
-    looking(home, steps, text=None)

@@ -278,32 +278,3 @@ def test_five_hundred_bottles_are_gone_through(home: Path) -> None:
         assert under_hand(hand)
 
     looking(home, steps, text=None, size=(120, 40))
-
-
-@pytest.mark.parametrize("size", [(80, 24), (120, 40), (200, 60), (60, 14), (30, 8), (12, 4), (1, 1)])
-def test_any_size_has_just_its_rows(home: Path, size: tuple[int, int]) -> None:
-    """The list, its problems, a bottle and its forms: as many rows as the screen has, each as wide."""
-    put_shelf(home)
-    (home / "bottles" / "x.jsonl").write_text("", encoding="utf-8")
-
-    async def steps(hand: Looker) -> None:
-        def whole() -> None:
-            rows = hand.rows()
-            assert len(rows) == size[1]
-
-        await hand.pilot.pause(0.3)
-        await hand.press("f12")
-        await hand.until(lambda: getattr(hand.tool.screen, "known", None) is not None)
-        await hand.press("down")
-        whole()
-        await hand.press("p")
-        whole()
-        await hand.press("p", "n")
-        whole()
-        await hand.press("escape", "enter")
-        await hand.until(lambda: isinstance(hand.tool.screen, BottleScreen))
-        whole()
-        await hand.press("pagedown", "end")
-        whole()
-
-    looking(home, steps, text=None, size=size)

@@ -1,0 +1,50 @@
+"""Going to a bottle's page and to its forms, for tests."""
+
+from __future__ import annotations
+
+from darkroom.screens.bottles.bottle_screen import BottleScreen
+from darkroom.screens.bottles.line_kinds import KINDS
+from darkroom.screens.bottles.line_screen import LineScreen
+from darkroom.screens.bottles.screen import BottlesScreen
+from darkroom.screens.widgets.chooser import Chooser
+from tests.kit.review_hand import Looker
+
+IDS = [kind.id for kind in KINDS]
+
+
+async def to_bottle(hand: Looker, name: str = "B-1") -> None:
+    """Open the only bottle of the book."""
+    await hand.wait("to the bench")
+    await hand.press("f12")
+    await hand.wait(name)
+    await hand.press("enter")
+    await hand.wait("Its life")
+
+
+async def to_form(hand: Looker, kind: str) -> LineScreen:
+    """Open the form of a kind from a bottle's page."""
+    await hand.later(1.5)
+    await hand.press("enter")
+    await hand.until(lambda: isinstance(hand.tool.screen, Chooser))
+    chooser = hand.tool.screen
+    assert isinstance(chooser, Chooser)
+    chooser.highlighted = IDS.index(kind)
+    await hand.later(1.5)
+    await hand.press("enter")
+    await hand.until(lambda: isinstance(hand.tool.screen, LineScreen))
+    screen = hand.tool.screen
+    assert isinstance(screen, LineScreen)
+    await hand.later(1.5)  # the key that chose is not held any more
+    return screen
+
+
+def fill(screen: LineScreen, **values: str) -> None:
+    """Type into the fields."""
+    for name, value in values.items():
+        screen.form.put(name, value)
+
+
+async def saved(hand: Looker) -> None:
+    """Wait until the form has closed and the page says that it is saved."""
+    await hand.until(lambda: isinstance(hand.tool.screen, BottleScreen | BottlesScreen))
+    await hand.wait("saved:")
