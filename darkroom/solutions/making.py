@@ -21,6 +21,8 @@ from darkroom.solutions.warnings import warnings
 
 LONGEST_RIPENING = 3650.0
 """More days than this are a slip."""
+LONGEST_NAME = 80
+"""Signs; a longer name fits no label."""
 
 
 class Making(msgspec.Struct, frozen=True, kw_only=True):
@@ -42,9 +44,11 @@ def members_of(
     """Return the members of a new bottle's line but for its id, its bench and the version.
 
     What is not said is the recipe's. `bottles` are those of the book, `now` is in seconds since the epoch.
-    Raises WrongUse where recipe and content disagree, WrongUse or NothingFound for a bottle that went into it
-    and is not known, BeyondTable for a strength that no solution has.
+    Raises WrongUse for a name that is none, or where recipe and content disagree; WrongUse or NothingFound
+    for a bottle that went into it and is not known; BeyondTable for a strength that no solution has.
     """
+    if not 0 < len(making.name.strip()) <= LONGEST_NAME:
+        raise WrongUse(f"a name has 1 to {LONGEST_NAME} signs, this one {len(making.name.strip())}")
     if recipe is not None and recipe.makes != making.what:
         raise WrongUse(f"the recipe {making.recipe} makes {recipe.makes}, not {making.what}")
     percent = making.strength

@@ -22,11 +22,10 @@ from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import Bottle
 from darkroom.solutions.bottle_words import SCALES, happened
 from darkroom.solutions.hydrometer import SCALES as hydrometers
-from darkroom.solutions.making import ripening
+from darkroom.solutions.making import LONGEST_NAME, ripening
 
 LONGEST = 300
 """A typed text has no more signs."""
-LONGEST_NAME = 80
 HYDROMETERS = tuple(scale for scale in SCALES if scale not in ("assay", "ph", "volume"))
 
 

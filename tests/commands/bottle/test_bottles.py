@@ -188,6 +188,7 @@ def test_the_making_can_be_taken_back_and_given_back(
         (["new", "bth", "x"], 2, "did you mean 'bath'"),
         (["new", "wine", "x"], 2, "there are collodion"),
         (["new", "bath", " "], 2, "NAME"),
+        (["new", "bath", "x" * 81], 2, "1 to 80 signs"),
         (["new", "bath", "x", "--volume", "-5mL"], 2, "negative"),
         (["new", "bath", "x", "--volume", "5 oz"], 2, "--volume"),
         (["new", "bath", "x", "--volume", "5"], 2, "no unit"),
