@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 
 import pytest
 
 from darkroom.log.catalogue.catalogue import Catalogue
 from tests.kit.command_line import Capture, as_json, run
+from tests.kit.plate_snapshot import FIXTURES
 
 pytestmark = pytest.mark.usefixtures("plates")
 BEFORE = "2026-03-01"
@@ -57,3 +59,20 @@ def test_the_list_has_the_plates_too(home: Path, capsys: Capture) -> None:
     enter(capsys, "fixer", "F2")
     (told,) = as_json(capsys, "bottle", "list")
     assert f"{told['plates']} plates" in run(capsys, "bottle", "list")[1] and told["plates"] > 0
+
+
+def test_a_used_bath_reads_low(home: Path, capsys: Capture) -> None:
+    """After a plate a hydrometer's reading is "at least", said before any grams; before it it is right.
+
+    1.064 g/mL at 20 °C is 7.94 % w/v of silver nitrate (CRC density table).
+    """
+    shutil.copytree(FIXTURES / "journals" / "plates", home / "plates", dirs_exist_ok=True)
+    enter(capsys, "bath", "B1", "--volume", "1L")
+    words = ("bottle", "measure", "B1", "--density", "1.064")
+    before = run(capsys, *words, "--when", "2026-03-02")[1]
+    assert "7.94 % w/v" in before and "at least" not in before
+    after = run(capsys, *words)[1]
+    assert "at least 7.94 % w/v" in after and "A used bath reads low" in after
+    status, out, err = run(capsys, "bottle", "top-up", "B1", "--to", "9", "--yes")
+    assert status == 0 and "add at most" in out and err.startswith("A used bath reads low")
+    assert "at least" in as_json(capsys, "bottle", "show", "B1")["strength"]["basis"]
