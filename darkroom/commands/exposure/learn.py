@@ -51,13 +51,17 @@ def learn(
     """Print the proposal."""
     from datetime import UTC, datetime
 
+    import msgspec
+
     from darkroom.commands.exposure.kit_places import kit_place
     from darkroom.commands.exposure.typed_names import f_number_of, near_names
     from darkroom.commands.exposure.wanted_plate import Asked, latest_conditions, wanted_plate
     from darkroom.commands.log.shared import helpers
     from darkroom.commands.progress import Progress
     from darkroom.errors import WrongUse
+    from darkroom.exposure.conditions import age_of
     from darkroom.exposure.learning import learn as learn_from
+    from darkroom.log.catalogue.collodion_ages import date_by_name
     from darkroom.log.catalogue.judged_plates import judged_plates
     from darkroom.log.store.paths import home
     from darkroom.process.text.instants import instant
@@ -94,6 +98,9 @@ def learn(
     for line in near_names(kit, plates, process=process, light=light, lens=lens, collodion=collodion):
         click.echo(line, err=True)
     wanted = wanted_plate(latest, asked, kit, at)
+    made = date_by_name(folder, wanted.batch, at.timestamp())
+    if made is not None:
+        wanted = msgspec.structs.replace(wanted, age=age_of(made, wanted.day))
     learned = learn_from(judged.plates, wanted, judged.left_out)
     if as_json:
         if not learned.plates:

@@ -7,6 +7,7 @@ told at the question, and a bottle that is entered or corrected later changes wh
 from __future__ import annotations
 
 from collections.abc import Iterable
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import msgspec
@@ -15,7 +16,7 @@ from darkroom.exposure.conditions import age_of
 from darkroom.exposure.judged import JudgedPlate
 from darkroom.log.bottles.files import Shelf, read_shelf
 from darkroom.solutions.finding import date_made
-from darkroom.solutions.joining import join
+from darkroom.solutions.joining import PlateUse, join
 
 if TYPE_CHECKING:
     from darkroom.log.catalogue.catalogue import Catalogue
@@ -48,3 +49,17 @@ def _with_age(plate: JudgedPlate, made: str | None) -> JudgedPlate:
     if age is None:
         return plate
     return msgspec.structs.replace(plate, conditions=msgspec.structs.replace(plate.conditions, age=age))
+
+
+def date_by_name(home: Path, name: str | None, instant: float) -> str | None:
+    """Return the date on which the collodion of this name was made, None where the book does not tell which.
+
+    It is the one bottle of that name that is alive at an instant, seconds since the epoch.
+    """
+    if not name:
+        return None
+    shelf = read_shelf(home)
+    use = PlateUse("", 0, ROLE, "", instant, None, name)
+    joined = join([use], [bottle for bottle in shelf.bottles.values() if bottle.what == ROLE])
+    bottle = next((bottle for bottle, uses in joined.uses.items() if uses), None)
+    return date_made(shelf.bottles[bottle]) or None if bottle is not None else None

@@ -71,10 +71,11 @@ def _begun(log: PlateLog, state: PlateState) -> dict[str, tuple[float, Done | No
     begun: dict[str, tuple[float, Done | None]] = {
         done.stage: (done.started, done) for done in state.done if done.how != "skipped"
     }
+    skipped = len(begun) < len(state.done)
     last = state.stage.name
     if state.phase == "running":
         begun.setdefault(last, (state.since, None))
-    if len(begun) < len(state.done) or (state.phase == "ended" and last not in begun):
+    if skipped or (state.phase == "ended" and last not in begun):
         started = {line.stage for line in log.standing if isinstance(line, ev.StageStarted)}
         left = [done for done in state.done if done.how == "skipped" and done.stage in started]
         begun |= {done.stage: (done.started, done) for done in left}

@@ -2,22 +2,29 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
 import msgspec
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from darkroom.bench import events as ev
 from darkroom.bench import intents as want
 from darkroom.bench.bottles import Bottle, bottle_at, bottles_at
-from darkroom.log.journal.merge import read_plate
+from darkroom.bench.fold import fold
+from darkroom.bench.standing import standing
+from darkroom.log.journal.merge import PlateLog, read_plate
 from darkroom.log.plate.account import folded
 from darkroom.log.plate.bottle_uses import bottle_uses
+from darkroom.process.uses import roles
 from darkroom.solutions.joining import PlateUse
 from tests.kit.bench import Hand
 from tests.kit.journals import PLATE
+from tests.kit.plate_snapshot import FIXTURES, not_the_same_bytes
 from tests.kit.plates import put
 
 IDS = {"collodion": "c1", "bath": "b1", "developer": "d1", "fixer": "f1", "varnish": "v1"}
@@ -153,3 +160,57 @@ def test_what_the_plate_takes_now_is_asked_of_the_bench() -> None:
     state = bench.plate
     assert bottles_at(state) == {"collodion": Bottle(name="C-4"), "fixer": Bottle(id="f1")}
     assert bottle_at(state, "bath") is None
+
+
+def test_a_journal_with_changed_bottles_tells_what_it_told_when_written() -> None:
+    """The uses of a kept journal are those that were kept with it, member by member."""
+    folder = FIXTURES / "bottle_uses"
+    told = json.loads((folder / "told.json").read_text(encoding="utf-8"))
+    (path,) = folder.rglob("*.jsonl")
+    log = read_plate(path)
+    assert log.problems == () and set(not_the_same_bytes(log)) <= {1}  # a start may get new members
+    now = msgspec.to_builtins(bottle_uses(log, folded(log).state))
+    assert [{key: use[key] for key in before} for use, before in zip(now, told, strict=True)] == told
+
+
+STEPS = st.lists(st.sampled_from(("go", "undo", "skip", "zero", "abandon")), max_size=40)
+
+
+@given(STEPS)
+def test_whatever_a_hand_does_a_stage_counts_once_where_its_start_stands(steps: list[str]) -> None:
+    """Under any presses the uses are the stages whose start no standing undo takes back, each once."""
+    bench, now = hand(), 0.0
+    bench.new(now)
+    for step in steps:
+        now += 31.0
+        match step:
+            case "go":
+                bench.go(now)
+            case "undo":
+                bench.do(now, want.Undo())
+            case "skip":
+                bench.do(now, want.Skip())
+            case "zero":
+                if bench.bench.large is not None:
+                    bench.zero(now)
+            case _ if steps.index(step) > 5:
+                bench.do(now, want.Abandon("dust"))
+    lines = bench.lines.get("p1", [])
+    if not lines:
+        return
+    stands = standing(lines)
+    started = {line.stage for line in stands if isinstance(line, ev.StageStarted)}
+    log = PlateLog(
+        plate="p1",
+        files=(Path("p1.jsonl"),),
+        events=tuple(lines),
+        problems=(),
+        schema=1,
+        local_date="2026-03-01",
+        journal_files=(),
+        frames={},
+    )
+    uses = bottle_uses(log, fold(lines))
+    known = roles(fold(lines).process)
+    assert [use.stage for use in uses] == [stage for stage in known if stage in started]
+    assert len({use.stage for use in uses}) == len(uses)
