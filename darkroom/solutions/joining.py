@@ -96,9 +96,10 @@ def join(
                 celsius=use.celsius,
             )
         )
-    order = attrgetter("instant", "plate", "stage")
+    for uses in found.values():
+        uses.sort(key=attrgetter("instant"))
     return Joined(
-        uses={bottle: tuple(sorted(uses, key=order)) for bottle, uses in found.items()},
+        uses={bottle: tuple(uses) for bottle, uses in found.items()},
         not_known=tuple(not_known),
     )
 
@@ -109,7 +110,7 @@ class _Names:
     def __init__(self, bottles: Iterable[Bottle]) -> None:
         self.by_id: dict[str, Bottle] = {}
         self._by_name: dict[tuple[str, str], list[Bottle]] = {}
-        self._keys: dict[str, str] = {}
+        self._named: dict[tuple[str, str], list[Bottle]] = {}
         self._lives: dict[str, list[tuple[float, bool]]] = {}
         for bottle in bottles:
             self.by_id[bottle.id] = bottle
@@ -122,11 +123,11 @@ class _Names:
             if use.bottle in self.by_id:
                 return use.bottle, ""
             return None, f"the book has no bottle {use.bottle}"
-        name = use.name or ""
-        key = self._keys.get(name)
-        if key is None:
-            key = self._keys[name] = name_key(name)
-        named = self._by_name.get((content_of(use.role), key), ())
+        said = (use.role, use.name or "")
+        named = self._named.get(said)
+        if named is None:
+            named = self._by_name.get((content_of(use.role), name_key(use.name)), [])
+            self._named[said] = named
         alive = [bottle.id for bottle in named if _is_alive(self._lives[bottle.id], use.instant)]
         if len(alive) == 1:
             return alive[0], ""
