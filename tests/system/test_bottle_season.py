@@ -304,7 +304,7 @@ def look_at_page(home: Path, pictures: Path) -> None:
             hand.wait("to the bench")
             hand.wait("due: ")
             hand.terminal.send("f12")
-            hand.wait(lambda screen: "BOTTLES" in screen and "F-3" in screen)
+            hand.wait(lambda screen: "BOTTLES" in screen and "F-3" in screen and "reading" not in screen)
             save_red(hand, pictures / f"bottles {columns}.png")
             for _ in range(6):
                 if is_current_row(hand, "B-1"):
