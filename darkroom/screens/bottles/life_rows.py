@@ -143,7 +143,8 @@ class _Drawing:
         if self.axis.per_cell <= DAY:
             for day, count in days.items():
                 first = strip.cell(self.axis.x(self.axis.midnight(day)))
-                last = strip.cell(self.axis.x(self.axis.midnight(day + 1)) - 0.01)
+                following = strip.cell(self.axis.x(self.axis.midnight(day + 1)))
+                last = following - 1 - (following - first >= 3)  # a gap tells wide days apart
                 for cell in range(first, max(first, last) + 1):
                     heights[cell] = max(heights[cell], count)
         else:

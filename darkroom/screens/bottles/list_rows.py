@@ -64,7 +64,7 @@ def layout(columns: int) -> list[tuple[str, int]]:
 
 def heads(columns: int) -> Row:
     """Return the names of the columns."""
-    return [("".join(" " + _cell(name, name, cells) for name, cells in layout(columns)), "quiet")]
+    return [("".join(" " + _cell(name, name, cells, columns) for name, cells in layout(columns)), "quiet")]
 
 
 def line(bottle: Bottle, told: Account, dues: Sequence[Due], now: float, columns: int, active: bool) -> Row:
@@ -75,7 +75,7 @@ def line(bottle: Bottle, told: Account, dues: Sequence[Due], now: float, columns
         "name": bottle.name, "what": bottle.what, "age": age_words(bottle, now),
         "plates": plates_words(told.plates, columns), "strength": strength, "due": due,
     }  # fmt: skip
-    cells = [" " + _cell(name, texts[name], size) for name, size in layout(columns)]
+    cells = [" " + _cell(name, texts[name], size, columns) for name, size in layout(columns)]
     if active:
         return [("".join(cells), "reversed")]
     is_due = any(one.now for one in dues)
@@ -111,7 +111,8 @@ def details_line(bottle: Bottle, told: Account, dues: Sequence[Due], columns: in
     return [(clip("  ·  ".join(plain(text) for text in details if text), columns), "text")]
 
 
-def _cell(name: str, value: str, size: int) -> str:
+def _cell(name: str, value: str, size: int, columns: int) -> str:
     text = clip(plain(value), size)
     room = " " * (size - width(text))
-    return room + text if name in RIGHT else text + room
+    in_words = name == "plates" and columns >= WIDE
+    return room + text if name in RIGHT and not in_words else text + room

@@ -8,6 +8,7 @@ from itertools import pairwise
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from darkroom.screens.bottles.life_axis import LifeAxis
 from darkroom.screens.bottles.life_figures import columns_rows, step_rows
@@ -56,6 +57,14 @@ def test_the_plates_are_counted_by_day() -> None:
     for columns in (45, 80, 200):
         row = row_of(texts(life(kit.bottle(), uses, NOW, kit.ZONE, columns)), "plates")
         assert f"30, at most {max(days.values())} a day" in row
+
+
+def test_wide_days_are_told_apart() -> None:
+    """Two days of plates beside each other are two columns where there is room for a gap."""
+    uses = [use for use in kit.uses(2) if use.number == 1]
+    days = [replace(uses[0], plate=f"p{n}", instant=kit.MADE + (2 + n) * kit.DAY) for n in range(2)]
+    lower = texts(life(kit.bottle(entries=kit.lines(())), days, kit.MADE + 8 * kit.DAY, kit.ZONE, 120))[4]
+    assert lower.count("█ █") == 1 and "███" in lower
 
 
 def test_a_plate_that_used_the_bottle_twice_is_one_plate() -> None:
