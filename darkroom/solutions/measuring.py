@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, NamedTuple
 
 import msgspec
 
@@ -23,6 +23,21 @@ class Measurement(msgspec.Struct, frozen=True, kw_only=True):
 
     members: dict[str, Any]
     took: tuple[str, ...] = ()
+
+
+class Reading(NamedTuple):
+    """A reading: `what` of a `measured` line, its value and temperature, the % w/v, what was taken.
+
+    `says` is what was taken for granted, as sentences; `read` is whether a hydrometer told it.
+    """
+
+    what: str
+    value: float
+    celsius: float | None
+    percent: float | None
+    says: tuple[str, ...]
+    hydrometer: bool
+    reason: str | None = None
 
 
 def measurement(

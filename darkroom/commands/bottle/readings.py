@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, NamedTuple, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
 from darkroom.commands.bottle.shared import value_of
 from darkroom.errors import WrongUse
+
+if TYPE_CHECKING:
+    from darkroom.solutions.measuring import Reading
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
@@ -41,21 +44,6 @@ def reading_options(command: Command) -> Command:
     return command
 
 
-class Reading(NamedTuple):
-    """A reading: `what` of a `measured` line, its value and temperature, the % w/v, what was taken.
-
-    `says` is what was taken for granted, as sentences; `read` is whether a hydrometer told it.
-    """
-
-    what: str
-    value: float
-    celsius: float | None
-    percent: float | None
-    says: tuple[str, ...]
-    hydrometer: bool
-    reason: str | None = None
-
-
 def reading_of(substance: str | None, **options: str | None) -> Reading | None:
     """Return the reading that the options of `reading_options` tell of a substance; None without one.
 
@@ -79,7 +67,7 @@ def _hydrometer(substance: str | None, option: str, text: str, at: str | None) -
     from darkroom.process.text.numbers import plain
     from darkroom.process.text.temperatures import temperature
     from darkroom.solutions.hydrometer import scale
-    from darkroom.solutions.measuring import measurement
+    from darkroom.solutions.measuring import Reading, measurement
     from darkroom.solutions.strength import exactness, of_percent_wv
 
     name, flag = SCALES[option], "--" + option.replace("_", "-")
@@ -98,6 +86,7 @@ def _hydrometer(substance: str | None, option: str, text: str, at: str | None) -
 def _assay(substance: str | None, assay: str, sample: str) -> Reading:
     from darkroom.process.text import measures
     from darkroom.solutions.assay import silver_by_chloride
+    from darkroom.solutions.measuring import Reading
 
     if substance != "silver-nitrate":
         raise WrongUse("--assay is for what holds silver nitrate")

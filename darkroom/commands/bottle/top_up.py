@@ -23,9 +23,17 @@ from darkroom.commands.bottle.shared import (
     yes_option,
 )
 from darkroom.commands.output import NOT_RED, print_json
+from darkroom.errors import WrongUse
 
 if TYPE_CHECKING:
-    from darkroom.commands.bottle.topping_up import Plan
+    from darkroom.solutions.topping_up import Plan
+
+SAID_WITH = {
+    "strength": "give a reading, as --density 1.064 --at 24C",
+    "volume": "say it with --volume",
+    "stock": "say it with --stock",
+}
+"""{what is not known of a bottle: how it is said}."""
 
 
 @click.command(
@@ -64,9 +72,9 @@ def top_up(
     **readings: str | None,
 ) -> None:
     """Reckon, ask and write a topping up."""
-    from darkroom.commands.bottle import topping_up
     from darkroom.process.text import measures
     from darkroom.solutions import events as ev
+    from darkroom.solutions import topping_up
     from darkroom.solutions.contents import substance_of
     from darkroom.solutions.finding import find
     from darkroom.solutions.warnings import warnings
@@ -76,20 +84,23 @@ def top_up(
     recipe = recipe_at_hand(bottle)
     of = None if recipe is None else recipe.of
     uses = uses_of(opened.home, bottle, opened.now)
-    plan = topping_up.plan(
-        bottle,
-        uses,
-        of,
-        opened.now,
-        wanted=None if to is None else value_of("--to", to, percent),
-        reading=reading_of(substance_of(bottle, of), **readings),
-        volume=None if volume is None else value_of("--volume", volume, measures.volume),
-        fill=None if fill is None else value_of("--fill", fill, measures.volume),
-        stock=None if stock is None else value_of("--stock", stock, percent),
-        source=None if source is None else find(bottles, source, opened.now).bottle,
-        crystals=None if crystals is None else value_of("--crystals", crystals, measures.mass),
-        water=None if water is None else value_of("--water", water, measures.volume),
-    )
+    try:
+        plan = topping_up.plan(
+            bottle,
+            uses,
+            of,
+            opened.now,
+            wanted=None if to is None else value_of("--to", to, percent),
+            reading=reading_of(substance_of(bottle, of), **readings),
+            volume=None if volume is None else value_of("--volume", volume, measures.volume),
+            fill=None if fill is None else value_of("--fill", fill, measures.volume),
+            stock=None if stock is None else value_of("--stock", stock, percent),
+            source=None if source is None else find(bottles, source, opened.now).bottle,
+            crystals=None if crystals is None else value_of("--crystals", crystals, measures.mass),
+            water=None if water is None else value_of("--water", water, measures.volume),
+        )
+    except topping_up.NotSaid as error:
+        raise WrongUse(f"{error}: {SAID_WITH[error.what]}") from None
     happened = when_of(when, bottle)
     event = ev.ToppedUp(n=1, at="", up=None, **plan.members)
     wanted = None if recipe is None else recipe.strength

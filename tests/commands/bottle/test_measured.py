@@ -8,10 +8,10 @@ from typing import Any
 
 import pytest
 
-from darkroom.commands.bottle.topping_up import plan
 from darkroom.log.bottles import files
 from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import fold
+from darkroom.solutions.topping_up import plan
 from darkroom.solutions.uses import Use
 from tests.kit.bottles import made
 from tests.kit.command_line import Capture, as_json, run

@@ -1,4 +1,7 @@
-"""What a topping up comes to: what is measured, what goes in, and what must be said before."""
+"""What a topping up comes to: what is measured, what goes in, and what must be said before. Pure.
+
+The one home of it: the command and the page of a bottle ask `plan`.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +10,6 @@ from typing import Any
 
 import msgspec
 
-from darkroom.commands.bottle.readings import Reading
 from darkroom.errors import WrongUse
 from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import Bottle
@@ -20,6 +22,7 @@ from darkroom.solutions.bottle_strength import (
 from darkroom.solutions.bottle_words import plates_text, volume_text
 from darkroom.solutions.contents import substance_of
 from darkroom.solutions.density import SOLUTES
+from darkroom.solutions.measuring import Reading
 from darkroom.solutions.mixing import Addition, bring_to
 from darkroom.solutions.silver import DRAGGED
 from darkroom.solutions.strength import USED_BATH, of_percent_wv
@@ -29,6 +32,14 @@ from darkroom.solutions.uses import Use, tally
 NOTICED = 5.0
 """mL that plates carried out since the volume was said, from which on it is remarked (our own choice)."""
 BEFORE_CRYSTALS = "Goggles and gloves on. Stir the crystals into some of the bath, then filter it."
+
+
+class NotSaid(WrongUse):
+    """What a topping up is reckoned from is not known; `what` is "strength", "volume" or "stock"."""
+
+    def __init__(self, what: str, text: str) -> None:
+        super().__init__(text)
+        self.what = what
 
 
 class Plan(msgspec.Struct, frozen=True, kw_only=True):
@@ -69,7 +80,7 @@ def plan(
 ) -> Plan:
     """Return what a topping up comes to; strengths in % w/v, mL and g, `of` the recipe's substance.
 
-    Raises WrongUse where something is missing or does not go together, CannotMix, BeyondTable.
+    Raises NotSaid where something is missing, WrongUse for what does not go together, CannotMix, BeyondTable.
     """
     measured: list[dict[str, Any]] = []
     if reading is not None:
@@ -91,16 +102,16 @@ def plan(
     if crystals is not None or water is not None:
         raise WrongUse("--crystals and --water say what was added: with --to that is reckoned")
     if source is not None and stock is None:
-        raise WrongUse(f"--from: the strength of {source.name} is not known: say it with --stock")
+        raise NotSaid("stock", f"the strength of {source.name} is not known")
     substance = substance_of(bottle, of)
     if substance not in SOLUTES:
-        raise WrongUse(f"--to: nothing is known here of the strength of a {bottle.what}")
-    if now is None:
         raise WrongUse(
-            f"the strength of {bottle.name} is not known: give a reading, as --density 1.064 --at 24C"
+            f"nothing is known here of the strength of a {bottle.what}: what to add is not reckoned"
         )
+    if now is None:
+        raise NotSaid("strength", f"the strength of {bottle.name} is not known")
     if held is None:
-        raise WrongUse(f"how much {bottle.name} holds is not known: say it with --volume")
+        raise NotSaid("volume", f"how much {bottle.name} holds is not known")
     addition = bring_to(
         held,
         of_percent_wv(substance, now.percent_wv),
@@ -140,7 +151,7 @@ def _lost(bottle: Bottle, uses: Sequence[Use]) -> list[str]:
     if millilitres < NOTICED:
         return []
     out = f"{plates_text(count)} since that was said carried out about {millilitres:.0f} mL (an estimate)"
-    return [f"{out}: measure it, and say it with --volume"]
+    return [f"{out}: measure how much it holds"]
 
 
 def _says_volume(event: object) -> bool:
