@@ -70,6 +70,9 @@ def test_show_tells_the_whole_process(capsys: Capture) -> None:
         assert stage.shown in out
         assert all(caution in out for caution in stage.cautions)
     assert process.stage("fix").confirm in out
+    used = [line.strip() for line in out.splitlines() if "uses the bottle" in line]
+    roles = ("collodion", "bath", "developer", "fixer", "varnish")
+    assert used == [f"uses the bottle in the role: {role}" for role in roles]
     _, out, _ = run(capsys, "process", "show", "tintype", "--json")
     assert [stage["name"] for stage in json.loads(out)["stages"]][:3] == ["prepare", "coat", "sensitise"]
 
