@@ -36,11 +36,32 @@ def wrapped(text: str, columns: int) -> list[str]:
             rows.append(line)
             line = ""
         line = f"{line} {piece}" if line else piece
-        while width(line) > columns:
-            cut = next(end for end in range(len(line), 0, -1) if width(line[:end]) <= columns or end == 1)
-            rows.append(line[:cut])
-            line = line[cut:]
+        start = 0
+        while (end := _fitting(line, start, columns)) < len(line):
+            rows.append(line[start:end])
+            start = end
+        line = line[start:]
     return [*rows, line]
+
+
+def _fitting(text: str, start: int, columns: int) -> int:
+    """Return where the part of `text` from `start` ends that fits into `columns` cells, one sign at least.
+
+    Only about as much as fits is looked at: hands may have written a word of a million signs.
+    """
+    if text.isascii():
+        return min(len(text), start + columns)
+    size = columns
+    while start + size < len(text) and width(text[start : start + size]) <= columns:
+        size *= 2  # signs without a width
+    least, most = start + 1, min(len(text), start + size)
+    while least < most:
+        middle = (least + most + 1) // 2
+        if width(text[start:middle]) <= columns:
+            least = middle
+        else:
+            most = middle - 1
+    return least
 
 
 def facts(pairs: Iterable[tuple[str, str | None]], columns: int, kind: str = "text") -> Iterator[Row]:
