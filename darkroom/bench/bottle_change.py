@@ -66,6 +66,13 @@ def with_bottle(bench: Bench, role: str, bottle: BottleAtHand, plate: str | None
     return replace(bench, changed_bottles=changed)
 
 
+def without_choice(bench: Bench, role: str, plate: str) -> Bench:
+    """Return the bench with no bottle of this role waiting for a plate: it takes one that is in no book."""
+    waiting = bench.changed_bottles.get(plate, {})
+    kept = {other: bottle_id for other, bottle_id in waiting.items() if other != role}
+    return replace(bench, changed_bottles={**bench.changed_bottles, plate: kept})
+
+
 def _with_choice(start: ev.PlateStarted, role: str, bottle: BottleAtHand) -> ev.PlateStarted:
     return replace(
         start,

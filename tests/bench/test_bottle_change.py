@@ -10,7 +10,7 @@ from darkroom.bench import events as ev
 from darkroom.bench import intents as want
 from darkroom.bench import refusals
 from darkroom.bench.all_plates import NEW, without
-from darkroom.bench.bottle_change import chosen_for, with_at_hand, with_bottle
+from darkroom.bench.bottle_change import chosen_for, with_at_hand, with_bottle, without_choice
 from darkroom.bench.bottles import Bottle, bottle_at
 from darkroom.bench.bottles_at_hand import BottleAtHand, roles_after_rack, roles_before_rack, serving
 from darkroom.resources import load_process
@@ -119,6 +119,18 @@ def test_the_varnish_is_chosen_when_the_plate_leaves_the_rack() -> None:
     hand.go(5010.0, 5020.0)
     assert starts(hand) == {"varnish": ({"varnish": "v1"}, {"varnish": "V-1"})}
     assert without(hand.bench, "p1").changed_bottles == {}
+
+
+def test_a_varnish_that_is_in_no_book_takes_the_chosen_one_back() -> None:
+    """Chosen for a plate that could not leave the rack, a bottle is not told of another's varnishing."""
+    hand = a_bench(VARNISH)
+    hand.to_stage("wash")
+    hand.go(1290.0)
+    change(hand, "varnish", VARNISH, "p1")
+    hand.bench = without_choice(hand.bench, "varnish", "p1")
+    hand.do(5000.0, want.FromRack("p1"))
+    hand.go(5010.0, 5020.0)
+    assert starts(hand) == {} and hand.plate.stage.name == "varnish"
 
 
 def test_which_roles_are_chosen_before_the_plate_and_which_at_the_rack() -> None:

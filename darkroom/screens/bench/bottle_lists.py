@@ -48,6 +48,8 @@ def varnish(tool: Host, plate: str, then: Callable[[], None]) -> None:
     def taken(bottle: BottleAtHand | None) -> None:
         if bottle is not None:
             tool.change_bottle(role, bottle, plate)
+        else:
+            tool.session.bench = bottle_change.without_choice(tool.session.bench, role, plate)
         then()
 
     _pick(tool, role, plate, taken, other="Another, not in the book")
@@ -57,10 +59,10 @@ def _pick(
     tool: Host,
     role: str,
     plate: str | None,
-    take: Callable[[BottleAtHand], None] | Callable[[BottleAtHand | None], None],
+    take: Callable[[BottleAtHand | None], None],
     other: str = "",
 ) -> None:
-    """Ask for a bottle, the one taken last first; `other` is a row that takes none of them."""
+    """Ask for a bottle, the one taken last first; `take` gets it, None for the row `other`."""
     bottles = serving(tool.session.bench.bottles, role)
     last = tool.form.bottle_ids.get(role)
     choices = [
@@ -72,7 +74,7 @@ def _pick(
 
     def picked(bottle_id: str | None) -> None:
         if bottle_id is not None:
-            take(next((bottle for bottle in bottles if bottle.id == bottle_id), None))  # type: ignore[arg-type]
+            take(next((bottle for bottle in bottles if bottle.id == bottle_id), None))
 
     heading = f"{WHICH} {ROLE_NAMES[role][:1].upper()}{ROLE_NAMES[role][1:]}"
     tool.push_screen(Chooser(heading, choices, plate=plate), picked)
@@ -82,7 +84,10 @@ def _label(bottle: BottleAtHand) -> str:
     return f"{bottle.name}, ripening: it is not ready" if bottle.ripening else bottle.name
 
 
-def _change(tool: Host, role: str, bottle: BottleAtHand) -> None:
+def _change(tool: Host, role: str, bottle: BottleAtHand | None) -> None:
+    """Let what is to come take the bottle, and say which plates of the bench that are."""
+    if bottle is None:
+        return
     bench = tool.session.bench
     taken = [
         state.number
