@@ -64,15 +64,15 @@ def last_said(bottle: Bottle) -> BottleEntry | None:
     for entry in bottle.entries:
         event = entry.event
         if isinstance(event, ev.Made | ev.ToppedUp):
-            last = entry if _believed(event.strength) else None
+            last = entry if believed(event.strength) else None
         elif isinstance(event, ev.Treated) and event.how == "boiled_down":
             last = None
-        elif isinstance(event, ev.Measured) and _believed(event.strength):
+        elif isinstance(event, ev.Measured) and believed(event.strength):
             last = entry
     return last
 
 
-def _believed(percent: float | None) -> bool:
+def believed(percent: float | None) -> bool:
     """Return whether a line says a strength that a solution can have: hands may have edited it."""
     return percent is not None and 0 < percent <= 100
 
@@ -147,7 +147,7 @@ def _reading_before(bottle: Bottle, last: BottleEntry) -> BottleEntry | None:
     for entry in bottle.entries:
         if entry is last:
             return before
-        if isinstance(entry.event, ev.Measured) and _believed(entry.event.strength):
+        if isinstance(entry.event, ev.Measured) and believed(entry.event.strength):
             before = entry
     return before
 
@@ -221,7 +221,7 @@ def _fitted(bottle: Bottle, uses: Sequence[Use]) -> float | None:
         ):
             volume = event.volume if isinstance(event, ev.ToppedUp) else None
             pair = []
-        elif isinstance(event, ev.Measured) and event.what == "assay" and _believed(event.strength):
+        elif isinstance(event, ev.Measured) and event.what == "assay" and believed(event.strength):
             if pair and volume is not None:
                 fitted = _between(pair[-1], entry, volume, uses) or fitted
             pair.append(entry)

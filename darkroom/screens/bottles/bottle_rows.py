@@ -60,7 +60,7 @@ def page(
         *_facts(bottle, told, now, zone, columns, whole),
         *facts([("due", "; ".join(one.says for one in dues if one.now))], columns, "loud"),
         *heading("Its life"),
-        *life(bottle, uses, now, zone, columns),
+        *life(bottle, uses, now, zone, columns, whole=whole),
         *_dues(dues, now, zone, columns),
         *_unknown(unknown, columns),
         *_problems(bottle, columns),

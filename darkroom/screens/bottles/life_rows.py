@@ -30,12 +30,15 @@ STATE_SIGNS = {"ripening": cell_bars.USUAL, "in use": cell_bars.PLANNED, "set as
 """{state: the sign that its stretch is drawn with}; nothing is drawn once it is discarded."""
 
 
-def life(bottle: Bottle, uses: Sequence[Use], now: float, zone: tzinfo, columns: int) -> list[Row]:
+def life(
+    bottle: Bottle, uses: Sequence[Use], now: float, zone: tzinfo, columns: int, *, whole: bool = True
+) -> list[Row]:
     """Return the rows of the drawing, none longer than `columns` cells.
 
-    `uses` are the plates that used the bottle, `zone` is the zone whose days are meant.
+    `uses` are the plates that used the bottle, `zone` is the zone whose days are meant. It is not `whole`
+    while the plates are still to be read.
     """
-    return list(_Drawing(bottle, uses, now, zone, columns).rows())
+    return list(_Drawing(bottle, uses, now, zone, columns, whole).rows())
 
 
 def span_of(bottle: Bottle, uses: Sequence[Use], now: float) -> tuple[float, float]:
@@ -79,7 +82,10 @@ def state_spans(bottle: Bottle, end: float) -> list[tuple[float, float, str]]:
 class _Drawing:
     """The parts of the drawing, on one axis."""
 
-    def __init__(self, bottle: Bottle, uses: Sequence[Use], now: float, zone: tzinfo, columns: int) -> None:
+    def __init__(
+        self, bottle: Bottle, uses: Sequence[Use], now: float, zone: tzinfo, columns: int, whole: bool
+    ) -> None:
+        self.whole = whole
         self.bottle, self.now, self.zone, self.columns = bottle, now, zone, columns
         first: dict[str, Use] = {}
         for use in uses:
@@ -135,7 +141,9 @@ class _Drawing:
     def _plates(self) -> Iterator[Row]:
         """Yield the plates as columns: one a day, or one a cell where a cell holds more than a day."""
         if not self.uses:
-            yield from self._row("plates", Strip(self.cells).row(), "none known", "quiet")
+            yield from self._row(
+                "plates", Strip(self.cells).row(), "none known" if self.whole else "being read …", "quiet"
+            )
             return
         days = Counter(self.axis.day(use.instant) for use in self.uses)
         heights = [0] * self.cells

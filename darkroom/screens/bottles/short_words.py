@@ -10,7 +10,7 @@ from darkroom.process.text.days import show_day
 from darkroom.screens.bottles.life_axis import local
 from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import Bottle
-from darkroom.solutions.bottle_strength import BottleStrength
+from darkroom.solutions.bottle_strength import BottleStrength, believed
 from darkroom.solutions.bottle_words import age_text, percent_text
 from darkroom.solutions.care import Due
 
@@ -44,11 +44,13 @@ def due_words(dues: Sequence[Due], now: float) -> str:
 
 
 def strengths(bottle: Bottle) -> list[tuple[float, float]]:
-    """Return (instant, % w/v) of each strength that the lines say, in order."""
+    """Return (instant, % w/v) of each strength that the lines say and a solution can have, in order."""
     return [
         (entry.instant, entry.event.strength)
         for entry in bottle.entries
-        if isinstance(entry.event, ev.Made | ev.ToppedUp | ev.Measured) and entry.event.strength is not None
+        if isinstance(entry.event, ev.Made | ev.ToppedUp | ev.Measured)
+        and entry.event.strength is not None
+        and believed(entry.event.strength)
     ]
 
 

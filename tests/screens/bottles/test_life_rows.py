@@ -112,6 +112,21 @@ def test_nothing_is_drawn_of_a_strength_that_nobody_said() -> None:
     assert len(single) == len(without) + 1
 
 
+@pytest.mark.parametrize("said", [1e15, -3.0, 0.0])
+def test_a_strength_that_no_solution_has_is_not_drawn(said: float) -> None:
+    """What a hand wrote and the book does not believe is no step of the line either."""
+    odd = entry(ev.Measured, n=9, instant=kit.MADE + kit.DAY, what="density", value=1.0, strength=said)
+    rows = texts(life(kit.bottle(entries=[*kit.lines((), strength=None), odd]), (), NOW, kit.ZONE, 80))
+    assert not any(row.startswith("strength") for row in rows)
+
+
+def test_no_plate_is_denied_before_the_plates_are_read() -> None:
+    """While the plates are being read the drawing says that, and "none known" only afterwards."""
+    reading = texts(life(kit.bottle(), (), NOW, kit.ZONE, 80, whole=False))
+    assert "being read" in row_of(reading, "plates")
+    assert "none known" in row_of(texts(life(kit.bottle(), (), NOW, kit.ZONE, 80)), "plates")
+
+
 def test_columns_are_as_high_as_their_counts() -> None:
     """The highest fills all rows, half of it half of them; one of a thousand is still seen."""
     upper, lower = (row[0][0] for row in columns_rows([0, 4, 8, 1], 2))
