@@ -77,6 +77,7 @@ def top_up(
     from darkroom.solutions import topping_up
     from darkroom.solutions.contents import substance_of
     from darkroom.solutions.finding import find
+    from darkroom.solutions.substances import SHEET_FIRST
     from darkroom.solutions.warnings import warnings
 
     opened = open_bottle(name)
@@ -104,8 +105,9 @@ def top_up(
     happened = when_of(when, bottle)
     event = ev.ToppedUp(n=1, at="", up=None, **plan.members)
     wanted = None if recipe is None else recipe.strength
-    said = [*plan.cautions]
-    said += warnings(bottle, event, opened.now, others=bottles, strength=plan.now, wanted=wanted)
+    warned = warnings(bottle, event, opened.now, others=bottles, strength=plan.now, wanted=wanted)
+    said = [SHEET_FIRST] if plan.cautions or warned else []
+    said += [*plan.cautions, *(text for text in warned if text != SHEET_FIRST)]
     if not as_json:
         for words in plan.says:
             click.echo(words)
