@@ -26,7 +26,7 @@ from darkroom.solutions.measuring import Reading
 from darkroom.solutions.mixing import Addition, bring_to
 from darkroom.solutions.silver import DRAGGED
 from darkroom.solutions.strength import USED_BATH, of_percent_wv
-from darkroom.solutions.substances import SUBSTANCES
+from darkroom.solutions.substances import SHEET_FIRST, SUBSTANCES
 from darkroom.solutions.uses import Use, tally
 
 NOTICED = 5.0
@@ -130,7 +130,7 @@ def plan(
     cautions = [USED_BATH] if now.at_least else []
     lost = [] if volume is not None else _lost(bottle, uses)
     if addition.crystals_g and bottle.what == "bath":
-        cautions.append(BEFORE_CRYSTALS)
+        cautions += [SHEET_FIRST, BEFORE_CRYSTALS]
     return Plan(
         measured=tuple(measured),
         members=members,

@@ -194,7 +194,7 @@ def uses_of(home: Path, bottle: Bottle, now: float) -> tuple[Use, ...]:
 
 def ask(warnings: Sequence[str], yes: bool, question: str = "Write it all the same?") -> None:
     """Say warnings and ask, unless `yes`. Raises NothingWritten for a no, or where nobody can answer."""
-    for line in "\n".join(warnings).split("\n"):
+    for line in "\n".join(warnings).split("\n") if warnings else ():
         click.echo(harmless(line), err=True)
     if yes:
         return

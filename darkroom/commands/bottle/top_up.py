@@ -23,7 +23,7 @@ from darkroom.commands.bottle.shared import (
     yes_option,
 )
 from darkroom.commands.output import NOT_RED, print_json
-from darkroom.errors import WrongUse
+from darkroom.errors import WrongUse, harmless
 
 if TYPE_CHECKING:
     from darkroom.solutions.topping_up import Plan
@@ -77,7 +77,6 @@ def top_up(
     from darkroom.solutions import topping_up
     from darkroom.solutions.contents import substance_of
     from darkroom.solutions.finding import find
-    from darkroom.solutions.substances import SHEET_FIRST
     from darkroom.solutions.warnings import warnings
 
     opened = open_bottle(name)
@@ -106,17 +105,18 @@ def top_up(
     event = ev.ToppedUp(n=1, at="", up=None, **plan.members)
     wanted = None if recipe is None else recipe.strength
     warned = warnings(bottle, event, opened.now, others=bottles, strength=plan.now, wanted=wanted)
-    said = [SHEET_FIRST] if plan.cautions or warned else []
-    said += [*plan.cautions, *(text for text in warned if text != SHEET_FIRST)]
-    if not as_json:
-        for words in plan.says:
-            click.echo(words)
+    said = [*dict.fromkeys([*plan.cautions, *warned])]
     lines = _lines(plan)
     written = bool(lines) and (yes or not as_json)
+    if not as_json:
+        for words in said:  # before any grams
+            click.echo(harmless(words), err=True)
+        for words in plan.says:
+            click.echo(harmless(words))
     if to is not None and written and not as_json and plan.adds:
-        ask(said, yes, "Has it gone in? It is noted with yes.")
+        ask((), yes, "Has it gone in? It is noted with yes.")
     elif said and written:
-        ask(said, yes)
+        ask(said if as_json else (), yes)
     if written:
         write(opened.home, bottle.id, lines, happened, bottle.name, quiet=as_json)
     if as_json:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import io
 import shutil
+from contextlib import redirect_stderr, redirect_stdout
 from pathlib import Path
 
 import pytest
 
+from darkroom.cli import main
 from darkroom.log.catalogue.catalogue import Catalogue
 from tests.kit.command_line import Capture, as_json, run
 from tests.kit.plate_snapshot import FIXTURES
@@ -76,3 +79,20 @@ def test_a_used_bath_reads_low(home: Path, capsys: Capture) -> None:
     status, out, err = run(capsys, "bottle", "top-up", "B1", "--to", "9", "--yes")
     assert status == 0 and "add at most" in out and err.startswith("A used bath reads low")
     assert "at least" in as_json(capsys, "bottle", "show", "B1")["strength"]["basis"]
+
+
+def test_a_topping_up_warns_before_it_says_grams(home: Path, capsys: Capture) -> None:
+    """On a terminal the used bath, the safety sheet and the goggles stand above the grams, each once."""
+    shutil.copytree(FIXTURES / "journals" / "plates", home / "plates", dirs_exist_ok=True)
+    enter(capsys, "bath", "B1", "--volume", "1L")
+    shown = io.StringIO()
+    words = ["bottle", "top-up", "B1", "--to", "9", "--density", "1.06", "--at", "20C", "--yes"]
+    with redirect_stdout(shown), redirect_stderr(shown):
+        assert main(words) == 0
+    told = shown.getvalue()
+    places = [
+        told.index(said)
+        for said in ("A used bath reads low", "The supplier's safety sheet first", "Goggles", "add at most")
+    ]
+    assert places == sorted(places)
+    assert told.count("A used bath reads low") == told.count("Goggles") == 1
