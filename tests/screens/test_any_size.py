@@ -67,7 +67,9 @@ def test_the_bottles_bear_any_size(home: Path) -> None:
         await hand.press("enter")
         await hand.wait("what was done?")
         await _through_all(hand)
-        await hand.press("escape", "f12", "n")
+        await hand.press("escape", "f12")
+        await hand.wait("of 7 in use")
+        await hand.press("n")
         await hand.wait("NEW BOTTLE")
         await _through_all(hand)
 
