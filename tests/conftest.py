@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import signal
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -47,6 +48,14 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         if listens or SYSTEM in item.path.parents:
             item.add_marker(pytest.mark.system)
     items.sort(key=rank)
+
+
+@pytest.fixture(scope="session", autouse=True)
+def no_state_outside(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Let tests without a log of their own keep no state in the folder of the user who runs them."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_STATE_HOME", str(tmp_path_factory.mktemp("state")))
+        yield
 
 
 @pytest.fixture

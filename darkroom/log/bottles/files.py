@@ -1,12 +1,12 @@
 """The files of the bottles: `bottles/<bottle>/<bench>.jsonl` in the folder of the log, read and appended.
 
-One file a bottle and bench, so that the folders of several benches merge by copying. `<bench>.2.jsonl` goes
-on where `<bench>.jsonl` takes no lines; its lines go on counting. Reading never raises.
+One file a bottle and bench, so that the folders of several benches merge (`merging.py`). `<bench>.2.jsonl`
+goes on where `<bench>.jsonl` takes no lines; its lines go on counting. Reading never raises.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -14,6 +14,7 @@ import msgspec
 
 from darkroom.errors import NotSavedError, Problem, WrongUse
 from darkroom.event_base import Newer
+from darkroom.log.bottles import written
 from darkroom.log.bottles.folders import FOLDER, bench_of, copies_of, is_bottle_id, walk
 from darkroom.log.journal.event_files import EventFiles, NotTaken
 from darkroom.log.journal.frame import LineReader
@@ -58,6 +59,7 @@ def read_shelf(home: Path) -> Shelf:
         problems += found
         if entries:
             lines.setdefault(_bottle_of(entries, folder), []).extend(entries)
+    problems += _gone(home, lines)
     bottles: list[Bottle] = []
     unmade: dict[str, tuple[BottleEntry, ...]] = {}
     for name, entries in lines.items():
@@ -119,19 +121,51 @@ def append(
 ) -> Sequence[BottleEvent]:
     """Append lines to a bottle's file of this bench; return them, saved.
 
-    `build` gets the number of the first line, which no line of this bench has in any file of the bottle.
-    Where the file takes no lines a further one goes on. Raises NotSavedError for a bottle that a newer
-    darkroom made, and as `EventFiles.append`; WrongUse for an id that is none.
+    `build` gets the number of the first line, which no line of this bench has in any file of the bottle, nor
+    had as far as this machine knows. Where the file takes no lines a further one goes on. Raises
+    NotSavedError for a bottle that a newer darkroom made, and as `EventFiles.append`; WrongUse for an id that
+    is none.
     """
     path = path_of(home, bottle, bench)
     refused: NotTaken | None = None
     for number in range(1, MOST_FILES + 1):
         file = path if number == 1 else path.with_name(f"{bench}.{number}.jsonl")
         try:
-            return FILES.append(file, build, _last(home, bottle, bench))
+            before = max(_last(home, bottle, bench), written.highest(home).get((bottle, bench), 0))
+            added = FILES.append(file, build, before)
+            written.keep(home, bottle, bench, max((line.n for line in added), default=0))
+            return added
         except NotTaken as error:
             refused = refused or error
     raise NotSavedError(str(refused))
+
+
+def _gone(home: Path, lines: Mapping[str, Sequence[BottleEntry]]) -> Iterator[Problem]:
+    """Yield a problem for each file that lacks lines which this machine has written into it.
+
+    A bottle whose folder is missing altogether was taken away by hand: nothing is said of it.
+    """
+    for (bottle, bench), highest in written.highest(home).items():
+        if bottle not in lines or highest > MOST_LINES:  # those numbers have a gap: see `_last`
+            continue
+        numbers = {line.event.n for line in lines[bottle] if line.bench == bench}
+        missing = [n for n in range(1, highest + 1) if n not in numbers]
+        if not missing:
+            continue
+        files = [FILES.read(path) for path in copies_of(home, bottle) if bench_of(path.name) == bench]
+        read = {line.n for found, _ in files for line in found}
+        missing = [n for n in missing if n not in read]
+        # A line that cannot be read, or stands twice in one file, is counted: the numbers go on above it.
+        passed = sum(
+            len(problems) + len(found) - len({line.n for line in found}) for found, problems in files
+        )
+        if len(missing) > passed:
+            first, last = missing[0], missing[-1]
+            those = f"line {first} is" if first == last else f"lines {first} to {last} are"
+            if last - first >= len(missing):
+                those = f"{len(missing)} lines of {first} to {last} are"
+            text = f"{those} gone: an older copy was put over it; `darkroom bottle merge` the newer one"
+            yield Problem(printable(path_of(home, bottle, bench)), None, None, text)
 
 
 def _last(home: Path, bottle: str, bench: str) -> int:

@@ -33,7 +33,12 @@ def walk(home: Path, problems: list[Problem]) -> Iterator[tuple[Path, list[Path]
 
     No link is followed. Names that begin with a dot are others' and passed over.
     """
-    yield from _walk(home / FOLDER, DEPTH, problems)
+    yield from walk_book(home / FOLDER, problems)
+
+
+def walk_book(book: Path, problems: list[Problem]) -> Iterator[tuple[Path, list[Path]]]:
+    """Yield the same for a book that lies anywhere: `book` is its folder of bottles."""
+    yield from _walk(book, DEPTH, problems)
 
 
 def _walk(folder: Path, depth: int, problems: list[Problem]) -> Iterator[tuple[Path, list[Path]]]:

@@ -47,7 +47,7 @@ class EventFiles(msgspec.Struct, Generic[E], frozen=True):
             return [], []
         except OSError as error:
             return [], [Problem(printable(path), None, None, f"cannot be read: {plain_files.reason(error)}")]
-        lines, problems = self._lines(path, data[: self.largest])
+        lines, problems = self.lines_of(path, data[: self.largest])
         if len(data) > self.largest:
             text = f"longer than {self.largest >> 20} MB: what follows is not read"
             problems.append(Problem(printable(path), None, None, text))
@@ -71,19 +71,13 @@ class EventFiles(msgspec.Struct, Generic[E], frozen=True):
                 raise NotSavedError(f"not saved: another darkroom writes {self.called}")
             size = os.fstat(fd).st_size
             data = _read(fd, self.largest)
-            lines, _ = self._lines(path, data)
+            lines, _ = self.lines_of(path, data)
             added = build(1 + max([last, data.count(b"\n"), *(line.n for line in lines)]))
             encoded = b"".join(map(frame.encode, added))
             if size + len(encoded) > self.largest:
                 text = f"longer than {self.largest >> 20} MB, more than is read of it"
                 raise NotTaken(f"{self.called} is not saved: {printable(path)} would be {text}")
-            try:
-                durable.write_once(fd, encoded if not data or data.endswith(b"\n") else b"\n" + encoded)
-                durable.sync(fd)
-            except OSError:
-                with suppress(OSError):  # where the write failed, cutting back may fail too
-                    os.ftruncate(fd, size)
-                raise
+            self._write(fd, encoded if not data or data.endswith(b"\n") else b"\n" + encoded, size)
             durable.sync_names(path.parent, path.parent.parent)
             return added
         except OSError as error:
@@ -92,7 +86,45 @@ class EventFiles(msgspec.Struct, Generic[E], frozen=True):
             if fd >= 0:
                 plain_files.close(fd)
 
-    def _lines(self, path: Path, data: bytes) -> tuple[list[E | Newer], list[Problem]]:
+    def extend(self, path: Path, data: bytes) -> bool:
+        """Let a file hold `data`, whole lines, where what it holds is a beginning of them; return whether.
+
+        A missing file holds nothing, and is made. Raises NotTaken and NotSavedError as `append`; where the
+        disk does not take the lines the file is as it was.
+        """
+        fd = -1
+        try:
+            try:
+                fd = _opened(path)
+            except OSError as error:
+                raise NotTaken(f"{self.called} is not saved: {disk_error_text(error)}") from None
+            if not locks.lock(fd, wait=PATIENCE):
+                raise NotSavedError(f"not saved: another darkroom writes {self.called}")
+            held = _read(fd, self.largest + 1)
+            if not data.startswith(held) or len(data) > self.largest:
+                return False
+            if len(held) < len(data):
+                self._write(fd, data[len(held) :], len(held))
+                durable.sync_names(path.parent, path.parent.parent)
+            return True
+        except OSError as error:
+            raise NotSavedError(f"{self.called} is not saved: {disk_error_text(error)}") from None
+        finally:
+            if fd >= 0:
+                plain_files.close(fd)
+
+    def _write(self, fd: int, data: bytes, size: int) -> None:
+        """Write at the end of a file of `size` bytes, for good. Raises OSError: the file is as it was."""
+        try:
+            durable.write_once(fd, data)
+            durable.sync(fd)
+        except OSError:
+            with suppress(OSError):  # where the write failed, cutting back may fail too
+                os.ftruncate(fd, size)
+            raise
+
+    def lines_of(self, path: Path, data: bytes) -> tuple[list[E | Newer], list[Problem]]:
+        """Return the lines of what was read of a file, and what in it cannot be read."""
         frames = data.split(b"\n")
         whole = self.reader.parse_all(frames[:-1]) if not frames[-1] else None
         if whole is not None:
