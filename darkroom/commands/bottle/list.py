@@ -34,7 +34,7 @@ def list_(every: bool, as_json: bool) -> None:
     }
     if as_json:
         print_json([account_json(bottle, accounts[bottle.id]) for bottle in shelf.bottles.values()])
-    else:
+    elif shelf.bottles or not shelf.problems:  # of a book that cannot be read nobody knows that it is empty
         for line in rows(shelf.bottles.values(), accounts, book.dues, every=every):
             click.echo(line)
     say_problems(shelf.problems)

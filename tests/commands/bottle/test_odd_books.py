@@ -20,6 +20,7 @@ from darkroom.solutions.events import BottleEntry
 from darkroom.solutions.uses import Use
 from darkroom.solutions.warnings import warnings
 from tests.kit.bottles import entry, made
+from tests.kit.command_line import Capture, run
 
 RECIPES, _ = checked_recipes(Path("no home"))
 NUMBERS = st.one_of(st.none(), st.floats(allow_nan=False, allow_infinity=False), st.floats(-5, 120))
@@ -76,3 +77,10 @@ def test_any_line_can_be_shown(
     assert told.age >= 0 and (bottle.volume is None or bottle.volume >= 0)
     for one in drawn:
         warnings(bottle, one.event, now, others=[bottle], strength=strength)  # type: ignore[arg-type]
+
+
+def test_a_book_that_cannot_be_read_is_not_called_empty(home: Path, capsys: Capture) -> None:
+    """Where the folder is a file the trouble is said, and not that no bottle is in the book."""
+    (home / "bottles").write_text("x")
+    status, out, err = run(capsys, "bottle", "list")
+    assert status == 0 and out == "" and "cannot be read" in err
