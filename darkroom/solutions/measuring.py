@@ -40,6 +40,18 @@ class Reading(NamedTuple):
     reason: str | None = None
 
 
+def reading_of(what: str, value: float, celsius: float | None, substance: str | None) -> Reading:
+    """Return what a hydrometer says of a bottle that holds a substance; `what` is its scale.
+
+    Raises as `measurement`.
+    """
+    read = measurement(what, value, celsius, substance)
+    percent, says = read.members.get("strength"), read.took
+    if percent is not None and substance is not None:
+        says += strength.exactness(strength.of_percent_wv(substance, percent), read=True)
+    return Reading(what, value, celsius, percent, says, hydrometer=True)
+
+
 def measurement(
     what: str, value: float, celsius: float | None = None, substance: str | None = None
 ) -> Measurement:

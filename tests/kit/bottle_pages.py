@@ -21,14 +21,21 @@ async def to_bottle(hand: Looker, name: str = "B-1") -> None:
     await hand.wait("Its life")
 
 
-async def to_form(hand: Looker, kind: str) -> LineScreen:
-    """Open the form of a kind from a bottle's page."""
+async def open_list(hand: Looker, kind: str) -> Chooser:
+    """Open the list of what was done on a bottle's page, and go to a kind."""
     await hand.later(1.5)
     await hand.press("enter")
     await hand.until(lambda: isinstance(hand.tool.screen, Chooser))
     chooser = hand.tool.screen
     assert isinstance(chooser, Chooser)
     chooser.highlighted = IDS.index(kind)
+    return chooser
+
+
+async def to_form(hand: Looker, kind: str) -> LineScreen:
+    """Open the form of a kind from a bottle's page, once its plates are read."""
+    await hand.wait(lambda text: "reading the plates" not in text)
+    await open_list(hand, kind)
     await hand.later(1.5)
     await hand.press("enter")
     await hand.until(lambda: isinstance(hand.tool.screen, LineScreen))

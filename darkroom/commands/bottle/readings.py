@@ -66,21 +66,16 @@ def reading_of(substance: str | None, **options: str | None) -> Reading | None:
 def _hydrometer(substance: str | None, option: str, text: str, at: str | None) -> Reading:
     from darkroom.process.text.numbers import plain
     from darkroom.process.text.temperatures import temperature
+    from darkroom.solutions import measuring
     from darkroom.solutions.hydrometer import scale
-    from darkroom.solutions.measuring import Reading, measurement
-    from darkroom.solutions.strength import exactness, of_percent_wv
 
     name, flag = SCALES[option], "--" + option.replace("_", "-")
     most = scale(name).most
     value = value_of(flag, text, lambda typed: plain(typed, least=0.0, most=most, what="a reading"))
     celsius = None if at is None else value_of("--at", at, temperature)
     what = name.replace("-", "_")
-    read = value_of(flag, text, lambda _: measurement(what, value, celsius, substance))
-    percent = read.members.get("strength")
-    says = read.took
-    if percent is not None and substance is not None:
-        says += exactness(of_percent_wv(substance, percent), read=True)
-    return Reading(what, value, celsius, percent, says, hydrometer=True)
+    found: Reading = value_of(flag, text, lambda _: measuring.reading_of(what, value, celsius, substance))
+    return found
 
 
 def _assay(substance: str | None, assay: str, sample: str) -> Reading:

@@ -25,6 +25,8 @@ if TYPE_CHECKING:
     from darkroom.solutions.recipe import Recipe
 
 NO_REHEARSAL = "a rehearsal enters nothing into the book of bottles"
+HELD = 0.6
+"""A key that comes again sooner, in seconds, is held down: it answers nothing."""
 READ_EVERY = 60.0
 """The book is read anew this often, in seconds: plates end meanwhile, and cares come due."""
 

@@ -6,7 +6,7 @@ import time
 
 from darkroom.process.text.plain_text import plain
 from darkroom.screens.bottles import bottle_rows
-from darkroom.screens.bottles.asking import NO_REHEARSAL, READ_EVERY, BookAsker, Known, local_zone
+from darkroom.screens.bottles.asking import HELD, NO_REHEARSAL, READ_EVERY, BookAsker, Known, local_zone
 from darkroom.screens.bottles.line_kinds import choices
 from darkroom.screens.bottles.short_words import below_words
 from darkroom.screens.widgets.ascii_page import in_ascii
@@ -24,6 +24,9 @@ class BottleScreen(Page):
         self.top = 0
         self.asker: BookAsker | None = None
         self._room = 1
+        self._held_until = 0.0
+        """The enter that saved a line and is still held down opens nothing."""
+        self._entered_last = ""
         self._page_rows: tuple[object, list[Row]] = (None, [])
 
     @property
@@ -61,6 +64,8 @@ class BottleScreen(Page):
                  "home": -(1 << 20), "end": 1 << 20}  # fmt: skip
         if key in steps:
             self.top += steps[key]
+        elif key == "enter" and (now := self.tool.session.real_clock.up()) < self._held_until:
+            self._held_until, self.message = now + HELD, self._entered_last
         elif key == "enter":
             self._offer()
         else:
@@ -89,7 +94,8 @@ class BottleScreen(Page):
 
     def _entered(self, said: str) -> None:
         """Say what was entered; the page reads it when the form over it closes."""
-        self.message = said
+        self.message = self._entered_last = said
+        self._held_until = self.tool.session.real_clock.up() + HELD
 
     # --- drawing -----------------------------------------------------------------------------------
 

@@ -14,9 +14,11 @@ from darkroom.screens.bottles.line_kinds import (
     celsius_of,
     entered,
     last_line,
+    last_scale,
     percent_of,
     reading,
 )
+from darkroom.screens.bottles.topping import CRYSTALS, STOCK, offered, stocks
 from darkroom.screens.widgets.form import Field
 from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import Bottle
@@ -69,12 +71,9 @@ def _when(now: Callable[[], datetime]) -> Field:
 def _own(kind: str, bottle: Bottle, known: Known, now: Callable[[], datetime]) -> list[Field]:
     match kind:
         case "reading":
-            hint = "Of the solution: 22 °C or 72 °F; without one that of the marks."
-            return [
-                _scale("Left and right: the scale of the hydrometer.", HYDROMETERS),
-                Field("value", "reading", "As it is read, such as 1.072.", check=reading),
-                Field("celsius", "temperature", hint, check=celsius_of),
-            ]
+            return _hydrometer(bottle, known)
+        case "top up":
+            return _top_up(bottle, known)
         case "measured":
             return [
                 _scale("Left and right: what was measured.", ("ph", "assay")),
@@ -111,12 +110,49 @@ def _own(kind: str, bottle: Bottle, known: Known, now: Callable[[], datetime]) -
     return []
 
 
-def _scale(hint: str, scales: tuple[str, ...]) -> Field:
+def _hydrometer(bottle: Bottle, known: Known, assumed: str = "") -> list[Field]:
+    hint = "Of the solution: 22 °C or 72 °F; without one that of the marks."
+    return [
+        _scale("Left and right: the scale of the hydrometer.", HYDROMETERS, last_scale(bottle, known)),
+        Field("value", "reading", "As it is read, such as 1.072.", check=reading, assumed=assumed),
+        Field("celsius", "temperature", hint, check=celsius_of),
+    ]
+
+
+def _top_up(bottle: Bottle, known: Known) -> list[Field]:
+    book, others = offered(bottle, known), stocks(bottle, known)
+    taken = {CRYSTALS: "crystals", STOCK: "a stock"} | others
+    volume, wanted = book["volume"], book["wanted"]
+    return [
+        *_hydrometer(bottle, known, book["value"]),
+        Field("volume", "holds now", "Such as 940 mL or 1 L.", volume, volume, check=measures.volume),
+        Field("wanted", "to reach", "The strength in % w/v, such as 9.", wanted, wanted, check=percent_of),
+        Field(
+            "with",
+            "with",
+            "Left and right: what makes it stronger.",
+            CRYSTALS,
+            options=tuple(taken),
+            closed=True,
+            show=lambda one: taken.get(one, one),
+        ),
+        Field(
+            "stock",
+            "stock of",
+            "Its strength in % w/v, such as 20; a bottle of the book has its own.",
+            check=percent_of,
+        ),
+        Field("fill", "fill up to", "Such as 1 L; empty where it is not filled up.", check=measures.volume),
+    ]
+
+
+def _scale(hint: str, scales: tuple[str, ...], first: str = "") -> Field:
     def show(scale: str) -> str:
         hydrometer = hydrometers.get(scale.replace("_", "-"))
         return ", ".join(word for word in SCALES[scale] if word) if hydrometer is None else hydrometer.says
 
-    return Field("scale", "scale", hint, scales[0], options=scales, closed=True, show=show)
+    value = first or scales[0]
+    return Field("scale", "scale", hint, value, value, options=scales, closed=True, show=show)
 
 
 def _into(bottle: Bottle, known: Known) -> Field:

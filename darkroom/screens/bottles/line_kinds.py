@@ -20,7 +20,9 @@ from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import Bottle
 from darkroom.solutions.bottle_strength import reads_low
 from darkroom.solutions.bottle_words import happened
+from darkroom.solutions.density import SOLUTES
 from darkroom.solutions.events import BottleEntry
+from darkroom.solutions.hydrometer import SCALES
 from darkroom.solutions.measuring import LARGEST, measurement
 
 
@@ -54,9 +56,8 @@ KINDS: tuple[Entered, ...] = (
     Entered("reading", "Hydrometer reading", "With its temperature it says the strength.", ev.Measured, True),
     Entered("measured", "pH or assay", "What paper, meter or a weighed sample says.", ev.Measured, True),
     Entered("volume", "Volume", "How much the bottle holds now.", ev.Measured, True),
-    Entered(
-        "topped up", "Topped up", "darkroom bottle top-up reckons what to add; this notes it.", ev.ToppedUp
-    ),
+    Entered("top up", "Top up", "Says what to add for a strength, then notes it.", ev.ToppedUp),
+    Entered("topped up", "Added already", "Notes crystals or water that went in.", ev.ToppedUp),
     Entered("drawn off", "Drawn off", "Some of it was taken out.", ev.DrawnOff),
     Entered("note", "Note", "Words about the bottle.", ev.Note),
     Entered("postponed", "Put a care off", "It is not due before a day that you name.", ev.Postponed, True),
@@ -86,6 +87,10 @@ def choices(bottle: Bottle, known: Known, now: float) -> list[tuple[str, str, st
 def _why_not(kind: str, bottle: Bottle, known: Known, now: float) -> str | None:
     state = bottle.state(now)
     match kind:
+        case "top up" if known.substance_of(bottle) not in SOLUTES:
+            return "its strength is not reckoned"
+        case "top up" if not known.whole:
+            return "its plates are being read"
         case "opened" if bottle.opened is not None:
             return "it was opened"
         case "iodised" | "sunned" | "boiled_down" if bottle.what != "bath":
@@ -107,6 +112,20 @@ def last_line(bottle: Bottle) -> BottleEntry | None:
     """Return the line that was written last of those that count; no withdrawal, and not the making."""
     lines = [entry for entry in bottle.entries if not isinstance(entry.event, ev.Withdrawn | ev.Made)]
     return max(lines, key=lambda entry: (entry.event.at, entry.event.n), default=None)
+
+
+def last_scale(bottle: Bottle, known: Known) -> str:
+    """Return the scale (`what` of a line) that was used last, for this bottle, else for any of the book."""
+    for bottles in ([bottle], known.bottles.values()):
+        read = [
+            (entry.instant, entry.event.what)
+            for one in bottles
+            for entry in one.entries
+            if isinstance(entry.event, ev.Measured) and entry.event.what.replace("_", "-") in SCALES
+        ]
+        if read:
+            return max(read)[1]
+    return "density"
 
 
 def title(kind: str, bottle: Bottle | None) -> str:

@@ -16,22 +16,22 @@ from darkroom.devices.clock import stamp
 from darkroom.errors import DarkroomError
 from darkroom.process.text.plain_text import plain
 from darkroom.screens.bottles import line_kinds
-from darkroom.screens.bottles.asking import Known
+from darkroom.screens.bottles.asking import HELD, Known
 from darkroom.screens.bottles.line_fields import line_fields, new_fields
 from darkroom.screens.bottles.new_bottle import new_bottle
 from darkroom.screens.bottles.remarks import remarks
+from darkroom.screens.bottles.said import ASKED, Entry, Said
+from darkroom.screens.bottles.topping import FIELD_OF, reckoned
 from darkroom.screens.log_plate.plate_text import wrapped
 from darkroom.screens.widgets.form import Field, Form
 from darkroom.screens.widgets.form_page import FormPage
 from darkroom.screens.widgets.rows import Row, fill
 from darkroom.solutions.bottle import Bottle
+from darkroom.solutions.topping_up import NotSaid
 
 LABEL = 14
 """The cells of a field's name."""
-HELD = 0.6
-"""A key that comes again sooner, in seconds, is held down: it answers nothing."""
 TOO_SMALL = "make the screen larger: what must be said first does not fit on it"
-ASKED = "enter again writes it all the same, escape leaves it"
 
 
 def local_now() -> datetime:
@@ -49,8 +49,10 @@ class LineScreen(FormPage):
             new_fields(known, local_now) if bottle is None else line_fields(kind, bottle, known, local_now)
         )
         self.form = Form(fields)
-        self.said: tuple[str, ...] = ()
-        """What is said before the line is written; the hand answers it."""
+        self.said: tuple[Said, ...] = ()
+        """What is said before the lines are written; the hand answers it."""
+        self.asked = ASKED
+        """What is asked with that."""
         self.said_is_seen = False
         """Whether the screen showed all of it."""
         self._last_enter = 0.0
@@ -66,7 +68,9 @@ class LineScreen(FormPage):
     @property
     def changed(self) -> bool:
         """Whether anything was typed."""
-        return any(not field.closed and field.value.strip() for field in self.form.fields)
+        return any(
+            field.value.strip() and field.value != field.was for field in self.form.fields if not field.closed
+        )
 
     # --- keys ------------------------------------------------------------------------------------
 
@@ -82,7 +86,7 @@ class LineScreen(FormPage):
             if self.said and not self.said_is_seen:
                 self.message = TOO_SMALL
             elif self.said and held:
-                self.message = ASKED
+                self.message = self.asked
             else:
                 self.save()
         elif key == "escape":
@@ -117,21 +121,31 @@ class LineScreen(FormPage):
             return
         now = local_now()
         try:
-            if self.bottle is None:
-                bottle_id, line = new_bottle(self.values, self.known, now, self.tool.services.bench_id)
-            else:
-                bottle_id = self.bottle.id
-                line = line_kinds.line(self.kind, self.values, self.bottle, self.known, now)
+            bottle_id, entry = self._entry(now)
+        except NotSaid as error:
+            self.form.show_mistakes({FIELD_OF.get(error.what, error.what): plain(str(error))})
+            return
         except DarkroomError as error:
             self.message = plain(str(error))
             return
-        said = remarks(self.bottle, line, self.known, now)
-        if said and self.said != said:
-            self.said, self.message = said, ASKED
+        if entry.said and (self.said != entry.said or not entry.lines):
+            self.said, self.asked = entry.said, entry.asked
+            self.message = self.asked
             return
-        self._write(bottle_id, line)
+        self._write(bottle_id, entry.lines)
 
-    def _write(self, bottle_id: str, line: line_kinds.Line) -> None:
+    def _entry(self, now: datetime) -> tuple[str, Entry]:
+        """Return the bottle's id and what the form comes to. Raises DarkroomError."""
+        bottle, known = self.bottle, self.known
+        if bottle is not None and self.kind == "top up":
+            return bottle.id, reckoned(self.values, bottle, known, now)
+        if bottle is None:
+            bottle_id, line = new_bottle(self.values, known, now, self.tool.services.bench_id)
+        else:
+            bottle_id, line = bottle.id, line_kinds.line(self.kind, self.values, bottle, known, now)
+        return bottle_id, Entry((line,), tuple(map(Said, remarks(bottle, line, known, now))))
+
+    def _write(self, bottle_id: str, lines: tuple[line_kinds.Line, ...]) -> None:
         tool = self.tool
         home, bench = tool.services.home, tool.services.bench_id
 
@@ -140,23 +154,23 @@ class LineScreen(FormPage):
 
             problem = ""
             try:
-                append(home, bottle_id, bench, lambda n: [line.event(n, stamp(time.time()))])
+                at = stamp(time.time())
+                append(home, bottle_id, bench, lambda n: [one.event(k, at) for k, one in enumerate(lines, n)])
             except (DarkroomError, OSError) as error:
                 problem = plain(str(error))
-            tool.from_thread(lambda: self._written(problem, line))
+            tool.from_thread(lambda: self._written(problem, lines))
 
         self.saving = True
         self.message = "saving …"
         threading.Thread(target=write, name="bottle line").start()
 
-    def _written(self, problem: str, line: line_kinds.Line) -> None:
+    def _written(self, problem: str, lines: tuple[line_kinds.Line, ...]) -> None:
         """Close, or say why nothing was saved; what is typed stays."""
         self.saving = False
         if not problem:
             self.tool.services.bottles.ask(self.tool.from_thread)  # the bench chooses from what is in use now
-            self.saved(
-                "; ".join(filter(None, ("saved: " + line_kinds.words_of(line, self.known), line.remark)))
-            )
+            words = [text for one in lines for text in (line_kinds.words_of(one, self.known), one.remark)]
+            self.saved("saved: " + "; ".join(filter(None, words)))
         if not self.is_attached:
             return
         if problem:
@@ -179,12 +193,14 @@ class LineScreen(FormPage):
         """The fields around the one under the hand; below them what must be said, or what is to be typed."""
         form = self.form
         field = form.current
-        said = [line for text in self.said for line in wrapped(text, max(8, columns - 2))]
+        said: list[Row] = [
+            [(f" {line}", one.kind)] for one in self.said for line in wrapped(one.text, max(8, columns - 2))
+        ]
         self.said_is_seen = len(said) + 3 <= rows
         room = max(1, min(len(form.fields), rows - 2 - len(said)))
         shown = [self._line(one, columns) for one in form.fields[form.window(room)]]
         shown.append([])
-        shown += [[(f" {text}", "loud")] for text in said]
+        shown += said
         shown = shown[: max(1, rows - 1)] + [[]] * (rows - 1 - len(shown))
         help_text = form.mistake or field.hint
         return [*shown, fill([(plain(help_text), "loud" if form.mistake else "text")], columns)]

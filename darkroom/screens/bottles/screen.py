@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from darkroom.screens.bottles import list_rows
-from darkroom.screens.bottles.asking import NO_REHEARSAL, READ_EVERY, BookAsker, Known
+from darkroom.screens.bottles.asking import HELD, NO_REHEARSAL, READ_EVERY, BookAsker, Known
 from darkroom.screens.bottles.line_kinds import NEW
 from darkroom.screens.bottles.list_rows import Listed
 from darkroom.screens.bottles.short_words import below_words
@@ -37,6 +37,9 @@ class BottlesScreen(Page):
         self.top = 0
         self.asker: BookAsker | None = None
         self._room = 1
+        self._held_until = 0.0
+        """The enter that saved a line and is still held down opens nothing."""
+        self._entered_last = ""
 
     # --- the book --------------------------------------------------------------------------------
 
@@ -91,6 +94,8 @@ class BottlesScreen(Page):
                  "home": -(1 << 20), "end": 1 << 20}  # fmt: skip
         if key in steps:
             self._move(steps[key])
+        elif key == "enter" and (now := self.tool.session.real_clock.up()) < self._held_until:
+            self._held_until, self.message = now + HELD, self._entered_last
         elif key == "enter" and not self.problems_shown:
             self._open()
         elif key == "n":
@@ -134,7 +139,8 @@ class BottlesScreen(Page):
 
     def _entered(self, said: str) -> None:
         """Say what was entered; the list is read anew when the form over it closes."""
-        self.message = said
+        self.message = self._entered_last = said
+        self._held_until = self.tool.session.real_clock.up() + HELD
 
     # --- drawing -----------------------------------------------------------------------------------
 
