@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -189,12 +189,19 @@ def read_recipe(path: Path) -> Recipe:
     return parse(read_bytes(path), str(path))
 
 
-def checked_recipes(home: Path | None = None) -> tuple[dict[str, Recipe], list[str]]:
-    """Return ({name: recipe}, what is wrong) of all recipes; of a wrong own file ours of that name stands."""
+def checked_recipes(
+    home: Path | None = None, only: Collection[str] | None = None
+) -> tuple[dict[str, Recipe], list[str]]:
+    """Return ({name: recipe}, what is wrong) of all recipes, or of `only` those names.
+
+    Of a wrong own file ours of that name stands.
+    """
     found: dict[str, Recipe] = {}
     wrong: list[str] = []
     shipped = profiles_dir() / "solutions"
     for name, path in recipes(home).items():
+        if only is not None and name not in only:
+            continue
         for file in dict.fromkeys((path, shipped / path.name)):
             try:
                 found[name] = read_recipe(file)

@@ -7,33 +7,40 @@ stage's line says it. Until then nothing was used, and the journal says nothing.
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from msgspec.structs import replace
 
 from darkroom.bench import events as ev
 from darkroom.bench.all_plates import NEW, Bench, with_start
 from darkroom.bench.bottles import bottle_at
-from darkroom.bench.bottles_at_hand import BottleAtHand, roles_before_rack, serving
+from darkroom.bench.bottles_at_hand import BottleAtHand, only_one, roles_before_rack
 from darkroom.bench.intents import Decision
 from darkroom.bench.state import PlateState
 from darkroom.process.uses import bottle_role
 
 
-def with_at_hand(bench: Bench, bottles: tuple[BottleAtHand, ...]) -> Bench:
-    """Return the bench with these bottles at hand; the plate that has not begun loses those that are gone."""
+def with_at_hand(bench: Bench, bottles: tuple[BottleAtHand, ...], none: Collection[str] = ()) -> Bench:
+    """Return the bench with these bottles at hand.
+
+    The plate that has not begun loses those that are gone or do not fit, and takes the only one of a role for
+    which nothing was chosen; `none` are the roles for which the hand chose none.
+    """
     bench = replace(bench, bottles=bottles)
     state = bench.plates.get(NEW)
-    ids = {} if state is None else state.start.bottle_ids or {}
-    there = {bottle.id for bottle in bottles}
-    gone = {role for role, bottle_id in ids.items() if bottle_id not in there}
-    if state is None or not gone:
+    if state is None:
         return bench
-    names = state.start.bottles or {}
-    start = replace(
-        state.start,
-        bottles={role: name for role, name in names.items() if role not in gone} or None,
-        bottle_ids={role: bottle_id for role, bottle_id in ids.items() if role not in gone} or None,
-    )
-    return with_start(bench, start)
+    ids, names = dict(state.start.bottle_ids or {}), dict(state.start.bottles or {})
+    for role, bottle_id in list(ids.items()):
+        found = at_hand(bench, bottle_id)
+        if found is None or not found.fits(role, state.process):
+            del ids[role]
+            names.pop(role, None)
+    for role in roles_before_rack(state.process):
+        only = only_one(bottles, role, state.process)
+        if only is not None and role not in ids and role not in names and role not in none:
+            ids[role], names[role] = only.id, only.name
+    return with_start(bench, replace(state.start, bottles=names or None, bottle_ids=ids or None))
 
 
 def is_to_come(state: PlateState, role: str) -> bool:
@@ -45,22 +52,28 @@ def is_to_come(state: PlateState, role: str) -> bool:
     return any(bottle_role(state.process, stage) == role for stage in stages[first:])
 
 
+def takes(state: PlateState, role: str, bottle: BottleAtHand) -> bool:
+    """Return whether a plate would take this bottle when it is changed for one now."""
+    if state.plate == NEW and role not in roles_before_rack(state.process):
+        return False
+    return is_to_come(state, role) and bottle.fits(role, state.process)
+
+
 def with_bottle(bench: Bench, role: str, bottle: BottleAtHand, plate: str | None = None) -> Bench:
     """Return the bench with another bottle for every plate whose stage of that role is still to begin.
 
     Racked plates are left as they are: what they take is chosen when they leave the rack. With `plate` it is
-    that plate alone, racked or not.
+    that plate alone, racked or not. A plate of a process that the bottle does not fit keeps its own.
     """
     meant = [state for state in bench.plates.values() if not state.racked] if plate is None else []
     if plate is not None and plate in bench.plates:
         meant = [bench.plates[plate]]
     changed = dict(bench.changed_bottles)
     for state in meant:
-        if not is_to_come(state, role):
+        if not takes(state, role, bottle):
             continue
         if state.plate == NEW:
-            if role in roles_before_rack(state.process):
-                bench = with_start(bench, _with_choice(state.start, role, bottle))
+            bench = with_start(bench, _with_choice(state.start, role, bottle))
             continue
         changed[state.plate] = {**changed.get(state.plate, {}), role: bottle.id}
     return replace(bench, changed_bottles=changed)
@@ -120,8 +133,3 @@ def _with_ids(bench: Bench, plate: str, line: ev.AnyEvent) -> ev.AnyEvent:
 def at_hand(bench: Bench, bottle_id: str | None) -> BottleAtHand | None:
     """Return the bottle of this id where it is at hand."""
     return next((bottle for bottle in bench.bottles if bottle.id == bottle_id), None)
-
-
-def offered(bench: Bench, role: str) -> tuple[BottleAtHand, ...]:
-    """Return the bottles at hand for a role."""
-    return serving(bench.bottles, role)

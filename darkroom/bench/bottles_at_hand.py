@@ -6,6 +6,7 @@ The book is read elsewhere, in a thread; the bench gets what it says as `BottleA
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Literal
 
 import msgspec
 
@@ -29,6 +30,7 @@ class BottleAtHand(msgspec.Struct, frozen=True, kw_only=True):
     """A bottle that is in use, or that ripens.
 
     `name` tells it from every other one at hand. `made` is the date on which it was made, "2026-05-02".
+    `fixing` is what it fixes with, None where that is not known.
     """
 
     id: str
@@ -36,16 +38,38 @@ class BottleAtHand(msgspec.Struct, frozen=True, kw_only=True):
     what: str
     made: str
     ripening: bool = False
+    fixing: Literal["hypo", "cyanide"] | None = None
 
-    def serves(self, role: str) -> bool:
-        """Return whether it can be chosen for a role: a fixer is for both baths of fixer."""
-        return self.what == content_of(role)
+    def fits(self, role: str, process: Process | None) -> bool:
+        """Return whether it can be chosen for a role of a process; a fixer is for both baths of fixer.
+
+        Cyanide is for stages that hold cyanide alone, hypo for those that do not. Without a process the role
+        alone counts.
+        """
+        if self.what != content_of(role):
+            return False
+        used_in = () if process is None or self.fixing is None else _held(process, role)
+        if self.fixing == "cyanide":
+            return all("cyanide" in held for held in used_in)
+        return all("cyanide" not in held or "hypo" in held for held in used_in)
 
 
-def serving(bottles: Iterable[BottleAtHand], role: str) -> tuple[BottleAtHand, ...]:
-    """Return the bottles that can be chosen for a role: those in use, then those that ripen."""
-    fitting = [bottle for bottle in bottles if bottle.serves(role)]
+def _held(process: Process, role: str) -> list[tuple[str, ...]]:
+    """Return what each stage holds that uses the bottle of a role."""
+    known = roles(process)
+    return [stage.holds for stage in process.stages if known.get(stage.name) == role]
+
+
+def serving(bottles: Iterable[BottleAtHand], role: str, process: Process | None) -> tuple[BottleAtHand, ...]:
+    """Return the bottles that can be chosen for a role of a process: those in use, then those that ripen."""
+    fitting = [bottle for bottle in bottles if bottle.fits(role, process)]
     return tuple(sorted(fitting, key=lambda bottle: bottle.ripening))
+
+
+def only_one(bottles: Iterable[BottleAtHand], role: str, process: Process) -> BottleAtHand | None:
+    """Return what a role takes where nobody chose: the only one in use that fits, None of several."""
+    in_use = [bottle for bottle in serving(bottles, role, process) if not bottle.ripening]
+    return in_use[0] if len(in_use) == 1 else None
 
 
 def roles_of(process: Process) -> tuple[str, ...]:

@@ -140,7 +140,7 @@ class Tool(Colours):
         self.form = form
         self.day = self.stands_in_daylight
         self.session.put_on(self.services.plate_from(form, process))
-        self.services.bottles.ask(self.from_thread)
+        self.services.bottles.ask(self.from_thread, self.services.say_not_counted)
         self.services.begin_lessons(process, lambda: self.bench_screen.blackout)
         self.services.tell_simulated_readings()
         self._remember()

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from darkroom.bench import bottle_change
+from darkroom.bench.all_plates import NEW
 from darkroom.bench.bottles import bottle_at
 from darkroom.bench.bottles_at_hand import BottleAtHand, serving
 from darkroom.bench.state import PlateState
@@ -97,12 +98,15 @@ class BottlesAtHand:
         self._notices.say("bottles", known.trouble)
         session, form = self._session, self._memory.form
         if known.is_there:
-            session.bench = bottle_change.with_at_hand(session.bench, known.at_hand)
+            session.bench = bottle_change.with_at_hand(session.bench, known.at_hand, form.no_bottles)
             bottle_choice.keep_at_hand(form, known.at_hand)
+            waiting = session.bench.plates.get(NEW)
+            if waiting is not None:
+                bottle_choice.settle(form, known.at_hand, waiting.process)
 
     def collodion_made(self, form: PlateForm) -> str | None:
         """Return the date on which the collodion of a form was made, None where the book does not tell it."""
-        bottles = serving(self._session.bench.bottles, bottle_choice.COLLODION)
+        bottles = serving(self._session.bench.bottles, bottle_choice.COLLODION, None)
         return next((bottle.made for bottle in bottles if bottle.name == form.collodion), None)
 
     def due_line(self) -> str:
@@ -155,9 +159,12 @@ def _read_bottles(home: Path, now: float) -> Known:
         return Known()
     try:
         from darkroom.log.bottles.files import read_shelf
+        from darkroom.resources import checked_recipes
         from darkroom.session.at_hand import at_hand
 
-        return Known(at_hand=at_hand(list(read_shelf(home).bottles.values()), now))
+        bottles = list(read_shelf(home).bottles.values())
+        recipes, _ = checked_recipes(home, {bottle.recipe or "" for bottle in bottles})
+        return Known(at_hand=at_hand(bottles, recipes, now))
     except Exception as error:  # whatever is wrong with the book, the plate on the bench goes on
         return _unknown(error)
 
@@ -181,7 +188,7 @@ def _read(home: Path, now: float) -> Known:
         kit, _ = load_right(path_in(home))  # the home form says what is wrong with it
         book = bottle_book(home, recipes, now, sizes=sizes_of(kit))
         return Known(
-            at_hand=at_hand(list(book.shelf.bottles.values()), now),
+            at_hand=at_hand(list(book.shelf.bottles.values()), recipes, now),
             uses=book.uses,
             dues=book.dues,
             dues_tomorrow=all_dues(book.shelf, recipes, book.uses, now + DAY),

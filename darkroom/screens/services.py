@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from darkroom.bench import events as ev
-from darkroom.bench.all_plates import recent
+from darkroom.bench.all_plates import NEW, recent
 from darkroom.bench.state import PlateState
 from darkroom.bench.working_day import working_day
 from darkroom.errors import DarkroomError
@@ -26,7 +26,7 @@ from darkroom.screens.lettering.lettering import Blocks
 from darkroom.screens.memory import Memory
 from darkroom.screens.notices import Notices
 from darkroom.screens.process_list import ProcessList
-from darkroom.session import key_map
+from darkroom.session import bottle_choice, key_map
 from darkroom.session.plate_form import PlateForm, plate_from
 from darkroom.session.readings import Readings
 from darkroom.session.session import Session
@@ -187,6 +187,7 @@ class Services:
         """Return the first line of a plate as the form has it."""
         now = self.session.now()
         rehearsal = self.rehearsal is not None
+        bottle_choice.settle(form, self.session.bench.bottles, process)
         scene, proposed = self.planner.members(form, process)
         start = plate_from(
             form,
@@ -202,6 +203,16 @@ class Services:
             proposed=proposed,
         )
         return self.carrying.with_carry(start)
+
+    def say_not_counted(self) -> None:
+        """Say quietly which bottles the plate that waits for its first strike does not name."""
+        state = self.session.bench.plates.get(NEW)
+        if state is None or self.rehearsal is not None:
+            return
+        bottles = self.session.bench.bottles
+        roles = bottle_choice.not_chosen(state.start.bottles or {}, bottles, state.process)
+        if roles:
+            self.session.answers.show(bottle_choice.not_counted(roles))
 
     def take_carrying(self) -> None:
         """Give what was read of the way back to the plate that waits for its first strike."""

@@ -202,13 +202,13 @@ def _memory(book: Book, book_content: dict[str, object]) -> Memory:
 
 
 def _form(stored_form: object, day: object) -> PlateForm:
-    """Return the form as it was left; what thermometers said on another day is left out."""
+    """Return the form as it was left; what held for another day is left out."""
     try:
         form = msgspec.convert(stored_form, PlateForm) if stored_form else PlateForm()
     except msgspec.ValidationError:
         return PlateForm()
     if day != working_day(datetime.now(UTC).astimezone().isoformat()):
-        form.temperatures, form.humidity = {}, ""
+        form.temperatures, form.humidity, form.no_bottles = {}, "", []
     form.read_at = {source: 0.0 for source in readings(form)} | form.read_at
     return form
 

@@ -3,21 +3,24 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from darkroom.bench.bottles_at_hand import BottleAtHand
 from darkroom.process.text.plain_text import plain
 from darkroom.solutions.bottle import Bottle
+from darkroom.solutions.contents import fixing_in
 from darkroom.solutions.finding import date_made
+from darkroom.solutions.recipe import Recipe
 
 LONGEST_NAME = 40
 """A longer name is cut, in signs."""
 
 
-def at_hand(bottles: Sequence[Bottle], now: float) -> tuple[BottleAtHand, ...]:
+def at_hand(bottles: Sequence[Bottle], recipes: Mapping[str, Recipe], now: float) -> tuple[BottleAtHand, ...]:
     """Return the bottles that are in use or ripen at an instant, the newest first.
 
-    Of bottles with one name each is told by the date on which it was made, of one date by its id as well.
+    `recipes` tell what they hold, by the name of their file. Of bottles with one name each is told by the
+    date on which it was made, of one date by its id as well.
     """
     states = {bottle.id: bottle.state(now) for bottle in bottles}
     kept = [bottle for bottle in bottles if states[bottle.id] in ("in use", "ripening")]
@@ -35,6 +38,7 @@ def at_hand(bottles: Sequence[Bottle], now: float) -> tuple[BottleAtHand, ...]:
             what=bottle.what,
             made=date_made(bottle),
             ripening=states[bottle.id] == "ripening",
+            fixing=fixing_in(bottle, recipes.get(bottle.recipe or "")),
         )
         for bottle in kept
     )

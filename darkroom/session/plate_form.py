@@ -53,6 +53,8 @@ class PlateForm(msgspec.Struct, kw_only=True):
     bottles: dict[str, str] = {}
     bottle_ids: dict[str, str] = {}
     """{role: name} and {role: id} of the bottles of the book that were chosen, kept until others are."""
+    no_bottles: list[str] = []
+    """The roles for which the hand chose none."""
     read_at: dict[str, float] = {}
     """{source or "humidity": wall time in seconds at which its value was typed}."""
 
@@ -252,10 +254,8 @@ def plate_from(
 ) -> ev.PlateStarted:
     """Return the first line of a plate, complete but for what its first strike brings.
 
-    `scene` is what the form's texts mean with the photographer's own kit, `proposed` the exposure that was
-    proposed for it.
-    Readings typed two hours or longer before `at` are left out. Raises QuantityError for a field that cannot
-    be read.
+    `scene` is what the form's texts mean with the photographer's own kit, `proposed` what was proposed.
+    Readings typed two hours or longer before `at` are left out. Raises QuantityError for a field as `check`.
     """
     stale = form.stale(datetime.fromisoformat(at).timestamp())
     bottles, bottle_ids = chosen_bottles(form, process)

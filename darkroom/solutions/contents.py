@@ -3,8 +3,14 @@
 from __future__ import annotations
 
 import re
+from typing import Literal
 
 from darkroom.solutions.bottle import Bottle
+from darkroom.solutions.dangers import kinds_of
+from darkroom.solutions.recipe import Recipe
+
+Fixing = Literal["hypo", "cyanide"]
+"""What a bottle fixes with."""
 
 SUBSTANCES = {"bath": "silver-nitrate", "developer": "ferrous-sulphate", "fixer": "hypo"}
 """{what a bottle holds: the substance whose strength is meant} where no recipe says another."""
@@ -36,11 +42,33 @@ _WORDS = {
 }
 """{a word on a bottle: the substance or kind that it names}."""
 
+_CYANIDE = re.compile(r"\b(?:cyanid|kcn\b)")
+"""Called cyanide; a ferricyanide is none."""
+_HYPO = re.compile(r"\bhypo\b|thiosul|\bhyposul")
+
 
 def holds_cyanide(bottle: Bottle) -> bool:
     """Return whether a bottle is called a cyanide one by its recipe, its name or its batch."""
     words = " ".join(filter(None, (bottle.recipe, bottle.name, bottle.batch))).casefold()
     return bottle.what in ("fixer", "stock", "other") and any(word in words for word in ("cyanid", "kcn"))
+
+
+def fixing_in(bottle: Bottle, recipe: Recipe | None = None) -> Fixing | None:
+    """Return what a bottle fixes with, None where that is not known or it is no such bottle.
+
+    It is told by `recipe`, which the bottle names, and by the words on the bottle. Cyanide beside hypo is
+    cyanide.
+    """
+    parts = (
+        () if recipe is None else (recipe.of or "", *(part.substance or "" for part in recipe.ingredients))
+    )
+    kinds = {kind for part in parts if part for kind in kinds_of(part)}
+    said = [bottle.recipe, bottle.name, bottle.batch]
+    said += [] if recipe is None else [recipe.name, *(part.what for part in recipe.ingredients)]
+    words = " ".join(filter(None, said)).casefold()
+    if holds_cyanide(bottle) or "cyanide" in kinds or _CYANIDE.search(words):
+        return "cyanide"
+    return "hypo" if "hypo" in kinds or _HYPO.search(words) else None
 
 
 def contents(bottle: Bottle) -> tuple[str, ...]:

@@ -143,8 +143,8 @@ def test_which_roles_are_chosen_before_the_plate_and_which_at_the_rack() -> None
 def test_a_fixer_serves_both_baths_and_what_ripens_comes_last() -> None:
     """A bottle of fixer can stand as the second fixer; a varnish cannot; one in use is offered first."""
     young = replace(FIXER, id="f2", name="F-2", ripening=True)
-    assert serving([young, VARNISH, FIXER], "fixer_2") == (FIXER, young)
-    assert serving([VARNISH], "fixer") == ()
+    assert serving([young, VARNISH, FIXER], "fixer_2", None) == (FIXER, young)
+    assert serving([VARNISH], "fixer", None) == ()
 
 
 def test_without_bottles_there_is_nothing_to_change() -> None:
@@ -165,3 +165,29 @@ def test_a_plate_that_has_not_begun_loses_a_bottle_that_is_gone() -> None:
     hand.bench = with_at_hand(hand.bench, ())
     assert hand.bench.plates[NEW].start.bottle_ids is None
     assert hand.bench.plates[NEW].start.bottles is None
+
+
+def test_cyanide_is_for_cyanide_stages_and_hypo_is_not() -> None:
+    """What nobody knows is for either; a bottle that is changed is no matter for a plate it does not fit."""
+    cyanide = replace(FIXER, id="k1", name="K-1", fixing="cyanide")
+    hypo = replace(FIXER, id="f2", name="F-2", fixing="hypo")
+    bottles = (FIXER, cyanide, hypo)
+    assert serving(bottles, "fixer", load_process("tintype")) == (FIXER, hypo)
+    assert serving(bottles, "fixer", load_process("tintype-cyanide")) == (FIXER, cyanide)
+    hand = a_bench(*bottles)
+    hand.to_stage("sensitise")
+    change(hand, "fixer", cyanide)
+    assert hand.bench.changed_bottles == {}
+    change(hand, "fixer", hypo)
+    assert hand.bench.changed_bottles == {"p1": {"fixer": "f2"}}
+
+
+def test_a_plate_that_waits_takes_the_only_bottle_that_fits() -> None:
+    """Read after the plate was put on, the book still gives it; never cyanide, never against the hand."""
+    cyanide = replace(FIXER, id="k1", name="K-1", fixing="cyanide")
+    hand = Hand(bottles={"fixer": "K-1"}, bottle_ids={"fixer": "k1"})
+    hand.new(0.0)
+    before = hand.bench
+    assert with_at_hand(before, (cyanide,)).plates[NEW].start.bottle_ids is None
+    assert with_at_hand(before, (cyanide, FIXER)).plates[NEW].start.bottle_ids == {"fixer": "f1"}
+    assert with_at_hand(before, (cyanide, FIXER), ["fixer"]).plates[NEW].start.bottle_ids is None

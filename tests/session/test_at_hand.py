@@ -29,7 +29,7 @@ def test_bottles_in_use_and_ripening_are_at_hand() -> None:
         a_bottle("d", "B-4", ev.Discarded),
         a_bottle("e", "C-1", what="collodion", ripens=60.0),
     ]
-    found = {bottle.id: bottle for bottle in at_hand(bottles, NOW)}
+    found = {bottle.id: bottle for bottle in at_hand(bottles, {}, NOW)}
     assert set(found) == {"a", "c", "e"}
     assert found["e"].ripening and not found["a"].ripening and found["a"].made == "2026-05-02"
 
@@ -42,7 +42,7 @@ def test_bottles_of_one_name_are_told_apart() -> None:
         a_bottle("c", "ONE", instant=MAY + 2 * DAY),
         a_bottle("d", "One", what="fixer"),
     ]
-    names = {bottle.id: bottle.name for bottle in at_hand(bottles, NOW)}
+    names = {bottle.id: bottle.name for bottle in at_hand(bottles, {}, NOW)}
     assert names == {
         "a": "One 2026-05-02", "b": "one 2026-05-04 b", "c": "ONE 2026-05-04 c", "d": "One",
     }  # fmt: skip
@@ -52,6 +52,8 @@ def test_names_are_one_plain_line() -> None:
     """Control characters and signs that turn the writing are left out; a long name is cut, none is empty."""
     names = {
         bottle.id: bottle.name
-        for bottle in at_hand([a_bottle("a", "B\n1\u202e"), a_bottle("b", "x" * 90), a_bottle("c", " ")], NOW)
+        for bottle in at_hand(
+            [a_bottle("a", "B\n1\u202e"), a_bottle("b", "x" * 90), a_bottle("c", " ")], {}, NOW
+        )
     }
     assert names == {"a": "B 1", "b": "x" * 40, "c": "c"}

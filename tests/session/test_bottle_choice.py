@@ -6,10 +6,20 @@ from typing import Any
 
 from darkroom.bench.bottles_at_hand import BottleAtHand
 from darkroom.resources import load_process
-from darkroom.session.bottle_choice import choose, field_of, keep_at_hand, keep_chosen, name_bottles, role_of
+from darkroom.session.bottle_choice import (
+    choose,
+    field_of,
+    keep_at_hand,
+    keep_chosen,
+    name_bottles,
+    not_chosen,
+    not_counted,
+    role_of,
+    settle,
+)
 from darkroom.session.plate_form import PlateForm, chosen_bottles, plate_from
 
-TINTYPE = load_process("tintype")
+TINTYPE, CYANIDE = load_process("tintype"), load_process("tintype-cyanide")
 AT = "2026-11-02T12:00:00.000+00:00"
 
 
@@ -47,9 +57,9 @@ def test_a_collodion_that_was_typed_over_the_chosen_one_has_no_id() -> None:
     form.collodion = "the old one"
     assert chosen_bottles(form, TINTYPE) == ({"collodion": "the old one"}, {})
     other = PlateForm()
-    name_bottles(other, {"collodion": "the old one", "bath": "B-1"}, [BATH, COLLODION], form)
+    name_bottles(other, {"collodion": "the old one", "bath": "B-1"}, [BATH, COLLODION], form, TINTYPE)
     assert other.bottle_ids == {"bath": "b1"}
-    name_bottles(other, {"collodion": "C-4"}, [BATH, COLLODION], PlateForm())
+    name_bottles(other, {"collodion": "C-4"}, [BATH, COLLODION], PlateForm(), TINTYPE)
     assert other.bottle_ids == {"collodion": "c4"}
 
 
@@ -59,9 +69,9 @@ def test_a_name_means_what_it_meant_while_the_book_is_not_read() -> None:
         bottles={"bath": "B-1", "varnish": "V-1"}, bottle_ids={"bath": "b1", "varnish": "v1"}
     )
     form = PlateForm()
-    name_bottles(form, {"bath": "B-1"}, [], yesterday)
+    name_bottles(form, {"bath": "B-1"}, [], yesterday, TINTYPE)
     assert form.bottle_ids == {"bath": "b1", "varnish": "v1"}
-    name_bottles(form, {"bath": ""}, [], yesterday)
+    name_bottles(form, {"bath": ""}, [], yesterday, TINTYPE)
     assert form.bottle_ids == {"varnish": "v1"} and form.bottles == {"varnish": "V-1"}
 
 
@@ -93,3 +103,44 @@ def test_fields_and_roles_are_one_to_one() -> None:
     for role in ("collodion", "bath", "fixer_2"):
         assert role_of(field_of(role)) == role
     assert field_of("collodion") == "collodion" and role_of("subject") is None
+
+
+HYPO_1 = a_bottle("f1", "F-1", "fixer", fixing="hypo")
+CYANIDE_1 = a_bottle("k1", "K-1", "fixer", fixing="cyanide")
+
+
+def test_a_cyanide_bottle_is_not_taken_for_hypo_nor_hypo_for_cyanide() -> None:
+    """Chosen for another process, it is dropped; the only one that fits is taken in its place."""
+    form = PlateForm()
+    choose(form, "fixer", CYANIDE_1)
+    settle(form, [HYPO_1, CYANIDE_1], TINTYPE)
+    assert form.bottle_ids == {"fixer": "f1"}
+    settle(form, [HYPO_1, CYANIDE_1], CYANIDE)
+    assert form.bottle_ids == {"fixer": "k1"}
+    settle(form, [CYANIDE_1], TINTYPE)
+    assert form.bottle_ids == {}
+    named = PlateForm()
+    name_bottles(named, {"fixer": "K-1"}, [HYPO_1, CYANIDE_1], PlateForm(), TINTYPE)
+    assert named.bottle_ids == {}
+
+
+def test_the_only_bottle_in_use_is_taken_until_the_hand_chose_none() -> None:
+    """Of several none is, one that ripens is not, and a typed collodion stays."""
+    form = PlateForm(collodion="the old one")
+    ripening = a_bottle("b2", "B-2", "bath", ripening=True)
+    settle(form, [BATH, ripening, COLLODION, VARNISH, HYPO_1, a_bottle("f2", "F-2", "fixer")], TINTYPE)
+    assert form.bottle_ids == {"bath": "b1"} and form.collodion == "the old one"
+    none = PlateForm(no_bottles=["bath"])
+    settle(none, [BATH], TINTYPE)
+    assert none.bottle_ids == {}
+    choose(none, "bath", BATH)
+    assert none.no_bottles == []
+
+
+def test_what_is_not_counted_is_said() -> None:
+    """The roles that have a bottle at hand and none chosen; a typed collodion is chosen."""
+    bottles = [BATH, COLLODION, VARNISH, CYANIDE_1]
+    assert not_chosen({"collodion": "the old one"}, bottles, TINTYPE) == ("bath",)
+    assert not_counted(["fixer"]) == "no fixer bottle is chosen: it is not counted"
+    assert not_counted(["bath", "fixer"]).endswith("or fixer bottle is chosen: they are not counted")
+    assert not_counted([]) == ""

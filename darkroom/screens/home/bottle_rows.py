@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from darkroom.bench.bottles_at_hand import ROLE_NAMES, BottleAtHand, roles_before_rack, serving
+from darkroom.bench.bottles_at_hand import ROLE_NAMES, BottleAtHand, only_one, roles_before_rack, serving
 from darkroom.process.model import Process
 from darkroom.screens.bottles_at_hand import BottlesAtHand
 from darkroom.screens.scene_fields import scene_field
@@ -17,6 +17,7 @@ from darkroom.session.plate_form import PlateForm
 
 COLUMN = 16
 """So many fields of a column show at once on a screen of 24 rows."""
+NOT_CHOSEN = "not chosen"
 CHOSEN_OR_TYPED = "Left and right: a bottle of the book. Another is typed: C-4 2026-05-02."
 
 
@@ -30,11 +31,29 @@ class BottleRows:
 
     def __init__(self, form: PlateForm) -> None:
         """`form` holds what was chosen before."""
+        self._taken: dict[str, str] = {}
+        """{role: id of the only bottle that its row took}: a row that is empty after that was emptied."""
         self.remember(form)
 
     def remember(self, form: PlateForm) -> None:
         """Take what is chosen now."""
-        self._before = PlateForm(bottles=form.bottles, bottle_ids=form.bottle_ids, collodion=form.collodion)
+        self._before = PlateForm(
+            bottles=form.bottles,
+            bottle_ids=form.bottle_ids,
+            no_bottles=form.no_bottles,
+            collodion=form.collodion,
+        )
+
+    def note_hand(self, fields: Sequence[Field], name: str, form: PlateForm) -> None:
+        """Note in `form`, which is remembered, whether the hand chose none in the row of this id."""
+        role = role_of(name)
+        field = next((field for field in fields if field.id == name), None)
+        if role is None or field is None:
+            return
+        chose_none = not field.value and any(field.options)
+        others = [each for each in form.no_bottles if each != role]
+        form.no_bottles = [*others, role] if chose_none else others
+        self._before.no_bottles = form.no_bottles
 
     def place(
         self, left: list[Field], right: list[Field], process: Process | None, known: BottlesAtHand
@@ -55,29 +74,54 @@ class BottleRows:
                 labelled(role),
                 value=named(form, role),
                 closed=True,
-                empty="not chosen",
             )
             (left if len(left) < max(COLUMN, len(right) + 1) else right).append(field)
         for field in (*left, *right):
             filled = role_of(field.id)
             if filled is not None:
-                fitting = serving(bottles, filled)
+                fitting = serving(bottles, filled, process)
                 if is_known:
-                    self._drop_gone(field, filled, fitting)
+                    self._drop_gone(field, filled, fitting, serving(bottles, filled, None))
+                if is_known and process is not None:
+                    self._take_only(field, filled, bottles, process)
                 offer(field, filled, fitting)
 
-    def _drop_gone(self, field: Field, role: str, fitting: Sequence[BottleAtHand]) -> None:
-        """Empty a row whose bottle is not at hand any more; one that is called otherwise has its name."""
-        chosen = self._before.bottles.get(role)
-        if not field.value or field.value != chosen or any(each.name == chosen for each in fitting):
-            return
-        bottle_id = self._before.bottle_ids.get(role)
-        field.value = next((each.name for each in fitting if each.id == bottle_id), "")
+    def _drop_gone(
+        self, field: Field, role: str, fitting: Sequence[BottleAtHand], there: Sequence[BottleAtHand]
+    ) -> None:
+        """Empty a row whose bottle is not at hand any more, or does not fit the process.
 
-    def name(self, form: PlateForm, values: Mapping[str, str], bottles: Sequence[BottleAtHand]) -> None:
-        """Put the bottles that {field id: text} names into a form."""
+        One that is called otherwise has its name. `there` are those at hand that fit or not.
+        """
+        chosen = self._before.bottles.get(role)
+        if not field.value or any(each.name == field.value for each in fitting):
+            return
+        if field.value == chosen:
+            bottle_id = self._before.bottle_ids.get(role)
+            field.value = next((each.name for each in fitting if each.id == bottle_id), "")
+        elif any(each.name == field.value for each in there):
+            field.value = ""
+        if not field.value:
+            self._taken.pop(role, None)
+
+    def _take_only(self, field: Field, role: str, bottles: Sequence[BottleAtHand], process: Process) -> None:
+        """Fill a row for which nothing was chosen with the only bottle in use that fits."""
+        if field.value or role in self._before.no_bottles or role not in roles_before_rack(process):
+            return
+        only = only_one(bottles, role, process)
+        if only is not None and self._taken.get(role) != only.id:
+            field.value, self._taken[role] = only.name, only.id
+
+    def name(
+        self,
+        form: PlateForm,
+        values: Mapping[str, str],
+        bottles: Sequence[BottleAtHand],
+        process: Process | None,
+    ) -> None:
+        """Put the bottles that {field id: text} names into the form of a plate of this process."""
         names = {role: text for field, text in values.items() if (role := role_of(field)) is not None}
-        name_bottles(form, names, bottles, self._before)
+        name_bottles(form, names, bottles, self._before, process)
 
 
 def _roles(process: Process | None, bottles: Sequence[BottleAtHand], chosen: Mapping[str, str]) -> list[str]:
@@ -87,7 +131,7 @@ def _roles(process: Process | None, bottles: Sequence[BottleAtHand], chosen: Map
     return [
         role
         for role in roles_before_rack(process)
-        if role != COLLODION and (role in chosen or serving(bottles, role))
+        if role != COLLODION and (role in chosen or serving(bottles, role, process))
     ]
 
 
@@ -96,7 +140,8 @@ def offer(field: Field, role: str, fitting: Sequence[BottleAtHand]) -> None:
     names = tuple(bottle.name for bottle in fitting)
     ripening = {bottle.name for bottle in fitting if bottle.ripening}
     other = (field.value,) if field.value and field.value not in names else ()
-    field.assumed = f"{names[0]}?" if len(names) == 1 else f"{len(names)} in the book?" if names else ""
+    field.empty = f"{NOT_CHOSEN} ({len(names)})" if len(names) > 1 else NOT_CHOSEN
+    field.assumed = field.empty if names else ""
     field.show = lambda name: f"{name}, ripening" if name in ripening else name
     if role == COLLODION:
         field.options = (*names, *(other or ("",))) if names else ()

@@ -170,15 +170,16 @@ class HomeScreen(HostScreen[None]):
         self._show_assumed()
 
     def _note_typed(self, field: str) -> None:
-        """Note when a reading was typed."""
+        """Note when a reading was typed, and whether the hand chose none of the bottles."""
         source = source_of(field)
+        self.bottle_rows.note_hand(self.form.fields, field, self.tool.form)
         if source is not None:
             self.read_at[source] = self.tool.session.clock.wall()
 
     def _plate_form(self) -> PlateForm:
         """Return the form of the plate as it stands here."""
         form = plate_form_of(self.values, self.read_at)
-        self.bottle_rows.name(form, self.values, self.tool.session.bench.bottles)
+        self.bottle_rows.name(form, self.values, self.tool.session.bench.bottles, self._process())
         return form
 
     def _process(self) -> Process | None:

@@ -10,9 +10,11 @@ from darkroom.bench import events as ev
 from darkroom.bench import intents as want
 from darkroom.bench.all_plates import NEW
 from darkroom.bench.bottles import Bottle, bottle_at
+from darkroom.screens.bench import bottle_lists
 from darkroom.screens.bench.menu import open_menu
 from darkroom.screens.start import build
 from darkroom.screens.widgets.chooser import Chooser
+from darkroom.session.plate_form import PlateForm
 from tests.kit.bottle_files import put_bottle
 from tests.kit.review_hand import Looker, bring_to, large, looking, put_plate
 
@@ -37,6 +39,8 @@ async def with_book(hand: Looker) -> None:
 def test_a_bottle_changed_at_noon(home: Path) -> None:
     """The plate that is not in the developer yet takes the other one, as do the plates after it."""
     bath, developer = put_bottle(home, "bath", "B-1"), put_bottle(home, "developer", "D-2")
+    put_bottle(home, "bath", "B-2")
+    put_bottle(home, "developer", "D-1")  # of two none is taken unasked
 
     async def steps(hand: Looker) -> None:
         await with_book(hand)
@@ -137,6 +141,8 @@ def test_a_plate_that_has_not_begun_takes_the_change_itself(home: Path) -> None:
         bottle = hand.tool.session.bench.bottles[0]
         hand.tool.change_bottle("bath", bottle)
         assert hand.tool.session.bench.plates[NEW].start.bottle_ids == {"bath": bath}
+        bottle_lists._change(hand.tool, "bath", bottle)
+        await hand.wait("silver bath B-1: this plate and the plates after")
 
     looking(home, steps, text=None)
 
@@ -160,3 +166,32 @@ def test_a_changed_bottle_outlives_the_program(home: Path) -> None:
         assert list(chosen) == plates and list(chosen[plates[0]]) == ["developer"]
     finally:
         again.close()
+
+
+def test_a_cyanide_bottle_is_in_no_list_of_a_hypo_plate(home: Path) -> None:
+    """Its recipe tells what it holds: for hypo it is not offered, a bottle that nobody knows is."""
+    put_bottle(home, "fixer", "K-1", recipe="cyanide")
+    put_bottle(home, "fixer", "F-1", recipe="hypo")
+    put_bottle(home, "fixer", "F-2")
+
+    async def offered(hand: Looker, process: str) -> set[str]:
+        hand.tool.session.put_on(
+            hand.tool.services.plate_from(PlateForm(), hand.tool.services.processes.read(process))
+        )
+        hand.tool.to_bench()
+        bottle_lists.change_bottle(hand.tool, NEW)
+        await choose(hand, "fixer", "Change a bottle")
+        await hand.wait("Which bottle? Fixer")
+        screen = hand.tool.screen
+        assert isinstance(screen, Chooser)
+        names = {choice.label for choice in screen.choices}
+        screen.dismiss(None)
+        hand.tool.session.take_off_new()
+        return names
+
+    async def steps(hand: Looker) -> None:
+        await with_book(hand)
+        assert await offered(hand, "clear-glass") == {"F-1", "F-2"}
+        assert await offered(hand, "clear-glass-cyanide") == {"K-1", "F-2"}
+
+    looking(home, steps, text=None)

@@ -26,10 +26,11 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 @pytest.mark.parametrize(("day", "kept"), [("2020-01-01", False), (None, False), ("today", True)])
 def test_what_thermometers_said_on_another_day_is_left_out(home: Path, day: str | None, kept: bool) -> None:
-    """Yesterday's bath is not today's: the form keeps its words, its temperatures for the same day alone."""
+    """The form keeps its words; temperatures, and that no bottle was taken, hold for the same day alone."""
     services = build(home)
     today = services.today()
     form = {"process": "tintype", "subject": "Jug", "temperatures": {"bath": "18"}, "humidity": "60"}
+    form["no_bottles"] = ["bath"]
     book = {"form": form, **({"day": today if day == "today" else day} if day else {})}
     (home / "bench.json").write_text(json.dumps(book))
     services.close()
@@ -38,6 +39,7 @@ def test_what_thermometers_said_on_another_day_is_left_out(home: Path, day: str 
     assert (services.memory.form.temperatures, services.memory.form.humidity) == (
         ({"bath": "18"}, "60") if kept else ({}, "")
     )
+    assert services.memory.form.no_bottles == (["bath"] if kept else [])
     services.close()
 
 

@@ -55,10 +55,10 @@ def test_without_a_book_the_form_is_as_it_was(home: Path) -> None:
 
 
 def test_bottles_are_chosen_with_the_arrows_and_taken_by_the_plate(home: Path) -> None:
-    """A row a role with a bottle, empty until one is chosen; the plate has its name and its id."""
+    """A row a role with a bottle: an only one is taken, of several one is chosen; the plate names them."""
     bath, other = put_bottle(home, "bath", "B-1", days=9), put_bottle(home, "bath", "B-2")
     collodion = put_bottle(home, "collodion", "C-4")
-    put_bottle(home, "fixer", "F-1")
+    fixer = put_bottle(home, "fixer", "F-1")
     put_bottle(home, "substratum", "S-1")  # clear glass uses none
 
     async def steps(hand: Looker) -> None:
@@ -66,18 +66,17 @@ def test_bottles_are_chosen_with_the_arrows_and_taken_by_the_plate(home: Path) -
         form = on_form(hand).form
         ids = [field.id for field in form.fields if field.id.startswith("bottle ")]
         assert ids == ["bottle bath", "bottle fixer"] and len(form.fields) == 27 + 2
-        assert "2 in the book?" in hand.text() and "F-1?" in hand.text() and "C-4?" in hand.text()
+        assert "not chosen (2)" in hand.text()
+        assert on_form(hand).values["bottle fixer"] == "F-1" and form.at("collodion").value == "C-4"
         go_to(hand, "bottle bath")
         await hand.press("right", "right")
         assert on_form(hand).values["bottle bath"] == "B-1"
-        go_to(hand, "collodion")
-        await hand.press("right")
         go_through_sheet(home, hand.tool.services.bench_id)
         await hand.press("enter")
         await hand.until(lambda: NEW in hand.tool.session.bench.plates)
         start = hand.tool.session.bench.plates[NEW].start
-        assert start.bottles == {"bath": "B-1", "collodion": "C-4"}
-        assert start.bottle_ids == {"bath": bath, "collodion": collodion} and other != bath
+        assert start.bottles == {"bath": "B-1", "collodion": "C-4", "fixer": "F-1"}
+        assert start.bottle_ids == {"bath": bath, "collodion": collodion, "fixer": fixer} and other != bath
         hand.tool.session.take_off_new()
         hand.tool.again()
         await hand.until(lambda: NEW in hand.tool.session.bench.plates)
@@ -91,10 +90,12 @@ def test_the_collodion_can_still_be_typed(home: Path) -> None:
     put_bottle(home, "collodion", "C-4")
 
     async def steps(hand: Looker) -> None:
-        await hand.wait("C-4?")
+        await hand.wait(lambda text: on_form(hand).values["collodion"] == "C-4")
         go_to(hand, "collodion")
+        await hand.press("right")
         await hand.type("old")
         field = on_form(hand).form.at("collodion")
+        assert hand.tool.form.no_bottles == []
         assert field.value == "old" and field.options == ("C-4", "old")
         await hand.press("right")
         assert field.value == "C-4"
@@ -112,9 +113,8 @@ def test_the_choice_of_another_day_stands_and_a_discarded_bottle_is_dropped(home
 
     async def steps(hand: Looker) -> None:
         await hand.until(lambda: hand.tool.services.bottles.is_read)
-        await hand.wait("F-2?")
+        await hand.wait(lambda text: on_form(hand).values["bottle fixer"] == "F-2")  # the only one now
         assert on_form(hand).values["bottle bath"] == "B-1"
-        assert on_form(hand).values["bottle fixer"] == ""
         assert hand.tool.form.bottle_ids == {"bath": bath}
 
     looking(home, steps, text=None, begin=begin)  # type: ignore[arg-type]
@@ -124,7 +124,7 @@ def test_a_plate_that_waits_loses_a_bottle_that_is_gone(home: Path) -> None:
     """A plate put on before the book was read does not begin with a bottle that was discarded since."""
     bath = put_bottle(home, "bath", "B-1")
     add_line(home, bath, ev.Discarded)
-    put_bottle(home, "bath", "B-2")
+    second = put_bottle(home, "bath", "B-2")
     begin = with_form(bottles={"bath": "B-1"}, bottle_ids={"bath": bath})
 
     async def steps(hand: Looker) -> None:
@@ -132,8 +132,8 @@ def test_a_plate_that_waits_loses_a_bottle_that_is_gone(home: Path) -> None:
         process = services.processes.read("clear-glass")
         hand.tool.session.put_on(services.plate_from(PlateForm(**_members(bath)), process))
         services.bottles.ask(hand.tool.from_thread)
-        await hand.until(lambda: services.bottles.is_read and not hand.tool.form.bottle_ids)
-        assert hand.tool.session.bench.plates[NEW].start.bottle_ids is None
+        await hand.until(lambda: services.bottles.is_read and hand.tool.form.bottle_ids == {"bath": second})
+        assert hand.tool.session.bench.plates[NEW].start.bottle_ids == {"bath": second}
 
     looking(home, steps, text=None, begin=begin)  # type: ignore[arg-type]
 
@@ -148,7 +148,8 @@ def test_what_ripens_is_marked(home: Path) -> None:
     put_bottle(home, "developer", "D-5", days=2.0, ripens=7.0)
 
     async def steps(hand: Looker) -> None:
-        await hand.wait("D-5?")
+        await hand.wait(labelled("developer"))
+        assert on_form(hand).values["bottle developer"] == ""  # not taken unasked
         go_to(hand, "bottle developer")
         await hand.press("right")
         assert "D-5, ripening" in hand.text() and "D-5 ripens: it is not ready" in hand.text()
@@ -190,3 +191,55 @@ def test_what_is_due_stands_in_one_line_while_no_plate_runs(home: Path) -> None:
         assert "due: " not in hand.text()
 
     looking(home, steps, text=None)
+
+
+def test_none_is_chosen_by_hand_and_remembered(home: Path) -> None:
+    """An only bottle can be left out: it stays out, and the bench says that it is not counted."""
+    put_bottle(home, "fixer", "F-1")
+
+    async def steps(hand: Looker) -> None:
+        await hand.wait(lambda text: on_form(hand).form.fields[-1].id and "F-1" in text)
+        go_to(hand, "bottle fixer")
+        await hand.press("left")
+        assert on_form(hand).values["bottle fixer"] == "" and "not chosen" in hand.text()
+        assert hand.tool.form.no_bottles == ["fixer"]
+        go_through_sheet(home, hand.tool.services.bench_id)
+        await hand.press("enter")
+        await hand.wait("no fixer bottle is chosen: it is not counted")
+        assert hand.tool.session.bench.plates[NEW].start.bottle_ids is None
+        hand.tool.session.take_off_new()
+        hand.tool.home()
+        await hand.wait("fixer bottle")
+        await hand.pilot.pause(0.2)
+        assert on_form(hand).values["bottle fixer"] == ""
+        hand.tool.again()
+        await hand.until(lambda: NEW in hand.tool.session.bench.plates)
+        assert hand.tool.session.bench.plates[NEW].start.bottle_ids is None
+
+    looking(home, steps, text=None)
+
+
+def test_a_cyanide_bottle_is_offered_to_a_cyanide_process_alone(home: Path) -> None:
+    """Chosen for it, it leaves the row with the process; what stood from another day is not taken either."""
+    cyanide, hypo = put_bottle(home, "fixer", "K-1", recipe="cyanide"), put_bottle(home, "fixer", "F-1")
+    begin = with_form(bottles={"fixer": "K-1"}, bottle_ids={"fixer": cyanide})
+
+    async def steps(hand: Looker) -> None:
+        await hand.wait(lambda text: on_form(hand).values.get("bottle fixer") == "F-1")
+        field = on_form(hand).form.at("bottle fixer")
+        assert "K-1" not in field.options and "K-1" not in hand.text()
+        process = on_form(hand).form.at("process")
+        go_to(hand, "process")
+        while process.value != "clear-glass-cyanide":
+            await hand.press("right")
+        assert field.options == ("", "F-1", "K-1")  # what F-1 holds nobody knows
+        go_to(hand, "bottle fixer")
+        while field.value != "K-1":
+            await hand.press("right")
+        go_to(hand, "process")
+        while process.value != "clear-glass":
+            await hand.press("left")
+        assert field.value == "F-1"
+        assert on_form(hand)._plate_form().bottle_ids == {"fixer": hypo}
+
+    looking(home, steps, text=None, begin=begin)  # type: ignore[arg-type]
