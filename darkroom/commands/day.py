@@ -59,8 +59,11 @@ def day(items: tuple[str, ...], begin: bool, closing: bool, note: str | None, as
         ticked = _named(items, part) if begin or closing else []
         files.append(path, lambda n: _lines(n, at, bench, part, ticked, begin, closing, note))
     told, problems = files.read_day(home, date, bench)
+    for problem in problems:
+        click.echo(str(problem), err=True)
     if as_json:
-        print_json(_plain(told, path, before, after, [str(problem) for problem in problems]))
+        parts = {"before": before, "after": after}
+        print_json([_plain(told, part, item) for part, items in parts.items() for item in items])
         return
     click.echo(FIRST)
     _print(told, f"\n{date}, before the first plate", before)
@@ -71,8 +74,6 @@ def day(items: tuple[str, ...], begin: bool, closing: bool, note: str | None, as
         click.echo(f"\n{process}, confirmed at {hour(since)}: {what}")
     for text in told.notes:
         click.echo(f"\nnote: {text}")
-    for problem in problems:
-        click.echo(str(problem), err=True)
 
 
 def _before(sheet: DaySheet, home: Path, bench: str, date: str) -> list[Item]:
@@ -155,30 +156,12 @@ def _print(told: Day, heading: str, items: Sequence[Item]) -> None:
         click.echo(f"         {item.reason}")
 
 
-def _plain(
-    told: Day, path: Path, before: Sequence[Item], after: Sequence[Item], problems: list[str]
-) -> dict[str, Any]:
-    def plain(item: Item) -> dict[str, Any]:
-        return {
-            "id": item.id,
-            "text": item.text,
-            "reason": item.reason,
-            "holds": list(item.holds),
-            "seen_to": told.seen.get(item.id),
-        }
-
+def _plain(told: Day, part: str, item: Item) -> dict[str, Any]:
     return {
-        "date": told.date,
-        "file": str(path),
-        "begun": told.begun,
-        "closed": told.closed,
-        "before": [plain(item) for item in before],
-        "after": [plain(item) for item in after],
-        "readings": told.values,
-        "confirmed": [
-            {"process": process, "what": what, "since": since}
-            for (process, what), since in told.confirmed.items()
-        ],
-        "notes": list(told.notes),
-        "problems": problems,
+        "part": part,
+        "id": item.id,
+        "says": item.text,
+        "why": item.reason,
+        "holds": list(item.holds),
+        "seen_to": told.seen.get(item.id),
     }

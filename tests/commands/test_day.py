@@ -9,14 +9,25 @@ from typing import Any
 import pytest
 
 from darkroom.cli import main
+from darkroom.log.days import files
+from darkroom.log.days.events import Day
 from tests.kit.bottle_files import put_bottle
 
+Sheet = dict[str, list[dict[str, Any]]]
 
-def sheet(capsys: pytest.CaptureFixture[str], *words: str) -> dict[str, Any]:
-    """Run `darkroom day … --json` and return what it printed."""
+
+def sheet(capsys: pytest.CaptureFixture[str], *words: str) -> Sheet:
+    """Run `darkroom day … --json` and return what it printed as {part: lines}."""
     assert main(["day", *words, "--json"]) == 0
-    value: dict[str, Any] = json.loads(capsys.readouterr().out)
-    return value
+    lines: list[dict[str, Any]] = json.loads(capsys.readouterr().out)
+    return {part: [line for line in lines if line["part"] == part] for part in ("before", "after")}
+
+
+def told(home: Path) -> Day:
+    """Return the only day that was written."""
+    (file,) = (home / "days").iterdir()
+    day, bench = file.name.split(".")[:2]
+    return files.read_day(home, day, bench)[0]
 
 
 def seen(items: list[dict[str, Any]]) -> set[str]:
@@ -36,16 +47,17 @@ def test_printing_writes_nothing(home: Path, capsys: pytest.CaptureFixture[str])
 def test_begin_ticks_the_lines_before_the_first_plate(home: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Without a name every line before the first plate is ticked, none after the last."""
     day = sheet(capsys, "--begin")
-    assert seen(day["before"]) == {item["id"] for item in day["before"]} and day["begun"]
-    assert seen(day["after"]) == set() and day["closed"] is None
-    assert Path(day["file"]).is_file() and Path(day["file"]).parent == home / "days"
+    assert seen(day["before"]) == {item["id"] for item in day["before"]}
+    assert seen(day["after"]) == set()
+    assert told(home).begun and told(home).closed is None
 
 
 def test_named_lines_are_ticked_alone(home: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """With names only these are ticked, and a later closing is kept with its note."""
     assert seen(sheet(capsys, "--begin", "goggles", "water")["before"]) == {"goggles", "water"}
     day = sheet(capsys, "--close", "bottles-capped", "--note", "new bath")
-    assert seen(day["after"]) == {"bottles-capped"} and day["closed"] and day["notes"] == ["new bath"]
+    assert seen(day["after"]) == {"bottles-capped"}
+    assert told(home).closed and told(home).notes == ("new bath",)
 
 
 @pytest.mark.parametrize(
@@ -79,10 +91,13 @@ def test_an_own_sheet_replaces_the_shipped_one(home: Path, capsys: pytest.Captur
 
 def test_a_damaged_line_is_told_beside_the_sheet(home: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """What cannot be read of the day's file is a problem; the good lines are told."""
-    path = Path(sheet(capsys, "--begin", "goggles")["file"])
+    sheet(capsys, "--begin", "goggles")
+    (path,) = (home / "days").iterdir()
     path.write_bytes(path.read_bytes() + b"nonsense\n")
-    day = sheet(capsys)
-    assert seen(day["before"]) == {"goggles"} and len(day["problems"]) == 1
+    assert main(["day", "--json"]) == 0
+    printed = capsys.readouterr()
+    assert seen(json.loads(printed.out)) == {"goggles"}
+    assert printed.err.count("\n") == 1 and f"{path}:3" in printed.err
 
 
 def test_what_the_bottles_need_stands_on_both_sheets(home: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -91,7 +106,8 @@ def test_what_the_bottles_need_stands_on_both_sheets(home: Path, capsys: pytest.
     day = sheet(capsys)
     first, last = day["before"][0], day["after"][0]
     assert first["id"] == last["id"] == f"care:{bath}:iodise"
-    assert first["text"].startswith("B-2: iodise") and last["text"].startswith("Tomorrow, B-2: iodise")
+    assert first["says"].startswith("B-2: iodise") and last["says"].startswith("Tomorrow, B-2: iodise")
+    assert first["why"] and {"id", "says", "why", "seen_to"} <= {*first}
     assert seen(sheet(capsys, "--begin", first["id"])["before"]) == {first["id"]}
 
 
