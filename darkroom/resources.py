@@ -7,6 +7,8 @@ from collections.abc import Callable, Collection
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+import msgspec
+
 from darkroom import plain_files
 from darkroom.errors import MarkWordsError, NotReadable, ProcessError, RecipeError, nearest
 from darkroom.process.model import Process
@@ -204,7 +206,8 @@ def checked_recipes(
             continue
         for file in dict.fromkeys((path, shipped / path.name)):
             try:
-                found[name] = read_recipe(file)
+                is_shipped = (shipped / path.name).is_file()
+                found[name] = msgspec.structs.replace(read_recipe(file), shipped=is_shipped)
                 break
             except (NotReadable, RecipeError) as error:
                 if file == path:

@@ -30,7 +30,8 @@ class Bottle(msgspec.Struct, frozen=True, kw_only=True):
     count, in order, `withdrawn` those that do not. `last` is {what was done: when it was done last}, with the
     words of TREATMENTS and `made`, `opened`, `topped_up`, `measured` (a strength) and `ph`. `newer` says that
     a newer darkroom made the bottle: it is read as far as it is understood, and nothing is added to it.
-    `problems` says what does not fit together, in sentences.
+    `used` says that it made plates before it came into the book. `problems` says what does not fit together,
+    in sentences.
     """
 
     id: str
@@ -41,6 +42,7 @@ class Bottle(msgspec.Struct, frozen=True, kw_only=True):
     batch: str | None = None
     volume: float | None = None
     ripens: float | None = None
+    used: bool = False
     opened: float | None = None
     out_of_use: Literal["set aside", "discarded"] | None = None
     newer: bool = False
@@ -137,10 +139,11 @@ def fold(bottle_id: str, entries: Iterable[BottleEntry]) -> Bottle | None:
         name=start.name,
         what=start.what,
         made=made.instant,
-        recipe=start.recipe,
+        recipe=life.recipe or start.recipe,
         batch=start.batch,
         volume=life.volume,
         ripens=start.ripens,
+        used=start.used,
         opened=life.opened,
         out_of_use=life.out_of_use,
         newer=start.schema > ev.SCHEMA,
@@ -156,6 +159,7 @@ class _Life:
 
     def __init__(self) -> None:
         self.volume: float | None = None
+        self.recipe: str | None = None
         self.opened: float | None = None
         self.out_of_use: Literal["set aside", "discarded"] | None = None
         self.last: dict[str, float] = {}
@@ -189,6 +193,8 @@ class _Life:
                 self.out_of_use = None
             case ev.Discarded():
                 self.out_of_use = "discarded"
+            case ev.RecipeNamed():
+                self.recipe = event.recipe
             case ev.Made():
                 self.problems.append(f"{entry.place} says a second time that the bottle was made")
             case Newer():

@@ -80,12 +80,15 @@ def believed(percent: float | None) -> bool:
 def reads_low(bottle: Bottle, instant: float, uses: Sequence[Use]) -> bool:
     """Return whether a hydrometer in this bottle reads low at an instant: a bath that plates used.
 
-    It does until the bath was boiled down after its last plate.
+    Those that it made before it came into the book count too. It does until the bath was boiled down after
+    its last plate.
     """
     if bottle.what != "bath":
         return False
     boiled = bottle.last.get("boiled_down")
     since = bottle.made if boiled is None or boiled > instant else boiled
+    if bottle.used and since == bottle.made:
+        return True
     return any(since <= use.instant <= instant for use in uses)
 
 
@@ -113,6 +116,9 @@ def _said(
     words = f"{percent_text(percent)} w/v"
     low, high = percent * (1 - WEIGHED), percent * (1 + WEIGHED)
     if isinstance(event, ev.Made):
+        if bottle.used and bottle.what == "bath":
+            basis = f"{words} when it came into the book, as a hydrometer reads a used bath: at least that"
+            return _strength(percent, low, max(high, percent + LOW_BY), basis, at_least=True), True
         return _strength(percent, low, high, f"made {day} to {words}"), False
     if isinstance(event, ev.ToppedUp):
         before = _reading_before(bottle, last)

@@ -62,6 +62,8 @@ def happened(event: ev.BottleEvent | Newer, names: Mapping[str, str] | None = No
             return _with_reason(f"put off until {day_of(event.until)}: {event.care}", event.reason)
         case ev.Withdrawn():
             return _with_reason(f"withdrawn: {event.corrects}", event.reason)
+        case ev.RecipeNamed():
+            return f"recipe named: {event.recipe}"
         case ev.Note():
             return f"note: {event.text}"
         case Newer():
@@ -80,6 +82,8 @@ def _made(event: ev.Made, names: Mapping[str, str]) -> str:
         parts.append(f"batch {event.batch}")
     if event.from_:
         parts.append("from " + ", ".join(names.get(bottle, bottle) for bottle in event.from_))
+    if event.used:
+        parts.append("used before it came into the book")
     return ", ".join(parts)
 
 
@@ -151,6 +155,11 @@ def plates_text(tally: Tally) -> str:
     """Return how many plates, and how many of them are of unknown size: "38 plates, 8 of unknown size"."""
     text = _counted(tally.plates, "plate")
     return f"{text}, {tally.of_unknown_size:,} of unknown size" if tally.of_unknown_size else text
+
+
+def plates_of(tally: Tally, used: bool) -> str:
+    """Return a bottle's plates; of one that was `used` before it came into the book, those since then."""
+    return plates_text(tally) + (" since it came into the book" if used else "")
 
 
 def day_of(at: str) -> str:

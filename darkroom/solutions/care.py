@@ -51,13 +51,13 @@ class Due(msgspec.Struct, frozen=True, kw_only=True):
 def recipe_of(bottle: Bottle, recipes: Mapping[str, Recipe]) -> tuple[Recipe | None, bool]:
     """Return the recipe whose cares a bottle has, and whether that is only assumed.
 
-    A bottle that names no recipe, or one that is not there, has the cares of the only recipe that makes what
-    is in it; where several do, nobody can know which cares it needs.
+    A bottle that names no recipe, or one that is not there, has the cares of the only shipped recipe that
+    makes what is in it; where several do, nobody can know which cares it needs.
     """
     own = recipes.get(bottle.recipe or "")
     if own is not None:
         return own, False
-    fitting = [recipe for recipe in recipes.values() if recipe.makes == bottle.what]
+    fitting = [recipe for recipe in recipes.values() if recipe.shipped and recipe.makes == bottle.what]
     return (fitting[0], True) if len(fitting) == 1 else (None, False)
 
 
@@ -112,9 +112,11 @@ def _due(bottle: Bottle, care: Care, uses: Sequence[Use], now: float, says: str)
     instant: float | None = None
     after = care.after
     began = f"since {IN_WORDS.get(answer, answer)} {_day_of(bottle, since)}"
-    if after.at_once and not answers:
+    if after.at_once and not answers and not bottle.used:  # a used bath was iodised by its plates
         instant = bottle.made
         reached.append(f"not {_list(care)} since it was made {_day_of(bottle, bottle.made)}")
+    elif after.at_once and not answers:
+        counted.append("it was used before it came into the book")
     if after.seconds is not None:
         instant = since + after.seconds if instant is None else min(instant, since + after.seconds)
         days = f"{_days(max(0.0, now - since))} {began}; {says}: after {_days(after.seconds)}"

@@ -49,7 +49,7 @@ class Made(BottleLine, frozen=True, kw_only=True, omit_defaults=True):
 
     `what` is one of WHATS; `recipe` is the name of the recipe's file without its ending; `from_` are the ids
     of bottles whose content went into it. `ripens` is how many days it ripens before it is used, from the
-    recipe.
+    recipe. `used` says that it made plates before it came into the book.
     """
 
     bottle: str
@@ -64,6 +64,7 @@ class Made(BottleLine, frozen=True, kw_only=True, omit_defaults=True):
     strength: float | None = None
     ripens: float | None = None
     from_: tuple[str, ...] = msgspec.field(name="from", default=())
+    used: bool = False
 
 
 class Opened(BottleLine, frozen=True, kw_only=True, omit_defaults=True):
@@ -145,6 +146,12 @@ class Withdrawn(BottleLine, frozen=True, kw_only=True, omit_defaults=True):
     reason: str | None = None
 
 
+class RecipeNamed(BottleLine, frozen=True, kw_only=True, omit_defaults=True):
+    """The recipe whose care the bottle has from here on, by the name of its file without its ending."""
+
+    recipe: str
+
+
 class Note(BottleLine, frozen=True, kw_only=True, omit_defaults=True):
     """Words about the bottle."""
 
@@ -163,6 +170,7 @@ BottleEvent = (
     | Discarded
     | Postponed
     | Withdrawn
+    | RecipeNamed
     | Note
 )
 READER: msgspec.json.Decoder[BottleEvent] = msgspec.json.Decoder(BottleEvent)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from typing import Any
 
 import msgspec
@@ -12,6 +12,7 @@ from darkroom.process.text.numbers import quoted, split
 from darkroom.solutions import events as ev
 from darkroom.solutions import strength
 from darkroom.solutions.bottle import DAY, Bottle, fold
+from darkroom.solutions.care import recipe_of
 from darkroom.solutions.contents import substance_of
 from darkroom.solutions.density import SOLUTES
 from darkroom.solutions.events import BottleEntry
@@ -26,7 +27,10 @@ LONGEST_NAME = 80
 
 
 class Making(msgspec.Struct, frozen=True, kw_only=True):
-    """What is said of a new bottle; None is left to its recipe, mL, % w/v and days. `sources` are names."""
+    """What is said of a new bottle; None is left to its recipe, mL, % w/v and days.
+
+    `sources` are names; `used` says that it made plates before it comes into the book.
+    """
 
     what: str
     name: str
@@ -35,6 +39,7 @@ class Making(msgspec.Struct, frozen=True, kw_only=True):
     strength: float | None = None
     batch: str | None = None
     ripens: float | None = None
+    used: bool = False
     sources: tuple[str, ...] = ()
 
 
@@ -70,6 +75,7 @@ def members_of(
         "volume": volume,
         "strength": percent,
         "ripens": ripens,
+        "used": making.used,
         "from_": tuple(find(bottles, word, now).bottle.id for word in making.sources),
     }
     _check_strength(members, of, percent, now)
@@ -103,6 +109,28 @@ def remarks(made: ev.Made, recipe: Recipe | None, bottles: Collection[Bottle], n
     ]
     if alike:
         said.append(f"Another bottle has the name {made.name}:\n{listed(alike, now)}")
+    return said
+
+
+EARLIER = DAY
+"""A bottle that is entered so many seconds after it was made may have made plates since."""
+
+
+def hints(made: ev.Made, bottle: Bottle, recipes: Mapping[str, Recipe], plates: int, now: float) -> list[str]:
+    """Return what is said once a bottle is entered: what its line leaves open, and how that is said.
+
+    `recipes` are those at hand by their names, `plates` is how many the book knows of it.
+    """
+    said: list[str] = []
+    if made.what in ("bath", "fixer") and not (made.used or plates) and now - bottle.made > EARLIER:
+        said.append("if it has made plates already, say --used: take this line back and enter it again")
+    if made.recipe is None and any(recipe.makes == made.what for recipe in recipes.values()):
+        taken = recipe_of(bottle, recipes)[0]
+        if taken is None:
+            how = f"darkroom bottle recipe {made.name} RECIPE names one"
+            said.append(f"no recipe is named: nothing will be due; {how}")
+        else:
+            said.append(f"no recipe is named: what is due is that of {taken.name}")
     return said
 
 

@@ -116,7 +116,8 @@ class Recipe(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
 
     `volume` is what the amounts make, in mL; `strength` in % w/v of the substance `of`. `warning` is said
     before anything else: who must not mix it. `ready` is how long it ripens, `keeps` how long it is good,
-    both counted from the making.
+    both counted from the making. `shipped` says that it comes with the tool, or takes the place of one that
+    does: of those one may be taken for a bottle that names none.
     """
 
     name: str
@@ -132,6 +133,7 @@ class Recipe(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     keeps: Period | None = None
     care: tuple[Care, ...] = ()
     notes: tuple[str, ...] = ()
+    shipped: bool = False
 
     def ingredient(self, name: str) -> Ingredient | None:
         """Return the one ingredient of this name, None without one or with several; see `called`."""

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+import msgspec
+
 from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import DAY, Bottle
 from darkroom.solutions.bottle_strength import BottleStrength
@@ -59,6 +61,8 @@ def warnings(
             sources = [other for other in others if other.id in event.from_]
             found += [said for one in sources for said in _meeting(one, sources) + _meeting(bottle, [one])]
             found += _kept_beside(bottle, others, now)
+        case ev.RecipeNamed():
+            found += _kept_beside(msgspec.structs.replace(bottle, recipe=event.recipe), others, now)
         case ev.DrawnOff() if event.to is not None:
             found += _meeting(bottle, [other for other in others if other.id == event.to])
         case _:

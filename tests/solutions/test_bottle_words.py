@@ -58,6 +58,7 @@ def line(kind: Any, **members: Any) -> ev.BottleEvent:
             "put off until 1 Jun 2026: filter",
         ),
         (ev.Withdrawn, {"corrects": "a:3", "reason": "slip"}, "withdrawn: a:3 (slip)"),
+        (ev.RecipeNamed, {"recipe": "silver-bath"}, "recipe named: silver-bath"),
         (ev.Note, {"text": "smells of ether"}, "note: smells of ether"),
     ],
 )

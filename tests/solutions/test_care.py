@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import msgspec
 import pytest
 
@@ -152,19 +154,23 @@ def test_a_test_goes_with_what_is_added() -> None:
 
 
 def recipe(name: str, makes: str, *cares: Care) -> Recipe:
-    """Return an invented recipe."""
+    """Return an invented recipe, as if it were shipped."""
     volume = Amount(value=1000.0, unit="mL")
-    return Recipe(name=name, makes=makes, volume=volume, ingredients=(), steps=(), care=cares)  # type: ignore[arg-type]
+    parts: dict[str, Any] = {"makes": makes, "ingredients": (), "steps": (), "shipped": True}
+    return Recipe(name=name, volume=volume, care=cares, **parts)
 
 
 def test_a_bottle_without_a_recipe_has_the_cares_of_the_only_one_that_fits() -> None:
-    """Its basis says that they are another's; where several fit, nothing is claimed."""
+    """Its basis says that they are another's; where several fit, or an own one alone, nothing is claimed."""
     weekly = care(After(seconds=7 * DAY))
     baths = {"silver-bath": recipe("Silver bath", "bath", weekly)}
     found = one(due_of(bath(), baths, (), MAY_1 + 8 * DAY))
     assert found.now and "the recipe Silver bath, as this bottle names none" in found.basis
     lost = one(due_of(bath(recipe="lost"), baths, (), MAY_1 + 8 * DAY))
     assert "as its own, lost, is not at hand" in lost.basis
+    own = msgspec.structs.replace(recipe("My bath", "bath"), shipped=False)
+    assert one(due_of(bath(), {**baths, "my-bath": own}, (), MAY_1 + 8 * DAY)) == found
+    assert due_of(bath(), {"my-bath": own}, (), MAY_1 + 8 * DAY) == ()
     two = {**baths, "weak-bath": recipe("Weak bath", "bath", weekly)}
     assert due_of(bath(), two, (), MAY_1 + 8 * DAY) == ()
     assert one(due_of(bath(recipe="weak-bath"), two, (), MAY_1 + 8 * DAY)).basis.endswith(

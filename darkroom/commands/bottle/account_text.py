@@ -10,7 +10,7 @@ from darkroom.errors import harmless
 from darkroom.solutions.bottle import Bottle
 from darkroom.solutions.bottle_account import Account
 from darkroom.solutions.bottle_strength import strength_text
-from darkroom.solutions.bottle_words import age_text, happened, plates_text, volume_text
+from darkroom.solutions.bottle_words import age_text, happened, plates_of, plates_text, volume_text
 from darkroom.solutions.care import Due
 from darkroom.solutions.finding import day_made
 
@@ -29,6 +29,7 @@ def account_json(bottle: Bottle, account: Account) -> dict[str, Any]:
         "recipe": bottle.recipe,
         "batch": bottle.batch,
         "made": stamp(bottle.made),
+        "used": bottle.used,
         "volume_ml": bottle.volume,
         "ripens_days": bottle.ripens,
         "age_days": round(account.age / 86400, 2),
@@ -96,7 +97,7 @@ def _lines(bottle: Bottle, account: Account, dues: Sequence[Due], names: Mapping
         yield f"            {account.strength.basis}"
     elif bottle.what == "bath":
         yield "  strength  not known: measure it"
-    yield f"  plates    {_plates(account)}"
+    yield f"  plates    {_plates(account, bottle.used)}"
     for what, (_, plates) in account.since.items():
         if what not in ("made", "opened"):
             yield f"            {plates_text(plates)} since {SINCE.get(what, what)}"
@@ -104,7 +105,7 @@ def _lines(bottle: Bottle, account: Account, dues: Sequence[Due], names: Mapping
         yield f"            carried out about {account.silver:.2g} g of silver nitrate (an estimate)"
     for due in dues:
         yield f"  {'due' if due.now else 'later':9} {due.says}  [{due.care}]"
-        yield f"            {due.basis}"
+        yield from (f"            {clause}" for clause in due.basis.split(". ") if clause)
         if due.now:
             yield from (f"            {said}" for said in filter(None, (due.test, *due.cautions)))
     yield ""
@@ -117,8 +118,8 @@ def _lines(bottle: Bottle, account: Account, dues: Sequence[Due], names: Mapping
     yield from (f"  {problem}" for problem in bottle.problems)
 
 
-def _plates(account: Account) -> str:
-    text = plates_text(account.plates)
+def _plates(account: Account, used: bool) -> str:
+    text = plates_of(account.plates, used)
     if account.plates.area:
         text += f", {account.plates.area:,.0f} cm², {account.whole_plates:.1f} whole plates"
     return text

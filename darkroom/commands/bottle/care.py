@@ -64,7 +64,8 @@ def care(name: str, care_id: str | None, until: str | None, reason: str | None, 
     else:
         for due in dues:
             click.echo(harmless(f"{'due now' if due.now else 'later':8} {due.says}  [{due.care}]"))
-            click.echo(harmless(f"         {due.basis}"))
+            for clause in filter(None, due.basis.split(". ")):
+                click.echo(harmless(f"         {clause}"))
             for said in filter(None, (due.test, *due.cautions)):
                 click.echo(harmless(f"         {said}"))
         if not dues:

@@ -25,6 +25,7 @@ COMMANDS = {
     "discard": ("darkroom.commands.bottle.simple", "discard", "Say that its content is gone."),
     "withdraw": ("darkroom.commands.bottle.withdraw", "withdraw", "Take back a line of a bottle."),
     "note": ("darkroom.commands.bottle.simple", "note", "Add words about a bottle."),
+    "recipe": ("darkroom.commands.bottle.recipe", "recipe", "Name the recipe whose care a bottle has."),
     "merge": ("darkroom.commands.bottle.merge", "merge", "Take the book of another log into this one."),
     "care": ("darkroom.commands.bottle.care", "care", "Show what a bottle needs, or put it off."),
 }

@@ -7,14 +7,20 @@ from datetime import UTC, datetime
 from random import SystemRandom
 from typing import TYPE_CHECKING
 
+import click
+
 from darkroom import __version__
-from darkroom.commands.bottle.shared import ask, say_problems, write
+from darkroom.commands.bottle.shared import ask, say_problems, uses_of, write
+from darkroom.errors import harmless
 from darkroom.log.bottles.files import read_shelf
 from darkroom.log.store.paths import bench_id, home, new_plate_id
+from darkroom.resources import checked_recipes
 from darkroom.solutions import events as ev
-from darkroom.solutions.making import Making, members_of, remarks
+from darkroom.solutions.making import EARLIER, Making, hints, members_of, remarks
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from darkroom.solutions.recipe import Recipe
 
 
@@ -40,4 +46,16 @@ def make(making: Making, recipe: Recipe | None, when: str | None, *, yes: bool) 
         ask(said, yes)
     written = write(log_home, bottle, [(ev.Made, members)], when, making.name)[0]
     assert isinstance(written, ev.Made)
+    _say_what_is_open(log_home, written, now)
     return written
+
+
+def _say_what_is_open(log_home: Path, made: ev.Made, now: float) -> None:
+    """Say what the line of a new bottle leaves open; plates are looked for only where it was made earlier."""
+    bottle = read_shelf(log_home).bottles.get(made.bottle)
+    if bottle is None:
+        return
+    earlier = now - bottle.made > EARLIER
+    plates = len(uses_of(log_home, bottle, now)) if earlier and not made.used else 0
+    for said in hints(made, bottle, checked_recipes(log_home)[0], plates, now):
+        click.echo(harmless(said), err=True)

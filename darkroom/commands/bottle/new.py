@@ -22,7 +22,8 @@ from darkroom.commands.output import NOT_RED, print_json
     help="Enter a bottle into the book: what is in it, and its name.\n\n"
     "WHAT is collodion, bath, developer, fixer, substratum, intensifier, varnish, cleaning, edging, stock or "
     "other. Volume, strength and how long it ripens are the recipe's where --recipe names one and they are "
-    "left out. --from names bottles whose content went into it.\n\n"
+    "left out. --from names bottles whose content went into it. A bath long in service is entered with "
+    "--used: a hydrometer in it reads low, and it need not be iodised.\n\n"
     "Example: darkroom bottle new bath B-2 --recipe silver-bath --volume 1L\n\n"
     f"Example: darkroom bottle new collodion C-7 --batch 2026-05-14 --ripens 7d --when yesterday\n\n{NOT_RED}"
 )
@@ -33,6 +34,7 @@ from darkroom.commands.output import NOT_RED, print_json
 @click.option("--strength", metavar="STRENGTH", help="Per cent w/v as 9, or 90 g/L, or '40 gr/US fl oz'.")
 @click.option("--batch", metavar="TEXT", help="The batch, as it stands on the label.")
 @click.option("--ripens", metavar="TIME", help="How long it ripens before it is used, as 7d.")
+@click.option("--used", is_flag=True, help="It has made plates before it came into the book.")
 @click.option("--from", "sources", metavar="NAME", multiple=True, help="What went into it. Repeatable.")
 @when_option
 @yes_option
@@ -45,6 +47,7 @@ def new(
     strength: str | None,
     batch: str | None,
     ripens: str | None,
+    used: bool,
     sources: tuple[str, ...],
     when: str | None,
     yes: bool,
@@ -66,6 +69,7 @@ def new(
             strength=None if strength is None else value_of("--strength", strength, percent),
             batch=None if batch is None else words_of(batch, "--batch"),
             ripens=None if ripens is None else value_of("--ripens", ripens, ripening),
+            used=used,
             sources=sources,
         ),
         read,

@@ -13,11 +13,14 @@ from darkroom.log.bottles import files
 from darkroom.log.journal import frame
 from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import Bottle
+from darkroom.solutions.bottle_strength import reads_low
 from tests.kit.plate_snapshot import FIXTURES
 
 BOOK = FIXTURES / "bottles"
 TOLD = json.loads((BOOK / "told.json").read_text(encoding="utf-8"))
 PATHS = sorted(BOOK.rglob("*.jsonl"))
+LATER = sorted((FIXTURES / "bottles_recipe_named").rglob("*.jsonl"))
+"""A bath that was used before it came into the book, and whose recipe was named afterwards."""
 INSTANTS = {"2026-04-05": 1775347200.0, "2026-08-01": 1785542400.0}
 
 
@@ -56,7 +59,7 @@ def test_the_bottles_are_what_they_were(shelf: files.Shelf) -> None:
     assert {name: [entry.place for entry in lines] for name, lines in shelf.unmade.items()} == TOLD["unmade"]
 
 
-@pytest.mark.parametrize("path", PATHS, ids=lambda path: f"{path.parent.name}/{path.name}")
+@pytest.mark.parametrize("path", [*PATHS, *LATER], ids=lambda path: f"{path.parent.name}/{path.name}")
 def test_its_lines_are_written_again_with_the_same_bytes(path: Path) -> None:
     """Every line is written byte for byte as it was."""
     lines = path.read_bytes().splitlines(True)
@@ -65,7 +68,18 @@ def test_its_lines_are_written_again_with_the_same_bytes(path: Path) -> None:
 
 def test_every_kind_of_line_is_in_it() -> None:
     """The book holds each event, each treatment and each measure that this version knows."""
-    events = [ev.READER.decode(line) for path in PATHS for line in path.read_bytes().splitlines()]
+    events = [ev.READER.decode(line) for path in [*PATHS, *LATER] for line in path.read_bytes().splitlines()]
     assert {type(event) for event in events} == set(get_args(ev.BottleEvent))
     assert {event.how for event in events if isinstance(event, ev.Treated)} == set(ev.TREATMENTS)
     assert {event.what for event in events if isinstance(event, ev.Measured)} == set(ev.MEASURES)
+
+
+def test_a_used_bath_whose_recipe_was_named_later(tmp_path: Path) -> None:
+    """It has the care of that recipe, and its plates before the book make a hydrometer read low."""
+    for path in LATER:
+        copy = tmp_path / "bottles" / path.relative_to(FIXTURES / "bottles_recipe_named")
+        copy.parent.mkdir(parents=True)
+        shutil.copy(path, copy)
+    (bottle,) = files.read_shelf(tmp_path).bottles.values()
+    assert (bottle.used, bottle.recipe, bottle.problems) == (True, "silver-bath", ())
+    assert reads_low(bottle, bottle.made + 1, ())

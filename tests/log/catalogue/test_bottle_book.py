@@ -106,6 +106,7 @@ def test_what_is_due_counts_the_plates(tmp_path: Path) -> None:
         ingredients=(),
         steps=(),
         care=(care,),
+        shipped=True,
     )
     (one,) = bottle_book(tmp_path, {"hypo": recipe}, AUTUMN).dues
     assert one.now and one.bottle == "f1" and one.basis.split()[1:4] == ["plates", "since", "made"]
