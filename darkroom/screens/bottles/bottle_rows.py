@@ -8,8 +8,9 @@ from datetime import tzinfo
 from darkroom.process.text.plain_text import plain
 from darkroom.screens.bottles.life_rows import life
 from darkroom.screens.bottles.short_words import day_text, moment_text
-from darkroom.screens.log_plate.plate_text import facts, heading, wrapped
+from darkroom.screens.log_plate.plate_text import heading
 from darkroom.screens.widgets.rows import Row, clip, width
+from darkroom.screens.widgets.wrapped_text import facts, wrapped
 from darkroom.solutions.bottle import Bottle
 from darkroom.solutions.bottle_account import Account
 from darkroom.solutions.bottle_strength import strength_text

@@ -22,10 +22,10 @@ from darkroom.screens.bottles.new_bottle import new_bottle
 from darkroom.screens.bottles.remarks import remarks
 from darkroom.screens.bottles.said import ASKED, Entry, Said
 from darkroom.screens.bottles.topping import FIELD_OF, reckoned
-from darkroom.screens.log_plate.plate_text import wrapped
 from darkroom.screens.widgets.form import Field, Form
 from darkroom.screens.widgets.form_page import FormPage
 from darkroom.screens.widgets.rows import Row, fill
+from darkroom.screens.widgets.wrapped_text import wrapped
 from darkroom.solutions.bottle import Bottle
 from darkroom.solutions.topping_up import NotSaid
 

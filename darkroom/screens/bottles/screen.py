@@ -224,7 +224,7 @@ class BottlesScreen(Page):
         return [[(clip(f" {text}", columns), "loud")]]
 
     def _problem_rows(self, known: Known, columns: int, rows: int) -> list[Row]:
-        from darkroom.screens.log_plate.plate_text import wrapped
+        from darkroom.screens.widgets.wrapped_text import wrapped
 
         lines = [line for problem in known.problems for line in (*wrapped(problem, columns - 1), "")]
         self._room = max(1, rows - 2)

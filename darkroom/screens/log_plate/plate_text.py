@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from fractions import Fraction
 
 from darkroom.log.plate import bottle_text, stage_text
@@ -20,58 +20,10 @@ from darkroom.process.text.plain_text import plain
 from darkroom.process.text.temperatures import show_celsius
 from darkroom.screens.log_list.plate_rows import stars_words
 from darkroom.screens.widgets.rows import Row, clip, width
+from darkroom.screens.widgets.wrapped_text import facts, wrapped
 
 MOST_MARKS = 2
 """So many marks without words have a row each; more of them share one."""
-LABEL = 11
-"""The cells of what stands before a fact."""
-
-
-def wrapped(text: str, columns: int) -> list[str]:
-    """Return words broken into lines of at most `columns` cells; a word that is longer is broken too."""
-    columns = max(1, columns)
-    rows, line = [], ""
-    for piece in plain(text).split(" "):
-        if line and width(line) + 1 + width(piece) > columns:
-            rows.append(line)
-            line = ""
-        line = f"{line} {piece}" if line else piece
-        start = 0
-        while (end := _fitting(line, start, columns)) < len(line):
-            rows.append(line[start:end])
-            start = end
-        line = line[start:]
-    return [*rows, line]
-
-
-def _fitting(text: str, start: int, columns: int) -> int:
-    """Return where the part of `text` from `start` ends that fits into `columns` cells, one sign at least.
-
-    Only about as much as fits is looked at: hands may have written a word of a million signs.
-    """
-    if text.isascii():
-        return min(len(text), start + columns)
-    size = columns
-    while start + size < len(text) and width(text[start : start + size]) <= columns:
-        size *= 2  # signs without a width
-    least, most = start + 1, min(len(text), start + size)
-    while least < most:
-        middle = (least + most + 1) // 2
-        if width(text[start:middle]) <= columns:
-            least = middle
-        else:
-            most = middle - 1
-    return least
-
-
-def facts(pairs: Iterable[tuple[str, str | None]], columns: int, kind: str = "text") -> Iterator[Row]:
-    """Yield a label and its words, broken over rows; nothing for one that is not known."""
-    for label, text in pairs:
-        if not text:
-            continue
-        for number, line in enumerate(wrapped(text, max(8, columns - LABEL))):
-            lead = "" if number else clip(plain(label), LABEL - 1)
-            yield [(lead + " " * (LABEL - width(lead)), "quiet"), (line, kind)]
 
 
 def heading(text: str) -> list[Row]:

@@ -6,7 +6,7 @@ import itertools
 
 import pytest
 
-from darkroom.screens.log_plate import plate_text
+from darkroom.screens.widgets import wrapped_text
 from darkroom.screens.widgets.rows import width
 
 
@@ -15,7 +15,7 @@ from darkroom.screens.widgets.rows import width
 def test_a_long_word_is_broken_where_it_is_full(word: str, columns: int) -> None:
     """No sign is lost, no row is wider than the page, and no row but the last could take the next sign."""
     text = word * 150
-    rows = plate_text.wrapped(text, columns)
+    rows = wrapped_text.wrapped(text, columns)
     assert "".join(rows) == text
     assert all(width(row) <= columns for row in rows)
     for row, following in itertools.pairwise(rows):
@@ -31,8 +31,8 @@ def test_a_word_of_a_hundred_thousand_signs_is_looked_at_a_few_times(monkeypatch
         looked += len(text)
         return width(text)
 
-    monkeypatch.setattr(plate_text, "width", counted)
+    monkeypatch.setattr(wrapped_text, "width", counted)
     for text in ("漢" * 100_000, ("a" + "\u0301" * 50) * 2_000):
         looked = 0
-        assert len(plate_text.wrapped(text, 60)) > 10
+        assert len(wrapped_text.wrapped(text, 60)) > 10
         assert looked < 20 * len(text)
