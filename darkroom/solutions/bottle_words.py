@@ -70,6 +70,26 @@ def happened(event: ev.BottleEvent | Newer, names: Mapping[str, str] | None = No
             return f"from a newer darkroom: {event.event}"
 
 
+def line_words(
+    event: ev.BottleEvent | Newer,
+    lines: Mapping[str, ev.BottleEvent | Newer],
+    names: Mapping[str, str] | None = None,
+) -> str:
+    """Return what a line says happened; a withdrawal says in words what it takes back.
+
+    `lines` are all lines of the bottle by their places. What a withdrawal took back and another gives back
+    counts again: "withdrawn: acid added, 1 drop", "counts again: acid added, 1 drop".
+    """
+    taken: ev.BottleEvent | Newer = event
+    passed = 0
+    while isinstance(taken, ev.Withdrawn) and taken.corrects in lines and passed <= len(lines):
+        taken, passed = lines[taken.corrects], passed + 1
+    if not isinstance(event, ev.Withdrawn) or isinstance(taken, ev.Withdrawn):
+        return happened(event, names)  # no withdrawal, or one of a line that is nowhere, or in a circle
+    verb = "withdrawn" if passed % 2 else "counts again"
+    return _with_reason(f"{verb}: {happened(taken, names)}", event.reason)
+
+
 def _made(event: ev.Made, names: Mapping[str, str]) -> str:
     parts = [f"made: {event.what} {event.name}"]
     if event.recipe:

@@ -36,6 +36,10 @@ async def to_form(hand: Looker, kind: str) -> LineScreen:
     """Open the form of a kind from a bottle's page, once its plates are read."""
     await hand.wait(lambda text: "reading the plates" not in text)
     await open_list(hand, kind)
+    return await _form(hand)
+
+
+async def _form(hand: Looker) -> LineScreen:
     await hand.later(1.5)
     await hand.press("enter")
     await hand.until(lambda: isinstance(hand.tool.screen, LineScreen))
@@ -43,6 +47,19 @@ async def to_form(hand: Looker, kind: str) -> LineScreen:
     assert isinstance(screen, LineScreen)
     await hand.later(1.5)  # the key that chose is not held any more
     return screen
+
+
+async def to_withdrawal(hand: Looker, words: str) -> LineScreen:
+    """Open the form that takes back the line with these words, from a bottle's page."""
+    first = await open_list(hand, "withdrawn")
+    await hand.later(1.5)
+    await hand.press("enter")
+    await hand.until(lambda: isinstance(hand.tool.screen, Chooser) and hand.tool.screen is not first)
+    chooser = hand.tool.screen
+    assert isinstance(chooser, Chooser)
+    places = [place for place, row in enumerate(chooser.choices) if words in row.label]
+    chooser.highlighted = places[0]
+    return await _form(hand)
 
 
 def fill(screen: LineScreen, **values: str) -> None:

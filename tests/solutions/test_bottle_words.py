@@ -126,3 +126,25 @@ def test_plates_of_unknown_size_are_named() -> None:
 def test_a_volume_is_in_its_usual_unit(millilitres: float, expected: str) -> None:
     """Millilitres, and litres from one litre on."""
     assert words.volume_text(millilitres) == expected
+
+
+def test_a_withdrawal_says_what_it_takes_back() -> None:
+    """What was withdrawn is named in words; what is given back counts again; a circle ends."""
+    acid = line(ev.Treated, how="acid", amount="1 drop")
+    lines: dict[str, ev.BottleEvent | Newer] = {
+        "b:2": acid,
+        "b:3": line(ev.Withdrawn, corrects="b:2", reason="the other bath"),
+        "b:4": line(ev.Withdrawn, corrects="b:3"),
+        "b:5": line(ev.Withdrawn, corrects="b:6"),
+        "b:6": line(ev.Withdrawn, corrects="b:5"),
+        "b:7": line(ev.Withdrawn, corrects="c:9"),
+    }
+    said = [words.line_words(event, lines) for event in lines.values()]
+    assert said == [
+        "acid added, 1 drop",
+        "withdrawn: acid added, 1 drop (the other bath)",
+        "counts again: acid added, 1 drop",
+        "withdrawn: b:6",
+        "withdrawn: b:5",
+        "withdrawn: c:9",
+    ]

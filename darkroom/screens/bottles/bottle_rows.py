@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import tzinfo
 
+from darkroom.event_base import Newer
 from darkroom.process.text.plain_text import plain
 from darkroom.screens.bottles.life_rows import life
 from darkroom.screens.bottles.short_words import day_text, moment_text
@@ -18,12 +19,12 @@ from darkroom.solutions.bottle_words import (
     DAY,
     TREATED,
     age_text,
-    happened,
+    line_words,
     plates_text,
     volume_text,
 )
 from darkroom.solutions.care import Due
-from darkroom.solutions.events import BottleEntry
+from darkroom.solutions.events import BottleEntry, BottleEvent
 from darkroom.solutions.joining import NotKnown
 from darkroom.solutions.uses import WHOLE_PLATE, Tally, Use
 
@@ -185,16 +186,26 @@ def _lines(bottle: Bottle, names: Mapping[str, str], columns: int, bench: str) -
         key=lambda entry: (entry.instant, entry.bench, entry.event.n),
         reverse=True,
     )
+    lines = {entry.place: entry.event for entry in entries}
     for entry in entries:
         place = str(entry.event.n) if entry.bench == bench else plain(entry.place)
-        yield from line_rows(entry, place, names, columns, counts=id(entry) not in withdrawn)
+        yield from line_rows(entry, place, lines, names, columns, counts=id(entry) not in withdrawn)
 
 
 def line_rows(
-    entry: BottleEntry, place: str, names: Mapping[str, str], columns: int, *, counts: bool
+    entry: BottleEntry,
+    place: str,
+    lines: Mapping[str, BottleEvent | Newer],
+    names: Mapping[str, str],
+    columns: int,
+    *,
+    counts: bool,
 ) -> Iterator[Row]:
-    """Yield a line of the book: when, what happened, and at the right end the place of its line."""
-    text = plain(happened(entry.event, names))
+    """Yield a line of the book: when, what happened, and at the right end the place of its line.
+
+    `lines` are all lines of the bottle by their places.
+    """
+    text = plain(line_words(entry.event, lines, names))
     if not counts:
         text = f"does not count: {text}"
     kind = "text" if counts else "quiet"

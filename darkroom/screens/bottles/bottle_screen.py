@@ -7,7 +7,7 @@ import time
 from darkroom.process.text.plain_text import plain
 from darkroom.screens.bottles import bottle_rows
 from darkroom.screens.bottles.asking import HELD, NO_REHEARSAL, READ_EVERY, BookAsker, Known, local_zone
-from darkroom.screens.bottles.line_kinds import choices
+from darkroom.screens.bottles.line_kinds import choices, line_choices
 from darkroom.screens.bottles.short_words import below_words
 from darkroom.screens.widgets.ascii_page import in_ascii
 from darkroom.screens.widgets.page import Page
@@ -89,8 +89,21 @@ class BottleScreen(Page):
         self.app.push_screen(Chooser(f"{plain(bottle.name)}: what was done?", rows), self._chosen)
 
     def _chosen(self, kind: str | None) -> None:
-        if kind is not None and self.bottle is not None:
-            self.tool.open_screen("bottle line", kind, self.bottle, self.known, self._entered)
+        bottle = self.bottle
+        if bottle is None or kind is None:
+            return
+        if kind == "withdrawn":
+            from darkroom.screens.widgets.chooser import Choice, Chooser
+
+            rows = [Choice(*row) for row in line_choices(bottle, self.known)]
+            title = f"{plain(bottle.name)}: which line does not count?"
+            self.app.push_screen(Chooser(title, rows), self._withdraw)
+        else:
+            self.tool.open_screen("bottle line", kind, bottle, self.known, self._entered)
+
+    def _withdraw(self, place: str | None) -> None:
+        if place is not None and self.bottle is not None:
+            self.tool.open_screen("bottle line", "withdrawn", self.bottle, self.known, self._entered, place)
 
     def _entered(self, said: str) -> None:
         """Say what was entered; the page reads it when the form over it closes."""

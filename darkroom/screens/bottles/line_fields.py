@@ -13,8 +13,8 @@ from darkroom.screens.bottles.line_kinds import (
     TREATMENTS,
     celsius_of,
     entered,
-    last_line,
     last_scale,
+    line_choices,
     percent_of,
     reading,
 )
@@ -22,7 +22,7 @@ from darkroom.screens.bottles.topping import CRYSTALS, STOCK, offered, stocks
 from darkroom.screens.widgets.form import Field
 from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import Bottle
-from darkroom.solutions.bottle_words import SCALES, happened
+from darkroom.solutions.bottle_words import SCALES
 from darkroom.solutions.hydrometer import SCALES as hydrometers
 from darkroom.solutions.making import LONGEST_NAME, ripening
 
@@ -54,9 +54,14 @@ def new_fields(known: Known, now: Callable[[], datetime]) -> list[Field]:
     ]
 
 
-def line_fields(kind: str, bottle: Bottle, known: Known, now: Callable[[], datetime]) -> list[Field]:
-    """Return the fields of a line of this kind, its own first; `now` is asked when a time is checked."""
-    own = _own(kind, bottle, known, now)
+def line_fields(
+    kind: str, bottle: Bottle, known: Known, now: Callable[[], datetime], place: str = ""
+) -> list[Field]:
+    """Return the fields of a line of this kind, its own first; `now` is asked when a time is checked.
+
+    `place` is that of the line that is taken back, where this is its withdrawal.
+    """
+    own = [_taken_back(bottle, known, place)] if kind == "withdrawn" else _own(kind, bottle, known, now)
     if entered(kind).reason:
         own.append(Field("reason", "reason", "Why, where that is worth noting.", max_length=LONGEST))
     # what is put off or taken back, is so from now on
@@ -99,15 +104,25 @@ def _own(kind: str, bottle: Bottle, known: Known, now: Callable[[], datetime]) -
             return [Field("text", "note", "Words about the bottle.", max_length=LONGEST)]
         case "postponed":
             return _postponed(bottle, known, now)
-        case "withdrawn":
-            last = last_line(bottle)
-            words = "" if last is None else plain(happened(last.event, known.names()))
-            hint = "The line that was written last: it stays in the book, and does not count."
-            return [Field("line", "line", hint, words, words, options=(words,), closed=True)]
         case _ if kind in TREATMENTS:
             hint = "How much, how long or of what, in words, where that is worth noting."
             return [Field("amount", "how much", hint, max_length=LONGEST)]
     return []
+
+
+def _taken_back(bottle: Bottle, known: Known, place: str) -> Field:
+    words = {line: label for line, label, _ in line_choices(bottle, known) if line == place}
+    hint = "This line is taken back: it stays in the book, and does not count."
+    return Field(
+        "line",
+        "line",
+        hint,
+        place,
+        place,
+        options=(place,),
+        closed=True,
+        show=lambda one: words.get(one, one),
+    )
 
 
 def _hydrometer(bottle: Bottle, known: Known, assumed: str = "") -> list[Field]:

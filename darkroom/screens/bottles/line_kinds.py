@@ -16,10 +16,12 @@ from darkroom.process.text.past_times import past, until
 from darkroom.process.text.plain_text import plain
 from darkroom.process.text.temperatures import temperature
 from darkroom.screens.bottles.asking import Known
+from darkroom.screens.bottles.short_words import moment_text
+from darkroom.screens.widgets.rows import clip
 from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import Bottle
 from darkroom.solutions.bottle_strength import reads_low
-from darkroom.solutions.bottle_words import happened
+from darkroom.solutions.bottle_words import line_words
 from darkroom.solutions.density import SOLUTES
 from darkroom.solutions.events import BottleEntry
 from darkroom.solutions.hydrometer import SCALES
@@ -67,8 +69,10 @@ KINDS: tuple[Entered, ...] = (
     Entered("set aside", "Set aside", "Out of use for now; nothing is due for it.", ev.SetAside, True),
     Entered("taken up", "Taken up again", "In use again.", ev.TakenUp),
     Entered("discarded", "Discarded", "The content is gone; it stays in the book.", ev.Discarded, True),
-    Entered("withdrawn", "Withdraw the last line", "It stays, and does not count.", ev.Withdrawn, True),
+    Entered("withdrawn", "Withdraw a line", "It stays in the book, and does not count.", ev.Withdrawn, True),
 )
+LABEL_CELLS = 72
+"""The words of a line take no more cells in a list."""
 NEW = "new"
 """The kind of the line that begins a bottle."""
 TREATMENTS = tuple(one.id for one in KINDS if one.kind is ev.Treated)
@@ -103,15 +107,32 @@ def _why_not(kind: str, bottle: Bottle, known: Known, now: float) -> str | None:
             return f"it is {state}"
         case "discarded" if bottle.out_of_use == "discarded":
             return "it is discarded"
-        case "withdrawn" if last_line(bottle) is None:
+        case "withdrawn" if not withdrawable(bottle):
             return "only its first line is left"
     return None
 
 
-def last_line(bottle: Bottle) -> BottleEntry | None:
-    """Return the line that was written last of those that count; no withdrawal, and not the making."""
-    lines = [entry for entry in bottle.entries if not isinstance(entry.event, ev.Withdrawn | ev.Made)]
-    return max(lines, key=lambda entry: (entry.event.at, entry.event.n), default=None)
+def withdrawable(bottle: Bottle) -> list[BottleEntry]:
+    """Return the lines that count and can be taken back, what was written last first; not the making.
+
+    Without its making a bottle is out of the book, and no page would give it back.
+    """
+    lines = [entry for entry in bottle.entries if not isinstance(entry.event, ev.Made)]
+    return sorted(lines, key=lambda entry: (entry.event.at, entry.event.n), reverse=True)
+
+
+def lines_of(bottle: Bottle) -> dict[str, Any]:
+    """Return {place: what happened} of all lines of a bottle, those that do not count too."""
+    return {entry.place: entry.event for entry in (*bottle.entries, *bottle.withdrawn)}
+
+
+def line_choices(bottle: Bottle, known: Known) -> list[tuple[str, str, str]]:
+    """Return (place, label, help) of each line that can be taken back."""
+    lines, names, rows = lines_of(bottle), known.names(), []
+    for entry in withdrawable(bottle):
+        words = plain(line_words(entry.event, lines, names))
+        rows.append((entry.place, clip(f"{moment_text(entry.happened)}  {words}", LABEL_CELLS), words))
+    return rows
 
 
 def last_scale(bottle: Bottle, known: Known) -> str:
@@ -169,10 +190,7 @@ def line(kind: str, values: Mapping[str, str], bottle: Bottle, known: Known, now
         case "postponed":
             members = {"care": texts["care"], "until": _stamp(until(texts["until"], now))}
         case "withdrawn":
-            last = last_line(bottle)
-            if last is None:
-                raise QuantityError("only its first line is left")
-            members = {"corrects": last.place}
+            members = {"corrects": texts["line"]}
         case _ if kind in TREATMENTS:
             members = {"how": kind} | ({"amount": texts["amount"]} if "amount" in texts else {})
     if "reason" in texts and entered(kind).reason:
@@ -219,6 +237,6 @@ def _stamp(time: datetime) -> str:
     return time.isoformat(timespec="milliseconds")
 
 
-def words_of(line: Line, known: Known) -> str:
-    """Return what a line says, for the message that it is saved."""
-    return plain(happened(line.event(1, ""), known.names()))
+def words_of(line: Line, known: Known, bottle: Bottle | None = None) -> str:
+    """Return what a line of a bottle says, a new one where it is None, for the message that it is saved."""
+    return plain(line_words(line.event(1, ""), {} if bottle is None else lines_of(bottle), known.names()))

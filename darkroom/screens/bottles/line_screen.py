@@ -40,13 +40,25 @@ def local_now() -> datetime:
 
 
 class LineScreen(FormPage):
-    """A line of this kind for a bottle, a new one where it is None; `saved` is told what was entered."""
+    """A line of this kind for a bottle, a new one where it is None; `saved` is told what was entered.
 
-    def __init__(self, kind: str, bottle: Bottle | None, known: Known, saved: Callable[[str], None]) -> None:
+    `place` is that of the line which a withdrawal takes back.
+    """
+
+    def __init__(
+        self,
+        kind: str,
+        bottle: Bottle | None,
+        known: Known,
+        saved: Callable[[str], None],
+        place: str = "",
+    ) -> None:
         super().__init__()
         self.kind, self.bottle, self.known, self.saved = kind, bottle, known, saved
         fields = (
-            new_fields(known, local_now) if bottle is None else line_fields(kind, bottle, known, local_now)
+            new_fields(known, local_now)
+            if bottle is None
+            else line_fields(kind, bottle, known, local_now, place)
         )
         self.form = Form(fields)
         self.said: tuple[Said, ...] = ()
@@ -169,7 +181,11 @@ class LineScreen(FormPage):
         self.saving = False
         if not problem:
             self.tool.services.bottles.ask(self.tool.from_thread)  # the bench chooses from what is in use now
-            words = [text for one in lines for text in (line_kinds.words_of(one, self.known), one.remark)]
+            words = [
+                text
+                for one in lines
+                for text in (line_kinds.words_of(one, self.known, self.bottle), one.remark)
+            ]
             self.saved("saved: " + "; ".join(filter(None, words)))
         if not self.is_attached:
             return
@@ -187,7 +203,11 @@ class LineScreen(FormPage):
 
     def keys(self) -> list[tuple[str, str]]:
         """What can be done here."""
-        return [("enter", "save"), ("up down", "move"), ("left right", "choose")]
+        return [
+            ("enter", "what to add" if self.kind == "top up" and not self.said else "save"),
+            ("up down", "move"),
+            ("left right", "choose"),
+        ]
 
     def body(self, columns: int, rows: int) -> list[Row]:
         """The fields around the one under the hand; below them what must be said, or what is to be typed."""

@@ -5,10 +5,11 @@ from __future__ import annotations
 from datetime import datetime
 
 from darkroom.screens.bottles.asking import Known
-from darkroom.screens.bottles.line_kinds import Line
+from darkroom.screens.bottles.line_kinds import Line, lines_of
 from darkroom.solutions import making
 from darkroom.solutions.bottle import Bottle
-from darkroom.solutions.events import Discarded
+from darkroom.solutions.bottle_words import line_words
+from darkroom.solutions.events import Discarded, Withdrawn
 from darkroom.solutions.warnings import warnings
 from darkroom.solutions.waste import waste_text
 
@@ -22,6 +23,9 @@ def remarks(bottle: Bottle | None, line: Line, known: Known, now: datetime) -> t
         return tuple(making.remarks(event, known.recipes.get(event.recipe or ""), bottles, instant))
     if isinstance(event, Discarded):
         return (waste_text(bottle),)
+    if isinstance(event, Withdrawn):
+        words = line_words(event, lines_of(bottle), known.names())
+        return (f"{words}. It stays in the book, marked.",)
     told, recipe = known.accounts.get(bottle.id), known.recipe_of(bottle)
     return warnings(
         bottle,

@@ -13,7 +13,7 @@ from darkroom.screens.bottles.line_screen import LineScreen
 from darkroom.solutions import events as ev
 from tests.kit import bottle_lives
 from tests.kit.book_of_bottles import bottle_of, put_bottle
-from tests.kit.bottle_pages import fill, saved, to_bottle, to_form
+from tests.kit.bottle_pages import fill, saved, to_bottle, to_form, to_withdrawal
 from tests.kit.review_hand import Looker, looking
 
 
@@ -106,23 +106,36 @@ def test_what_happened_yesterday_is_written_so(home: Path) -> None:
     assert isinstance(event, ev.Treated) and event.when is not None and event.when < event.at
 
 
-def test_the_last_line_is_taken_back(home: Path) -> None:
-    """The form names the line; it stays in the book, marked, and does not count."""
+def test_any_line_is_taken_back(home: Path) -> None:
+    """The line is chosen from a list, said and asked; it stays in the book, marked, and does not count."""
     bottle = put_bottle(home, "B-1", days=70, happened=bottle_lives.BATH)
 
     async def steps(hand: Looker) -> None:
         await to_bottle(hand)
-        await to_form(hand, "withdrawn")
-        await hand.wait("taken up again")
+        screen = await to_withdrawal(hand, "clearer after")
+        assert screen.values["line"].endswith(":13")
+        await hand.press("enter")
+        text = await hand.wait("enter again writes it all the same")
+        assert "withdrawn: note: clearer after the weekend. It stays in the book" in text
+        await hand.press("enter", "enter")
+        assert bottle_of(home, bottle).withdrawn == ()
+        await hand.later(1.5)
         await hand.press("enter")
         await saved(hand)
-        await hand.press("end")
-        await hand.wait("Its lines")
+        await hand.wait("saved: withdrawn: note: clearer after the weekend")
+        await hand.later(1.5)
+        await hand.press("down")
+        await to_withdrawal(hand, "withdrawn: note")
+        await hand.press("enter")
+        await hand.wait("counts again: note: clearer")
+        await hand.later(1.5)
+        await hand.press("enter")
+        await saved(hand)
 
     looking(home, steps, text=None)
     told = bottle_of(home, bottle)
-    assert [type(entry.event) for entry in told.withdrawn] == [ev.TakenUp]
-    assert told.out_of_use == "set aside"
+    assert [type(entry.event) for entry in told.withdrawn] == [ev.Withdrawn]
+    assert any(isinstance(entry.event, ev.Note) for entry in told.entries)
 
 
 def test_a_disk_that_does_not_take_it_loses_nothing(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -157,9 +157,9 @@ def test_lines_stand_newest_first_and_withdrawn_ones_are_marked() -> None:
     ]
     text = text_of(kit.bottle(entries=entries))
     lines = text.split("Its lines, the newest first\n")[1].splitlines()
-    assert lines[0].startswith("6 Aug 2026 20:26  withdrawn: a:5 (the wrong bottle)") and lines[0].endswith(
-        "a:30"
-    )
+    assert lines[0].startswith("6 Aug 2026 20:26  withdrawn: filtered (the wrong bottle)") and lines[
+        0
+    ].endswith("a:30")
     assert lines[-1].startswith("28 May 2026 20:26 made: bath B-1")
     marked = next(row for row in lines if "does not count" in row)
     assert marked.startswith("17 Jun 2026 20:26 does not count: filtered") and marked.endswith("a:5")
