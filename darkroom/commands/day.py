@@ -92,7 +92,8 @@ def _with_care(home: Path, before: list[Item], after: Sequence[Item]) -> tuple[l
         return before, list(after)
     from darkroom.commands.bottle.shared import book_of, recipes_at_hand
     from darkroom.log.catalogue.bottle_book import all_dues
-    from darkroom.session.bottle_care import with_care
+    from darkroom.session.at_hand import at_hand
+    from darkroom.session.bottle_care import told_apart, with_care
     from darkroom.solutions.bottle import DAY
 
     now = time.time()
@@ -100,8 +101,10 @@ def _with_care(home: Path, before: list[Item], after: Sequence[Item]) -> tuple[l
     book = book_of(home, recipes, now)
     for problem in book.problems:
         click.echo(str(problem), err=True)
-    tomorrow = all_dues(book.shelf, recipes, book.uses, now + DAY)
-    return with_care(before, book.dues), with_care(after, tomorrow, tomorrow=True)
+    bottles = at_hand(list(book.shelf.bottles.values()), recipes, now)
+    dues = told_apart(book.dues, bottles)
+    tomorrow = told_apart(all_dues(book.shelf, recipes, book.uses, now + DAY), bottles)
+    return with_care(before, dues), with_care(after, tomorrow, tomorrow=True)
 
 
 def _named(ids: Sequence[str], part: Sequence[Item]) -> list[Item]:

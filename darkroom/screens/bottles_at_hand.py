@@ -6,7 +6,7 @@ Nothing waits for it: before the first answer no bottle is known, and what was c
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
@@ -35,14 +35,16 @@ Deliver = Callable[[Callable[[], None]], None]
 class Known:
     """What the book said: the bottles at hand, {bottle: plates that used it}, what is due now and in a day.
 
-    `uses` and what is due are empty while the plates are not read. `trouble` says what could not be read;
-    `is_there` is false where that is the whole book.
+    `told` is {bottle: its strength, plates and first care due, in words}. It, `uses` and what is due are
+    empty while the plates are not read. `trouble` says what could not be read; `is_there` is false where
+    that is the whole book.
     """
 
     at_hand: tuple[BottleAtHand, ...] = ()
     uses: Mapping[str, tuple[Use, ...]] = field(default_factory=dict)
     dues: tuple[Due, ...] = ()
     dues_tomorrow: tuple[Due, ...] = ()
+    told: Mapping[str, str] = field(default_factory=dict)
     trouble: str | None = None
     is_there: bool = True
 
@@ -109,13 +111,18 @@ class BottlesAtHand:
         bottles = serving(self._session.bench.bottles, bottle_choice.COLLODION, None)
         return next((bottle.made for bottle in bottles if bottle.name == form.collodion), None)
 
-    def due_line(self) -> str:
-        """Return what is due now in one short line, "" where nothing is."""
+    def due_line(self, ticked: Collection[str] = ()) -> str:
+        """Return what is due now in one short line, "" where nothing is but what was ticked today."""
         if not self.known.dues:
             return ""
         from darkroom.session.bottle_care import due_line
 
-        return due_line(self.known.dues)
+        return due_line(self.known.dues, ticked)
+
+    def told(self, bottle: BottleAtHand) -> str:
+        """Return what is told of a bottle that can be chosen, the date on which it was made last."""
+        made = f"made {bottle.made}" if bottle.made else ""
+        return "; ".join(filter(None, (self.known.told.get(bottle.id, ""), made)))
 
     # --- choosing ---------------------------------------------------------------------------------
 
@@ -181,17 +188,25 @@ def _read(home: Path, now: float) -> Known:
         from darkroom.log.catalogue.bottle_book import all_dues, bottle_book, sizes_of
         from darkroom.resources import checked_recipes
         from darkroom.session.at_hand import at_hand
+        from darkroom.session.bottle_care import told_apart
+        from darkroom.session.bottle_told import told
         from darkroom.settings.kit import load_right, path_in
         from darkroom.solutions.bottle import DAY
 
         recipes, wrong = checked_recipes(home)
         kit, _ = load_right(path_in(home))  # the home form says what is wrong with it
         book = bottle_book(home, recipes, now, sizes=sizes_of(kit))
+        found = at_hand(list(book.shelf.bottles.values()), recipes, now)
+        tomorrow = all_dues(book.shelf, recipes, book.uses, now + DAY)
         return Known(
-            at_hand=at_hand(list(book.shelf.bottles.values()), recipes, now),
+            at_hand=found,
             uses=book.uses,
-            dues=book.dues,
-            dues_tomorrow=all_dues(book.shelf, recipes, book.uses, now + DAY),
+            dues=told_apart(book.dues, found),
+            dues_tomorrow=told_apart(tomorrow, found),
+            told={
+                bottle.id: told(book.shelf.bottles[bottle.id], recipes, book.uses.get(bottle.id, ()), now)
+                for bottle in found
+            },
             trouble=book.trouble or next(iter(wrong), None),
         )
     except Exception as error:  # whatever is wrong with the book, the plate on the bench goes on

@@ -204,6 +204,11 @@ class Services:
         )
         return self.carrying.with_carry(start)
 
+    def due_line(self) -> str:
+        """Return what the bottles need now in one short line; what was ticked today is left out."""
+        dues = self.bottles.known.dues
+        return self.bottles.due_line(self.day_book.day(self.now_at()).seen) if dues else ""
+
     def say_not_counted(self) -> None:
         """Say quietly which bottles the plate that waits for its first strike does not name."""
         state = self.session.bench.plates.get(NEW)

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
 
 from darkroom.process.text.plain_text import plain
 from darkroom.session.day_sheet import LONGEST_TEXT, Item
 
 if TYPE_CHECKING:
+    from darkroom.bench.bottles_at_hand import BottleAtHand
     from darkroom.solutions.care import Due
 
 CARE = "care:"
@@ -17,6 +20,8 @@ BOTTLES = "bottle-care"
 """The id of the shipped sheet's line about the bottles."""
 LONGEST = 400
 """A longer reason is cut, in signs: a small screen must still show the sheet."""
+NOTE_IT = "F12 notes that it was done."
+"""Ends each reason: a tick on the sheet says that a care was seen, not that it was done."""
 
 
 def care_items(dues: Sequence[Due], *, tomorrow: bool = False) -> list[Item]:
@@ -27,11 +32,11 @@ def care_items(dues: Sequence[Due], *, tomorrow: bool = False) -> list[Item]:
     """
     return [
         Item(
-            id=f"{CARE}{due.bottle}:{due.care}",
+            id=id_of(due),
             text=_cut(
                 f"{'Tomorrow, ' if tomorrow else ''}{plain(due.name)}: {_small(due.says)}", LONGEST_TEXT
             ),
-            reason=_cut(_reason(due), LONGEST),
+            reason=f"{_cut(_reason(due), LONGEST - len(NOTE_IT) - 1)} {NOTE_IT}",
         )
         for due in dues
         if due.now
@@ -50,9 +55,23 @@ def with_care(items: Sequence[Item], dues: Sequence[Due], *, tomorrow: bool = Fa
     return [*first, *items[:place], *others, *items[place:]]
 
 
-def due_line(dues: Sequence[Due]) -> str:
-    """Return what is due in one short line: `due: filter the bath B-1, and 2 more`; "" where nothing is."""
-    now = [due for due in dues if due.now]
+def id_of(due: Due) -> str:
+    """Return the id of a care's line on the sheet."""
+    return f"{CARE}{due.bottle}:{due.care}"
+
+
+def told_apart(dues: Sequence[Due], bottles: Sequence[BottleAtHand]) -> tuple[Due, ...]:
+    """Return what is due with the names by which the bottles at hand are told from one another."""
+    names = {bottle.id: bottle.name for bottle in bottles}
+    return tuple(replace(due, name=names.get(due.bottle, due.name)) for due in dues)
+
+
+def due_line(dues: Sequence[Due], ticked: Collection[str] = ()) -> str:
+    """Return what is due in one short line: `due: filter the bath, B-1, and 2 more`; "" where nothing is.
+
+    What was ticked on the sheet of the day is left out: `ticked` are the ids of its lines.
+    """
+    now = [due for due in dues if due.now and id_of(due) not in ticked]
     if not now:
         return ""
     more = f", and {len(now) - 1} more" if len(now) > 1 else ""

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from darkroom.session.bottle_care import care_items, due_line, with_care
+from darkroom.bench.bottles_at_hand import BottleAtHand
+from darkroom.session.bottle_care import NOTE_IT, care_items, due_line, id_of, told_apart, with_care
 from darkroom.session.day_sheet import LONGEST_TEXT, Item
 from darkroom.solutions.care import Due
 
@@ -29,8 +30,8 @@ def test_each_due_care_is_a_line_with_its_reason() -> None:
     acid = a_due("acid", says="Test the acidity", test="Blue litmus must redden", cautions=("Acid burns.",))
     lines = care_items([a_due(), acid, a_due("measure", now=False)])
     assert [line.text for line in lines] == ["B-1: filter the bath", "B-1: test the acidity"]
-    assert lines[0].reason == "31 plates since filtered 12 May 2026; its recipe: after 20."
-    assert lines[1].reason.endswith("First: Blue litmus must redden. Acid burns.")
+    assert lines[0].reason == f"31 plates since filtered 12 May 2026; its recipe: after 20. {NOTE_IT}"
+    assert lines[1].reason.endswith(f"First: Blue litmus must redden. Acid burns. {NOTE_IT}")
     assert len({line.id for line in lines}) == 2
 
 
@@ -57,4 +58,25 @@ def test_the_home_form_has_one_short_line() -> None:
 def test_long_words_are_cut() -> None:
     """A name or a reason of any length leaves the sheet its room."""
     line = care_items([a_due(name="x" * 300, basis="y" * 3000)])[0]
-    assert len(line.text) <= LONGEST_TEXT and len(line.reason) <= 400 and line.text.endswith("…")
+    assert (
+        len(line.text) <= LONGEST_TEXT
+        and len(line.reason) <= 400
+        and line.reason.endswith(NOTE_IT)
+        and line.text.endswith("…")
+    )
+
+
+def test_what_was_ticked_today_leaves_the_home_form() -> None:
+    """It was seen: what is left comes first, and is counted."""
+    acid, measure = a_due("acid", says="Test the acidity"), a_due("measure", says="Measure it")
+    ticked = {id_of(a_due()): "12:00"}
+    assert due_line([a_due(), acid, measure], ticked) == "due: test the acidity, B-1, and 1 more"
+    assert due_line([a_due()], ticked) == ""
+
+
+def test_two_bottles_of_one_name_are_told_apart() -> None:
+    """By the name that each has at hand; one that is not at hand keeps its own."""
+    bottle = BottleAtHand(id="b1", name="B-1 2026-05-02", what="bath", made="2026-05-02")
+    dues = told_apart([a_due(), a_due(bottle="b9")], [bottle])
+    assert [due.name for due in dues] == ["B-1 2026-05-02", "B-1"]
+    assert due_line(dues[:1]) == "due: filter the bath, B-1 2026-05-02"

@@ -69,7 +69,7 @@ def _pick(
     bottles = serving(tool.session.bench.bottles, role, process)
     last = tool.form.bottle_ids.get(role)
     choices = [
-        Choice(bottle.id, _label(bottle), f"Made {bottle.made}." if bottle.made else "")
+        Choice(bottle.id, _label(bottle), _help(tool, bottle))
         for bottle in sorted(bottles, key=lambda bottle: bottle.id != last)
     ]
     if other:
@@ -81,6 +81,11 @@ def _pick(
 
     heading = f"{WHICH} {ROLE_NAMES[role][:1].upper()}{ROLE_NAMES[role][1:]}"
     tool.push_screen(Chooser(heading, choices, plate=plate), picked)
+
+
+def _help(tool: Host, bottle: BottleAtHand) -> str:
+    told = tool.services.bottles.told(bottle)
+    return f"{bottle.name}: {told}." if told else ""
 
 
 def _label(bottle: BottleAtHand) -> str:

@@ -85,6 +85,9 @@ class BottleRows:
                 if is_known and process is not None:
                     self._take_only(field, filled, bottles, process)
                 offer(field, filled, fitting)
+                bottle = next((each for each in fitting if each.name == field.value), None)
+                if bottle is not None and not bottle.ripening:
+                    field.hint = f"{bottle.name}: {known.told(bottle)}"
 
     def _drop_gone(
         self, field: Field, role: str, fitting: Sequence[BottleAtHand], there: Sequence[BottleAtHand]

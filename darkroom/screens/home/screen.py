@@ -276,7 +276,7 @@ class HomeScreen(HostScreen[None]):
         for index in range(top):
             right: Row = [(texts[index], "text")] if index < len(texts) else []
             page_rows.append(spread(letters[index], right, columns))
-        due = "" if tool.rehearsal else tool.services.bottles.due_line()
+        due = "" if tool.rehearsal else tool.services.due_line()
         page_rows.append(due_row(columns, view, due))
         page_rows += field_rows(self.form, self.left, self.right, columns, rows - top - 5)
         page_rows += [fill([], columns)] * (rows - 4 - len(page_rows))

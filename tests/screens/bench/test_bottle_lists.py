@@ -33,7 +33,7 @@ async def choose(hand: Looker, name: str, heading: str) -> None:
 async def with_book(hand: Looker) -> None:
     """Wait until the book was read."""
     hand.tool.services.bottles.ask(hand.tool.from_thread)
-    await hand.until(lambda: bool(hand.tool.session.bench.bottles))
+    await hand.until(lambda: bool(hand.tool.services.bottles.known.told))
 
 
 def test_a_bottle_changed_at_noon(home: Path) -> None:
@@ -185,6 +185,7 @@ def test_a_cyanide_bottle_is_in_no_list_of_a_hypo_plate(home: Path) -> None:
         screen = hand.tool.screen
         assert isinstance(screen, Chooser)
         names = {choice.label for choice in screen.choices}
+        assert all(choice.help.startswith(f"{choice.label}: 0 plates") for choice in screen.choices)
         screen.dismiss(None)
         hand.tool.session.take_off_new()
         return names

@@ -7,9 +7,11 @@ from pathlib import Path
 import pytest
 
 from darkroom.bench.all_plates import NEW
+from darkroom.log.days.events import SeenTo
 from darkroom.screens.app import Tool
 from darkroom.screens.home.bottle_rows import labelled
 from darkroom.screens.home.screen import HomeScreen
+from darkroom.session.bottle_care import id_of
 from darkroom.session.plate_form import PlateForm
 from darkroom.solutions import events as ev
 from tests.kit.bottle_files import add_line, put_bottle
@@ -185,6 +187,9 @@ def test_what_is_due_stands_in_one_line_while_no_plate_runs(home: Path) -> None:
     async def steps(hand: Looker) -> None:
         text = await hand.wait("due: ")
         assert "iodise" in text and "B-2" in text
+        go_to(hand, "bottle bath")
+        on_form(hand).draw()
+        assert "B-2: 0 plates, iodise" in hand.text()
         await bring_to(hand, "sensitise", "running")
         hand.tool.home()
         await hand.wait("on the bench:")
@@ -243,3 +248,20 @@ def test_a_cyanide_bottle_is_offered_to_a_cyanide_process_alone(home: Path) -> N
         assert on_form(hand)._plate_form().bottle_ids == {"fixer": hypo}
 
     looking(home, steps, text=None, begin=begin)  # type: ignore[arg-type]
+
+
+def test_what_was_ticked_today_is_not_due_on_the_form(home: Path) -> None:
+    """It was seen on the day's sheet; the bottle's own row still says it."""
+    put_bottle(home, "bath", "B-2", recipe="silver-bath")
+
+    async def steps(hand: Looker) -> None:
+        await hand.wait("due: ")
+        services = hand.tool.services
+        for due in services.bottles.known.dues:
+            at, line = services.now_at(), id_of(due)
+            services.day_book.add(lambda n, at=at, line=line: SeenTo(n=n, at=at, up=0.0, id=line), at)  # type: ignore[misc]
+        go_to(hand, "bottle bath")
+        on_form(hand).draw()
+        assert "due: " not in hand.text() and "B-2: 0 plates, iodise" in hand.text()
+
+    looking(home, steps, text=None)
