@@ -13,13 +13,16 @@ import msgspec
 from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import DAY, Bottle
 from darkroom.solutions.bottle_strength import BottleStrength
-from darkroom.solutions.bottle_words import age_text, percent_text
+from darkroom.solutions.bottle_words import age_text, percent_text, volume_text
 from darkroom.solutions.contents import contents, holds_cyanide
 from darkroom.solutions.dangers import FLAME, dangers, kinds_of
+from darkroom.solutions.events import BottleEntry
 from darkroom.solutions.substances import SHEET_FIRST
 
 GOOD_WITHIN = 0.3
 """A bath is good when it is weaker than it should be by no more than so many % w/v (our own choice)."""
+MORE_THAN_EVER = 1.02
+"""By this part more than a bottle ever held is a slip, or should be said (our own choice)."""
 _LITMUS = (
     "No test of it is noted within a day: dip litmus first. Acid or alkali goes in only where the test asks "
     "for it, a drop at a time."
@@ -43,8 +46,8 @@ def warnings(
     """Return what must be said before a line is written to a bottle; () where there is nothing to say.
 
     `now` is the instant at which it happens. `others` are the other bottles of the book, `strength` is that
-    of this one as it is known, `wanted` the % w/v that its recipe gives it. Where something is said the
-    supplier's safety sheet comes first.
+    of this one as it is known, `wanted` the % w/v that its recipe gives it. What looks like a slip comes
+    first; of what can hurt the supplier's safety sheet does.
     """
     found: list[str] = []
     match event:
@@ -68,7 +71,32 @@ def warnings(
         case _:
             pass
     unique = tuple(dict.fromkeys(found))
-    return (SHEET_FIRST, *unique) if unique else ()
+    return (*_doubts(bottle, event), *((SHEET_FIRST, *unique) if unique else ()))
+
+
+def _doubts(bottle: Bottle, event: ev.BottleEvent) -> list[str]:
+    """Return what makes a line look like a slip: a discarded bottle, more than it ever held."""
+    done = ev.Opened | ev.Treated | ev.ToppedUp | ev.Measured | ev.DrawnOff | ev.SetAside | ev.Discarded
+    said = []
+    if bottle.out_of_use == "discarded" and isinstance(event, done):
+        said.append(f"{bottle.name} is discarded.")
+    if isinstance(event, ev.Measured) and event.what == "volume":
+        held = [volume for volume in map(_volume_of, bottle.entries) if volume is not None]
+        if held and event.value > max(held) * MORE_THAN_EVER:
+            text = f"{volume_text(event.value)}, where it never held more than {volume_text(max(held))}"
+            said.append(f"{bottle.name} holds {text} by the book: is that right?")
+    return said
+
+
+def _volume_of(entry: BottleEntry) -> float | None:
+    """Return what a line says that a bottle holds since."""
+    match entry.event:
+        case ev.Made() | ev.ToppedUp():
+            return entry.event.volume
+        case ev.Measured(what="volume"):
+            return entry.event.value
+        case _:
+            return None
 
 
 def _acid_or_alkali(

@@ -112,7 +112,7 @@ def _lines(bottle: Bottle, account: Account, dues: Sequence[Due], names: Mapping
     withdrawn = {id(entry) for entry in bottle.withdrawn}
     every = sorted([*bottle.entries, *bottle.withdrawn], key=lambda entry: (entry.instant, entry.event.n))
     for entry in every:
-        mark = "withdrawn: " if id(entry) in withdrawn else ""
+        mark = "does not count: " if id(entry) in withdrawn else ""
         when = entry.happened[:16].replace("T", " ")
         yield f"  {when}  {mark}{happened(entry.event, names)}  ({entry.place})"
     yield from (f"  {problem}" for problem in bottle.problems)

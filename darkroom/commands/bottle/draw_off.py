@@ -15,7 +15,7 @@ from darkroom.commands.bottle.shared import (
     yes_option,
 )
 from darkroom.commands.output import NOT_RED
-from darkroom.errors import WrongUse
+from darkroom.errors import WrongUse, harmless
 
 
 @click.command(
@@ -50,4 +50,8 @@ def draw_off(name: str, volume: str | None, to: str | None, when: str | None, ye
     said = warnings(bottle, event, opened.now, others=bottles.values())
     if said:
         ask(said, yes)
-    write(opened.home, bottle.id, [(ev.DrawnOff, members)], when_of(when, bottle), bottle.name)
+    names = {} if target is None else {target.id: target.name}
+    lines = [(ev.DrawnOff, members)]
+    write(opened.home, bottle.id, lines, when_of(when, bottle), bottle.name, names=names)
+    if target is not None:
+        click.echo(harmless(f"{target.name}: measure its volume and its strength"), err=True)

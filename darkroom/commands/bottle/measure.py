@@ -9,6 +9,7 @@ import click
 from darkroom.commands.bottle.readings import reading_of, reading_options
 from darkroom.commands.bottle.shared import (
     A_BOTTLE,
+    ask,
     json_option,
     open_bottle,
     reason_option,
@@ -19,6 +20,7 @@ from darkroom.commands.bottle.shared import (
     when_option,
     words_of,
     write,
+    yes_option,
 )
 from darkroom.commands.output import NOT_RED, print_json
 from darkroom.errors import WrongUse
@@ -37,6 +39,7 @@ from darkroom.errors import WrongUse
 @click.option("--volume", metavar="VOLUME", help="How much it holds, as 940mL.")
 @reason_option
 @when_option
+@yes_option
 @json_option
 def measure(
     name: str,
@@ -44,6 +47,7 @@ def measure(
     volume: str | None,
     reason: str | None,
     when: str | None,
+    yes: bool,
     as_json: bool,
     **readings: str | None,
 ) -> None:
@@ -55,6 +59,7 @@ def measure(
     from darkroom.solutions.bottle_strength import reads_low
     from darkroom.solutions.contents import substance_of
     from darkroom.solutions.strength import USED_BATH
+    from darkroom.solutions.warnings import warnings
 
     opened = open_bottle(name)
     bottle = opened.bottle
@@ -76,6 +81,10 @@ def measure(
         )
     if not lines:
         raise WrongUse("say what was measured: --density, --sg, --baume, --assay, --ph, --volume …")
+    events = [ev.Measured(n=1, at="", up=None, **line) for line in lines]
+    doubts = dict.fromkeys(said for event in events for said in warnings(bottle, event, opened.now))
+    if doubts:
+        ask([*doubts], yes)
     write(opened.home, bottle.id, [(ev.Measured, line) for line in lines], happened, bottle.name)
     instant = opened.now if happened is None else instant_of(happened) or opened.now
     low = (

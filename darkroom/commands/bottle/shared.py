@@ -208,9 +208,19 @@ def ask(warnings: Sequence[str], yes: bool, question: str = "Write it all the sa
 
 
 def write(
-    home: Path, bottle: str, lines: Sequence[Line], when: str | None, name: str, *, quiet: bool = False
+    home: Path,
+    bottle: str,
+    lines: Sequence[Line],
+    when: str | None,
+    name: str,
+    *,
+    names: Mapping[str, str] | None = None,
+    quiet: bool = False,
 ) -> Sequence[BottleEvent]:
-    """Append lines to a bottle and say them. Raises NotSavedError, LineError."""
+    """Append lines to a bottle and say them, other bottles by their `names`, {id: name}.
+
+    Raises NotSavedError, LineError.
+    """
     import time
 
     from darkroom.devices.clock import stamp
@@ -228,5 +238,5 @@ def write(
 
     written = files.append(home, bottle, bench, build)
     for event in written if not quiet else ():
-        click.echo(harmless(f"{name}: {happened(event)}  ({bench}:{event.n})"), err=True)
+        click.echo(harmless(f"{name}: {happened(event, names)}  ({bench}:{event.n})"), err=True)
     return written

@@ -8,12 +8,14 @@ import click
 
 from darkroom.commands.bottle.shared import (
     A_BOTTLE,
+    ask,
     open_bottle,
     reason_option,
     when_of,
     when_option,
     words_of,
     write,
+    yes_option,
 )
 from darkroom.commands.output import NOT_RED
 from darkroom.errors import WrongUse
@@ -25,11 +27,12 @@ from darkroom.errors import WrongUse
 )
 @click.argument("name")
 @when_option
-def opened(name: str, when: str | None) -> None:
+@yes_option
+def opened(name: str, when: str | None, yes: bool) -> None:
     """Write that a bottle was opened."""
     from darkroom.solutions import events as ev
 
-    _one(name, when, ev.Opened, {})
+    _one(name, when, ev.Opened, {}, yes)
 
 
 @click.command(
@@ -40,11 +43,12 @@ def opened(name: str, when: str | None) -> None:
 @click.argument("name")
 @reason_option
 @when_option
-def set_aside(name: str, reason: str | None, when: str | None) -> None:
+@yes_option
+def set_aside(name: str, reason: str | None, when: str | None, yes: bool) -> None:
     """Write that a bottle is set aside."""
     from darkroom.solutions import events as ev
 
-    _one(name, when, ev.SetAside, _reason(reason))
+    _one(name, when, ev.SetAside, _reason(reason), yes)
 
 
 @click.command(
@@ -77,12 +81,13 @@ def take_up(name: str, when: str | None) -> None:
 @click.argument("name")
 @reason_option
 @when_option
-def discard(name: str, reason: str | None, when: str | None) -> None:
+@yes_option
+def discard(name: str, reason: str | None, when: str | None, yes: bool) -> None:
     """Write that a bottle's content is gone; say where it goes."""
     from darkroom.solutions import events as ev
     from darkroom.solutions.waste import waste_text
 
-    bottle = _one(name, when, ev.Discarded, _reason(reason))
+    bottle = _one(name, when, ev.Discarded, _reason(reason), yes)
     click.echo(waste_text(bottle), err=True)
 
 
@@ -97,16 +102,21 @@ def note(name: str, text: str, when: str | None) -> None:
     """Write a note."""
     from darkroom.solutions import events as ev
 
-    _one(name, when, ev.Note, {"text": words_of(text, "TEXT")})
+    _one(name, when, ev.Note, {"text": words_of(text, "TEXT")}, True)
 
 
 def _reason(text: str | None) -> dict[str, Any]:
     return {} if text is None else {"reason": words_of(text, "--reason")}
 
 
-def _one(name: str, when: str | None, kind: Any, members: dict[str, Any]) -> Any:
-    """Write one line to the bottle that is named; return the bottle as it was."""
+def _one(name: str, when: str | None, kind: Any, members: dict[str, Any], yes: bool) -> Any:
+    """Write one line to the bottle that is named, after what must be said; return the bottle as it was."""
+    from darkroom.solutions.warnings import warnings
+
     opened = open_bottle(name)
     bottle = opened.bottle
+    said = warnings(bottle, kind(n=1, at="", up=None, **members), opened.now)
+    if said:
+        ask(said, yes)
     write(opened.home, bottle.id, [(kind, members)], when_of(when, bottle), bottle.name)
     return bottle

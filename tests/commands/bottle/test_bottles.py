@@ -81,12 +81,12 @@ def test_a_life_in_lines(home: Path, capsys: Capture) -> None:
     bottle(capsys, "set-aside", "B-1", "--reason", "sunning")
     bottle(capsys, "take-up", "B-1")
     bottle(capsys, "note", "B-1", "smells of ether")
-    bottle(capsys, "withdraw", "B-1", "last", "--reason", "the other one")
+    bottle(capsys, "withdraw", "B-1", "last", "--reason", "the other one", "--yes")
     assert lines(home, "B-1") == [
         "1 Made", "2 Opened", "4 DrawnOff", "3 Treated", "5 SetAside", "6 TakenUp", "8 Withdrawn",
     ]  # fmt: skip
     out = bottle(capsys, "show", "B-1")[0]
-    assert "holds     900 mL" in out and "withdrawn: note: smells of ether" in out
+    assert "holds     900 mL" in out and "does not count: note: smells of ether" in out
     assert "0 plates since filtered" in out
 
 
@@ -178,7 +178,7 @@ def test_the_making_can_be_taken_back_and_given_back(
     assert as_json(capsys, "bottle", "list") == []
     bottle(capsys, "show", "B-1", status=1)
     assert "takes it back" in bottle(capsys, "show", told, status=1)[1]
-    bottle(capsys, "withdraw", told, "2")
+    bottle(capsys, "withdraw", told, "2", "--yes")
     assert shown(capsys, "B-1")["bottle"] == told
 
 
