@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from darkroom.bench.bottles_at_hand import BottleAtHand
 from darkroom.process.text.plain_text import plain
 from darkroom.solutions.bottle import Bottle
-from darkroom.solutions.contents import fixing_in
+from darkroom.solutions.contents import fixing_in_each
 from darkroom.solutions.finding import date_made
 from darkroom.solutions.recipe import Recipe
 
@@ -25,6 +25,7 @@ def at_hand(bottles: Sequence[Bottle], recipes: Mapping[str, Recipe], now: float
     states = {bottle.id: bottle.state(now) for bottle in bottles}
     kept = [bottle for bottle in bottles if states[bottle.id] in ("in use", "ripening")]
     kept.sort(key=lambda bottle: (bottle.made, bottle.id), reverse=True)
+    fixing = fixing_in_each(bottles, recipes)
     names = {bottle.id: _name(bottle) for bottle in kept}
     for more in (date_made, _id):
         counts = Counter((bottle.what, names[bottle.id].casefold()) for bottle in kept)
@@ -38,7 +39,7 @@ def at_hand(bottles: Sequence[Bottle], recipes: Mapping[str, Recipe], now: float
             what=bottle.what,
             made=date_made(bottle),
             ripening=states[bottle.id] == "ripening",
-            fixing=fixing_in(bottle, recipes.get(bottle.recipe or "")),
+            fixing=fixing[bottle.id],
         )
         for bottle in kept
     )

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Literal
 
+from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import Bottle
 from darkroom.solutions.dangers import kinds_of
 from darkroom.solutions.recipe import Recipe
@@ -69,6 +71,35 @@ def fixing_in(bottle: Bottle, recipe: Recipe | None = None) -> Fixing | None:
     if holds_cyanide(bottle) or "cyanide" in kinds or _CYANIDE.search(words):
         return "cyanide"
     return "hypo" if "hypo" in kinds or _HYPO.search(words) else None
+
+
+def fixing_in_each(bottles: Sequence[Bottle], recipes: Mapping[str, Recipe]) -> dict[str, Fixing | None]:
+    """Return {bottle: what it fixes with}; one into which a bottle with cyanide was poured has cyanide.
+
+    `recipes` are by the name of their file. A bottle that was poured out and discarded since counts too.
+    """
+    found = {bottle.id: fixing_in(bottle, recipes.get(bottle.recipe or "")) for bottle in bottles}
+    poured = {(source, bottle) for each in bottles for source, bottle in _poured(each) if bottle in found}
+    spreading = True
+    while spreading:
+        reached = {
+            into for source, into in poured if found.get(source) == "cyanide" and found[into] != "cyanide"
+        }
+        found |= dict.fromkeys(reached, "cyanide")
+        spreading = bool(reached)
+    return found
+
+
+def _poured(bottle: Bottle) -> Iterator[tuple[str, str]]:
+    """Yield (from, into): the ids of the bottles that the lines of a bottle say were poured together."""
+    for entry in bottle.entries:
+        event = entry.event
+        if isinstance(event, ev.Made):
+            yield from ((source, bottle.id) for source in event.from_)
+        elif isinstance(event, ev.ToppedUp) and event.from_:
+            yield event.from_, bottle.id
+        elif isinstance(event, ev.DrawnOff) and event.to:
+            yield bottle.id, event.to
 
 
 def contents(bottle: Bottle) -> tuple[str, ...]:

@@ -117,3 +117,11 @@ def test_a_row_is_as_wide_as_it_is_told(value: str) -> None:
             row = form.line(form.current, [("note ", "text")], columns)
             assert columns == sum(width(part) for part, _ in row)
             assert any(kind == "text" for part, kind in row[1:] if part.strip() or len(part) == 1)
+
+
+def test_a_choice_that_just_fits_is_not_cut() -> None:
+    """The free cell behind its last mark goes first; only then is it cut, and says so."""
+    form = mixed_form()
+    assert row_text(form, "light", 20) == "light  ‹ not said ›"
+    assert row_text(form, "light", 19) == "light  ‹ not said ›"
+    assert row_text(form, "light", 18).endswith("…")

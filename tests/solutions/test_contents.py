@@ -5,10 +5,11 @@ from __future__ import annotations
 import pytest
 
 from darkroom.resources import checked_recipes
+from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import Bottle, fold
-from darkroom.solutions.contents import fixing_in
+from darkroom.solutions.contents import fixing_in, fixing_in_each
 from darkroom.solutions.recipe import Amount, Ingredient, Recipe
-from tests.kit.bottles import made
+from tests.kit.bottles import entry, made
 
 SHIPPED, _ = checked_recipes()
 
@@ -56,3 +57,14 @@ def test_without_a_recipe_the_words_tell_or_nobody_knows() -> None:
     assert fixing_in(a_bottle("K-1 cyanide")) == "cyanide"
     assert fixing_in(a_bottle("hypo, May")) == "hypo"
     assert fixing_in(a_bottle()) is None
+
+
+def test_cyanide_goes_with_what_was_poured() -> None:
+    """From a stock into a bottle, from that into the next, whichever of the two has the line."""
+    stock = fold("s", [made(bottle="s", name="KCN 10 %", what="stock"), entry(ev.DrawnOff, n=2, to="a")])
+    fixer = fold("a", [made(bottle="a", name="F-1", what="fixer")])
+    second = fold("b", [made(bottle="b", name="F-2", what="fixer", from_=("a",))])
+    topped = fold("c", [made(bottle="c", name="hypo", what="fixer"), entry(ev.ToppedUp, n=2, from_="b")])
+    other = fold("d", [made(bottle="d", name="F-4", what="fixer")])
+    bottles = [bottle for bottle in (topped, other, second, fixer, stock) if bottle is not None]
+    assert fixing_in_each(bottles, {}) == dict.fromkeys("abcs", "cyanide") | {"d": None}

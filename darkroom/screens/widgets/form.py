@@ -216,7 +216,9 @@ class Form:
         if field is not self.current:
             return fill([*label, (value_text, "loud" if field.id in self.mistakes else "text")], columns)
         if field.closed:
-            return fill([*label, (f" ‹ {value_text or field.empty} › ", "reversed")], columns)
+            shown = f" ‹ {value_text or field.empty} › "
+            too_wide = width(shown) > columns - sum(width(part) for part, _ in label)
+            return fill([*label, (shown[:-1] if too_wide else shown, "reversed")], columns)
         ends = (" ‹ ", " › ") if field.options else (" ", " ")
         used_cells = sum(width(label_text) for label_text, _ in label) + sum(map(width, ends))
         room = max(1, columns - used_cells)
