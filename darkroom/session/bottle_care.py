@@ -19,7 +19,9 @@ CARE = "care:"
 BOTTLES = "bottle-care"
 """The id of the shipped sheet's line about the bottles."""
 LONGEST = 400
-"""A longer reason is cut, in signs: a small screen must still show the sheet."""
+"""Of a longer reason what was counted is cut, in signs: a small screen must still show the sheet."""
+LEAST_COUNTED = 60
+"""So many signs of what was counted stay."""
 NOTE_IT = "F12 notes that it was done."
 """Ends each reason: a tick on the sheet says that a care was seen, not that it was done."""
 
@@ -36,7 +38,7 @@ def care_items(dues: Sequence[Due], *, tomorrow: bool = False) -> list[Item]:
             text=_cut(
                 f"{'Tomorrow, ' if tomorrow else ''}{plain(due.name)}: {_small(due.says)}", LONGEST_TEXT
             ),
-            reason=f"{_cut(_reason(due), LONGEST - len(NOTE_IT) - 1)} {NOTE_IT}",
+            reason=_reason(due),
         )
         for due in dues
         if due.now
@@ -79,8 +81,11 @@ def due_line(dues: Sequence[Due], ticked: Collection[str] = ()) -> str:
 
 
 def _reason(due: Due) -> str:
+    """Return what was counted, then the test, the cautions and NOTE_IT, which are never cut."""
     first = [f"First: {due.test}"] if due.test else []
-    return " ".join(_sentence(text) for text in (due.basis, *first, *due.cautions) if text)
+    said = [*(_sentence(text) for text in (*first, *due.cautions) if text), NOTE_IT]
+    room = max(LEAST_COUNTED, LONGEST - sum(len(text) + 1 for text in said))
+    return " ".join([*([_cut(_sentence(due.basis), room)] if due.basis else []), *said])
 
 
 def _small(text: str) -> str:

@@ -40,7 +40,7 @@ class BottleStrength(msgspec.Struct, frozen=True, kw_only=True):
 
 
 def strength_text(strength: BottleStrength) -> str:
-    """Return a strength with its bounds: `at least 8.6 % w/v (8.5 to 9.6)`."""
+    """Return a strength with its bounds: `at least 8.6 % w/v (8.5 to 9.6 %)`."""
     at_least = "at least " if strength.at_least else ""
     return f"{at_least}{percent_text(strength.percent_wv)} w/v ({strength.low:.3g} to {strength.high:.3g} %)"
 

@@ -162,7 +162,7 @@ def age_text(seconds: float) -> str:
     days = int(seconds // DAY)
     if days < 90:
         return _counted(days, "day")
-    if days < 730:
+    if days < 731:
         return _counted(int(days / 30.4375), "month")
     return _counted(int(days / 365.25), "year")
 

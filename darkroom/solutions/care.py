@@ -8,11 +8,11 @@ was answered since: then it counts anew.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from datetime import datetime
 
 import msgspec
 
 from darkroom.process.text.durations import show_duration
+from darkroom.process.text.instants import instant_of
 from darkroom.solutions import clearing
 from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import DAY, Bottle
@@ -182,10 +182,7 @@ def postponed_until(bottle: Bottle, care: str, since: float) -> float | None:
     last = _postponed(bottle, care)
     if last is None or last[0] < since:
         return None
-    try:
-        return datetime.fromisoformat(last[1].until).timestamp()
-    except (ValueError, OverflowError):
-        return None
+    return instant_of(last[1].until)
 
 
 def _postponed(bottle: Bottle, care: str) -> tuple[float, ev.Postponed] | None:

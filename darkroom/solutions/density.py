@@ -18,8 +18,7 @@ from darkroom.solutions.water import WATER_20, water_density
 
 IRON_CORRECTED = 8.0
 """Mass per cent of ferrous sulphate without its water up to which a reading is corrected for temperature:
-above,
-the published correlation lets the density rise with temperature, which it does not."""
+above, the published correlation lets the density rise with temperature, which it does not."""
 
 
 class Solute(NamedTuple):

@@ -39,7 +39,7 @@ class Tally(msgspec.Struct, frozen=True, kw_only=True):
 
 
 def tally(uses: Iterable[Use], since: float | None = None) -> Tally:
-    """Return how many plates used a bottle, each once, after the instant `since`.
+    """Return how many plates used a bottle, each once, from the instant `since` on.
 
     A plate that used it in two stages counts once, from its first use.
     """

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from darkroom.bench.bottles_at_hand import BottleAtHand
+from darkroom.resources import checked_recipes
 from darkroom.session.bottle_care import NOTE_IT, care_items, due_line, id_of, told_apart, with_care
 from darkroom.session.day_sheet import LONGEST_TEXT, Item
 from darkroom.solutions.care import Due
@@ -33,6 +34,17 @@ def test_each_due_care_is_a_line_with_its_reason() -> None:
     assert lines[0].reason == f"31 plates since filtered 12 May 2026; its recipe: after 20. {NOTE_IT}"
     assert lines[1].reason.endswith(f"First: Blue litmus must redden. Acid burns. {NOTE_IT}")
     assert len({line.id for line in lines}) == 2
+
+
+def test_tests_and_cautions_are_never_cut() -> None:
+    """Of a long reason what was counted is cut: every test and caution of a shipped recipe stands whole."""
+    recipes, _ = checked_recipes()
+    for recipe in recipes.values():
+        for care in recipe.care:
+            due = a_due(care.id, says=care.do, test=care.test, cautions=care.cautions, basis="counted " * 60)
+            reason = care_items([due])[0].reason
+            assert reason.startswith("Counted counted") and "…" in reason
+            assert all(text in reason for text in (care.test or "", *care.cautions, NOTE_IT))
 
 
 def test_an_uniodised_bath_heads_the_sheet() -> None:

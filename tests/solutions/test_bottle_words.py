@@ -104,6 +104,8 @@ def test_every_kind_of_line_and_every_scale_has_words() -> None:
         (2 * 86400.0, "2 days"),
         (89.9 * 86400, "89 days"),
         (200 * 86400.0, "6 months"),
+        (730 * 86400.0, "23 months"),
+        (731 * 86400.0, "2 years"),
         (1200 * 86400.0, "3 years"),
         (-3 * 86400.0, "3 days"),
     ],

@@ -52,8 +52,8 @@ def measure(
     **readings: str | None,
 ) -> None:
     """Write what was measured; say the strength."""
-    from darkroom.log.bottles.files import instant_of
     from darkroom.process.text import measures
+    from darkroom.process.text.instants import instant_of
     from darkroom.process.text.numbers import plain
     from darkroom.solutions import events as ev
     from darkroom.solutions.bottle_strength import reads_low

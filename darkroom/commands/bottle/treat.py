@@ -32,7 +32,7 @@ from darkroom.commands.output import NOT_RED
 @yes_option
 def treat(name: str, how: str, amount: str | None, when: str | None, yes: bool) -> None:
     """Write a treatment, after its warnings."""
-    from darkroom.log.bottles.files import instant_of
+    from darkroom.process.text.instants import instant_of
     from darkroom.solutions import events as ev
     from darkroom.solutions.warnings import warnings
 

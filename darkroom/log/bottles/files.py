@@ -7,7 +7,6 @@ goes on where `<bench>.jsonl` takes no lines; its lines go on counting. Reading 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from datetime import UTC, datetime
 from pathlib import Path
 
 import msgspec
@@ -19,6 +18,7 @@ from darkroom.log.bottles.folders import FOLDER, bench_of, copies_of, is_bottle_
 from darkroom.log.journal.event_files import EventFiles, NotTaken
 from darkroom.log.journal.frame import LineReader
 from darkroom.log.store.paths import printable
+from darkroom.process.text.instants import instant_of
 from darkroom.solutions.bottle import Bottle, fold, in_order
 from darkroom.solutions.events import READER, SCHEMA, BottleEntry, BottleEvent, Made
 
@@ -182,12 +182,3 @@ def _last(home: Path, bottle: str, bench: str) -> int:
             unreadable += not lines and bool(problems) and problems[0].line is None  # the file itself
             last = max([last, len(lines) + len(problems), *(line.n for line in lines)])
     return max(last, unreadable * MOST_LINES)
-
-
-def instant_of(text: str) -> float | None:
-    """Return the seconds since the epoch of an RFC 3339 time, or None."""
-    try:
-        time = datetime.fromisoformat(text)
-        return (time if time.tzinfo else time.replace(tzinfo=UTC)).timestamp()
-    except (ValueError, OverflowError):
-        return None

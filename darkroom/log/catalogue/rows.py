@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import zlib
-from datetime import UTC, datetime
 
 import msgspec
 
@@ -23,6 +22,7 @@ from darkroom.log.plate.record import Judged, PlateRecord, judge
 from darkroom.log.store.paths import printable
 from darkroom.process import timing
 from darkroom.process.scene import Scene
+from darkroom.process.text.instants import instant_of
 
 Value = str | float | int | None
 
@@ -129,7 +129,7 @@ def _started(start: ev.PlateStarted | None) -> dict[str, Value]:
         "number": start.number,
         "process": None if name is None else str(name),
         "started": start.at,
-        "moment": _moment(start.at),
+        "moment": instant_of(start.at),
         "subject": start.subject,
         "who": start.who,
         "size": start.size,
@@ -138,14 +138,6 @@ def _started(start: ev.PlateStarted | None) -> dict[str, Value]:
         "camera": start.camera,
         "holder": start.holder,
     }
-
-
-def _moment(at: str) -> float | None:
-    try:
-        time = datetime.fromisoformat(at)
-        return (time if time.tzinfo else time.replace(tzinfo=UTC)).timestamp()
-    except (ValueError, OverflowError):
-        return None
 
 
 def _from_state(state: PlateState | None, start: ev.PlateStarted | None) -> dict[str, Value]:

@@ -6,13 +6,12 @@ start that was taken back does not count. Rehearsals never count, abandoned plat
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
-
 from darkroom.bench import bottles
 from darkroom.bench import events as ev
 from darkroom.bench.standing import instants
 from darkroom.bench.state import Done, PlateState
 from darkroom.log.journal.merge import PlateLog
+from darkroom.process.text.instants import instant_of
 from darkroom.process.text.plate_sizes import area
 from darkroom.process.uses import places
 from darkroom.solutions.joining import PlateUse
@@ -29,7 +28,7 @@ def bottle_uses(log: PlateLog, state: PlateState | None) -> tuple[PlateUse, ...]
     start = state.start
     if not (start.bottles or start.bottle_ids or state.bottle_changes):
         return ()
-    first = _instant(start.at)
+    first = instant_of(start.at)
     if first is None or start.up is None:
         return ()
     begun = _begun(log, state)
@@ -92,11 +91,3 @@ def _celsius(state: PlateState, source: str | None, instant: float) -> float | N
             break
         found = (celsius, origin)
     return None if found is None or found[1] == "assumed" else found[0]
-
-
-def _instant(at: str) -> float | None:
-    try:
-        time = datetime.fromisoformat(at)
-        return (time if time.tzinfo else time.replace(tzinfo=UTC)).timestamp()
-    except (ValueError, OverflowError):
-        return None

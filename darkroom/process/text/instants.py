@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from datetime import datetime
+from datetime import UTC, datetime
 
 from darkroom.errors import QuantityError
 from darkroom.process.text.numbers import quoted
@@ -36,3 +36,15 @@ def instant(text: str) -> datetime:
     if not FIRST_YEAR <= found.year <= LAST_YEAR:
         raise QuantityError(f"the year {found.year} is out of range: expected {FIRST_YEAR} to {LAST_YEAR}")
     return found
+
+
+def instant_of(text: str) -> float | None:
+    """Return the seconds since the epoch of the RFC 3339 time of a line, None where it is none.
+
+    One without a zone, which only hands write, is taken as UTC: it means the same on every machine.
+    """
+    try:
+        time = datetime.fromisoformat(text)
+        return (time if time.tzinfo else time.replace(tzinfo=UTC)).timestamp()
+    except (ValueError, OverflowError):
+        return None

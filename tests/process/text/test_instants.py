@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from contextlib import suppress
 from datetime import UTC, datetime, timedelta, timezone
 
@@ -10,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from darkroom.errors import QuantityError
-from darkroom.process.text.instants import FIRST_YEAR, LAST_YEAR, instant
+from darkroom.process.text.instants import FIRST_YEAR, LAST_YEAR, instant, instant_of
 
 SUMMER = timezone(timedelta(hours=1))
 
@@ -81,3 +82,25 @@ def test_any_text_is_read_or_refused(text: str) -> None:
     """No text at all does anything else than be read or be refused."""
     with suppress(QuantityError):
         assert instant(text).utcoffset() is not None
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("1970-01-02T01:00:00.000+01:00", 86400.0),
+        ("1970-01-02", 86400.0),
+        ("yesterday", None),
+        ("", None),
+    ],
+)
+def test_the_time_of_a_line_is_an_instant_on_every_machine(
+    text: str, expected: float | None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """One without a zone is UTC, whatever the zone of the machine; what is no time is none."""
+    monkeypatch.setenv("TZ", "Asia/Tokyo")
+    time.tzset()
+    try:
+        assert instant_of(text) == expected
+    finally:
+        monkeypatch.undo()
+        time.tzset()
