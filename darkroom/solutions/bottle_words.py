@@ -33,6 +33,12 @@ SCALES = {
 }
 """{what of a `measured` line: (its words, its unit)}."""
 
+SHORT_UNITS = {
+    "density": "g/mL", "sg": "SG", "sg_60f": "SG 60 °F", "baume": "°Bé", "silver_us": "gr/US oz",
+    "silver_imperial": "gr/imp oz", "assay": "%",
+}  # fmt: skip
+"""{what of a `measured` line: its unit, short}; "gr" are grains."""
+
 
 def happened(event: ev.BottleEvent | Newer, names: Mapping[str, str] | None = None) -> str:
     """Return what a line says happened; `names` are those of other bottles by their ids."""
@@ -122,6 +128,13 @@ def _topped_up(event: ev.ToppedUp, names: Mapping[str, str]) -> str:
     if event.strength is not None:
         text += f", to {percent_text(event.strength)} w/v"
     return text + ("" if event.volume is None else f", holds {volume_text(event.volume)}")
+
+
+def reading_text(event: ev.Measured) -> str:
+    """Return a measured value in the unit in which it was read, short: "36 gr/US oz", "1.066 g/mL", "4.5"."""
+    if event.what == "volume":
+        return volume_text(event.value)
+    return f"{event.value:.5g} {SHORT_UNITS.get(event.what, '')}".rstrip()
 
 
 def _measured(event: ev.Measured) -> str:

@@ -96,7 +96,7 @@ class _Drawing:
         self.marks = self._marks()
         names = ["plates", "strength", *self.marks]
         self.name_cells = min(NAME, max(map(width, names)))
-        self.text_cells = 0 if self.narrow else 27 if columns < 100 else 36
+        self.text_cells = 0 if self.narrow else 28 if columns < 100 else 36
         room = columns if self.narrow else columns - self.name_cells - self.text_cells - 2
         self.cells = max(8, room)
         self.axis = LifeAxis(*span_of(bottle, uses, now), self.cells, zone)
@@ -203,6 +203,9 @@ class _Drawing:
             strip.put(cell, MARK if count == 1 else str(count) if count <= 9 else "+")
         times = "" if len(entries) == 1 else f"{len(entries):,} times, last "
         text = f"{times}{self._day(entries[-1].instant)}"
+        last = entries[-1].event
+        if isinstance(last, ev.Measured):  # the marks show how often
+            text = f"{bottle_words.reading_text(last)}, {self._day(entries[-1].instant)}"
         yield from self._row(name, strip.row(), text)
 
 
@@ -215,8 +218,8 @@ def mark_name(entry: BottleEntry) -> str:
             return "opened"
         case ev.ToppedUp():
             return "topped up"
-        case ev.Measured():
-            return "measured"
+        case ev.Measured(what=what):
+            return {"ph": "pH"}.get(what, what) if what in ("ph", "volume", "assay") else "hydrometer"
         case ev.DrawnOff():
             return "drawn off"
         case ev.Postponed():

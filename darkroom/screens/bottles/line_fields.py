@@ -19,7 +19,7 @@ from darkroom.screens.bottles.line_kinds import (
     reading,
 )
 from darkroom.screens.bottles.topping import CRYSTALS, STOCK, offered, stocks
-from darkroom.screens.widgets.form import Field
+from darkroom.screens.widgets.form import Field, Form
 from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import Bottle
 from darkroom.solutions.bottle_words import SCALES
@@ -40,7 +40,7 @@ def new_fields(known: Known, now: Callable[[], datetime]) -> list[Field]:
             "recipe",
             "recipe",
             "Left and right: its strength and its care come with it.",
-            options=("", *sorted(known.recipes)),
+            options=_recipes_for("bath", known),
             closed=True,
             empty="none",
         ),
@@ -52,6 +52,20 @@ def new_fields(known: Known, now: Callable[[], datetime]) -> list[Field]:
         Field("batch", "batch", "As it stands on the label.", max_length=LONGEST_NAME),
         _when(now),
     ]
+
+
+def _recipes_for(what: str, known: Known) -> tuple[str, ...]:
+    return ("", *sorted(name for name, recipe in known.recipes.items() if recipe.makes == what))
+
+
+def fit_recipes(form: Form, known: Known) -> None:
+    """Let the recipe's field offer those that make what is in the new bottle; another is none."""
+    fields = {field.id: field for field in form.fields}
+    if "what" in fields and "recipe" in fields:
+        recipe = fields["recipe"]
+        recipe.options = _recipes_for(fields["what"].value, known)
+        if recipe.value not in recipe.options:
+            form.put("recipe", "")
 
 
 def line_fields(

@@ -17,20 +17,22 @@ from darkroom.errors import DarkroomError
 from darkroom.process.text.plain_text import plain
 from darkroom.screens.bottles import line_kinds
 from darkroom.screens.bottles.asking import HELD, Known
-from darkroom.screens.bottles.line_fields import line_fields, new_fields
+from darkroom.screens.bottles.line_fields import fit_recipes, line_fields, new_fields
 from darkroom.screens.bottles.new_bottle import new_bottle
 from darkroom.screens.bottles.remarks import remarks
 from darkroom.screens.bottles.said import ASKED, Entry, Said
 from darkroom.screens.bottles.topping import FIELD_OF, reckoned
 from darkroom.screens.widgets.form import Field, Form
 from darkroom.screens.widgets.form_page import FormPage
-from darkroom.screens.widgets.rows import Row, fill
+from darkroom.screens.widgets.rows import Row
 from darkroom.screens.widgets.wrapped_text import wrapped
 from darkroom.solutions.bottle import Bottle
 from darkroom.solutions.topping_up import NotSaid
 
 LABEL = 14
 """The cells of a field's name."""
+MOST_HELP = 3
+"""What is to be typed, or is wrong, takes no more rows."""
 TOO_SMALL = "make the screen larger: what must be said first does not fit on it"
 
 
@@ -111,6 +113,7 @@ class LineScreen(FormPage):
             self.form.key(key, character)
             if self.values != before:
                 self.said = ()
+                fit_recipes(self.form, self.known)
         return True
 
     def leave_refused(self) -> str:
@@ -216,14 +219,17 @@ class LineScreen(FormPage):
         said: list[Row] = [
             [(f" {line}", one.kind)] for one in self.said for line in wrapped(one.text, max(8, columns - 2))
         ]
-        self.said_is_seen = len(said) + 3 <= rows
-        room = max(1, min(len(form.fields), rows - 2 - len(said)))
+        helped: list[Row] = [
+            [(line, "loud" if form.mistake else "text")]
+            for line in wrapped(form.mistake or field.hint, columns)
+        ][:MOST_HELP]
+        self.said_is_seen = len(said) + 2 + len(helped) <= rows
+        room = max(1, min(len(form.fields), rows - 1 - len(helped) - len(said)))
         shown = [self._line(one, columns) for one in form.fields[form.window(room)]]
         shown.append([])
         shown += said
-        shown = shown[: max(1, rows - 1)] + [[]] * (rows - 1 - len(shown))
-        help_text = form.mistake or field.hint
-        return [*shown, fill([(plain(help_text), "loud" if form.mistake else "text")], columns)]
+        above = max(1, rows - len(helped))
+        return [*shown[:above], *([[]] * (above - len(shown))), *helped]
 
     def _line(self, field: Field, columns: int) -> Row:
         label = f"  {field.label:<{LABEL - 2}} "

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from darkroom.process.text.plain_text import plain
 from darkroom.screens.bottles.short_words import due_words, strength_words
 from darkroom.screens.widgets.rows import Row, clip, width
+from darkroom.screens.widgets.wrapped_text import wrapped
 from darkroom.solutions.bottle import Bottle, State
 from darkroom.solutions.bottle_account import Account
 from darkroom.solutions.bottle_strength import strength_text
@@ -21,6 +22,8 @@ NARROW = 64
 """On fewer cells a row has name, content and care alone."""
 WIDE = 112
 """From so many cells on the plates of unknown size are told in words."""
+DETAILS = 2
+"""The rows of what is told of the bottle under the cursor."""
 RIGHT = ("age", "plates", "strength")
 
 Listed = Bottle | str
@@ -55,7 +58,7 @@ def layout(columns: int) -> list[tuple[str, int]]:
         name = max(4, min(14, columns // 3))
         what = max(3, min(10, columns // 4))
         return [("name", name), ("what", what), ("due", max(1, columns - name - what - 3))]
-    cells = {"name": 13, "what": 11, "age": 9, "plates": 10, "strength": 9}
+    cells = {"name": 13, "what": 11, "age": 11, "plates": 6, "strength": 9}
     if columns >= WIDE:
         cells |= {"name": 16, "plates": 29, "strength": 19}
     room = columns - sum(size + 1 for size in cells.values()) - 1
@@ -89,26 +92,26 @@ def age_words(bottle: Bottle, now: float) -> str:
 
 
 def plates_words(count: Tally, columns: int) -> str:
-    """Return the plates as the column has room for: "38 (8 ?)" says that 8 are of unknown size."""
+    """Return the plates as the column has room for: those of unknown size are told where it is wide."""
     if not count.plates:
         return ""
-    if columns >= WIDE:
-        return plates_text(count)
-    return f"{count.plates}" + (f" ({count.of_unknown_size} ?)" if count.of_unknown_size else "")
+    return plates_text(count) if columns >= WIDE else f"{count.plates:,}"
 
 
-def details_line(bottle: Bottle, told: Account, dues: Sequence[Due], columns: int) -> Row:
-    """Return what the list has no column for, of the bottle under the cursor."""
-    details = [
+def details(bottle: Bottle, told: Account, dues: Sequence[Due], columns: int) -> list[Row]:
+    """Return what the list has no column for, of the bottle under the cursor, in at most DETAILS rows."""
+    texts = [
         told.state + ("" if told.band is None else f", {told.band.word}"),
         bottle.recipe and f"recipe {bottle.recipe}",
         bottle.batch and f"batch {bottle.batch}",
         None if bottle.volume is None else volume_text(bottle.volume),
         plates_text(told.plates),
         None if told.strength is None else strength_text(told.strength),
-        next((f"due: {one.basis}" for one in dues if one.now), None),
+        next((f"due: {one.says} ({one.basis})" for one in dues if one.now), None),
     ]
-    return [(clip("  ·  ".join(plain(text) for text in details if text), columns), "text")]
+    lines = wrapped(" · ".join(plain(text) for text in texts if text), columns)
+    shown = [*lines[: DETAILS - 1], " ".join(lines[DETAILS - 1 :])]
+    return [[(clip(line, columns), "text")] for line in shown]
 
 
 def _cell(name: str, value: str, size: int, columns: int) -> str:

@@ -163,7 +163,7 @@ class BottlesScreen(Page):
         known = self.known
         keys = [("enter", "open"), ("n", "new")]
         if known is not None and any(bottle.out_of_use == "discarded" for bottle in known.bottles.values()):
-            keys.append(("d", "hide discarded" if self.discarded else "discarded"))
+            keys.append(("d", "hide discarded" if self.discarded else "show discarded"))
         if known is not None and known.problems:
             keys.append(("p", "problems"))
         return [*keys, ("up down", "move")]
@@ -180,7 +180,11 @@ class BottlesScreen(Page):
             hidden = "All bottles are discarded: d shows them." if known.bottles else ""
             texts = [hidden] if hidden else EMPTY
             return [[], *([(clip(f" {text}", columns), "text")] for text in texts), [], *problem_row]
-        self._room = max(1, rows - 3 - len(problem_row))
+        details: list[Row] = []
+        if self.bottle is not None:
+            told, dues = known.accounts[self.bottle.id], known.dues_of(self.bottle.id)
+            details = list_rows.details(self.bottle, told, dues, columns)
+        self._room = max(1, rows - 2 - list_rows.DETAILS - len(problem_row))
         self._scroll()
         drawn = [list_rows.heads(columns)]
         for place in range(self.top, min(self.top + self._room, len(self.listed))):
@@ -188,11 +192,7 @@ class BottlesScreen(Page):
         drawn += [[]] * (1 + self._room - len(drawn))
         below = len(self.listed) - self.top - self._room
         drawn.append([(clip(" " + below_words(below), columns), "quiet")] if below > 0 else [])
-        bottle = self.bottle
-        if bottle is not None:
-            told, dues = known.accounts[bottle.id], known.dues_of(bottle.id)
-            drawn.append(list_rows.details_line(bottle, told, dues, columns))
-        return [*drawn, *problem_row]
+        return [*drawn, *details, *([[]] * (list_rows.DETAILS - len(details))), *problem_row]
 
     def _row(self, known: Known, place: int, columns: int) -> Row:
         row = self.listed[place]

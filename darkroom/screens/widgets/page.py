@@ -12,6 +12,7 @@ from darkroom.screens.host import Host, HostScreen
 from darkroom.screens.widgets.face import Face
 from darkroom.screens.widgets.plate_summary import LIGHT_SENTENCE, rail_entry
 from darkroom.screens.widgets.rows import Row, fill, spread, width
+from darkroom.screens.widgets.wrapped_text import wrapped
 
 LONGEST_SLEEP = 0.5
 """The clocks of the plates on the bench are drawn anew at least this often, in seconds."""
@@ -197,16 +198,18 @@ class Page(HostScreen[None]):
         self.tool.keep_dark()
         left, right = self.heading()
         page_rows = [spread([(left, "loud")], [(right, "text")], columns)]
-        bench = self.bench_rows(columns)
-        room = max(0, rows - 2 - len(bench))
+        bench, foot = self.bench_rows(columns), self._foot(columns, max(1, rows // 3))
+        room = max(0, rows - 1 - len(foot) - len(bench))
         body = [fill(row, columns) for row in self.body(columns, room)[:room]]
         page_rows += body + [fill([], columns)] * (room - len(body))
-        page_rows += [*bench, self._foot(columns)]
+        page_rows += [*bench, *foot]
         self.face.put(page_rows[:rows], self.tool.style_of, self.tool.brightness_key)
 
-    def _foot(self, columns: int) -> Row:
+    def _foot(self, columns: int, most: int) -> list[Row]:
+        """Return the message in as many rows as it takes, at most so many; the keys in one without it."""
         if self.message:
-            return fill([(f" {self.message} ", "reversed")], columns)
+            lines = wrapped(self.message, columns - 2)
+            return [fill([(f" {line} ", "reversed")], columns) for line in lines[:most]]
         keys = [*self.keys(), ("F9", "red" if self.tool.day else "day"), ("escape", "back")]
         gap = (
             "   "
@@ -220,7 +223,7 @@ class Page(HostScreen[None]):
                 break
             foot += key_spans
         last, kind = foot.pop() if foot else ("", "text")
-        return fill([*foot, (last.rstrip(), kind)], columns)
+        return [fill([*foot, (last.rstrip(), kind)], columns)]
 
     def bench_rows(self, columns: int) -> list[Row]:
         """Return the row that tells of the plates on the bench; none while it is empty."""

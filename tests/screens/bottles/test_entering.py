@@ -138,6 +138,27 @@ def test_any_line_is_taken_back(home: Path) -> None:
     assert any(isinstance(entry.event, ev.Note) for entry in told.entries)
 
 
+def test_a_reading_begins_with_the_scale_that_was_used_last(home: Path) -> None:
+    """Of this bottle, else of the book; and what is long to say when it is saved stands whole in the foot."""
+    grains = {"what": "silver_us", "value": 36.0, "strength": 7.9, "celsius": 20.0}
+    put_bottle(home, "B-1", days=3, recipe="silver-bath", volume=1000.0)
+    put_bottle(home, "B-2", days=9, happened=[(1, ev.Measured, grains)], recipe="silver-bath")
+
+    async def steps(hand: Looker) -> None:
+        await to_bottle(hand)
+        screen = await to_form(hand, "reading")
+        assert screen.values["scale"] == "silver_us"
+        why = "as the stock of the summer was poured in, and the bath was warm from the sun"
+        fill(screen, value="36", celsius="20", reason=why)
+        await hand.press("enter")
+        await saved(hand)
+        text = " ".join(hand.text().split())
+        assert "saved: silver hydrometer 36 grains to the US ounce at 20 °C: 7.9 % w/v" in text
+        assert why in text
+
+    looking(home, steps, text=None)
+
+
 def test_a_disk_that_does_not_take_it_loses_nothing(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Why it is not saved is said, what was typed stays, and enter tries again."""
     bottle = put_bottle(home, "B-1", days=3)
@@ -183,6 +204,13 @@ def test_a_bottle_is_entered_on_the_list(home: Path) -> None:
         await hand.later(1.5)
         await hand.press("enter")
         await hand.wait("this is needed")
+        recipes = screen.form.at("recipe")
+        assert "silver-bath" in recipes.options and "hypo" not in recipes.options
+        screen.form.go_to(0)
+        await hand.press("right", "right")
+        assert screen.values["what"] == "fixer"
+        assert "hypo" in recipes.options and "silver-bath" not in recipes.options
+        await hand.press("left", "left")
         fill(screen, name="B-1", recipe="hypo")
         await hand.press("enter")
         await hand.wait("the recipe hypo makes fixer, not bath")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
 from itertools import pairwise
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -216,3 +217,23 @@ def test_a_life_of_a_thousand_years_is_drawn_soon() -> None:
     """What is written at the axis is found by steps of years, not day by day."""
     axis = LifeAxis(kit.MADE - 1000 * 365 * kit.DAY, kit.MADE, 60, kit.ZONE)
     assert [text for _, text in axis.ticks()] and timedelta(seconds=axis.per_cell) > timedelta(days=6000)
+
+
+@pytest.mark.parametrize(
+    ("members", "name", "said"),
+    [
+        ({"what": "silver_us", "value": 36.5, "strength": 8.0}, "hydrometer", "36.5 gr/US oz, "),
+        ({"what": "silver_imperial", "value": 38.5, "strength": 8.0}, "hydrometer", "38.5 gr/imp oz, "),
+        ({"what": "density", "value": 1.066, "strength": 8.1}, "hydrometer", "1.066 g/mL, "),
+        ({"what": "ph", "value": 4.5}, "pH", "4.5, "),
+        ({"what": "volume", "value": 940.0}, "volume", "940 mL, "),
+    ],
+)
+@pytest.mark.parametrize("columns", [80, 120])
+def test_a_reading_stands_in_the_unit_in_which_it_was_read(
+    members: dict[str, Any], name: str, said: str, columns: int
+) -> None:
+    """The last of each kind stands whole beside its marks, below the strength in per cent."""
+    bottle = kit.bottle(entries=kit.lines([(3, ev.Measured, members), (20, ev.Measured, members)]))
+    row = row_of(texts(life(bottle, (), NOW, kit.ZONE, columns)), name)
+    assert row.count("│") == 2 and row.rstrip().endswith(said + "17 Jun 2026")

@@ -13,6 +13,7 @@ from darkroom.screens.widgets.rows import Row, fill, width
 from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import Bottle
 from darkroom.solutions.bottle_account import account
+from darkroom.solutions.bottle_words import age_text
 from darkroom.solutions.events import BottleEntry
 from darkroom.solutions.joining import NotKnown
 from tests.kit import bottle_lives as kit
@@ -78,10 +79,10 @@ def test_bottles_in_use_come_first_and_discarded_ones_when_they_are_wanted() -> 
 
 
 def test_a_row_says_name_content_age_plates_strength_and_what_is_due() -> None:
-    """Plates of unknown size are told on a narrow screen too, and in words on a wide one."""
+    """Plates of unknown size are told in words: in a wide row, or below the list of a narrow screen."""
     uses = kit.uses(38)
     short = line(kit.bottle(), 80, uses=uses, dues=(kit.due(),))
-    assert " ".join(short.split()) == "B-1 bath 70 days 38 (7 ?) ≥8.1 % Filter the bath"
+    assert " ".join(short.split()) == "B-1 bath 70 days 38 ≥8.1 % Filter the bath"
     wide = line(kit.bottle(), 120, uses=uses, dues=(kit.due(),))
     assert "38 plates, 7 of unknown size" in wide and "Filter the bath" in wide
     assert re.search(r"≥8\.1 \(\d\.\d to \d\.\d\) %", wide)
@@ -112,8 +113,17 @@ def test_every_row_of_the_list_is_as_wide_as_the_others(columns: int, name: str)
     shown = line(bottle, columns, dues=dues, uses=kit.uses(100_000 if columns == 80 else 12))
     assert width(shown) == width(texts([list_rows.heads(columns)])[0])
     assert shown.isprintable() and "\u202e" not in shown
-    details = list_rows.details_line(bottle, account(bottle, {}, kit.uses(12), NOW), dues, columns)
-    assert width(texts([details])[0]) <= columns and texts([details])[0].isprintable()
+    details = texts(list_rows.details(bottle, account(bottle, {}, kit.uses(12), NOW), dues, columns))
+    assert len(details) <= list_rows.DETAILS
+    assert all(width(row) <= columns and row.isprintable() for row in details)
+
+
+@pytest.mark.parametrize("age", [12 * 60, 119 * 60, 47 * 3600, 89 * kit.DAY, 700 * kit.DAY])
+def test_an_age_stands_whole_in_the_list(age: float) -> None:
+    """Minutes, hours, days and months have room at 80 columns, and so has the number of the plates."""
+    bottle = kit.bottle(entries=[made(instant=NOW - age)])
+    shown = line(bottle, 80, uses=kit.uses(60))
+    assert age_text(age) in shown and " 60 " in shown and "?" not in shown
 
 
 # --- one bottle ---------------------------------------------------------------------------------------
