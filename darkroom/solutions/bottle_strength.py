@@ -26,6 +26,8 @@ LOW_BY = 1.0
 """% w/v by which a hydrometer in a used bath may read low: 5 % of alcohol (an estimate)."""
 TIMES = 2.0
 """Times by which the silver that plates carry out may be more or less than reckoned (an estimate)."""
+TOLD = 0.04
+"""Part by which a strength may be wrong that was added up from what was told (an estimate)."""
 HYDROMETERS = frozenset({"density", "sg", "sg_60f", "baume", "silver_us", "silver_imperial"})
 
 
@@ -123,8 +125,12 @@ def _said(
     if isinstance(event, ev.ToppedUp):
         before = _reading_before(bottle, last)
         at_least = before is not None and _is_low_reading(bottle, before, uses)
+        at_least = at_least or (before is None and bottle.used and bottle.what == "bath")
         basis = f"topped up {day} to {words}"
-        if before is not None and _is_hydrometer(before):
+        if event.reckoned:
+            low, high = percent * (1 - TOLD), percent * (1 + TOLD)
+            basis += ", added up from what went in, not measured"
+        if before is not None and _is_hydrometer(before) and not event.reckoned:
             low, high = _band(percent, bottle, of)
         if at_least:
             basis += ", reckoned from a hydrometer in a used bath: at least that"

@@ -24,6 +24,8 @@ from darkroom.solutions.recipe_text import show_number
 from darkroom.solutions.uses import Tally, Use, tally
 
 IODISED = "iodised"
+ANYTHING = ("stock", "other")
+"""What may hold anything: no recipe is taken for it unnamed."""
 
 
 class Due(msgspec.Struct, frozen=True, kw_only=True):
@@ -58,6 +60,7 @@ def recipe_of(bottle: Bottle, recipes: Mapping[str, Recipe]) -> tuple[Recipe | N
     if own is not None:
         return own, False
     fitting = [recipe for recipe in recipes.values() if recipe.shipped and recipe.makes == bottle.what]
+    fitting = [] if bottle.what in ANYTHING else fitting
     return (fitting[0], True) if len(fitting) == 1 else (None, False)
 
 

@@ -82,7 +82,8 @@ class ToppedUp(BottleLine, frozen=True, kw_only=True, omit_defaults=True):
     """Crystals, water or a stronger stock went in; `volume` is what the bottle holds since.
 
     `grams` of crystals, `water` mL, `stock` mL of `stock_strength` % w/v from the bottle `from`. `strength`
-    is what it was brought to by reckoning.
+    is what it was brought to by reckoning; `reckoned` says that nothing was measured for it: what went in was
+    told, and added up.
     """
 
     grams: float | None = None
@@ -92,6 +93,7 @@ class ToppedUp(BottleLine, frozen=True, kw_only=True, omit_defaults=True):
     from_: str | None = msgspec.field(name="from", default=None)
     volume: float | None = None
     strength: float | None = None
+    reckoned: bool = False
 
 
 class Measured(BottleLine, frozen=True, kw_only=True, omit_defaults=True):

@@ -12,7 +12,7 @@ from darkroom.process.text.numbers import quoted, split
 from darkroom.solutions import events as ev
 from darkroom.solutions import strength
 from darkroom.solutions.bottle import DAY, Bottle, fold
-from darkroom.solutions.care import recipe_of
+from darkroom.solutions.care import ANYTHING, recipe_of
 from darkroom.solutions.contents import substance_of
 from darkroom.solutions.density import SOLUTES
 from darkroom.solutions.events import BottleEntry
@@ -124,7 +124,11 @@ def hints(made: ev.Made, bottle: Bottle, recipes: Mapping[str, Recipe], plates: 
     said: list[str] = []
     if made.what in ("bath", "fixer") and not (made.used or plates) and now - bottle.made > EARLIER:
         said.append("if it has made plates already, say --used: take this line back and enter it again")
-    if made.recipe is None and any(recipe.makes == made.what for recipe in recipes.values()):
+    if (
+        made.recipe is None
+        and made.what not in ANYTHING
+        and any(recipe.makes == made.what for recipe in recipes.values())
+    ):
         taken = recipe_of(bottle, recipes)[0]
         if taken is None:
             how = f"darkroom bottle recipe {made.name} RECIPE names one"

@@ -10,7 +10,7 @@ from typing import Any
 
 import msgspec
 
-from darkroom.errors import WrongUse
+from darkroom.errors import DarkroomError, WrongUse
 from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import Bottle
 from darkroom.solutions.bottle_strength import (
@@ -25,12 +25,14 @@ from darkroom.solutions.density import SOLUTES
 from darkroom.solutions.measuring import Reading
 from darkroom.solutions.mixing import Addition, bring_to
 from darkroom.solutions.silver import DRAGGED
-from darkroom.solutions.strength import USED_BATH, of_percent_wv
+from darkroom.solutions.strength import USED_BATH, of_mass_percent, of_percent_wv
 from darkroom.solutions.substances import SHEET_FIRST, SUBSTANCES
 from darkroom.solutions.uses import Use, tally
+from darkroom.solutions.water import WATER_20
 
 NOTICED = 5.0
 """mL that plates carried out since the volume was said, from which on it is remarked (our own choice)."""
+BEFORE_STOCK = "Goggles and gloves on: the stock is strong silver nitrate. Stir it in, then filter the bath."
 BEFORE_CRYSTALS = "Goggles and gloves on. Stir the crystals into some of the bath, then filter it."
 
 
@@ -61,6 +63,13 @@ class Plan(msgspec.Struct, frozen=True, kw_only=True):
     def adds(self) -> bool:
         """Whether anything goes in."""
         return any(self.members.get(key) for key in ("grams", "water", "stock"))
+
+    @property
+    def taken(self) -> tuple[str, float] | None:
+        """The id of the bottle that something came from, and how many mL of it; None where none is named."""
+        millilitres = self.members.get("stock") or (None if self.addition else self.members.get("water"))
+        source = self.members.get("from_")
+        return (source, millilitres) if source is not None and millilitres else None
 
 
 def plan(
@@ -98,7 +107,9 @@ def plan(
         stock = None if told is None else told.percent_wv
     members: dict[str, Any] = {"from_": None if source is None else source.id}
     if wanted is None:
-        return _told(now, measured, members, held, (stock, fill, crystals, water))
+        added = _told(now, measured, members, held, (stock, fill, crystals, water))
+        came = _comes_to(bottle, now, held, of, added.members)
+        return _with_source(msgspec.structs.replace(added, members=added.members | came), source)
     if crystals is not None or water is not None:
         raise WrongUse("--crystals and --water say what was added: with --to that is reckoned")
     if source is not None and stock is None:
@@ -128,10 +139,12 @@ def plan(
         "strength": wanted,
     }
     cautions = [USED_BATH] if now.at_least else []
+    if addition.stock_ml and bottle.what == "bath":
+        cautions += [SHEET_FIRST, BEFORE_STOCK]
     lost = [] if volume is not None else _lost(bottle, uses)
     if addition.crystals_g and bottle.what == "bath":
         cautions += [SHEET_FIRST, BEFORE_CRYSTALS]
-    return Plan(
+    reckoned = Plan(
         measured=tuple(measured),
         members=members,
         says=tuple(_says(bottle, now, reading, held, wanted, stock, substance, addition, lost)),
@@ -139,6 +152,45 @@ def plan(
         now=now,
         addition=addition,
     )
+    return _with_source(reckoned, source)
+
+
+def _with_source(plan: Plan, source: Bottle | None) -> Plan:
+    """Return a plan that says first where the bottle that something comes from does not hold that much."""
+    if source is None or plan.taken is None or source.volume is None:
+        return plan
+    millilitres = plan.taken[1]
+    if millilitres <= source.volume * 1.001:
+        return plan
+    held, needed = volume_text(source.volume), volume_text(millilitres)
+    text = f"{source.name} holds {held} by the book, and {needed} of it are needed."
+    return msgspec.structs.replace(plan, cautions=(text, *plan.cautions))
+
+
+def _comes_to(
+    bottle: Bottle, now: BottleStrength | None, held: float | None, of: str | None, members: dict[str, Any]
+) -> dict[str, Any]:
+    """Return the strength and the volume that what went in comes to, by mass; {} where that is not known.
+
+    Only crystals and water are reckoned: what a stock was is told by nobody here.
+    """
+    substance = substance_of(bottle, of)
+    grams, water = members.get("grams") or 0.0, members.get("water") or 0.0
+    if now is None or not held or substance not in SOLUTES or members.get("stock") or members.get("from_"):
+        return {}
+    assert substance is not None
+    try:
+        before = of_percent_wv(substance, now.percent_wv)
+        mass = held * before.density_20
+        whole = mass + grams + water * WATER_20
+        after = of_mass_percent(substance, 100 * (mass * before.mass_percent / 100 + grams) / whole)
+        return {
+            "strength": round(after.percent_wv, 3),
+            "volume": round(whole / after.density_20, 1),
+            "reckoned": True,
+        }
+    except DarkroomError:  # beyond the table of the substance
+        return {}
 
 
 def _lost(bottle: Bottle, uses: Sequence[Use]) -> list[str]:
@@ -198,7 +250,7 @@ def _says(
 ) -> list[str]:
     says = [] if reading is None else list(reading.says)
     at_least = "at least " if now.at_least else ""
-    says.append(f"{bottle.name} holds {volume_text(held)} at {at_least}{now.percent_wv:.2f} % w/v")
+    says.append(f"{bottle.name} holds {volume_text(held)} of {at_least}{now.percent_wv:.2f} % w/v")
     if reading is None:
         says.append(now.basis)
     says += lost
@@ -207,9 +259,9 @@ def _says(
     if addition.crystals_g:
         parts.append(f"{at_most}{addition.crystals_g:.2f} g of {SUBSTANCES[substance].label}")
     if addition.stock_ml:
-        parts.append(f"{at_most}{addition.stock_ml:.1f} mL of the {stock:g} % stock")
+        parts.append(f"{at_most}{volume_text(addition.stock_ml)} of the {stock:g} % stock")
     if addition.water_ml:
-        parts.append(f"{addition.water_ml:.1f} mL of distilled water")
+        parts.append(f"{volume_text(addition.water_ml)} of distilled water")
     if not parts:
         return [*says, f"it has its {wanted:g} % w/v: nothing to add"]
-    return [*says, f"add {' and '.join(parts)}: then {addition.final_ml:.1f} mL at {wanted:g} % w/v"]
+    return [*says, f"add {' and '.join(parts)}: then {volume_text(addition.final_ml)} of {wanted:g} % w/v"]

@@ -192,8 +192,13 @@ def uses_of(home: Path, bottle: Bottle, now: float) -> tuple[Use, ...]:
     return book_of(home, {}, now).uses.get(bottle.id, ())
 
 
-def ask(warnings: Sequence[str], yes: bool, question: str = "Write it all the same?") -> None:
-    """Say warnings and ask, unless `yes`. Raises NothingWritten for a no, or where nobody can answer."""
+def ask(
+    warnings: Sequence[str],
+    yes: bool,
+    question: str = "Write it all the same?",
+    refused: str = "nothing is written",
+) -> None:
+    """Say warnings and ask, unless `yes`. Raises NothingWritten, `refused`, for a no or without an answer."""
     for line in "\n".join(warnings).split("\n") if warnings else ():
         click.echo(harmless(line), err=True)
     if yes:
@@ -204,7 +209,7 @@ def ask(warnings: Sequence[str], yes: bool, question: str = "Write it all the sa
         click.echo(err=True)
         agreed = False
     if not agreed:
-        raise NothingWritten("nothing is written")
+        raise NothingWritten(refused)
 
 
 def write(

@@ -10,6 +10,7 @@ from darkroom.commands.bottle.readings import reading_of, reading_options
 from darkroom.commands.bottle.shared import (
     A_BOTTLE,
     Line,
+    Opened,
     ask,
     json_option,
     open_bottle,
@@ -106,28 +107,43 @@ def top_up(
     wanted = None if recipe is None else recipe.strength
     warned = warnings(bottle, event, opened.now, others=bottles, strength=plan.now, wanted=wanted)
     said = [*dict.fromkeys([*plan.cautions, *warned])]
-    lines = _lines(plan)
-    written = bool(lines) and (yes or not as_json)
+    readings_taken: list[Line] = [(ev.Measured, members) for members in plan.measured]
+    written = (bool(readings_taken) or plan.adds) and (yes or not as_json)
+    if written and readings_taken:
+        doubts = [ev.Measured(n=1, at="", up=None, **members) for members in plan.measured]
+        slips = [*dict.fromkeys(said for one in doubts for said in warnings(bottle, one, opened.now))]
+        if slips:
+            ask(slips, yes)
+        write(opened.home, bottle.id, readings_taken, happened, bottle.name, quiet=as_json)
     if not as_json:
         for words in said:  # before any grams
             click.echo(harmless(words), err=True)
         for words in plan.says:
             click.echo(harmless(words))
-    if to is not None and written and not as_json and plan.adds:
-        ask((), yes, "Has it gone in? It is noted with yes.")
-    elif said and written:
-        ask(said if as_json else (), yes)
-    if written:
-        write(opened.home, bottle.id, lines, happened, bottle.name, quiet=as_json)
+    if written and plan.adds:
+        refused = "no topping up is written" + ("; the reading is" if readings_taken else "")
+        if to is not None and not as_json:
+            ask((), yes, "Has it gone in? It is noted with yes.", refused)
+        elif said:
+            ask(said if as_json else (), yes, refused=refused)
+        _write_topped_up(opened, plan, happened, {one.id: one.name for one in bottles}, quiet=as_json)
     if as_json:
         print_json({"bottle": bottle.id, **_plain(plan), "warnings": said, "written": written})
 
 
-def _lines(plan: Plan) -> list[Line]:
+def _write_topped_up(
+    opened: Opened, plan: Plan, happened: str | None, names: dict[str, str], *, quiet: bool
+) -> None:
+    """Write the topping up, and what it took in the bottle that it came from."""
     from darkroom.solutions import events as ev
 
-    measured: list[Line] = [(ev.Measured, members) for members in plan.measured]
-    return [*measured, (ev.ToppedUp, plan.members)] if plan.adds else measured
+    bottle = opened.bottle
+    line: Line = (ev.ToppedUp, plan.members)
+    write(opened.home, bottle.id, [line], happened, bottle.name, names=names, quiet=quiet)
+    if plan.taken is not None:
+        source, millilitres = plan.taken
+        drawn: Line = (ev.DrawnOff, {"volume": round(millilitres, 1), "to": bottle.id})
+        write(opened.home, source, [drawn], happened, names.get(source, source), names=names, quiet=quiet)
 
 
 def _plain(plan: Plan) -> dict[str, Any]:

@@ -110,7 +110,7 @@ def test_topped_up_to_a_volume(home: Path, capsys: Capture) -> None:
 def test_measured_reckoned_asked_and_both_written(
     home: Path, capsys: Capture, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """No writes nothing; yes writes the reading, the volume and the topping up, in this order.
+    """The reading and the volume are noted at once; no writes no topping up, yes writes it after them.
 
     1.0605 g/mL is 7.52 % w/v (CRC): (9·m/100 - s·ρ)/(ρ - 0.09) of 940 mL is 14.18 g.
     """
@@ -130,11 +130,13 @@ def test_measured_reckoned_asked_and_both_written(
     ]
     monkeypatch.setattr("sys.stdin", io.TextIOWrapper(io.BytesIO(b"n\n")))
     status, out, err = run(capsys, *words)
-    assert status == 1 and "add 14.18 g" in out and events(home) == []
+    assert status == 1 and "add 14.18 g" in out
+    assert "no topping up is written; the reading is" in err
+    assert [type(line).__name__ for line in events(home)] == ["Measured", "Measured"]
     assert err.index("The supplier's safety sheet first") < err.index("Goggles")
     monkeypatch.setattr("sys.stdin", io.TextIOWrapper(io.BytesIO(b"y\n")))
     assert run(capsys, *words)[0] == 0
-    assert [type(line).__name__ for line in events(home)] == ["Measured", "Measured", "ToppedUp"]
+    assert [type(line).__name__ for line in events(home)] == [*["Measured"] * 4, "ToppedUp"]
     assert as_json(capsys, "bottle", "show", "B-1")["strength"]["percent_wv"] == pytest.approx(9.0)
 
 
@@ -162,6 +164,28 @@ def test_silver_into_a_good_bath_is_warned_of(home: Path, capsys: Capture) -> No
     told = as_json_said(capsys, "top-up", "B-1", "--to", "10")
     assert told["warnings"][0] == "The supplier's safety sheet first."
     assert any("strong enough" in said for said in told["warnings"])
+
+
+def test_what_a_stock_gives_it_loses(home: Path, capsys: Capture) -> None:
+    """The stock's bottle gets its own line; one that holds too little is named before the question."""
+    run(capsys, "bottle", "new", "stock", "S-1", "--strength", "20", "--volume", "100mL")
+    run(capsys, "bottle", "new", "bath", "B-1", "--volume", "1L", "--strength", "8")
+    words = ["bottle", "top-up", "B-1", "--to", "9", "--from", "S-1", "--yes"]
+    _, _, err = run(capsys, *words)
+    assert "S-1: drawn off: 91 mL into B-1" in err and "Goggles" in err and "are needed" not in err
+    assert as_json(capsys, "bottle", "show", "S-1")["volume_ml"] == pytest.approx(9.1, abs=0.05)
+    run(capsys, "bottle", "measure", "B-1", "--assay", "0.72g", "--sample", "10mL")
+    _, _, err = run(capsys, *words[:4], "10", *words[5:])
+    assert "S-1 holds 9.1 mL by the book" in err
+
+
+def test_what_was_told_is_added_up(home: Path, capsys: Capture) -> None:
+    """940 mL of 8 % with 5 g more are 80.2 g in 941 mL, 8.52 % w/v (mass balance), with wider bounds."""
+    enter(capsys, "--volume", "940mL", "--strength", "8")
+    assert run(capsys, "bottle", "top-up", "B-1", "--crystals", "5g", "--yes")[0] == 0
+    told = as_json(capsys, "bottle", "show", "B-1")["strength"]
+    assert told["percent_wv"] == pytest.approx(8.52, abs=0.01)
+    assert "not measured" in told["basis"] and told["high"] - told["low"] > 0.6
 
 
 def test_what_was_added_without_reckoning(home: Path, capsys: Capture) -> None:
