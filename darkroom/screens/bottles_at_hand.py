@@ -121,8 +121,9 @@ class BottlesAtHand:
 
     def told(self, bottle: BottleAtHand) -> str:
         """Return what is told of a bottle that can be chosen, the date on which it was made last."""
+        cyanide = "holds cyanide" if bottle.fixing == "cyanide" else ""
         made = f"made {bottle.made}" if bottle.made else ""
-        return "; ".join(filter(None, (self.known.told.get(bottle.id, ""), made)))
+        return "; ".join(filter(None, (cyanide, self.known.told.get(bottle.id, ""), made)))
 
     # --- choosing ---------------------------------------------------------------------------------
 

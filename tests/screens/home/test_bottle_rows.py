@@ -241,6 +241,7 @@ def test_a_cyanide_bottle_is_offered_to_a_cyanide_process_alone(home: Path) -> N
         go_to(hand, "bottle fixer")
         while field.value != "K-1":
             await hand.press("right")
+        assert "K-1: holds cyanide" in hand.text()
         go_to(hand, "process")
         while process.value != "clear-glass":
             await hand.press("left")
