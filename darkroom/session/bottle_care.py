@@ -34,7 +34,7 @@ def care_items(dues: Sequence[Due], *, tomorrow: bool = False) -> list[Item]:
     """
     return [
         Item(
-            id=id_of(due),
+            id=id_of(due, tomorrow=tomorrow),
             text=_cut(
                 f"{'Tomorrow, ' if tomorrow else ''}{plain(due.name)}: {_small(due.says)}", LONGEST_TEXT
             ),
@@ -57,9 +57,9 @@ def with_care(items: Sequence[Item], dues: Sequence[Due], *, tomorrow: bool = Fa
     return [*first, *items[:place], *others, *items[place:]]
 
 
-def id_of(due: Due) -> str:
-    """Return the id of a care's line on the sheet."""
-    return f"{CARE}{due.bottle}:{due.care}"
+def id_of(due: Due, *, tomorrow: bool = False) -> str:
+    """Return the id of a care's line on the sheet: a tick for tomorrow says nothing of today."""
+    return f"{CARE}{'tomorrow:' if tomorrow else ''}{due.bottle}:{due.care}"
 
 
 def told_apart(dues: Sequence[Due], bottles: Sequence[BottleAtHand]) -> tuple[Due, ...]:

@@ -105,7 +105,7 @@ def test_what_the_bottles_need_stands_on_both_sheets(home: Path, capsys: pytest.
     bath = put_bottle(home, "bath", "B-2", recipe="silver-bath")
     day = sheet(capsys)
     first, last = day["before"][0], day["after"][0]
-    assert first["id"] == last["id"] == f"care:{bath}:iodise"
+    assert (first["id"], last["id"]) == (f"care:{bath}:iodise", f"care:tomorrow:{bath}:iodise")
     assert first["says"].startswith("B-2: iodise") and last["says"].startswith("Tomorrow, B-2: iodise")
     assert first["why"] and {"id", "says", "why", "seen_to"} <= {*first}
     assert seen(sheet(capsys, "--begin", first["id"])["before"]) == {first["id"]}

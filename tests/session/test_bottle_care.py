@@ -58,7 +58,9 @@ def test_an_uniodised_bath_heads_the_sheet() -> None:
 
 def test_the_closing_sheet_says_that_it_is_tomorrow() -> None:
     """What is due a day later stands there as tomorrow's."""
-    assert care_items([a_due()], tomorrow=True)[0].text == "Tomorrow, B-1: filter the bath"
+    line = care_items([a_due()], tomorrow=True)[0]
+    assert line.text == "Tomorrow, B-1: filter the bath"
+    assert due_line([a_due()], {line.id}) == "due: filter the bath, B-1"  # its tick says nothing of today
 
 
 def test_the_home_form_has_one_short_line() -> None:
