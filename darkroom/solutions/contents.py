@@ -10,6 +10,7 @@ from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import Bottle
 from darkroom.solutions.dangers import kinds_of
 from darkroom.solutions.recipe import Recipe
+from darkroom.solutions.substances import SUBSTANCES as TABLE
 
 Fixing = Literal["hypo", "cyanide"]
 """What a bottle fixes with."""
@@ -24,12 +25,24 @@ _HOLDS = {
     "fixer": ("hypo",),
 }
 """{what a bottle holds: the substances and kinds to ask `dangers` for}."""
-_BY_NAME = frozenset({"stock", "other", "intensifier", "substratum", "cleaning", "edging"})
-"""What may hold anything: there the words on the bottle tell."""
+_ANYTHING = frozenset({"stock", "other", "intensifier", "substratum", "cleaning", "edging"})
+"""What may hold anything: there the recipe and the words on the bottle tell."""
+_BY_RECIPE = _ANYTHING | {"fixer"}
+"""Where what goes in by the recipe counts too. A collodion's or a varnish's is more than the sum of it."""
+_MAY_FIX = frozenset({"fixer", "stock", "other"})
+"""Where a word on the bottle says that it holds cyanide; a developer may be called one for cyanide."""
 _WORDS = {
     "acid": "acid",
-    "nitric": "nitric-acid",
+    "acetic": "acetic-acid",
+    "glacial": "acetic-acid",
     "vinegar": "acid",
+    "nitric": "nitric-acid",
+    "hydrochloric": "acid",
+    "muriatic": "acid",
+    "sulphuric": "acid",
+    "sulfuric": "acid",
+    "citric": "acid",
+    "formic": "acid",
     "alkali": "alkali",
     "carbonate": "alkali",
     "bicarbonate": "alkali",
@@ -42,17 +55,21 @@ _WORDS = {
     "spirit": "alcohol",
     "iodine": "iodine",
 }
-"""{a word on a bottle: the substance or kind that it names}."""
+"""{a word on a bottle or of an ingredient: the substance or kind that it names}."""
 
-_CYANIDE = re.compile(r"\b(?:cyanid|kcn\b)")
+_CYANIDE = re.compile(r"(?<!ferri)(?<!ferro)cyanid|(?<![a-z])kcn(?![a-z])")
 """Called cyanide; a ferricyanide is none."""
 _HYPO = re.compile(r"\bhypo\b|thiosul|\bhyposul")
 
 
-def holds_cyanide(bottle: Bottle) -> bool:
-    """Return whether a bottle is called a cyanide one by its recipe, its name or its batch."""
-    words = " ".join(filter(None, (bottle.recipe, bottle.name, bottle.batch))).casefold()
-    return bottle.what in ("fixer", "stock", "other") and any(word in words for word in ("cyanid", "kcn"))
+def holds_cyanide(bottle: Bottle, recipe: Recipe | None = None) -> bool:
+    """Return whether a bottle holds cyanide by what goes into its recipe, or by the words on it.
+
+    `recipe` is the one that the bottle names, where it is at hand.
+    """
+    if any("cyanide" in kinds_of(part) or _CYANIDE.search(part) for part in _ingredients(recipe)):
+        return True
+    return bottle.what in _MAY_FIX and _CYANIDE.search(_words(bottle, recipe)) is not None
 
 
 def fixing_in(bottle: Bottle, recipe: Recipe | None = None) -> Fixing | None:
@@ -61,16 +78,11 @@ def fixing_in(bottle: Bottle, recipe: Recipe | None = None) -> Fixing | None:
     It is told by `recipe`, which the bottle names, and by the words on the bottle. Cyanide beside hypo is
     cyanide.
     """
-    parts = (
-        () if recipe is None else (recipe.of or "", *(part.substance or "" for part in recipe.ingredients))
-    )
-    kinds = {kind for part in parts if part for kind in kinds_of(part)}
-    said = [bottle.recipe, bottle.name, bottle.batch]
-    said += [] if recipe is None else [recipe.name, *(part.what for part in recipe.ingredients)]
-    words = " ".join(filter(None, said)).casefold()
-    if holds_cyanide(bottle) or "cyanide" in kinds or _CYANIDE.search(words):
+    if holds_cyanide(bottle, recipe):
         return "cyanide"
-    return "hypo" if "hypo" in kinds or _HYPO.search(words) else None
+    parts = _ingredients(recipe)
+    words = " ".join([_words(bottle, recipe), *parts])
+    return "hypo" if any("hypo" in kinds_of(part) for part in parts) or _HYPO.search(words) else None
 
 
 def fixing_in_each(bottles: Sequence[Bottle], recipes: Mapping[str, Recipe]) -> dict[str, Fixing | None]:
@@ -102,18 +114,38 @@ def _poured(bottle: Bottle) -> Iterator[tuple[str, str]]:
             yield bottle.id, event.to
 
 
-def contents(bottle: Bottle) -> tuple[str, ...]:
+def contents(bottle: Bottle, recipe: Recipe | None = None) -> tuple[str, ...]:
     """Return what a bottle holds, as `dangers` knows it.
 
-    Of a stock and the like its name, recipe and batch tell: "nitric acid", "ammonia".
+    Of a stock and the like its recipe, its name and its batch tell: "nitric acid", "ammonia".
     """
-    if holds_cyanide(bottle):
+    if holds_cyanide(bottle, recipe):
         return ("potassium-cyanide",)
-    if bottle.what not in _BY_NAME:
-        return _HOLDS.get(bottle.what, ())
-    words = " ".join(filter(None, (bottle.recipe, bottle.name, bottle.batch))).casefold()
-    named = [_WORDS[word] for word in re.findall(r"[a-z0-9]+", words) if word in _WORDS]
-    return tuple(dict.fromkeys(named))
+    found = [*_HOLDS.get(bottle.what, ())]
+    if bottle.what in _ANYTHING:
+        found += _named(_words(bottle, recipe))
+    if bottle.what in _BY_RECIPE:
+        for part in _ingredients(recipe):
+            found += [part] if part in TABLE else _named(part)
+    return tuple(dict.fromkeys(found))
+
+
+def _ingredients(recipe: Recipe | None) -> list[str]:
+    """Return what goes into a recipe: the substance's name, and the words that the recipe has for it."""
+    if recipe is None:
+        return []
+    of = [recipe.of] if recipe.of else []
+    parts = [word for part in recipe.ingredients for word in (part.substance, part.what.casefold()) if word]
+    return [*of, *parts]
+
+
+def _words(bottle: Bottle, recipe: Recipe | None) -> str:
+    said = (bottle.recipe, bottle.name, bottle.batch, None if recipe is None else recipe.name)
+    return " ".join(filter(None, said)).casefold()
+
+
+def _named(words: str) -> list[str]:
+    return [_WORDS[word] for word in re.findall(r"[a-z0-9]+", words) if word in _WORDS]
 
 
 def substance_of(bottle: Bottle, of: str | None = None) -> str | None:

@@ -97,11 +97,21 @@ def _as_bottle(made: ev.Made, now: float) -> Bottle:
     return bottle
 
 
-def remarks(made: ev.Made, recipe: Recipe | None, bottles: Collection[Bottle], now: float) -> list[str]:
-    """Return what is said before a bottle is entered: who must not, what must not meet, whose name it has."""
+def remarks(
+    made: ev.Made,
+    recipe: Recipe | None,
+    bottles: Collection[Bottle],
+    now: float,
+    recipes: Mapping[str, Recipe],
+) -> list[str]:
+    """Return what is said before a bottle is entered: who must not, what must not meet, whose name it has.
+
+    `recipe` is its own, `recipes` are those of the other bottles, by the names of their files.
+    """
     bottle = _as_bottle(made, now)
     said = [] if recipe is None or recipe.warning is None else [recipe.warning]
-    said += warnings(bottle, made, now, others=bottles)
+    known = recipes if recipe is None or made.recipe is None else {**recipes, made.recipe: recipe}
+    said += warnings(bottle, made, now, others=bottles, recipes=known)
     alike = [
         other
         for other in bottles

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
+
 from darkroom.solutions.bottle import Bottle
-from darkroom.solutions.contents import holds_cyanide
+from darkroom.solutions.contents import contents, fixing_in_each
+from darkroom.solutions.dangers import kinds_of
+from darkroom.solutions.recipe import Recipe
 
 WASTE = {
     "bath": "Silver waste is collected, never poured away: it poisons water.",
@@ -18,7 +22,15 @@ CYANIDE = "Cyanide waste never meets acid or bleach and is never poured away: li
 CODES = "The supplier's safety sheet first, and your local codes."
 
 
-def waste_text(bottle: Bottle) -> str:
-    """Return what is said when a bottle is discarded."""
-    text = CYANIDE if holds_cyanide(bottle) else WASTE.get(bottle.what)
+def waste_text(bottle: Bottle, recipes: Mapping[str, Recipe], others: Iterable[Bottle] = ()) -> str:
+    """Return what is said when a bottle is discarded.
+
+    `recipes`, by the names of their files, tell what it holds; `others` are bottles of the book, for what was
+    poured into it.
+    """
+    known = {each.id: each for each in (*others, bottle)}
+    silver = any("silver" in kinds_of(held) for held in contents(bottle, recipes.get(bottle.recipe or "")))
+    text = WASTE.get(bottle.what) or (WASTE["bath"] if silver else None)
+    if fixing_in_each([*known.values()], recipes)[bottle.id] == "cyanide":
+        text = CYANIDE
     return f"{CODES} {text}" if text else CODES

@@ -6,13 +6,16 @@ from typing import Any
 
 import pytest
 
+from darkroom.resources import checked_recipes
 from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import DAY, Bottle, fold
 from darkroom.solutions.bottle_strength import BottleStrength, strength_of
 from darkroom.solutions.contents import contents, holds_cyanide, substance_of
 from darkroom.solutions.events import BottleEntry
+from darkroom.solutions.recipe import Amount, Ingredient, Recipe
 from darkroom.solutions.substances import SHEET_FIRST
 from darkroom.solutions.warnings import warnings
+from darkroom.solutions.waste import waste_text
 from tests.kit.bottles import entry, made
 
 NOW = 100 * DAY
@@ -179,3 +182,71 @@ def test_an_acid_developer_beside_cyanide() -> None:
     assert "K-1 holds cyanide" in said(developer, line, others=[CYANIDE])
     gone = bottle(entry(ev.Discarded, n=2), id="k1", what="fixer", name="K-1", recipe="cyanide")
     assert said(developer, line, others=[gone, bottle()]) == ""
+
+
+OURS = Recipe(
+    name="Ours",
+    makes="fixer",
+    volume=Amount(value=1000, unit="mL"),
+    ingredients=(
+        Ingredient(
+            what="the white salt",
+            amount=Amount(value=15, unit="g"),
+            source="invented",
+            substance="potassium-cyanide",
+        ),
+    ),
+    steps=(),
+)
+"""A cyanide fixer of one's own whose name does not say so."""
+
+
+def test_cyanide_is_known_by_what_goes_into_an_own_recipe() -> None:
+    """Neither its name nor that of its recipe says cyanide: acid is warned of beside it, and in it."""
+    fixer, known = bottle(id="f1", what="fixer", name="F-1", recipe="ours"), {"ours": OURS}
+    acid = event(ev.Treated, how="acid")
+    assert "hydrogen cyanide" in said(bottle(TESTED), acid, others=[fixer], recipes=known)
+    assert "hydrogen cyanide" in said(fixer, acid, recipes=known)
+    assert "hydrogen cyanide" not in said(fixer, acid)
+    assert "licensed disposal" in waste_text(fixer, known)
+    named = event(ev.RecipeNamed, recipe="ours")
+    assert "never alone" in said(bottle(id="f2", what="fixer", name="F-2"), named, recipes=known)
+
+
+def test_what_cyanide_was_poured_into_holds_cyanide() -> None:
+    """A fixer topped up from a cyanide stock is warned of, and disposed of, as cyanide."""
+    stock = bottle(id="s1", what="stock", name="KCN")
+    topped = bottle(entry(ev.ToppedUp, n=2, water=10.0, from_="s1"), id="f3", what="fixer", name="F-3")
+    acid = event(ev.Treated, how="acid")
+    assert "F-3 holds cyanide" in said(bottle(TESTED), acid, others=[stock, topped])
+    assert "licensed disposal" in waste_text(topped, {}, [stock, topped])
+    assert "licensed disposal" not in waste_text(topped, {})
+
+
+def test_an_intensifier_is_acid_by_its_recipe() -> None:
+    """The shipped one has citric acid in it: entered beside a cyanide bottle that is said."""
+    new = bottle(id="i1", what="intensifier", name="I-1", recipe="intensifier")
+    recipes, _ = checked_recipes()
+    line = new.entries[0].event
+    assert "K-1 holds cyanide" in said(new, line, others=[CYANIDE], recipes=recipes)
+
+
+@pytest.mark.parametrize(
+    ("name", "cyanide"),
+    [("potassium_cyanide", True), ("Cyankali KCN", True), ("potassium ferricyanide", False), ("KCNO", False)],
+)
+def test_a_stock_is_cyanide_by_its_name(name: str, cyanide: bool) -> None:
+    """Whatever stands around the word; a ferricyanide is none."""
+    assert holds_cyanide(bottle(id="s2", what="stock", name=name)) is cyanide
+
+
+@pytest.mark.parametrize("name", ["Glacial acetic", "Hydrochloric 10 %", "citric"])
+def test_a_stock_of_an_acid_is_acid_without_the_word(name: str) -> None:
+    """Beside a cyanide bottle it is warned of when it is entered."""
+    new = bottle(id="s3", what="stock", name=name)
+    assert "K-1 holds cyanide" in said(new, new.entries[0].event, others=[CYANIDE])
+
+
+def test_silver_stock_is_silver_waste() -> None:
+    """Where its silver goes is said as it is of a bath."""
+    assert "never poured away" in waste_text(bottle(id="s4", what="stock", name="silver 20 %"), {})

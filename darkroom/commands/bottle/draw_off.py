@@ -8,6 +8,7 @@ from darkroom.commands.bottle.shared import (
     A_BOTTLE,
     ask,
     open_bottle,
+    recipes_of,
     value_of,
     when_of,
     when_option,
@@ -47,7 +48,8 @@ def draw_off(name: str, volume: str | None, to: str | None, when: str | None, ye
         raise WrongUse("--to: a bottle is not drawn off into itself")
     members = {"volume": millilitres, "to": None if target is None else target.id}
     event = ev.DrawnOff(n=1, at="", up=None, volume=millilitres, to=members["to"])
-    said = warnings(bottle, event, opened.now, others=bottles.values())
+    recipes = recipes_of(bottles.values(), opened.home)
+    said = warnings(bottle, event, opened.now, others=bottles.values(), recipes=recipes)
     if said:
         ask(said, yes)
     names = {} if target is None else {target.id: target.name}

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from darkroom import __version__
-from darkroom.commands.bottle.shared import ask, say_problems, uses_of, write
+from darkroom.commands.bottle.shared import ask, recipes_of, say_problems, uses_of, write
 from darkroom.errors import harmless
 from darkroom.log.bottles.files import read_shelf
 from darkroom.log.store.paths import bench_id, home, new_plate_id
@@ -41,7 +41,8 @@ def make(making: Making, recipe: Recipe | None, when: str | None, *, yes: bool) 
         "bench": bench_id(),
         **members_of(making, recipe, bottles, now),
     }
-    said = remarks(ev.Made(n=1, at="", up=None, when=when, **members), recipe, bottles, now)
+    recipes = recipes_of(bottles, log_home)
+    said = remarks(ev.Made(n=1, at="", up=None, when=when, **members), recipe, bottles, now, recipes)
     if said:
         ask(said, yes)
     written = write(log_home, bottle, [(ev.Made, members)], when, making.name)[0]

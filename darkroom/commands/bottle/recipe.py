@@ -9,6 +9,7 @@ from darkroom.commands.bottle.shared import (
     ask,
     open_bottle,
     recipe_of,
+    recipes_of,
     when_of,
     when_option,
     write,
@@ -39,7 +40,9 @@ def recipe(name: str, recipe: str, when: str | None, yes: bool) -> None:
         raise WrongUse(f"the recipe {file_name} makes {read.makes}; {bottle.name} is {bottle.what}")
     event = ev.RecipeNamed(n=1, at="", up=None, recipe=file_name)
     others = opened.shelf.bottles.values()
-    said = [*filter(None, [read.warning]), *warnings(bottle, event, opened.now, others=others)]
+    recipes = {**recipes_of(others, opened.home), file_name: read}
+    warned = warnings(bottle, event, opened.now, others=others, recipes=recipes)
+    said = [*filter(None, [read.warning]), *warned]
     if said:
         ask(said, yes)
     write(

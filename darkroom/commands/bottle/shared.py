@@ -161,6 +161,13 @@ def recipes_at_hand(home: Path) -> dict[str, Recipe]:
     return found
 
 
+def recipes_of(bottles: Iterable[Bottle], home: Path) -> dict[str, Recipe]:
+    """Return the recipes that bottles name, as far as they can be read."""
+    from darkroom import resources
+
+    return resources.checked_recipes(home, {bottle.recipe or "" for bottle in bottles})[0]
+
+
 def recipe_at_hand(bottle: Bottle) -> Recipe | None:
     """Return the recipe that a bottle names, None without one or where it is not to be had."""
     if bottle.recipe is None:

@@ -8,9 +8,11 @@ import click
 
 from darkroom.commands.bottle.shared import (
     A_BOTTLE,
+    Opened,
     ask,
     open_bottle,
     reason_option,
+    recipes_of,
     when_of,
     when_option,
     words_of,
@@ -87,8 +89,9 @@ def discard(name: str, reason: str | None, when: str | None, yes: bool) -> None:
     from darkroom.solutions import events as ev
     from darkroom.solutions.waste import waste_text
 
-    bottle = _one(name, when, ev.Discarded, _reason(reason), yes)
-    click.echo(waste_text(bottle), err=True)
+    opened = _one(name, when, ev.Discarded, _reason(reason), yes)
+    bottles = opened.shelf.bottles.values()
+    click.echo(waste_text(opened.bottle, recipes_of(bottles, opened.home), bottles), err=True)
 
 
 @click.command(
@@ -109,14 +112,15 @@ def _reason(text: str | None) -> dict[str, Any]:
     return {} if text is None else {"reason": words_of(text, "--reason")}
 
 
-def _one(name: str, when: str | None, kind: Any, members: dict[str, Any], yes: bool) -> Any:
-    """Write one line to the bottle that is named, after what must be said; return the bottle as it was."""
+def _one(name: str, when: str | None, kind: Any, members: dict[str, Any], yes: bool) -> Opened:
+    """Write one line to the bottle that is named, after what must be said; return the book as it was."""
     from darkroom.solutions.warnings import warnings
 
     opened = open_bottle(name)
     bottle = opened.bottle
-    said = warnings(bottle, kind(n=1, at="", up=None, **members), opened.now)
+    event = kind(n=1, at="", up=None, **members)
+    said = warnings(bottle, event, opened.now)
     if said:
         ask(said, yes)
     write(opened.home, bottle.id, [(kind, members)], when_of(when, bottle), bottle.name)
-    return bottle
+    return opened

@@ -16,6 +16,7 @@ from darkroom.commands.bottle.shared import (
     open_bottle,
     percent,
     recipe_at_hand,
+    recipes_of,
     uses_of,
     value_of,
     when_of,
@@ -105,7 +106,15 @@ def top_up(
     happened = when_of(when, bottle)
     event = ev.ToppedUp(n=1, at="", up=None, **plan.members)
     wanted = None if recipe is None else recipe.strength
-    warned = warnings(bottle, event, opened.now, others=bottles, strength=plan.now, wanted=wanted)
+    warned = warnings(
+        bottle,
+        event,
+        opened.now,
+        others=bottles,
+        strength=plan.now,
+        wanted=wanted,
+        recipes=recipes_of(bottles, opened.home),
+    )
     said = [*dict.fromkeys([*plan.cautions, *warned])]
     readings_taken: list[Line] = [(ev.Measured, members) for members in plan.measured]
     written = (bool(readings_taken) or plan.adds) and (yes or not as_json)

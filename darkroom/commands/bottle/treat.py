@@ -9,6 +9,7 @@ from darkroom.commands.bottle.shared import (
     ask,
     known_word,
     open_bottle,
+    recipes_of,
     when_of,
     when_option,
     words_of,
@@ -43,7 +44,8 @@ def treat(name: str, how: str, amount: str | None, when: str | None, yes: bool) 
     members = {"how": word, "amount": None if amount is None else words_of(amount, "--amount")}
     event = ev.Treated(n=1, at="", up=None, how=word, amount=members["amount"])
     instant = opened.now if happened is None else instant_of(happened) or opened.now
-    said = warnings(bottle, event, instant, others=opened.shelf.bottles.values())
+    bottles = opened.shelf.bottles.values()
+    said = warnings(bottle, event, instant, others=bottles, recipes=recipes_of(bottles, opened.home))
     if said:
         ask(said, yes)
     write(opened.home, bottle.id, [(ev.Treated, members)], happened, bottle.name)

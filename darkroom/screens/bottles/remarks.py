@@ -20,9 +20,11 @@ def remarks(bottle: Bottle | None, line: Line, known: Known, now: datetime) -> t
     instant = datetime.fromisoformat(event.when or event.at).timestamp()
     bottles = known.bottles.values()
     if bottle is None:
-        return tuple(making.remarks(event, known.recipes.get(event.recipe or ""), bottles, instant))
+        return tuple(
+            making.remarks(event, known.recipes.get(event.recipe or ""), bottles, instant, known.recipes)
+        )
     if isinstance(event, Discarded):
-        return (waste_text(bottle),)
+        return (waste_text(bottle, known.recipes, bottles),)
     if isinstance(event, Withdrawn):
         words = line_words(event, lines_of(bottle), known.names())
         return (f"{words}. It stays in the book, marked.",)
@@ -34,4 +36,5 @@ def remarks(bottle: Bottle | None, line: Line, known: Known, now: datetime) -> t
         others=[other for other in bottles if other.id != bottle.id],
         strength=None if told is None else told.strength,
         wanted=None if recipe is None else recipe.strength,
+        recipes=known.recipes,
     )

@@ -100,6 +100,7 @@ def reckoned(values: Mapping[str, str], bottle: Bottle, known: Known, now: datet
         others=[other for other in known.bottles.values() if other.id != bottle.id],
         strength=planned.now,
         wanted=None if recipe is None else recipe.strength,
+        recipes=known.recipes,
     )
     lines = [Line(ev.Measured, members | happened) for members in planned.measured]
     if planned.adds:
