@@ -17,6 +17,7 @@ from darkroom.screens.bottles.line_kinds import (
     line_choices,
     percent_of,
     reading,
+    recipes_for,
 )
 from darkroom.screens.bottles.topping import CRYSTALS, STOCK, offered, stocks
 from darkroom.screens.widgets.form import Field, Form
@@ -39,8 +40,8 @@ def new_fields(known: Known, now: Callable[[], datetime]) -> list[Field]:
         Field(
             "recipe",
             "recipe",
-            "Left and right: its strength and its care come with it.",
-            options=_recipes_for("bath", known),
+            "Left and right: its strength and its care come with it. Without one nothing may be due.",
+            options=recipes_for("bath", known),
             closed=True,
             empty="none",
         ),
@@ -49,13 +50,17 @@ def new_fields(known: Known, now: Callable[[], datetime]) -> list[Field]:
         Field(
             "ripens", "ripens", "How long before it is used, such as 7 days; the recipe's.", check=ripening
         ),
+        Field(
+            "used",
+            "used before",
+            "Left and right: whether it has made plates before it comes into the book.",
+            options=("", "yes"),
+            closed=True,
+            empty="no",
+        ),
         Field("batch", "batch", "As it stands on the label.", max_length=LONGEST_NAME),
         _when(now),
     ]
-
-
-def _recipes_for(what: str, known: Known) -> tuple[str, ...]:
-    return ("", *sorted(name for name, recipe in known.recipes.items() if recipe.makes == what))
 
 
 def fit_recipes(form: Form, known: Known) -> None:
@@ -63,7 +68,7 @@ def fit_recipes(form: Form, known: Known) -> None:
     fields = {field.id: field for field in form.fields}
     if "what" in fields and "recipe" in fields:
         recipe = fields["recipe"]
-        recipe.options = _recipes_for(fields["what"].value, known)
+        recipe.options = recipes_for(fields["what"].value, known)
         if recipe.value not in recipe.options:
             form.put("recipe", "")
 
@@ -114,6 +119,11 @@ def _own(kind: str, bottle: Bottle, known: Known, now: Callable[[], datetime]) -
             ]
         case "drawn off":
             return [Field("value", "volume", "Such as 50 mL.", check=measures.volume), _into(bottle, known)]
+        case "recipe":
+            hint = "Left and right: whose care it has. Its volume and strength stay what they are."
+            options, has = recipes_for(bottle.what, known), bottle.recipe or ""
+            first = has if has in options else ""
+            return [Field("recipe", "recipe", hint, first, first, options, closed=True, empty="none")]
         case "note":
             return [Field("text", "note", "Words about the bottle.", max_length=LONGEST)]
         case "postponed":

@@ -61,6 +61,7 @@ KINDS: tuple[Entered, ...] = (
     Entered("top up", "Top up", "Says what to add for a strength, then notes it.", ev.ToppedUp),
     Entered("topped up", "Added already", "Notes crystals or water that went in.", ev.ToppedUp),
     Entered("drawn off", "Drawn off", "Some of it was taken out.", ev.DrawnOff),
+    Entered("recipe", "Name its recipe", "Its care is that of the recipe from here on.", ev.RecipeNamed),
     Entered("note", "Note", "Words about the bottle.", ev.Note),
     Entered("postponed", "Put a care off", "It is not due before a day that you name.", ev.Postponed, True),
     Entered("boiled_down", "Boiled down", "Alcohol and ether are driven off.", ev.Treated),
@@ -99,6 +100,8 @@ def _why_not(kind: str, bottle: Bottle, known: Known, now: float) -> str | None:
             return "it was opened"
         case "iodised" | "sunned" | "boiled_down" if bottle.what != "bath":
             return "this is no silver bath"
+        case "recipe" if len(recipes_for(bottle.what, known)) < 2:
+            return f"no recipe makes {bottle.what}"
         case "postponed" if not known.dues_of(bottle.id):
             return "no care of it is known"
         case "set aside" if bottle.out_of_use is not None:
@@ -135,6 +138,11 @@ def line_choices(bottle: Bottle, known: Known) -> list[tuple[str, str, str]]:
     return rows
 
 
+def recipes_for(what: str, known: Known) -> tuple[str, ...]:
+    """Return the names of the recipes that make what is in a bottle, after "" for none."""
+    return ("", *sorted(name for name, recipe in known.recipes.items() if recipe.makes == what))
+
+
 def last_scale(bottle: Bottle, known: Known) -> str:
     """Return the scale (`what` of a line) that was used last, for this bottle, else for any of the book."""
     for bottles in ([bottle], known.bottles.values()):
@@ -160,7 +168,7 @@ def title(kind: str, bottle: Bottle | None) -> str:
 def missing(kind: str, values: Mapping[str, str]) -> dict[str, str]:
     """Return {field: what is wrong} for fields that a line of this kind cannot be without."""
     needed = {NEW: "name", "reading": "value", "measured": "value", "volume": "value", "note": "text",
-              "postponed": "until"}.get(kind)  # fmt: skip
+              "recipe": "recipe", "postponed": "until"}.get(kind)  # fmt: skip
     if needed is None or values.get(needed, "").strip():
         return {}
     return {needed: "this is needed"}
@@ -185,6 +193,8 @@ def line(kind: str, values: Mapping[str, str], bottle: Bottle, known: Known, now
         case "drawn off":
             members = {"volume": measures.volume(texts["value"])} if "value" in texts else {}
             members |= {"to": texts["to"]} if "to" in texts else {}
+        case "recipe":
+            members = {"recipe": texts["recipe"]}
         case "note":
             members = {"text": texts["text"]}
         case "postponed":

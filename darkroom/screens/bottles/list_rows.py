@@ -98,7 +98,7 @@ def plates_words(count: Tally, columns: int) -> str:
     return plates_text(count) if columns >= WIDE else f"{count.plates:,}"
 
 
-def details(bottle: Bottle, told: Account, dues: Sequence[Due], columns: int) -> list[Row]:
+def details(bottle: Bottle, told: Account, dues: Sequence[Due], now: float, columns: int) -> list[Row]:
     """Return what the list has no column for, of the bottle under the cursor, in at most DETAILS rows."""
     texts = [
         told.state + ("" if told.band is None else f", {told.band.word}"),
@@ -107,7 +107,7 @@ def details(bottle: Bottle, told: Account, dues: Sequence[Due], columns: int) ->
         None if bottle.volume is None else volume_text(bottle.volume),
         plates_text(told.plates),
         None if told.strength is None else strength_text(told.strength),
-        next((f"due: {one.says} ({one.basis})" for one in dues if one.now), None),
+        next((f"due: {one.says} ({one.basis})" for one in dues if one.now), due_words(dues, now)),
     ]
     lines = wrapped(" · ".join(plain(text) for text in texts if text), columns)
     shown = [*lines[: DETAILS - 1], " ".join(lines[DETAILS - 1 :])]

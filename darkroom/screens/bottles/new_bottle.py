@@ -28,6 +28,7 @@ def new_bottle(values: Mapping[str, str], known: Known, now: datetime, bench: st
         volume=measures.volume(texts["volume"]) if "volume" in texts else None,
         strength=percent_of(texts["strength"]) if "strength" in texts else None,
         batch=texts.get("batch"),
+        used="used" in texts,
         ripens=ripening(texts["ripens"]) if "ripens" in texts else None,
     )
     recipe = known.recipes.get(making.recipe or "")

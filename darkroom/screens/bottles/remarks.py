@@ -9,7 +9,7 @@ from darkroom.screens.bottles.line_kinds import Line, lines_of
 from darkroom.solutions import making
 from darkroom.solutions.bottle import Bottle
 from darkroom.solutions.bottle_words import line_words
-from darkroom.solutions.events import Discarded, Withdrawn
+from darkroom.solutions.events import Discarded, RecipeNamed, Withdrawn
 from darkroom.solutions.warnings import warnings
 from darkroom.solutions.waste import waste_text
 
@@ -28,6 +28,10 @@ def remarks(bottle: Bottle | None, line: Line, known: Known, now: datetime) -> t
     if isinstance(event, Withdrawn):
         words = line_words(event, lines_of(bottle), known.names())
         return (f"{words}. It stays in the book, marked.",)
+    if isinstance(event, RecipeNamed):
+        named = known.recipes.get(event.recipe)
+        warned = warnings(bottle, event, instant, others=[one for one in bottles if one.id != bottle.id])
+        return tuple(text for text in (named and named.warning, *warned) if text)
     told, recipe = known.accounts.get(bottle.id), known.recipe_of(bottle)
     return warnings(
         bottle,

@@ -183,7 +183,7 @@ class BottlesScreen(Page):
         details: list[Row] = []
         if self.bottle is not None:
             told, dues = known.accounts[self.bottle.id], known.dues_of(self.bottle.id)
-            details = list_rows.details(self.bottle, told, dues, columns)
+            details = list_rows.details(self.bottle, told, dues, known.now, columns)
         self._room = max(1, rows - 2 - list_rows.DETAILS - len(problem_row))
         self._scroll()
         drawn = [list_rows.heads(columns)]

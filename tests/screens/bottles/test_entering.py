@@ -37,6 +37,7 @@ from tests.kit.review_hand import Looker, looking
             {"event": "topped_up", "water": 57.0, "volume": 1000.0, "strength": 8.6},
         ),
         ("drawn off", {"value": "50 mL"}, {"event": "drawn_off", "volume": 50.0}),
+        ("recipe", {"recipe": "silver-bath"}, {"event": "recipe_named", "recipe": "silver-bath"}),
         ("note", {"text": "smells of ether"}, {"event": "note", "text": "smells of ether"}),
         ("postponed", {"until": "3 days"}, {"event": "postponed"}),
         ("set aside", {"reason": "to settle"}, {"event": "set_aside", "reason": "to settle"}),
@@ -220,7 +221,7 @@ def test_a_bottle_is_entered_on_the_list(home: Path) -> None:
         fill(screen, strength="")
         await hand.press("enter")
         await hand.wait("Another bottle has the name B-1")
-        fill(screen, name="B-2")
+        fill(screen, name="B-2", used="yes")
         await hand.later(1.5)
         await hand.press("enter")
         await saved(hand)
@@ -232,4 +233,4 @@ def test_a_bottle_is_entered_on_the_list(home: Path) -> None:
     event = made.entries[0].event
     assert isinstance(event, ev.Made)
     assert (made.name, made.what, made.recipe, event.strength) == ("B-2", "bath", "silver-bath", 9.0)
-    assert made.volume == 1000.0 and shelf.problems == ()
+    assert event.used and made.volume == 1000.0 and shelf.problems == ()

@@ -113,7 +113,7 @@ def test_every_row_of_the_list_is_as_wide_as_the_others(columns: int, name: str)
     shown = line(bottle, columns, dues=dues, uses=kit.uses(100_000 if columns == 80 else 12))
     assert width(shown) == width(texts([list_rows.heads(columns)])[0])
     assert shown.isprintable() and "\u202e" not in shown
-    details = texts(list_rows.details(bottle, account(bottle, {}, kit.uses(12), NOW), dues, columns))
+    details = texts(list_rows.details(bottle, account(bottle, {}, kit.uses(12), NOW), dues, NOW, columns))
     assert len(details) <= list_rows.DETAILS
     assert all(width(row) <= columns and row.isprintable() for row in details)
 
