@@ -42,7 +42,8 @@ def find(bottles: Iterable[Bottle], word: str, now: float) -> Found:
     best = min(_RANKS[bottle.state(now)] for bottle in matches)
     meant = [bottle for bottle in matches if _RANKS[bottle.state(now)] == best]
     if len(meant) > 1:
-        raise WrongUse(f"several bottles answer to {quoted(word)}:\n" + listed(meant, now))
+        several = f"several bottles answer to {quoted(word)}; name one by its id, or the start of it"
+        raise WrongUse(f"{several}:\n" + listed(meant, now))
     return Found(bottle=meant[0], passed_over=tuple(bottle for bottle in matches if bottle is not meant[0]))
 
 

@@ -134,11 +134,10 @@ def hints(made: ev.Made, bottle: Bottle, recipes: Mapping[str, Recipe], plates: 
     said: list[str] = []
     if made.what in ("bath", "fixer") and not (made.used or plates) and now - bottle.made > EARLIER:
         said.append("if it has made plates already, say --used: take this line back and enter it again")
-    if (
-        made.recipe is None
-        and made.what not in ANYTHING
-        and any(recipe.makes == made.what for recipe in recipes.values())
-    ):
+    if made.recipe is not None and made.recipe not in recipes:
+        said.append(not_at_hand(made.recipe))
+    fitting = made.what not in ANYTHING and any(one.makes == made.what for one in recipes.values())
+    if made.recipe is None and fitting:
         taken = recipe_of(bottle, recipes)[0]
         if taken is None:
             how = f"darkroom bottle recipe {made.name} RECIPE names one"
@@ -146,6 +145,12 @@ def hints(made: ev.Made, bottle: Bottle, recipes: Mapping[str, Recipe], plates: 
         else:
             said.append(f"no recipe is named: what is due is that of {taken.name}")
     return said
+
+
+def not_at_hand(recipe: str) -> str:
+    """Return what is said of a recipe that was read from a file elsewhere."""
+    where = "put its file into profiles/solutions/ in the folder of the log"
+    return f"the recipe {recipe} is not at hand: nothing will be due until you {where}"
 
 
 def ripening(text: str) -> float:

@@ -7,6 +7,7 @@ holds V·c/100 g of the substance in them.
 
 from __future__ import annotations
 
+from math import ceil
 from typing import NamedTuple
 
 from darkroom.errors import CannotMix, QuantityError
@@ -115,7 +116,7 @@ def with_stock_to_volume(
         least = with_stock(volume, now, wanted, stock).final_ml
         raise CannotMix(
             f"{final:.4g} mL do not hold it: {volume:.4g} mL with that stock make {least:.4g} mL of "
-            f"{_said(wanted)}"
+            f"{_said(wanted)}: {_way_out(volume, least, final)}"
         )
     return Addition(stock_ml=added / stock.density_20, water_ml=max(0.0, water) / WATER_20, final_ml=final)
 
@@ -179,8 +180,13 @@ def _too_small(volume: float, now: Strength, wanted: Strength, final: float) -> 
     least = bring_to(volume, now, wanted).final_ml
     return CannotMix(
         f"{final:.4g} mL do not hold it: {volume:.4g} mL of {_said(now)} make at least {least:.4g} mL "
-        f"of {_said(wanted)}"
+        f"of {_said(wanted)}: {_way_out(volume, least, final)}"
     )
+
+
+def _way_out(volume: float, least: float, final: float) -> str:
+    """Return what helps where so many mL make `least` mL, more than the `final` ones: less of it, or more."""
+    return f"draw off {ceil(volume * (1 - final / least))} mL first, or fill to {ceil(least)} mL"
 
 
 def _check(volume: float, now: Strength, wanted: Strength, final: float | None = None) -> None:

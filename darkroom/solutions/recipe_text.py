@@ -7,23 +7,25 @@ from math import floor, log10
 from darkroom.process.text.durations import say_duration
 from darkroom.solutions.recipe import IN_WORDS, Amount, Care, Due, Ingredient
 
-DIGITS = 4
+DIGITS, CYLINDER = 4, 3
+"""Digits that count of a number, and of a volume that a hand measures."""
 FEWEST_DROPS, MOST_DROPS = 0.9, 20
 """So many drops can be counted; common practice, no source."""
 
 
-def show_number(value: float) -> str:
+def show_number(value: float, digits: int = DIGITS) -> str:
     """Return a number with four digits that count, without exponent or trailing zeros: 0.05, 20.74, 1420."""
     if value <= 0:
         return f"{value:g}"
-    decimals = max(0, DIGITS - 1 - floor(log10(value)))
+    decimals = max(0, digits - 1 - floor(log10(value)))
     text = f"{value:.{decimals}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def show_amount(amount: Amount) -> str:
-    """Return an amount in its metric unit: "20.74 g"."""
-    return f"{show_number(amount.value)} {amount.unit}"
+    """Return an amount in its metric unit: "20.74 g"; a cylinder shows three digits at most: "9.95 mL"."""
+    digits = CYLINDER if amount.unit == "mL" else DIGITS
+    return f"{show_number(amount.value, digits)} {amount.unit}"
 
 
 def show_old(amount: Amount) -> str | None:

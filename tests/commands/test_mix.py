@@ -77,7 +77,7 @@ def test_a_recipe_is_found_by_its_title_too(home: Path, capsys: Capture, word: s
 def test_what_fills_up_takes_the_unit_that_was_typed(home: Path, capsys: Capture) -> None:
     """For 20 US ounces the water is filled up to 20 US ounces, 591.5 mL."""
     _, out, _ = run(capsys, "mix", "silver-bath", "--make", "20 US fl oz")
-    assert "to 591.5 mL  distilled water (20 US fl oz)" in out and "53.23 g  silver nitrate [" in out
+    assert "to 591 mL  distilled water (20 US fl oz)" in out and "53.23 g  silver nitrate [" in out
 
 
 def test_the_card_says_what_decided_how_much(home: Path, capsys: Capture) -> None:
@@ -114,8 +114,8 @@ def test_old_measures_stand_beside_the_metric_ones(home: Path, capsys: Capture) 
     ("volume", "amount", "says"),
     [
         ("1450 mL", "0.3 mL  acetic acid, glacial (6 drops)", "one at a time"),
-        ("10 L", "2.069 mL  acetic acid, glacial (41.38 drops)", "measured, not counted"),
-        ("100 mL", "0.02069 mL  acetic acid, glacial (0.4138 drops)", "less than a drop"),
+        ("10 L", "2.07 mL  acetic acid, glacial (41.38 drops)", "measured, not counted"),
+        ("100 mL", "0.0207 mL  acetic acid, glacial (0.4138 drops)", "less than a drop"),
     ],
 )
 def test_drops_scale_with_caution(home: Path, capsys: Capture, volume: str, amount: str, says: str) -> None:

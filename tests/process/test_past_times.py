@@ -22,6 +22,9 @@ NOW = datetime(2026, 5, 14, 9, 30, tzinfo=timezone(timedelta(hours=2)))
         ("3 days ago", "2026-05-11T09:30:00+02:00"),
         ("1 day ago", "2026-05-13T09:30:00+02:00"),
         ("2 weeks ago", "2026-04-30T09:30:00+02:00"),
+        ("a week ago", "2026-05-07T09:30:00+02:00"),
+        ("6 months ago", "2025-11-14T09:30:00+02:00"),
+        ("A month ago", "2026-04-14T09:30:00+02:00"),
         ("08:15", "2026-05-14T08:15:00+02:00"),
         ("2026-05-01", "2026-05-01T09:30:00+02:00"),
         ("2026-05-01 14:20", "2026-05-01T14:20:00+02:00"),
@@ -36,7 +39,7 @@ def test_a_time_gone_by(text: str, means: str) -> None:
 
 @pytest.mark.parametrize(
     "text",
-    ["", "tomorrow", "14:20", "2026-05-15", "2027-01-01T00:00Z",
+    ["", "tomorrow", "9999 months ago", "a week", "14:20", "2026-05-15", "2027-01-01T00:00Z",
      "25:00", "2026-02-30", "0001-01-01", "3 days",
      "yesterday 25:00", "yesterdays", "2026-05-01T14:20+99:00", "٣ days ago", "９:00"],
 )  # fmt: skip
@@ -69,3 +72,8 @@ def test_what_is_no_time_to_come(text: str) -> None:
     """What is over or cannot be read is refused."""
     with pytest.raises(QuantityError, match="expected"):
         until(text, NOW)
+
+
+def test_a_month_before_a_day_that_it_lacks_is_its_last() -> None:
+    """Three months before 31 May is the end of February."""
+    assert past("3 months ago", NOW.replace(day=31)).date().isoformat() == "2026-02-28"

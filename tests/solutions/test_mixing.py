@@ -95,6 +95,8 @@ def test_the_same_strength_needs_nothing() -> None:
         (lambda: mixing.with_stock(1000, bath(8), bath(9), bath(9)), "is not stronger than the 9 %"),
         (lambda: mixing.to_volume(1000, bath(8), bath(9), 1000), "1000 mL do not hold it.*least 1002 mL"),
         (lambda: mixing.to_volume(1000, bath(11), bath(9), 1200), "do not hold it.*at least 1222 mL"),
+        # 1200/1222 of the litre make 1200 mL, so 18.2 mL are too much: by proportion.
+        (lambda: mixing.to_volume(1000, bath(11), bath(9), 1200), "draw off 19 mL first, or fill to 1223 mL"),
         (lambda: mixing.with_stock_to_volume(1000, bath(8), bath(9), bath(20), 1050), "make 1091 mL"),
     ],
 )  # fmt: skip

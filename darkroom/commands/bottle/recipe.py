@@ -16,7 +16,7 @@ from darkroom.commands.bottle.shared import (
     yes_option,
 )
 from darkroom.commands.output import NOT_RED
-from darkroom.errors import WrongUse
+from darkroom.errors import WrongUse, harmless
 
 
 @click.command(
@@ -30,7 +30,9 @@ from darkroom.errors import WrongUse
 @yes_option
 def recipe(name: str, recipe: str, when: str | None, yes: bool) -> None:
     """Write which recipe a bottle has."""
+    from darkroom.resources import checked_recipes
     from darkroom.solutions import events as ev
+    from darkroom.solutions.making import not_at_hand
     from darkroom.solutions.warnings import warnings
 
     file_name, read = recipe_of(recipe)
@@ -48,3 +50,5 @@ def recipe(name: str, recipe: str, when: str | None, yes: bool) -> None:
     write(
         opened.home, bottle.id, [(ev.RecipeNamed, {"recipe": file_name})], when_of(when, bottle), bottle.name
     )
+    if file_name not in checked_recipes(opened.home)[0]:
+        click.echo(harmless(not_at_hand(file_name)), err=True)

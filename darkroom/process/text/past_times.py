@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from calendar import monthrange
 from datetime import datetime, timedelta
 
 from darkroom.errors import QuantityError
@@ -10,10 +11,13 @@ from darkroom.process.text.clock_times import clock_time
 from darkroom.process.text.instants import FIRST_YEAR, LAST_YEAR, instant
 from darkroom.process.text.numbers import quoted
 
-PAST = "a time such as yesterday, 14:20, '3 days ago', 2026-05-14, 2026-05-14 14:20 or an RFC 3339 instant"
+PAST = (
+    "a time such as yesterday, 14:20, '3 days ago', 'a week ago', '6 months ago', 2026-05-14, "
+    "2026-05-14 14:20 or an RFC 3339 instant"
+)
 FUTURE = "a day such as tomorrow, '7 days' or 2026-06-01"
 _YESTERDAY = re.compile(r"yesterday(?:[ ,]+(?:at +)?(\d{1,2}[:.]\d{2}))?", re.IGNORECASE | re.ASCII)
-_DAYS = re.compile(r"(\d{1,4}) *(?:d|days?|weeks?|w)( +ago)?", re.IGNORECASE | re.ASCII)
+_DAYS = re.compile(r"(\d{1,4} *|an? +|one +)(d|days?|weeks?|w|months?)( +ago)?", re.IGNORECASE | re.ASCII)
 SLACK = timedelta(minutes=1)
 """By so much a time may lie ahead and still be now: the clock on the wall is not this one."""
 
@@ -38,8 +42,8 @@ def _past(text: str, now: datetime) -> datetime:
         day = now - timedelta(days=1)
         return day if yesterday[1] is None else clock_time(yesterday[1], day)
     days = _DAYS.fullmatch(text)
-    if days is not None and days[2]:
-        return now - _days(text, days)
+    if days is not None and days[3]:
+        return _later(now, days, -1)
     if text.lower() == "now":
         return now
     return _written(text, now, PAST)
@@ -54,8 +58,8 @@ def until(text: str, now: datetime) -> datetime:
     days = _DAYS.fullmatch(stripped)
     if stripped.lower() == "tomorrow":
         at = now + timedelta(days=1)
-    elif days is not None and not days[2]:
-        at = now + _days(stripped, days)
+    elif days is not None and not days[3]:
+        at = _later(now, days, 1)
     else:
         at = _written(stripped, now, FUTURE)
         if re.fullmatch(r"[\d-]+", stripped):
@@ -67,9 +71,17 @@ def until(text: str, now: datetime) -> datetime:
     return at
 
 
-def _days(text: str, match: re.Match[str]) -> timedelta:
-    count = int(match[1])
-    return timedelta(days=count * (7 if "w" in text.lower() else 1))
+def _later(now: datetime, match: re.Match[str], sign: int) -> datetime:
+    """Return the same hour so many days, weeks or months later, or earlier; of a short month its last day."""
+    word = match[1].strip()
+    count = sign * (int(word) if word.isdigit() else 1)
+    unit = match[2].lower()
+    if not unit.startswith("m"):
+        return now + timedelta(days=count * (7 if unit.startswith("w") else 1))
+    year, month = divmod(now.year * 12 + now.month - 1 + count, 12)
+    if not FIRST_YEAR <= year <= LAST_YEAR:
+        raise QuantityError(f"{quoted(match[0])} is out of range: expected years {FIRST_YEAR} to {LAST_YEAR}")
+    return now.replace(year=year, month=month + 1, day=min(now.day, monthrange(year, month + 1)[1]))
 
 
 def _written(text: str, now: datetime, expected: str) -> datetime:

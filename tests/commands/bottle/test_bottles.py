@@ -10,6 +10,7 @@ import pytest
 from darkroom.commands.bottle.group import COMMANDS
 from darkroom.log.bottles import files
 from darkroom.log.store.paths import bench_id
+from darkroom.resources import profiles_dir
 from tests.kit.command_line import Capture, as_json, run
 
 
@@ -151,6 +152,18 @@ def test_mixing_enters_a_bottle(home: Path, capsys: Capture) -> None:
     assert status == 0 and "Silver bath" in out and "B-1: made" in err
     assert shown(capsys, "B-1")["volume_ml"] == pytest.approx(500.0)
     assert run(capsys, "mix", "--bottle", "B-2")[0] == 2
+
+
+def test_a_recipe_from_elsewhere_has_no_care(home: Path, tmp_path: Path, capsys: Capture) -> None:
+    """It is said that its file must lie in the log's folder of recipes, and then there is care."""
+    text = (profiles_dir() / "solutions" / "silver-bath.yaml").read_text(encoding="utf-8")
+    path = tmp_path / "elsewhere.yaml"
+    path.write_text(text, encoding="utf-8")
+    err = run(capsys, "mix", str(path), "--bottle", "B-1")[2]
+    assert "the recipe elsewhere is not at hand" in err and "profiles/solutions/" in err
+    (home / "profiles" / "solutions").mkdir(parents=True)
+    (home / "profiles" / "solutions" / path.name).write_text(text, encoding="utf-8")
+    assert shown(capsys, "B-1")["care"]
 
 
 def test_care_is_put_off(home: Path, capsys: Capture) -> None:
