@@ -131,9 +131,10 @@ def append(
     for number in range(1, MOST_FILES + 1):
         file = path if number == 1 else path.with_name(f"{bench}.{number}.jsonl")
         try:
-            before = max(_last(home, bottle, bench), written.highest(home).get((bottle, bench), 0))
+            before = max(_last(home, bottle, bench), written.highest(home, bottle, bench))
             added = FILES.append(file, build, before)
-            written.keep(home, bottle, bench, max((line.n for line in added), default=0))
+            if added:
+                written.keep(home, bottle, bench, added[0].n, added[-1].n)
             return added
         except NotTaken as error:
             refused = refused or error
@@ -145,11 +146,11 @@ def _gone(home: Path, lines: Mapping[str, Sequence[BottleEntry]]) -> Iterator[Pr
 
     A bottle whose folder is missing altogether was taken away by hand: nothing is said of it.
     """
-    for (bottle, bench), highest in written.highest(home).items():
+    for (bottle, bench), (begun, highest) in written.spans(home).items():
         if bottle not in lines or highest > MOST_LINES:  # those numbers have a gap: see `_last`
             continue
         numbers = {line.event.n for line in lines[bottle] if line.bench == bench}
-        missing = [n for n in range(1, highest + 1) if n not in numbers]
+        missing = [n for n in range(begun, highest + 1) if n not in numbers]
         if not missing:
             continue
         files = [FILES.read(path) for path in copies_of(home, bottle) if bench_of(path.name) == bench]

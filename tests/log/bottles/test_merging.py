@@ -102,6 +102,19 @@ def test_a_copy_elsewhere_and_a_bottle_taken_away_miss_nothing(tmp_path: Path) -
     assert note(theirs, "goes on", B) == 2 and files.check(theirs)[1] == []
 
 
+def test_what_is_lost_for_good_is_let_go(tmp_path: Path) -> None:
+    """Without the numbers that this machine kept nothing is missed, and a line written then asks for none."""
+    ours, theirs = homes(tmp_path)
+    note(ours, "three")
+    shutil.copy(files.path_of(theirs, "b1", A), files.path_of(ours, "b1", A))
+    assert "lines 3 to 4 are gone" in str(files.check(ours)[1][0])
+    assert note(ours, "five") == 5
+    for place in state_dir().glob("bottles/*.json"):
+        place.unlink()
+    assert note(ours, "six") == 6
+    assert files.check(ours)[1] == []
+
+
 def test_a_damaged_line_is_not_gone(tmp_path: Path) -> None:
     """It is named once, as what cannot be read."""
     ours = tmp_path / "ours"
