@@ -26,6 +26,7 @@ from darkroom.solutions.density import SOLUTES
 from darkroom.solutions.events import BottleEntry
 from darkroom.solutions.hydrometer import SCALES
 from darkroom.solutions.measuring import LARGEST, measurement
+from darkroom.solutions.topping_up import plan
 
 
 class Line(NamedTuple):
@@ -169,6 +170,8 @@ def missing(kind: str, values: Mapping[str, str]) -> dict[str, str]:
     """Return {field: what is wrong} for fields that a line of this kind cannot be without."""
     needed = {NEW: "name", "reading": "value", "measured": "value", "volume": "value", "note": "text",
               "recipe": "recipe", "postponed": "until"}.get(kind)  # fmt: skip
+    if kind == "topped up" and not any(values.get(name, "").strip() for name in TOPPED_UP):
+        return {"grams": "this is needed, or how much water"}
     if needed is None or values.get(needed, "").strip():
         return {}
     return {needed: "this is needed"}
@@ -189,7 +192,7 @@ def line(kind: str, values: Mapping[str, str], bottle: Bottle, known: Known, now
         case "volume":
             members = dict(measurement("volume", measures.volume(texts["value"])).members)
         case "topped up":
-            members = {name: read(texts[name]) for name, read in TOPPED_UP.items() if name in texts}
+            members = _added(texts, bottle, known, now)
         case "drawn off":
             members = {"volume": measures.volume(texts["value"])} if "value" in texts else {}
             members |= {"to": texts["to"]} if "to" in texts else {}
@@ -206,6 +209,31 @@ def line(kind: str, values: Mapping[str, str], bottle: Bottle, known: Known, now
     if "reason" in texts and entered(kind).reason:
         members["reason"] = texts["reason"]
     return Line(entered(kind).kind, members | when_of(texts, now, bottle), remark)
+
+
+def _added(texts: Mapping[str, str], bottle: Bottle, known: Known, now: datetime) -> dict[str, Any]:
+    """Return the members of a topping up that was done; what is not said is reckoned where it can be."""
+    said = {name: read(texts[name]) for name, read in TOPPED_UP.items() if name in texts}
+    if not ("grams" in said or "water" in said) or not known.whole:
+        return said
+    recipe = known.recipe_of(bottle)
+    planned = plan(
+        bottle,
+        known.uses_of(bottle.id),
+        None if recipe is None else recipe.of,
+        now.timestamp(),
+        wanted=None,
+        reading=None,
+        volume=None,
+        fill=None,
+        stock=None,
+        source=None,
+        crystals=said.get("grams"),
+        water=said.get("water"),
+    )
+    if "volume" in said or "strength" in said:  # what was said and what was reckoned may not agree
+        return said
+    return {name: value for name, value in planned.members.items() if value is not None}
 
 
 def when_of(texts: Mapping[str, str], now: datetime, bottle: Bottle | None = None) -> dict[str, str]:

@@ -147,7 +147,7 @@ class LineScreen(FormPage):
             self.said, self.asked = entry.said, entry.asked
             self.message = self.asked
             return
-        self._write(bottle_id, entry.lines)
+        self._write(bottle_id, entry)
 
     def _entry(self, now: datetime) -> tuple[str, Entry]:
         """Return the bottle's id and what the form comes to. Raises DarkroomError."""
@@ -160,36 +160,48 @@ class LineScreen(FormPage):
             bottle_id, line = bottle.id, line_kinds.line(self.kind, self.values, bottle, known, now)
         return bottle_id, Entry((line,), tuple(map(Said, remarks(bottle, line, known, now))))
 
-    def _write(self, bottle_id: str, lines: tuple[line_kinds.Line, ...]) -> None:
+    def _write(self, bottle_id: str, entry: Entry) -> None:
         tool = self.tool
         home, bench = tool.services.home, tool.services.bench_id
 
         def write() -> None:
             from darkroom.log.bottles.files import append
 
-            problem = ""
-            try:
-                at = stamp(time.time())
-                append(home, bottle_id, bench, lambda n: [one.event(k, at) for k, one in enumerate(lines, n)])
-            except (DarkroomError, OSError) as error:
-                problem = plain(str(error))
-            tool.from_thread(lambda: self._written(problem, lines))
+            at = stamp(time.time())
+
+            def saved(bottle: str, *lines: line_kinds.Line) -> str:
+                """Write lines of a bottle; return why they are not saved, or nothing."""
+                try:
+                    append(
+                        home, bottle, bench, lambda n: [one.event(k, at) for k, one in enumerate(lines, n)]
+                    )
+                except (DarkroomError, OSError) as error:
+                    return plain(str(error))
+                return ""
+
+            problem = saved(bottle_id, *entry.lines)
+            others: list[str] = []
+            for other, name, line in () if problem else entry.elsewhere:
+                wrong = saved(other, line)
+                words = line_kinds.words_of(line, self.known)
+                others.append(f"{name}: {f'not saved, {wrong}' if wrong else words}")
+            tool.from_thread(lambda: self._written(problem, entry, others))
 
         self.saving = True
         self.message = "saving …"
         threading.Thread(target=write, name="bottle line").start()
 
-    def _written(self, problem: str, lines: tuple[line_kinds.Line, ...]) -> None:
+    def _written(self, problem: str, entry: Entry, others: list[str]) -> None:
         """Close, or say why nothing was saved; what is typed stays."""
         self.saving = False
         if not problem:
             self.tool.services.bottles.ask(self.tool.from_thread)  # the bench chooses from what is in use now
             words = [
                 text
-                for one in lines
+                for one in entry.lines
                 for text in (line_kinds.words_of(one, self.known, self.bottle), one.remark)
             ]
-            self.saved("saved: " + "; ".join(filter(None, words)))
+            self.saved("saved: " + "; ".join(filter(None, [*words, *others])))
         if not self.is_attached:
             return
         if problem:

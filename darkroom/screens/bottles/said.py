@@ -19,8 +19,12 @@ class Said(NamedTuple):
 
 
 class Entry(NamedTuple):
-    """The lines of a bottle, written at once in this order; `asked` is "" where there is nothing to write."""
+    """The lines of a bottle, written at once in this order; `asked` is "" where there is nothing to write.
+
+    `elsewhere` are (id, name, line) of other bottles, each written once these are saved.
+    """
 
     lines: tuple[Line, ...]
     said: tuple[Said, ...] = ()
     asked: str = ASKED
+    elsewhere: tuple[tuple[str, str, Line], ...] = ()

@@ -106,7 +106,11 @@ def reckoned(values: Mapping[str, str], bottle: Bottle, known: Known, now: datet
     if planned.adds:
         lines.append(Line(ev.ToppedUp, planned.members | happened))
     asked = GONE_IN if planned.adds else ONLY_NOTED if lines else ""
-    return Entry(tuple(lines), _said(planned, warned), asked)
+    elsewhere: tuple[tuple[str, str, Line], ...] = ()
+    if planned.taken is not None and source is not None:
+        drawn = {"volume": round(planned.taken[1], 1), "to": bottle.id} | happened
+        elsewhere = ((source.id, plain(source.name), Line(ev.DrawnOff, drawn)),)
+    return Entry(tuple(lines), _said(planned, warned), asked, elsewhere)
 
 
 def _said(planned: Plan, warned: tuple[str, ...]) -> tuple[Said, ...]:

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import msgspec
 import pytest
 
+from darkroom.errors import NotSavedError
+from darkroom.log.bottles import files
 from darkroom.screens.bottles.line_screen import LineScreen
 from darkroom.screens.widgets.chooser import Chooser
 from darkroom.solutions import events as ev
@@ -114,6 +117,9 @@ def test_a_stock_of_the_book_is_taken_in_place_of_crystals(home: Path) -> None:
         await saved(hand)
 
     looking(home, steps, text=None)
+    drawn = bottle_of(home, stock).entries[-1].event
+    assert isinstance(drawn, ev.DrawnOff) and drawn.to == bottle
+    assert drawn.volume == pytest.approx(90.9, abs=0.1)
     added = bottle_of(home, bottle).entries[-1].event
     assert isinstance(added, ev.ToppedUp) and added.from_ == stock
     assert added.stock == pytest.approx(90.9, abs=0.1) and added.stock_strength == 20.0
@@ -150,3 +156,54 @@ def test_a_bottle_whose_strength_is_not_reckoned_cannot_be_topped_up_so(home: Pa
         assert "its strength is not reckoned" in str(chooser.choices[chooser.highlighted].why_not)
 
     looking(home, steps, text=None)
+
+
+def test_a_stock_whose_file_takes_no_line_is_said_and_nothing_is_written_twice(
+    home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The topping up is saved, and the message says that the stock's own line is not."""
+    bottle = put_bottle(home, "B-1", days=3, recipe="silver-bath", volume=1000.0, strength=8.0)
+    stock = put_bottle(home, "S-1", "stock", days=2, recipe="silver-bath", volume=500.0, strength=20.0)
+    write = files.append
+
+    def refuses(home: Path, to: str, *values: Any) -> Any:
+        if to == stock:
+            raise NotSavedError("the disk is full")
+        return write(home, to, *values)
+
+    monkeypatch.setattr(files, "append", refuses)
+
+    async def steps(hand: Looker) -> None:
+        await to_bottle(hand)
+        screen = await to_form(hand, "top up")
+        fill(screen, **{"with": stock})
+        await hand.press("enter")
+        await hand.wait("Has it gone in?")
+        await hand.later(1.5)
+        await hand.press("enter")
+        await saved(hand)
+        assert "S-1: not saved, the disk is full" in " ".join(hand.text().split())
+
+    looking(home, steps, text=None)
+    assert len(bottle_of(home, bottle).entries) == 2 and len(bottle_of(home, stock).entries) == 1
+
+
+def test_what_went_in_already_is_added_up(home: Path) -> None:
+    """5 g and 10 mL in a litre of 8 %: strength and volume are reckoned, by mass, and the line says so."""
+    bottle = put_bottle(home, "B-1", days=3, recipe="silver-bath", volume=1000.0, strength=8.0)
+
+    async def steps(hand: Looker) -> None:
+        await to_bottle(hand)
+        screen = await to_form(hand, "topped up")
+        await hand.press("enter")
+        await hand.wait("this is needed, or how much water")
+        fill(screen, grams="5 g", water="10 mL")
+        await hand.later(1.5)
+        await hand.press("enter")
+        await saved(hand)
+
+    looking(home, steps, text=None)
+    added = bottle_of(home, bottle).entries[-1].event
+    assert isinstance(added, ev.ToppedUp) and added.reckoned
+    # 80 g + 5 g in about 1010.9 mL: 8.41 % w/v, by hand
+    assert added.strength == pytest.approx(8.41, abs=0.01) and added.volume == pytest.approx(1011, abs=1)
