@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -10,11 +11,16 @@ import pytest
 
 from darkroom.errors import NotSavedError
 from darkroom.log.bottles import files
+from darkroom.resources import checked_recipes
+from darkroom.screens.bottles import topping
+from darkroom.screens.bottles.asking import Known
 from darkroom.screens.bottles.line_screen import LineScreen
 from darkroom.screens.widgets.chooser import Chooser
+from darkroom.screens.widgets.wrapped_text import wrapped
 from darkroom.solutions import events as ev
+from darkroom.solutions.bottle_account import account
+from tests.kit import bottle_lives as kit
 from tests.kit.book_of_bottles import bottle_of, put_bottle
-from tests.kit.bottle_lives import uses
 from tests.kit.bottle_pages import fill, open_list, saved, to_bottle, to_form
 from tests.kit.review_hand import Looker, looking
 
@@ -59,7 +65,7 @@ def test_a_used_bath_reads_low_stands_before_the_grams(home: Path) -> None:
         await to_bottle(hand)
         screen = await to_form(hand, "top up")
         made = screen.known.bottles[bottle].made
-        use = uses(1, of=bottle)[0]
+        use = kit.uses(1, of=bottle)[0]
         used = {bottle: (msgspec.structs.replace(use, instant=made + 3600.0),)}
         screen.known = msgspec.structs.replace(screen.known, uses=used)
         fill(screen, value="1.0626", celsius="20")
@@ -207,3 +213,33 @@ def test_what_went_in_already_is_added_up(home: Path) -> None:
     assert isinstance(added, ev.ToppedUp) and added.reckoned
     # 80 g + 5 g in about 1010.9 mL: 8.41 % w/v, by hand
     assert added.strength == pytest.approx(8.41, abs=0.01) and added.volume == pytest.approx(1011, abs=1)
+
+
+@pytest.mark.parametrize("with_", ["crystals", "s1"])
+def test_the_longest_of_what_is_said_fits_on_the_smallest_screen(with_: str) -> None:
+    """A used bath, a good bath, plates since, a stock that holds too little: 80 by 24 with a plate's row."""
+    recipes = checked_recipes(Path("nowhere"))[0]
+    bath = kit.bottle()
+    stock = kit.bottle("s1", kit.lines((), name="S-1", what="stock", strength=20.0, volume=10.0))
+    used = tuple(kit.uses(60))
+    now = datetime.fromtimestamp(kit.MADE + 71 * kit.DAY, kit.ZONE)
+    known = Known(
+        bottles={"b1": bath, "s1": stock},
+        accounts={
+            "b1": account(bath, recipes, used, now.timestamp()),
+            "s1": account(stock, recipes, (), now.timestamp()),
+        },
+        uses={"b1": used},
+        dues=(),
+        unknown=(),
+        recipes=recipes,
+        problems=(),
+        now=now.timestamp(),
+    )
+    values = {"scale": "silver_imperial", "value": "38", "celsius": "72 F", "wanted": "10", "with": with_}
+    entry = topping.reckoned(values, bath, known, now)
+    said = [row for one in entry.said for row in wrapped(one.text, 78)]
+    assert len(said) + 3 <= 24 - 3
+    order = " ".join(said)
+    assert 0 <= order.index("reads low") < order.index("safety sheet") < order.index("add at most")
+    assert ("S-1 holds 10 mL by the book" in order) == (with_ == "s1")
