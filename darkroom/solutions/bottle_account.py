@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 import msgspec
 
+from darkroom.solutions import events as ev
 from darkroom.solutions.ageing import AgeBand, age_band
 from darkroom.solutions.bottle import Bottle, State
 from darkroom.solutions.bottle_strength import BottleStrength, strength_of
@@ -38,6 +39,23 @@ class Account(msgspec.Struct, frozen=True, kw_only=True):
     def whole_plates(self) -> float:
         """The area of all plates of known size, in whole plates."""
         return self.plates.area / WHOLE_PLATE
+
+
+def poured_in(bottle: Bottle, others: Iterable[Bottle]) -> list[tuple[str, float | None]]:
+    """Return (name, mL if known) of what came from other bottles after this one's volume was said last."""
+    said = [
+        entry.instant
+        for entry in bottle.entries
+        if isinstance(entry.event, ev.Made | ev.ToppedUp)
+        or (isinstance(entry.event, ev.Measured) and entry.event.what == "volume")
+    ]
+    since = max(said, default=bottle.made)
+    return [
+        (other.name, entry.event.volume)
+        for other in others
+        for entry in other.entries
+        if isinstance(entry.event, ev.DrawnOff) and entry.event.to == bottle.id and entry.instant > since
+    ]
 
 
 def account(bottle: Bottle, recipes: Mapping[str, Recipe], uses: Sequence[Use], now: float) -> Account:

@@ -8,7 +8,7 @@ from typing import Any
 from darkroom.devices.clock import stamp
 from darkroom.errors import harmless
 from darkroom.solutions.bottle import Bottle
-from darkroom.solutions.bottle_account import Account
+from darkroom.solutions.bottle_account import Account, poured_in
 from darkroom.solutions.bottle_strength import strength_text
 from darkroom.solutions.bottle_words import age_text, happened, plates_of, plates_text, volume_text
 from darkroom.solutions.care import Due
@@ -72,14 +72,22 @@ def care_json(due: Due) -> dict[str, Any]:
 
 
 def account_lines(
-    bottle: Bottle, account: Account, dues: Sequence[Due], names: Mapping[str, str]
+    bottle: Bottle, account: Account, dues: Sequence[Due], others: Mapping[str, Bottle]
 ) -> Iterator[str]:
-    """Yield the lines of `bottle show`; what people typed is safe to print."""
-    for line in _lines(bottle, account, dues, names):
+    """Yield the lines of `bottle show`; `others` are all bottles by id. What was typed is safe to print."""
+    names = {one.id: one.name for one in others.values()}
+    poured = poured_in(bottle, others.values())
+    for line in _lines(bottle, account, dues, names, poured):
         yield harmless(line)
 
 
-def _lines(bottle: Bottle, account: Account, dues: Sequence[Due], names: Mapping[str, str]) -> Iterator[str]:
+def _lines(
+    bottle: Bottle,
+    account: Account,
+    dues: Sequence[Due],
+    names: Mapping[str, str],
+    poured: Sequence[tuple[str, float | None]],
+) -> Iterator[str]:
     yield f"{bottle.name}  {bottle.what}, {account.state}"
     yield f"  id        {bottle.id}"
     ripens = "" if bottle.ripens is None else f", ripens {bottle.ripens:g} days"
@@ -92,6 +100,9 @@ def _lines(bottle: Bottle, account: Account, dues: Sequence[Due], names: Mapping
         yield "  by        " + ", ".join(origin)
     if bottle.volume is not None:
         yield f"  holds     {volume_text(bottle.volume)}"
+    for name, volume in poured:
+        much = "some" if volume is None else volume_text(volume)
+        yield f"            {much} of {name} came in since: measure volume and strength"
     if account.strength is not None:
         yield f"  strength  {strength_text(account.strength)}"
         yield f"            {account.strength.basis}"

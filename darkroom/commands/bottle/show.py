@@ -45,8 +45,7 @@ def show(name: str, as_json: bool) -> None:
     if as_json:
         print_json({**account_json(bottle, told), "care": [care_json(due) for due in dues]})
     else:
-        names = {one.id: one.name for one in opened.shelf.bottles.values()}
-        for line in account_lines(bottle, told, dues, names):
+        for line in account_lines(bottle, told, dues, opened.shelf.bottles):
             click.echo(line)
     _say_not_known([one for one in book.unknown_plates if name_key(one.name) == name_key(bottle.name)])
     say_problems(opened.shelf.problems)

@@ -147,12 +147,12 @@ def _write_topped_up(
     from darkroom.solutions import events as ev
 
     bottle = opened.bottle
-    line: Line = (ev.ToppedUp, plan.members)
-    write(opened.home, bottle.id, [line], happened, bottle.name, names=names, quiet=quiet)
-    if plan.taken is not None:
+    if plan.taken is not None:  # first, so that what this bottle is said to hold is said after it
         source, millilitres = plan.taken
         drawn: Line = (ev.DrawnOff, {"volume": round(millilitres, 1), "to": bottle.id})
         write(opened.home, source, [drawn], happened, names.get(source, source), names=names, quiet=quiet)
+    line: Line = (ev.ToppedUp, plan.members)
+    write(opened.home, bottle.id, [line], happened, bottle.name, names=names, quiet=quiet)
 
 
 def _plain(plan: Plan) -> dict[str, Any]:

@@ -88,4 +88,8 @@ def test_a_drawing_off_names_the_other_bottle(home: Path, capsys: Capture) -> No
     said(capsys, "new", "bath", "B-1", "--volume", "1L")
     said(capsys, "new", "bath", "B-2")
     text = said(capsys, "draw-off", "B-1", "--volume", "100mL", "--to", "B-2")
+    shown = said(capsys, "show", "B-2")
+    assert "100 mL of B-1 came in since: measure volume and strength" in shown
+    said(capsys, "measure", "B-2", "--volume", "600mL")
+    assert "since: measure" not in said(capsys, "show", "B-2")
     assert "drawn off: 100 mL into B-2" in text and "B-2: measure its volume and its strength" in text

@@ -174,6 +174,7 @@ def test_what_a_stock_gives_it_loses(home: Path, capsys: Capture) -> None:
     _, _, err = run(capsys, *words)
     assert "S-1: drawn off: 91 mL into B-1" in err and "Goggles" in err and "are needed" not in err
     assert as_json(capsys, "bottle", "show", "S-1")["volume_ml"] == pytest.approx(9.1, abs=0.05)
+    assert "since: measure" not in run(capsys, "bottle", "show", "B-1")[1]
     run(capsys, "bottle", "measure", "B-1", "--assay", "0.72g", "--sample", "10mL")
     _, _, err = run(capsys, *words[:4], "10", *words[5:])
     assert "S-1 holds 9.1 mL by the book" in err
