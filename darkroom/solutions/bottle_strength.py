@@ -18,6 +18,7 @@ from darkroom.solutions.bottle import Bottle
 from darkroom.solutions.bottle_words import day_of, percent_text, plates_text
 from darkroom.solutions.contents import substance_of
 from darkroom.solutions.events import BottleEntry
+from darkroom.solutions.hydrometer import SCALES
 from darkroom.solutions.uses import WHOLE_PLATE, Use, tally
 
 WEIGHED = 0.01
@@ -28,7 +29,10 @@ TIMES = 2.0
 """Times by which the silver that plates carry out may be more or less than reckoned (an estimate)."""
 TOLD = 0.04
 """Part by which a strength may be wrong that was added up from what was told (an estimate)."""
-HYDROMETERS = frozenset({"density", "sg", "sg_60f", "baume", "silver_us", "silver_imperial"})
+FITTED_TIMES = 1.2
+"""The same where it was fitted between two assays (our own choice)."""
+HYDROMETERS = frozenset(name.replace("-", "_") for name in SCALES)
+"""What a `measured` line calls the scales of hydrometers."""
 
 
 class BottleStrength(msgspec.Struct, frozen=True, kw_only=True):
@@ -190,7 +194,7 @@ def _after_plates(
     area = count.area + count.of_unknown_size * each
     fitted = _fitted(bottle, uses)
     reacted = silver.REACTED if fitted is None else fitted
-    times = TIMES if fitted is None else 1.2
+    times = TIMES if fitted is None else FITTED_TIMES
 
     def after(percent: float, share: float) -> float:
         assert bottle.volume is not None

@@ -72,7 +72,7 @@ def measurement(
     name = what.replace("_", "-")
     if name in SCALES:
         return _reading(members, name, value, celsius, substance)
-    least, most = {"ph": (-1.0, 15.0), "volume": (0.0, LARGEST), "assay": (0.0, STRONGEST)}[what]
+    least, most = {"ph": (0.0, 14.0), "volume": (0.0, LARGEST), "assay": (0.0, STRONGEST)}[what]
     if not least <= value <= most:
         raise QuantityError(f"{what} {value:g} is out of range: expected {least:g} to {most:g}")
     if what == "assay":

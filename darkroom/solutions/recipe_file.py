@@ -22,7 +22,6 @@ from darkroom.solutions.recipe import MAKES, Amount, Care, Ingredient, Period, R
 from darkroom.solutions.recipe_parts import (
     LONGEST_TEXT,
     as_amount,
-    percent_wv,
     read_care,
     read_ingredient,
     with_source,
@@ -150,7 +149,7 @@ def _strength(
             sheet.wrong(keys[key], f"a strength is so much of something: '{other}' is missing")
     if "strength" not in keys or "of" not in keys:
         return None, None
-    strength, of = sheet.value(keys["strength"], percent_wv), sheet.text(keys["of"])
+    strength, of = sheet.value(keys["strength"], measures.percent_wv), sheet.text(keys["of"])
     if strength is None or of is None:
         return None, None
     part = next((one for one in parts if one.is_called(of)), None)

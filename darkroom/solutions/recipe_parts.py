@@ -10,7 +10,7 @@ from darkroom.errors import QuantityError
 from darkroom.process.file.text_fields import line_of_text, lines_of_text, words
 from darkroom.process.text import measures
 from darkroom.process.text.amounts import AMOUNT, amount, area, is_metric
-from darkroom.process.text.numbers import plain, quoted, split, whole
+from darkroom.process.text.numbers import plain, split, whole
 from darkroom.process.text.tree import Keys, Node, Scalar, Sheet
 from darkroom.solutions.recipe import ANSWERS, Amount, Answer, Care, Due, Ingredient, Unit
 from darkroom.solutions.substances import SUBSTANCES, Substance, known_as
@@ -127,7 +127,7 @@ def _due(sheet: Sheet, node: Node) -> Due | None:
         "area": area,
         "days": lambda text: 86400.0 * plain(text, least=0.01, most=MOST_DAYS, what="days"),
         "clearing": lambda text: plain(text, least=1.05, most=20, what="times the fresh fixer's time"),
-        "strength_below": percent_wv,
+        "strength_below": measures.percent_wv,
     }
     values = {key: sheet.value(keys[key], readers[key]) for key in keys}
     if not values or None in values.values():
@@ -140,14 +140,6 @@ def _due(sheet: Sheet, node: Node) -> Due | None:
         clearing=values.get("clearing"),
         percent_below=values.get("strength_below"),
     )
-
-
-def percent_wv(text: str) -> float:
-    """Return % w/v of a strength: `9 %`, `90 g/L` or `40 gr/US fl oz`. Raises QuantityError."""
-    strength = measures.concentration(text) / 10.0
-    if strength > 100.0:
-        raise QuantityError(f"{quoted(text)} is more than 100 % w/v")
-    return strength
 
 
 def _name(text: str) -> str:

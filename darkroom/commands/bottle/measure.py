@@ -58,6 +58,7 @@ def measure(
     from darkroom.solutions import events as ev
     from darkroom.solutions.bottle_strength import reads_low
     from darkroom.solutions.contents import substance_of
+    from darkroom.solutions.measuring import LARGEST, measurement
     from darkroom.solutions.strength import USED_BATH
     from darkroom.solutions.warnings import warnings
 
@@ -73,12 +74,13 @@ def measure(
         lines.append({"what": reading.what, "value": reading.value, "celsius": reading.celsius})
         lines[-1] |= {"strength": reading.percent, "reason": said}
     if ph is not None:
-        value = value_of("--ph", ph, lambda text: plain(text, least=0.0, most=14.0, what="a pH"))
-        lines.append({"what": "ph", "value": value, "reason": why})
-    if volume is not None:
-        lines.append(
-            {"what": "volume", "value": value_of("--volume", volume, measures.volume), "reason": why}
+        told = value_of(
+            "--ph", ph, lambda text: measurement("ph", plain(text, least=-LARGEST, most=LARGEST, what="a pH"))
         )
+        lines.append({**told.members, "reason": why})
+    if volume is not None:
+        told = value_of("--volume", volume, lambda text: measurement("volume", measures.volume(text)))
+        lines.append({**told.members, "reason": why})
     if not lines:
         raise WrongUse("say what was measured: --density, --sg, --baume, --assay, --ph, --volume …")
     events = [ev.Measured(n=1, at="", up=None, **line) for line in lines]

@@ -7,7 +7,6 @@ import click
 from darkroom.commands.bottle.shared import (
     json_option,
     known_word,
-    percent,
     recipe_of,
     value_of,
     when_of,
@@ -66,7 +65,7 @@ def new(
             name=words_of(name, "NAME"),
             recipe=file_name,
             volume=None if volume is None else value_of("--volume", volume, measures.volume),
-            strength=None if strength is None else value_of("--strength", strength, percent),
+            strength=None if strength is None else value_of("--strength", strength, measures.typed_percent),
             batch=None if batch is None else words_of(batch, "--batch"),
             ripens=None if ripens is None else value_of("--ripens", ripens, ripening),
             used=used,

@@ -121,18 +121,6 @@ def words_of(text: str, what: str) -> str:
         raise WrongUse(f"{what}: {error}") from None
 
 
-def percent(text: str) -> float:
-    """Return the % w/v in "9", "9 %", "90 g/L" or "40 gr/US fl oz". Raises QuantityError."""
-    from darkroom.process.text.measures import concentration
-    from darkroom.process.text.numbers import quoted
-
-    bare = not any(sign.isalpha() or sign == "%" for sign in text)
-    found = concentration(f"{text} %" if bare and text.strip() else text) / 10
-    if found > 100:
-        raise QuantityError(f"{quoted(text)} is more than 100 %: expected a strength such as 9 or 90 g/L")
-    return found
-
-
 def known_word(word: str, known: Sequence[str], what: str) -> str:
     """Return a word that is one of `known`, whatever its case. Raises WrongUse with the nearest right one."""
     plain = word.strip().casefold().replace("-", "_").replace(" ", "_")

@@ -101,6 +101,25 @@ def concentration(text: str, *, fluid: Fluid | None = None, solid: Solid | None 
     return read(text, "concentration", fluid=fluid, solid=solid).value
 
 
+def percent_wv(text: str, *, bare: bool = False) -> float:
+    """Return grams in 100 mL of a strength: `9 %`, `90 g/L` or `40 gr/US fl oz`. Raises QuantityError.
+
+    With `bare` a number without a unit is per cent.
+    """
+    is_bare = bare and text.strip() and not any(sign.isalpha() or sign == "%" for sign in text)
+    percent = concentration(f"{text} %" if is_bare else text) / 10.0
+    if percent > 100.0:
+        raise QuantityError(
+            f"{quoted(text)} is out of range, more than 100 %: expected a strength such as 9 % or 90 g/L"
+        )
+    return percent
+
+
+def typed_percent(text: str) -> float:
+    """Return the % w/v of a strength that was typed: as `percent_wv`, or 9 alone. Raises QuantityError."""
+    return percent_wv(text, bare=True)
+
+
 def mass_percent(text: str) -> float:
     """Return grams in 100 g of the whole for `8.4 % w/w`. Raises QuantityError."""
     return read(text, "mass per cent").value

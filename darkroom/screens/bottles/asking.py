@@ -18,6 +18,7 @@ from darkroom.solutions.bottle_account import Account, account
 from darkroom.solutions.care import Due, recipe_of
 from darkroom.solutions.contents import substance_of
 from darkroom.solutions.joining import NotKnown
+from darkroom.solutions.recipe import name_key
 from darkroom.solutions.uses import Use
 
 if TYPE_CHECKING:
@@ -57,7 +58,7 @@ class Known(msgspec.Struct, frozen=True, kw_only=True):
 
     def unknown_of(self, bottle: Bottle) -> tuple[NotKnown, ...]:
         """Return the plates that name a bottle so called, and which one is not known."""
-        return tuple(one for one in self.unknown if one.name.casefold() == bottle.name.casefold())
+        return tuple(one for one in self.unknown if name_key(one.name) == name_key(bottle.name))
 
     def recipe_of(self, bottle: Bottle) -> Recipe | None:
         """Return the recipe whose cares a bottle has, or None."""

@@ -15,7 +15,6 @@ from darkroom.screens.bottles.line_kinds import (
     entered,
     last_scale,
     line_choices,
-    percent_of,
     reading,
     recipes_for,
 )
@@ -46,7 +45,12 @@ def new_fields(known: Known, now: Callable[[], datetime]) -> list[Field]:
             empty="none",
         ),
         Field("volume", "holds", "Such as 1 L; what the recipe makes without one.", check=measures.volume),
-        Field("strength", "strength", "In % w/v, such as 9; the recipe's without one.", check=percent_of),
+        Field(
+            "strength",
+            "strength",
+            "In % w/v, such as 9, or 90 g/L; the recipe's without one.",
+            check=measures.typed_percent,
+        ),
         Field(
             "ripens", "ripens", "How long before it is used, such as 7 days; the recipe's.", check=ripening
         ),
@@ -115,7 +119,12 @@ def _own(kind: str, bottle: Bottle, known: Known, now: Callable[[], datetime]) -
                 ),
                 Field("water", "water", "Such as 57 mL.", check=measures.volume),
                 Field("volume", "holds now", "Such as 1 L.", check=measures.volume),
-                Field("strength", "brought to", "In % w/v, as it was reckoned, such as 9.", check=percent_of),
+                Field(
+                    "strength",
+                    "brought to",
+                    "In % w/v, as it was reckoned, such as 9.",
+                    check=measures.typed_percent,
+                ),
             ]
         case "drawn off":
             return [Field("value", "volume", "Such as 50 mL.", check=measures.volume), _into(bottle, known)]
@@ -165,7 +174,14 @@ def _top_up(bottle: Bottle, known: Known) -> list[Field]:
     return [
         *_hydrometer(bottle, known, book["value"]),
         Field("volume", "holds now", "Such as 940 mL or 1 L.", volume, volume, check=measures.volume),
-        Field("wanted", "to reach", "The strength in % w/v, such as 9.", wanted, wanted, check=percent_of),
+        Field(
+            "wanted",
+            "to reach",
+            "The strength in % w/v, such as 9.",
+            wanted,
+            wanted,
+            check=measures.typed_percent,
+        ),
         Field(
             "with",
             "with",
@@ -179,7 +195,7 @@ def _top_up(bottle: Bottle, known: Known) -> list[Field]:
             "stock",
             "stock of",
             "Its strength in % w/v, such as 20; a bottle of the book has its own.",
-            check=percent_of,
+            check=measures.typed_percent,
         ),
         Field("fill", "fill up to", "Such as 1 L; empty where it is not filled up.", check=measures.volume),
     ]

@@ -187,7 +187,8 @@ def line(kind: str, values: Mapping[str, str], bottle: Bottle, known: Known, now
             celsius = celsius_of(texts["celsius"]) if "celsius" in texts else None
             value, substance = reading(texts["value"]), known.substance_of(bottle)
             members = dict(measurement(texts["scale"], value, celsius, substance).members)
-            if kind == "reading" and reads_low(bottle, now.timestamp(), known.uses_of(bottle.id)):
+            read_at = past(texts["when"], now) if "when" in texts else now
+            if kind == "reading" and reads_low(bottle, read_at.timestamp(), known.uses_of(bottle.id)):
                 remark = "at least that: a used bath reads low"
         case "volume":
             members = dict(measurement("volume", measures.volume(texts["value"])).members)
@@ -257,16 +258,11 @@ def celsius_of(text: str) -> float:
     return temperature(f"{text} °C" if bare.isascii() and bare.isdigit() else text)
 
 
-def percent_of(text: str) -> float:
-    """Return a strength in % w/v. Raises QuantityError."""
-    return number(text.replace("%", "").strip(), least=0.0, most=100.0, what="a strength in % w/v")
-
-
 TOPPED_UP: dict[str, Callable[[str], float]] = {
     "grams": measures.mass,
     "water": measures.volume,
     "volume": measures.volume,
-    "strength": percent_of,
+    "strength": measures.typed_percent,
 }
 """{member of a topping up: what reads it}."""
 

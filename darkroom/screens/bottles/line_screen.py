@@ -175,8 +175,8 @@ class LineScreen(FormPage):
                     append(
                         home, bottle, bench, lambda n: [one.event(k, at) for k, one in enumerate(lines, n)]
                     )
-                except (DarkroomError, OSError) as error:
-                    return plain(str(error))
+                except Exception as error:  # whatever it is, it is said, and the form lets the hand go
+                    return plain(str(error)) or type(error).__name__
                 return ""
 
             problem = saved(bottle_id, *entry.lines)

@@ -10,7 +10,7 @@ from darkroom import __version__
 from darkroom.log.store.paths import new_plate_id
 from darkroom.process.text import measures
 from darkroom.screens.bottles.asking import Known
-from darkroom.screens.bottles.line_kinds import Line, percent_of, when_of
+from darkroom.screens.bottles.line_kinds import Line, when_of
 from darkroom.solutions import events as ev
 from darkroom.solutions.making import Making, members_of, ripening
 
@@ -26,7 +26,7 @@ def new_bottle(values: Mapping[str, str], known: Known, now: datetime, bench: st
         name=texts["name"],
         recipe=texts.get("recipe"),
         volume=measures.volume(texts["volume"]) if "volume" in texts else None,
-        strength=percent_of(texts["strength"]) if "strength" in texts else None,
+        strength=measures.typed_percent(texts["strength"]) if "strength" in texts else None,
         batch=texts.get("batch"),
         used="used" in texts,
         ripens=ripening(texts["ripens"]) if "ripens" in texts else None,

@@ -15,7 +15,6 @@ from darkroom.screens.bottles.line_kinds import (
     Line,
     celsius_of,
     last_scale,
-    percent_of,
     reading,
     when_of,
 )
@@ -75,7 +74,7 @@ def reckoned(values: Mapping[str, str], bottle: Bottle, known: Known, now: datet
         read = reading_of(texts["scale"], reading(texts["value"]), celsius, substance)
     volume = texts.get("volume")
     source = known.bottles.get(texts["with"])
-    stock = percent_of(texts["stock"]) if "stock" in texts and texts["with"] != CRYSTALS else None
+    stock = measures.typed_percent(texts["stock"]) if "stock" in texts and texts["with"] != CRYSTALS else None
     if texts["with"] == STOCK and stock is None:
         raise NotSaid("stock", "the strength of the stock, in % w/v")
     planned = plan(
@@ -83,7 +82,7 @@ def reckoned(values: Mapping[str, str], bottle: Bottle, known: Known, now: datet
         known.uses_of(bottle.id),
         None if recipe is None else recipe.of,
         instant,
-        wanted=percent_of(texts["wanted"]),
+        wanted=measures.typed_percent(texts["wanted"]),
         reading=read,
         volume=None if volume in (None, offered(bottle, known)["volume"]) else measures.volume(volume or ""),
         fill=measures.volume(texts["fill"]) if "fill" in texts else None,

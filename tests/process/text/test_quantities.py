@@ -225,3 +225,26 @@ def test_units_in_daily_use_need_no_library(monkeypatch: pytest.MonkeyPatch) -> 
         assert measures.volume(volume) > 0
     with pytest.raises(AssertionError):
         measures.mass("8 scruples")
+
+
+@pytest.mark.parametrize(
+    ("text", "percent"),
+    [("9", 9.0), ("9 %", 9.0), (" 8.5 ", 8.5), ("90 g/L", 9.0), ("40 gr/US fl oz", 8.7645)],
+)
+def test_a_strength_is_typed_in_any_unit_and_bare_in_per_cent(text: str, percent: float) -> None:
+    """Commands and forms read it alike; 40 grains to the US ounce: exact definitions of grain and ounce."""
+    assert measures.typed_percent(text) == pytest.approx(percent, abs=1e-4)
+
+
+@pytest.mark.parametrize("text", ["", "0", "-9", "101", "8,5", "9 apples", "1200 g/L", "9 °C"])
+def test_no_strength_is_refused(text: str) -> None:
+    """Nothing, less than nothing, more than 100 %, another quantity."""
+    with pytest.raises(QuantityError):
+        measures.typed_percent(text)
+
+
+def test_in_a_file_a_strength_has_its_unit() -> None:
+    """A bare number is refused there: which unit it has, the file must say."""
+    assert measures.percent_wv("9 %") == pytest.approx(9.0)
+    with pytest.raises(QuantityError):
+        measures.percent_wv("9")

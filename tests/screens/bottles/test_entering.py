@@ -107,6 +107,33 @@ def test_what_happened_yesterday_is_written_so(home: Path) -> None:
     assert isinstance(event, ev.Treated) and event.when is not None and event.when < event.at
 
 
+def test_whatever_fails_in_saving_is_said_and_the_form_lets_go(
+    home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What nobody foresaw is said as any other trouble; what was typed stays, and escape leaves."""
+    bottle = put_bottle(home, "B-1", days=3)
+
+    def fails(*words: object) -> None:
+        raise ValueError("the unforeseen")
+
+    monkeypatch.setattr("darkroom.log.bottles.files.append", fails)
+
+    async def steps(hand: Looker) -> None:
+        await to_bottle(hand)
+        screen = await to_form(hand, "note")
+        fill(screen, text="amber")
+        await hand.press("enter")
+        await hand.wait("the unforeseen")
+        assert screen.values["text"] == "amber" and not screen.saving
+        await hand.press("escape")
+        await hand.later(1.5)
+        await hand.press("escape")
+        await hand.until(lambda: hand.tool.screen is not screen)
+
+    looking(home, steps, text=None)
+    assert len(bottle_of(home, bottle).entries) == 1
+
+
 def test_any_line_is_taken_back(home: Path) -> None:
     """The line is chosen from a list, said and asked; it stays in the book, marked, and does not count."""
     bottle = put_bottle(home, "B-1", days=70, happened=bottle_lives.BATH)
