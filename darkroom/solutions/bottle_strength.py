@@ -91,10 +91,10 @@ def reads_low(bottle: Bottle, instant: float, uses: Sequence[Use]) -> bool:
     """
     if bottle.what != "bath":
         return False
-    boiled = bottle.last.get("boiled_down")
-    since = bottle.made if boiled is None or boiled > instant else boiled
-    if bottle.used and since == bottle.made:
+    boiled = [entry.instant for entry in bottle.entries if _is_boiling(entry) and entry.instant <= instant]
+    if bottle.used and not boiled:
         return True
+    since = max(boiled, default=bottle.made)
     return any(since <= use.instant <= instant for use in uses)
 
 
@@ -148,6 +148,10 @@ def _said(
 
 def _strength(percent: float, low: float, high: float, basis: str, at_least: bool = False) -> BottleStrength:
     return BottleStrength(percent_wv=percent, low=low, high=high, basis=basis, at_least=at_least)
+
+
+def _is_boiling(entry: BottleEntry) -> bool:
+    return isinstance(entry.event, ev.Treated) and entry.event.how == "boiled_down"
 
 
 def _is_hydrometer(entry: BottleEntry) -> bool:

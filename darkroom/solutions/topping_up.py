@@ -135,6 +135,7 @@ def plan(
         "water": addition.water_ml or None,
         "stock": addition.stock_ml or None,
         "stock_strength": stock if addition.stock_ml else None,
+        "from_": members["from_"] if addition.stock_ml else None,
         "volume": addition.final_ml,
         "strength": wanted,
     }

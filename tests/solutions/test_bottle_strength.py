@@ -81,6 +81,15 @@ def test_a_bath_boiled_down_after_its_last_plate_reads_right() -> None:
     assert reads_low(read, 40.0, plates(5))
 
 
+def test_of_several_boilings_the_last_before_a_reading_counts() -> None:
+    """A second boiling later does not make the reading after the first one low; a plate between them does."""
+    boiled = [entry(ev.Treated, n=n, instant=at, how="boiled_down") for n, at in ((2, 50.0), (3, 200.0))]
+    twice = bottle(*boiled)
+    assert not reads_low(twice, 100.0, plates(5))
+    assert reads_low(twice, 100.0, plates(5) + plates(1, start=60.0))
+    assert not reads_low(twice, 250.0, plates(5) + plates(1, start=60.0))
+
+
 def test_boiling_down_leaves_the_strength_open_until_it_is_measured() -> None:
     """Nobody knows how much went off: the strength is not known; nor after water nobody reckoned."""
     boiled = entry(ev.Treated, n=2, instant=50.0, how="boiled_down")

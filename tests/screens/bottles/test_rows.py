@@ -9,6 +9,7 @@ import pytest
 
 from darkroom.event_base import Newer
 from darkroom.screens.bottles import bottle_rows, list_rows
+from darkroom.screens.bottles.asking import Known
 from darkroom.screens.widgets.rows import Row, fill, width
 from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import Bottle
@@ -221,3 +222,17 @@ def test_a_bottle_with_8000_lines_has_them_all() -> None:
     happened = [(1 + n / 200, ev.Treated, {"how": "filtered"}) for n in range(8000)]
     text = text_of(kit.bottle(entries=kit.lines(happened)))
     assert text.count(" filtered") >= 8000 and "8,000 times" in text
+
+
+def test_a_name_is_the_same_with_a_space_or_a_hyphen() -> None:
+    """A plate that names "b 1" is one of the unknown plates of B-1, as for the commands."""
+    bottle = kit.bottle()
+    unknown = tuple(
+        NotKnown(plate=f"p{n}", number=n, role="bath", name=name, why="two of that name")
+        for n, name in enumerate(("b 1", "B-1", "B-2"))
+    )
+    known = Known(
+        bottles={bottle.id: bottle}, accounts={}, uses={}, dues=(), unknown=unknown, recipes={}, problems=(),
+        now=0.0,
+    )  # fmt: skip
+    assert [one.name for one in known.unknown_of(bottle)] == ["b 1", "B-1"]
