@@ -9,10 +9,10 @@ import msgspec
 from darkroom.solutions import events as ev
 from darkroom.solutions.ageing import AgeBand, age_band
 from darkroom.solutions.bottle import Bottle, State
-from darkroom.solutions.bottle_strength import BottleStrength, strength_of
+from darkroom.solutions.bottle_strength import BottleStrength, fitted_to_assays, strength_of
 from darkroom.solutions.care import recipe_of
 from darkroom.solutions.recipe import Recipe
-from darkroom.solutions.silver import carried_out
+from darkroom.solutions.silver import REACTED, carried_out
 from darkroom.solutions.uses import WHOLE_PLATE, Tally, Use, tally
 
 COUNTED_FROM = ("made", "opened", "filtered", "sunned", "iodised", "boiled_down", "topped_up", "measured")
@@ -24,7 +24,8 @@ class Account(msgspec.Struct, frozen=True, kw_only=True):
 
     `age` is in seconds since it was made. `plates` counts all its plates, `since` those from the last time
     of each of COUNTED_FROM that happened: {what: (instant, plates)}. `silver` is the g of silver nitrate that
-    they carried out of a bath, an estimate; None for other bottles, and where no strength is known.
+    they carried out of a bath, an estimate, plates of unknown size too; None for other bottles, and where no
+    strength is known.
     """
 
     state: State
@@ -65,7 +66,8 @@ def account(bottle: Bottle, recipes: Mapping[str, Recipe], uses: Sequence[Use], 
     plates = tally(uses)
     silver = None
     if bottle.what == "bath" and strength is not None:
-        silver = sum(carried_out(plates.area, strength.percent_wv))
+        reacted = fitted_to_assays(bottle, uses) or REACTED
+        silver = sum(carried_out(plates.assumed_area, strength.said or strength.percent_wv, reacted))
     last = bottle.last
     return Account(
         state=bottle.state(now),

@@ -19,7 +19,7 @@ from darkroom.solutions.bottle_words import day_of, percent_text, plates_text
 from darkroom.solutions.contents import substance_of
 from darkroom.solutions.events import BottleEntry
 from darkroom.solutions.hydrometer import SCALES
-from darkroom.solutions.uses import WHOLE_PLATE, Use, tally
+from darkroom.solutions.uses import Use, tally
 
 WEIGHED = 0.01
 """Part by which a strength that was weighed out, or an assay, may be wrong (common practice, no source)."""
@@ -36,13 +36,17 @@ HYDROMETERS = frozenset(name.replace("-", "_") for name in SCALES)
 
 
 class BottleStrength(msgspec.Struct, frozen=True, kw_only=True):
-    """The strength in % w/v with its bounds; `basis` says on what it rests, in sentences without a stop."""
+    """The strength in % w/v with its bounds; `basis` says on what it rests, in sentences without a stop.
+
+    `said` is the strength as a line said it, where plates since then have taken of it.
+    """
 
     percent_wv: float
     low: float
     high: float
     basis: str
     at_least: bool = False
+    said: float | None = None
 
 
 def strength_text(strength: BottleStrength) -> str:
@@ -193,10 +197,8 @@ def _after_plates(
     if bottle.volume is None or bottle.volume <= 0:
         basis = f"{said.basis}; {plates} since, not reckoned: the volume of the bath is not known"
         return msgspec.structs.replace(said, basis=basis, low=max(0.0, said.low - LOW_BY))
-    known = count.plates - count.of_unknown_size
-    each = count.area / known if known else WHOLE_PLATE
-    area = count.area + count.of_unknown_size * each
-    fitted = _fitted(bottle, uses)
+    area = count.assumed_area
+    fitted = fitted_to_assays(bottle, uses)
     reacted = silver.REACTED if fitted is None else fitted
     times = TIMES if fitted is None else FITTED_TIMES
 
@@ -212,17 +214,18 @@ def _after_plates(
     )
     basis = f"{said.basis}; {plates} since carried out about {grams:.2g} g of silver nitrate ({how})"
     if count.of_unknown_size:
-        basis += f"; those of unknown size taken as {each:.0f} cm² each"
+        basis += f"; those of unknown size taken as {count.usual_area:.0f} cm² each"
     return BottleStrength(
         percent_wv=after(said.percent_wv, 1.0),
         low=after(said.low, times),
         high=after(said.high, 1 / times),
         basis=basis,
         at_least=at_least,
+        said=said.percent_wv,
     )
 
 
-def _fitted(bottle: Bottle, uses: Sequence[Use]) -> float | None:
+def fitted_to_assays(bottle: Bottle, uses: Sequence[Use]) -> float | None:
     """Return the g bound by 100 cm² as the last two assays have it, None without plates between them alone.
 
     Nothing may have been added or taken between them, and every plate must be of known size.

@@ -37,6 +37,17 @@ class Tally(msgspec.Struct, frozen=True, kw_only=True):
     area: float = 0.0
     of_unknown_size: int = 0
 
+    @property
+    def usual_area(self) -> float:
+        """The cm² that a plate of unknown size is taken as: the mean of the others, else a whole plate."""
+        known = self.plates - self.of_unknown_size
+        return self.area / known if known else WHOLE_PLATE
+
+    @property
+    def assumed_area(self) -> float:
+        """The cm² of all plates, those of unknown size taken as `usual_area`."""
+        return self.area + self.of_unknown_size * self.usual_area
+
 
 def tally(uses: Iterable[Use], since: float | None = None) -> Tally:
     """Return how many plates used a bottle, each once, from the instant `since` on.

@@ -8,6 +8,7 @@ import pytest
 
 from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import Bottle, fold
+from darkroom.solutions.bottle_account import account
 from darkroom.solutions.bottle_strength import LOW_BY, BottleStrength, reads_low, strength_of
 from darkroom.solutions.events import BottleEntry
 from darkroom.solutions.silver import strength_after
@@ -124,6 +125,15 @@ def test_plates_of_unknown_size_are_taken_as_the_others() -> None:
     assert "10 of unknown size" in mixed.basis and "taken as 516 cm² each" in mixed.basis
     unknown = strength(bottle(), plates(10, area=None))
     assert unknown.percent_wv == pytest.approx(strength_after(9.0, 1000.0, 10 * WHOLE_PLATE))
+
+
+def test_the_account_of_a_bath_says_the_silver_that_its_strength_rests_on() -> None:
+    """All plates since the bath was made, of unknown size too: one figure, not two."""
+    bath, uses = bottle(volume=1000.0), (*plates(20), *plates(10, start=500.0, area=None))
+    told = account(bath, {}, uses, 1000.0)
+    assert told.silver is not None and told.strength is not None
+    assert told.silver == pytest.approx(30 * 516.1 / 100 * (0.0337 + 0.30 * 9.0 / 100), rel=0.01)
+    assert f"carried out about {told.silver:.2g} g of silver nitrate" in told.strength.basis
 
 
 def test_without_a_volume_nothing_is_reckoned_and_that_is_said() -> None:
