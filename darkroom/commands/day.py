@@ -88,7 +88,9 @@ def _with_care(home: Path, before: list[Item], after: Sequence[Item]) -> tuple[l
     """Return the two parts of the sheet with what the bottles need now, and tomorrow."""
     import time
 
-    if not (home / "bottles").exists():
+    from darkroom.log.bottles.folders import is_there
+
+    if not is_there(home):
         return before, list(after)
     from darkroom.commands.bottle.shared import book_of, recipes_at_hand
     from darkroom.log.catalogue.bottle_book import all_dues

@@ -163,9 +163,11 @@ class BottlesAtHand:
 
 def _read_bottles(home: Path, now: float) -> Known:
     """Return the bottles of the book alone. Raises nothing."""
-    if not (home / "bottles").exists():
-        return Known()
     try:
+        from darkroom.log.bottles.folders import is_there
+
+        if not is_there(home):
+            return Known()
         from darkroom.log.bottles.files import read_shelf
         from darkroom.resources import checked_recipes
         from darkroom.session.at_hand import at_hand
@@ -183,9 +185,11 @@ def _unknown(error: Exception) -> Known:
 
 def _read(home: Path, now: float) -> Known:
     """Return what the book says at an instant, in seconds since the epoch. Raises nothing."""
-    if not (home / "bottles").exists():
-        return Known()
     try:
+        from darkroom.log.bottles.folders import is_there
+
+        if not is_there(home):
+            return Known()
         from darkroom.log.catalogue.bottle_book import all_dues, bottle_book, sizes_of
         from darkroom.resources import checked_recipes
         from darkroom.session.at_hand import at_hand

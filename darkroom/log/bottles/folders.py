@@ -23,6 +23,11 @@ _BENCH = re.compile(r"(?<![A-Za-z0-9])[0-9a-f]{16}(?![A-Za-z0-9])")
 _WORD = re.compile(r"[A-Za-z0-9_-]+")
 
 
+def is_there(home: Path) -> bool:
+    """Return whether something lies where the book does, readable or not. Raises nothing."""
+    return os.path.lexists(home / FOLDER)
+
+
 def is_bottle_id(text: str) -> bool:
     """Return whether a text can be the id of a bottle: it is the name of a folder."""
     return _ID.fullmatch(text) is not None

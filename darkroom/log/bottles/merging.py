@@ -7,6 +7,7 @@ same line twice as one. Files only ever grow, each under its lock. The same merg
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -56,9 +57,9 @@ def merge(home: Path, other: Path) -> Merged:
     Raises NotReadable where `other` is no folder, NothingFound where no bottle is in it. A file that cannot
     be written is a problem, and the others are taken.
     """
-    if not other.is_dir():
+    if not os.path.isdir(other):  # one that may not be looked into raises nothing here
         raise NotReadable(f"{printable(other)}: no folder of a log")
-    book = other / FOLDER if (other / FOLDER).is_dir() else other
+    book = other / FOLDER if os.path.isdir(other / FOLDER) else other
     problems: list[Problem] = []
     came: list[Came] = []
     count = 0

@@ -104,6 +104,9 @@ class AdviceReader:
         self.home = home
         self._advice: dict[str, Advice] = {}
         self._asking = threading.Lock()
+        self._forgotten = 0
+        """How often it was forgotten: what was being read then is as old as what was known."""
+        self._storing = threading.Lock()
 
     @property
     def known(self) -> bool:
@@ -116,7 +119,9 @@ class AdviceReader:
 
     def forget(self) -> None:
         """Forget what was said: a plate was judged since, and the log does not hold it yet."""
-        self._advice = {}
+        with self._storing:
+            self._advice = {}
+            self._forgotten += 1
 
     def ask(self, deliver: Callable[[Callable[[], None]], None], on_read: Callable[[], None]) -> None:
         """Read what the last plates said; `on_read` is called on the screen's thread when it is known."""
@@ -125,7 +130,11 @@ class AdviceReader:
             if not self._asking.acquire(blocking=False):
                 return
             try:
-                self._advice = latest_advice(self.home)
+                forgotten = self._forgotten
+                advice = latest_advice(self.home)
+                with self._storing:
+                    if forgotten == self._forgotten:
+                        self._advice = advice
             finally:
                 self._asking.release()
             deliver(on_read)

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import threading
 from pathlib import Path
 from typing import Any
 
 import msgspec
+import pytest
 
 from darkroom.bench import events as ev
 from darkroom.bench import intents as want
 from darkroom.log.journal import append
 from darkroom.process.model import ExposurePlan
 from darkroom.screens.bench.menu import proposed_next
-from darkroom.screens.home.last_advice import latest_advice
+from darkroom.screens.home import last_advice
+from darkroom.screens.home.last_advice import Advice, AdviceReader, latest_advice
 from tests.kit import season
 from tests.kit.exports import shelve
 from tests.kit.judged import exposed_plate
@@ -125,3 +128,26 @@ def test_the_menu_and_the_home_form_have_one_answer(home: Path) -> None:
         assert proposed_next(tool) == ("8 s, as it was", 8.0)
 
     looking(home, steps, text=None)
+
+
+def test_what_was_being_read_while_it_was_forgotten_is_not_known(
+    home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A plate is judged at the bench while the log is being read: what the log said before is not told."""
+    may_go, reading, told = threading.Event(), threading.Event(), threading.Event()
+
+    def slow(home: Path) -> dict[str, Advice]:
+        reading.set()
+        may_go.wait(20.0)
+        return {"Trial": Advice("a stop more", 16.0)}
+
+    monkeypatch.setattr(last_advice, "latest_advice", slow)
+    reader = AdviceReader(home)
+    reader.ask(lambda call: call(), told.set)
+    assert reading.wait(20.0)
+    reader.forget()
+    may_go.set()
+    assert told.wait(20.0) and not reader.known
+    told.clear()
+    reader.ask(lambda call: call(), told.set)
+    assert told.wait(20.0) and reader.known
