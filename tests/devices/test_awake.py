@@ -114,7 +114,13 @@ def test_a_program_that_does_not_answer_is_not_waited_for(
     assert awake.trial("linux") == (None, "systemd-inhibit: no answer")
 
 
-HOLDS = "import time; from darkroom.devices.awake import SleepLock; SleepLock().hold(); time.sleep(600)"
+HOLDS = """
+import signal, time
+from darkroom.devices.awake import SleepLock
+signal.signal(signal.SIGHUP, signal.SIG_DFL)  # ignored where the tests run under nohup
+SleepLock().hold()
+time.sleep(600)
+"""
 
 
 @pytest.mark.skipif(sys.platform != "linux", reason="the program is Linux's")
