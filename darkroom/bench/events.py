@@ -227,21 +227,32 @@ class Note(Event, frozen=True, kw_only=True, omit_defaults=True):
 
 
 class Fault(Event, frozen=True, kw_only=True, omit_defaults=True):
-    """A fault seen on the plate and where."""
+    """A fault seen on the plate and where.
+
+    `cause` is what the photographer says it came from, `answers` are {question, or what a test says to do:
+    answer} as they were given.
+    """
 
     name: str
     where: str | None = None
+    cause: str | None = None
+    answers: dict[str, str] | None = None
     corrects: int | None = None
     reason: str | None = None
 
 
 class Rating(Event, frozen=True, kw_only=True, omit_defaults=True):
-    """The plate judged; `exposure_stops` (+ more, − less) or the word is what the next plate should get."""
+    """The plate judged; `exposure_stops` (+ more, − less) or the word is what the next plate should get.
+
+    `nothing_else` says that all its faults are marked: the names of all faults that were looked for, as the
+    catalogue had them; true stands for those that come with the tool.
+    """
 
     stars: int | None = None
     exposure_stops: float | None = None
     best_strip: int | None = None
     exposure_word: ExposureWord | None = None
+    nothing_else: list[str] | bool | None = None
     corrects: int | None = None
     reason: str | None = None
 

@@ -1,0 +1,146 @@
+"""The faults and their causes as values: what the files of faults say, checked. Pure.
+
+Weights are decibans: 10·log10 of how many times likelier a cause is for it. `usual`, `unexplained` and links
+are probabilities. A file is read and checked by `catalogue_file`.
+"""
+
+from __future__ import annotations
+
+import bisect
+from collections.abc import Mapping
+from typing import Literal
+
+import msgspec
+
+COSTS = (0, 1, 2, 3)
+"""What a change or a test costs: 0 now, 1 some minutes, 2 an hour or so, 3 a day's work."""
+JUDGEMENT = "judgement, no source"
+"""Where the weights of an entry are from, unless it says otherwise."""
+Answer = str
+"""What a question is answered with: "yes" or "no"; a test: "shown" or "absent"."""
+
+
+class Evidence(msgspec.Struct, frozen=True, kw_only=True):
+    """What one figure of the record says about a cause.
+
+    `of` is a name from `evidence_names`, `points` (value, decibans) with ascending values: straight between
+    them, flat beyond. `says` is a text with a plain `{value}`, or one text for each value.
+    """
+
+    of: str
+    points: tuple[tuple[float, float], ...]
+    says: str | tuple[tuple[float, str], ...]
+
+    def decibans(self, value: float) -> float:
+        """Return what a value of the figure weighs for the cause."""
+        values = [point[0] for point in self.points]
+        place = bisect.bisect_right(values, value)
+        if place == 0:
+            return self.points[0][1]
+        if place == len(self.points):
+            return self.points[-1][1]
+        (low, at_low), (high, at_high) = self.points[place - 1], self.points[place]
+        return at_low + (at_high - at_low) * (value - low) / (high - low)
+
+    def words(self, value: float) -> str:
+        """Return what is said of a value: the text of the nearest one where each value has its own."""
+        if isinstance(self.says, str):
+            return self.says.format(value=value)
+        return min(self.says, key=lambda said: abs(said[0] - value))[1]
+
+
+class Test(msgspec.Struct, frozen=True, kw_only=True):
+    """Something to try: its outcome weighs `shown` (above 0) or `absent` (below 0) decibans."""
+
+    do: str
+    shown: float
+    absent: float
+    cost: int = 1
+
+
+class Cause(msgspec.Struct, frozen=True, kw_only=True):
+    """What can make a plate fail.
+
+    `usual` is the share of plates at which it is at work. `alters` is the role of the bottle that the remedy
+    alters ("bath"): such a remedy is advised only after the cause's own test. `weights` says where the
+    weights of its evidence are from.
+    """
+
+    id: str
+    label: str
+    usual: float
+    remedy: str
+    source: str
+    evidence: tuple[Evidence, ...] = ()
+    test: Test | None = None
+    alters: str | None = None
+    cost: int = 1
+    cautions: tuple[str, ...] = ()
+    weights: str = JUDGEMENT
+
+
+class Ask(msgspec.Struct, frozen=True, kw_only=True):
+    """A question about the plate: {answer: {cause: decibans}}, with the answers "yes" and "no"."""
+
+    question: str
+    answers: Mapping[Answer, Mapping[str, float]]
+
+
+class Fault(msgspec.Struct, frozen=True, kw_only=True):
+    """Something that is seen on a plate.
+
+    `where` are the usual places, `unexplained` how often it comes from none of the causes, `causes` are
+    {cause: how often that cause shows as this fault}.
+    """
+
+    id: str
+    label: str
+    looks: str
+    unexplained: float
+    causes: Mapping[str, float]
+    source: str
+    where: tuple[str, ...] = ()
+    asks: tuple[Ask, ...] = ()
+    cautions: tuple[str, ...] = ()
+    weights: str = JUDGEMENT
+
+
+Origin = Literal["shipped", "own"]
+
+
+class Catalogue(msgspec.Struct, frozen=True, kw_only=True):
+    """All faults and causes at hand, {id: entry}, in the order of their files; own ones replace shipped ones.
+
+    `own` are the ids of faults and causes that come from the photographer's own files.
+    """
+
+    faults: Mapping[str, Fault] = {}
+    causes: Mapping[str, Cause] = {}
+    own: frozenset[str] = frozenset()
+
+    def fault(self, name: str) -> Fault | None:
+        """Return the fault of an id or label, in any case; None for a name that is not in the catalogue."""
+        found = self.faults.get(name)
+        if found is not None:
+            return found
+        key = " ".join(name.casefold().split())
+        return next(
+            (fault for fault in self.faults.values() if key in (fault.id.casefold(), fault.label.casefold())),
+            None,
+        )
+
+    def cause(self, name: str) -> Cause | None:
+        """Return the cause of an id or label, in any case; None for a name that is not in the catalogue."""
+        found = self.causes.get(name)
+        if found is not None:
+            return found
+        key = " ".join(name.casefold().split())
+        return next(
+            (cause for cause in self.causes.values() if key in (cause.id.casefold(), cause.label.casefold())),
+            None,
+        )
+
+    def linked(self, faults: tuple[str, ...]) -> tuple[str, ...]:
+        """Return the ids of the causes linked to any of the faults, in the order of the catalogue."""
+        wanted = {cause for fault in faults if fault in self.faults for cause in self.faults[fault].causes}
+        return tuple(cause for cause in self.causes if cause in wanted)
