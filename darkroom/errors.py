@@ -6,6 +6,7 @@ DarkroomError              exit 1: the answer is no
 ├── DayError               the file of the day's sheet is wrong
 ├── MarkWordsError         the file of words for marks is wrong
 ├── RecipeError            a recipe file is wrong (all its problems at once)
+├── FaultsError            a file of faults and causes is wrong (all its problems at once)
 ├── NothingFound           what was asked for is not there
 ├── LineError              a line of a journal that cannot be written or read
 ├── NotSavedError          a note that could not be saved
@@ -106,6 +107,10 @@ class MarkWordsError(ProblemsError):
 
 class RecipeError(ProblemsError):
     """A recipe file is wrong; `problems` names every mistake found."""
+
+
+class FaultsError(ProblemsError):
+    """A file of faults and causes is wrong; `problems` names every mistake found."""
 
 
 class NothingFound(DarkroomError):

@@ -14,6 +14,7 @@ from darkroom.errors import MarkWordsError, NotReadable, ProcessError, RecipeErr
 from darkroom.process.model import Process
 
 if TYPE_CHECKING:
+    from darkroom.faults.catalogue import Catalogue, Origin
     from darkroom.session.day_sheet import DaySheet
     from darkroom.session.key_map import KeyMap
     from darkroom.solutions.recipe import Recipe
@@ -253,3 +254,30 @@ def _titles(stems: dict[str, Path], read: Callable[[Path], Process | Recipe]) ->
 
 def _without_case(table: dict[str, Path], word: str) -> Path | None:
     return next((path for key, path in table.items() if key.casefold() == word.casefold()), None)
+
+
+def fault_files(home: Path | None = None) -> list[tuple[Path, Origin]]:
+    """Return the files of faults: the shipped ones, then those in `profiles/faults/` of the log's folder."""
+    from darkroom.log.store import paths
+
+    own = (paths.home() if home is None else home) / "profiles" / "faults"
+    folders: tuple[tuple[Path, Origin], ...] = ((profiles_dir() / "faults", "shipped"), (own, "own"))
+    return [(path, origin) for folder, origin in folders for path in plain_files.files_like(folder, "*.yaml")]
+
+
+def fault_catalogue(home: Path | None = None) -> tuple[Catalogue, list[str]]:
+    """Return all faults and causes, and what is wrong in their files or between them, a line each.
+
+    What is right holds: see `faults.reading.catalogue_of`. Texts that did not change are not checked again.
+    """
+    from darkroom.faults.reading import catalogue_of
+
+    texts: list[tuple[str, Origin, bytes]] = []
+    wrong: list[str] = []
+    for path, origin in fault_files(home):
+        try:
+            texts.append((str(path), origin, read_bytes(path)))
+        except NotReadable as error:
+            wrong.append(str(error))
+    catalogue, problems = catalogue_of(tuple(texts))
+    return catalogue, [*wrong, *problems]

@@ -1,0 +1,1 @@
+"""The commands about faults: one module a command."""

@@ -1,0 +1,48 @@
+"""What a remedy or a test may say: what alters a bottle, what needs a caution, what is never offered. Pure.
+
+The rules are common practice, from memory; the supplier's safety sheets come first. A text is judged by
+its words, so a remedy that speaks of acid counts as one that adds it.
+"""
+
+from __future__ import annotations
+
+import re
+
+_ACID_OR_ALKALI = (
+    r"acid|acids|acidif\w*|acidulat\w*|nitric|acetic|alkali|alkaline|ammonia|bicarbonate|carbonate|soda|caustic|"
+    r"neutrali[sz]\w*"
+)
+_ALTERS = re.compile(
+    rf"\b(?:{_ACID_OR_ALKALI}|boil\w*|fus(?:e|ed|ing)|dilut\w*|strengthen\w*|top(?:ped|ping)? up|"
+    r"(?:add|adding|mix|mixing|put|pour|drip|drop)\b(?: [\w%-]+){0,4} "
+    r"(?:silver|nitrate|iodide|bromide|iodine|alcohol|spirits?|ether|water|collodion|permanganate|kaolin|sugar))\b",
+    re.IGNORECASE,
+)
+_NEEDS_CAUTION = re.compile(
+    rf"\b(?:{_ACID_OR_ALKALI}|boil\w*|cyanide|ether|silver nitrate|add silver|spirit lamp|flame)\b",
+    re.IGNORECASE,
+)
+_MERCURY = re.compile(r"mercur|sublimate|quicksilver|calomel", re.IGNORECASE)
+_CYANIDE = re.compile(r"\bcyanide\b", re.IGNORECASE)
+_ACID = re.compile(r"\b(?:acid|acids|acidif\w*|acidulat\w*|nitric|acetic|vinegar)\b", re.IGNORECASE)
+
+
+def alters_bottle(text: str) -> str | None:
+    """Return the words of a remedy that alter what is in a bottle: acid, boil, add alcohol; else None."""
+    found = _ALTERS.search(text)
+    return None if found is None else found[0]
+
+
+def needs_caution(text: str) -> str | None:
+    """Return the word of a remedy or test that must not stand without a caution, else None."""
+    found = _NEEDS_CAUTION.search(text)
+    return None if found is None else found[0]
+
+
+def never_offered(text: str) -> str | None:
+    """Return why a remedy or test is refused whatever stands with it, else None."""
+    if _MERCURY.search(text):
+        return "mercury is never offered"
+    if _CYANIDE.search(text) and _ACID.search(text):
+        return "cyanide and acid in one sentence: acid sets hydrogen cyanide free, and it kills at once"
+    return None
