@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from darkroom.bench.events import ExposureWord
+    from darkroom.log.plate.faults import JudgedFault
     from darkroom.log.review.corrections import Judgement
 
 CORRECTING = (
@@ -209,11 +210,13 @@ def _stops(text: str) -> float:
         raise WrongUse(f"--exposure-stops: {error}") from None
 
 
-def _fault(text: str) -> tuple[str, str | None]:
+def _fault(text: str) -> JudgedFault:
+    from darkroom.log.plate.faults import JudgedFault
+
     name, sign, where = (part.strip() for part in text.partition("@"))
     if not name or (sign and not where):
         raise WrongUse(f"--fault: '{text}' is not of the form NAME or NAME@WHERE")
-    return _text(name), _text(where) if where else None
+    return JudgedFault(_text(name), _text(where) if where else None)
 
 
 def _detail(text: str) -> tuple[str, str]:

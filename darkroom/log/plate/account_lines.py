@@ -15,6 +15,8 @@ from darkroom.bench.standing import Line
 from darkroom.bench.state import STEPS
 from darkroom.bench.undo import named
 from darkroom.event_base import Newer
+from darkroom.log.plate.faults import fault_of
+from darkroom.log.plate.ratings import rates
 from darkroom.log.plate.scene_text import aperture_text, scene_text
 from darkroom.process.text.durations import say_duration
 from darkroom.process.text.temperatures import show_celsius
@@ -226,23 +228,23 @@ class AccountLines:
             case ev.Note():
                 return note_text(line, self._marks)
             case ev.Fault():
-                return f"fault: {line.name}" + (f", {line.where}" if line.where else "")
+                place = f", {line.where}" if line.where else ""
+                return "; ".join([f"fault: {line.name}{place}", *fault_of(line).reasons])
             case ev.Rating():
                 stars = _counted(f"{line.stars}", "star", line.stars) if line.stars is not None else ""
                 x = line.exposure_stops
                 stops = "next plate " + _counted(f"{x:+g}", "stop", x) if x is not None else ""
                 best = f"best strip {line.best_strip}" if line.best_strip is not None else ""
                 word = f"next plate {line.exposure_word}" if line.exposure_word is not None else ""
-                return ", ".join(part for part in (stars, stops, word, best) if part)
+                nothing_else = "nothing else" if line.nothing_else not in (None, False) else ""
+                return ", ".join(part for part in (stars, stops, word, best, nothing_else) if part)
             case ev.Detail():
                 return f"{line.key}: {line.value}"
         return ""
 
 
 def _withdraws(line: Line) -> bool:
-    return isinstance(line, ev.Rating) and all(
-        value is None for value in (line.stars, line.exposure_stops, line.best_strip, line.exposure_word)
-    )
+    return isinstance(line, ev.Rating) and not rates(line)
 
 
 def _step(line: Line | None) -> str | None:

@@ -17,19 +17,25 @@ from darkroom.log.journal.merge import PlateLog, read_plate
 from darkroom.log.journal.read import FolderCache
 from darkroom.log.plate.account import Account, StageAccount, account, folded
 from darkroom.log.plate.account_lines import mark_numbers, note_text
-from darkroom.log.plate.faults import JudgedFault
+from darkroom.log.plate.faults import JudgedFault, fault_of
 from darkroom.log.plate.picture import KEY as PICTURE
+from darkroom.log.plate.ratings import given, rates
 from darkroom.log.store.paths import printable
 from darkroom.process.scene import Scene
 
 
 class Judged(msgspec.Struct, frozen=True, kw_only=True):
-    """How the plate was judged, corrections applied. `exposure_stops` is for the next plate, + is more."""
+    """How the plate was judged, corrections applied. `exposure_stops` is for the next plate, + is more.
+
+    `nothing_else` are the names of all faults that were looked for when it was said that there is nothing
+    else; True stands for those that come with the tool, None says that it was not said.
+    """
 
     stars: int | None = None
     exposure_stops: float | None = None
     best_strip: int | None = None
     exposure_word: ev.ExposureWord | None = None
+    nothing_else: tuple[str, ...] | bool | None = None
     faults: tuple[JudgedFault, ...] = ()
     notes: tuple[str, ...] = ()
     details: tuple[tuple[str, str], ...] = ()
@@ -176,16 +182,19 @@ def judge(lines: tuple[Line, ...]) -> Judged:
         exposure_stops=last("exposure_stops"),
         best_strip=None if best is None else int(best),
         exposure_word=words[-1] if words else None,
-        faults=tuple(JudgedFault(line.name, line.where) for line in counts if isinstance(line, ev.Fault)),
+        nothing_else=_looked_for(ratings),
+        faults=tuple(fault_of(line) for line in counts if isinstance(line, ev.Fault)),
         notes=tuple(note_text(line, marks) for line in counts if isinstance(line, ev.Note)),
         details=tuple((line.key, line.value) for line in counts if isinstance(line, ev.Detail)),
     )
 
 
-def rates(line: ev.Rating) -> bool:
-    """Return whether a rating says anything; one that does not withdraws what it corrects."""
-    values = (line.stars, line.exposure_stops, line.best_strip, line.exposure_word)
-    return any(value is not None for value in values)
+def _looked_for(ratings: list[ev.Rating]) -> tuple[str, ...] | bool | None:
+    """Return the last "nothing else" that was said."""
+    said = [value for line in ratings if (value := given(line).get("nothing_else")) is not None]
+    if not said:
+        return None
+    return True if said[-1] is True else tuple(said[-1])
 
 
 def _ratings(review: dict[int, ev.Note | ev.Fault | ev.Rating | ev.Detail]) -> list[ev.Rating]:

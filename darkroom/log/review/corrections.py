@@ -15,6 +15,8 @@ from darkroom.bench import events as ev
 from darkroom.errors import WrongUse
 from darkroom.log.journal.append import Review
 from darkroom.log.journal.merge import PlateLog
+from darkroom.log.plate import ratings
+from darkroom.log.plate.faults import JudgedFault
 
 LONGEST = 4000
 """The most characters a text may have: a line of a journal is written in one piece."""
@@ -54,16 +56,18 @@ def strip_of(number: int, strips: Sequence[float] | None) -> int:
 
 
 class Judgement(msgspec.Struct, frozen=True, kw_only=True):
-    """What is said of a plate at review; `faults` are (name, where), `details` (key, value).
+    """What is said of a plate at review; `details` are (key, value).
 
-    `marks` are (number of the mark's line, what happened).
+    `nothing_else` are the names of all faults that were looked for, where there is nothing else; see
+    `Judged`. `marks` are (number of the mark's line, what happened).
     """
 
     stars: int | None = None
     exposure_stops: float | None = None
     best_strip: int | None = None
     exposure_word: ev.ExposureWord | None = None
-    faults: tuple[tuple[str, str | None], ...] = ()
+    nothing_else: tuple[str, ...] | bool | None = None
+    faults: tuple[JudgedFault, ...] = ()
     details: tuple[tuple[str, str], ...] = ()
     notes: tuple[str, ...] = ()
     marks: tuple[tuple[int, str], ...] = ()
@@ -71,8 +75,7 @@ class Judgement(msgspec.Struct, frozen=True, kw_only=True):
     @property
     def rates(self) -> bool:
         """Whether it has a value of a rating."""
-        values = (self.stars, self.exposure_stops, self.best_strip, self.exposure_word)
-        return any(value is not None for value in values)
+        return ratings.rates(self)
 
     def __len__(self) -> int:
         """Return how many lines it makes."""
@@ -101,10 +104,21 @@ def judgement_builder(judgement: Judgement, at: str) -> Callable[[int], Sequence
                     exposure_stops=judgement.exposure_stops,
                     best_strip=judgement.best_strip,
                     exposure_word=judgement.exposure_word,
+                    nothing_else=_as_written(judgement.nothing_else),
                 )
             )
-        for name, where in judgement.faults:
-            lines.append(ev.Fault(n=number(), at=at, up=None, name=name, where=where))
+        for fault in judgement.faults:
+            lines.append(
+                ev.Fault(
+                    n=number(),
+                    at=at,
+                    up=None,
+                    name=fault.name,
+                    where=fault.where,
+                    cause=fault.cause,
+                    answers=dict(fault.answers) or None,
+                )
+            )
         for key, value in judgement.details:
             lines.append(ev.Detail(n=number(), at=at, up=None, key=key, value=value))
         for text in judgement.notes:
@@ -133,12 +147,7 @@ def correction_builder(
     def build(n: int) -> list[Review]:
         new_line = judgement_builder(judgement, at)(n)[0]
         if isinstance(new_line, ev.Rating) and isinstance(line, ev.Rating):
-            kept_values = {
-                name: getattr(line, name)
-                for name in ("stars", "exposure_stops", "best_strip", "exposure_word")
-                if getattr(new_line, name) is None
-            }
-            new_line = msgspec.structs.replace(new_line, **kept_values)
+            new_line = msgspec.structs.replace(new_line, **(ratings.given(line) | ratings.given(new_line)))
         if isinstance(new_line, ev.Note) and isinstance(line, ev.Note):
             new_line = msgspec.structs.replace(new_line, about=line.about)
         return [msgspec.structs.replace(new_line, corrects=corrects, reason=reason)]
@@ -146,6 +155,13 @@ def correction_builder(
     if type(build(0)[0]) is not type(line):
         raise WrongUse(f"line {corrects} is a {_kind(line)}, not a {_kind(build(0)[0])}")
     return build
+
+
+def _as_written(nothing_else: tuple[str, ...] | bool | None) -> list[str] | bool | None:
+    """Return "nothing else" as a line has it."""
+    if isinstance(nothing_else, tuple):
+        return list(nothing_else)
+    return nothing_else or None
 
 
 def _correctable(log: PlateLog, n: int) -> Review:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from pathlib import Path
+from typing import Any
 
 import msgspec
 
@@ -16,24 +17,44 @@ from darkroom.errors import NotSavedError
 from darkroom.log.journal.append import Review
 from darkroom.log.journal.merge import PlateLog, read_plate
 from darkroom.log.plate.account_lines import mark_numbers
-from darkroom.log.plate.record import rates
+from darkroom.log.plate.faults import JudgedFault, fault_of
+from darkroom.log.plate.ratings import VALUES, given, rates
 from darkroom.log.review.corrections import Judgement, correction_builder, judgement_builder
 
-VALUES = ("stars", "exposure_stops", "best_strip", "exposure_word")
+
+class FaultLine(msgspec.Struct, frozen=True, kw_only=True):
+    """A fault that stands, and the number of its line; None for a new one. See `JudgedFault`."""
+
+    line: int | None = None
+    name: str
+    where: str | None = None
+    cause: str | None = None
+    answers: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def fault(self) -> JudgedFault:
+        """The fault without its line."""
+        return JudgedFault(self.name, self.where, self.cause, self.answers)
+
+    @classmethod
+    def of(cls, line: int | None, fault: JudgedFault) -> FaultLine:
+        """Return a fault with the line that says it."""
+        return cls(line=line, name=fault.name, where=fault.where, cause=fault.cause, answers=fault.answers)
 
 
 class StandingJudgement(msgspec.Struct, frozen=True, kw_only=True):
     """A plate's judgement by values, each text with the line it came from, or None for a new one.
 
-    `faults` are (line, name, where), `details` (line, key, value), `notes` (line, text), `marks` (line, what
-    happened, number of the mark's line).
+    `details` are (line, key, value), `notes` (line, text), `marks` (line, what happened, number of the mark's
+    line). `nothing_else` are the names of all faults that were looked for; see `record.Judged`.
     """
 
     stars: int | None = None
     exposure_stops: float | None = None
     best_strip: int | None = None
     exposure_word: ev.ExposureWord | None = None
-    faults: tuple[tuple[int | None, str, str | None], ...] = ()
+    nothing_else: tuple[str, ...] | bool | None = None
+    faults: tuple[FaultLine, ...] = ()
     details: tuple[tuple[int | None, str, str], ...] = ()
     notes: tuple[tuple[int | None, str], ...] = ()
     marks: tuple[tuple[int | None, str, int], ...] = ()
@@ -52,8 +73,9 @@ def standing(log: PlateLog) -> StandingJudgement:
         exposure_stops=judged.exposure_stops,
         best_strip=judged.best_strip,
         exposure_word=judged.exposure_word,
+        nothing_else=judged.nothing_else,
         faults=tuple(
-            (line.n, line.name, line.where) for line in counting_lines if isinstance(line, ev.Fault)
+            FaultLine.of(line.n, fault_of(line)) for line in counting_lines if isinstance(line, ev.Fault)
         ),
         details=tuple(
             (line.n, line.key, line.value) for line in counting_lines if isinstance(line, ev.Detail)
@@ -80,11 +102,11 @@ def change_builders(
             builders.append(correction_builder(log, line, judgement, reason, at))
 
     kept: set[int | None] = set()
-    for n, name, where in wanted.faults:
-        earlier = counting_lines.get(n or 0)
-        same = isinstance(earlier, ev.Fault) and (earlier.name, earlier.where) == (name, where)
-        add_line(n, same, Judgement(faults=((name, where),)))
-        kept.add(n)
+    for said in wanted.faults:
+        earlier = counting_lines.get(said.line or 0)
+        same = isinstance(earlier, ev.Fault) and fault_of(earlier) == said.fault
+        add_line(said.line, same, Judgement(faults=(said.fault,)))
+        kept.add(said.line)
     for n, key, value in wanted.details:
         earlier = counting_lines.get(n or 0)
         same = isinstance(earlier, ev.Detail) and (earlier.key, earlier.value) == (key, value)
@@ -146,16 +168,15 @@ def _rated(
     """Return what makes the lines of the values of a rating."""
     current = standing(log)
     names_by_rating = _names_by_rating(log)
-    changed = {
-        name: getattr(wanted, name) for name in VALUES if getattr(wanted, name) != getattr(current, name)
-    }
+    before, after = given(current), given(wanted)
+    changed = {name: after.get(name) for name in VALUES if after.get(name) != before.get(name)}
     emptied = [name for name, value in changed.items() if value is None]
     source = {name: n for n, names in names_by_rating.items() for name in names}
     withdrawn = [n for n, names in names_by_rating.items() if any(name in names for name in emptied)]
-    new_values: dict[str, float | int | str] = {}
-    corrected_values: dict[int, dict[str, float | int | str]] = {}
+    new_values: dict[str, Any] = {}
+    corrected_values: dict[int, dict[str, Any]] = {}
     for name in VALUES:
-        value = changed.get(name, getattr(current, name))
+        value = changed.get(name, before.get(name))
         if value is None or (name not in changed and source.get(name) not in withdrawn):
             continue
         if name not in source or source[name] in withdrawn:
@@ -183,7 +204,7 @@ def _names_by_rating(log: PlateLog) -> dict[int, set[str]]:
         rating: Review | None = line
         names: set[str] = set()
         while isinstance(rating, ev.Rating):
-            names |= {name for name in VALUES if getattr(rating, name) is not None}
+            names |= set(given(rating))
             order_of[n] = rating.n
             rating = None if rating.corrects is None else lines.get(rating.corrects)
         names_by_rating[n] = names

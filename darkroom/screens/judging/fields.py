@@ -8,12 +8,14 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+import msgspec
+
 from darkroom.bench.fold import TOLD_OPEN
 from darkroom.errors import DarkroomError
 from darkroom.log.plate.marks import MarkMoment
 from darkroom.log.plate.picture import KEY as PICTURE
 from darkroom.log.review.corrections import LONGEST, text_of
-from darkroom.log.review.judgement import StandingJudgement
+from darkroom.log.review.judgement import FaultLine, StandingJudgement
 from darkroom.screens.judging.field_texts import (
     CHECKS,
     key_and_value,
@@ -133,10 +135,10 @@ def fields_of(
         entries.append(_entry(key, key, label, value, n))
     for mark in marks:
         entries += _of_mark(mark, [words for words in stands.marks if words[2] == mark.n], mark_words)
-    for number, (n, name, place) in enumerate(stands.faults):
+    for number, fault in enumerate(stands.faults):
         entries += [
-            _entry(f"fault {number}", "fault", "fault", name, n),
-            _entry(f"where {number}", "where", "   where", place or "", n),
+            _entry(f"fault {number}", "fault", "fault", fault.name, fault.line),
+            _entry(f"where {number}", "where", "   where", fault.where or "", fault.line),
         ]
     entries += _empty("fault", len(stands.faults))
     others = [detail for detail in stands.details if detail[1].strip().casefold() not in named]
@@ -240,6 +242,7 @@ def judgement_of(fields: JudgementFields) -> tuple[StandingJudgement, dict[str, 
         exposure_stops=next_stops,
         exposure_word=next_word,
         best_strip=meaning(strip, strip.check or strip_number, stands.best_strip, None),
+        nothing_else=stands.nothing_else,
         faults=_faults(fields, mistakes, text_of_field),
         details=_details(fields, text_of_field, pair_of),
         notes=tuple(
@@ -257,17 +260,21 @@ def judgement_of(fields: JudgementFields) -> tuple[StandingJudgement, dict[str, 
     return judgement, mistakes
 
 
-def _faults(
-    fields: JudgementFields, mistakes: dict[str, str], text_of_field: Text
-) -> tuple[tuple[int | None, str, str | None], ...]:
-    faults: list[tuple[int | None, str, str | None]] = []
+def _faults(fields: JudgementFields, mistakes: dict[str, str], text_of_field: Text) -> tuple[FaultLine, ...]:
+    standing_faults = {fault.line: fault for fault in fields.stands.faults}
+    faults: list[FaultLine] = []
     for entry in fields.entries:
         if entry.kind != "fault":
             continue
         place_field = fields.at(entry.id.replace("fault", "where"))
         if entry.value.strip():
             name, place_text = text_of_field(entry.id), text_of_field(place_field.id)
-            faults.append((entry.line, name, place_text if place_text.strip() else None))
+            where = place_text if place_text.strip() else None
+            fault = FaultLine(line=entry.line, name=name, where=where)
+            earlier = standing_faults.get(entry.line)
+            if earlier is not None and earlier.name == name:  # what was said of its cause stays with it
+                fault = msgspec.structs.replace(earlier, where=where)
+            faults.append(fault)
         elif place_field.value.strip() and entry.line is None:
             mistakes[entry.id] = f"{place_field.value.strip()}: what fault is there?"
     return tuple(faults)

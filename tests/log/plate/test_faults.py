@@ -39,9 +39,7 @@ def test_each_fault_stays_one_from_the_journal_on(judged: Path) -> None:
     """The plate's record, its standing judgement and its catalogue row have the faults as they were given."""
     assert list(read_record(judged).judged.faults)[-len(FAULTS) :] == FAULTS
     record = read_record(judged)
-    assert [JudgedFault(name, where) for _, name, where in standing(record.log).faults] == [
-        *record.judged.faults
-    ]
+    assert [said.fault for said in standing(record.log).faults] == [*record.judged.faults]
     home = judged.parents[3]
     with Catalogue(home) as catalogue:
         catalogue.check()

@@ -16,7 +16,13 @@ from darkroom.errors import NotSavedError
 from darkroom.log.journal import append
 from darkroom.log.journal.merge import PlateLog, read_plate
 from darkroom.log.plate.record import judge
-from darkroom.log.review.judgement import StandingJudgement, change_builders, combined_builder, standing
+from darkroom.log.review.judgement import (
+    FaultLine,
+    StandingJudgement,
+    change_builders,
+    combined_builder,
+    standing,
+)
 from tests.kit.log_commands import journal
 from tests.kit.nightly import examples
 from tests.kit.plates import forgotten, judged, put
@@ -48,12 +54,12 @@ def test_a_changed_value_corrects_the_line_it_came_from(tmp_path: Path) -> None:
     """Stars, a fault's place, a detail and a note: four corrections that name their lines and the reason."""
     path = put(tmp_path, judged(forgotten()))
     before, now = path.read_bytes(), standing(read_plate(path))
-    ((fault, _, _),) = now.faults
+    (fault,) = now.faults
     (next_time, varnish), ((note, _),) = now.details, now.notes
     judgement = msgspec.structs.replace(
         now,
         stars=5,
-        faults=((fault, "comets", "centre"),),
+        faults=(FaultLine(line=fault.line, name="comets", where="centre"),),
         details=((next_time[0], "next", "pour slower"), varnish),
         notes=((note, "clean, deep shadows"),),
     )
@@ -65,7 +71,7 @@ def test_a_changed_value_corrects_the_line_it_came_from(tmp_path: Path) -> None:
     rating = journal(path)[len(journal(path)) - 4 - 3]  # the correction of the tool's own is the head
     assert added[0]["corrects"] == rating["n"] and added[0]["stars"] == 5
     assert added[0]["exposure_stops"] == -0.5
-    assert [line["corrects"] for line in added[1:]] == [fault, next_time[0], note]
+    assert [line["corrects"] for line in added[1:]] == [fault.line, next_time[0], note]
     assert added[1]["where"] == "centre"
     assert all(line["up"] is None for line in added)
     assert bare_text(standing(read_plate(path))) == bare_text(judgement)
@@ -143,7 +149,17 @@ JUDGEMENTS = st.builds(
     stars=st.none() | st.integers(0, 5),
     exposure_stops=st.none() | st.sampled_from((-1.0, 0.0, 0.5)),
     best_strip=st.none() | st.integers(1, 4),
-    faults=st.lists(st.tuples(st.none(), WORDS, st.none() | WORDS), max_size=3).map(tuple),
+    nothing_else=st.sampled_from((None, True, ("fog",), ("comets", "fog"))),
+    faults=st.lists(
+        st.builds(
+            FaultLine,
+            name=WORDS,
+            where=st.none() | WORDS,
+            cause=st.none() | WORDS,
+            answers=st.sampled_from(((), (("Is it grey?", "yes"),))),
+        ),
+        max_size=3,
+    ).map(tuple),
     details=st.lists(st.tuples(st.none(), WORDS, WORDS), max_size=3).map(tuple),
     notes=st.lists(st.tuples(st.none(), WORDS), max_size=2).map(tuple),
 )
@@ -160,7 +176,10 @@ def rewritten(events: list[Any], judgement: StandingJudgement) -> list[Any]:
 
     judgement = msgspec.structs.replace(
         judgement,
-        faults=placed(now.faults, judgement.faults),
+        faults=tuple(
+            msgspec.structs.replace(new, line=old.line if old else None)
+            for new, old in zip_longest(judgement.faults, now.faults[: len(judgement.faults)])
+        ),
         details=placed(now.details, judgement.details),
         notes=placed(now.notes, judgement.notes),
     )
@@ -204,7 +223,45 @@ def bare_text(judgement: StandingJudgement) -> tuple[Any, ...]:
         judgement.stars,
         judgement.exposure_stops,
         judgement.best_strip,
-        sorted(map(repr, (fault[1:] for fault in judgement.faults))),
+        judgement.nothing_else,
+        sorted(repr(said.fault) for said in judgement.faults),
         sorted(map(repr, (detail[1:] for detail in judgement.details))),
         sorted(map(repr, (note[1:] for note in judgement.notes))),
     )
+
+
+def test_a_cause_that_is_confirmed_later_corrects_the_fault(tmp_path: Path) -> None:
+    """A cause and an answer are one line in the place of the fault's; without them the fault stays."""
+    path = put(tmp_path, judged(forgotten()))
+    now = standing(read_plate(path))
+    (fault,) = now.faults
+    told = msgspec.structs.replace(fault, cause="warm developer", answers=(("Is it grey?", "yes"),))
+    (line,) = save(tmp_path, path, msgspec.structs.replace(now, faults=(told,)))
+    assert (line["corrects"], line["name"], line["where"]) == (fault.line, fault.name, fault.where)
+    assert (line["cause"], line["answers"]) == ("warm developer", {"Is it grey?": "yes"})
+    (stands,) = standing(read_plate(path)).faults
+    assert stands.fault == told.fault
+    (line,) = save(
+        tmp_path,
+        path,
+        msgspec.structs.replace(now, faults=(msgspec.structs.replace(fault, line=stands.line),)),
+    )
+    assert "cause" not in line and "answers" not in line
+    assert judge(read_plate(path).standing).faults == (fault.fault,)
+
+
+def test_nothing_else_is_a_value_of_the_rating(tmp_path: Path) -> None:
+    """It is kept by a later rating, withdrawn by itself, and a rating that says it alone is one."""
+    path = put(tmp_path, forgotten())
+    now = standing(read_plate(path))
+    (line,) = save(tmp_path, path, msgspec.structs.replace(now, nothing_else=("fog", "comets")))
+    assert (line["event"], line["nothing_else"]) == ("rating", ["fog", "comets"])
+    now = standing(read_plate(path))
+    assert now.nothing_else == ("fog", "comets")
+    (line,) = save(tmp_path, path, msgspec.structs.replace(now, stars=4))
+    assert "nothing_else" not in line
+    now = standing(read_plate(path))
+    assert (now.stars, now.nothing_else) == (4, ("fog", "comets"))
+    save(tmp_path, path, msgspec.structs.replace(now, nothing_else=False))
+    now = standing(read_plate(path))
+    assert (now.stars, now.nothing_else) == (4, None)
