@@ -17,17 +17,17 @@ class Cell(NamedTuple):
     background: str
 
 
-def svg(rows: Sequence[Sequence[Cell]]) -> str:
-    """Return the picture of the rows."""
+def svg(rows: Sequence[Sequence[Cell]], ground: str = "000000") -> str:
+    """Return the picture of the rows; `ground` is the colour behind cells of that background."""
     columns = max(len(row) for row in rows)
     width, height = columns * CELL_WIDTH, len(rows) * CELL_HEIGHT
     parts = [
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}" width="{width}" '
         f'height="{height}" font-family="DejaVu Sans Mono, Menlo, Consolas, monospace" font-size="15">',
-        f'<rect width="{width}" height="{height}" fill="#000000"/>',
+        f'<rect width="{width}" height="{height}" fill="#{ground}"/>',
     ]
     for y, row in enumerate(rows):
-        parts += _backgrounds(row, y)
+        parts += _backgrounds(row, y, ground)
         parts += _texts(row, y)
     return "\n".join([*parts, "</svg>", ""])
 
@@ -50,11 +50,11 @@ def _rectangle(x: int, y: float, cells: int, height: float, colour: str) -> str:
     )
 
 
-def _backgrounds(row: Sequence[Cell], y: int) -> list[str]:
+def _backgrounds(row: Sequence[Cell], y: int, ground: str) -> list[str]:
     return [
         _rectangle(x, y * CELL_HEIGHT, len(run), CELL_HEIGHT, run[0].background)
         for x, run in _runs(row, 2)
-        if run[0].background != "000000"
+        if run[0].background != ground
     ]
 
 

@@ -11,9 +11,6 @@ import pytest
 
 from tests.kit.audit import audit
 from tests.kit.photographer import CHANGED, Photographer, journal, run, shortened
-from tests.kit.svg import svg
-
-PICTURE = Path(__file__).parent.parent / "pictures" / "bench.svg"
 
 
 def stages(lines: list[dict]) -> list[str]:
@@ -69,9 +66,6 @@ def test_two_overlapping_plates_killed_and_continued(tmp_path: Path) -> None:
         again.called_to("LIFT")
         time.sleep(CHANGED)
         again.strike("expose")
-        drawn = PICTURE.with_suffix(".new")
-        drawn.write_text(svg(again.terminal.cells()), encoding="utf-8")
-        drawn.replace(PICTURE)
         lifted = next(line for line in journal(home)[1] if line["event"] == "stage_ended"
                       and line["stage"] == "sensitise")  # fmt: skip
         assert lifted["seconds"] == pytest.approx(lifted["up"] - started["up"], abs=0.002)  # both are rounded
