@@ -1,0 +1,85 @@
+"""When a fault began, and what was new then. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from darkroom.faults import runs
+from darkroom.faults import usual as usuals
+from darkroom.faults.answer import Began
+from darkroom.faults.history import PlateFigures
+
+CHANGED_CELSIUS = 3.0
+"""A temperature that differs by less is no news (our own choice: it changes a development by a fifth)."""
+_ROLES = {
+    "collodion": "collodion",
+    "bath": "bath",
+    "developer": "developer",
+    "fixer": "fixer",
+    "fixer_2": "second fixer",
+    "substratum": "substratum",
+    "intensifier": "intensifier",
+    "varnish": "varnish",
+}
+"""{role: what a bottle of it is called}, in the order of the work."""
+_DONE = {
+    "topped_up": "topped up",
+    "boiled_down": "boiled down",
+    "acid": "given acid",
+    "alkali": "given alkali",
+}
+"""What was done to a bottle, where its word in the book is not the one for people."""
+_TEMPERATURES: tuple[tuple[str, usuals.Value], ...] = (
+    ("room", usuals.room_celsius),
+    ("bath", usuals.bath_celsius),
+    ("developer", usuals.developer_celsius),
+)
+
+
+def began(plate: PlateFigures, history: Sequence[PlateFigures], fault: str) -> Began | None:
+    """Return when a fault of this plate began; None where the plate is not marked with it.
+
+    `history` are plates of all processes, oldest first; what comes after this plate does not count.
+    """
+    earlier = usuals.before(plate, history)
+    run = runs.run_up_to(plate, earlier, (fault,))
+    if run is None:
+        return None
+    return Began(
+        fault=fault,
+        plate=run.first.plate,
+        number=run.first.number,
+        day=run.first.day,
+        plates=len(run.plates),
+        after=None if run.after is None else run.after.number,
+        new=tuple(_new(run, run.after, usuals.before(run.first, earlier))) if run.after is not None else (),
+    )
+
+
+def _new(run: runs.Run, after: PlateFigures, before_run: Sequence[PlateFigures]) -> Iterator[str]:
+    """Yield what was new with the first plate of the run since the judged one without the fault."""
+    first = run.first
+    for role, called in _ROLES.items():
+        if runs.is_new(run, role):
+            yield f"{called} {first.bottles[role].name}"
+    for role, called in _ROLES.items():
+        done = () if runs.is_new(run, role) else runs.treated(run, role) or ()
+        yield from (f"{called} {_DONE.get(what, what)}" for what in done)
+    for called, now, then in (("holder", first.holder, after.holder), ("camera", first.camera, after.camera)):
+        if now is not None and then is not None and now != then:
+            yield f"{called} {now}"
+    for called, value in _TEMPERATURES:
+        change = _change(value(first), value(after), usuals.usual(before_run, first.process, value))
+        if change is not None:
+            yield f"{called} {abs(change):.0f} °C {'warmer' if change > 0 else 'colder'}"
+
+
+def _change(now: float | None, then: float | None, usual: float | None) -> float | None:
+    """Return how much warmer it is than with the plate before, if it is so against the usual as well."""
+    if now is None or then is None:
+        return None
+    change = now - then
+    against_usual = change if usual is None else now - usual
+    if min(abs(change), abs(against_usual)) < CHANGED_CELSIUS or change * against_usual < 0:
+        return None
+    return change
