@@ -1,0 +1,70 @@
+"""What the photographer answered: the questions about a fault, and what a test showed. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from darkroom.faults.answer import Weighed
+from darkroom.faults.catalogue import Catalogue, Cause, Test
+from darkroom.faults.history import MarkedFault
+
+Given = Mapping[str, str]
+"""{question, or what a test says to do: its answer}, both by `key`."""
+SHOWN, ABSENT = "shown", "absent"
+
+
+def key(text: str) -> str:
+    """Return a text as it is compared: in any case, with any spaces."""
+    return " ".join(text.casefold().split())
+
+
+def given_in(marks: Iterable[MarkedFault]) -> dict[str, str]:
+    """Return all answers on a plate; a question that was answered in two ways counts as not answered."""
+    answers: dict[str, set[str]] = {}
+    for mark in marks:
+        for question, answer in mark.answers.items():
+            answers.setdefault(key(question), set()).add(key(answer))
+    return {question: found.pop() for question, found in answers.items() if len(found) == 1}
+
+
+def outcome(test: Test, given: Given) -> str | None:
+    """Return SHOWN or ABSENT as the test came out; None where it was not made."""
+    answer = given.get(key(test.do))
+    return answer if answer in (SHOWN, ABSENT) else None
+
+
+def unanswered(catalogue: Catalogue, faults: Sequence[str], given: Given) -> tuple[str, ...]:
+    """Return the questions about these faults that have no answer yet, each once."""
+    found: dict[str, str] = {}
+    for fault in faults:
+        for ask in catalogue.faults[fault].asks:
+            if given.get(key(ask.question)) not in ask.answers:
+                found.setdefault(key(ask.question), ask.question)
+    return tuple(found.values())
+
+
+def weighed_answers(
+    catalogue: Catalogue, faults: Sequence[str], cause: Cause, given: Given
+) -> tuple[Weighed, ...]:
+    """Return what the answers weigh for a cause.
+
+    A question that two marked faults ask weighs once, as the first of them says. An answer that the
+    catalogue does not know weighs nothing.
+    """
+    found: dict[str, Weighed] = {}
+    for fault in faults:
+        for ask in catalogue.faults[fault].asks:
+            answer = given.get(key(ask.question), "")
+            decibans = ask.answers.get(answer, {}).get(cause.id)
+            if decibans is not None:
+                said = f"{ask.question} {answer}"
+                found.setdefault(
+                    key(ask.question), Weighed(of=ask.question, says=said, decibans=float(decibans))
+                )
+    if cause.test is not None:
+        came = outcome(cause.test, given)
+        if came is not None:
+            decibans = cause.test.shown if came == SHOWN else cause.test.absent
+            said = f"{cause.test.do.rstrip('.')}: {came}"
+            found[key(cause.test.do)] = Weighed(of=cause.test.do, says=said, decibans=float(decibans))
+    return tuple(found.values())

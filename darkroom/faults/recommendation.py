@@ -1,0 +1,105 @@
+"""The one thing to do next: a change, the test that must come before it, or what to note next time. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from darkroom.faults.answer import Advice, Likely
+from darkroom.faults.answered import ABSENT, SHOWN, Given, outcome, unanswered
+from darkroom.faults.catalogue import Catalogue, Cause
+from darkroom.faults.evidence_names import BY_NAME
+
+PRICE = 0.05
+"""Each step of a change's cost counts as so much less chance."""
+LEAST = 0.35
+"""Below this, chance less price, nothing is changed for a cause."""
+CHANGE_NOTHING = "Make the next plate with nothing changed, judge it, and ask again."
+
+
+def recommend(
+    catalogue: Catalogue,
+    marked: Sequence[str],
+    causes: Sequence[Likely],
+    given: Given,
+    confirmed: Sequence[str] = (),
+) -> Advice:
+    """Return one advice, never an empty one.
+
+    `marked` are the ids of the faults seen, `causes` all causes weighed, the likeliest first, `given` the
+    answers, `confirmed` the causes that the photographer confirmed for this very plate, which count as sure.
+
+    The cause with the greatest chance - PRICE·cost is acted upon. A remedy that alters a bottle is advised
+    only after the cause's own test was shown; before that the advice is the test, and after the test came
+    out "absent" the remedy is not advised at all. Where no cause reaches LEAST it says what to note.
+    """
+    worth = {
+        likely.cause: (1.0 if likely.cause in confirmed else likely.chance)
+        - PRICE * catalogue.causes[likely.cause].cost
+        for likely in causes
+    }
+    for name in sorted(worth, key=lambda name: -worth[name]):
+        if worth[name] < LEAST:
+            break
+        advice = _act_on(catalogue, marked, catalogue.causes[name], given)
+        if advice is not None:
+            return advice
+    return _note(catalogue, causes) or _question(catalogue, marked, given) or _trial(catalogue, causes, given)
+
+
+def _act_on(catalogue: Catalogue, marked: Sequence[str], cause: Cause, given: Given) -> Advice | None:
+    """Return the change for a cause, or its test where that comes first; None where it may not be made."""
+    cautions = _cautions(catalogue, marked, cause)
+    came = None if cause.test is None else outcome(cause.test, given)
+    if cause.alters is None or came == SHOWN:
+        return Advice(kind="change", do=cause.remedy, cause=cause.id, cautions=cautions)
+    if cause.test is None or came == ABSENT:
+        return None
+    return Advice(kind="test", do=cause.test.do, cause=cause.id, cautions=cautions)
+
+
+def _cautions(catalogue: Catalogue, marked: Sequence[str], cause: Cause) -> tuple[str, ...]:
+    of_faults = [
+        caution
+        for name in marked
+        if cause.id in catalogue.faults[name].causes
+        for caution in catalogue.faults[name].cautions
+    ]
+    return tuple(dict.fromkeys((*cause.cautions, *of_faults)))
+
+
+def _note(catalogue: Catalogue, causes: Sequence[Likely]) -> Advice | None:
+    """Return the one thing to record whose figures could move the likeliest causes most.
+
+    A thing to do may record several figures; for each cause the one that can weigh most counts, times the
+    chance of the cause.
+    """
+    reach: dict[str, float] = {}
+    for likely in causes:
+        most: dict[str, float] = {}
+        for evidence in catalogue.causes[likely.cause].evidence:
+            if evidence.of in likely.silent and evidence.of in BY_NAME:
+                how = BY_NAME[evidence.of].noted_by
+                most[how] = max(most.get(how, 0.0), *(abs(decibans) for _, decibans in evidence.points))
+        for how, weight in most.items():
+            reach[how] = reach.get(how, 0.0) + likely.chance * weight
+    if not reach:
+        return None
+    best = max(reach, key=lambda how: reach[how])
+    return Advice(kind="note", do=f"Next time, {best}.")
+
+
+def _question(catalogue: Catalogue, marked: Sequence[str], given: Given) -> Advice | None:
+    """Return the first question that has no answer, where all that can be recorded is."""
+    questions = unanswered(catalogue, marked, given)
+    if not questions:
+        return None
+    return Advice(kind="note", do=f'Answer in the judging form: "{questions[0]}"')
+
+
+def _trial(catalogue: Catalogue, causes: Sequence[Likely], given: Given) -> Advice:
+    """Return the test of the likeliest cause that has one and was not tried, where nothing else is left."""
+    for likely in causes:
+        cause = catalogue.causes[likely.cause]
+        if cause.test is not None and outcome(cause.test, given) is None:
+            return Advice(kind="test", do=cause.test.do, cause=cause.id, cautions=cause.cautions)
+    return Advice(kind="note", do=CHANGE_NOTHING)
