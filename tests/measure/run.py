@@ -21,6 +21,7 @@ NAMES = (
     "bottles",
     "strength",
     "recipes",
+    "faults",
 )
 
 

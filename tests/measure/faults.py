@@ -1,0 +1,80 @@
+"""Why a plate failed: the engine for each shipped fault, the history of figures, `darkroom fault why`.
+
+    python -m tests.measure.run faults
+
+Floor of the engine: as many products as it weighs sets of causes, summed. Floor of the history: the same
+plates' rows read through `sqlite3` alone. Floor of the command: a Python that imports click alone.
+"""
+
+from __future__ import annotations
+
+import math
+import statistics
+import sys
+import time
+from collections.abc import Callable
+
+from darkroom.faults.engine import MOST_AT_ONCE, MOST_CANDIDATES, posterior
+from darkroom.resources import fault_catalogue
+from tests.measure import measure as m
+
+ENGINE_AIM = 60.0
+"""Times the floor that weighing a set of causes may take."""
+
+
+def took(work: Callable[[], object], times: int = 5) -> float:
+    """Return the milliseconds that the work takes, at the median."""
+    found = []
+    for _ in range(times):
+        began = time.perf_counter()
+        work()
+        found.append(1000 * (time.perf_counter() - began))
+    return statistics.median(found)
+
+
+def products(count: int) -> float:
+    """Return the sum of so many products."""
+    total, factor = 0.0, 0.999
+    for number in range(count):
+        total += factor * number
+    return total
+
+
+def engine(short: bool) -> list[m.Row]:
+    """Return a row for one fault a plate, the mean of all shipped ones, and one for four faults at once."""
+    catalogue, problems = fault_catalogue()
+    assert not problems
+    names = list(catalogue.faults)
+    absent = {one: [name for name in names if name != one] for one in names}
+    rows = []
+    several = [names[place : place + 4] for place in range(0, len(names), 4)]
+    for what, plates in (("one fault", [[name] for name in names]), ("four faults", several)):
+        sets = 0
+        for marked in plates:
+            causes = min(MOST_CANDIDATES, len(catalogue.linked(tuple(marked))))
+            sets += sum(math.comb(causes, size) for size in range(MOST_AT_ONCE + 1))
+
+        def all_plates(plates: list[list[str]] = plates) -> None:
+            for marked in plates:
+                posterior(catalogue, marked, absent[marked[0]], {})
+
+        turns = 5 if short else 25
+        value, floor = took(all_plates, turns), took(lambda sets=sets: products(sets), turns)
+        note = f"{sets / len(plates):.0f} sets a plate, {value / floor:.0f} floors"
+        each = 1000 / len(plates)
+        rows.append(
+            m.Row(
+                f"causes weighed, {what}", value * each, floor * each, ENGINE_AIM * floor * each, "µs", note
+            )
+        )
+    return rows
+
+
+def measure(short: bool = False) -> list[m.Row]:
+    """Return the rows of the table of all measurements."""
+    return engine(short)
+
+
+if __name__ == "__main__":
+    for row in measure("--short" in sys.argv):
+        print(row)
