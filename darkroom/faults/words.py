@@ -1,0 +1,199 @@
+"""Why a plate failed, told in lines: the one text of command, page and report. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+from itertools import groupby
+from typing import Literal
+
+import msgspec
+
+from darkroom.faults.answer import Advice, Began, FaultTally, Likely, Weighed, Why
+from darkroom.faults.answered import given_in, unanswered
+from darkroom.faults.catalogue import Catalogue
+from darkroom.faults.usual import FEWEST
+from darkroom.process.text.days import MONTHS
+from darkroom.process.text.plain_text import plain
+
+MOST_SHOWN = 4
+"""So many causes are told at most."""
+LEAST_SHOWN = 0.05
+"""A cause less likely than this is not told; the likeliest always is."""
+LITTLE, SOME, PLAIN = 1.0, 3.0, 7.0
+"""Decibans: below the first it "says little", up to the second "a little"; beyond the third "strongly"."""
+
+Kind = Literal[
+    "fault", "looks", "began", "tally", "usual", "cause", "confirmed", "for", "against", "neither", "silent",
+    "unanswered", "none", "advice", "caution", "unknown",
+]  # fmt: skip
+"""What a line is: a "cause", the likeliest first, has the lines of its reasons below it."""
+
+
+class Line(msgspec.Struct, frozen=True, kw_only=True):
+    """One line: what it is, its words, and how strong it is: "strongly", "about 65 %", or nothing."""
+
+    kind: Kind
+    text: str
+    strength: str = ""
+
+
+def lines(why: Why, catalogue: Catalogue) -> list[Line]:
+    """Return all that is told of a plate, in order: since when, the causes and their reasons, one advice.
+
+    A plate without a fault gives no line. Signs that a screen cannot show are taken out.
+    """
+    told = [*_faults(why, catalogue), *_causes(why, catalogue), *_advice(why.advice), *_unknown(why)]
+    return [msgspec.structs.replace(line, text=plain(line.text)) for line in told]
+
+
+def home_advice(why: Why, catalogue: Catalogue) -> str:
+    """Return one sentence for before the next plate: "since plate 31: general fog; cool the developer".
+
+    "" where the plate has no fault that the catalogue holds. A bottle is altered in it after its test alone,
+    and what is to be done there is done with the cautions: they stand with the whole answer.
+    """
+    if why.advice is None:
+        return ""
+    marked = dict.fromkeys(mark.name for mark in why.faults if mark.name in catalogue.faults)
+    labels = ", ".join(catalogue.faults[name].label for name in marked)
+    since = min((run.number for run in why.began), default=why.number)
+    do = why.advice.do.rstrip(".")
+    lead = {"change": "", "test": "test first: ", "note": ""}[why.advice.kind]
+    return plain(f"since plate {since}: {labels}; {lead}{_lower(do)}")
+
+
+def chance_text(chance: float) -> str:
+    """Return a chance rounded to 5 %: "about 65 %"; "under 5 %" and "over 95 %" at the ends."""
+    if chance < 0.05:
+        return "under 5 %"
+    if chance > 0.95:
+        return "over 95 %"
+    return f"about {5 * int(20 * chance + 0.5)} %"
+
+
+def strength_text(decibans: float) -> str:
+    """Return how strongly so many decibans speak, for or against."""
+    weight = abs(decibans)
+    if weight < LITTLE:
+        return "says little"
+    if weight <= SOME:
+        return "a little"
+    return "" if weight <= PLAIN else "strongly"
+
+
+def began_text(run: Began) -> str:
+    """Return when a fault began and what was new then."""
+    day = _day(run.day)
+    row = f", {run.plates} judged plates in a row" if run.plates > 1 else ""
+    if run.after is None:
+        return f"already with the first judged plate, {run.number} of {day}{row}"
+    first = f"first with plate {run.number} of {day}{row}; "
+    if not run.new:
+        return first + f"nothing is noted as new since plate {run.after}"
+    return first + f"new since plate {run.after}: {', '.join(run.new)}"
+
+
+def _faults(why: Why, catalogue: Catalogue) -> Iterator[Line]:
+    runs = {run.fault: run for run in why.began}
+    places: dict[str, list[str]] = {}
+    confirmed: dict[str, str] = {}
+    for mark in why.faults:
+        if mark.name in catalogue.faults:
+            places.setdefault(mark.name, []).extend([mark.where] if mark.where else [])
+            if mark.cause:
+                confirmed[mark.name] = mark.cause
+    for name, where in places.items():
+        yield Line(kind="fault", text=", ".join((catalogue.faults[name].label, *dict.fromkeys(where))))
+        if name in runs:
+            yield Line(kind="began", text=_upper(began_text(runs[name])) + ".")
+        for kind, rows in groupby(_of_fault(why, name), key=lambda row: row.kind):
+            yield Line(kind="tally", text=_tally_text(kind, list(rows)))
+        if name in confirmed:
+            cause = catalogue.cause(confirmed[name])
+            label = confirmed[name] if cause is None else cause.label
+            yield Line(kind="confirmed", text=f"You confirmed: {label}.")
+
+
+def _of_fault(why: Why, fault: str) -> list[FaultTally]:
+    """Return a fault's tallies, each kind's rows together, in the order in which the kinds come first."""
+    rows = [row for row in why.tallies if row.fault == fault]
+    kinds = list(dict.fromkeys(row.kind for row in rows))
+    return sorted(rows, key=lambda row: kinds.index(row.kind))
+
+
+def _tally_text(kind: str, rows: list[FaultTally]) -> str:
+    told = (f"{row.name} {row.having} with, {row.lacking} without" for row in rows)
+    return f"{kind.replace('_', ' ')}: {'; '.join(told)}"
+
+
+def _causes(why: Why, catalogue: Catalogue) -> Iterator[Line]:
+    shown = [
+        likely
+        for place, likely in enumerate(why.causes[:MOST_SHOWN])
+        if not place or likely.chance >= LEAST_SHOWN
+    ]
+    for likely in shown:
+        yield Line(kind="cause", text=likely.label, strength=chance_text(likely.chance))
+        yield from _reasons(likely)
+    if why.causes:
+        text = "none of these" if len(shown) == len(why.causes) else "no cause of the catalogue"
+        yield Line(kind="none", text=text, strength=chance_text(why.none))
+    known = tuple(dict.fromkeys(mark.name for mark in why.faults if mark.name in catalogue.faults))
+    for question in unanswered(catalogue, known, given_in(why.faults)):
+        yield Line(kind="unanswered", text=f"not answered: {question}")
+    missing = any(name.endswith("over usual") for likely in shown for name in likely.silent)
+    if missing and why.usual_plates < FEWEST:
+        plates = {0: "no plate", 1: "1 plate"}.get(why.usual_plates, f"{why.usual_plates} plates")
+        text = f"Too few plates of this process for what is usual: {plates} before, {FEWEST} are needed."
+        yield Line(kind="usual", text=text)
+
+
+def _reasons(likely: Likely) -> Iterator[Line]:
+    for side in ("for", "against", "neither"):
+        for weighed in likely.evidence:
+            if _side(weighed) == side:
+                yield Line(kind=_side(weighed), text=weighed.says, strength=strength_text(weighed.decibans))
+    if likely.silent:
+        yield Line(kind="silent", text=f"not recorded: {', '.join(likely.silent)}")
+    if likely.confirmed:
+        plates = "1 of your plates" if likely.confirmed == 1 else f"{likely.confirmed} of your plates"
+        yield Line(kind="confirmed", text=f"confirmed on {plates}")
+
+
+def _side(weighed: Weighed) -> Literal["for", "against", "neither"]:
+    if abs(weighed.decibans) < LITTLE:
+        return "neither"
+    return "for" if weighed.decibans > 0 else "against"
+
+
+def _advice(advice: Advice | None) -> Iterator[Line]:
+    if advice is None:
+        return
+    lead = {"change": "Change one thing: ", "test": "Test first: ", "note": ""}[advice.kind]
+    yield Line(kind="advice", text=lead + (_lower(advice.do) if lead else advice.do))
+    for caution in advice.cautions:
+        yield Line(kind="caution", text=caution)
+
+
+def _unknown(why: Why) -> Iterator[Line]:
+    if why.unknown:
+        yield Line(kind="unknown", text=f"not in the catalogue: {', '.join(why.unknown)}")
+
+
+def _day(text: str) -> str:
+    """Return a day as "14 May", or the text as it is where it is none."""
+    try:
+        day = date.fromisoformat(text)
+    except ValueError:
+        return text
+    return f"{day.day} {MONTHS[day.month - 1]}"
+
+
+def _lower(text: str) -> str:
+    """Return a sentence to stand within another; a word in capitals keeps them."""
+    return text if text[1:2].isupper() else text[:1].lower() + text[1:]
+
+
+def _upper(text: str) -> str:
+    return text[:1].upper() + text[1:]

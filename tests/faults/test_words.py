@@ -1,0 +1,181 @@
+"""What is told of a plate that failed, line by line."""
+
+from __future__ import annotations
+
+import pytest
+
+from darkroom.faults.answer import Advice, Began, FaultTally, Likely, Weighed, Why
+from darkroom.faults.catalogue import Ask
+from darkroom.faults.history import MarkedFault
+from darkroom.faults.words import began_text, chance_text, home_advice, lines, strength_text
+from tests.kit.small_faults import catalogue, cause, fault
+
+EDGE = "Is the veil under the holder's edge too?"
+FOG = catalogue(
+    [cause("warm developer", 0.06, label="developer too warm")],
+    [
+        fault(
+            "general fog",
+            0.01,
+            {"warm developer": 0.4},
+            label="general fog",
+            asks=(Ask(question=EDGE, answers={"yes": {"warm developer": 4.0}, "no": {}}),),
+        )
+    ],
+)
+WARM = Likely(
+    cause="warm developer",
+    label="developer too warm",
+    chance=0.66,
+    evidence=(
+        Weighed(of="developer over usual", says="developer +6.0 °C against your usual", decibans=8.0),
+        Weighed(of="developer age", says="developer 2 days old", decibans=-2.0),
+        Weighed(of="humidity", says="the air at 50 %", decibans=0.4),
+    ),
+    silent=("first seen",),
+    confirmed=3,
+)
+CHANGE = Advice(
+    kind="change",
+    do="Cool the developer to your usual temperature.",
+    cause="warm developer",
+    cautions=("Ice stays outside the bottle.",),
+)
+BEGAN = Began(
+    fault="general fog",
+    plate="p31",
+    number=31,
+    day="2026-05-14",
+    plates=2,
+    after=30,
+    new=("developer D-4", "bath topped up"),
+)
+PLATE = Why(
+    plate="p32",
+    number=32,
+    faults=(MarkedFault(name="general fog", where="edges"), MarkedFault(name="a green\x1b[31m veil")),
+    unknown=("a green\x1b[31m veil",),
+    causes=(WARM,),
+    none=0.11,
+    advice=CHANGE,
+    began=(BEGAN,),
+    tallies=(
+        FaultTally(fault="general fog", kind="developer", name="D-4", having=2, lacking=0),
+        FaultTally(fault="general fog", kind="holder", name="holder 2", having=2, lacking=3),
+        FaultTally(fault="general fog", kind="developer", name="D-3", having=0, lacking=30),
+    ),
+    usual_plates=20,
+)
+
+
+def test_the_whole_answer_in_its_order() -> None:
+    """Since when, tallies, the cause with what speaks for and against, what is missing, one advice."""
+    assert [(line.kind, line.text, line.strength) for line in lines(PLATE, FOG)] == [
+        ("fault", "general fog, edges", ""),
+        (
+            "began",
+            "First with plate 31 of 14 May, 2 judged plates in a row; new since plate 30: developer D-4, "
+            "bath topped up.",
+            "",
+        ),
+        ("tally", "developer: D-4 2 with, 0 without; D-3 0 with, 30 without", ""),
+        ("tally", "holder: holder 2 2 with, 3 without", ""),
+        ("cause", "developer too warm", "about 65 %"),
+        ("for", "developer +6.0 °C against your usual", "strongly"),
+        ("against", "developer 2 days old", "a little"),
+        ("neither", "the air at 50 %", "says little"),
+        ("silent", "not recorded: first seen", ""),
+        ("confirmed", "confirmed on 3 of your plates", ""),
+        ("none", "none of these", "about 10 %"),
+        ("unanswered", f"not answered: {EDGE}", ""),
+        ("advice", "Change one thing: cool the developer to your usual temperature.", ""),
+        ("caution", "Ice stays outside the bottle.", ""),
+        ("unknown", "not in the catalogue: a green�[31m veil", ""),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("chance", "text"),
+    [
+        (0.0, "under 5 %"), (0.049, "under 5 %"), (0.05, "about 5 %"), (0.074, "about 5 %"),
+        (0.076, "about 10 %"), (0.66, "about 65 %"), (0.68, "about 70 %"), (0.95, "about 95 %"),
+        (0.96, "over 95 %"), (1.0, "over 95 %"),
+    ],
+)  # fmt: skip
+def test_chances_are_rounded_to_five(chance: float, text: str) -> None:
+    """No chance is told finer than the weights are, none as certain or impossible."""
+    assert chance_text(chance) == text
+
+
+@pytest.mark.parametrize(
+    ("decibans", "text"),
+    [(0.9, "says little"), (-1.0, "a little"), (3.0, "a little"), (3.1, ""), (-7.0, ""), (7.1, "strongly")],
+)
+def test_weights_are_told_in_words(decibans: float, text: str) -> None:
+    """Under 1 deciban it says little, to 3 a little, to 7 plain, beyond strongly."""
+    assert strength_text(decibans) == text
+
+
+def test_at_most_four_causes_are_told_and_none_below_five_per_cent() -> None:
+    """The likeliest is told always; where some are left out, the last line speaks of the catalogue."""
+    many = tuple(Likely(cause=f"c{n}", label=f"cause {n}", chance=chance) for n, chance in enumerate(
+        (0.4, 0.2, 0.1, 0.06, 0.055, 0.01)))  # fmt: skip
+    told = lines(Why(plate="p", number=1, faults=PLATE.faults[:1], causes=many, none=0.1), FOG)
+    assert [line.text for line in told if line.kind == "cause"] == [f"cause {n}" for n in range(4)]
+    assert [line.text for line in told if line.kind == "none"] == ["no cause of the catalogue"]
+    little = lines(Why(plate="p", number=1, faults=PLATE.faults[:1], causes=many[5:], none=0.98), FOG)
+    assert [(line.text, line.strength) for line in little if line.kind == "cause"] == [
+        ("cause 5", "under 5 %")
+    ]
+
+
+def test_too_few_plates_for_a_usual_is_said_where_a_usual_is_missing() -> None:
+    """It is said only if a cause that is told has a figure against the usual that is not recorded."""
+    silent = Likely(cause="warm developer", label="", chance=0.5, silent=("developer over usual",))
+    plate = Why(plate="p", number=4, faults=PLATE.faults[:1], causes=(silent,), none=0.2, usual_plates=3)
+    said = [line.text for line in lines(plate, FOG) if line.kind == "usual"]
+    assert said == ["Too few plates of this process for what is usual: 3 plates before, 5 are needed."]
+    assert [line for line in lines(PLATE, FOG) if line.kind == "usual"] == []
+
+
+def test_where_a_fault_came_from_is_told_for_each_kind_of_beginning() -> None:
+    """From the first plate on, with nothing new, with one plate alone."""
+    first = Began(fault="general fog", plate="p1", number=1, day="2026-05-14", plates=1)
+    assert began_text(first) == "already with the first judged plate, 1 of 14 May"
+    alone = Began(fault="general fog", plate="p9", number=9, day="not a day", plates=1, after=8)
+    assert began_text(alone) == "first with plate 9 of not a day; nothing is noted as new since plate 8"
+
+
+def test_a_test_and_a_note_are_told_as_such() -> None:
+    """A test is called one; a note is a sentence of its own."""
+    test = Why(plate="p", number=1, advice=Advice(kind="test", do="Dip blue litmus in the bath."))
+    note = Why(plate="p", number=1, advice=Advice(kind="note", do="Next time, press at each step."))
+    assert [line.text for line in lines(test, FOG)] == ["Test first: dip blue litmus in the bath."]
+    assert [line.text for line in lines(note, FOG)] == ["Next time, press at each step."]
+
+
+def test_a_cause_confirmed_for_this_plate_is_told_with_its_fault() -> None:
+    """The photographer's own word stands before the causes, by the label of the cause."""
+    marked = MarkedFault(name="general fog", cause="warm developer", answers={EDGE: "yes"})
+    told = lines(Why(plate="p", number=1, faults=(marked,)), FOG)
+    assert [line.text for line in told] == ["general fog", "You confirmed: developer too warm."]
+
+
+def test_a_plate_without_a_fault_has_nothing_told() -> None:
+    """No fault, no line and no advice at home."""
+    assert lines(Why(plate="p", number=1), FOG) == []
+    assert home_advice(Why(plate="p", number=1), FOG) == ""
+
+
+def test_at_home_one_sentence_says_since_when_and_what_to_do() -> None:
+    """Before the next plate: the plate with which it began, the fault, the change, test or note."""
+    assert (
+        home_advice(PLATE, FOG) == "since plate 31: general fog; cool the developer to your usual temperature"
+    )
+    litmus = Why(
+        plate="p",
+        number=7,
+        faults=PLATE.faults[:1],
+        advice=Advice(kind="test", do="Dip blue litmus in the bath."),
+    )
+    assert home_advice(litmus, FOG) == "since plate 7: general fog; test first: dip blue litmus in the bath"
