@@ -14,8 +14,10 @@ import pytest
 
 from darkroom.commands.bottle.group import COMMANDS as BOTTLE_COMMANDS
 from darkroom.commands.exposure.group import COMMANDS as EXPOSURE_COMMANDS
+from darkroom.commands.fault.group import COMMANDS as FAULT_COMMANDS
 from darkroom.commands.groups import COMMANDS
 from darkroom.devices.clock import Watch
+from darkroom.faults import catalogue_file, cause_parts, fault_parts
 from darkroom.log.journal.write import JournalWriter
 from darkroom.process import model
 from darkroom.process.file.profile import parse
@@ -28,7 +30,7 @@ from darkroom.settings.kit import KEYS as KIT_KEYS
 from darkroom.solutions import recipe_file, recipe_parts
 from darkroom.solutions.recipe import ANSWERS, MAKES
 from tests.kit.clocks import HandClock
-from tests.kit.documents import ROOT, made
+from tests.kit.documents import ROOT, figure_table, made
 from tests.kit.session import SilentVoice
 
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -104,6 +106,35 @@ def test_every_key_of_a_recipe_is_explained(key: str) -> None:
     """Each key that a recipe may have stands in its section of DEVELOPERS.md."""
     explained = DEVELOPERS.split("**A recipe**")[1].split("\n\n**")[0]
     assert f"`{key}`" in explained
+
+
+def test_the_table_of_figures_is_made_from_the_closed_list() -> None:
+    """The figures that a cause's evidence can be of stand in DEVELOPERS.md as the program has them now."""
+    assert figure_table(DEVELOPERS) == DEVELOPERS
+
+
+@pytest.mark.parametrize(
+    "key",
+    sorted(
+        {
+            *catalogue_file.KEYS, *catalogue_file.CAUSE_KEYS, *cause_parts.EVIDENCE_KEYS,
+            *cause_parts.TEST_KEYS, *fault_parts.FAULT_KEYS, *fault_parts.ASK_KEYS,
+        }
+    ),
+)  # fmt: skip
+def test_every_key_of_a_file_of_faults_is_explained(key: str) -> None:
+    """Each key that a file of faults may have stands in its section of DEVELOPERS.md."""
+    explained = DEVELOPERS.split("**A fault or a cause**")[1].split("\n\n**")[0]
+    assert f"`{key}`" in explained
+
+
+@pytest.mark.parametrize("command", sorted(FAULT_COMMANDS))
+def test_every_command_about_faults_is_in_the_readme(command: str) -> None:
+    """Each stands in the list of commands, and in the section about faults."""
+    listed = README.split("darkroom fault list")[1].split("what can be wrong")[0]
+    assert command in ("list", *re.findall(r"[a-z-]+", listed))
+    section_text = README.split("### Faults and their causes")[1].split("\n### ")[0]
+    assert re.search(rf"`(darkroom )?fault {command}\b", " ".join(section_text.split()))
 
 
 @pytest.mark.parametrize("word", [*MAKES, *ANSWERS])

@@ -20,6 +20,7 @@ COMMANDS = {
     "exposure": ("darkroom.commands.exposure.group", "How long to open the lens."),
     "strength": ("darkroom.commands.strength", "How strong a solution is, and what to add."),
     "bottle": ("darkroom.commands.bottle.group", "The book of bottles: what is in them and what they need."),
+    "fault": ("darkroom.commands.fault.group", "Why a plate failed: the faults and their causes."),
     "log": ("darkroom.commands.log.group", "Read, judge and export the plate log."),
     "sound": ("darkroom.commands.sound", "List the cues and hear them."),
     "ready": ("darkroom.commands.ready.ready", "Say what works here and what does not."),

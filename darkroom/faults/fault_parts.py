@@ -82,7 +82,7 @@ def read_fault(sheet: Sheet, node: Node, fault_id: str) -> Fault | None:
     unexplained = sheet.value(keys["unexplained"], _unexplained) if "unexplained" in keys else None
     causes = _links(sheet, keys["causes"]) if "causes" in keys else {}
     named = keys["causes"].lines if "causes" in keys and isinstance(keys["causes"], Keys) else {}
-    asks = _asks(sheet, keys["asks"], tuple(named)) if "asks" in keys else ()
+    asks = _asks(sheet, keys["asks"], tuple(named)) if "asks" in keys and named else ()
     source = line_of_text(sheet, keys["source"], LONGEST_SOURCE) if "source" in keys else None
     weights = line_of_text(sheet, keys["weights"], LONGEST_SOURCE) if "weights" in keys else JUDGEMENT
     cautions = read_cautions(sheet, keys)
@@ -153,7 +153,7 @@ def _ask(sheet: Sheet, node: Node, causes: tuple[str, ...]) -> Ask | None:
     answers = {word: _answer(sheet, keys[word], causes) for word in ANSWERS if word in keys}
     if question is None or len(answers) < len(ANSWERS):
         return None
-    if not any(answers.values()):
+    if not any(isinstance(keys[word], Keys) and sheet.entries(keys[word]) for word in ANSWERS):
         sheet.wrong(node, "an answer weighs something: {a cause of this fault: decibans}")
         return None
     for cause, weighs in answers["yes"].items():

@@ -1,7 +1,8 @@
 """What a remedy or a test may say: what alters a bottle, what needs a caution, what is never offered. Pure.
 
-The rules are common practice, from memory; the supplier's safety sheets come first. A text is judged by
-its words, so a remedy that speaks of acid counts as one that adds it.
+A remedy that alters a bottle comes after a test, and the test is made on a sample or alters nothing. The
+rules are common practice, from memory; the supplier's safety sheets come first. A text is judged by its
+words, so a remedy that speaks of acid counts as one that adds it.
 """
 
 from __future__ import annotations
@@ -12,10 +13,15 @@ _ACID_OR_ALKALI = (
     r"acid|acids|acidif\w*|acidulat\w*|nitric|acetic|alkali|alkaline|ammonia|bicarbonate|carbonate|soda|caustic|"
     r"neutrali[sz]\w*"
 )
-_ALTERS = re.compile(
-    rf"\b(?:{_ACID_OR_ALKALI}|boil\w*|fus(?:e|ed|ing)|dilut\w*|strengthen\w*|top(?:ped|ping)? up|"
-    r"(?:add|adding|mix|mixing|put|pour|drip|drop)\b(?: [\w%-]+){0,4} "
-    r"(?:silver|nitrate|iodide|bromide|iodine|alcohol|spirits?|ether|water|collodion|permanganate|kaolin|sugar))\b",
+_DONE_TO_BOTTLE = (
+    r"boil\w*|fus(?:e|ed|ing)|dilut\w*|strengthen\w*|top(?:ped|ping)? up|"
+    r"(?:add|adding|mix|mixing|drip|drop)\b(?: [\w%-]+){0,4} "
+    r"(?:silver|nitrate|iodide|bromide|iodine|alcohol|spirits?|ether|water|collodion|permanganate|kaolin|sugar)"
+)
+_ALTERS = re.compile(rf"\b(?:{_ACID_OR_ALKALI}|{_DONE_TO_BOTTLE})\b", re.IGNORECASE)
+_DOES = re.compile(rf"\b(?:{_DONE_TO_BOTTLE})\b", re.IGNORECASE)
+_SAMPLE = re.compile(
+    r"\b(?:samples?|cup|beaker|measure|dish|glass|portion|part|some of|little of|small amount)\b",
     re.IGNORECASE,
 )
 _NEEDS_CAUTION = re.compile(
@@ -31,6 +37,12 @@ def alters_bottle(text: str) -> str | None:
     """Return the words of a remedy that alter what is in a bottle: acid, boil, add alcohol; else None."""
     found = _ALTERS.search(text)
     return None if found is None else found[0]
+
+
+def test_alters_bottle(text: str) -> str | None:
+    """Return the words of a test that alter a whole bottle and not a sample of it, else None."""
+    found = _DOES.search(text)
+    return None if found is None or _SAMPLE.search(text) else found[0]
 
 
 def needs_caution(text: str) -> str | None:

@@ -1,4 +1,4 @@
-"""What the documents take from the program; `python -m tests.kit.documents` renews the README key table."""
+"""What the documents take from the program; `python -m tests.kit.documents` renews its tables."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 BEGIN, END = "<!-- keys: made by tests/kit/documents.py -->", "<!-- end of keys -->"
+FIGURES, END_OF_FIGURES = "<!-- figures: made by tests/kit/documents.py -->", "<!-- end of figures -->"
 
 
 def key_table() -> str:
@@ -33,6 +34,17 @@ def made(readme: str) -> str:
     return f"{before}{BEGIN}\n\n{key_table()}\n\nThe menu: {menu_list()}.\n\n{END}{after}"
 
 
+def figure_table(developers: str) -> str:
+    """Return DEVELOPERS.md with its table of the figures that a cause's evidence can be of anew."""
+    from darkroom.faults.catalogue_words import evidence_table
+
+    before, rest = developers.split(FIGURES)
+    _, after = rest.split(END_OF_FIGURES)
+    table = "\n".join(evidence_table())
+    return f"{before}{FIGURES}\n\n{table}\n\n{END_OF_FIGURES}{after}"
+
+
 if __name__ == "__main__":
-    path = ROOT / "README.md"
-    path.write_text(made(path.read_text(encoding="utf-8")), encoding="utf-8")
+    for name, renewed in (("README.md", made), ("DEVELOPERS.md", figure_table)):
+        path = ROOT / name
+        path.write_text(renewed(path.read_text(encoding="utf-8")), encoding="utf-8")

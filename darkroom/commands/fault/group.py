@@ -11,7 +11,11 @@ import click
 from darkroom.commands.groups import LazyGroup
 from darkroom.commands.output import NOT_RED
 
-COMMANDS: dict[str, tuple[str, str, str]] = {}
+COMMANDS = {
+    "list": ("darkroom.commands.fault.list", "list_", "List the faults, with what each looks like."),
+    "show": ("darkroom.commands.fault.show", "show", "Show a fault: its looks, causes, tests, remedies."),
+    "check": ("darkroom.commands.fault.check", "check", "Check files of faults and causes."),
+}
 """{name: (module, attribute, help)}."""
 
 

@@ -1,0 +1,16 @@
+"""What the commands about faults share."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import click
+
+json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON.")
+A_FAULT = "FAULT is a fault's name in the list, in any case."
+
+
+def say_problems(problems: Iterable[object]) -> None:
+    """Write what is wrong in files of faults to standard error, one a line."""
+    for problem in problems:
+        click.echo(str(problem), err=True)

@@ -1,0 +1,119 @@
+"""A fault and a cause of the catalogue in words, and as plain values. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+import msgspec
+
+from darkroom.faults.catalogue import Catalogue, Cause, Evidence, Fault
+from darkroom.faults.evidence_names import BY_NAME, NAMES, EvidenceName
+from darkroom.faults.weight_words import how_often, percent, strength
+
+COSTS = ("at once", "some minutes", "an hour or so", "a day's work")
+"""What a change or a test costs, 0 to 3."""
+BEWARE = "beware"
+Line = tuple[int, str, str]
+"""(depth, what it is, text)."""
+
+
+def as_plain(fault: Fault, catalogue: Catalogue) -> dict[str, Any]:
+    """Return a fault as JSON has it: as its file says, and whether it is the photographer's own."""
+    return {**msgspec.to_builtins(fault), "own": fault.id in catalogue.own}
+
+
+def cause_as_plain(cause: Cause, catalogue: Catalogue) -> dict[str, Any]:
+    """Return a cause as JSON has it: as its file says, and whether it is the photographer's own."""
+    return {**msgspec.to_builtins(cause), "own": cause.id in catalogue.own}
+
+
+def fault_lines(fault: Fault, catalogue: Catalogue) -> list[Line]:
+    """Return a fault with its causes, the one that shows so most often first."""
+    lines: list[Line] = [(0, "", _titled(fault)), (1, "looks", fault.looks)]
+    if fault.where:
+        lines.append((1, "where", ", ".join(fault.where)))
+    lines += [(1, BEWARE, caution) for caution in fault.cautions]
+    lines += [(1, "source", _source(fault)), (0, "", ""), (0, "", "What it comes from")]
+    for cause_id, link in sorted(fault.causes.items(), key=lambda linked: -linked[1]):
+        cause = catalogue.causes[cause_id]
+        lines += [(1, "", _titled(cause)), (2, "shows", f"{how_often(link)} like this ({percent(link)})")]
+        lines += _cause_body(cause)
+    lines.append((1, "", f"none of these: {percent(fault.unexplained)} of plates"))
+    for ask in fault.asks:
+        lines += [(0, "", ""), (0, "", ask.question)]
+        lines += [(1, answer, _weighs(weights, catalogue)) for answer, weights in ask.answers.items()]
+    return lines
+
+
+def cause_lines(cause: Cause, catalogue: Catalogue) -> list[Line]:
+    """Return a cause by itself, and the faults that it shows as."""
+    shows = [
+        f"{fault.label} ({how_often(fault.causes[cause.id])}, {percent(fault.causes[cause.id])})"
+        for fault in catalogue.faults.values()
+        if cause.id in fault.causes
+    ]
+    return [
+        (0, "", _titled(cause)),
+        (1, "shows as", "; ".join(shows) or "no fault names it"),
+        *((depth - 1, what, text) for depth, what, text in _cause_body(cause)),
+    ]
+
+
+def evidence_table(names: Iterable[EvidenceName] = NAMES) -> list[str]:
+    """Return the figures that evidence can be of as a table in Markdown."""
+    rows = ["| figure | unit | what it is | between | how it gets recorded |", "|---|---|---|---|---|"]
+    rows += [
+        f"| `{name.name}` | {name.unit or '-'} | {name.what} | {name.low:g} and {name.high:g} "
+        f"| {name.noted_by} |"
+        for name in names
+    ]
+    return rows
+
+
+def _titled(entry: Fault | Cause) -> str:
+    return entry.label if entry.label == entry.id else f"{entry.label} ({entry.id})"
+
+
+def _source(entry: Fault | Cause) -> str:
+    return f"{entry.source}; weights: {entry.weights}"
+
+
+def _cause_body(cause: Cause) -> Iterator[Line]:
+    yield 2, "usual", f"at work on {percent(cause.usual)} of plates"
+    for evidence in cause.evidence:
+        yield from _evidence_lines(evidence)
+    if cause.test is not None:
+        test = cause.test
+        outcome = f"shown speaks {strength(test.shown)} for it, absent {strength(test.absent)} against it"
+        yield 2, "test", f"{test.do} ({COSTS[test.cost]}; {outcome})"
+    after = f"; after its test alone, it alters the {cause.alters}" if cause.alters else ""
+    yield 2, "remedy", f"{cause.remedy} ({COSTS[cause.cost]}{after})"
+    for caution in cause.cautions:
+        yield 2, BEWARE, caution
+    yield 2, "source", _source(cause)
+
+
+def _evidence_lines(evidence: Evidence) -> Iterator[Line]:
+    """Yield where a figure speaks most against the cause and most for it, and how it gets recorded."""
+    name = BY_NAME[evidence.of]
+    unit = f" {name.unit}" if name.unit else ""
+    ends = (min(evidence.points, key=_weight), max(evidence.points, key=_weight))
+    said = "; ".join(
+        f"{value:g}{unit}: {strength(weight)} {'for' if weight > 0 else 'against'}" for value, weight in ends
+    )
+    yield 2, "figure", f"{evidence.of} ({name.what}): {said}"
+    yield 3, "noted", name.noted_by
+
+
+def _weight(point: tuple[float, float]) -> float:
+    return point[1]
+
+
+def _weighs(weights: Any, catalogue: Catalogue) -> str:
+    parts = [
+        f"{strength(weight)} {'for' if weight > 0 else 'against'} {catalogue.causes[cause].label}"
+        for cause, weight in sorted(weights.items(), key=lambda weighed: -abs(weighed[1]))
+        if weight
+    ]
+    return "; ".join(parts) or "says nothing"

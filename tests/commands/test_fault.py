@@ -1,0 +1,199 @@
+"""`darkroom fault list`, `show` and `check`: text, JSON, own files, and what they say of wrong words."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from darkroom import resources
+from darkroom.faults.evidence_names import NAMES
+from tests.kit.command_line import Capture, as_json, run
+from tests.kit.documents import ROOT
+
+OWN = """
+causes:
+  shaking table:
+    label: the table shakes
+    usual: 0.1
+    evidence:
+      - {of: drain over usual, points: {-50: 6, 0: -2}, says: "drained {value:+.0f} % against your usual"}
+    test: {do: Hold a plate in the hand., shown: strongly, absent: -plainly}
+    remedy: Boil the bath for an hour.
+    alters: bath
+    cautions: For the experienced.
+    source: invented
+faults:
+  ripples:
+    label: ripples in the film
+    looks: waves from edge to edge
+    where: [all over]
+    unexplained: 0.01
+    causes: {shaking table: 0.9}
+    asks:
+      - {question: "Do you feel it?", "yes": {shaking table: 6}, "no": {shaking table: -6}}
+    source: invented
+"""
+
+
+def own_file(home: Path, text: str = OWN, name: str = "mine") -> Path:
+    """Write a file of the user's own faults."""
+    path = home / "profiles" / "faults" / f"{name}.yaml"
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def mistakes(capsys: Capture, path: Path) -> Any:
+    """Return what the check of a wrong file prints as JSON."""
+    status, out, err = run(capsys, "fault", "check", str(path), "--json")
+    assert (status, err.strip()) == (1, "1 wrong")
+    return json.loads(out)
+
+
+def test_the_faults_are_listed(home: Path, capsys: Capture) -> None:
+    """Each fault stands on a line with its looks, one's own marked with a star; JSON has the entries."""
+    own_file(home)
+    status, out, err = run(capsys, "fault", "list")
+    assert (status, err) == (0, "")
+    assert "ripples * waves from edge to edge" in [" ".join(line.split()) for line in out.splitlines()]
+    listed = as_json(capsys, "fault", "list")
+    catalogue, problems = resources.fault_catalogue(home)
+    assert problems == []
+    assert [row["id"] for row in listed] == list(catalogue.faults)
+    assert [row["id"] for row in listed if row["own"]] == ["ripples"]
+    assert {"id", "label", "looks", "where", "unexplained", "causes", "asks", "source", "own"} <= set(
+        listed[0]
+    )
+
+
+@pytest.mark.parametrize("name", ["ripples", "RIPPLES", "Ripples in  the film"])
+def test_a_fault_is_shown(home: Path, capsys: Capture, name: str) -> None:
+    """By id or label: looks, causes with links in words, test, remedy, cautions, questions, sources."""
+    own_file(home)
+    status, out, err = run(capsys, "fault", "show", name)
+    assert (status, err) == (0, "")
+    shown = " ".join(out.split())
+    for part in (
+        "ripples in the film (ripples)",
+        "safety sheets, local codes and licensed practice come first",
+        "waves from edge to edge",
+        "the table shakes (shaking table) shows nearly always like this (90 %)",
+        "at work on 10 % of plates",
+        "0 %: a little against; -50 %: plainly for",
+        "noted press at each step",
+        "Hold a plate in the hand. (some minutes; shown speaks strongly for it, absent plainly against it)",
+        "Boil the bath for an hour. (some minutes; after its test alone, it alters the bath)",
+        "beware For the experienced.",
+        "source invented; weights: judgement, no source",
+        "none of these: 1 % of plates",
+        "Do you feel it? yes plainly for the table shakes no plainly against the table shakes",
+    ):
+        assert part in shown, part
+    assert all(len(line) <= 100 for line in out.splitlines())
+
+
+def test_a_cause_is_shown(home: Path, capsys: Capture) -> None:
+    """With the faults that it shows as."""
+    own_file(home)
+    status, out, _ = run(capsys, "fault", "show", "the table shakes")
+    assert status == 0 and "shows as ripples in the film (nearly always, 90 %)" in out
+
+
+def test_a_fault_as_json_has_its_causes(home: Path, capsys: Capture) -> None:
+    """The entry as the file has it, and the entries of its causes."""
+    own_file(home)
+    shown = as_json(capsys, "fault", "show", "ripples")
+    assert shown["causes"] == {"shaking table": 0.9}
+    (cause,) = shown["cause_entries"].values()
+    assert cause["evidence"][0]["points"] == [[-50.0, 6.0], [0.0, -2.0]]
+    assert (cause["test"]["shown"], cause["alters"], cause["own"]) == (9.0, "bath", True)
+
+
+@pytest.mark.parametrize("fault", sorted(resources.fault_catalogue(Path("nowhere"))[0].faults))
+def test_every_shipped_fault_can_be_shown(home: Path, capsys: Capture, fault: str) -> None:
+    """In lines of at most 100 columns, as text and as JSON."""
+    status, out, err = run(capsys, "fault", "show", fault)
+    assert (status, err) == (0, "") and all(len(line) <= 100 for line in out.splitlines())
+    assert as_json(capsys, "fault", "show", fault)["id"] == fault
+
+
+def test_a_wrong_name_is_answered_with_the_nearest(home: Path, capsys: Capture) -> None:
+    """A slip names the nearest, a part of names those that hold it; the answer is no."""
+    own_file(home)
+    status, out, err = run(capsys, "fault", "show", "ripple")
+    assert (status, out) == (1, "") and "no fault and no cause 'ripple' (did you mean 'ripples'?)" in err
+    status, _, err = run(capsys, "fault", "show", "table")
+    assert status == 1 and "(did you mean 'shaking table'?)" in err
+    status, _, err = run(capsys, "fault", "show", "xyzzy")
+    assert status == 1 and "darkroom fault list shows them" in err
+
+
+def test_show_wants_a_name_or_the_figures(home: Path, capsys: Capture) -> None:
+    """Neither and both are wrong use."""
+    assert run(capsys, "fault", "show")[0] == 2
+    assert run(capsys, "fault", "show", "ripples", "--evidence")[0] == 2
+
+
+def test_the_figures_are_listed(home: Path, capsys: Capture) -> None:
+    """Every figure that evidence can be of, with its unit and how it gets recorded."""
+    status, out, _ = run(capsys, "fault", "show", "--evidence")
+    assert status == 0
+    assert all(f"| `{name.name}` | {name.unit or '-'} |" in out for name in NAMES)
+    assert [row["name"] for row in as_json(capsys, "fault", "show", "--evidence")] == [n.name for n in NAMES]
+
+
+def test_shipped_files_are_right(home: Path, capsys: Capture) -> None:
+    """The check of all shipped files finds nothing."""
+    files = [str(path) for path, _ in resources.fault_files(home)]
+    status, out, err = run(capsys, "fault", "check", *files)
+    assert (status, out, err.strip()) == (0, "", f"{len(files)} right")
+
+
+def test_a_wrong_own_file_is_named_and_the_rest_holds(home: Path, capsys: Capture) -> None:
+    """Every command says what is wrong, with file and line; what is right is there."""
+    own_file(home)
+    broken = own_file(home, "faults:\n  haze:\n    looks: odd\n", "broken")
+    status, out, err = run(capsys, "fault", "list")
+    assert status == 0 and "ripples" in out and "haze" not in out
+    assert err.strip() == f"{broken}:3: faults.haze: the key 'unexplained' is missing (and 2 more)"
+    status, out, err = run(capsys, "fault", "check")
+    assert status == 1 and out.count(f"{broken}:3: faults.haze:") == 3 and err.strip() == "1 right, 1 wrong"
+
+
+def test_a_cause_that_no_file_has_is_a_mistake(home: Path, capsys: Capture) -> None:
+    """The check of one file knows the shipped causes and one's own; a copy of an own file repeats nothing."""
+    own_file(home)
+    status, out, _ = run(capsys, "fault", "check", str(own_file(home / "elsewhere")))
+    assert (status, out) == (0, "")
+    lone = own_file(home, OWN[OWN.index("faults:") :].replace("ripples", "waves"), "lone")
+    status, out, _ = run(capsys, "fault", "check", str(lone))
+    assert (status, out) == (0, "")
+    wrong = own_file(home, lone.read_text().replace("shaking table", "shaking tabel"), "lone")
+    (row,) = mistakes(capsys, wrong)
+    assert (row["line"], row["near"]) == (7, "shaking table")
+
+
+def test_a_file_that_cannot_be_read_is_wrong_use(home: Path, capsys: Capture) -> None:
+    """A missing file and a folder are status 2, each with its reason; the others are checked all the same."""
+    status, out, err = run(capsys, "fault", "check", "nowhere.yaml", str(home), str(own_file(home)))
+    assert (status, out) == (2, "")
+    assert "nowhere.yaml cannot be read" in err and "a folder" in err and "1 right, 2 not readable" in err
+
+
+def test_without_own_files_there_is_nothing_to_check(home: Path, capsys: Capture) -> None:
+    """It says where they would lie."""
+    status, out, err = run(capsys, "fault", "check")
+    assert (status, out) == (0, "") and "profiles/faults/" in err
+
+
+@pytest.mark.parametrize("name", ["usual-often", "says-attribute", "remedy-mercury"])
+def test_wrong_files_are_told_as_by_the_reader(home: Path, capsys: Capture, name: str) -> None:
+    """With file, line, key and the nearest word, as text and as JSON."""
+    path = ROOT / "tests" / "invalid" / "faults" / f"{name}.yaml"
+    status, out, err = run(capsys, "fault", "check", str(path))
+    assert status == 1 and out.startswith(f"{path}:") and err.strip() == "1 wrong"
+    (row,) = mistakes(capsys, path)
+    assert row["file"] == str(path) and f":{row['line']}:" in out
