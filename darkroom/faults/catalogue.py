@@ -16,6 +16,8 @@ COSTS = (0, 1, 2, 3)
 """What a change or a test costs: 0 now, 1 some minutes, 2 an hour or so, 3 a day's work."""
 JUDGEMENT = "judgement, no source"
 """Where the weights of an entry are from, unless it says otherwise."""
+NONE_OF_THESE = "none of these"
+"""The cause of a fault of which the photographer says that the catalogue does not have it."""
 Answer = str
 """What a question is answered with: "yes" or "no"; a test: "shown" or "absent"."""
 

@@ -13,6 +13,9 @@ from darkroom.log.plate.picture import path_of
 from darkroom.log.review.corrections import stops, strip_of, text_of
 from darkroom.process.text.durations import duration
 
+FIRST_SEEN = "first seen"
+"""The key of the detail that says when the image first showed in the developer."""
+
 
 def next_plate(text: str) -> tuple[float | None, ev.ExposureWord | None]:
     """Return what the next plate should get, in stops or as more, right or less. Raises WrongUse."""
@@ -57,5 +60,6 @@ CHECKS: dict[str, Callable[[str], object]] = {
     "detail": key_and_value,
     PICTURE: path_of,
     TOLD_OPEN: duration,
+    FIRST_SEEN: duration,
 }
 """What reads the text of a field, by its kind; all others are free words."""

@@ -3,78 +3,34 @@ Pure."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-import msgspec
-
 from darkroom.bench.fold import TOLD_OPEN
 from darkroom.errors import DarkroomError
+from darkroom.faults.catalogue import Catalogue
 from darkroom.log.plate.marks import MarkMoment
 from darkroom.log.plate.picture import KEY as PICTURE
-from darkroom.log.review.corrections import LONGEST, text_of
-from darkroom.log.review.judgement import FaultLine, StandingJudgement
+from darkroom.log.review.corrections import text_of
+from darkroom.log.review.judgement import StandingJudgement
+from darkroom.screens.judging.fault_fields import fault_fields, faults_of, followed
 from darkroom.screens.judging.field_texts import (
-    CHECKS,
+    FIRST_SEEN,
     key_and_value,
     next_plate,
     strip_number,
     strip_reader,
     strips_hint,
 )
-from darkroom.screens.log_list.plate_rows import stars_words
+from darkroom.screens.judging.judgement_field import HINTS, JudgementField, field_for
 from darkroom.screens.log_plate.plate_text import stops_words
-from darkroom.screens.widgets.form import Field
 
-STARS = ("", "0", "1", "2", "3", "4", "5")
-PLACES = (
-    "",
-    "upper left corner",
-    "upper right corner",
-    "lower left corner",
-    "lower right corner",
-    "left edge",
-    "right edge",
-    "upper edge",
-    "lower edge",
-    "centre",
-    "all over",
-)
-NAMED = {"contrast": "contrast", "next": "next time", PICTURE: "picture"}
+NAMED = {"contrast": "contrast", "next": "next time", PICTURE: "picture", FIRST_SEEN: "image seen"}
 """Details with a field of their own: key -> what the field is called."""
-HINTS = {
-    "stars": "Left and right, or 0 to 5. Empty: not judged.",
-    "stops": "The next plate: +1 twice the light, -1/2 less, 0 as it was; or more, right, less.",
-    "strip": "The best strip of a test plate: 1, 2, 3 …",
-    "contrast": "In words: flat, full, harsh.",
-    "next": "What to change next time; it stands on the home screen before the next plate.",
-    PICTURE: "The path of a scan on this computer; it is shown with the plate, in reports and on its label.",
-    TOLD_OPEN: "Nobody saw when the cap went on: how long was the lens open? 9 s, 1:10.",
-    "mark": "what happened? Left and right choose; or type words of your own, they are kept.",
-    "fault": "Its name: fog, comets, oyster stains … Empty takes it away.",
-    "where": "Left and right choose a place; or type one of your own.",
-    "detail": "Anything else, as key = value. Empty takes it away.",
-    "note": "Words about the plate. Empty takes it away.",
-    "reason": "Why something that stood is changed; it stands beside the correction.",
-}
-
-
 Text = Callable[[str], str]
 """From the id of a field to its text; what is wrong with it is kept."""
-
-
-@dataclass(slots=True, eq=False)
-class JudgementField(Field):
-    """One field of a judgement: `line` is the number of the journal's line that its value came from.
-
-    `about` is the number of the line of the mark that it is about.
-    """
-
-    kind: str = ""
-    line: int | None = None
-    about: int = 0
 
 
 @dataclass(slots=True)
@@ -85,6 +41,10 @@ class JudgementFields:
     entries: list[JudgementField] = field(default_factory=list)
     named: frozenset[str] = frozenset(NAMED)
     """The keys of the details that have a field of their own."""
+    catalogue: Catalogue = field(default_factory=Catalogue)
+    """The faults to choose from; empty until they are read."""
+    advised: frozenset[str] = frozenset()
+    """What the tests that were advised say to do."""
 
     @property
     def changed(self) -> bool:
@@ -96,13 +56,22 @@ class JudgementFields:
         return next(entry for entry in self.entries if entry.id == name)
 
     def grow(self) -> None:
-        """Add an empty fault, detail and note where there is none to type in."""
+        """Add an empty fault, detail and note where there is none to type in; ask what belongs to a fault.
+
+        The list of fields stays the same object: the form holds it.
+        """
         for kind in ("fault", "detail", "note"):
             last = [place for place, entry in enumerate(self.entries) if entry.kind == kind][-1]
             if self.entries[last].value.strip():
                 number = sum(entry.kind == kind for entry in self.entries)
-                fields_after = 2 if kind == "fault" else 1
-                self.entries[last + fields_after : last + fields_after] = _empty(kind, number)
+                after = last + 1 + sum(entry.of == self.entries[last].id for entry in self.entries)
+                self.entries[after:after] = _empty(kind, number)
+        self.entries[:] = followed(self.entries, self.catalogue, self.advised)
+
+    def take_catalogue(self, catalogue: Catalogue) -> None:
+        """Take the faults to choose from; what was typed meanwhile stays."""
+        self.catalogue = catalogue
+        self.grow()
 
 
 def fields_of(
@@ -112,62 +81,46 @@ def fields_of(
     strips: Sequence[float] = (),
     marks: Sequence[MarkMoment] = (),
     mark_words: Sequence[str] = (),
+    catalogue: Catalogue | None = None,
+    advised: Collection[str] = (),
 ) -> JudgementFields:
     """Return the fields with what stands in them; of an `unseen` exposure they ask how long it was.
 
     `strips` are the seconds that each strip of a test plate got in all: the best one is chosen among them.
-    There is a field for each of the `marks`, with `mark_words` to choose from.
+    There is a field for each of the `marks`, with `mark_words` to choose from. `catalogue` has the faults,
+    `advised` is what the tests say to do that were advised.
     """
+    faults = catalogue or Catalogue()
     stars = "" if stands.stars is None else str(stands.stars)
     stops_text: str = stands.exposure_word or ""
     if stands.exposure_stops is not None:
         stops_text = stops_words(stands.exposure_stops)
     strip = "" if stands.best_strip is None else str(stands.best_strip)
     entries = [
-        _entry("stars", "stars", "stars", stars),
-        _against_strip(_entry("stops", "stops", "next plate", stops_text), strips),
-        _of_strips(_entry("strip", "strip", "best strip", strip), strips),
+        field_for("stars", "stars", "stars", stars),
+        _against_strip(field_for("stops", "stops", "next plate", stops_text), strips),
+        _of_strips(field_for("strip", "strip", "best strip", strip), strips),
     ]
     named = {TOLD_OPEN: "was open", **NAMED} if unseen else NAMED
     own_details = {key.strip().casefold(): (n, value) for n, key, value in stands.details}
     for key, label in named.items():
         n, value = own_details.get(key, (None, ""))
-        entries.append(_entry(key, key, label, value, n))
+        entries.append(field_for(key, key, label, value, n))
     for mark in marks:
         entries += _of_mark(mark, [words for words in stands.marks if words[2] == mark.n], mark_words)
     for number, fault in enumerate(stands.faults):
-        entries += [
-            _entry(f"fault {number}", "fault", "fault", fault.name, fault.line),
-            _entry(f"where {number}", "where", "   where", fault.where or "", fault.line),
-        ]
-    entries += _empty("fault", len(stands.faults))
+        entries += fault_fields(number, fault, faults, advised)
+    entries += fault_fields(len(stands.faults), None, faults)
+    entries.append(field_for("nothing else", "else", "else", "yes" if stands.nothing_else else ""))
     others = [detail for detail in stands.details if detail[1].strip().casefold() not in named]
     for number, (n, key, value) in enumerate(others):
-        entries.append(_entry(f"detail {number}", "detail", "detail", f"{key} = {value}", n))
+        entries.append(field_for(f"detail {number}", "detail", "detail", f"{key} = {value}", n))
     entries += _empty("detail", len(others))
     for number, (n, text) in enumerate(stands.notes):
-        entries.append(_entry(f"note {number}", "note", "note", text, n))
+        entries.append(field_for(f"note {number}", "note", "note", text, n))
     entries += _empty("note", len(stands.notes))
-    return JudgementFields(stands, [*entries, _entry("reason", "reason", "reason", "")], frozenset(named))
-
-
-def _entry(name: str, kind: str, label: str, value: str, line: int | None = None) -> JudgementField:
-    entry = JudgementField(
-        name,
-        label,
-        HINTS[kind],
-        value,
-        value,
-        kind=kind,
-        line=line,
-        max_length=LONGEST,
-        check=CHECKS.get(kind, text_of),
-    )
-    if kind == "stars":
-        entry.options, entry.closed, entry.show, entry.empty = STARS, True, _shown_stars, "not judged"
-    elif kind == "where":
-        entry.options = PLACES
-    return entry
+    entries.append(field_for("reason", "reason", "reason", ""))
+    return JudgementFields(stands, entries, frozenset(named), faults, frozenset(advised))
 
 
 def _of_strips(entry: JudgementField, strips: Sequence[float]) -> JudgementField:
@@ -190,19 +143,16 @@ def _of_mark(
     """Return a field for what happened at a mark; one for each where more was said of it."""
     entries = []
     for number, (n, text, _) in enumerate(said or [(None, "", mark.n)]):
-        entry = _entry(f"mark {mark.number}.{number}", "mark", f"mark {mark.number}", text, n)
+        entry = field_for(f"mark {mark.number}.{number}", "mark", f"mark {mark.number}", text, n)
         entry.hint, entry.options, entry.about = f"{mark.title}: {HINTS['mark']}", ("", *mark_words), mark.n
         entries.append(entry)
     return entries
 
 
-def _shown_stars(value: str) -> str:
-    return f"{value} of 5 {stars_words(int(value))}"
-
-
 def _empty(kind: str, number: int) -> list[JudgementField]:
-    entries = [_entry(f"{kind} {number}", kind, kind, "")]
-    return entries + ([_entry(f"where {number}", "where", "   where", "")] if kind == "fault" else [])
+    if kind == "fault":
+        return fault_fields(number, None, Catalogue())
+    return [field_for(f"{kind} {number}", kind, kind, "")]
 
 
 def judgement_of(fields: JudgementFields) -> tuple[StandingJudgement, dict[str, str]]:
@@ -242,8 +192,8 @@ def judgement_of(fields: JudgementFields) -> tuple[StandingJudgement, dict[str, 
         exposure_stops=next_stops,
         exposure_word=next_word,
         best_strip=meaning(strip, strip.check or strip_number, stands.best_strip, None),
-        nothing_else=stands.nothing_else,
-        faults=_faults(fields, mistakes, text_of_field),
+        nothing_else=_nothing_else(fields),
+        faults=faults_of(fields.entries, fields.catalogue, mistakes, text_of_field),
         details=_details(fields, text_of_field, pair_of),
         notes=tuple(
             (entry.line, text_of_field(entry.id))
@@ -260,24 +210,14 @@ def judgement_of(fields: JudgementFields) -> tuple[StandingJudgement, dict[str, 
     return judgement, mistakes
 
 
-def _faults(fields: JudgementFields, mistakes: dict[str, str], text_of_field: Text) -> tuple[FaultLine, ...]:
-    standing_faults = {fault.line: fault for fault in fields.stands.faults}
-    faults: list[FaultLine] = []
-    for entry in fields.entries:
-        if entry.kind != "fault":
-            continue
-        place_field = fields.at(entry.id.replace("fault", "where"))
-        if entry.value.strip():
-            name, place_text = text_of_field(entry.id), text_of_field(place_field.id)
-            where = place_text if place_text.strip() else None
-            fault = FaultLine(line=entry.line, name=name, where=where)
-            earlier = standing_faults.get(entry.line)
-            if earlier is not None and earlier.name == name:  # what was said of its cause stays with it
-                fault = msgspec.structs.replace(earlier, where=where)
-            faults.append(fault)
-        elif place_field.value.strip() and entry.line is None:
-            mistakes[entry.id] = f"{place_field.value.strip()}: what fault is there?"
-    return tuple(faults)
+def _nothing_else(fields: JudgementFields) -> tuple[str, ...] | bool | None:
+    """Return the names of all faults that were looked for, where there is nothing else."""
+    entry = fields.at("nothing else")
+    if entry.value == entry.was:
+        return fields.stands.nothing_else
+    if not entry.value:
+        return None
+    return tuple(fields.catalogue.faults) or True
 
 
 def _details(

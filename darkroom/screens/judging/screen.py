@@ -1,7 +1,7 @@
 """Judging a plate: a form like the home screen's, over what stands now. Enter saves, escape leaves.
 
 What is saved are new lines of the plate's journal, and only for what changed. What cannot be saved stays
-typed.
+typed. The faults to choose from are read in a thread: until they are there their names are just words.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from textual import events
 from darkroom import resources
 from darkroom.devices.clock import stamp
 from darkroom.errors import DarkroomError
+from darkroom.faults.catalogue import Catalogue
 from darkroom.log.journal import append
 from darkroom.log.plate.marks import marks
 from darkroom.log.plate.picture import KEY as PICTURE
@@ -23,19 +24,26 @@ from darkroom.log.plate.picture import look, path_of
 from darkroom.log.plate.record import PlateRecord, read_record
 from darkroom.log.review.judgement import change_builders, combined_builder, standing
 from darkroom.process.text.plain_text import plain
+from darkroom.screens.judging.fault_fields import LISTED, list_of
 from darkroom.screens.judging.fields import JudgementFields, fields_of, judgement_of
+from darkroom.screens.judging.judgement_field import JudgementField
 from darkroom.screens.widgets.form import Field, Form
 from darkroom.screens.widgets.form_page import FormPage
+from darkroom.screens.widgets.pick_list import PickList
 from darkroom.screens.widgets.rows import Row, fill
+from darkroom.screens.widgets.wrapped_text import wrapped
 
 LABEL = 12
 """The cells of a field's name."""
 
 
 class JudgingScreen(FormPage):
-    """The judgement of the plate whose first file is `path`."""
+    """The judgement of the plate whose first file is `path`.
 
-    def __init__(self, path: Path) -> None:
+    `advised` is what the tests say to do that were advised for it: what they showed is asked.
+    """
+
+    def __init__(self, path: Path, advised: Sequence[str] = ()) -> None:
         super().__init__()
         self.path = path
         self.record: PlateRecord = read_record(path)
@@ -49,12 +57,35 @@ class JudgingScreen(FormPage):
             strips=(exposure.strips if exposure is not None else None) or (),
             marks=moments,
             mark_words=self.mark_words,
+            advised=advised,
         )
         self.message = plain(trouble) if trouble else ""
         self.form = Form(self.judgement.entries)
         self.leaving = False
         self.saving = False
         """The disk has it: the clocks of a live bench do not wait for a slow card."""
+        self._lettered: Field | None = None
+        """The field into which letters were typed last: there space is a space."""
+
+    def on_mount(self) -> None:
+        """Draw, and read the faults to choose from."""
+        super().on_mount()
+        tool, home = self.tool, self.tool.services.home
+
+        def read() -> None:
+            catalogue, wrong = resources.fault_catalogue(home)
+            tool.from_thread(lambda: self._take_catalogue(catalogue, wrong))
+
+        threading.Thread(target=read, name="faults", daemon=True).start()
+
+    def _take_catalogue(self, catalogue: Catalogue, wrong: Sequence[str]) -> None:
+        if not self.is_attached:
+            return
+        self.judgement.take_catalogue(catalogue)
+        self.form.put(self.form.current.id, self.form.current.value)
+        if wrong and not self.message:
+            self.message = plain(wrong[0]) + (f" (and {len(wrong) - 1} more)" if len(wrong) > 1 else "")
+        self.draw()
 
     # --- keys ------------------------------------------------------------------------------------
 
@@ -71,10 +102,35 @@ class JudgingScreen(FormPage):
                 return False
             self.leaving = True
             self.message = "what was typed is not saved: escape again leaves it, enter saves"
+        elif key == "space" and self._has_list():
+            self._open_list()
         else:
             self.form.key(key, character)
+            letters = character is not None and character.isprintable()
+            self._lettered = self.form.current if letters else None
             self.judgement.grow()
         return True
+
+    def _has_list(self) -> bool:
+        """Return whether space opens the list of the field: not where words are being typed."""
+        field = self.form.current
+        listed = isinstance(field, JudgementField) and field.kind in LISTED and len(field.options) > 1
+        chosen = not field.value.strip() or field.value in field.options
+        return listed and chosen and (field.closed or field is not self._lettered)
+
+    def _open_list(self) -> None:
+        field = self.form.current
+        assert isinstance(field, JudgementField)
+        title, picks, own = list_of(field, self.judgement.catalogue)
+
+        def chosen(value: str | None) -> None:
+            if value is not None and self.is_attached:
+                self.form.put(field.id, value)
+                self.form.cursor = len(value)
+                self.judgement.grow()
+                self.draw()
+
+        self.tool.push_screen(PickList(title, picks, field.value, own), chosen)
 
     def leave_refused(self) -> str:
         """What was typed is never lost to a function key."""
@@ -87,6 +143,7 @@ class JudgingScreen(FormPage):
     def on_paste(self, event: events.Paste) -> None:
         """Pasted text is typed."""
         self.form.paste(event.text)
+        self._lettered = self.form.current
         self.judgement.grow()
         self.draw()
 
@@ -161,7 +218,8 @@ class JudgingScreen(FormPage):
 
     def keys(self) -> list[tuple[str, str]]:
         """What can be done here."""
-        return [("enter", "save"), ("up down", "move"), ("left right", "choose")]
+        listed = [("space", "list")] if self._has_list() else []
+        return [("enter", "save"), *listed, ("up down", "move"), ("left right", "choose")]
 
     def body(self, columns: int, rows: int) -> list[Row]:
         """The fields around the one under the hand; below them what is to be typed, or what is wrong."""
@@ -179,17 +237,25 @@ def keep_words(home: Path, new_words: Sequence[str]) -> str | None:
 
 
 def page(form: Form, columns: int, rows: int) -> list[Row]:
-    """Return `rows` rows of `columns` cells: the fields in sight, and a row of help."""
-    room = max(1, rows - 2)
-    field_rows = [_line(form, field, columns) for field in form.fields[form.window(room)]]
-    field_rows += [fill([], columns)] * (room - len(field_rows))
+    """Return `rows` rows of `columns` cells: the fields in sight, and what is said of the one under the hand.
+
+    That takes as many rows as it needs where there is room, else one.
+    """
     field = form.current
-    previous_value = "" if field.value == field.was or not field.was else f"  Stood: {plain(field.was)}"
-    help_row: Row = [
-        (plain(form.mistake or field.hint), "loud" if form.mistake else "text"),
-        (previous_value, "quiet"),
-    ]
-    return [*field_rows, fill([], columns), fill(help_row, columns)][:rows]
+    previous_value = (
+        "" if field.value == field.was or not field.was else f"  Stood: {_shown(field, field.was)}"
+    )
+    told = wrapped(form.mistake or field.hint, max(8, columns))[: max(1, rows // 4)]
+    help_rows: list[Row] = [[(line, "loud" if form.mistake else "text")] for line in told]
+    help_rows[-1].append((previous_value, "quiet"))
+    room = max(1, rows - 1 - len(help_rows))
+    field_rows = [_line(form, entry, columns) for entry in form.fields[form.window(room)]]
+    field_rows += [fill([], columns)] * (room - len(field_rows))
+    return [*field_rows, fill([], columns), *(fill(row, columns) for row in help_rows)][:rows]
+
+
+def _shown(field: Field, value: str) -> str:
+    return plain(value if field.show is None else field.show(value))
 
 
 def _line(form: Form, field: Field, columns: int) -> Row:

@@ -11,7 +11,7 @@ import pytest
 from darkroom.log.journal import append
 from darkroom.log.plate.record import read_record
 from darkroom.log.store import durable
-from darkroom.screens.judging.fields import PLACES
+from darkroom.screens.judging.fault_fields import PLACES
 from darkroom.screens.judging.screen import JudgingScreen
 from darkroom.screens.log_plate.screen import PlateScreen
 from tests.kit.log_commands import journal
@@ -62,11 +62,11 @@ def test_a_plate_is_judged_for_the_first_time(home: Path) -> None:
             await hand.type(phrase)
             await hand.press("down")
         await to(hand, "fault 0")
-        await hand.type("comets")
+        await hand.type("smoky wisps")
         await hand.press("down")
         await hand.press("right", "right")
         await to(hand, "fault 1")
-        await hand.type("fog")
+        await hand.type("thumb smear")
         await hand.press("down")
         await hand.type("thumb side")
         await to(hand, "detail 0")
@@ -84,8 +84,8 @@ def test_a_plate_is_judged_for_the_first_time(home: Path) -> None:
     assert path.read_bytes().startswith(before)
     assert added == [
         {"event": "rating", "stars": 4, "exposure_stops": -0.5},
-        {"event": "fault", "name": "comets", "where": PLACES[2]},
-        {"event": "fault", "name": "fog", "where": "thumb side"},
+        {"event": "fault", "name": "smoky wisps", "where": PLACES[1]},
+        {"event": "fault", "name": "thumb smear", "where": "thumb side"},
         {"event": "detail", "key": "contrast", "value": "hard"},
         {"event": "detail", "key": "next", "value": "pour slower"},
         {"event": "detail", "key": "varnish", "value": "sandarac"},
