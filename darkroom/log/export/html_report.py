@@ -11,6 +11,7 @@ from markupsafe import Markup
 
 from darkroom.log.export.page_templates import environment, page
 from darkroom.log.export.pictures import Pictures
+from darkroom.log.export.report_faults import FaultBook, FaultSections
 from darkroom.log.export.report_trends import Charts
 from darkroom.log.export.svg_shapes import markup, rect
 from darkroom.log.export.svg_time_line import drawing
@@ -59,19 +60,27 @@ class StageTableRow(msgspec.Struct, frozen=True, kw_only=True):
     known: str
 
 
-def report(plates: Iterable[PlateRecord], title: str, pictures: Pictures | None = None) -> Iterator[bytes]:
-    """Yield the page, with `pictures` of the plates, if any.
+def report(
+    plates: Iterable[PlateRecord],
+    title: str,
+    pictures: Pictures | None = None,
+    fault_book: FaultBook | None = None,
+) -> Iterator[bytes]:
+    """Yield the page, with `pictures` of the plates, if any, and their faults, if there is a `fault_book`.
 
     `plates` is gone through once: their sections wait in a temporary file, beyond `IN_MEMORY` bytes on the
-    disk, until the contents and the trends that stand before them are known.
+    disk, until the contents, trends and faults that stand before them are known.
     """
     contents: list[ContentsRow] = []
     charts = Charts()
+    faults = None if fault_book is None else FaultSections(fault_book)
     section = environment().get_template("plate.html")
     with SpooledTemporaryFile(IN_MEMORY, "w+", encoding="utf-8", newline="\n") as sections:
         for record in plates:
             contents.append(_entry(record))
             charts.add(record)
+            if faults is not None:
+                faults.add(record)
             sections.write(section.render(_section(record, pictures)))
         sections.seek(0)
         yield from page(
@@ -81,6 +90,8 @@ def report(plates: Iterable[PlateRecord], title: str, pictures: Pictures | None 
             embed=pictures is not None and pictures.embed,
             contents=contents,
             figures=list(charts.figures()),
+            faults=[] if faults is None else list(faults.sections()),
+            own_words=() if faults is None else faults.own_words(),
             sections=map(Markup, iter(lambda: sections.read(PIECE), "")),
         )
 

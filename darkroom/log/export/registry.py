@@ -13,16 +13,21 @@ import msgspec
 
 if TYPE_CHECKING:
     from darkroom.log.export.pictures import Pictures
+    from darkroom.log.export.report_faults import FaultBook
     from darkroom.log.plate.columns import RowKind
     from darkroom.log.plate.record import PlateRecord
 
 
 class Wanted(msgspec.Struct, frozen=True, kw_only=True):
-    """How one file is wanted: what a row is, the title of a page, and the pictures that it shows, if any."""
+    """How one file is wanted: what a row is, the title of a page, the pictures that it shows, if any.
+
+    `faults` tells a page of the faults and of why a plate has one; None where it says nothing of them.
+    """
 
     rows: RowKind = "plates"
     title: str = "Plates"
     pictures: Pictures | None = None
+    faults: FaultBook | None = None
 
 
 OneFile = Callable[["Iterable[PlateRecord]", Wanted], Iterator[bytes]]
@@ -62,7 +67,7 @@ def _json_lines(plates: Iterable[PlateRecord], wanted: Wanted) -> Iterator[bytes
 def _html(plates: Iterable[PlateRecord], wanted: Wanted) -> Iterator[bytes]:
     from darkroom.log.export.html_report import report
 
-    return report(plates, wanted.title, wanted.pictures)
+    return report(plates, wanted.title, wanted.pictures, wanted.faults)
 
 
 def _labels(plates: Iterable[PlateRecord], wanted: Wanted) -> Iterator[bytes]:
