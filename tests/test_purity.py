@@ -22,7 +22,7 @@ MAY_IMPORT = {
     "event_base": set(),
     "process": {"errors"},
     "bench": {"errors", "event_base", "process"},
-    "log": {"errors", "event_base", "plain_files", "process", "bench", "exposure", "solutions"},
+    "log": {"errors", "event_base", "plain_files", "process", "bench", "exposure", "solutions", "faults"},
     "exposure": {"errors", "process"},
     "solutions": {"errors", "event_base", "process"},
     "faults": {"errors", "process"},

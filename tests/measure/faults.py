@@ -2,8 +2,9 @@
 
     python -m tests.measure.run faults
 
-Floor of the engine: a product for each set of causes and marked fault, an exponential for each set, summed. Floor of the history: the same
-plates' rows read through `sqlite3` alone. Floor of the command: a Python that imports click alone.
+Floor of the engine: a product for each set of causes and marked fault, an exponential for each set, summed.
+Floor of the history: the same plates' rows read through `sqlite3` alone. Floor of the command: a Python that
+imports click alone.
 """
 
 from __future__ import annotations
