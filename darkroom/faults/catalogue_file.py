@@ -109,7 +109,7 @@ def _cause(sheet: Sheet, node: Node, cause_id: str) -> Cause | None:
         _check_remedy(sheet, keys, remedy)
     if test is not None:
         test_node = keys["test"].entries["do"] if isinstance(keys["test"], Keys) else keys["test"]
-        altering = remedy_rules.test_alters_bottle(test.do)
+        altering = remedy_rules.altered_by_test(test.do)
         if altering is not None:
             sheet.wrong(test_node, f"'{altering}': a test alters no bottle, it is made on a sample")
         _check_words(sheet, test_node, test.do, "cautions" in keys)

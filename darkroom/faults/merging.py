@@ -29,12 +29,13 @@ class FilePart(msgspec.Struct, frozen=True, kw_only=True):
     origin: Origin = "shipped"
 
 
-def merge(parts: Iterable[FilePart]) -> tuple[Catalogue, tuple[Problem, ...]]:
+def merge(parts: Iterable[FilePart], *, complete: bool = True) -> tuple[Catalogue, tuple[Problem, ...]]:
     """Return the catalogue of all files, and what is wrong between them.
 
     An own entry takes the place of a shipped one of its id. What is wrong leaves out that entry alone: an id
     or a label that another file of the same origin has already, a fault that names a cause which no file
-    has; of an own one the shipped one of that id then stands.
+    has; of an own one the shipped one of that id then stands. Unless the parts are `complete`, since a file
+    could not be taken, a fault whose causes are not there is left out without a word.
     """
     in_order = sorted(parts, key=lambda part: part.origin == "own")
     problems: list[Problem] = []
@@ -46,7 +47,7 @@ def merge(parts: Iterable[FilePart]) -> tuple[Catalogue, tuple[Problem, ...]]:
     for part in in_order:
         for fault in part.faults:
             unknown = _unknown_causes(fault, part, causes)
-            problems += unknown
+            problems += unknown if complete else ()
             if not unknown:
                 _enter(faults, fault, part, "fault", problems)
     entered = (*causes.items(), *faults.items())

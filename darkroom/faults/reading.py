@@ -17,7 +17,8 @@ def catalogue_of(texts: tuple[tuple[str, Origin, bytes], ...]) -> tuple[Catalogu
     """Return the catalogue of (file, origin, text)s, and what is wrong, a line each.
 
     Of a file with mistakes nothing is taken, and its first one is told with how many there are; of what is
-    wrong between files the entry in question is left out. The rest holds.
+    wrong between files the entry in question is left out. The rest holds. While a file has mistakes nobody
+    knows which causes it has, so no fault of another is blamed for naming them.
     """
     parts: list[FilePart] = []
     wrong: list[str] = []
@@ -27,5 +28,5 @@ def catalogue_of(texts: tuple[tuple[str, Origin, bytes], ...]) -> tuple[Catalogu
         except FaultsError as error:
             more = len(error.problems) - 1
             wrong.append(f"{error.problems[0]}{f' (and {more} more)' if more else ''}")
-    catalogue, problems = merge(parts)
+    catalogue, problems = merge(parts, complete=not wrong)
     return catalogue, (*wrong, *map(str, problems))

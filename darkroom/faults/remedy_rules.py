@@ -21,7 +21,8 @@ _DONE_TO_BOTTLE = (
 _ALTERS = re.compile(rf"\b(?:{_ACID_OR_ALKALI}|{_DONE_TO_BOTTLE})\b", re.IGNORECASE)
 _DOES = re.compile(rf"\b(?:{_DONE_TO_BOTTLE})\b", re.IGNORECASE)
 _SAMPLE = re.compile(
-    r"\b(?:samples?|cup|beaker|measure|dish|glass|portion|part|some of|little of|small amount)\b",
+    r"\b(?:samples?|cup|beaker|measure|dish|glass|portion|part|some of|another bottle|small amount|"
+    r"to (?:a little|\d+ ?mL)|(?:mix|dilute|boil) a little (?:of|with))\b",
     re.IGNORECASE,
 )
 _NEEDS_CAUTION = re.compile(
@@ -39,7 +40,7 @@ def alters_bottle(text: str) -> str | None:
     return None if found is None else found[0]
 
 
-def test_alters_bottle(text: str) -> str | None:
+def altered_by_test(text: str) -> str | None:
     """Return the words of a test that alter a whole bottle and not a sample of it, else None."""
     found = _DOES.search(text)
     return None if found is None or _SAMPLE.search(text) else found[0]

@@ -7,6 +7,7 @@ import msgspec
 from darkroom.faults.catalogue import Catalogue, Origin
 from darkroom.faults.catalogue_file import parse
 from darkroom.faults.merging import merge
+from darkroom.faults.reading import catalogue_of
 
 CAUSE = "  {}: {{usual: {}, remedy: Mend it., source: invented}}\n"
 FAULT = "  {}: {{looks: odd, unexplained: 0.01, causes: {{{}: 0.4}}, source: invented}}\n"
@@ -78,3 +79,16 @@ def test_a_cause_and_a_fault_may_have_one_name() -> None:
     catalogue, problems = merged((text, "own"))
     assert problems == []
     assert catalogue.fault("Fog") is not None and catalogue.cause("FOG") is not None
+
+
+def test_no_fault_is_blamed_for_a_cause_in_a_file_with_mistakes() -> None:
+    """The file with mistakes is told, with how many more there are; the fault that needs it is left out."""
+    broken = "causes:\n" + CAUSE.format("my leak", 0.9).replace("usual", "ususal")
+    fault = "faults:\n" + FAULT.format("veil", "my leak")
+    shipped: tuple[str, Origin, bytes] = ("s.yaml", "shipped", SHIPPED.encode())
+    catalogue, wrong = catalogue_of(
+        (shipped, ("a.yaml", "own", broken.encode()), ("b.yaml", "own", fault.encode()))
+    )
+    (line,) = wrong
+    assert line.startswith("a.yaml:2: causes.my leak") and line.endswith("(and 1 more)")
+    assert list(catalogue.faults) == ["fog"]

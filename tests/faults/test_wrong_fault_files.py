@@ -6,6 +6,7 @@ import pytest
 
 from darkroom.errors import FaultsError
 from darkroom.faults.catalogue_file import parse
+from darkroom.faults.remedy_rules import altered_by_test
 from tests.kit.documents import ROOT
 
 WRONG = ROOT / "tests" / "invalid" / "faults"
@@ -373,3 +374,26 @@ def test_a_wrong_file_of_faults_is_told_with_line_key_and_nearest_word(
 def test_every_wrong_file_has_its_phrase() -> None:
     """No file of tests/invalid/faults is left untried."""
     assert {path.stem for path in WRONG.glob("*.yaml")} == {row[0] for row in MISTAKES}
+
+
+@pytest.mark.parametrize(
+    "do",
+    [
+        "Add 1 mL of alcohol to 20 mL of developer for one plate: does it flow?",
+        "Mix a little with plain collodion and pour one plate.",
+        "Add a few drops of water to a little varnish.",
+        "Boil a sample of the bath in a dish.",
+        "Lay blue litmus paper into the bath.",
+    ],
+)
+def test_a_test_on_a_sample_alters_no_bottle(do: str) -> None:
+    """What is tried in a cup, on some millilitres or with paper is a test; the same in the bottle is none."""
+    assert altered_by_test(do) is None
+
+
+@pytest.mark.parametrize(
+    "do", ["Boil the bath.", "Add a little alcohol to the developer.", "Top up the bath."]
+)
+def test_a_test_in_the_bottle_alters_it(do: str) -> None:
+    """What is done to the whole bottle is no test, whatever comes of it."""
+    assert altered_by_test(do) is not None
