@@ -17,6 +17,7 @@ import msgspec
 from darkroom.errors import AmbiguousPlate, NothingFound, Problem
 from darkroom.exposure.judged import JudgedPlate, LeftOut
 from darkroom.log.catalogue.database import Row, repairing
+from darkroom.log.catalogue.fault_rows import fault_of_row
 from darkroom.log.catalogue.keeping_up import KeptCatalogue
 from darkroom.log.catalogue.query import Query
 from darkroom.log.catalogue.row_sums import check_structure, sound
@@ -45,6 +46,14 @@ class Catalogue(KeptCatalogue):
         self._look_at(TABLES)
         return iter(self._db.execute(sql, tuple(values)))
 
+    def few(self, sql: str, values: Iterable[object] = ()) -> Iterator[Any]:
+        """Yield the rows of an SQL query that reads a small part of tables, which are not looked at first.
+
+        Rows that end in their `row_sum` are to be checked with `row_sums.sound`. Raises
+        sqlite3.DatabaseError: see `repairing`.
+        """
+        return iter(self._db.execute(sql, tuple(values)))
+
     @repairing
     def count(self, query: Query | None = None) -> int:
         """Return how many plates answer."""
@@ -71,8 +80,8 @@ class Catalogue(KeptCatalogue):
             paths = all_paths[start : start + AT_ONCE]
             placeholders = ", ".join("?" * len(paths))
             sql = f"SELECT * FROM faults WHERE path IN ({placeholders}) ORDER BY path, position"
-            for path, _, name, place in sound(self._db.execute(sql, paths)):
-                by_path[path].append(JudgedFault(str(name), None if place is None else str(place)))
+            for path, *values in sound(self._db.execute(sql, paths)):
+                by_path[path].append(fault_of_row(values))
         for row in rows:
             row["faults"] = by_path[row["path"]]
 

@@ -9,6 +9,7 @@ from typing import Any
 import msgspec
 
 from darkroom.log.catalogue.disk_state import UNKNOWN, JournalGroup, key
+from darkroom.log.catalogue.fault_rows import fault_row
 from darkroom.log.catalogue.helper_processes import interrupts_blocked
 from darkroom.log.catalogue.row_sums import with_sum
 from darkroom.log.catalogue.rows import Value, plate_rows_of
@@ -46,7 +47,7 @@ def fill(folder: Cell, group: JournalGroup) -> Filled:
         "stages": [(first, *row) for row in plate_rows.stages],
         "readings": [(first, *row) for row in plate_rows.readings],
         "faults": [
-            (first, position, fault.name, fault.where) for position, fault in enumerate(plate_rows.faults, 1)
+            (first, *fault_row(position, fault)) for position, fault in enumerate(plate_rows.faults, 1)
         ],
         "problems": [(first, *row) for row in plate_rows.problems],
         "processes": [plate_rows.process] if plate_rows.process else [],

@@ -12,11 +12,13 @@ from darkroom.bench.exposure import plan_text
 from darkroom.bench.state import Done, PlateState
 from darkroom.errors import Problem
 from darkroom.exposure.judged import LeftOut
+from darkroom.log.catalogue.fault_rows import looked_for_text
 from darkroom.log.journal.merge import PlateLog
 from darkroom.log.plate import bottle_text
 from darkroom.log.plate.account import Folded, folded, measured, wet_times
 from darkroom.log.plate.bottle_uses import bottle_uses
 from darkroom.log.plate.faults import JudgedFault
+from darkroom.log.plate.first_seen import first_seen
 from darkroom.log.plate.judged_exposure import judged_exposure
 from darkroom.log.plate.record import Judged, PlateRecord, judge
 from darkroom.log.store.paths import printable
@@ -77,6 +79,7 @@ def plate_rows_of(log: PlateLog, collection: str, fold_result: Folded | None = N
         "process_sum": process[0] if process else None,
         **_from_state(state, start),
         **_judged(judged),
+        "first_seen": first_seen(log, state, judged),
     }
     names = [bottle.name for bottle in taken.values() if bottle.name]
     row["words"] = _search_text(row, judged, state.scene if state is not None else None, names)
@@ -121,7 +124,7 @@ def _started(start: ev.PlateStarted | None) -> dict[str, Value]:
     if start is None:
         names = (
             "number", "process", "started", "moment", "subject", "who", "size", "lens", "light",
-            "camera", "holder",
+            "camera", "holder", "proposed",
         )  # fmt: skip
         return dict.fromkeys(names)
     name = start.process.get("name")
@@ -137,6 +140,7 @@ def _started(start: ev.PlateStarted | None) -> dict[str, Value]:
         "light": start.light or (start.scene.light if start.scene else None),
         "camera": start.camera,
         "holder": start.holder,
+        "proposed": start.proposed.seconds if start.proposed else None,
     }
 
 
@@ -187,6 +191,7 @@ def _judged(judged: Judged) -> dict[str, Value]:
         "exposure_stops": judged.exposure_stops,
         "best_strip": judged.best_strip,
         "exposure_word": judged.exposure_word,
+        "nothing_else": looked_for_text(judged.nothing_else),
         "next": judged.detail("next"),
         "scan": judged.detail("scan") or judged.detail("picture"),
     }
@@ -213,7 +218,7 @@ def _search_text(row: dict[str, Value], judged: Judged, scene: Scene | None, bot
     )
     texts = [str(row[name]) for name in names if row[name] is not None]
     texts += [
-        *(fault.text for fault in judged.faults),
+        *(text for fault in judged.faults for text in (fault.text, fault.cause) if text),
         *bottle_names,
         *judged.notes,
         *(f"{key}: {value}" for key, value in judged.details),

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from darkroom.solutions.joining import PlateUse
 
-VERSION = 7
+VERSION = 8
 """A catalogue of another version is thrown away and filled anew."""
 
 PLATE_COLUMNS = (
     "path", "shelf", "plate", "number", "process", "process_sum", "day", "started", "moment", "ended", "how",
     "reason", "place", "subject", "who", "size", "lens", "aperture", "light", "fixer", "exposure", "exposed",
     "wet_used", "wet_about", "humidity", "humidity_from", "estimated", "stars", "exposure_stops",
-    "best_strip", "next", "scan", "camera", "holder", "f_number", "ev", "exposure_word", "files", "words",
+    "best_strip", "next", "scan", "camera", "holder", "f_number", "ev", "exposure_word",
+    "nothing_else", "proposed", "first_seen", "files", "words",
 )  # fmt: skip
 STAGE_COLUMNS = ("path", "position", "stage", "ends", "planned", "seconds", "how", "source", "celsius",
                  "origin", "law", "cleared", "exposed")  # fmt: skip
@@ -33,12 +34,14 @@ CREATE INDEX plates_by_number ON plates (number);
 CREATE TABLE stages ({", ".join(STAGE_COLUMNS)}, row_sum, PRIMARY KEY (path, position)) WITHOUT ROWID;
 CREATE TABLE readings (path, source, celsius, origin, row_sum);
 CREATE INDEX readings_by_path ON readings (path);
-CREATE TABLE faults (path, position, name, place, row_sum);
+CREATE TABLE faults (path, position, name, place, cause, answers, row_sum);
 CREATE INDEX faults_by_path ON faults (path, position);
+CREATE INDEX faults_by_cause ON faults (cause) WHERE cause IS NOT NULL;
 CREATE TABLE problems (path, file, line, key, what, row_sum);
 CREATE INDEX problems_by_path ON problems (path);
 CREATE TABLE exposures (path, plate, number, judged, left_out, row_sum, PRIMARY KEY (path)) WITHOUT ROWID;
 CREATE TABLE uses ({", ".join(USE_COLUMNS)}, row_sum, PRIMARY KEY (path, position)) WITHOUT ROWID;
+CREATE INDEX uses_by_bottle ON uses (bottle, name);
 CREATE TABLE processes (sum PRIMARY KEY, name, body, row_sum);
 CREATE TABLE files (path PRIMARY KEY, first, folder, size, mtime_ns, inode, row_sum) WITHOUT ROWID;
 CREATE INDEX files_by_folder ON files (folder);
