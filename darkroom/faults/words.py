@@ -13,6 +13,7 @@ from darkroom.faults.answer import Advice, Began, FaultTally, Likely, Weighed, W
 from darkroom.faults.answered import given_in, unanswered
 from darkroom.faults.catalogue import Catalogue
 from darkroom.faults.usual import FEWEST
+from darkroom.faults.weight_words import Strength, strength
 from darkroom.process.text.days import MONTHS
 from darkroom.process.text.plain_text import plain
 
@@ -20,8 +21,8 @@ MOST_SHOWN = 4
 """So many causes are told at most."""
 LEAST_SHOWN = 0.05
 """A cause less likely than this is not told; the likeliest always is."""
-LITTLE, SOME, PLAIN = 1.0, 3.0, 7.0
-"""Decibans: below the first it "says little", up to the second "a little"; beyond the third "strongly"."""
+_STRENGTHS: dict[Strength, str] = {"hardly": "says little", "plainly": ""}
+"""What is told of a weight where it is not its own word."""
 
 Kind = Literal[
     "fault", "looks", "began", "tally", "usual", "cause", "confirmed", "for", "against", "neither", "silent",
@@ -74,12 +75,8 @@ def chance_text(chance: float) -> str:
 
 def strength_text(decibans: float) -> str:
     """Return how strongly so many decibans speak, for or against."""
-    weight = abs(decibans)
-    if weight < LITTLE:
-        return "says little"
-    if weight <= SOME:
-        return "a little"
-    return "" if weight <= PLAIN else "strongly"
+    word = strength(decibans)
+    return _STRENGTHS.get(word, word)
 
 
 def began_text(run: Began) -> str:
