@@ -159,7 +159,7 @@ def _reasons(likely: Likely) -> Iterator[Line]:
 
 
 def _side(weighed: Weighed) -> Literal["for", "against", "neither"]:
-    if abs(weighed.decibans) < LITTLE:
+    if strength(weighed.decibans) == "hardly":
         return "neither"
     return "for" if weighed.decibans > 0 else "against"
 
