@@ -11,6 +11,8 @@ from darkroom.faults.history import MarkedFault
 Given = Mapping[str, str]
 """{question, or what a test says to do: its answer}, both by `key`."""
 SHOWN, ABSENT = "shown", "absent"
+_SHOWN_IF = ": shown if "
+"""After this a test says what its outcome means; the outcome itself is told without it."""
 
 
 def key(text: str) -> str:
@@ -65,6 +67,6 @@ def weighed_answers(
         came = outcome(cause.test, given)
         if came is not None:
             decibans = cause.test.shown if came == SHOWN else cause.test.absent
-            said = f"{cause.test.do.rstrip('.')}: {came}"
+            said = f"{cause.test.do.split(_SHOWN_IF)[0].rstrip('.')}: {came}"
             found[key(cause.test.do)] = Weighed(of=cause.test.do, says=said, decibans=float(decibans))
     return tuple(found.values())

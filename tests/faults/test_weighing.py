@@ -14,7 +14,7 @@ from darkroom.faults.weighing import Outcome, weigh
 from tests.kit.small_faults import catalogue, cause, fault
 
 EDGE = "Is the veil under the holder's edge too?"
-COOL = Trial(do="Cool the developer and make one more plate.", shown=8, absent=-7)
+COOL = Trial(do="Cool the developer for one more plate: shown if the fault goes.", shown=8, absent=-7)
 DEVELOPER = Evidence(
     of="developer over usual",
     points=((-2.0, -7.0), (0.0, -5.0), (2.0, 0.0), (4.0, 5.0), (7.0, 9.0)),
@@ -69,7 +69,7 @@ def test_figures_answers_and_tests_are_decibans_of_the_engine() -> None:
         (EDGE, 4.0),
     ]
     assert [each.says for each in first.evidence] == [
-        "Cool the developer and make one more plate: shown",
+        "Cool the developer for one more plate: shown",
         "developer +6.0 °C against your usual",
         f"{EDGE} yes",
     ]

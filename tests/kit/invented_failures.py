@@ -1,0 +1,244 @@
+"""Plates that failed for known reasons, drawn from a catalogue of faults; how well their causes are found.
+
+    python -m tests.kit.invented_failures [PLATES]
+
+The truth is invented: causes are at work independently with the chance `usual`, show as faults by the
+noisy-or of links, and each figure, answer and test takes one of two values so that observing it is worth its
+decibans. What this measures is the engine, not the weights: real plates need not be made as the catalogue
+says. Beside the engine stands naive Bayes, which knows one cause at a time.
+"""
+
+from __future__ import annotations
+
+import math
+import random
+import sys
+from collections.abc import Callable, Iterator, Mapping, Sequence
+
+import msgspec
+
+from darkroom.faults.catalogue import Catalogue, Cause, Fault
+from darkroom.faults.engine import posterior
+from darkroom.resources import fault_catalogue
+
+Channel = tuple[float, float]
+"""What two values of one figure weigh for a cause, in decibans: the one against it, the one for it."""
+Chances = Mapping[str, float]
+
+
+class Failed(msgspec.Struct, frozen=True, kw_only=True):
+    """A plate with a fault or several: what was truly at work, and what is known of it.
+
+    `decibans` is {cause: what its figures weigh}; `absent` are the faults that were looked for in vain.
+    """
+
+    causes: frozenset[str]
+    faults: tuple[str, ...]
+    absent: tuple[str, ...]
+    decibans: Mapping[str, float]
+
+
+class Score(msgspec.Struct, frozen=True, kw_only=True):
+    """How well causes were found.
+
+    `first` is the share of plates whose likeliest cause was at work, `brier` the mean square of its chance
+    less 1 or 0, `calibration` how far chances lie from what was so (mean over ten equal bins, by how many
+    chances a bin holds), `small` how often a cause that was given less than 5 % was at work.
+    """
+
+    plates: int
+    first: float
+    brier: float
+    calibration: float
+    small: float
+
+
+def failed_plates(
+    told: Catalogue, true: Catalogue, count: int, rng: random.Random, recorded: float = 1.0
+) -> Iterator[Failed]:
+    """Yield plates that failed as the catalogue `true` says, their figures weighed as `told` says.
+
+    Each figure is recorded with the chance `recorded`; with the same chance it is known which faults are
+    absent.
+    """
+    found = 0
+    while found < count:
+        at_work = frozenset(name for name, cause in true.causes.items() if rng.random() < cause.usual)
+        faults = tuple(name for name, fault in true.faults.items() if rng.random() < shows(fault, at_work))
+        if not faults:
+            continue
+        found += 1
+        weights = {}
+        for name in told.linked(faults):
+            pairs = zip(channels(told, told.causes[name]), channels(true, true.causes[name]), strict=True)
+            weights[name] = sum(
+                seen[value(truth, name in at_work, rng)] for seen, truth in pairs if rng.random() < recorded
+            )
+        looked = rng.random() < recorded
+        absent = tuple(name for name in told.faults if name not in faults) if looked else ()
+        yield Failed(causes=at_work, faults=faults, absent=absent, decibans=weights)
+
+
+def shows(fault: Fault, at_work: frozenset[str]) -> float:
+    """Return the chance that a fault shows with these causes at work."""
+    return 1 - (1 - fault.unexplained) * math.prod(1 - fault.causes.get(name, 0.0) for name in at_work)
+
+
+def channels(catalogue: Catalogue, cause: Cause) -> list[Channel]:
+    """Return all that can speak about a cause: its figures, its test, the questions about its faults."""
+    found = [
+        (min(weight for _, weight in each.points), max(weight for _, weight in each.points))
+        for each in cause.evidence
+    ]
+    if cause.test is not None:
+        found.append((cause.test.absent, cause.test.shown))
+    for fault in catalogue.faults.values():
+        for ask in fault.asks if cause.id in fault.causes else ():
+            weights = [answers.get(cause.id, 0.0) for answers in ask.answers.values()]
+            if min(weights) < 0 < max(weights):
+                found.append((min(weights), max(weights)))
+    return [(low, high) for low, high in found]
+
+
+def value(channel: Channel, at_work: bool, rng: random.Random) -> int:
+    """Draw 0 (against) or 1 (for) so that each is 10^(decibans/10) times likelier with the cause at work."""
+    against, speaking_for = (10 ** (decibans / 10) for decibans in channel)
+    without = (1 - against) / (speaking_for - against)
+    return int(rng.random() < (without * speaking_for if at_work else without))
+
+
+def disturbed(catalogue: Catalogue, rng: random.Random) -> Catalogue:
+    """Return a catalogue that is wrong as judgement is: usual, links and decibans moved at random.
+
+    Usual and the odds of links by a factor of about 1.6, weights by about a third of each and 1 deciban.
+    """
+
+    def share(chance: float) -> float:
+        return 1 / (1 + (1 - chance) / chance * math.exp(rng.gauss(0, 0.5)))
+
+    def weight(decibans: float) -> float:
+        moved = decibans * math.exp(rng.gauss(0, 0.3)) + rng.gauss(0, 1)
+        return math.copysign(max(0.2, math.copysign(1, decibans) * moved), decibans)
+
+    causes = {
+        name: msgspec.structs.replace(
+            cause,
+            usual=share(cause.usual),
+            evidence=tuple(
+                msgspec.structs.replace(
+                    each, points=tuple((at, weight(w) if w else 0.0) for at, w in each.points)
+                )
+                for each in cause.evidence
+            ),
+            test=cause.test
+            and msgspec.structs.replace(
+                cause.test, shown=weight(cause.test.shown), absent=weight(cause.test.absent)
+            ),
+        )
+        for name, cause in catalogue.causes.items()
+    }
+    faults = {
+        name: msgspec.structs.replace(
+            fault,
+            unexplained=share(fault.unexplained),
+            causes={cause: share(link) for cause, link in fault.causes.items()},
+            asks=tuple(
+                msgspec.structs.replace(
+                    ask,
+                    answers={
+                        answer: {cause: weight(w) for cause, w in weights.items() if w}
+                        for answer, weights in ask.answers.items()
+                    },
+                )
+                for ask in fault.asks
+            ),
+        )
+        for name, fault in catalogue.faults.items()
+    }
+    return Catalogue(causes=causes, faults=faults)
+
+
+def by_engine(catalogue: Catalogue, plate: Failed) -> Chances:
+    """Return the engine's chances."""
+    return posterior(catalogue, plate.faults, plate.absent, plate.decibans)[0]
+
+
+def by_one_cause(catalogue: Catalogue, plate: Failed) -> Chances:
+    """Return the chances by naive Bayes: exactly one cause, or none, made all the faults."""
+    weights = {"": 1.0}
+    for name in catalogue.linked(plate.faults):
+        usual = catalogue.causes[name].usual
+        weights[name] = usual / (1 - usual) * 10 ** (plate.decibans.get(name, 0.0) / 10)
+    for name in weights:
+        only = frozenset([name])
+        for fault in plate.faults:
+            weights[name] *= shows(catalogue.faults[fault], only)
+        for fault in plate.absent:
+            weights[name] *= 1 - shows(catalogue.faults[fault], only)
+    whole = sum(weights.values())
+    return {name: weight / whole for name, weight in weights.items() if name}
+
+
+def score(
+    catalogue: Catalogue,
+    plates: Sequence[Failed],
+    method: Callable[[Catalogue, Failed], Chances] = by_engine,
+) -> Score:
+    """Return how well a method that believes a catalogue finds the causes of plates."""
+    firsts: list[tuple[float, bool]] = []
+    pairs: list[tuple[float, bool]] = []
+    for plate in plates:
+        chances = method(catalogue, plate)
+        first = max(chances, key=lambda name: chances[name])
+        firsts.append((chances[first], first in plate.causes))
+        pairs += [(chance, name in plate.causes) for name, chance in chances.items()]
+    small = [so for chance, so in pairs if chance < 0.05]
+    return Score(
+        plates=len(plates),
+        first=sum(so for _, so in firsts) / len(firsts),
+        brier=sum((chance - so) ** 2 for chance, so in firsts) / len(firsts),
+        calibration=calibration(pairs),
+        small=sum(small) / max(1, len(small)),
+    )
+
+
+def calibration(pairs: Sequence[tuple[float, bool]]) -> float:
+    """Return how far chances lie from the share of what was so, over ten equal bins, in mean."""
+    bins: list[list[tuple[float, bool]]] = [[] for _ in range(10)]
+    for chance, so in pairs:
+        bins[min(9, int(10 * chance))].append((chance, so))
+    return sum(abs(sum(chance - so for chance, so in each)) for each in bins) / len(pairs)
+
+
+def rows(catalogue: Catalogue, count: int, seed: int = 12) -> Iterator[tuple[str, Score, Score]]:
+    """Yield (what was tried, the engine's score, naive Bayes's) for each way in which records are wanting."""
+    for what, recorded, wrong in (
+        ("the catalogue's own weights", 1.0, False),
+        ("disturbed weights", 1.0, True),
+        ("half of the record missing", 0.5, False),
+        ("half missing, disturbed weights", 0.5, True),
+        ("nothing recorded", 0.0, False),
+    ):
+        rng = random.Random(seed)
+        true = disturbed(catalogue, rng) if wrong else catalogue
+        plates = list(failed_plates(catalogue, true, count, rng, recorded))
+        yield what, score(catalogue, plates), score(catalogue, plates, by_one_cause)
+
+
+def main(count: int) -> None:
+    """Print the table of DEVELOPERS.md."""
+    catalogue, _ = fault_catalogue()
+    print(
+        f"| {count} invented plates | method | first cause right | Brier | calibration error | told < 5 % |"
+    )
+    print("|---|---|---|---|---|---|")
+    for what, engine, naive in rows(catalogue, count):
+        for method, found in (("engine", engine), ("one cause", naive)):
+            print(
+                f"| {what} | {method} | {100 * found.first:.0f} % | {found.brier:.3f} | "
+                f"{found.calibration:.3f} | {100 * found.small:.1f} % |"
+            )
+
+
+if __name__ == "__main__":
+    main(int(sys.argv[1]) if len(sys.argv) > 1 else 2500)
