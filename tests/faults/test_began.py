@@ -92,6 +92,27 @@ def test_a_temperature_is_news_when_it_left_the_usual() -> None:
     assert found is not None and found.new == ()
 
 
+def test_a_change_of_temperature_needs_both_readings_and_goes_one_way() -> None:
+    """Exactly three degrees are told; without a reading, or colder than before and warm still, none is."""
+    good = [plate(number) for number in range(1, 11)]
+    found = began(plate(12, FOG, **at_celsius(23.0)), good, FOG)
+    assert found is not None and found.new == ("developer 3 °C warmer",)
+    unread = plate(11, **at_celsius(None))
+    found = began(plate(12, FOG, **at_celsius(26.0)), (*good, unread), FOG)
+    assert found is not None and found.new == ()
+    found = began(plate(12, FOG, **at_celsius(None)), good, FOG)
+    assert found is not None and found.new == ()
+    hot = plate(11, **at_celsius(30.0))
+    found = began(plate(12, FOG, **at_celsius(24.0)), (*good, hot), FOG)
+    assert found is not None and found.new == ()
+
+
+def test_without_a_usual_the_last_good_plate_alone_is_compared() -> None:
+    """Of few plates a change is told against the plate before."""
+    found = began(plate(2, FOG, **at_celsius(26.0)), [plate(1)], FOG)
+    assert found is not None and found.new == ("developer 6 °C warmer",)
+
+
 @given(st.lists(st.sampled_from(("fog", "good", "unjudged")), max_size=30))
 def test_the_run_is_what_a_count_from_the_end_finds(kinds: list[str]) -> None:
     """Counted independently: plates with the fault back to the first judged one without it."""

@@ -176,12 +176,23 @@ def test_a_holder_is_held_against_the_others() -> None:
     rest = [plate(4 + number, *faults) for number, faults in enumerate([(FOG,), (), (), (), ()])]
     assert figure("holder", plate(20, FOG, holder="old"), *mine, *rest) == pytest.approx(30.0)
     assert figure("holder", plate(20, FOG), *mine, *rest) == pytest.approx(-30.0)
+    assert figure("holder", plate(20, FOG, holder="old"), *mine[:3], *rest[:3]) == pytest.approx(100 / 3)
     for fewer in ((*mine[:2], *rest), (*mine, *rest[:2])):
         assert figure("holder", plate(20, FOG, holder="old"), *fewer) is None
     unjudged = [msgspec.structs.replace(other, judged=False) for other in rest]
     assert figure("holder", plate(20, FOG, holder="old"), *mine, *unjudged) is None
     assert figure("holder", plate(20, FOG, holder=None), *mine, *rest) is None
     assert figure("camera", plate(20, FOG, camera="other"), *mine, *rest) is None
+
+
+def test_without_a_fault_nothing_about_a_fault_is_known() -> None:
+    """The figures that depend on the fault are those of the list, and need one to be asked about."""
+    history = [plate(number, holder=f"holder {number % 2}", camera=f"{number % 2}") for number in range(12)]
+    found = figures_of(history[-1], history, ())
+    assert {name.name for name in NAMES if name.about_fault} & set(found) == set()
+    asked = plate(20, FOG, camera="1")
+    both = figures_of(asked, (*history, asked), (FOG,))
+    assert set(both) - set(found) == {name.name for name in NAMES if name.about_fault}
 
 
 def test_a_bottle_is_new_when_the_fault_began_with_it() -> None:
@@ -220,6 +231,8 @@ def test_a_bath_was_treated_between_the_plates_or_not() -> None:
     assert figure("bath treated", plate(6, FOG, bottles=bath(5.5)), plate(5)) == 1.0
     assert figure("bath treated", plate(6, FOG, bottles=bath(4.5)), plate(5)) == 0.0
     assert figure("bath treated", plate(6, FOG), plate(5)) == 0.0
+    assert figure("bath treated", plate(6, FOG, bottles=bath(5.0)), plate(5)) == 0.0
+    assert figure("bath treated", plate(6, FOG, bottles=bath(6.0)), plate(5)) == 1.0
     assert figure("bath treated", plate(6, FOG, bottles=bath(5.5, None)), plate(5)) is None
     assert figure("bath treated", plate(6, FOG, bottles=bath(5.5))) is None
 

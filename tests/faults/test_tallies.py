@@ -9,7 +9,7 @@ from scipy.stats import chi2, chi2_contingency
 
 from darkroom.faults.answer import FaultTally
 from darkroom.faults.history import BottleThen
-from darkroom.faults.tallies import MOST, TELLING, tallies, telling
+from darkroom.faults.tallies import LAST, MOST, TELLING, tallies, telling
 from tests.kit.fault_plates import blank, plate, with_bottles
 
 FOG = "general fog"
@@ -85,6 +85,17 @@ def test_processes_are_compared_and_three_plates_tell_nothing() -> None:
     found = tallies(history[-1], history, (FOG,))
     assert found[0] == row("process", "clear glass", 3, 0)
     assert tallies(history[-1], history[-3:], (FOG,)) == ()
+
+
+def test_the_last_four_hundred_plates_are_counted() -> None:
+    """Older ones do not count, this plate does; of four plates a row can be told."""
+    old = [blank(number, FOG, holder="a") for number in range(5)]
+    new = [blank(number, holder="a") for number in range(5, 404)]
+    asked = blank(404, FOG, holder="b")
+    expected = (row("holder", "b", 1, 0), row("holder", "a", 0, LAST - 1))
+    assert tallies(asked, (*old, *new, asked), (FOG,)) == expected
+    four = [blank(1, holder="a"), blank(2, holder="a"), blank(3, FOG, holder="b"), blank(4, FOG, holder="b")]
+    assert tallies(four[-1], four, (FOG,))[0] == row("holder", "b", 2, 0)
 
 
 def test_several_faults_have_their_own_rows() -> None:
