@@ -57,21 +57,33 @@ def began(plate: PlateFigures, history: Sequence[PlateFigures], fault: str) -> B
 
 
 def _new(run: runs.Run, after: PlateFigures, before_run: Sequence[PlateFigures]) -> Iterator[str]:
-    """Yield what was new with the first plate of the run since the judged one without the fault."""
+    """Yield what was new with the first plate of the run since the judged one without the fault.
+
+    Holders go from hand to hand: one is new where the last plates before the run had not used it.
+    """
     first = run.first
     for role, called in _ROLES.items():
         if runs.is_new(run, role):
-            yield f"{called} {first.bottles[role].name}"
+            yield _named(called, first.bottles[role].name)
     for role, called in _ROLES.items():
         done = () if runs.is_new(run, role) else runs.treated(run, role) or ()
         yield from (f"{called} {_DONE.get(what, what)}" for what in done)
-    for called, now, then in (("holder", first.holder, after.holder), ("camera", first.camera, after.camera)):
-        if now is not None and then is not None and now != then:
-            yield f"{called} {now}"
+    lately = [plate for plate in before_run if plate.process == first.process][-usuals.LAST :]
+    for called, now, then, used in (
+        ("holder", first.holder, after.holder, {plate.holder for plate in lately}),
+        ("camera", first.camera, after.camera, {plate.camera for plate in lately}),
+    ):
+        if now is not None and then is not None and now not in used:
+            yield _named(called, now)
     for called, value in _TEMPERATURES:
         change = _change(value(first), value(after), usuals.usual(before_run, first.process, value))
         if change is not None:
             yield f"{called} {abs(change):.0f} °C {'warmer' if change > 0 else 'colder'}"
+
+
+def _named(called: str, name: str) -> str:
+    """Return "holder 2" for a holder called "2", and for one called "holder 2" as well."""
+    return name if called in name.casefold().split() else f"{called} {name}"
 
 
 def _change(now: float | None, then: float | None, usual: float | None) -> float | None:

@@ -74,6 +74,24 @@ def test_treatments_holders_and_cameras_are_told() -> None:
     assert found.new == ("bath filtered", "bath topped up", "holder old", "camera box")
 
 
+def test_a_holder_that_takes_turns_is_not_new() -> None:
+    """Two holders take turns; a third one is new, and nothing is said where the plate before tells none."""
+    good = [plate(number, holder=f"holder {number % 2}") for number in range(1, 11)]
+    for holder, new in (("holder 0", ()), ("holder 3", ("holder 3",)), ("3", ("holder 3",)), (None, ())):
+        found = began(plate(12, FOG, holder=holder), good, FOG)
+        assert found is not None and found.new == new
+    untold = plate(11, holder=None)
+    found = began(plate(12, FOG, holder="holder 3"), (*good, untold), FOG)
+    assert found is not None and found.new == ()
+
+
+def test_a_bottle_whose_name_says_what_it_is_is_named_once() -> None:
+    """A developer called "winter developer" is no "developer winter developer"."""
+    bottles = with_bottles(developer=BottleThen(name="winter Developer", id="w"))
+    found = began(plate(2, FOG, bottles=bottles), [plate(1)], FOG)
+    assert found is not None and found.new == ("winter Developer",)
+
+
 def test_what_was_done_to_a_bottle_before_its_first_plate_is_not_told_beside_it() -> None:
     """A new bottle is news enough."""
     bottles = with_bottles(bath=BottleThen(name="B-2", id="b2", changed={"filtered": 1.5 * DAY}))
