@@ -10,18 +10,27 @@ imports click alone.
 from __future__ import annotations
 
 import math
+import sqlite3
 import statistics
 import sys
+import tempfile
 import time
 from collections.abc import Callable
 from functools import partial
+from pathlib import Path
 
 from darkroom.faults.engine import MOST_AT_ONCE, MOST_CANDIDATES, posterior
+from darkroom.log.catalogue.catalogue import Catalogue
+from darkroom.log.catalogue.database import NAME
+from darkroom.log.catalogue.fault_history import BEFORE, fault_history
 from darkroom.resources import fault_catalogue
+from tests.kit import season
 from tests.measure import measure as m
 
 ENGINE_AIM = 40.0
 """Times the floor that weighing a set of causes may take."""
+HISTORY_AIM = 6.0
+"""Times the floor that figures may take: their rows are checked, decoded and told of as they were then."""
 
 
 def took(work: Callable[[], object], times: int = 5) -> float:
@@ -74,9 +83,39 @@ def engine(short: bool) -> list[m.Row]:
     return rows
 
 
+def history(short: bool) -> list[m.Row]:
+    """Return a row for the figures of 400 plates out of a log of many."""
+    plates = 3_000 if short else 10_000
+    faults, _ = fault_catalogue()
+    with tempfile.TemporaryDirectory() as name:
+        home = Path(name)
+        season.write(home, plates)
+        with Catalogue(home) as log:
+            log.rebuild()
+            value = took(lambda: fault_history(log, faults, {}, {}), 7)
+        bare = sqlite3.connect(home / NAME)
+        floor = took(lambda: rows_alone(bare), 7)
+        bare.close()
+    note = f"{BEFORE} plates out of {plates}, {value / floor:.1f} floors"
+    return [m.Row("figures of the plates before", value, floor, HISTORY_AIM * floor, "ms", note)]
+
+
+def rows_alone(db: sqlite3.Connection) -> int:
+    """Read the rows that the history is made of; return how many."""
+    paths = [path for (path,) in db.execute(f"{_NEWEST} LIMIT {BEFORE}")]
+    count = 0
+    for table in ("plates", "stages", "readings", "faults", "uses"):
+        for path in paths:
+            count += len(db.execute(f"SELECT * FROM {table} WHERE path = ?", (path,)).fetchall())
+    return count
+
+
+_NEWEST = "SELECT path FROM plates WHERE shelf = 'plates' ORDER BY plate DESC"
+
+
 def measure(short: bool = False) -> list[m.Row]:
     """Return the rows of the table of all measurements."""
-    return engine(short)
+    return [*engine(short), *history(short)]
 
 
 if __name__ == "__main__":
