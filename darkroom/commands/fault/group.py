@@ -14,6 +14,7 @@ from darkroom.commands.output import NOT_RED
 COMMANDS = {
     "list": ("darkroom.commands.fault.list", "list_", "List the faults, with what each looks like."),
     "show": ("darkroom.commands.fault.show", "show", "Show a fault: its looks, causes, tests, remedies."),
+    "why": ("darkroom.commands.fault.why", "why", "Say why a plate failed, and what to change."),
     "check": ("darkroom.commands.fault.check", "check", "Check files of faults and causes."),
 }
 """{name: (module, attribute, help)}."""
