@@ -17,7 +17,7 @@ COMMANDS = {
     "show": ("darkroom.commands.log.show", "show", "Show what a plate went through."),
     "compare": ("darkroom.commands.log.compare", "compare", "Show in what two plates differ."),
     "rate": ("darkroom.commands.log.rate", "rate", "Judge a plate that is not on the bench."),
-    "note": ("darkroom.commands.log.rate", "note", "Add a note to a plate that is not on the bench."),
+    "note": ("darkroom.commands.log.note", "note", "Add a note to a plate that is not on the bench."),
     "move": ("darkroom.commands.log.move", "move", "Move a strike that came late."),
     "trends": ("darkroom.commands.log.trends", "trends", "Show what many plates show together."),
     "check": ("darkroom.commands.log.check", "check", "Read every journal and name each problem."),

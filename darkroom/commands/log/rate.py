@@ -1,13 +1,13 @@
-"""`darkroom log rate` and `darkroom log note`: a plate judged afterwards, and corrected."""
+"""`darkroom log rate`: a plate judged afterwards, and corrected."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
 from darkroom.commands.groups import NAME_OR_PATH
+from darkroom.commands.log.judgement_lines import CORRECTING, add, correcting, text_of
 from darkroom.commands.log.shared import A_PLATE, find, rehearsals_option
 from darkroom.commands.output import NOT_RED
 from darkroom.errors import WrongUse
@@ -16,29 +16,16 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from darkroom.bench.events import ExposureWord
-    from darkroom.log.plate.faults import JudgedFault
-    from darkroom.log.review.corrections import Judgement
-
-CORRECTING = (
-    "A correction is a new line: --corrects N names the line (`darkroom log show --json` has their "
-    "numbers), --reason says why; what was there stays in the journal and is still shown."
-)
-Command = Callable[..., Any]
-
-
-def correcting(command: Command) -> Command:
-    """Add the options of a correction to a command."""
-    corrects_option = click.option(
-        "--corrects", type=click.IntRange(min=1), metavar="N", help="The line it replaces."
-    )
-    reason_option = click.option("--reason", metavar="TEXT", help="Why it is corrected.")
-    return corrects_option(reason_option(command))
+    from darkroom.commands.log.rate_faults import RatedFaults
 
 
 @click.command(
     help="Judge a plate that is not on the bench.\n\n"
     f"{A_PLATE} {CORRECTING} --corrects alone withdraws a line.\n\n"
     'Example: darkroom log rate 12 --stars 4 --exposure-stops +1/2 --fault "fog@left edge"\n\n'
+    'Example: darkroom log rate 31 --fault "general fog" --answer "under the holder\'s edge=yes" '
+    "--nothing-else\n\n"
+    'Example: darkroom log rate 31 --cause "developer too warm"\n\n'
     f'Example: darkroom log rate 12 --corrects 34 --stars 3 --reason "seen by daylight"\n\n{NOT_RED}'
 )
 @click.argument("plate")
@@ -58,7 +45,30 @@ def correcting(command: Command) -> Command:
 )
 @click.option("--best-strip", type=click.IntRange(1, 99), metavar="N", help="The best strip of a test plate.")
 @click.option(
-    "--fault", "faults", multiple=True, metavar="NAME[@WHERE]", help="A fault, and where. Repeatable."
+    "--fault",
+    "faults",
+    multiple=True,
+    metavar="NAME[@WHERE]",
+    help="A fault of darkroom fault list, and where; other words are kept too. Repeatable.",
+)
+@click.option(
+    "--cause",
+    metavar="CAUSE",
+    help="What you found it came from: a cause of darkroom fault show, or 'none of these'. It is of the one "
+    "--fault, of the line of --corrects, or of the plate's only fault.",
+)
+@click.option(
+    "--answer",
+    "answers",
+    multiple=True,
+    metavar="QUESTION=ANSWER",
+    help="An answer about that fault: a question of darkroom fault show, or words of it, and yes or no; of a "
+    "test that you made, shown or absent. Repeatable.",
+)
+@click.option(
+    "--nothing-else",
+    is_flag=True,
+    help="You looked for every fault of the list, and there is no other on the plate.",
 )
 @click.option("--contrast", metavar="TEXT", help="The contrast, in words.")
 @click.option("--next", "change_next_time", metavar="TEXT", help="What to change next time.")
@@ -79,6 +89,9 @@ def rate(
     word: ExposureWord | None,
     best_strip: int | None,
     faults: tuple[str, ...],
+    cause: str | None,
+    answers: tuple[str, ...],
+    nothing_else: bool,
     contrast: str | None,
     change_next_time: str | None,
     picture: str | None,
@@ -100,80 +113,47 @@ def rate(
     )
     if best_strip is not None:
         _check_strip(find(plate, rehearsals), best_strip)
+    looked_for, rated = _faults(plate, faults, cause, answers, nothing_else, corrects, rehearsals)
     judgement = Judgement(
         stars=stars,
         exposure_stops=None if stops is None else _stops(stops),
         best_strip=best_strip,
         exposure_word=word,
-        faults=tuple(map(_fault, faults)),
+        nothing_else=looked_for,
+        faults=rated.new,
         details=(
-            *((key, _text(value)) for key, value in given_details if value is not None),
+            *((key, text_of(value)) for key, value in given_details if value is not None),
             *map(_detail, details),
         ),
     )
-    add(plate, judgement, corrects, reason, rehearsals)
+    add(plate, judgement, corrects, reason, rehearsals, rated.corrected)
 
 
-@click.command(
-    help="Add a note to a plate that is not on the bench.\n\n"
-    f"{A_PLATE} {CORRECTING}\n\n"
-    f'Example: darkroom log note 12 "thin at the upper corner"\n\n{NOT_RED}'
-)
-@click.argument("plate")
-@click.argument("text")
-@click.option("--mark", type=click.IntRange(min=1), metavar="N", help="What happened at the plate's mark N.")
-@correcting
-@rehearsals_option
-def note(
-    plate: str, text: str, mark: int | None, corrects: int | None, reason: str | None, rehearsals: bool
-) -> None:
-    """Add a note."""
-    from darkroom.log.review.corrections import Judgement
+def _faults(
+    plate: str,
+    words: tuple[str, ...],
+    cause: str | None,
+    answers: tuple[str, ...],
+    nothing_else: bool,
+    corrects: int | None,
+    rehearsals: bool,
+) -> tuple[tuple[str, ...] | None, RatedFaults]:
+    """Return (what was looked for where there is nothing else, the faults); see `rate_faults`."""
+    from darkroom.commands.log.rate_faults import RatedFaults, rated_faults, say_unknown, standing_faults
 
-    words = _text(text)
-    if mark is None:
-        add(plate, Judgement(notes=(words,)), corrects, reason, rehearsals)
-        return
-    if corrects is not None:
-        raise WrongUse("--mark or --corrects, not both: a correction stays about what it corrects")
-    add(plate, Judgement(marks=((_line_of_mark(plate, mark, rehearsals), words),)), None, reason, rehearsals)
-
-
-def _line_of_mark(plate: str, mark: int, rehearsals: bool) -> int:
-    """Return the number of a mark's line. Raises WrongUse when the plate has no such mark."""
-    from darkroom.log.journal.merge import read_plate
-    from darkroom.log.plate.account_lines import mark_numbers
-
-    numbers = mark_numbers(read_plate(find(plate, rehearsals)).events)
-    line = next((n for n, number in numbers.items() if number == mark), None)
-    if line is None:
-        has = f"it has {len(numbers)}" if numbers else "it has none"
-        raise WrongUse(f"the plate has no mark {mark}: {has}")
-    return line
-
-
-def add(plate: str, judgement: Judgement, corrects: int | None, reason: str | None, rehearsals: bool) -> None:
-    """Write a judgement into the plate's journal and print the numbers of its lines."""
-    import time
-
-    from darkroom.devices.clock import stamp
-    from darkroom.log.journal import append
-    from darkroom.log.journal.merge import read_plate
-    from darkroom.log.review.corrections import correction_builder, judgement_builder
+    if not (words or answers or nothing_else or cause is not None):
+        return None, RatedFaults()
+    from darkroom.commands.fault.shared import say_problems
     from darkroom.log.store.paths import home
+    from darkroom.resources import fault_catalogue
 
-    if corrects is None and reason is not None:
-        raise WrongUse("--reason goes with --corrects")
-    if corrects is None and len(judgement) == 0:
-        raise WrongUse("nothing to add: see `darkroom log rate --help`")
-    path = find(plate, rehearsals)
-    at = stamp(time.time())
-    if corrects is None:
-        build = judgement_builder(judgement, at)
-    else:
-        build = correction_builder(read_plate(path), corrects, judgement, reason, at)
-    for line in append.add_all(home(), path, build):
-        click.echo(f"{path.name}: line {line.n}", err=True)
+    catalogue, problems = fault_catalogue(home())
+    say_problems(problems)
+    known = corrects is not None or answers or cause is not None
+    standing = standing_faults(find(plate, rehearsals)) if known else ()
+    rated = rated_faults(catalogue, standing, words, cause, answers, corrects)
+    say_unknown(catalogue, (*rated.new, *(fault for _, fault in rated.corrected)))
+    return tuple(catalogue.faults) if nothing_else else None, rated
 
 
 def _check_strip(path: Path, best_strip: int) -> None:
@@ -210,23 +190,8 @@ def _stops(text: str) -> float:
         raise WrongUse(f"--exposure-stops: {error}") from None
 
 
-def _fault(text: str) -> JudgedFault:
-    from darkroom.log.plate.faults import JudgedFault
-
-    name, sign, where = (part.strip() for part in text.partition("@"))
-    if not name or (sign and not where):
-        raise WrongUse(f"--fault: '{text}' is not of the form NAME or NAME@WHERE")
-    return JudgedFault(_text(name), _text(where) if where else None)
-
-
 def _detail(text: str) -> tuple[str, str]:
     key, sign, value = (part.strip() for part in text.partition("="))
     if not sign or not key or not value:
         raise WrongUse(f"--detail: '{text}' is not of the form KEY=VALUE")
-    return _text(key), _text(value)
-
-
-def _text(text: str) -> str:
-    from darkroom.log.review.corrections import text_of
-
-    return text_of(text)
+    return text_of(key), text_of(value)
