@@ -17,10 +17,15 @@ POOR_STARS = 2
 """A plate with no more stars than this is not good, though nothing was marked on it."""
 _UNKNOWN = 0.5
 """How unlike two plates count in what only one of them tells; 1 is plainly unlike, MOST_UNLIKE the most."""
+_OTHER_FAULT = 1.0
+"""A good plate with another fault counts as plainly unlike in one thing more."""
 MOST_UNLIKE = 4.0
 """One thing alone makes two plates no more unlike than this."""
-_CELSIUS, _PERCENT, _STOPS, _DAYS = 5.0, 20.0, 1.0, 60.0
-"""What is plainly unlike in a temperature, the humidity, the exposure, the time between (our own choice)."""
+_CELSIUS, _PERCENT, _STOPS, _DAYS = 5.0, 20.0, 1.0, 14.0
+"""What is plainly unlike in a temperature, the humidity, the exposure, the time between (our own choice).
+
+Time counts since light, water and hand change with it, which the record does not tell.
+"""
 
 
 def nearest_good(plate: PlateFigures, history: Sequence[PlateFigures], faults: Collection[str]) -> str | None:
@@ -37,7 +42,11 @@ def nearest_good(plate: PlateFigures, history: Sequence[PlateFigures], faults: C
     ]
     nearest = min(
         good,
-        key=lambda other: (round(unlike(plate, other), 9), abs(other.instant - plate.instant), other.instant),
+        key=lambda other: (
+            round(unlike(plate, other) + (_OTHER_FAULT if other.faults else 0.0), 9),
+            abs(other.instant - plate.instant),
+            other.instant,
+        ),
         default=None,
     )
     return None if nearest is None else nearest.plate
@@ -77,9 +86,9 @@ def _stops(plate: PlateFigures) -> float | None:
 
 
 def _apart(one: float | None, other: float | None, plainly: float) -> float:
-    """Return how far apart two figures are, squared, in units of what is plainly unlike."""
+    """Return how far apart two figures are, in units of what is plainly unlike."""
     if one is None and other is None:
         return 0.0
     if one is None or other is None:
         return _UNKNOWN
-    return ((one - other) / plainly) ** 2
+    return abs(one - other) / plainly

@@ -65,6 +65,14 @@ def test_a_plate_that_tells_nothing_is_not_the_nearest() -> None:
     assert nearest_good(asked, [plate(1), blank(9), asked], (FOG,)) == "plate 1"
 
 
+def test_a_plate_without_any_fault_comes_before_one_with_another() -> None:
+    """Pinholes on a good plate count as much as one plain difference."""
+    asked = plate(10, FOG)
+    pinholes = plate(9, "pinholes", stars=4)
+    assert nearest_good(asked, [plate(7), pinholes, asked], (FOG,)) == "plate 7"
+    assert nearest_good(asked, [plate(7, exposed=32.0), pinholes, asked], (FOG,)) == "plate 9"
+
+
 def test_of_two_that_are_as_like_the_earlier_is_taken() -> None:
     """The answer does not depend on chance: as near in time, the plate before."""
     asked = plate(5, FOG)

@@ -25,7 +25,7 @@ FIRST_FOG, LAST_FOG = 31, 34
 A_DAY = 4
 """So many plates are made a day before the fog; the foggy ones have a day of their own."""
 FAULT = "general fog"
-USUAL_CELSIUS, WARM_CELSIUS = 20.0, 26.0
+USUAL_CELSIUS, WARM_CELSIUS = 20.0, 28.0
 PROCESS = "clear-glass"
 SECONDS = {"coat": 25.0, "drain": 40.0, "stop": 30.0, "fix": 110.0, "dry": 30.0}
 """What the stages take that the process does not time."""
