@@ -13,7 +13,7 @@ causes:
       - of: developer over usual
         points: {-2: -8, 0: -6, 3: 6, 6: 9}
         says: "developer {value:+.1f} °C against your usual"
-    test: {do: Develop one plate in the shade., shown: 8, absent: -8, cost: 1}
+    test: {do: 'Develop one plate in the shade: shown if it is clean.', shown: 8, absent: -8, cost: 1}
     remedy: Put the tray in the shade.
     source: invented for the tests
   loose lid:
@@ -23,7 +23,7 @@ causes:
       - of: holder
         points: {-50: -6, 50: 8}
         says: "{value:+.0f} % more often with this holder"
-    test: {do: Leave a plate in the closed box for a minute., shown: 8, absent: -8, cost: 1}
+    test: {do: 'Leave a plate in the closed box for a minute: shown if it fogs.', shown: 8, absent: -8, cost: 1}
     remedy: Close the lid.
     source: invented for the tests
 faults:

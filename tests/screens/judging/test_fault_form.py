@@ -59,7 +59,7 @@ def test_a_fault_is_judged_from_lists(home: Path, size: tuple[int, int]) -> None
         assert "space list" in hand.rows()[-1]
         await hand.press("space")
         await hand.wait("What is wrong with the plate?")
-        await hand.type("sheen")
+        await hand.type("violet")
         await hand.wait(lambda text: " ".join(text.split()).endswith("corner and is seen best against black"))
         await hand.press("enter")
         await hand.wait(DRY)
