@@ -23,7 +23,7 @@ causes:
       - of: holder
         points: {-50: -6, 50: 8}
         says: "{value:+.0f} % more often with this holder"
-    test: {do: 'Leave a plate in the closed box for a minute: shown if it fogs.', shown: 8, absent: -8, cost: 1}
+    test: {do: 'Leave a plate in the closed box: shown if it fogs.', shown: 8, absent: -8, cost: 1}
     remedy: Close the lid.
     source: invented for the tests
 faults:
