@@ -14,6 +14,8 @@ PRICE = 0.05
 LEAST = 0.35
 """Below this, chance less price, nothing is changed for a cause."""
 CHANGE_NOTHING = "Make the next plate with nothing changed, judge it, and ask again."
+FROM_ELSEWHERE = "Write in the plate's note what it was, and add the cause to your own file of faults."
+"""Where the photographer says that it was no cause of the catalogue."""
 
 
 def recommend(
@@ -25,13 +27,16 @@ def recommend(
 ) -> Advice:
     """Return one advice, never an empty one.
 
-    `marked` are the ids of the faults seen, `causes` all causes weighed, the likeliest first, `given` the
-    answers, `confirmed` the causes that the photographer confirmed for this very plate, which count as sure.
+    `marked` are the ids of the faults to act on, `causes` the causes weighed of them, the likeliest first,
+    `given` the answers, `confirmed` the causes that the photographer confirmed for this very plate, which
+    count as sure. Without a fault to act on all that were seen came from elsewhere.
 
     The cause with the greatest chance - PRICE·cost is acted upon. A remedy that alters a bottle is advised
     only after the cause's own test was shown; before that the advice is the test, and after the test came
     out "absent" the remedy is not advised at all. Where no cause reaches LEAST it says what to note.
     """
+    if not marked:
+        return Advice(kind="note", do=FROM_ELSEWHERE)
     worth = {
         likely.cause: (1.0 if likely.cause in confirmed else likely.chance)
         - PRICE * catalogue.causes[likely.cause].cost

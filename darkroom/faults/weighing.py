@@ -7,8 +7,8 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 import msgspec
 
 from darkroom.faults.answer import Advice, Likely, Weighed
-from darkroom.faults.answered import Given, given_in, weighed_answers
-from darkroom.faults.catalogue import Catalogue, Cause
+from darkroom.faults.answered import Given, given_in, key, weighed_answers
+from darkroom.faults.catalogue import NONE_OF_THESE, Catalogue, Cause
 from darkroom.faults.confirmed import with_confirmed
 from darkroom.faults.engine import posterior
 from darkroom.faults.history import MarkedFault
@@ -73,9 +73,19 @@ def weigh(
         )
         for name in sorted(chances, key=lambda name: -chances[name])
     )
-    said = tuple(found.id for mark in marks if mark.cause and (found := catalogue.cause(mark.cause)))
-    advice = recommend(catalogue, known, causes, given, said)
+    said = {mark.cause for mark in marks if mark.cause}
+    confirmed_here = tuple(found.id for name in said if (found := catalogue.cause(name)))
+    still_open = tuple(fault for fault in known if not _explained_otherwise(catalogue, marks, fault))
+    linked = catalogue.linked(still_open)
+    to_act_on = [likely for likely in causes if likely.cause in linked]
+    advice = recommend(catalogue, still_open, to_act_on, given, confirmed_here)
     return Outcome(known=known, unknown=unknown, causes=causes, none=none, advice=advice)
+
+
+def _explained_otherwise(catalogue: Catalogue, marks: Sequence[MarkedFault], fault: str) -> bool:
+    """Return whether the photographer says that a fault came from no cause of the catalogue."""
+    said = [mark.cause for mark in marks if (found := catalogue.fault(mark.name)) and found.id == fault]
+    return any(cause is not None and key(cause) == NONE_OF_THESE for cause in said)
 
 
 def _evidence(

@@ -6,10 +6,12 @@ from collections.abc import Mapping
 
 import pytest
 
+from darkroom.faults.answer import Advice
 from darkroom.faults.catalogue import Ask, Evidence
 from darkroom.faults.catalogue import Test as Trial
 from darkroom.faults.engine import posterior
 from darkroom.faults.history import MarkedFault
+from darkroom.faults.recommendation import FROM_ELSEWHERE
 from darkroom.faults.weighing import Outcome, weigh
 from tests.kit.small_faults import catalogue, cause, fault
 
@@ -146,6 +148,20 @@ def test_each_cause_asks_the_figures_about_its_own_faults() -> None:
     assert sorted(asked) == [("fog",), ("fog", "band")]
     light = next(each for each in found.causes if each.cause == "light")
     assert light.evidence[0].decibans == 8.0
+
+
+def test_a_fault_that_came_from_none_of_the_causes_asks_for_no_change() -> None:
+    """After "none of these" nothing is changed for that fault's causes; another fault's still are."""
+    mark = MarkedFault(name="fog", cause="None of these", answers={COOL.do: "shown"})
+    warm = {"developer over usual": 7.0}
+    assert weighed(MarkedFault(name="fog", answers=mark.answers), figures=warm).advice == Advice(
+        kind="change", do="Remedy warm.", cause="warm"
+    )
+    assert weighed(mark, figures=warm).advice == Advice(kind="note", do=FROM_ELSEWHERE)
+    both = weighed(mark, MarkedFault(name="chips"), figures=warm)
+    assert both.advice is not None
+    assert both.advice.cause == "soft glass"
+    assert both.causes[0].cause == "warm"
 
 
 def test_confirmed_plates_move_the_chances_and_are_counted() -> None:

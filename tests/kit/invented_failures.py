@@ -2,10 +2,10 @@
 
     python -m tests.kit.invented_failures [PLATES]
 
-The truth is invented: causes are at work independently with the chance `usual`, show as faults by the
-noisy-or of links, and each figure, answer and test takes one of two values so that observing it is worth its
-decibans. What this measures is the engine, not the weights: real plates need not be made as the catalogue
-says. Beside the engine stands naive Bayes, which knows one cause at a time.
+The truth is invented: causes are at work independently with the chance `usual` and show as faults by the
+noisy-or of links; `invented_figures` says what is known of a plate. What this measures is the engine, not the
+weights: real plates need not be made as the catalogue says. Beside the engine stands naive Bayes, which knows
+one cause at a time.
 """
 
 from __future__ import annotations
@@ -17,12 +17,11 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 
 import msgspec
 
-from darkroom.faults.catalogue import Catalogue, Cause, Fault
+from darkroom.faults.catalogue import Catalogue, Fault
 from darkroom.faults.engine import posterior
 from darkroom.resources import fault_catalogue
+from tests.kit.invented_figures import Known, for_each_cause, shared_by_causes
 
-Channel = tuple[float, float]
-"""What two values of one figure weigh for a cause, in decibans: the one against it, the one for it."""
 Chances = Mapping[str, float]
 
 
@@ -54,13 +53,9 @@ class Score(msgspec.Struct, frozen=True, kw_only=True):
 
 
 def failed_plates(
-    told: Catalogue, true: Catalogue, count: int, rng: random.Random, recorded: float = 1.0
+    true: Catalogue, count: int, rng: random.Random, known: Known, looked: float = 1.0
 ) -> Iterator[Failed]:
-    """Yield plates that failed as the catalogue `true` says, their figures weighed as `told` says.
-
-    Each figure is recorded with the chance `recorded`; with the same chance it is known which faults are
-    absent.
-    """
+    """Yield plates that failed as a catalogue says; of the share `looked` it is known what is absent."""
     found = 0
     while found < count:
         at_work = frozenset(name for name, cause in true.causes.items() if rng.random() < cause.usual)
@@ -68,43 +63,15 @@ def failed_plates(
         if not faults:
             continue
         found += 1
-        weights = {}
-        for name in told.linked(faults):
-            pairs = zip(channels(told, told.causes[name]), channels(true, true.causes[name]), strict=True)
-            weights[name] = sum(
-                seen[value(truth, name in at_work, rng)] for seen, truth in pairs if rng.random() < recorded
-            )
-        looked = rng.random() < recorded
-        absent = tuple(name for name in told.faults if name not in faults) if looked else ()
-        yield Failed(causes=at_work, faults=faults, absent=absent, decibans=weights)
+        absent = [name for name in true.faults if name not in faults] if rng.random() < looked else []
+        yield Failed(
+            causes=at_work, faults=faults, absent=tuple(absent), decibans=known(at_work, faults, rng)
+        )
 
 
 def shows(fault: Fault, at_work: frozenset[str]) -> float:
     """Return the chance that a fault shows with these causes at work."""
     return 1 - (1 - fault.unexplained) * math.prod(1 - fault.causes.get(name, 0.0) for name in at_work)
-
-
-def channels(catalogue: Catalogue, cause: Cause) -> list[Channel]:
-    """Return all that can speak about a cause: its figures, its test, the questions about its faults."""
-    found = [
-        (min(weight for _, weight in each.points), max(weight for _, weight in each.points))
-        for each in cause.evidence
-    ]
-    if cause.test is not None:
-        found.append((cause.test.absent, cause.test.shown))
-    for fault in catalogue.faults.values():
-        for ask in fault.asks if cause.id in fault.causes else ():
-            weights = [answers.get(cause.id, 0.0) for answers in ask.answers.values()]
-            if min(weights) < 0 < max(weights):
-                found.append((min(weights), max(weights)))
-    return [(low, high) for low, high in found]
-
-
-def value(channel: Channel, at_work: bool, rng: random.Random) -> int:
-    """Draw 0 (against) or 1 (for) so that each is 10^(decibans/10) times likelier with the cause at work."""
-    against, speaking_for = (10 ** (decibans / 10) for decibans in channel)
-    without = (1 - against) / (speaking_for - against)
-    return int(rng.random() < (without * speaking_for if at_work else without))
 
 
 def disturbed(catalogue: Catalogue, rng: random.Random) -> Catalogue:
@@ -212,16 +179,19 @@ def calibration(pairs: Sequence[tuple[float, bool]]) -> float:
 
 def rows(catalogue: Catalogue, count: int, seed: int = 12) -> Iterator[tuple[str, Score, Score]]:
     """Yield (what was tried, the engine's score, naive Bayes's) for each way in which records are wanting."""
-    for what, recorded, wrong in (
-        ("the catalogue's own weights", 1.0, False),
-        ("disturbed weights", 1.0, True),
-        ("half of the record missing", 0.5, False),
-        ("half missing, disturbed weights", 0.5, True),
-        ("nothing recorded", 0.0, False),
+    for what, recorded, wrong, shared in (
+        ("the catalogue's own weights", 1.0, False, False),
+        ("disturbed weights", 1.0, True, False),
+        ("half of the record missing", 0.5, False, False),
+        ("half missing, disturbed weights", 0.5, True, False),
+        ("one figure speaks of several causes", 1.0, False, True),
+        ("the same, disturbed weights", 1.0, True, True),
+        ("nothing recorded", 0.0, False, False),
     ):
         rng = random.Random(seed)
         true = disturbed(catalogue, rng) if wrong else catalogue
-        plates = list(failed_plates(catalogue, true, count, rng, recorded))
+        known = (shared_by_causes if shared else for_each_cause)(catalogue, true, recorded)
+        plates = list(failed_plates(true, count, rng, known, recorded))
         yield what, score(catalogue, plates), score(catalogue, plates, by_one_cause)
 
 
