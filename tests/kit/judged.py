@@ -60,11 +60,17 @@ def exposed_plate(
 
 
 def record_of(home: Path, hand: Hand, *review: dict[str, Any]) -> PlateRecord:
-    """Return the record of a plate with ratings added, each given as its members."""
+    """Return the record of a plate with lines of a review added, each given as its members.
+
+    One with a `name` is a fault, any other a rating.
+    """
     (lines,) = hand.lines.values()
     start = lines[0]
     assert isinstance(start, ev.PlateStarted)
     named = msgspec.structs.replace(start, plate=PLATE, number=31)
     n = lines[-1].n
-    ratings = [ev.Rating(n=n + k, at=LATER, up=None, **members) for k, members in enumerate(review, 1)]
-    return read_record(shelve(home, [named, *lines[1:], *ratings]))
+    said = [
+        (ev.Fault if "name" in members else ev.Rating)(n=n + k, at=LATER, up=None, **members)
+        for k, members in enumerate(review, 1)
+    ]
+    return read_record(shelve(home, [named, *lines[1:], *said]))

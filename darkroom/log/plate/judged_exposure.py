@@ -28,6 +28,16 @@ LONGEST = 86400.0
 """An exposure of more seconds is a slip."""
 DEVELOPER = "developer"
 """The source of temperature at which the developing stage stands."""
+EXPOSURE_CAUSES = frozenset({"over-exposed", "under-exposed"})
+"""The causes, by their ids in the files of faults, that the exposure itself is."""
+EXPOSURE_FAULTS = frozenset(
+    {
+        "thin weak image", "harsh image", "flat positive", "insensitive plate",
+        "general fog", "fog of a new bath", "fog of over-development", "lack of contrast",
+    }
+)  # fmt: skip
+"""The faults, by their ids, that can come from the exposure: one of them with another cause hides what the
+exposure did, where a comet hides nothing. They are those of the shipped files."""
 COLLODION = "collodion"
 """The name among the bottles under which the collodion stands."""
 
@@ -105,6 +115,9 @@ def _reasons(record: PlateRecord, known: Conditions) -> Iterator[str]:
     ):
         yield "past wet"
     yield from _of_development(developing_stage(record))
+    for fault in record.judged.faults:
+        if fault.name in EXPOSURE_FAULTS and fault.cause not in (None, *EXPOSURE_CAUSES):
+            yield f"another cause was confirmed, {fault.name}: {fault.cause}"
     yield from _of_exposure(record, exposure)
     yield from _of_scene(known)
 
