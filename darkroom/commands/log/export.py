@@ -73,6 +73,7 @@ def export(
     rehearsals: bool,
 ) -> None:
     """Export plates."""
+    from darkroom.commands.log.fault_book import LogFaults
     from darkroom.errors import WrongUse
     from darkroom.log.export.pictures import Pictures
     from darkroom.log.export.registry import Wanted
@@ -84,17 +85,18 @@ def export(
         raise WrongUse(f"--rows goes with {_BY_STAGE}, not with {form}")
     if embed and not FORMATS[form].shows_pictures:
         raise WrongUse(f"--embed goes with {_WITH_PICTURES}, not with {form}")
+    faults = LogFaults(home(), rehearsals)
     pictures = Pictures(to.expanduser().absolute().parent, embed=embed)
     with Progress() as progress:
         chosen = choose(home(), plates, day, everything, rehearsals, filtered, progress.step)
         what = "Rehearsals" if rehearsals else "Plates"
         title = f"{what} of {day}" if day else what if everything or len(chosen) > 1 else "A plate"
-        wanted = Wanted(rows=rows, title=title, pictures=pictures)
+        wanted = Wanted(rows=rows, title=title, pictures=pictures, faults=faults.book())
         written = write_export(FORMATS[form], chosen, to, home(), wanted=wanted, force=force)
     for problem in chosen.problems:
         click.echo(str(problem), err=True)
     _say(len(chosen), written)
-    for text in pictures.said:
+    for text in (*pictures.said, *dict.fromkeys(faults.said)):
         click.echo(text, err=True)
 
 

@@ -48,15 +48,17 @@ def fault_history(
     *,
     whole: Collection[str] = (),
     sizes: Mapping[str, float] | None = None,
+    before: int | None = None,
 ) -> list[PlateFigures]:
     """Return the plates around the one with the id `upto` (the newest ones without it), oldest first.
 
+    They are the last `before` (BEFORE without it) of those up to it, and AFTER of those behind it.
     Rehearsals are never among them, nor plates that have lost their first line. `bottles` are those of the
     book, `recipes` those at hand, `sizes` as `joining.join` has them. The strength of a bath and the fresh
     fixer's clearing time are told of the plates in `whole` alone, and of `upto`. The log is as the catalogue
     has it.
     """
-    rows = _plates(log, upto)
+    rows = _plates(log, upto, BEFORE if before is None else before)
     paths = [row["path"] for row in rows]
     marked = _by_path(log, "faults", paths)
     stages = _by_path(log, "stages", paths)
@@ -104,11 +106,11 @@ def fault_history(
 _JUDGED = ("stars", "exposure_stops", "exposure_word", "best_strip", "nothing_else")
 
 
-def _plates(log: Catalogue, upto: str | None) -> list[Row]:
+def _plates(log: Catalogue, upto: str | None, most: int) -> list[Row]:
     """Return the rows of the plates, oldest first; one of an id that stands twice in the log."""
     columns = ", ".join((*PLATE_COLUMNS, "row_sum"))
     sql = f"SELECT {columns} FROM plates WHERE shelf = 'plates' AND "
-    before = [*sound(log.few(sql + "plate <= ? ORDER BY plate DESC, path LIMIT ?", (upto or "~", BEFORE)))]
+    before = [*sound(log.few(sql + "plate <= ? ORDER BY plate DESC, path LIMIT ?", (upto or "~", most)))]
     after = [] if upto is None else sound(log.few(sql + "plate > ? ORDER BY plate LIMIT ?", (upto, AFTER)))
     rows = [dict(zip(PLATE_COLUMNS, values, strict=True)) for values in (*reversed(before), *after)]
     unique = {row["plate"]: row for row in rows if row["process"] is not None and row["moment"] is not None}

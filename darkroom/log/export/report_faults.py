@@ -7,7 +7,7 @@ whatever the report's size.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
 
 import msgspec
@@ -21,15 +21,15 @@ from darkroom.log.plate.faults import JudgedFault
 from darkroom.log.plate.record import Judged, PlateRecord
 from darkroom.log.plate.wall_time import moment
 
-WhyOf = Callable[[Path], Why | None]
-"""From a plate's first file to why it failed; None where that cannot be told. Raises nothing."""
+WhysOf = Callable[[Sequence[Path]], Mapping[Path, Why]]
+"""From the first files of plates to why each failed; one that cannot be told is left out. Raises nothing."""
 
 
 class FaultBook(msgspec.Struct, frozen=True):
-    """What a report needs of faults: reads the catalogue, and tells why a plate failed."""
+    """What a report needs of faults: reads the catalogue, and tells why plates failed."""
 
     read_catalogue: Callable[[], Catalogue]
-    why_of: WhyOf
+    whys_of: WhysOf
 
 
 class PlateLink(msgspec.Struct, frozen=True, kw_only=True):
@@ -166,13 +166,14 @@ class FaultSections:
     def sections(self) -> Iterator[FaultSection]:
         """Yield a section for each fault, the most frequent first; asks why its newest plate failed."""
         told: dict[str, str] = {}
+        newest_paths = dict.fromkeys(seen.plates[-1].path for seen in self._seen.values())
+        whys = self._book.whys_of(tuple(newest_paths)) if newest_paths else {}
         for name, seen in sorted(self._seen.items(), key=lambda item: (-len(item[1].plates), item[0])):
             fault = self.catalogue.faults[name]
             newest = seen.plates[-1]
             words: tuple[Line, ...] = ()
-            if newest.plate not in told:
-                why = self._book.why_of(newest.path)
-                words = () if why is None else tuple(lines(why, self.catalogue))
+            if newest.plate not in told and newest.path in whys:
+                words = tuple(lines(whys[newest.path], self.catalogue))
             yield FaultSection(
                 label=fault.label,
                 looks=fault.looks,

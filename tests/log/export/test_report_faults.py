@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from datetime import UTC, datetime
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -15,6 +17,7 @@ from darkroom.faults.history import MarkedFault
 from darkroom.log.export.html_report import report
 from darkroom.log.export.report_faults import FaultBook, FaultSection, FaultSections
 from darkroom.log.plate.record import PlateRecord, read_record
+from tests.kit import fault_season
 from tests.kit.exports import SCRIPT, shelve, worked
 
 FOG, STREAKS = "general fog", "streaks"
@@ -81,10 +84,10 @@ class Asked:
         """Return the book that a report gets."""
         return FaultBook(lambda: CATALOGUE, self.of)
 
-    def of(self, path: Path) -> Why | None:
-        """Tell why the plate failed."""
-        self.paths.append(path)
-        return why(path.stem, 7) if self.answers else None
+    def of(self, paths: Sequence[Path]) -> dict[Path, Why]:
+        """Tell why the plates failed."""
+        self.paths += paths
+        return {path: why(path.stem, 7) for path in paths if self.answers}
 
 
 def season(home: Path) -> list[PlateRecord]:
@@ -139,7 +142,7 @@ def test_words_of_ones_own_are_listed_apart(home: Path) -> None:
     assert (own.name, [link.title for link in own.plates]) == (SCRIPT, ["Plate 9", "Plate 10"])
 
 
-def test_why_is_asked_once_for_each_fault(home: Path) -> None:
+def test_why_is_asked_once_for_each_plate(home: Path) -> None:
     """Of the newest plate with it alone; of one that stands already the words are not told twice."""
     asked = Asked()
     records = season(home)[:8]  # plate 8 is the newest with fog and with streaks
@@ -209,3 +212,39 @@ def test_the_page_tells_it_escaped_and_links_its_plates(home: Path, answers: boo
         assert words in links.words
     assert ("Why: Plate 9" in links.words) is answers
     assert ("Change one thing" in links.words) is answers
+
+
+def test_the_command_tells_why_of_the_log(home: Path, out: Path, export) -> None:
+    """Fog from plate 31 of a run of forty: the report has its count, D-4, when it began and one change."""
+    last_day = datetime(2026, 5, 15, 9, 0, tzinfo=UTC)
+    for number in range(1, 41):
+        fault_season.shelve_plate(home, number, last_day, {})
+    status, said = export("html", "--all", "--to", out / "all.html")
+    assert status == 0 and said.startswith("40 plates written")
+    words = " ".join(Links((out / "all.html").read_text(encoding="utf-8")).words.split())
+    assert "on 4 of 39 judged plates of this report" in words
+    assert "looked for and not there on 35" in words
+    for told in (
+        "Why: Plate 34",
+        "First with plate 31",
+        "developer D-4",
+        "developer +",
+        "Change one thing: ",
+    ):
+        assert told in words
+
+
+def test_a_rehearsal_is_counted_and_no_more(home: Path, out: Path, export) -> None:
+    """A fault of a rehearsal has its count in the report of rehearsals; why is not asked of the log."""
+    lines = worked()
+    start = lines[0]
+    assert isinstance(start, ev.PlateStarted)
+    lines[0] = msgspec.structs.replace(start, rehearsal=True)
+    marked = ev.Fault(n=lines[-1].n + 1, at=AT, up=None, name=FOG)
+    path = shelve(home, [*lines, marked])
+    folder = home / "rehearsals" / path.parent.relative_to(home / "plates")
+    folder.mkdir(parents=True)
+    path.rename(folder / path.name)
+    assert export("html", "--all", "--rehearsals", "--to", out / "all.html")[0] == 0
+    words = Links((out / "all.html").read_text(encoding="utf-8")).words
+    assert "on 1 of 1 judged plates of this report" in words and "Why: " not in words
