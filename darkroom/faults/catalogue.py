@@ -47,7 +47,9 @@ class Evidence(msgspec.Struct, frozen=True, kw_only=True):
     def words(self, value: float) -> str:
         """Return what is said of a value: the text of the nearest one where each value has its own."""
         if isinstance(self.says, str):
-            return self.says.format(value=value)
+            said = self.says.format(value=value)
+            # what rounds to zero has no minus
+            return self.says.format(value=0.0) if said == self.says.format(value=-0.0) else said
         return min(self.says, key=lambda said: abs(said[0] - value))[1]
 
 

@@ -55,6 +55,15 @@ def test_texts_fit_narrow_screens() -> None:
     ] == []
 
 
+def test_zero_has_no_minus() -> None:
+    """A figure that rounds to zero is told without a minus, one that does not keeps its sign."""
+    (warm,) = [
+        each for each in CATALOGUE.causes["developer too warm"].evidence if each.of == "developer over usual"
+    ]
+    assert warm.words(-0.04) == warm.words(0.04) == "developer +0.0 °C against your usual"
+    assert warm.words(-0.06) == "developer -0.1 °C against your usual"
+
+
 def test_names_fit_a_list() -> None:
     """The labels of faults and causes have at most 40 signs, and no two are alike."""
     labels = [entry.label for entry in ENTRIES]
