@@ -31,6 +31,11 @@ def whole(record: PlateRecord) -> dict[str, object]:
     plate["files"] = [str(file) for file in map(_printable, record.log.files)]
     plate["problems"] = list(record.problems)
     plate["faults"] = [fault.text for fault in record.judged.faults]
+    plate["fault_causes"] = [
+        {"name": fault.name, "where": fault.where, "cause": fault.cause, "answers": dict(fault.answers)}
+        for fault in record.judged.faults
+    ]
+    plate["nothing_else"] = record.judged.nothing_else
     plate["notes"] = list(record.judged.notes)
     plate["details"] = [{"key": key, "value": value} for key, value in record.judged.details]
     plate["bottles"] = bottle_text.names(record) or None

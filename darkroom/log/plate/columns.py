@@ -74,6 +74,10 @@ def _joined(texts: tuple[str, ...]) -> Value:
     return "\n".join(texts) or None
 
 
+def _causes(record: PlateRecord) -> tuple[str, ...]:
+    return tuple(f"{fault.text}: {fault.cause}" for fault in record.judged.faults if fault.cause)
+
+
 PLATE: Columns[PlateRecord] = (
     ("plate", "plate", lambda record: record.log.plate),
     ("number", "number", _start("number")),
@@ -114,6 +118,8 @@ PLATE: Columns[PlateRecord] = (
     ("best strip", "best_strip", lambda record: record.judged.best_strip),
     *SPEED,
     ("faults", "faults", lambda record: _joined(tuple(fault.text for fault in record.judged.faults))),
+    ("causes of the faults", "fault_causes", lambda record: _joined(_causes(record))),
+    ("nothing else", "nothing_else", lambda record: record.judged.nothing_else is not None or None),
     ("notes", "notes", lambda record: _joined(record.judged.notes)),
     ("details", "details", lambda record: _joined(tuple(f"{k}: {v}" for k, v in record.judged.details))),
     ("times estimated", "times_estimated", lambda record: record.account.estimated),

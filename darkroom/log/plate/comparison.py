@@ -26,7 +26,20 @@ _UNIT_OF_WEIGHT: dict[str | None, float] = {"°C": 10.0, "%": 50.0, "stops": 1.0
 
 _NOT_COMPARED = (
     frozenset(
-        {"plate", "number", "begun", "ended", "rehearsal", "file", "problems", "faults", "notes", "details"}
+        {
+            "plate",
+            "number",
+            "begun",
+            "ended",
+            "rehearsal",
+            "file",
+            "problems",
+            "faults",
+            "fault_causes",
+            "nothing_else",
+            "notes",
+            "details",
+        }
     )
     | PROPOSAL
     | DERIVED
@@ -66,11 +79,16 @@ def _plate(first: PlateRecord, second: PlateRecord) -> Iterator[Difference]:
 
 
 def _faults(first: PlateRecord, second: PlateRecord) -> Iterator[Difference]:
-    """Yield each fault that only one of the plates has."""
-    for fault in dict.fromkeys((*first.judged.faults, *second.judged.faults)):
-        on_first, on_second = fault in first.judged.faults, fault in second.judged.faults
-        if on_first is not on_second:
-            yield _difference("fault", fault.text if on_first else None, fault.text if on_second else None)
+    """Yield each fault that only one of the plates has, and the cause of one that is not the same on both."""
+    on_first, on_second = (
+        {(fault.name, fault.where): fault for fault in record.judged.faults} for record in (first, second)
+    )
+    for key in dict.fromkeys((*on_first, *on_second)):
+        one, other = on_first.get(key), on_second.get(key)
+        if one is not None and other is not None:
+            yield _difference(f"cause of {one.text}", one.cause, other.cause)
+        else:
+            yield _difference("fault", one.text if one else None, other.text if other else None)
 
 
 def _in_seconds(record: PlateRecord) -> bool:
