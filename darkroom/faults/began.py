@@ -11,7 +11,7 @@ from darkroom.faults.history import PlateFigures
 
 CHANGED_CELSIUS = 3.0
 """A temperature that differs by less is no news (our own choice: it changes a development by a fifth)."""
-_ROLES = {
+CALLED = {
     "collodion": "collodion",
     "bath": "bath",
     "developer": "developer",
@@ -22,7 +22,7 @@ _ROLES = {
     "varnish": "varnish",
 }
 """{role: what a bottle of it is called}, in the order of the work."""
-_DONE = {
+DONE = {
     "topped_up": "topped up",
     "boiled_down": "boiled down",
     "acid": "given acid",
@@ -62,12 +62,12 @@ def _new(run: runs.Run, after: PlateFigures, before_run: Sequence[PlateFigures])
     Holders go from hand to hand: one is new where the last plates before the run had not used it.
     """
     first = run.first
-    for role, called in _ROLES.items():
+    for role, called in CALLED.items():
         if runs.is_new(run, role):
             yield _named(called, first.bottles[role].name)
-    for role, called in _ROLES.items():
+    for role, called in CALLED.items():
         done = () if runs.is_new(run, role) else runs.treated(run, role) or ()
-        yield from (f"{called} {_DONE.get(what, what)}" for what in done)
+        yield from (f"{called} {DONE.get(what, what)}" for what in done)
     lately = [plate for plate in before_run if plate.process == first.process][-usuals.LAST :]
     for called, now, then, used in (
         ("holder", first.holder, after.holder, {plate.holder for plate in lately}),

@@ -38,8 +38,9 @@ WEAK = 3
 @click.command(
     help="Show what many plates show together: stage times over temperature, held against the process; "
     "clearing times over the plates a fixer had; faults of drying over the wet time used; the speed of "
-    "judged plates over the age of the collodion and from day to day; and what the stars go with, the "
-    "strongest first.\n\n"
+    "judged plates over the age of the collodion and from day to day; the share of judged plates with each "
+    "fault over time, with the bottles that came into use and what was done to them; and what the stars go "
+    "with, the strongest first.\n\n"
     "Temperatures that were assumed stay out, and so do stages that no strike ended and plates that were "
     "not judged. Plates without the name of a fixer's bottle are counted together. Of the many things "
     "looked at some go with the stars by chance: each is held against what chance alone makes, and none "
@@ -65,6 +66,7 @@ def trends(stage: str | None, thing: str | None, plot: bool, as_json: bool, **op
     from darkroom.log.trends.facts import trend_rows
     from darkroom.log.trends.speed_lacks import speed_lacks
     from darkroom.log.trends.trends import trends as worked_out
+    from darkroom.resources import fault_catalogue
 
     plate_query = query(**options)
     with Catalogue(home()) as catalogue:
@@ -72,7 +74,8 @@ def trends(stage: str | None, thing: str | None, plot: bool, as_json: bool, **op
             catalogue.check(progress, helpers())
         rows = trend_rows(catalogue, plate_query)
         problems = catalogue.problems_of(plate_query)
-    all_trends = worked_out(rows, stage, thing)
+    known, wrong = fault_catalogue()
+    all_trends = worked_out(rows, stage, thing, known)
     lacks = None if stage or thing or all_trends.empty else speed_lacks(rows.judged)
     if as_json:
         import msgspec
@@ -88,6 +91,8 @@ def trends(stage: str | None, thing: str | None, plot: bool, as_json: bool, **op
             for sentence in lacks.says:
                 click.echo(clean(f"  {sentence}"))
     say_problems(problems)
+    for line in wrong:
+        click.echo(line, err=True)
     if thing is not None and not all_trends.stars.found:
         raise NothingFound(_no_such(thing, all_trends.stars))
     if all_trends.empty:
@@ -110,6 +115,8 @@ def _no_such(thing: str, stars: Stars) -> str:
 
 
 def _text_lines(all_trends: Trends, all_stars: bool) -> Iterator[str]:
+    from darkroom.commands.log.fault_share_lines import fault_share_lines
+
     for trend in all_trends.over_temperature:
         yield from _temperature(trend)
     doubled = [trend for trend in all_trends.over_plates if trend.doubled is not None]
@@ -125,6 +132,7 @@ def _text_lines(all_trends: Trends, all_stars: bool) -> Iterator[str]:
         yield from _wet(wet)
     for speed in all_trends.over_speed:
         yield from _speed(speed)
+    yield from fault_share_lines(all_trends.fault_shares)
     if all_trends.stars.found:
         yield from _stars(all_trends.stars, all_stars)
 

@@ -72,7 +72,7 @@ def report(
     disk, until the contents, trends and faults that stand before them are known.
     """
     contents: list[ContentsRow] = []
-    charts = Charts()
+    charts = Charts() if fault_book is None else Charts(fault_book.read_catalogue)
     faults = None if fault_book is None else FaultSections(fault_book)
     section = environment().get_template("plate.html")
     with SpooledTemporaryFile(IN_MEMORY, "w+", encoding="utf-8", newline="\n") as sections:

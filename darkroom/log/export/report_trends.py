@@ -1,27 +1,31 @@
 """What several plates of an export say together: the trends of the log's screens, as figures of a page.
 
 The plates go through the catalogue's own reading, so that a page and a screen cannot disagree. How many
-plates a fixer had an export does not know: clearing times stand in the order of its plates.
+plates a fixer had an export does not know: clearing times stand in the order of its plates. What was done
+to a bottle stands in the book, so beside the shares of faults a page has the new bottles alone.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 import msgspec
 from markupsafe import Markup
 
+from darkroom.faults.catalogue import Catalogue
 from darkroom.log.catalogue.catalogue import DECODED
 from darkroom.log.catalogue.rows import plate_rows_of
 from darkroom.log.catalogue.schema import STAGE_COLUMNS
 from darkroom.log.export.svg_figure import drawn
 from darkroom.log.plate.account import Folded
 from darkroom.log.plate.record import PlateRecord
+from darkroom.log.trends.changes import FirstUses
 from darkroom.log.trends.facts import SEEN, PlateFacts, Rows, StageFacts
 from darkroom.log.trends.figures import FEWEST, Picture, picture, subjects
 from darkroom.log.trends.scales import scale
 from darkroom.log.trends.trend_text import fixer_name
 from darkroom.log.trends.trends import trends
+from darkroom.solutions.joining import PlateUse
 
 _OF_STAGES = [name for name in StageFacts._fields if name in STAGE_COLUMNS and name != "path"]
 
@@ -29,9 +33,12 @@ _OF_STAGES = [name for name in StageFacts._fields if name in STAGE_COLUMNS and n
 class Charts:
     """Gathers plates one by one; a few numbers are kept of each."""
 
-    def __init__(self) -> None:
+    def __init__(self, read_catalogue: Callable[[], Catalogue] = Catalogue) -> None:
+        """Begin; `read_catalogue` gives the faults of the files, and is asked if a plate has a fault."""
+        self._read_catalogue = read_catalogue
         self._rows = Rows()
         self._clearing: dict[str, list[tuple[float, str]]] = {}
+        self._first_uses = FirstUses()
 
     def add(self, record: PlateRecord) -> None:
         """Take what a plate adds."""
@@ -51,6 +58,9 @@ class Charts:
         ]
         if rooms:
             rows.rooms[path] = sum(rooms) / len(rooms)
+        for use in kept.uses:
+            used = PlateUse(*use)  # type: ignore[arg-type]
+            self._first_uses.add(used.role, used.bottle, used.name, facts.moment)
         window = record.state.process.wet_window if record.state else None
         stages = [dict(zip(STAGE_COLUMNS[1:], values, strict=True)) for values in kept.stages]
         if window and any(stage["stage"] == window.from_ and stage["how"] not in SEEN for stage in stages):
@@ -67,7 +77,9 @@ class Charts:
 
     def pictures(self) -> Iterator[Picture]:
         """Yield what there is to see."""
-        yield from map(picture, subjects(trends(self._rows)))
+        self._rows.changes = self._first_uses.changes({})
+        known = self._read_catalogue() if self._rows.faults else None
+        yield from map(picture, subjects(trends(self._rows, known=known)))
         for name, cleared in self._clearing.items():
             if len(cleared) >= FEWEST:
                 yield _clearing(name, cleared)

@@ -48,6 +48,7 @@ def _legend(picture: Picture) -> str:
     legends.append(f"line: {picture.line_name}" if picture.line else "")
     legends.append(f"red bars: {picture.mark_name}" if picture.marks else "")
     legends.append(f"thin lines: {picture.span_name}" if picture.spans else "")
+    legends.append("letters: what changed" if picture.signs else "")
     return "; ".join(filter(None, legends))
 
 
@@ -86,6 +87,10 @@ def _shapes(picture: Picture, left: float) -> Iterator[Element]:
         size = SIZES[min(len(str(plates)) - (plates == 1), len(SIZES) - 1)]
         look = {"fill": INK, "fill-opacity": "0.6"}
         yield shape("circle", "plate", look, cx=x, cy=y, r=size)
+    for value, sign in picture.signs:
+        x = _x(picture.across, value, left)
+        yield _line("sign", x, _TOP, x, _BOTTOM)
+        yield text("took", x - 3, _TOP - 3, sign)
     if picture.line:
         points = " ".join(f"{_x(picture.across, x, left):g},{_y(picture.up, y):g}" for x, y in picture.line)
         yield shape("polyline", "law", {"fill": "none", "stroke": RED, "stroke-width": "1.6"}, points=points)

@@ -15,6 +15,7 @@ from darkroom.log.catalogue.catalogue import DECODED
 from darkroom.log.catalogue.collodion_ages import with_ages
 from darkroom.log.catalogue.database import repairing
 from darkroom.log.catalogue.query import Query
+from darkroom.log.trends.changes import Change, FirstUses
 from darkroom.log.trends.fixers import Fixers, FixFacts
 from darkroom.process.text.temperatures import COLDEST, HOTTEST
 
@@ -48,6 +49,13 @@ class PlateFacts(msgspec.Struct, frozen=True, gc=False):
     humidity: float | None = None
     humidity_from: str | None = None
     estimated: int = 0
+    number: int | None = None
+    day: str | None = None
+    moment: float | None = None
+    exposure_stops: float | None = None
+    best_strip: float | None = None
+    exposure_word: str | None = None
+    nothing_else: str | None = None
 
 
 msgspec.json.Decoder(PlateFacts)  # known to msgspec from here on: two threads must not be the first to use it
@@ -161,7 +169,8 @@ class Rows(msgspec.Struct):
 
     `faults` are {path: names}; `rooms` are {path: the mean of the room's readings, °C}: no reading, no
     entry. `unseen` are the plates whose wet time began at an end that no strike saw. `fixed` counts
-    plates that are not asked for too: a fixer wears by each of them. `judged` say their exposure.
+    plates that are not asked for too: a fixer wears by each of them. `judged` say their exposure. `changes`
+    are those of the bottles that the plates asked for used.
     """
 
     plates: list[PlateFacts] = []
@@ -171,6 +180,7 @@ class Rows(msgspec.Struct):
     rooms: dict[str, float] = {}
     unseen: set[str] = set()
     judged: list[JudgedPlate] = []
+    changes: list[Change] = []
 
 
 @repairing
@@ -199,6 +209,13 @@ def trend_rows(catalogue: Catalogue, query: Query) -> Rows:
     all_plates = Query(rehearsals=query.rehearsals).where()
     shelf = read_shelf(catalogue.home)
     fixers = Fixers(catalogue.plate_uses(("fixer", "fixer_2")), shelf.bottles)
+    first_uses = FirstUses()
+    for role, bottle, name, instant in select(
+        f"SELECT uses.role, uses.bottle, uses.name, min(plates.moment) FROM {chosen} "
+        "JOIN uses USING (path) GROUP BY uses.role, uses.bottle, uses.name",
+        values,
+    ):
+        first_uses.add(role, bottle, name, instant)
     return Rows(
         plates=[
             PlateFacts(*row) for row in select(f"SELECT {_PLATE} FROM {chosen} ORDER BY plate, path", values)
@@ -233,6 +250,7 @@ def trend_rows(catalogue: Catalogue, query: Query) -> Rows:
             ),
             shelf,
         ),
+        changes=first_uses.changes(shelf.bottles),
         unseen={path for path, process_sum, stage in unseen_stages if wet_from_of.get(process_sum) == stage},
     )
 

@@ -10,8 +10,9 @@ from itertools import groupby, pairwise
 
 import msgspec
 
-from darkroom.log.trends import trend_text
+from darkroom.log.trends import fault_share_text, trend_text
 from darkroom.log.trends.drying import OverWetTime
+from darkroom.log.trends.fault_shares import FaultShares
 from darkroom.log.trends.scales import Scale, Unit, dates, named, scale
 from darkroom.log.trends.speed import OverSpeed
 from darkroom.log.trends.speed_lacks import SpeedLacks
@@ -19,12 +20,14 @@ from darkroom.log.trends.stars import OverNumber, OverWord, WordGroup
 from darkroom.log.trends.trends import BIN, OverPlates, OverTemperature, Trends
 
 Point = tuple[float, float]
-Drawn = OverTemperature | OverPlates | OverWetTime | OverSpeed | OverNumber | OverWord
+Drawn = OverTemperature | OverPlates | OverWetTime | OverSpeed | FaultShares | OverNumber | OverWord
 Subject = Drawn | SpeedLacks
 FEWEST = 3
 """Trends with fewer points get no picture."""
 FIXERS = 3
 """The fixers used last that get a picture of their own."""
+FAULTS = 6
+"""The faults of most plates get a picture, at most so many."""
 STARS = 12
 """The strongest things that stars go with get a picture, at most so many."""
 WEAK = 3
@@ -38,7 +41,8 @@ NAMES = 10
 class Picture(msgspec.Struct, frozen=True, kw_only=True):
     """`points` are (x, y, plates); `line` is the process's curve; `spans` are (from, to); `marks` medians.
 
-    `says` are the words below it. The names say what a shape stands for; "" where there is none.
+    `signs` are (x, letter) on the axis across. `says` are the words below it. The names say what a shape
+    stands for; "" where there is none.
     """
 
     title: str
@@ -49,6 +53,7 @@ class Picture(msgspec.Struct, frozen=True, kw_only=True):
     line: tuple[Point, ...] = ()
     marks: tuple[Point, ...] = ()
     spans: tuple[tuple[Point, Point], ...] = ()
+    signs: tuple[tuple[float, str], ...] = ()
     line_name: str = ""
     mark_name: str = ""
     span_name: str = ""
@@ -63,6 +68,7 @@ def subjects(trends: Trends) -> list[Drawn]:
     return [
         *(trend for trend in times if trend.law is not None or trend.ratio is not None),
         *trends.over_speed,
+        *[trend for trend in trends.fault_shares if len(trend.steps) > 1][:FAULTS],
         *trends.over_wet_time,
         *sorted(fixers, key=lambda trend: trend.points[-1][2], reverse=True)[:FIXERS],
         *(strong[:STARS] or trends.stars.found[:WEAK]),
@@ -89,6 +95,8 @@ def picture(trend: Drawn) -> Picture:
         return _over_wet_time(trend)
     if isinstance(trend, OverSpeed):
         return _over_speed(trend)
+    if isinstance(trend, FaultShares):
+        return _fault_shares(trend)
     return _over_number(trend) if isinstance(trend, OverNumber) else _over_word(trend)
 
 
@@ -186,6 +194,27 @@ def _over_speed(trend: OverSpeed) -> Picture:
         marks=marks,
         mark_name="median of a day" if marks else "",
         says=tuple(trend_text.over_speed(trend)),
+    )
+
+
+def _fault_shares(trend: FaultShares) -> Picture:
+    middles = [(step.least + (step.days - 1) / 2, step) for step in trend.steps]
+    days = [
+        *(float(day) for step in trend.steps for day in (step.least, step.least + step.days - 1)),
+        *(float(change.day) for change in trend.changes),
+    ]
+    return Picture(
+        title=fault_share_text.title(trend),
+        about=fault_share_text.about(trend),
+        across=dates("working day", days),
+        up=scale("judged plates with it", "share", [0.0, *(step.high for step in trend.steps)], True),
+        points=(),
+        marks=tuple((middle, step.having / step.plates) for middle, step in middles),
+        mark_name="their share",
+        spans=tuple(((x, step.low), (x, step.high)) for x, step in middles),
+        span_name="the true share, likely (95 %)",
+        signs=tuple((float(change.day), fault_share_text.letter(trend, change)) for change in trend.changes),
+        says=(*fault_share_text.summary(trend), *fault_share_text.signs(trend)),
     )
 
 

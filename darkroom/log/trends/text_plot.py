@@ -50,6 +50,7 @@ def plot(picture: Picture, columns: int, rows: int, simple: bool = False) -> lis
     for value, text in y_ticks:
         row = height - _at(picture.up, value, height)  # the first is the frame
         drawn[row] = _fit(" " * (gutter - _width(text)) + text, gutter) + drawn[row][gutter:]
+    _put_signs(picture, drawn, height + 1, gutter + 1, width)
     legend, name = _legend(picture, steps), plain(picture.up.label)
     heading = name + "  " + _fit(legend, max(0, columns - _width(name) - 2), right=True)
     x_label = plain(picture.across.label)
@@ -164,6 +165,18 @@ def _drawn(
         plotext.clear_figure()
     plot_rows = text.split("\n")[:rows]
     return plot_rows + [""] * (rows - len(plot_rows))
+
+
+def _put_signs(picture: Picture, drawn: list[str], row: int, left: int, width: int) -> None:
+    """Put letters on the axis across, each at its place or at the next free one to its right, else left."""
+    taken: dict[int, str] = {}
+    for value, sign in picture.signs:
+        place = _at(picture.across, value, width)
+        free = [cell for cell in (*range(place, width), *range(place - 1, -1, -1)) if cell not in taken]
+        if free:
+            taken[free[0]] = sign
+    for cell, sign in taken.items():
+        drawn[row] = drawn[row][: left + cell] + sign + drawn[row][left + cell + 1 :]
 
 
 def _curve(plotext: Any, picture: Picture, width: int, height: int, marker: str) -> None:

@@ -1,5 +1,6 @@
 """What many plates show: stage times over temperature, clearing times over the plates a fixer had, faults of
-drying over wet time, the speed of judged plates over age and day, and stars over anything.
+drying over wet time, the speed of judged plates over age and day, the share of each fault over time, and
+stars over anything.
 
 Assumed temperatures and stages that no strike ended are left out.
 """
@@ -13,8 +14,10 @@ from collections.abc import Sequence
 
 import msgspec
 
+from darkroom.faults.catalogue import Catalogue
 from darkroom.log.trends.drying import OverWetTime, over_wet_time
 from darkroom.log.trends.facts import MOST, Rows, Times
+from darkroom.log.trends.fault_shares import FaultShares, fault_shares
 from darkroom.log.trends.fixers import fixer_counts, fixer_key
 from darkroom.log.trends.speed import OverSpeed, over_speed
 from darkroom.log.trends.stars import Stars, stars_against
@@ -84,6 +87,7 @@ class Trends(msgspec.Struct, frozen=True):
     over_wet_time: tuple[OverWetTime, ...]
     stars: Stars
     over_speed: tuple[OverSpeed, ...] = ()
+    fault_shares: tuple[FaultShares, ...] = ()
 
     @property
     def empty(self) -> bool:
@@ -93,12 +97,17 @@ class Trends(msgspec.Struct, frozen=True):
             or self.over_plates
             or self.over_wet_time
             or self.over_speed
+            or self.fault_shares
             or self.stars.found
         )
 
 
-def trends(rows: Rows, stage: str | None = None, thing: str | None = None) -> Trends:
+def trends(
+    rows: Rows, stage: str | None = None, thing: str | None = None, known: Catalogue | None = None
+) -> Trends:
     """Return the trends of the plates asked for; of one `stage`, or of all.
+
+    `known` are the faults of the files; others are called as they were typed.
 
     With a `thing` only trends of stars against it are returned; a part of its name in any case is enough.
     """
@@ -111,6 +120,7 @@ def trends(rows: Rows, stage: str | None = None, thing: str | None = None) -> Tr
         over_wet_time(rows) if stage is None else (),
         stars,
         over_speed(rows.judged) if stage is None else (),
+        fault_shares(rows, known) if stage is None else (),
     )
 
 

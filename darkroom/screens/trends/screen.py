@@ -106,7 +106,9 @@ class TrendsScreen(Page):
         from darkroom.log.trends.facts import trend_rows
         from darkroom.log.trends.speed_lacks import speed_lacks
         from darkroom.log.trends.trends import trends
+        from darkroom.resources import fault_catalogue
 
+        known = fault_catalogue(home)[0]
         with Catalogue(home) as catalogue:
             if catalogue.path is None or catalogue.whole:
                 catalogue.check()  # a hint of what changed may be lost with a tool that was killed
@@ -118,7 +120,7 @@ class TrendsScreen(Page):
                 if not catalogue.whole:  # it came to nothing: half a log is never told for all of it
                     catalogue.check()
             facts = trend_rows(catalogue, self.question)
-        return None if self._gone.is_set() else (trends(facts), speed_lacks(facts.judged))
+        return None if self._gone.is_set() else (trends(facts, known=known), speed_lacks(facts.judged))
 
     def _answered(self, result: Trends, lacks: SpeedLacks | None) -> None:
         from darkroom.log.trends.figures import subjects

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from datetime import datetime
 from pathlib import Path
 
 import pytest
@@ -12,7 +13,7 @@ from darkroom.log.catalogue.database import NAME
 from darkroom.log.catalogue.query import Query
 from darkroom.log.trends.facts import trend_rows
 from darkroom.log.trends.trends import trends
-from tests.kit import season
+from tests.kit import fault_season, season
 from tests.kit.log_commands import Capture, run_log
 
 
@@ -41,7 +42,8 @@ def test_plots_are_drawn_with_their_words(
 def test_the_json_tells_every_kind(capsys: Capture, plates: list[Path]) -> None:
     """The JSON has every trend, weak ones too, with the number looked at and the limit of chance."""
     answer = json.loads(run_log(capsys, "trends", "--json")[1])
-    assert set(answer) == {"over_temperature", "over_plates", "over_wet_time", "over_speed", "stars"}
+    kinds = {"over_temperature", "over_plates", "over_wet_time", "over_speed", "fault_shares", "stars"}
+    assert set(answer) == kinds
     stars = answer["stars"]
     assert stars["looked_at"] == len(stars["found"]) > 10
     assert {trend["kind"] for trend in stars["found"]} == {"number", "word"}
@@ -51,7 +53,7 @@ def test_the_json_tells_every_kind(capsys: Capture, plates: list[Path]) -> None:
 def test_a_stage_is_asked_for_alone(capsys: Capture, plates: list[Path]) -> None:
     """With --stage stars are compared with its time alone, and wet time is left out."""
     answer = json.loads(run_log(capsys, "trends", "--stage", "develop", "--json")[1])
-    assert answer["over_wet_time"] == [] and answer["over_plates"] == []
+    assert answer["over_wet_time"] == [] and answer["over_plates"] == [] and answer["fault_shares"] == []
     assert {trend["thing"] for trend in answer["stars"]["found"]} == {"develop: time"}
 
 
@@ -93,3 +95,34 @@ def test_a_damaged_catalogue_is_filled_anew_for_trends(home: Path, plates: list[
         kept = home / NAME
         kept.write_bytes(b"\xa5" * kept.stat().st_size)
         assert trends(trend_rows(catalogue, Query())) == before
+
+
+def test_the_shares_of_faults_are_listed_with_what_changed(
+    home: Path, capsys: Capture, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Each step with its plates, then how many were judged, and each change with the counts around it."""
+    last_day = datetime(2026, 5, 20, 10).astimezone()
+    for number in range(1, fault_season.PLATES + 1):
+        fault_season.shelve_plate(home, number, last_day, {})
+    status, out, err = run_log(capsys, "trends")
+    lines = [" ".join(line.split()) for line in out.splitlines()]
+    assert (status, err) == (0, "")
+    assert "plates with general fog, by day" in lines
+    assert f"2026-05-19 4 plates {'█' * 24} 4 with it, 100 % (likely 51 to 100 %)" in lines
+    assert any(line.startswith("39 judged plates, 4 with it (10 %); 1 not judged left out") for line in lines)
+    around = "0 of 15 plates before it, 4 of 10 from it on"
+    assert f"a 2026-05-19, plate 31: developer D-4: {around}" in lines
+    (share,) = json.loads(run_log(capsys, "trends", "--json")[1])["fault_shares"]
+    assert (share["fault"], share["by"], share["plates"], share["having"]) == ("general fog", "day", 39, 4)
+    assert share["changes"][0]["what"] == ["developer D-4"]
+
+
+def test_a_wrong_file_of_faults_is_told_beside_the_trends(
+    home: Path, capsys: Capture, plates: list[Path]
+) -> None:
+    """The trends are there all the same."""
+    wrong = home / "profiles" / "faults" / "mine.yaml"
+    wrong.parent.mkdir(parents=True)
+    wrong.write_text("faults: nothing\n")
+    status, out, err = run_log(capsys, "trends")
+    assert status == 0 and "plates with" in out and f"{wrong}:1: faults: expected a mapping" in err

@@ -5,6 +5,7 @@ from __future__ import annotations
 import html.parser
 import math
 import re
+from datetime import datetime
 from pathlib import Path
 from xml.etree import ElementTree as xml
 
@@ -24,6 +25,8 @@ from darkroom.log.trends.figures import Picture, picture, subjects
 from darkroom.log.trends.scales import Scale
 from darkroom.log.trends.trends import trends
 from darkroom.process.text.plain_text import plain
+from darkroom.resources import fault_catalogue
+from tests.kit import fault_season
 from tests.kit.exports import DAY, EVIL, FIRST, FORMULA, SCRIPT, SECOND, WORDS, hostile, shelve, worked
 
 EMPTY = frozenset({"meta", "br", "hr", "img", "link", "input"})
@@ -359,6 +362,25 @@ def test_the_report_of_several_plates_has_a_section_of_trends(home: Path, out: P
     assert len(ids) == len(set(ids)) and "trend1" in ids and "trend1d" in ids
     assert "Trends" in page.text
     assert not [tag for tag, _ in page.tags if tag == "script"]
+
+
+def test_what_changed_stands_beside_the_share_of_a_fault(home: Path) -> None:
+    """A line and a letter stand where the new developer came, as on the screen; the words name it."""
+    charts = Charts(lambda: fault_catalogue(home)[0])
+    last_day = datetime(2026, 5, 20, 10).astimezone()
+    for number in range(1, fault_season.PLATES + 1):
+        charts.add(read_record(fault_season.shelve_plate(home, number, last_day, {})))
+    shown, svg = next(figure for figure in charts.figures() if figure[0].title == "plates with general fog")
+    with Catalogue(home) as catalogue:
+        catalogue.check()
+        found = trends(trend_rows(catalogue, Query()), known=fault_catalogue(home)[0])
+    assert [shown] == [picture(trend) for trend in found.fault_shares]
+    root = xml.fromstring(svg)
+    (line,) = [element for element in root.iter(f"{SVG}line") if element.get("class") == "sign"]
+    assert line.get("x1") == line.get("x2")
+    assert "a" in [element.text for element in root.iter(f"{SVG}text")]
+    (description,) = root.iter(f"{SVG}desc")
+    assert "a 05-19 developer D-4" in (description.text or "")
 
 
 def test_hostile_words_stay_words_in_a_figure() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+from datetime import datetime
 from pathlib import Path
 
 import pytest
@@ -11,7 +12,7 @@ from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.query import Query
 from darkroom.screens.trends import screen as page_of_trends
 from darkroom.screens.trends.screen import TrendsScreen
-from tests.kit import season
+from tests.kit import fault_season, season
 from tests.kit.review_hand import Looker, looking
 
 
@@ -95,11 +96,12 @@ def test_the_last_page_says_what_the_speed_lacks(home: Path, plates: list[Path])
 
 
 def test_page_down_goes_to_the_next_kind(home: Path, plates: list[Path]) -> None:
-    """From times over temperature to drying, fixer, stars, times without a curve, what lacks, around."""
+    """From times over temperature to faults, drying, fixer, stars, other times, what lacks, around."""
 
     async def steps(hand: Looker) -> None:
         await opened(hand)
         phrases = (
+            "plates with",
             "faults of drying",
             "clearing time",
             "stars against",
@@ -265,3 +267,25 @@ def test_a_log_never_read_is_filled_by_a_program_of_its_own(home: Path) -> None:
         await opened(hand)
 
     looking(home, steps, text=None)
+
+
+def test_the_share_of_a_fault_is_a_trend_with_what_changed(home: Path) -> None:
+    """At 80 × 24: the share by day, the new developer as a letter on the axis, its name and counts below."""
+    last_day = datetime(2026, 5, 20, 10).astimezone()
+    for number in range(1, fault_season.PLATES + 1):
+        fault_season.shelve_plate(home, number, last_day, {})
+
+    async def steps(hand: Looker) -> None:
+        await opened(hand)
+        await hand.press("pagedown", "pagedown")  # past the speed of the plates
+        rows = hand.rows()
+        assert [len(row) for row in rows] == [80] * 24
+        assert "plates with general fog" in rows[0] and rows[0].rstrip().endswith("by day")
+        (axis,) = [row for row in rows if "└" in row and "┘" in row]
+        assert axis.count("a") == 1
+        text = hand.text()
+        assert "39 judged plates, 4 with it (10 %)" in text and "1 not judged left out" in text
+        assert "most changed at a: 0 of 15 plates before it, 4 of 10 from it on" in text
+        assert "a 05-19 developer D-4" in text
+
+    looking(home, steps)
