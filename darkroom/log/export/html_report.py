@@ -179,7 +179,7 @@ def _facts(record: PlateRecord) -> Iterator[tuple[str, str | None]]:
     yield "asked", "\n".join(stage_text.unseen(stage) for stage in record.open_questions) or None
     yield "best strip", None if judged.best_strip is None else str(judged.best_strip)
     yield from speed_facts(record)
-    yield "faults", "\n".join(fault.text for fault in judged.faults)
+    yield "faults", "\n".join("; ".join((fault.text, *fault.reasons)) for fault in judged.faults)
     yield "notes", "\n".join(judged.notes)
     yield from (detail for detail in judged.details if detail[0].strip().casefold() != PICTURE)
     if account.estimated:

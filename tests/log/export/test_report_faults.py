@@ -208,6 +208,7 @@ def test_the_page_tells_it_escaped_and_links_its_plates(home: Path, answers: boo
     links = Links(page)
     assert SCRIPT in links.words and "script" not in links.tags and "<b>the shadows</b>" in links.words
     assert links.to <= links.ids
+    assert "general fog (all over); cause: warm" in links.words
     for words in ("on 5 of 10 judged plates of this report", "Not in the catalogue", "Fog all over"):
         assert words in links.words
     assert ("Why: Plate 9" in links.words) is answers
