@@ -57,8 +57,8 @@ class Looking:
 
     def row(self) -> int | None:
         """Return the row of the field that the hand is in: its value begins on another ground."""
-        for y in range(1, self.terminal.rows - 3):
-            if any(self.terminal.background(x, y) != self.terminal.background(0, y) for x in range(12, 16)):
+        for y, cells in enumerate(self.terminal.cells()[1:-3], 1):
+            if any(cell.background != cells[0].background for cell in cells[12:16]):
                 return y
         return None
 
