@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
@@ -149,6 +150,12 @@ def test_no_single_fact_settles(name: str) -> None:
 def test_a_bare_mark_leaves_the_cause_open(name: str) -> None:
     """A fault that is marked and nothing else makes no cause likelier than four in five."""
     assert max(chances(name, {}).values()) < 0.8
+
+
+def test_many_plates_have_none_of_the_causes() -> None:
+    """By what is usual a quarter to six in ten of all plates have no cause at work (judgement, no source)."""
+    free = math.prod(1 - cause.usual for cause in CATALOGUE.causes.values())
+    assert 0.25 < free < 0.6
 
 
 def test_every_figure_is_used() -> None:
