@@ -88,6 +88,29 @@ def test_the_order_in_which_plates_are_given_does_not_matter(order: list[int]) -
     assert nearest_good(asked, given_plates, (FOG,)) == nearest_good(asked, plates, (FOG,))
 
 
+def test_how_unlike_two_plates_are_worked_out_by_hand() -> None:
+    """A stop, 5 °C, 20 %, another bottle count 1 each, a holder half, 14 days 1; 10 °C count 2."""
+    one = plate(1)
+    other = plate(
+        8,
+        exposed=4.0,
+        temperatures={"room": 25.0, "bath": 9.0, "developer": 20.0},
+        humidity=35.0,
+        bottles=with_bottles(developer=BottleThen(name="D-9", id="d9")),
+        holder="another",
+    )
+    assert unlike(one, other) == pytest.approx(1 + 1 + 2 + 1 + 1 + 0.5 + 0.5)
+    assert unlike(other, one) == pytest.approx(unlike(one, other))
+
+
+def test_what_one_plate_alone_tells_counts_half() -> None:
+    """A temperature, a humidity, an exposure or a bottle that only one of two plates has."""
+    one = plate(1)
+    silent = plate(1, exposed=None, humidity=None, temperatures={"room": 20.0, "bath": 19.0}, bottles={})
+    assert unlike(one, silent) == unlike(silent, one) == pytest.approx(0.5 * (3 + len(one.bottles)))
+    assert unlike(silent, silent) == 0.0
+
+
 def test_a_plate_is_like_itself() -> None:
     """No difference is 0, and one thing alone counts no more than the most."""
     assert unlike(plate(1), plate(1)) == 0.0
