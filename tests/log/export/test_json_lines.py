@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import json
 import shutil
 import subprocess
@@ -109,3 +110,28 @@ def test_a_corrected_note_counts_no_more() -> None:
     )
     judged = judge(lines)
     assert (judged.notes, judged.faults) == (("oyster",), (JudgedFault("veil"),))
+
+
+def test_cause_and_answers_of_a_fault_are_members(home: Path, out: Path, export) -> None:
+    """The faults stay texts; beside them each with its cause and answers, and what was looked for."""
+    events = worked()
+    n, when = events[-1].n, "2026-03-01T20:00:00.000+01:00"
+    answers = {"Is it grey?": "yes"}
+    events += [
+        ev.Fault(n=n + 1, at=when, up=None, name="fog", where="edge", cause="old developer", answers=answers),
+        ev.Rating(n=n + 2, at=when, up=None, nothing_else=["fog", "comets"]),
+    ]
+    shelve(home, events)
+    export("jsonl", FIRST, "--to", out / "one.jsonl")
+    plate = json.loads((out / "one.jsonl").read_bytes())
+    assert plate["faults"] == ["comet (upper corner)", "fog (edge)"]
+    assert plate["fault_causes"] == [
+        {"name": "comet", "where": "upper corner", "cause": None, "answers": {}},
+        {"name": "fog", "where": "edge", "cause": "old developer", "answers": answers},
+    ]
+    assert plate["nothing_else"] == ["fog", "comets"]
+    export("csv", FIRST, "--to", out / "one.csv")
+    with (out / "one.csv").open(encoding="utf-8", newline="") as file:
+        (row,) = csv.DictReader(file)
+    assert row["causes of the faults"] == "fog (edge): old developer"
+    assert (row["faults"], row["nothing else"]) == ("comet (upper corner)\nfog (edge)", "yes")
