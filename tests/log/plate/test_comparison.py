@@ -61,3 +61,25 @@ def test_nothing_is_listed_twice(home: Path) -> None:
     ]
     assert values and len(set(values)) == len(values)
     assert not [difference for difference in differing if difference.what == "expose: planned"]
+
+
+def test_a_fault_of_both_plates_differs_in_its_cause_alone(home: Path) -> None:
+    """The same fault, confirmed on one plate: its cause differs, the fault does not."""
+    first, second = (
+        told(
+            home,
+            [
+                *forgotten(),
+                ev.Fault(
+                    n=forgotten()[-1].n + 1,
+                    at="2026-03-02T20:00:00.000+01:00",
+                    up=None,
+                    name="fog",
+                    cause=cause,
+                ),
+            ],
+        )
+        for cause in ("old developer", None)
+    )
+    (difference,) = differences(first, second)
+    assert (difference.what, difference.first, difference.second) == ("cause of fog", "old developer", None)
