@@ -9,9 +9,10 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from datetime import date, timedelta
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from operator import attrgetter
+from typing import TYPE_CHECKING, Literal
 
 import msgspec
 
@@ -95,56 +96,92 @@ class FaultShares(msgspec.Struct, frozen=True, kw_only=True):
         return max(self.changes, key=lambda change: change.strength, default=None)
 
 
-class _Judged(NamedTuple):
-    moment: float
-    plate: PlateFacts
-    day: date
-    faults: frozenset[str]
+class _Judged:
+    """The judged plates, oldest first, in step with each other, and which of them have each fault."""
+
+    def __init__(self, rows: Rows, catalogue: Catalogue) -> None:
+        self.plates: list[PlateFacts] = []
+        self.moments: list[float] = []
+        self.days: list[date] = []
+        self.labels: dict[str, str] = {}
+        self.having: dict[str, list[int]] = {}
+        self.unjudged = 0
+        self._names: dict[str, str] = {}
+        days: dict[str, date | None] = {}
+        ordered = sorted(rows.plates, key=lambda plate: (plate.moment or 0.0, plate.plate))
+        for plate in ordered:
+            marked = rows.faults.get(plate.path, ())
+            if not marked and all(said is None for said in _SAID(plate)):
+                self.unjudged += 1
+                continue
+            if plate.day is None or plate.moment is None:
+                continue
+            if plate.day not in days:
+                days[plate.day] = _date_of(plate.day)
+            day = days[plate.day]
+            if day is not None:
+                for fault in {self._fault(name, catalogue) for name in marked}:
+                    self.having.setdefault(fault, []).append(len(self.plates))
+                self.plates.append(plate)
+                self.moments.append(plate.moment)
+                self.days.append(day)
+
+    def _fault(self, name: str, catalogue: Catalogue) -> str:
+        """Return the id of a fault, or its words where it is in no file, and know what it is called."""
+        if name not in self._names:
+            fault = catalogue.fault(name)
+            self._names[name] = " ".join(name.casefold().split()) if fault is None else fault.id
+            self.labels.setdefault(
+                self._names[name], " ".join(name.split()) if fault is None else fault.label
+            )
+        return self._names[name]
+
+
+_SAID = attrgetter(*VALUES)
 
 
 def fault_shares(rows: Rows, known: Catalogue | None = None) -> tuple[FaultShares, ...]:
     """Return the trends of all faults, those of most plates first; `known` are the faults of the files."""
-    catalogue = known or Catalogue()
-    judged, labels, unjudged = _judged(rows, catalogue)
-    if len(judged) < FEWEST:
+    if not rows.faults:
         return ()
-    counts = Counter(fault for one in judged for fault in one.faults)
-    period = _period([one.day for one in judged])
+    catalogue = known or Catalogue()
+    judged = _Judged(rows, catalogue)
+    if len(judged.plates) < FEWEST:
+        return ()
+    period = _period(judged.days)
+    start_of = {day: _STARTS[period](day) for day in set(judged.days)}
+    starts = [start_of[day] for day in judged.days]
+    steps = sorted(Counter(starts).items())
     news = _news(rows, judged)
-    return tuple(
-        _shares(fault, labels[fault], fault in catalogue.faults, period, judged, news, unjudged)
-        for fault, number in sorted(counts.items(), key=lambda counted: (-counted[1], counted[0]))
-        if number >= FEWEST_WITH
-    )
-
-
-def _judged(rows: Rows, catalogue: Catalogue) -> tuple[list[_Judged], dict[str, str], int]:
-    """Return the judged plates, oldest first, what their faults are called, how many were not judged."""
-    names: dict[str, str] = {}
-    labels: dict[str, str] = {}
-    judged: list[_Judged] = []
-    unjudged = 0
-    for plate in rows.plates:
-        marked = rows.faults.get(plate.path, ())
-        if not marked and all(getattr(plate, said) is None for said in VALUES):
-            unjudged += 1
+    found = []
+    for fault, places in sorted(judged.having.items(), key=lambda having: (-len(having[1]), having[0])):
+        if len(places) < FEWEST_WITH:
             continue
-        day = _date_of(plate.day)
-        if day is None or plate.moment is None:
-            continue
-        for name in marked:
-            if name not in names:
-                fault = catalogue.fault(name)
-                names[name] = " ".join(name.casefold().split()) if fault is None else fault.id
-                labels.setdefault(names[name], " ".join(name.split()) if fault is None else fault.label)
-        judged.append(_Judged(plate.moment, plate, day, frozenset(names[name] for name in marked)))
-    judged.sort(key=lambda one: (one.moment, one.plate.plate))
-    return judged, labels, unjudged
+        having = Counter(starts[place] for place in places)
+        changes = [_changed(place, what, judged, places) for place, what in news.items()]
+        strongest = sorted(changes, key=lambda change: (-change.strength, change.day, change.plate))
+        found.append(
+            FaultShares(
+                fault=fault,
+                label=judged.labels[fault],
+                known=fault in catalogue.faults,
+                by=period,
+                steps=tuple(_step(period, start, plates, having[start]) for start, plates in steps),
+                plates=len(judged.plates),
+                having=len(places),
+                unjudged=judged.unjudged,
+                changes=tuple(
+                    sorted(strongest[:MOST_CHANGES], key=lambda change: (change.day, change.plate))
+                ),
+                changed=len(changes),
+            )
+        )
+    return tuple(found)
 
 
-def _date_of(text: str | None) -> date | None:
+def _date_of(text: str) -> date | None:
     try:
-        return None if text is None else date.fromisoformat(text)
+        return date.fromisoformat(text)
     except ValueError:
         return None
 
@@ -169,7 +206,7 @@ def _period(days: Sequence[date]) -> Period:
     span = max(days).toordinal() - min(days).toordinal() + 1
     last: Period = "day"
     for period, start in _STARTS.items():
-        steps = len({start(day) for day in days})
+        steps = len({start(day) for day in set(days)})
         if steps == 1:
             break
         last = period
@@ -178,53 +215,19 @@ def _period(days: Sequence[date]) -> Period:
     return last
 
 
-def _news(rows: Rows, judged: Sequence[_Judged]) -> dict[int, list[str]]:
+def _news(rows: Rows, judged: _Judged) -> dict[int, list[str]]:
     """Return {how many judged plates came before: what changed}; what was there from the first is no news."""
-    moments = [one.moment for one in judged]
     news: dict[int, list[str]] = {}
     for change in rows.changes:
-        place = bisect_left(moments, change.instant)
-        if 0 < place < len(judged) and change.what not in news.get(place, ()):
+        place = bisect_left(judged.moments, change.instant)
+        if 0 < place < len(judged.plates) and change.what not in news.get(place, ()):
             news.setdefault(place, []).append(change.what)
     return news
 
 
-def _shares(
-    fault: str,
-    label: str,
-    known: bool,
-    period: Period,
-    judged: Sequence[_Judged],
-    news: dict[int, list[str]],
-    unjudged: int,
-) -> FaultShares:
-    having = [fault in one.faults for one in judged]
-    changes = [_changed(place, what, judged, having) for place, what in news.items()]
-    strongest = sorted(changes, key=lambda change: (-change.strength, change.day, change.plate))
-    return FaultShares(
-        fault=fault,
-        label=label,
-        known=known,
-        by=period,
-        steps=tuple(_steps(period, judged, having)),
-        plates=len(judged),
-        having=sum(having),
-        unjudged=unjudged,
-        changes=tuple(sorted(strongest[:MOST_CHANGES], key=lambda change: (change.day, change.plate))),
-        changed=len(changes),
-    )
-
-
-def _steps(period: Period, judged: Sequence[_Judged], having: Sequence[bool]) -> Iterator[FaultStep]:
-    counts: dict[date, list[int]] = {}
-    for one, has in zip(judged, having, strict=True):
-        count = counts.setdefault(_STARTS[period](one.day), [0, 0])
-        count[0] += 1
-        count[1] += has
-    for start in sorted(counts):
-        plates, having_it = counts[start]
-        low, high = ranks.likely_share(having_it, plates)
-        yield FaultStep(start.toordinal(), _length(period, start), plates, having_it, low, high)
+def _step(period: Period, start: date, plates: int, having: int) -> FaultStep:
+    low, high = ranks.likely_share(having, plates)
+    return FaultStep(start.toordinal(), _length(period, start), plates, having, low, high)
 
 
 def _length(period: Period, start: date) -> int:
@@ -236,17 +239,21 @@ def _length(period: Period, start: date) -> int:
     return last.toordinal() - start.toordinal() + 1
 
 
-def _changed(place: int, what: list[str], judged: Sequence[_Judged], having: Sequence[bool]) -> Changed:
-    before, after = having[max(0, place - AROUND) : place], having[place : place + AROUND]
-    first = judged[place]
+def _changed(place: int, what: list[str], judged: _Judged, places: Sequence[int]) -> Changed:
+    """Return a change before the judged plate at `place`; `places` are those of the plates with the fault."""
+    first, last = max(0, place - AROUND), min(len(judged.plates), place + AROUND)
+    at_first, here, at_last = (bisect_left(places, end) for end in (first, place, last))
+    before, after = place - first, last - place
+    having_before, having_after = here - at_first, at_last - here
+    plate = judged.plates[place]
     return Changed(
-        plate=first.plate.plate,
-        number=first.plate.number,
-        day=first.day.toordinal(),
+        plate=plate.plate,
+        number=plate.number,
+        day=judged.days[place].toordinal(),
         what=tuple(what),
-        before=len(before),
-        having_before=sum(before),
-        after=len(after),
-        having_after=sum(after),
-        strength=telling(sum(after), len(after) - sum(after), sum(before), len(before) - sum(before)),
+        before=before,
+        having_before=having_before,
+        after=after,
+        having_after=having_after,
+        strength=telling(having_after, after - having_after, having_before, before - having_before),
     )
