@@ -29,21 +29,24 @@ def cause_as_plain(cause: Cause, catalogue: Catalogue) -> dict[str, Any]:
 
 
 def fault_lines(fault: Fault, catalogue: Catalogue) -> list[Line]:
-    """Return a fault with its causes, the one that shows so most often first."""
-    lines: list[Line] = [(0, "", _titled(fault)), (1, "looks", fault.looks)]
+    """Return a fault with its causes, the one that shows so most often first, and the figures of all."""
+    lines: list[Line] = [(0, "", _titled(fault, catalogue)), (1, "looks", fault.looks)]
     if fault.where:
         lines.append((1, "where", ", ".join(fault.where)))
     lines += [(1, BEWARE, caution) for caution in fault.cautions]
     lines += [(1, "source", _source(fault)), (0, "", ""), (0, "", "What it comes from")]
     for cause_id, link in sorted(fault.causes.items(), key=lambda linked: -linked[1]):
         cause = catalogue.causes[cause_id]
-        lines += [(1, "", _titled(cause)), (2, "shows", f"{how_often(link)} like this ({percent(link)})")]
+        lines += [
+            (1, "", _titled(cause, catalogue)),
+            (2, "shows", f"{how_often(link)} like this ({percent(link)})"),
+        ]
         lines += _cause_body(cause)
     lines.append((1, "", f"none of these: {percent(fault.unexplained)} of plates"))
     for ask in fault.asks:
         lines += [(0, "", ""), (0, "", ask.question)]
         lines += [(1, answer, _weighs(weights, catalogue)) for answer, weights in ask.answers.items()]
-    return lines
+    return [*lines, *_figure_lines(catalogue.causes[cause] for cause in fault.causes)]
 
 
 def cause_lines(cause: Cause, catalogue: Catalogue) -> list[Line]:
@@ -54,9 +57,10 @@ def cause_lines(cause: Cause, catalogue: Catalogue) -> list[Line]:
         if cause.id in fault.causes
     ]
     return [
-        (0, "", _titled(cause)),
+        (0, "", _titled(cause, catalogue)),
         (1, "shows as", "; ".join(shows) or "no fault names it"),
         *((depth - 1, what, text) for depth, what, text in _cause_body(cause)),
+        *_figure_lines([cause]),
     ]
 
 
@@ -71,8 +75,9 @@ def evidence_table(names: Iterable[EvidenceName] = NAMES) -> list[str]:
     return rows
 
 
-def _titled(entry: Fault | Cause) -> str:
-    return entry.label if entry.label == entry.id else f"{entry.label} ({entry.id})"
+def _titled(entry: Fault | Cause, catalogue: Catalogue) -> str:
+    own = ", your own" if entry.id in catalogue.own else ""
+    return (entry.label if entry.label == entry.id else f"{entry.label} ({entry.id})") + own
 
 
 def _source(entry: Fault | Cause) -> str:
@@ -82,7 +87,7 @@ def _source(entry: Fault | Cause) -> str:
 def _cause_body(cause: Cause) -> Iterator[Line]:
     yield 2, "usual", f"at work on {percent(cause.usual)} of plates"
     for evidence in cause.evidence:
-        yield from _evidence_lines(evidence)
+        yield 2, "figure", f"{evidence.of}: {_at_its_ends(evidence)}"
     if cause.test is not None:
         test = cause.test
         outcome = f"shown speaks {strength(test.shown)} for it, absent {strength(test.absent)} against it"
@@ -94,16 +99,31 @@ def _cause_body(cause: Cause) -> Iterator[Line]:
     yield 2, "source", _source(cause)
 
 
-def _evidence_lines(evidence: Evidence) -> Iterator[Line]:
-    """Yield where a figure speaks most against the cause and most for it, and how it gets recorded."""
-    name = BY_NAME[evidence.of]
-    unit = f" {name.unit}" if name.unit else ""
+def _at_its_ends(evidence: Evidence) -> str:
+    """Return at which values a figure speaks most against the cause and most for it, and how strongly."""
     ends = (min(evidence.points, key=_weight), max(evidence.points, key=_weight))
-    said = "; ".join(
-        f"{value:g}{unit}: {strength(weight)} {'for' if weight > 0 else 'against'}" for value, weight in ends
+    return ", ".join(
+        f"{strength(weight)} {'for' if weight > 0 else 'against'} {_at(evidence.of, value)}"
+        for value, weight in ends
     )
-    yield 2, "figure", f"{evidence.of} ({name.what}): {said}"
-    yield 3, "noted", name.noted_by
+
+
+def _at(name: str, value: float) -> str:
+    unit = BY_NAME[name].unit
+    if unit:
+        return f"at {value:g} {unit}"
+    return "if so" if value else "if not"
+
+
+def _figure_lines(causes: Iterable[Cause]) -> Iterator[Line]:
+    """Yield what the figures of causes are, and how they get recorded."""
+    named = {evidence.of for cause in causes for evidence in cause.evidence}
+    if named:
+        yield from ((0, "", ""), (0, "", "The figures, and how they get recorded"))
+    for name in NAMES:
+        if name.name in named:
+            what = name.what.replace(" (1) or not (0)", "")
+            yield 1, "", f"{name.name}: {what}; {name.noted_by}"
 
 
 def _weight(point: tuple[float, float]) -> float:

@@ -39,14 +39,17 @@ _JUDGE = 'judge each plate, and say "nothing else" when it is so'
 
 NAMES: tuple[EvidenceName, ...] = (
     _name("coat seconds", "s", "from the pour to the bath: how long the collodion set", _STEPS, 0, 300),
-    _name("coat over usual", "%", "the same against your usual", _STEPS, -90, 300),
+    _name("coat over usual", "%", "the time from the pour to the bath, against your usual", _STEPS, -90, 300),
     _name("bath share", "%", "time in the bath, of what its temperature asks", _STEPS, 0, 1000),
     _name("bath temperature", "°C", "the silver bath, read", "read the bath's temperature", 0, 45),
     _name(
         "bath over usual", "°C", "the silver bath against your usual", "read the bath's temperature", -25, 25
     ),
     _name("drain seconds", "s", "from the bath to the holder", _STEPS, 0, 600),
-    _name("drain over usual", "%", "the same against your usual", _STEPS, -90, 300),
+    _name(
+        "drain over usual", "%", "the time from the bath to the holder, against your usual", _STEPS,
+        -90, 300,
+    ),
     _name("wet share", "%", "from the bath to the developer, of the time it stays wet", _STEPS, 0, 300),
     _name("room temperature", "°C", "the air, read", "read the room's temperature", -5, 45),
     _name("humidity", "%", "the air's relative humidity, read or typed", "read or type the humidity", 0, 100),

@@ -77,13 +77,13 @@ def test_a_fault_is_shown(home: Path, capsys: Capture, name: str) -> None:
     assert (status, err) == (0, "")
     shown = " ".join(out.split())
     for part in (
-        "ripples in the film (ripples)",
+        "ripples in the film (ripples), your own",
         "safety sheets, local codes and licensed practice come first",
         "waves from edge to edge",
-        "the table shakes (shaking table) shows nearly always like this (90 %)",
+        "the table shakes (shaking table), your own shows nearly always like this (90 %)",
         "at work on 10 % of plates",
-        "0 %: a little against; -50 %: plainly for",
-        "noted press at each step",
+        "drain over usual: a little against at 0 %, plainly for at -50 %",
+        "drain over usual: the time from the bath to the holder, against your usual; press at each step",
         "Hold a plate in the hand. (some minutes; shown speaks strongly for it, absent plainly against it)",
         "Boil the bath for an hour. (some minutes; after its test alone, it alters the bath)",
         "beware For the experienced.",
@@ -92,7 +92,7 @@ def test_a_fault_is_shown(home: Path, capsys: Capture, name: str) -> None:
         "Do you feel it? yes plainly for the table shakes no plainly against the table shakes",
     ):
         assert part in shown, part
-    assert all(len(line) <= 100 for line in out.splitlines())
+    assert all(len(line) <= 80 for line in out.splitlines())
 
 
 def test_a_cause_is_shown(home: Path, capsys: Capture) -> None:
@@ -114,9 +114,9 @@ def test_a_fault_as_json_has_its_causes(home: Path, capsys: Capture) -> None:
 
 @pytest.mark.parametrize("fault", sorted(resources.fault_catalogue(Path("nowhere"))[0].faults))
 def test_every_shipped_fault_can_be_shown(home: Path, capsys: Capture, fault: str) -> None:
-    """In lines of at most 100 columns, as text and as JSON."""
+    """In lines of at most 80 columns, as text and as JSON."""
     status, out, err = run(capsys, "fault", "show", fault)
-    assert (status, err) == (0, "") and all(len(line) <= 100 for line in out.splitlines())
+    assert (status, err) == (0, "") and all(len(line) <= 80 for line in out.splitlines())
     assert as_json(capsys, "fault", "show", fault)["id"] == fault
 
 

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import textwrap
+
 import click
 
 from darkroom.commands.fault.shared import json_option, say_problems
 from darkroom.commands.output import NOT_RED, print_json
+
+WIDTH = 80
 
 
 @click.command(
@@ -27,5 +31,9 @@ def list_(as_json: bool) -> None:
         width = max((len(fault_id) for fault_id in catalogue.faults), default=0)
         for fault in catalogue.faults.values():
             own = "*" if fault.id in catalogue.own else " "
-            click.echo(f"{fault.id:{width}} {own} {fault.looks}")
+            start = f"{fault.id:{width}} {own} "
+            for line in textwrap.wrap(
+                fault.looks, WIDTH, initial_indent=start, subsequent_indent=" " * len(start)
+            ):
+                click.echo(line)
     say_problems(problems)

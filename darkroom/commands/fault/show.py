@@ -16,7 +16,7 @@ from darkroom.session.cautions import FIRST
 if TYPE_CHECKING:
     from darkroom.faults.catalogue_words import Line
 
-WIDTH = 100
+WIDTH = 80
 
 
 @click.command(

@@ -1,4 +1,4 @@
-"""The files that `darkroom ready` reads: processes, recipes, settings, kit, keys, day's sheet, words."""
+"""What `darkroom ready` reads: processes, recipes, faults, settings, kit, keys, day's sheet, words."""
 
 from __future__ import annotations
 
@@ -71,6 +71,30 @@ def recipes(home: Path) -> list[Check]:
     checks = _files("recipes", shipped, resources.read_recipe, "install darkroom again", "it cannot be mixed")
     todo = "mend it; darkroom mix --check says the same"
     return checks + _files("your recipes", own, resources.read_recipe, todo, "it cannot be mixed")
+
+
+def faults(home: Path) -> list[Check]:
+    """Read every file of faults, shipped and the user's own, and look whether they fit together."""
+    from darkroom import resources
+    from darkroom.faults.catalogue_file import parse
+
+    def read(path: Path) -> object:
+        return parse(resources.read_bytes(path), str(path))
+
+    shipped, own = (
+        [path for path, origin in resources.fault_files(home) if origin == whose]
+        for whose in ("shipped", "own")
+    )
+    checks = _files("faults", shipped, read, "install darkroom again", "no plate is told why it failed")
+    todo = "mend it; darkroom fault check says the same"
+    own_checks = _files("your faults", own, read, todo, "the shipped ones and your right ones are told")
+    if all(check.state == "works" for check in own_checks):
+        between = (
+            missing("your faults", line, "that entry is left out", todo)
+            for line in resources.fault_catalogue(home)[1]
+        )
+        own_checks += between if own else ()
+    return checks + own_checks
 
 
 def _files(

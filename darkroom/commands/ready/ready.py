@@ -68,6 +68,7 @@ def ready(ctx: click.Context, as_json: bool, root: Path) -> None:
         *file_checks.day_sheet(home),
         *file_checks.mark_words(home),
         *file_checks.recipes(home),
+        *file_checks.faults(home),
         *checks.sound(settings),
         *(checks.bound_sensors(settings.bindings, root) if settings is not None else []),
         *white_light(root, os.environ),
