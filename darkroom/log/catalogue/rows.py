@@ -79,6 +79,7 @@ def plate_rows_of(log: PlateLog, collection: str, fold_result: Folded | None = N
         "process_sum": process[0] if process else None,
         **_from_state(state, start),
         **_judged(judged),
+        "proposed": _proposed(state, start),
         "first_seen": first_seen(log, state, judged),
     }
     names = [bottle.name for bottle in taken.values() if bottle.name]
@@ -124,7 +125,7 @@ def _started(start: ev.PlateStarted | None) -> dict[str, Value]:
     if start is None:
         names = (
             "number", "process", "started", "moment", "subject", "who", "size", "lens", "light",
-            "camera", "holder", "proposed",
+            "camera", "holder",
         )  # fmt: skip
         return dict.fromkeys(names)
     name = start.process.get("name")
@@ -140,7 +141,6 @@ def _started(start: ev.PlateStarted | None) -> dict[str, Value]:
         "light": start.light or (start.scene.light if start.scene else None),
         "camera": start.camera,
         "holder": start.holder,
-        "proposed": start.proposed.seconds if start.proposed else None,
     }
 
 
@@ -172,6 +172,14 @@ def _from_state(state: PlateState | None, start: ev.PlateStarted | None) -> dict
     }
 
 
+def _proposed(state: PlateState | None, start: ev.PlateStarted | None) -> float | None:
+    """Return the seconds that were proposed; of a test plate or flashes none: they cannot be compared."""
+    if start is None or start.proposed is None:
+        return None
+    plan = start.plan if state is None else state.plan
+    return start.proposed.seconds if plan is None or plan.seconds is not None else None
+
+
 def _scene(scene: Scene | None) -> dict[str, Value]:
     return {"f_number": scene.f_number if scene else None, "ev": scene.ev if scene else None}
 
@@ -181,6 +189,8 @@ def _exposed(state: PlateState) -> float | None:
     for done in state.done:
         stage = next((candidate for candidate in state.process.stages if candidate.name == done.stage), None)
         if stage is not None and endings.of(stage).opens_lens and done.how != "skipped":
+            if done.unseen and done.exposed is None:  # nobody saw the cap go on, and nobody has told it
+                return None
             return round(done.seconds if done.exposed is None else done.exposed, 3)
     return None
 

@@ -18,6 +18,7 @@ from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.fault_history import Confirmed, confirmed_causes, fault_history
 from darkroom.log.journal import append
 from darkroom.log.store import paths
+from darkroom.process.model import ExposurePlan
 from darkroom.resources import fault_catalogue
 from tests.kit import fault_season, season
 
@@ -122,6 +123,25 @@ def test_a_stage_that_was_left_out_or_told_took_no_known_time(home: Path, fog: l
     told = history(home)
     assert not {"drain", "coat"} & told[5].stages.keys()
     assert {"drain", "coat"} <= told[4].stages.keys()
+
+
+def test_an_exposure_that_cannot_be_compared_is_not_told(home: Path, fog: list[Path]) -> None:
+    """Nobody saw the cap go on: no seconds. A test plate has strips, and no one time to hold against."""
+    unseen = [
+        msgspec.structs.replace(line, unseen=True)
+        if isinstance(line, ev.StageEnded) and line.stage == "expose"
+        else line
+        for line in _lines(fog[5])
+    ]
+    _write(fog[5], unseen)
+    start, *rest = _lines(fog[6])
+    assert isinstance(start, ev.PlateStarted)
+    steps = ExposurePlan(steps=(2.0, 2.0, 4.0), between="run_on")
+    _write(fog[6], [msgspec.structs.replace(start, plan=steps), *rest])
+    told = history(home)
+    assert (told[4].exposed, told[4].proposed) == (8.0, 8.0)
+    assert (told[5].exposed, told[5].proposed) == (None, 8.0)
+    assert told[6].proposed is None
 
 
 def test_the_plates_around_one_are_read_and_no_more(
