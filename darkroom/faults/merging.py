@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import Literal, TypeVar
+from typing import Generic, Literal, TypeVar
 
 import msgspec
 
@@ -39,53 +39,62 @@ def merge(parts: Iterable[FilePart], *, complete: bool = True) -> tuple[Catalogu
     """
     in_order = sorted(parts, key=lambda part: part.origin == "own")
     problems: list[Problem] = []
-    causes: dict[str, tuple[Cause, FilePart]] = {}
+    causes: _Entered[Cause] = _Entered("cause", problems)
     for part in in_order:
         for cause in part.causes:
-            _enter(causes, cause, part, "cause", problems)
-    faults: dict[str, tuple[Fault, FilePart]] = {}
+            causes.enter(cause, part)
+    faults: _Entered[Fault] = _Entered("fault", problems)
     for part in in_order:
         for fault in part.faults:
-            unknown = _unknown_causes(fault, part, causes)
+            unknown = _unknown_causes(fault, part, causes.entries)
             problems += unknown if complete else ()
             if not unknown:
-                _enter(faults, fault, part, "fault", problems)
-    entered = (*causes.items(), *faults.items())
+                faults.enter(fault, part)
     catalogue = Catalogue(
-        faults={fault_id: fault for fault_id, (fault, _) in faults.items()},
-        causes={cause_id: cause for cause_id, (cause, _) in causes.items()},
-        own=frozenset(entry_id for entry_id, (_, part) in entered if part.origin == "own"),
+        faults=faults.entries, causes=causes.entries, own=frozenset(causes.own() | faults.own())
     )
     return catalogue, tuple(problems)
 
 
-def _enter(
-    entered: dict[str, tuple[Entry, FilePart]],
-    entry: Entry,
-    part: FilePart,
-    kind: Kind,
-    problems: list[Problem],
-) -> None:
-    """Enter an entry, or note that another one goes by its name."""
-    same = entered.get(entry.id)
-    if same is not None and same[1].origin != part.origin:
-        same = None  # one's own takes the place of the shipped one
-    names = {entry.id.casefold(), entry.label.casefold()}
-    for other, where in entered.values() if same is None else (same,):
-        if other.id == entry.id and where.origin != part.origin:
-            continue
-        shared = sorted(names & {other.id.casefold(), other.label.casefold()})
-        if shared:
-            place = f"{where.file}:{where.lines.get((kind, other.id), 1)}"
-            what = f"the {kind} '{shared[0]}' stands twice, first in {place}"
-            problems.append(Problem(part.file, part.lines.get((kind, entry.id)), f"{kind}s.{entry.id}", what))
-            return
-    entered[entry.id] = (entry, part)
+class _Entered(Generic[Entry]):
+    """The faults, or the causes, that are in the catalogue so far; each name is one entry's."""
+
+    def __init__(self, kind: Kind, problems: list[Problem]) -> None:
+        self.kind, self.problems = kind, problems
+        self.entries: dict[str, Entry] = {}
+        self._parts: dict[str, FilePart] = {}
+        self._names: dict[str, str] = {}
+
+    def enter(self, entry: Entry, part: FilePart) -> None:
+        """Enter an entry, or note that another one goes by its name already."""
+        names = {entry.id.casefold(), entry.label.casefold()}
+        replaced = self.entries.get(entry.id)
+        if replaced is not None and self._parts[entry.id].origin == part.origin:
+            return self._twice(entry.id.casefold(), entry.id, entry, part)
+        for name in sorted(names):
+            holder = self._names.get(name, entry.id)
+            if holder != entry.id:
+                return self._twice(name, holder, entry, part)
+        if replaced is not None:
+            for name in {replaced.id.casefold(), replaced.label.casefold()}:
+                del self._names[name]
+        self._names |= dict.fromkeys(names, entry.id)
+        self.entries[entry.id], self._parts[entry.id] = entry, part
+        return None
+
+    def own(self) -> set[str]:
+        """Return the ids of the photographer's own entries."""
+        return {entry_id for entry_id, part in self._parts.items() if part.origin == "own"}
+
+    def _twice(self, name: str, holder: str, entry: Entry, part: FilePart) -> None:
+        first = self._parts[holder]
+        place = f"{first.file}:{first.lines.get((self.kind, holder), 1)}"
+        what = f"the {self.kind} '{name}' stands twice, first in {place}"
+        line, key = part.lines.get((self.kind, entry.id)), f"{self.kind}s.{entry.id}"
+        self.problems.append(Problem(part.file, line, key, what))
 
 
-def _unknown_causes(
-    fault: Fault, part: FilePart, causes: Mapping[str, tuple[Cause, FilePart]]
-) -> list[Problem]:
+def _unknown_causes(fault: Fault, part: FilePart, causes: Mapping[str, Cause]) -> list[Problem]:
     return [
         Problem(
             part.file,
