@@ -6,13 +6,12 @@ among them. Only plates before this one count, whatever came later.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Collection, Mapping, Sequence
 from functools import cached_property
 
 from darkroom.faults import evidence_names, runs
 from darkroom.faults import usual as usuals
-from darkroom.faults.history import BottleThen, PlateFigures, StageFigures
+from darkroom.faults.history import BottleThen, PlateFigures, StageFigures, stops_of
 
 FEWEST_EACH = 3
 """So many judged plates with a holder, and with the others, are compared (our own choice)."""
@@ -107,7 +106,8 @@ def _wet_share(plate: PlateFigures) -> float | None:
 
 
 def _exposure_over_proposal(plate: PlateFigures) -> float | None:
-    return math.log2(plate.exposed / plate.proposed) if plate.exposed and plate.proposed else None
+    given, proposed = stops_of(plate.exposed), stops_of(plate.proposed)
+    return None if given is None or proposed is None else given - proposed
 
 
 def _stop_seconds(plate: PlateFigures) -> float | None:

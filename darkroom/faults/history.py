@@ -6,6 +6,7 @@ assumed temperature too) is None: it is not recorded.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from typing import Literal
 
@@ -95,3 +96,8 @@ class PlateFigures(msgspec.Struct, frozen=True, kw_only=True):
     def lacks(self, fault: str) -> bool:
         """Return whether it is known that the plate has not the fault: it was looked for."""
         return not self.has(fault) and self.looked_for is not None and fault in self.looked_for
+
+
+def stops_of(seconds: float | None) -> float | None:
+    """Return an exposure's seconds in stops (log2), None for a time that nobody knows or that is none."""
+    return math.log2(seconds) if seconds is not None and 0 < seconds < math.inf else None

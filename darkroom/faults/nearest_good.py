@@ -5,10 +5,9 @@ It may have been made later: the first good plate after a change differs in litt
 
 from __future__ import annotations
 
-import math
 from collections.abc import Collection, Iterator, Sequence
 
-from darkroom.faults.history import PlateFigures
+from darkroom.faults.history import PlateFigures, stops_of
 from darkroom.faults.runs import marked, same_bottle
 
 GOOD_STARS = 4
@@ -67,7 +66,7 @@ def unlike(one: PlateFigures, other: PlateFigures) -> float:
 
 
 def _differences(one: PlateFigures, other: PlateFigures) -> Iterator[float]:
-    yield _apart(_stops(one), _stops(other), _STOPS)
+    yield _apart(stops_of(one.exposed), stops_of(other.exposed), _STOPS)
     for source in sorted({*one.temperatures, *other.temperatures}):
         yield _apart(one.temperatures.get(source), other.temperatures.get(source), _CELSIUS)
     yield _apart(one.humidity, other.humidity, _PERCENT)
@@ -79,10 +78,6 @@ def _differences(one: PlateFigures, other: PlateFigures) -> Iterator[float]:
             yield 0.0 if same_bottle(mine, theirs) else 1.0
     yield from (_UNKNOWN for name in ("holder", "camera") if getattr(one, name) != getattr(other, name))
     yield _apart(one.instant / 86400, other.instant / 86400, _DAYS)
-
-
-def _stops(plate: PlateFigures) -> float | None:
-    return math.log2(plate.exposed) if plate.exposed else None
 
 
 def _apart(one: float | None, other: float | None, plainly: float) -> float:
