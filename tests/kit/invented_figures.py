@@ -81,7 +81,7 @@ def shared_by_causes(told: Catalogue, true: Catalogue, recorded: float) -> Known
     def known(at_work: frozenset[str], faults: Sequence[str], rng: random.Random) -> dict[str, float]:
         weights = dict.fromkeys(told.linked(tuple(faults)), 0.0)
         for seen, truth in (*figures, *(pair for fault in faults for pair in questions[fault])):
-            if rng.random() >= recorded:
+            if rng.random() >= recorded or not any(name in weights for said in truth for name in said):
                 continue
             law = [
                 chance * 10 ** (sum(said.get(name, 0.0) for name in at_work) / 10)
