@@ -20,7 +20,8 @@ from darkroom.log.bottles.files import read_shelf
 from darkroom.log.catalogue.fault_history import Confirmed, confirmed_causes, fault_history
 from darkroom.log.catalogue.judged_plates import bring_up_to_date
 from darkroom.log.plate.comparison import Difference, differences
-from darkroom.log.plate.record import read_record
+from darkroom.log.plate.first_seen import KEY as FIRST_SEEN
+from darkroom.log.plate.record import PlateRecord, read_record
 
 if TYPE_CHECKING:
     from darkroom.faults.catalogue import Catalogue as Faults
@@ -29,10 +30,20 @@ if TYPE_CHECKING:
     from darkroom.solutions.recipe import Recipe
 
 
+_SAID = frozenset(
+    {
+        "stars", "exposure of the next plate", "best strip", "fault", "notes", "subject", "who", "reason",
+        "stands", "times estimated",
+    }
+)  # fmt: skip
+"""Differences in what was said of two plates, or in what they show."""
+
+
 class PlateWhy(msgspec.Struct, frozen=True, kw_only=True):
     """Why a plate failed.
 
-    `differences` are those between it (first) and the nearest good plate (second), the biggest first;
+    `differences` are those between it (first) and the nearest good plate (second), the biggest first, in what
+    was done and what it was done with: what became of the plate, and what stood before the lens, is none;
     `good` is that plate's id and `good_title` its name, "Plate 29". `trouble` says why nothing is known:
     `why` is then None.
     """
@@ -108,8 +119,15 @@ def _beside_good(log: Catalogue, answer: Why) -> PlateWhy:
         why=answer,
         good=answer.nearest_good,
         good_title=good.title,
-        differences=tuple(differences(own, good)),
+        differences=tuple(each for each in differences(own, good) if _is_done(each, own, good)),
     )
+
+
+def _is_done(difference: Difference, own: PlateRecord, good: PlateRecord) -> bool:
+    """Return whether a difference is in what was done to the plates, and not in what was said of them."""
+    said = {key.strip().casefold() for record in (own, good) for key, _ in record.judged.details}
+    what = difference.what
+    return what == FIRST_SEEN or not (what in _SAID or what in said or what.startswith("cause of "))
 
 
 def faults_since(

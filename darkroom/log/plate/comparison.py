@@ -12,6 +12,7 @@ from collections.abc import Iterator
 
 import msgspec
 
+from darkroom.log.plate import bottle_text
 from darkroom.log.plate.columns import PLATE, Value
 from darkroom.log.plate.exposure_columns import DERIVED, PROPOSAL
 from darkroom.log.plate.record import PlateRecord
@@ -37,6 +38,8 @@ _NOT_COMPARED = (
             "faults",
             "fault_causes",
             "nothing_else",
+            "bottles",
+            "bottle_ids",
             "notes",
             "details",
         }
@@ -74,8 +77,23 @@ def _plate(first: PlateRecord, second: PlateRecord) -> Iterator[Difference]:
             continue
         what, unit = _name_and_unit(heading)
         yield _difference(what, value(first), value(second), unit, key)
+    yield from _bottles(first, second)
     yield from _faults(first, second)
     yield _difference("notes", "\n".join(first.judged.notes) or None, "\n".join(second.judged.notes) or None)
+
+
+def _bottles(first: PlateRecord, second: PlateRecord) -> Iterator[Difference]:
+    """Yield each role in which the plates had different bottles: by name, by id where the name is one."""
+    names = (bottle_text.names(first), bottle_text.names(second))
+    ids = (bottle_text.ids(first), bottle_text.ids(second))
+    for role in dict.fromkeys((*names[0], *names[1])):
+        what = f"{bottle_text.role_text(role)} bottle"
+        one, other = names[0].get(role), names[1].get(role)
+        if one == other:  # two bottles may have one name
+            if role not in ids[0] or role not in ids[1]:
+                continue
+            one, other = ids[0][role], ids[1][role]
+        yield _difference(what, one, other)
 
 
 def _faults(first: PlateRecord, second: PlateRecord) -> Iterator[Difference]:

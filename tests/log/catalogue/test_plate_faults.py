@@ -69,6 +69,9 @@ def test_the_nearest_good_plate_and_what_differs(home: Path) -> None:
     assert number < fault_season.FIRST_FOG and answer.good_title == f"Plate {number}"
     warmer = next(each for each in answer.differences if each.what == "developer at the start")
     assert (warmer.first, warmer.second) == (fault_season.celsius_of(32), fault_season.celsius_of(number))
+    what = {each.what: (each.first, each.second) for each in answer.differences}
+    assert what["developer bottle"] == ("D-4", "D-3")
+    assert not what.keys() & {"stars", "fault", "subject", "notes", "bottle ids"}
 
 
 def test_a_plate_by_its_id_or_its_file(home: Path) -> None:

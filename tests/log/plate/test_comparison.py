@@ -8,6 +8,7 @@ import msgspec
 
 from darkroom.bench import events as ev
 from darkroom.log.plate.comparison import differences
+from darkroom.log.plate.record import PlateRecord
 from darkroom.process.model import ExposurePlan
 from tests.kit.plates import forgotten, told
 
@@ -83,3 +84,16 @@ def test_a_fault_of_both_plates_differs_in_its_cause_alone(home: Path) -> None:
     )
     (difference,) = differences(first, second)
     assert (difference.what, difference.first, difference.second) == ("cause of fog", "old developer", None)
+
+
+def test_bottles_differ_role_by_role(home: Path) -> None:
+    """Another developer is one difference; two bottles of one name are told by id; the same is none."""
+
+    def plate(developer: str, fixer: str, number: str) -> PlateRecord:
+        bottles = {"collodion": "C-1", "developer": developer, "fixer": fixer}
+        ids = {"collodion": "c1", "developer": f"id-{developer}", "fixer": number}
+        return told(home, forgotten(bottles=bottles, bottle_ids=ids))
+
+    differing = differences(plate("D-3", "F-1", "f1"), plate("D-4", "F-1", "f2"))
+    found = {each.what: (each.first, each.second) for each in differing}
+    assert found == {"developer bottle": ("D-3", "D-4"), "fixer bottle": ("f1", "f2")}
