@@ -51,17 +51,21 @@ def lines(why: Why, catalogue: Catalogue) -> list[Line]:
 def home_advice(why: Why, catalogue: Catalogue) -> str:
     """Return one sentence for before the next plate: "since plate 31: general fog; cool the developer".
 
-    "" where the plate has no fault that the catalogue holds. A bottle is altered in it after its test alone,
-    and what is to be done there is done with the cautions: they stand with the whole answer.
+    "" where the plate has no fault that the catalogue holds. Of several faults those are named that the
+    advice is for. What alters a bottle stands there after its own test alone; where something can hurt, the
+    sentence says where its cautions stand.
     """
     if why.advice is None:
         return ""
     marked = dict.fromkeys(mark.name for mark in why.faults if mark.name in catalogue.faults)
-    labels = ", ".join(catalogue.faults[name].label for name in marked)
-    since = min((run.number for run in why.began), default=why.number)
+    cause = why.advice.cause
+    meant = [name for name in marked if cause in catalogue.faults[name].causes] or list(marked)
+    labels = ", ".join(catalogue.faults[name].label for name in meant)
+    since = min((run.number for run in why.began if run.fault in meant), default=why.number)
     do = why.advice.do.rstrip(".")
     lead = {"change": "", "test": "test first: ", "note": ""}[why.advice.kind]
-    return plain(f"since plate {since}: {labels}; {lead}{_lower(do)}")
+    cautions = f" (cautions: darkroom fault why {why.number})" if why.advice.cautions else ""
+    return plain(f"since plate {since}: {labels}; {lead}{_lower(do)}{cautions}")
 
 
 def chance_text(chance: float) -> str:
@@ -168,7 +172,10 @@ def _advice(advice: Advice | None) -> Iterator[Line]:
     if advice is None:
         return
     lead = {"change": "Change one thing: ", "test": "Test first: ", "note": ""}[advice.kind]
-    yield Line(kind="advice", text=lead + (_lower(advice.do) if lead else advice.do))
+    text = lead + (_lower(advice.do) if lead else advice.do)
+    if advice.kind == "test":
+        text = f"{text.rstrip('.')}. Then say with the fault whether it was shown or absent."
+    yield Line(kind="advice", text=text)
     for caution in advice.cautions:
         yield Line(kind="caution", text=caution)
 

@@ -150,7 +150,9 @@ def test_a_test_and_a_note_are_told_as_such() -> None:
     """A test is called one; a note is a sentence of its own."""
     test = Why(plate="p", number=1, advice=Advice(kind="test", do="Dip blue litmus in the bath."))
     note = Why(plate="p", number=1, advice=Advice(kind="note", do="Next time, press at each step."))
-    assert [line.text for line in lines(test, FOG)] == ["Test first: dip blue litmus in the bath."]
+    assert [line.text for line in lines(test, FOG)] == [
+        "Test first: dip blue litmus in the bath. Then say with the fault whether it was shown or absent."
+    ]
     assert [line.text for line in lines(note, FOG)] == ["Next time, press at each step."]
 
 
@@ -170,7 +172,9 @@ def test_a_plate_without_a_fault_has_nothing_told() -> None:
 def test_at_home_one_sentence_says_since_when_and_what_to_do() -> None:
     """Before the next plate: the plate with which it began, the fault, the change, test or note."""
     assert (
-        home_advice(PLATE, FOG) == "since plate 31: general fog; cool the developer to your usual temperature"
+        home_advice(PLATE, FOG)
+        == "since plate 31: general fog; cool the developer to your usual temperature "
+        "(cautions: darkroom fault why 32)"
     )
     litmus = Why(
         plate="p",
@@ -179,3 +183,25 @@ def test_at_home_one_sentence_says_since_when_and_what_to_do() -> None:
         advice=Advice(kind="test", do="Dip blue litmus in the bath."),
     )
     assert home_advice(litmus, FOG) == "since plate 7: general fog; test first: dip blue litmus in the bath"
+
+
+def test_at_home_the_faults_are_named_that_the_advice_is_for() -> None:
+    """Of two faults the one that the cause is linked to is named, since it began; a note is for both."""
+    both = catalogue(
+        FOG.causes.values(), [*FOG.faults.values(), fault("finger marks", 0.01, {"greasy hands": 0.5})]
+    )
+    marks = (MarkedFault(name="finger marks"), MarkedFault(name="general fog"))
+    older = Began(fault="finger marks", plate="p20", number=20, day="2026-05-10", plates=9)
+    change = Advice(kind="change", do="Cool the developer.", cause="warm developer")
+    plate = Why(plate="p32", number=32, faults=marks, began=(older, BEGAN), advice=change)
+    assert home_advice(plate, both) == "since plate 31: general fog; cool the developer"
+    note = Why(
+        plate="p32",
+        number=32,
+        faults=marks,
+        began=(older, BEGAN),
+        advice=Advice(kind="note", do="Next time, press at each step."),
+    )
+    assert (
+        home_advice(note, both) == "since plate 20: finger marks, general fog; next time, press at each step"
+    )
