@@ -7,6 +7,7 @@ from typing import Any
 
 import msgspec
 
+from darkroom.faults.began import CALLED
 from darkroom.faults.catalogue import Catalogue, Cause, Evidence, Fault
 from darkroom.faults.evidence_names import BY_NAME, NAMES, EvidenceName
 from darkroom.faults.weight_words import how_often, percent, strength
@@ -92,7 +93,11 @@ def _cause_body(cause: Cause) -> Iterator[Line]:
         test = cause.test
         outcome = f"shown speaks {strength(test.shown)} for it, absent {strength(test.absent)} against it"
         yield 2, "test", f"{test.do} ({COSTS[test.cost]}; {outcome})"
-    after = f"; after its test alone, it alters the {cause.alters}" if cause.alters else ""
+    after = (
+        f"; after its test alone, it alters the {CALLED.get(cause.alters, cause.alters)}"
+        if cause.alters
+        else ""
+    )
     yield 2, "remedy", f"{cause.remedy} ({COSTS[cause.cost]}{after})"
     for caution in cause.cautions:
         yield 2, BEWARE, caution

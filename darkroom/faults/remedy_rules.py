@@ -14,7 +14,7 @@ _ACID_OR_ALKALI = (
     r"neutrali[sz]\w*"
 )
 _DONE_TO_BOTTLE = (
-    r"boil\w*|fus(?:e|ed|ing)|dilut\w*|strengthen\w*|top(?:ped|ping)? up|"
+    r"boil\w*|evaporat\w*|permanganate|peroxide|fus(?:e|ed|ing)|dilut\w*|strengthen\w*|top(?:ped|ping)? up|"
     r"(?:add|adding|mix|mixing|drip|drop)\b(?: [\w%-]+){0,4} "
     r"(?:silver|nitrate|iodide|bromide|iodine|alcohol|spirits?|ether|water|collodion|permanganate|kaolin|sugar)"
 )
