@@ -42,10 +42,10 @@ def stops_words(stops: float) -> str:
     return ("+" if stops > 0 else "−" if stops < 0 else "") + size
 
 
-def judged(record: PlateRecord, columns: int, picture: str = "") -> Iterator[Row]:
+def judged(record: PlateRecord, columns: int, picture: str = "", likely: str = "") -> Iterator[Row]:
     """Yield how the plate was judged; that it was not, where it was not.
 
-    `picture` is what is known of the plate's picture.
+    `picture` is what is known of the plate's picture, `likely` what its fault most likely came from.
     """
     judgement = record.judged
     ratings = []
@@ -64,6 +64,7 @@ def judged(record: PlateRecord, columns: int, picture: str = "") -> Iterator[Row
     pairs = [
         ("judged", " · ".join(ratings)),
         *(("fault", fault.text) for fault in judgement.faults),
+        ("likely", likely),
         ("next time", judgement.detail("next")),
     ]
     pairs += [

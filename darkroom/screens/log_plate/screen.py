@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 import time
+from collections.abc import Sequence
 from pathlib import Path
 
 from darkroom.errors import NotReadable
@@ -15,6 +16,7 @@ from darkroom.process.text.plain_text import plain
 from darkroom.screens.log_list.plate_rows import day_words
 from darkroom.screens.log_plate import mark_words, plate_text
 from darkroom.screens.log_plate.time_line_rows import time_line
+from darkroom.screens.log_plate.why_asked import WhyAsked
 from darkroom.screens.widgets.ascii_page import in_ascii
 from darkroom.screens.widgets.page import Page
 from darkroom.screens.widgets.rows import Row
@@ -25,17 +27,21 @@ LOOK = 0.5
 """The journal's files are looked after at most so often, in seconds."""
 
 
-def page(record: PlateRecord, columns: int, picture: str = "") -> list[Row]:
+def page(
+    record: PlateRecord, columns: int, picture: str = "", likely: str = "", failed: Sequence[Row] = ()
+) -> list[Row]:
     """Return all rows of the page, of any number; none is longer than `columns`.
 
-    `picture` is what is known of the plate's picture by now.
+    `picture` is what is known of the plate's picture by now, `likely` the likeliest cause of its fault in a
+    few words, `failed` are the rows of why it failed.
     """
     time_line_rows = time_line(record, columns)
     return [
-        *plate_text.judged(record, columns, picture),
+        *plate_text.judged(record, columns, picture, likely),
         *plate_text.questions(record, columns),
         *([[], *time_line_rows] if time_line_rows else []),
         *plate_text.lateness(record, columns),
+        *failed,
         *plate_text.speed(record, columns),
         *plate_text.table(record, columns),
         *plate_text.plate(record, columns),
@@ -73,6 +79,7 @@ class PlateScreen(Page):
         """Whether a mark of the record `_asks_of` has no words."""
         self._picture: tuple[str | None, str] = (None, "")
         """The path of the picture that was looked at last, and what was found there."""
+        self.why = WhyAsked(self.tool, path, self._why_found)
 
     # --- the journal -------------------------------------------------------------------------------
 
@@ -86,6 +93,16 @@ class PlateScreen(Page):
             self._files_state = files_state
             self.record = read_record(self.path)
             self._page_rows = (0, [])
+            self.why.ask(self.record)
+
+    def on_screen_resume(self) -> None:
+        """Ask anew why it failed: another plate may have been judged meanwhile."""
+        self.why.ask(self.record)
+        super().on_screen_resume()
+
+    def _why_found(self) -> None:
+        self._page_rows = (0, [])
+        self.draw()
 
     def draw(self) -> None:
         """Paint the page as the journal is now."""
@@ -123,10 +140,10 @@ class PlateScreen(Page):
                  "home": -(1 << 20), "end": 1 << 20}  # fmt: skip
         if key in steps:
             self.top += steps[key]
-        elif key in ("j", "m", "w"):
+        elif key in ("j", "m", "w", "c"):
             self.message = self._not_now()
             if not self.message:
-                {"j": self._judge, "m": self._move, "w": self._say_marks}[key]()
+                {"j": self._judge, "m": self._move, "w": self._say_marks, "c": self._confirm}[key]()
         else:
             return False
         return True
@@ -155,7 +172,10 @@ class PlateScreen(Page):
             if self.record.log.last_n > before:
                 self.message = "saved"
 
-        self.tool.open_screen("judging", self.path, closed=closed)
+        self.tool.open_screen("judging", self.path, self.why.advised, closed=closed)
+
+    def _confirm(self) -> None:
+        self.message = self.why.confirm(self.record, self._moved)
 
     def _say_marks(self) -> None:
         mark_words.ask_and_note(self.tool, self.record, self._marks_said)
@@ -193,13 +213,18 @@ class PlateScreen(Page):
         if self._asks_of is not self.record:  # a journal may be long: it is gone through once
             self._asks_of, self._asks = self.record, bool(mark_words.open_marks(self.record))
         marked = [("w", "marks")] if self._asks else []
+        confirm = (
+            [("c", "confirm its cause" if self.size.width >= WIDE else "cause")] if self.why.asked else []
+        )
         exposure = [("F8", "exposure")] if self.size.width >= WIDE else []
-        return [("j", "judge"), ("m", "move a strike"), *marked, ("up down", "scroll"), *exposure]
+        return [("j", "judge"), ("m", "move a strike"), *marked, *confirm, ("up down", "scroll"), *exposure]
 
     def body(self, columns: int, rows: int) -> list[Row]:
         """The part of the page in sight."""
         if self._page_rows[0] != columns:
-            rows_of_page = page(self.record, columns, self._picture[1])
+            rows_of_page = page(
+                self.record, columns, self._picture[1], self.why.likely, self.why.rows(columns)
+            )
             if self.tool.blocks == "spaces":
                 rows_of_page = in_ascii(rows_of_page)
             self._page_rows = columns, rows_of_page

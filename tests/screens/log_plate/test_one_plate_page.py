@@ -66,7 +66,7 @@ def test_the_first_screen_tells_the_judgement_and_the_line(home: Path) -> None:
             "9:10, usual 0:15–0:30, late",
         ):
             assert phrase in text
-        assert hand.rows()[-1].startswith("j judge   m move a strike")
+        assert " ".join(hand.rows()[-1].split()).startswith("j judge m move a strike")
 
     looking(home, steps, text=None)
 
