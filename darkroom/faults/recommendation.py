@@ -48,7 +48,11 @@ def recommend(
         advice = _act_on(catalogue, marked, catalogue.causes[name], given)
         if advice is not None:
             return advice
-    return _note(catalogue, causes) or _question(catalogue, marked, given) or _trial(catalogue, causes, given)
+    return (
+        _note(catalogue, causes)
+        or _question(catalogue, marked, given)
+        or _trial(catalogue, marked, causes, given)
+    )
 
 
 def _act_on(catalogue: Catalogue, marked: Sequence[str], cause: Cause, given: Given) -> Advice | None:
@@ -101,10 +105,16 @@ def _question(catalogue: Catalogue, marked: Sequence[str], given: Given) -> Advi
     return Advice(kind="note", do=f'Answer in the judging form: "{questions[0]}"')
 
 
-def _trial(catalogue: Catalogue, causes: Sequence[Likely], given: Given) -> Advice:
-    """Return the test of the likeliest cause that has one and was not tried, where nothing else is left."""
-    for likely in causes:
-        cause = catalogue.causes[likely.cause]
-        if cause.test is not None and outcome(cause.test, given) is None:
-            return Advice(kind="test", do=cause.test.do, cause=cause.id, cautions=cause.cautions)
-    return Advice(kind="note", do=CHANGE_NOTHING)
+def _trial(catalogue: Catalogue, marked: Sequence[str], causes: Sequence[Likely], given: Given) -> Advice:
+    """Return a test that was not tried, where nothing else is left: likely and cheap ones first."""
+    untried = [
+        (likely.chance - PRICE * test.cost, likely.cause, test.do)
+        for likely in causes
+        if (test := catalogue.causes[likely.cause].test) is not None and outcome(test, given) is None
+    ]
+    if not untried:
+        return Advice(kind="note", do=CHANGE_NOTHING)
+    _, name, do = max(untried, key=lambda trial: trial[0])
+    return Advice(
+        kind="test", do=do, cause=name, cautions=_cautions(catalogue, marked, catalogue.causes[name])
+    )

@@ -121,7 +121,9 @@ def test_with_all_recorded_it_asks_then_tries_then_waits() -> None:
     causes = likely(light=0.3, warm=0.2, alkaline=0.1)
     assert advised(causes).do == 'Answer in the judging form: "Under the edge too?"'
     answers = {"Under the edge too?": "no"}
-    assert advised(causes, answers) == Advice(kind="test", do="Develop a plate never exposed.", cause="light")
+    assert advised(causes, answers) == Advice(
+        kind="test", do="Develop a plate never exposed.", cause="light", cautions=("The developer stains.",)
+    )
     answers["Develop a plate never exposed."] = "absent"
     assert advised(causes, answers).do == LITMUS.do
     answers[LITMUS.do] = "absent"
