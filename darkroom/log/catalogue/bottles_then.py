@@ -165,12 +165,22 @@ def bottles_then(
     ids |= {bottle.id for bottle in bottles.values() if name_key(bottle.name) in names}
     named = {name for name in names if any(name_key(bottle.name) == name for bottle in bottles.values())}
     spelt = [
-        name
-        for (name,) in (log.few("SELECT DISTINCT name FROM uses WHERE bottle IS NULL") if named else ())
-        if name is not None and name_key(name) in named
+        name for (name,) in (log.few(_NAMES) if named else ()) if name is not None and name_key(name) in named
     ]
     of_bottles = [*_uses(log, "bottle", ids), *_uses(log, "bottle IS NULL AND name", spelt)]
     return BottlesThen(own, of_bottles, bottles, recipes, sizes)
+
+
+_NAMES = """
+WITH RECURSIVE names (name) AS (
+    SELECT min(name) FROM uses WHERE bottle IS NULL
+    UNION ALL
+    SELECT (SELECT min(name) FROM uses WHERE bottle IS NULL AND name > names.name)
+    FROM names WHERE names.name IS NOT NULL
+)
+SELECT name FROM names WHERE name IS NOT NULL
+"""
+"""Every name of a bottle without an id, once: one step in the index a name, however many plates have it."""
 
 
 def _uses(log: Catalogue, column: str, values: Collection[object]) -> list[PlateUse]:

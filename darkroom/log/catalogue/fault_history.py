@@ -224,7 +224,7 @@ def confirmed_causes(log: Catalogue, faults: Faults) -> Confirmed:
     A plate counts once for a cause. A cause that is not in the catalogue is not counted.
     """
     sql = (
-        "SELECT faults.* FROM faults JOIN plates USING (path) "
+        "SELECT faults.* FROM faults CROSS JOIN plates USING (path) "  # the few confirmed ones come first
         "WHERE faults.cause IS NOT NULL AND plates.shelf = 'plates'"
     )
     by_cause: dict[str, set[Any]] = {}
