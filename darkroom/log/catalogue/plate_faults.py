@@ -13,6 +13,7 @@ import msgspec
 
 from darkroom.errors import NothingFound
 from darkroom.faults.answer import Why
+from darkroom.faults.gone import gone, gone_text
 from darkroom.faults.history import PlateFigures
 from darkroom.faults.why import why
 from darkroom.faults.words import home_advice
@@ -56,10 +57,15 @@ class PlateWhy(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class FaultSince(msgspec.Struct, frozen=True, kw_only=True):
-    """The newest judged plate of a process has a fault: why, and one short text of it for the next plate."""
+    """The newest judged plate of a process has a fault: why, and one short text of it for the next plate.
+
+    Where the fault is `gone` and its cause was not confirmed, the text says so, and `why` is of the last
+    plate that had it, without causes.
+    """
 
     why: Why
     text: str
+    gone: bool = False
 
 
 def why_plate(
@@ -140,8 +146,8 @@ def faults_since(
     """Return {process: what its newest judged plate has and why}, of processes whose newest one has a fault.
 
     Among the newest plates of the log alone; a process whose newest judged plate was found without its
-    faults, or with none that the catalogue knows, is not among them. Raises nothing: without a log that can
-    be looked at there are none.
+    faults, or with none that the catalogue knows, is among them while the cause of its last fault may be
+    confirmed (`faults.gone`). Raises nothing: without a log that can be looked at there are none.
     """
     from darkroom.log.catalogue.catalogue import Catalogue
 
@@ -149,17 +155,18 @@ def faults_since(
         with Catalogue(home) as log:
             bring_up_to_date(log, home, False, None, 1)
             bottles = read_shelf(home).bottles
-            newest: dict[str, PlateFigures] = {}
+            judged: dict[str, list[PlateFigures]] = {}
             for figures in fault_history(log, faults, bottles, recipes, sizes=sizes):
                 if figures.judged:
-                    newest[figures.process] = figures
+                    judged.setdefault(figures.process, []).append(figures)
+            since = _gone(faults, judged)
             failed = {
-                figures.plate
-                for figures in newest.values()
-                if any(faults.fault(fault.name) for fault in figures.faults)
+                plates[-1].plate
+                for plates in judged.values()
+                if any(faults.fault(fault.name) for fault in plates[-1].faults)
             }
             if not failed:
-                return {}
+                return since
             history = fault_history(log, faults, bottles, recipes, sizes=sizes, whole=failed)
             confirmed = confirmed_causes(log, faults)
     except Exception:  # whatever is wrong with the log, the plate on the bench goes on
@@ -169,4 +176,24 @@ def faults_since(
         for figures in history
         if figures.plate in failed
     )
-    return {process: FaultSince(why=answer, text=home_advice(answer, faults)) for process, answer in answers}
+    return since | {
+        process: FaultSince(why=answer, text=home_advice(answer, faults)) for process, answer in answers
+    }
+
+
+def _gone(faults: Faults, judged: Mapping[str, list[PlateFigures]]) -> dict[str, FaultSince]:
+    """Return {process: the fault that its newest judged plates have no more}."""
+    found = {process: (plates, gone(faults, plates)) for process, plates in judged.items()}
+    return {
+        process: FaultSince(
+            why=Why(
+                plate=what.plate,
+                number=what.number,
+                faults=next(figures.faults for figures in plates if figures.plate == what.plate),
+            ),
+            text=gone_text(faults, what),
+            gone=True,
+        )
+        for process, (plates, what) in found.items()
+        if what is not None
+    }

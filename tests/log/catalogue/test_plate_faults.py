@@ -160,7 +160,7 @@ def test_advice_stands_until_a_plate_is_judged_without_the_fault(home: Path) -> 
     """Before plate 31 there is none; after it there is; a plate that nobody judged changes nothing; a good
     one ends it."""
     run_paths = run(home, 30)
-    assert faults_since(home, FAULTS, {}) == {}
+    assert all(one.gone for one in faults_since(home, FAULTS, {}).values())
     run_paths += run(home, 32, first=31)
     since = faults_since(home, FAULTS, {})
     assert since.keys() == {PROCESS} and since[PROCESS].why.number == 32
@@ -168,6 +168,11 @@ def test_advice_stands_until_a_plate_is_judged_without_the_fault(home: Path) -> 
     fault_season.shelve_plate(home, 33, LAST_DAY, {}, judged=False)
     assert faults_since(home, FAULTS, {})[PROCESS].why.number == 32
     run(home, 36, first=35)
+    ended = faults_since(home, FAULTS, {})[PROCESS]
+    assert ended.gone and ended.why.causes == ()
+    assert "gone since plate 35: c on plate 32's page confirms the cause" in ended.text
+    marked = next(line for line in lines_of(run_paths[31]) if isinstance(line, ev.Fault))
+    say(home, run_paths[31], ev.Fault, name=marked.name, cause="none of these", corrects=marked.n)
     assert faults_since(home, FAULTS, {}) == {}
 
 
@@ -190,7 +195,7 @@ def test_a_fault_of_free_words_gives_no_advice(home: Path) -> None:
     """The newest plate has a fault that no catalogue knows: nothing is inferred, and nothing advised."""
     run_paths = run(home, 30)
     say(home, run_paths[29], ev.Fault, name="a green moon")
-    assert faults_since(home, FAULTS, {}) == {}
+    assert all(one.gone for one in faults_since(home, FAULTS, {}).values())
 
 
 def lines_of(path: Path) -> list[Any]:
