@@ -13,7 +13,7 @@ from typing import TypeVar
 
 from darkroom.errors import FaultsError
 from darkroom.faults import remedy_rules
-from darkroom.faults.catalogue import JUDGEMENT, Cause, Fault
+from darkroom.faults.catalogue import JUDGEMENT, NONE_OF_THESE, Cause, Fault
 from darkroom.faults.cause_parts import cost, read_evidence, read_test
 from darkroom.faults.fault_parts import (
     LONGEST_SOURCE,
@@ -84,7 +84,9 @@ def _entries(
         if entry is None:
             continue
         for name in dict.fromkeys((entry.id.casefold(), entry.label.casefold())):
-            if names.setdefault(name, entry.id) != entry.id:
+            if kind == "cause" and name == NONE_OF_THESE:
+                sheet.note(line, item.path, f"'{name}' is what is said of a fault that no cause explains")
+            elif names.setdefault(name, entry.id) != entry.id:
                 sheet.note(line, item.path, f"'{name}' is the name of the {kind} '{names[name]}' already")
         lines[kind, entry.id] = line
         read.append(entry)

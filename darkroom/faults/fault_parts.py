@@ -47,8 +47,11 @@ def entry_id(sheet: Sheet, key: str, line: int, path: str) -> bool:
 
 
 def read_label(sheet: Sheet, keys: dict[str, Node], entry: str) -> str | None:
-    """Return what an entry is called on screen: its label, else its id."""
-    return line_of_text(sheet, keys["label"], LONGEST_LABEL) if "label" in keys else entry
+    """Return what an entry is called on screen: its label, single spaces between its words, else its id."""
+    if "label" not in keys:
+        return entry
+    label = line_of_text(sheet, keys["label"], LONGEST_LABEL)
+    return None if label is None else " ".join(label.split())
 
 
 def read_cautions(sheet: Sheet, keys: dict[str, Node]) -> tuple[str, ...]:

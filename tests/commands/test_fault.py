@@ -183,6 +183,25 @@ def test_a_file_that_cannot_be_read_is_wrong_use(home: Path, capsys: Capture) ->
     assert "nowhere.yaml cannot be read" in err and "a folder" in err and "1 right, 2 not readable" in err
 
 
+def test_links_that_lead_in_a_circle_are_wrong_use(home: Path, capsys: Capture) -> None:
+    """A link to itself cannot be read, and every other file is checked and holds."""
+    own_file(home)
+    (home / "profiles" / "faults" / "round.yaml").symlink_to("round.yaml")
+    status, out, err = run(capsys, "fault", "check")
+    assert (status, out) == (2, "")
+    assert "round.yaml cannot be read" in err and "1 right, 1 not readable" in err
+    status, out, err = run(capsys, "fault", "list")
+    assert status == 0 and "ripples" in out and err.count("\n") == 1 and "round.yaml" in err
+
+
+def test_a_label_is_the_same_with_more_spaces(home: Path, capsys: Capture) -> None:
+    """Two faults that a name cannot tell apart are one too many; a label is found however it is spaced."""
+    own_file(home, OWN.replace("label: ripples in the film", "label: ripples   in the\u00a0film"))
+    assert as_json(capsys, "fault", "show", "ripples in the film")["label"] == "ripples in the film"
+    (row,) = mistakes(capsys, own_file(home, OWN.replace("ripples in the film", "General  fog")))
+    assert "the fault 'general fog' stands twice" in row["what"]
+
+
 def test_without_own_files_there_is_nothing_to_check(home: Path, capsys: Capture) -> None:
     """It says where they would lie."""
     status, out, err = run(capsys, "fault", "check")

@@ -39,6 +39,13 @@ MISTAKES: list[tuple[str, int | None, str | None, str, str | None]] = [
     ("ask-twice", 26, "faults.fog.asks[2]", "the question stands twice", None),
     ("ask-without-no", 23, "faults.fog.asks[1]", "the key 'no' is missing", None),
     ("asks-three", 23, "faults.fog.asks", "3 questions: at most 2", None),
+    (
+        "cause-none-of-these",
+        12,
+        "causes.none of these",
+        "'none of these' is what is said of a fault that no cause explains",
+        None,
+    ),
     ("causes-list", 21, "faults.fog.causes", "expected a mapping, found a list", None),
     ("causes-none", 21, "faults.fog.causes", "0 causes: 1 to 16", None),
     (

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -74,11 +75,11 @@ def _read(path: Path, origin: Origin) -> FilePart:
 
 def _beside(asked: list[Path], own: list[Path]) -> list[FilePart]:
     """Return what the other files say; a file from elsewhere may repeat what one's own have."""
-    known = {path.resolve() for path in asked}
-    from_own = any(path.resolve() in known for path in own)
+    known = set(map(os.path.realpath, asked))  # unlike Path.resolve it bears links that lead in a circle
+    from_own = any(os.path.realpath(path) in known for path in own)
     parts: list[FilePart] = []
     for path, origin in resources.fault_files():
-        if path.resolve() not in known:
+        if os.path.realpath(path) not in known:
             with suppress(FaultsError, NotReadable):  # it was not asked about
                 parts.append(_read(path, origin if from_own else "shipped"))
     return parts
