@@ -16,9 +16,9 @@ from darkroom.bench import clocks
 from darkroom.bench import intents as want
 from darkroom.screens.exposure.screen import ExposureScreen
 from darkroom.session.plate_form import PlateForm
-from tests.kit import season
+from tests.kit import fault_season, season
 from tests.kit.documents import ROOT
-from tests.kit.drawn_screens import Drawer, draw
+from tests.kit.drawn_screens import NOW, Drawer, draw
 from tests.kit.judged_log import put_season
 from tests.kit.svg import svg
 
@@ -51,6 +51,7 @@ async def _to_bench(drawer: Drawer) -> None:
     _put_on(drawer, "The old weir")
     _bring_to(drawer, "drain")
     drawer.pass_time(12.3)
+    await drawer.wait(lambda: not drawer.tool.services.journal_writer.waiting())
     drawer.tool.bench_screen.wake()
     await drawer.pilot.pause()
 
@@ -95,6 +96,24 @@ async def _to_plate(drawer: Drawer) -> None:
     await drawer.wait("j judge")
 
 
+def _foggy_plates(home: Path) -> None:
+    """Write the run in which fog begins with plate 31, up to the last plate with it."""
+    for number in range(1, fault_season.LAST_FOG + 1):
+        fault_season.shelve_plate(home, number, NOW.replace(day=15, hour=9), {})
+
+
+async def _to_why(drawer: Drawer) -> None:
+    """Open the page of the last foggy plate, and go down to why it failed once that is known."""
+    await _to_plate(drawer)
+    heading, waiting = "WHY IT FAILED", "looking …"
+    await drawer.wait(lambda: waiting not in drawer.text())
+    for _ in range(100):
+        if drawer.text().splitlines()[1].startswith(heading):
+            break
+        await drawer.press("down")
+    await drawer.wait(lambda: heading in drawer.text() and waiting not in drawer.text())
+
+
 def _judged_plates(home: Path) -> None:
     """Write seven plates that were judged at one window, and a kit."""
     (home / "kit.yaml").write_text(KIT, encoding="utf-8")
@@ -120,6 +139,7 @@ PICTURES = {
     "bench": Picture(_nothing, _to_bench),
     "plate": Picture(_some_plates, _to_plate, ""),
     "exposure": Picture(_judged_plates, _to_exposure),
+    "why": Picture(_foggy_plates, _to_why, ""),
 }
 """{file name without its ending: the picture}; by day `-day` is added to the name."""
 
