@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from html import escape
 from typing import NamedTuple
 
@@ -71,9 +71,23 @@ def _texts(row: Sequence[Cell], y: int) -> list[str]:
         if cell.text in blocks:
             top, height = blocks[cell.text]
             parts.append(_rectangle(x, y * CELL_HEIGHT + top, same, height, cell.foreground))
+        elif _dots(cell.text):
+            run, path = x, ""
+            while (
+                run < len(row) and row[run].foreground == cell.foreground and (dots := _dots(row[run].text))
+            ):
+                path += "".join(
+                    f"M{run * CELL_WIDTH + left:g} {y * CELL_HEIGHT + top:g}h{width:g}v{height:g}h{-width:g}z"
+                    for left, top, width, height in dots
+                )
+                run += 1
+            same = run - x
+            parts.append(f'<path d="{path}" fill="#{cell.foreground}"/>')
         elif cell.text.strip():
             run = x
-            while run < len(row) and row[run].foreground == cell.foreground and row[run].text not in blocks:
+            while (
+                run < len(row) and row[run].foreground == cell.foreground and _is_text(row[run].text, blocks)
+            ):
                 run += 1
             text = "".join(c.text or " " for c in row[x:run]).rstrip()
             same = run - x
@@ -83,3 +97,25 @@ def _texts(row: Sequence[Cell], y: int) -> list[str]:
             )
         x += same
     return parts
+
+
+def _is_text(sign: str, blocks: Collection[str]) -> bool:
+    return sign not in blocks and not _dots(sign)
+
+
+def _dots(sign: str) -> list[tuple[float, float, float, float]]:
+    """Return what fonts often lack as (left, top, width, height) in the cell: Braille, bars of some eighths.
+
+    Braille dots are numbered 1 2 3 7 down the left column and 4 5 6 8 down the right (Unicode 2800 to 28FF).
+    """
+    code = ord(sign) if len(sign) == 1 else 0
+    if 0x2589 <= code <= 0x258F:
+        return [(0.0, 0.0, CELL_WIDTH * (0x2590 - code) / 8, float(CELL_HEIGHT))]
+    if not 0x2800 < code <= 0x28FF:
+        return []
+    places = {0: (0, 0), 1: (0, 1), 2: (0, 2), 3: (1, 0), 4: (1, 1), 5: (1, 2), 6: (0, 3), 7: (1, 3)}
+    return [
+        (1.75 + 4.0 * column, 2.0 + 4.0 * line, 1.5, 1.5)
+        for bit, (column, line) in places.items()
+        if code >> bit & 1
+    ]
