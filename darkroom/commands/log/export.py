@@ -74,7 +74,7 @@ def export(
 ) -> None:
     """Export plates."""
     from darkroom.commands.log.fault_book import LogFaults
-    from darkroom.errors import WrongUse
+    from darkroom.errors import WrongUse, harmless
     from darkroom.log.export.pictures import Pictures
     from darkroom.log.export.registry import Wanted
     from darkroom.log.export.selection import choose
@@ -85,9 +85,9 @@ def export(
         raise WrongUse(f"--rows goes with {_BY_STAGE}, not with {form}")
     if embed and not FORMATS[form].shows_pictures:
         raise WrongUse(f"--embed goes with {_WITH_PICTURES}, not with {form}")
-    faults = LogFaults(home(), rehearsals)
     pictures = Pictures(to.expanduser().absolute().parent, embed=embed)
     with Progress() as progress:
+        faults = LogFaults(home(), rehearsals, progress.step)
         chosen = choose(home(), plates, day, everything, rehearsals, filtered, progress.step)
         what = "Rehearsals" if rehearsals else "Plates"
         title = f"{what} of {day}" if day else what if everything or len(chosen) > 1 else "A plate"
@@ -97,7 +97,7 @@ def export(
         click.echo(str(problem), err=True)
     _say(len(chosen), written)
     for text in (*pictures.said, *dict.fromkeys(faults.said)):
-        click.echo(text, err=True)
+        click.echo(harmless(text), err=True)
 
 
 def _say(plates: int, written: list[Path]) -> None:

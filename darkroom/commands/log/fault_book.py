@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from darkroom.log.export.report_faults import FaultBook
+from darkroom.log.export.selection import StepProgress, no_progress
 
 if TYPE_CHECKING:
     from darkroom.faults.answer import Why
@@ -17,9 +18,9 @@ if TYPE_CHECKING:
 class LogFaults:
     """Reads what it is asked for, each file once; `said` gathers what was wrong, a line each."""
 
-    def __init__(self, home: Path, rehearsals: bool = False) -> None:
+    def __init__(self, home: Path, rehearsals: bool = False, progress: StepProgress = no_progress) -> None:
         """`home` is the folder of the log; of rehearsals it is not told why they failed."""
-        self._home, self._rehearsals = home, rehearsals
+        self._home, self._rehearsals, self._progress = home, rehearsals, progress
         self._catalogue: Catalogue | None = None
         self._bottles: tuple[dict[str, Recipe], Mapping[str, float]] | None = None
         self.said: list[str] = []
@@ -46,7 +47,13 @@ class LogFaults:
             return {}
         recipes, sizes = self._recipes_and_sizes()
         found, trouble = why_plates(
-            self._home, paths, self.catalogue(), recipes, sizes=sizes, helpers=helpers()
+            self._home,
+            paths,
+            self.catalogue(),
+            recipes,
+            sizes=sizes,
+            progress=self._progress("filling the catalogue"),
+            helpers=helpers(),
         )
         self.said += [trouble] if trouble else []
         return found

@@ -15,6 +15,7 @@ from darkroom.log.catalogue.judged_plates import bring_up_to_date
 
 if TYPE_CHECKING:
     from darkroom.faults.catalogue import Catalogue as Faults
+    from darkroom.log.catalogue.keeping_up import Progress
     from darkroom.solutions.recipe import Recipe
 
 LAST = 3 * BEFORE
@@ -28,12 +29,13 @@ def why_plates(
     recipes: Mapping[str, Recipe],
     *,
     sizes: Mapping[str, float] | None = None,
+    progress: Progress | None = None,
     helpers: int = 1,
 ) -> tuple[dict[Path, Why], str | None]:
     """Return ({first file of a plate: why it failed}, what was wrong with the log). Raises nothing.
 
     Each answer is the one of `plate_faults.why_plate`, from the same plates around it. A plate that the log
-    does not have is left out. `sizes` and `helpers` are as `why_plate` has them.
+    does not have is left out. `sizes`, `progress` and `helpers` are as `why_plate` has them.
     """
     from darkroom.log.catalogue.catalogue import Catalogue
 
@@ -41,7 +43,7 @@ def why_plates(
     ids = {path.name.partition(".")[0]: path for path in paths}
     try:
         with Catalogue(home) as log:
-            bring_up_to_date(log, home, False, None, helpers)
+            bring_up_to_date(log, home, False, progress, helpers)
             bottles = read_shelf(home).bottles
             confirmed = confirmed_causes(log, faults)
             newest: list[PlateFigures] = []

@@ -249,3 +249,14 @@ def test_a_rehearsal_is_counted_and_no_more(home: Path, out: Path, export) -> No
     assert export("html", "--all", "--rehearsals", "--to", out / "all.html")[0] == 0
     words = Links((out / "all.html").read_text(encoding="utf-8")).words
     assert "on 1 of 1 judged plates of this report" in words and "Why: " not in words
+
+
+def test_a_wrong_file_of_ones_own_is_said(home: Path, out: Path, export) -> None:
+    """The report is written with the faults that come with the tool; the mistake is one line."""
+    own = home / "profiles" / "faults" / "own.yaml"
+    own.parent.mkdir(parents=True)
+    own.write_text("faults: {dust: {looks: \x1b[31m}}\n", encoding="utf-8")
+    plate(home, 1, "D-3", fault(FOG))
+    status, said = export("html", "--all", "--to", out / "all.html")
+    assert status == 0 and "own.yaml" in said and "\x1b" not in said
+    assert "on 1 of 1 judged plates" in (out / "all.html").read_text(encoding="utf-8")
