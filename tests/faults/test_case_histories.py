@@ -2,9 +2,9 @@
 
 Situations and figures are invented. Where a book gives the cause, the case's `because` names it: Schriever,
 Library of Practical Photography, par. 892, 914, 915, 942, 952, 957, 958, 959, 1024; Estabrooke; Hasluck, The
-Book of Photography (1905); Wilson's Photographics (1881) par. 150; Archer, The Collodion Process on Glass
-(1854); Hunt, Manual of Photography (1850s); Rodger (1850s); Henley's Twentieth Century Formulas. All others
-are common practice, no source.
+Book of Photography (1905); Wilson's Photographics (1881) par. 150, and par. 177 quoting Hardwich; Archer, The
+Collodion Process on Glass (1854); Hunt, Manual of Photography (1850s); Rodger (1850s); Henley's Twentieth
+Century Formulas. All others are common practice, no source.
 """
 
 from __future__ import annotations

@@ -37,4 +37,6 @@ def read_case_histories() -> dict[str, CaseHistory]:
         for path in sorted(FOLDER.glob("*.yaml"))
         for case in yaml.safe_load(path.read_text(encoding="utf-8"))
     ]
-    return {case.title: case for case in cases}
+    found = {case.title: case for case in cases}
+    assert len(found) == len(cases), "two cases of one title"
+    return found
