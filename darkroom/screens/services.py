@@ -153,6 +153,10 @@ class Services:
         """Return what the last plate of this process said to change next time, or None."""
         return self.advice.of(self.processes.title(process)) if self.advice.known else None
 
+    def fault_before(self, process: str) -> str:
+        """Return since when the plates of this process have a fault and what to try; nothing without one."""
+        return self.advice.fault_of(self.processes.title(process)) if self.advice.faults_known else ""
+
     def learned_like_last(self) -> Learned | None:
         """Return what the judged plates propose for a plate like the last; None while it is not known."""
         process = self.last_process() if self.planner.known else None

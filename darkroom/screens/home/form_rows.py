@@ -81,6 +81,21 @@ def due_row(columns: int, view: BenchView, due: str) -> Row:
     return fill([], columns) if view.large or view.rail else fill([(clip(due, columns), "text")], columns)
 
 
+def with_fault(page_rows: list[Row], fault: str, columns: int, rows: int, due: int) -> bool:
+    """Fill the page to `rows` rows, since when there is a fault and what to try in a row of its own.
+
+    That is the last one, or that of what is due (its place is `due`) where that is free. Returns whether
+    there was one.
+    """
+    row = fill([(clip(fault, columns), "loud")], columns)
+    last = len(page_rows) < rows
+    page_rows += [fill([], columns)] * (rows - len(page_rows))
+    free = not "".join(text for text, _ in page_rows[due]).strip() if due < len(page_rows) else False
+    if fault and (last or free):
+        page_rows[rows - 1 if last else due] = row
+    return bool(fault) and (last or free)
+
+
 def proposal_row(columns: int, learned: Learned | None, no_time: str = "") -> Row:
     """Return the exposure that is proposed, nothing while none is known, and the key to its page.
 

@@ -1,4 +1,7 @@
-"""What the last plates said to change next time: for the home screen, before the next plate of a process."""
+"""What the last plates said to change next time, and the fault that they have.
+
+For the home screen, before the next plate of a process.
+"""
 
 from __future__ import annotations
 
@@ -6,6 +9,9 @@ import threading
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
+
+from darkroom.process.text.plain_text import plain
+from darkroom.screens.why_failed import failed_since
 
 if TYPE_CHECKING:
     from darkroom.bench.state import PlateState
@@ -71,7 +77,6 @@ def latest_advice(home: Path, newest: int = NEWEST) -> dict[str, Advice]:
     from darkroom.log.journal.merge import read_plate
     from darkroom.log.plate.account import folded
     from darkroom.log.plate.record import judge
-    from darkroom.process.text.plain_text import plain
 
     processes: dict[str, _Found] = {}
     for path in newest_plates(home, newest):
@@ -103,7 +108,11 @@ class AdviceReader:
     def __init__(self, home: Path) -> None:
         self.home = home
         self._advice: dict[str, Advice] = {}
-        self._asking = threading.Lock()
+        self._faults: dict[str, str] = {}
+        """{process: since when its plates have a fault and what to try}."""
+        self._waiting: list[tuple[Callable[[Callable[[], None]], None], Callable[[], None]]] = []
+        """Who is told when something is known."""
+        self._running = self._again = False
         self._forgotten = 0
         """How often it was forgotten: what was being read then is as old as what was known."""
         self._storing = threading.Lock()
@@ -117,26 +126,66 @@ class AdviceReader:
         """Return the advice for a process, by its name; None while nothing is known."""
         return self._advice.get(process)
 
+    @property
+    def busy(self) -> bool:
+        """Whether the log is being read."""
+        return self._running
+
+    @property
+    def faults_known(self) -> bool:
+        """Whether the newest plates of any process have a fault that is told."""
+        return bool(self._faults)
+
+    def fault_of(self, process: str) -> str:
+        """Return since when the plates of a process have a fault and what to try; nothing without one."""
+        return self._faults.get(process, "")
+
     def forget(self) -> None:
         """Forget what was said: a plate was judged since, and the log does not hold it yet."""
         with self._storing:
-            self._advice = {}
+            self._advice, self._faults = {}, {}
             self._forgotten += 1
 
     def ask(self, deliver: Callable[[Callable[[], None]], None], on_read: Callable[[], None]) -> None:
-        """Read what the last plates said; `on_read` is called on the screen's thread when it is known."""
+        """Read what the last plates said, then why they failed, which takes longer.
 
-        def read_log() -> None:
-            if not self._asking.acquire(blocking=False):
+        `on_read` is called on the screen's thread when either is known.
+        """
+
+        with self._storing:
+            self._waiting.append((deliver, on_read))
+            self._again = self._running  # what is being read may be older than the question
+            if self._running:
                 return
+            self._running = True
+        threading.Thread(target=self._read_log, name="advice", daemon=True).start()
+
+    def _read_log(self) -> None:
+        while True:
+            with self._storing:
+                forgotten, asked = self._forgotten, list(self._waiting)
             try:
-                forgotten = self._forgotten
                 advice = latest_advice(self.home)
                 with self._storing:
                     if forgotten == self._forgotten:
                         self._advice = advice
+                _tell(asked)
+                faults = {process: plain(since.text) for process, since in failed_since(self.home).items()}
+                with self._storing:
+                    told = forgotten == self._forgotten and faults != self._faults
+                    if told:
+                        self._faults = faults
+                if told:
+                    _tell(asked)
             finally:
-                self._asking.release()
-            deliver(on_read)
+                with self._storing:
+                    del self._waiting[: len(asked)]
+                    again, self._again = self._again, False
+                    self._running = again
+            if not again:
+                return
 
-        threading.Thread(target=read_log, name="advice", daemon=True).start()
+
+def _tell(asked: list[tuple[Callable[[Callable[[], None]], None], Callable[[], None]]]) -> None:
+    for deliver, on_read in asked:
+        deliver(on_read)

@@ -20,6 +20,7 @@ from darkroom.screens.home.form_rows import (
     field_rows,
     keys_row,
     proposal_row,
+    with_fault,
 )
 from darkroom.screens.home.function_keys import function_key
 from darkroom.screens.home.last_advice import Advice
@@ -279,7 +280,8 @@ class HomeScreen(HostScreen[None]):
         due = "" if tool.rehearsal else tool.services.due_line()
         page_rows.append(due_row(columns, view, due))
         page_rows += field_rows(self.form, self.left, self.right, columns, rows - top - 5)
-        page_rows += [fill([], columns)] * (rows - 4 - len(page_rows))
+        fault = tool.services.fault_before(self.form.at("process").value)
+        own_row = with_fault(page_rows, fault, columns, rows - 4, top)
         page_rows.append(proposal_row(columns, self.learned, self.no_time))
         mistake = self.message or self.form.mistake  # what the last key did comes first
         remark = mistake or self.remarks.get(self.form.current.id)
@@ -288,7 +290,7 @@ class HomeScreen(HostScreen[None]):
         confirmed = None if process is None else tool.confirmed_text(process)
         advice = advice_words(self._advice(), self.learned, self.form.at("exposure").value)
         others = [text for field, text in self.remarks.items() if field != self.form.current.id]
-        said = "; ".join(filter(None, [*others[:1], advice]))
+        said = "; ".join(filter(None, [*others[:1], advice, "" if own_row else fault]))
         right = [(confirmed, "text")] if confirmed is not None else []
         page_rows.append(spread([(said, "loud")], right, columns))
         page_rows.append(keys_row(columns, tool.notice or ""))
