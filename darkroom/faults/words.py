@@ -21,6 +21,8 @@ MOST_SHOWN = 4
 """So many causes are told at most."""
 LEAST_SHOWN = 0.05
 """A cause less likely than this is not told; the likeliest always is."""
+LONGEST_WORDS = 120
+"""So many signs of the photographer's own words are told; the plate's page and `log show` have them whole."""
 _STRENGTHS: dict[Strength, str] = {"hardly": "says little", "plainly": ""}
 """What is told of a weight where it is not its own word."""
 
@@ -105,14 +107,15 @@ def _faults(why: Why, catalogue: Catalogue) -> Iterator[Line]:
             if mark.cause:
                 confirmed[mark.name] = mark.cause
     for name, where in places.items():
-        yield Line(kind="fault", text=", ".join((catalogue.faults[name].label, *dict.fromkeys(where))))
+        told = (catalogue.faults[name].label, *map(_short, dict.fromkeys(where)))
+        yield Line(kind="fault", text=", ".join(told))
         if name in runs:
             yield Line(kind="began", text=_upper(began_text(runs[name])) + ".")
         for kind, rows in groupby(_of_fault(why, name), key=lambda row: row.kind):
             yield Line(kind="tally", text=_tally_text(kind, list(rows)))
         if name in confirmed:
             cause = catalogue.cause(confirmed[name])
-            label = confirmed[name] if cause is None else cause.label
+            label = _short(confirmed[name]) if cause is None else cause.label
             yield Line(kind="confirmed", text=f"You confirmed: {label}.")
 
 
@@ -182,7 +185,7 @@ def _advice(advice: Advice | None) -> Iterator[Line]:
 
 def _unknown(why: Why) -> Iterator[Line]:
     if why.unknown:
-        yield Line(kind="unknown", text=f"not in the catalogue: {', '.join(why.unknown)}")
+        yield Line(kind="unknown", text=f"not in the catalogue: {', '.join(map(_short, why.unknown))}")
 
 
 def _day(text: str) -> str:
@@ -192,6 +195,10 @@ def _day(text: str) -> str:
     except ValueError:
         return text
     return f"{day.day} {MONTHS[day.month - 1]}"
+
+
+def _short(words: str) -> str:
+    return words if len(words) <= LONGEST_WORDS else words[: LONGEST_WORDS - 1] + "…"
 
 
 def _lower(text: str) -> str:

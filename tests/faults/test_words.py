@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import msgspec
 import pytest
 
 from darkroom.faults.answer import Advice, Began, FaultTally, Likely, Weighed, Why
 from darkroom.faults.catalogue import Ask
 from darkroom.faults.history import MarkedFault
-from darkroom.faults.words import began_text, chance_text, home_advice, lines, strength_text
+from darkroom.faults.words import LONGEST_WORDS, began_text, chance_text, home_advice, lines, strength_text
 from tests.kit.small_faults import catalogue, cause, fault
 
 EDGE = "Is the veil under the holder's edge too?"
@@ -161,6 +162,16 @@ def test_a_cause_confirmed_for_this_plate_is_told_with_its_fault() -> None:
     marked = MarkedFault(name="general fog", cause="warm developer", answers={EDGE: "yes"})
     told = lines(Why(plate="p", number=1, faults=(marked,)), FOG)
     assert [line.text for line in told] == ["general fog", "You confirmed: developer too warm."]
+
+
+def test_very_long_words_of_a_journal_are_told_in_short() -> None:
+    """What a hand wrote into a journal, a megabyte of it too, takes a line: a screen lays it out at once."""
+    long = "words " * 200_000
+    marks = (MarkedFault(name="general fog", where=long, cause=long), MarkedFault(name=long))
+    told = lines(msgspec.structs.replace(PLATE, faults=marks, unknown=(long,)), FOG)
+    user = [line for line in told if "words words" in line.text]
+    assert {line.kind for line in user} == {"fault", "confirmed", "unknown"}
+    assert all(len(line.text) <= LONGEST_WORDS + 40 and "…" in line.text for line in user)
 
 
 def test_a_plate_without_a_fault_has_nothing_told() -> None:

@@ -104,6 +104,8 @@ class JudgingScreen(FormPage):
             self.message = "what was typed is not saved: escape again leaves it, enter saves"
         elif key == "space" and self._has_list():
             self._open_list()
+        elif key == "space" and self._is_blank():
+            self.message = "the faults to choose from are not there yet"
         else:
             self.form.key(key, character)
             letters = character is not None and character.isprintable()
@@ -115,8 +117,13 @@ class JudgingScreen(FormPage):
         """Return whether space opens the list of the field: not where words are being typed."""
         field = self.form.current
         listed = isinstance(field, JudgementField) and field.kind in LISTED and len(field.options) > 1
-        chosen = not field.value.strip() or field.value in field.options
-        return listed and chosen and (field.closed or field is not self._lettered)
+        chosen = field.value in field.options and (field.closed or field is not self._lettered)
+        return listed and (chosen or self._is_blank())
+
+    def _is_blank(self) -> bool:
+        """Return whether nothing is typed in a field that has a list, or will have one."""
+        field = self.form.current
+        return isinstance(field, JudgementField) and field.kind in LISTED and not field.value.strip()
 
     def _open_list(self) -> None:
         field = self.form.current

@@ -22,7 +22,8 @@ from darkroom.screens.host import Host
 from darkroom.screens.why_failed import PlateAnswer
 from darkroom.screens.widgets.pick_list import Pick, PickList
 
-OTHER, NOT_CONFIRMED = "other", "not confirmed"
+OTHER, NOT_CONFIRMED = "another cause …", ""
+"""Rows that are no causes: neither can be the id of one."""
 RANKED = 8
 """So many causes stand in the first list, the likeliest first."""
 
@@ -98,7 +99,7 @@ def ranked(fault: Fault, line: FaultLine, why: Why | None, catalogue: Catalogue)
         cause = catalogue.causes[name]
         chance = f"{chance_text(chances[name])}: " if name in chances else ""
         picks.append(Pick(name, plain(cause.label), chance + plain(cause.remedy)))
-    picks.append(Pick(OTHER, "another cause …", "All causes of the catalogue; letters find one."))
+    picks.append(Pick(OTHER, OTHER, "All causes of the catalogue; letters find one."))
     picks.append(
         Pick(
             NONE_OF_THESE,
@@ -107,7 +108,7 @@ def ranked(fault: Fault, line: FaultLine, why: Why | None, catalogue: Catalogue)
         )
     )
     if line.cause is not None:
-        picks.append(Pick(NOT_CONFIRMED, NOT_CONFIRMED, "What was said of its cause is taken back."))
+        picks.append(Pick(NOT_CONFIRMED, "not confirmed", "What was said of its cause is taken back."))
     return picks
 
 

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import threading
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from darkroom import resources
+from darkroom.faults.catalogue import Catalogue
 from darkroom.screens.judging.screen import JudgingScreen
 from darkroom.screens.widgets.pick_list import PickList
 from tests.kit.log_commands import journal
@@ -94,6 +97,38 @@ def test_a_fault_is_judged_from_lists(home: Path, size: tuple[int, int]) -> None
     }
     assert seen == {"event": "detail", "key": "first seen", "value": "4 s"}
     assert {"violet-bloom", "crazed rim"} <= set(rating["nothing_else"])
+
+
+def test_a_space_before_the_faults_are_read_is_no_word(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A hand that is faster than the disk is told so; once they are read space opens the list, and after
+    letters that were deleted too."""
+    put_own_faults(home)
+    path = put(home, forgotten())
+    disk = threading.Event()
+    read = resources.fault_catalogue
+
+    def slow(where: Path | None = None) -> tuple[Catalogue, list[str]]:
+        assert disk.wait(30)
+        return read(where)
+
+    monkeypatch.setattr("darkroom.resources.fault_catalogue", slow)
+
+    async def steps(hand: Looker) -> None:
+        hand.tool.open_screen("judging", path)
+        await hand.wait("JUDGE PLATE 12")
+        screen = hand.tool.screen
+        assert isinstance(screen, JudgingScreen)
+        await to(hand, screen, "fault 0")
+        await hand.press("space", "space")
+        await hand.wait("the faults to choose from are not there yet")
+        assert screen.form.current.value == "" and not screen.judgement.changed
+        disk.set()
+        await hand.until(lambda: "violet-bloom" in screen.judgement.catalogue.faults)
+        await hand.type("v")
+        await hand.press("backspace", "space")
+        await hand.wait("What is wrong with the plate?")
+
+    looking(home, steps, text=None)
 
 
 def test_letters_are_letters_and_space_is_a_space(home: Path) -> None:

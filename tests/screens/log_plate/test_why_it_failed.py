@@ -10,6 +10,7 @@ import pytest
 from darkroom.bench import events as ev
 from darkroom.screens.log_plate.screen import PlateScreen
 from darkroom.screens.why_failed import why_of
+from darkroom.screens.widgets.pick_list import PickList
 from darkroom.screens.widgets.rows import width
 from tests.kit.log_commands import journal
 from tests.kit.own_faults import put_own_faults
@@ -135,6 +136,31 @@ def test_the_cause_is_confirmed_from_the_page(home: Path) -> None:
     assert "cause" not in last and last["name"] == "violet-bloom"
     answer = why_of(home, path)
     assert answer.plate.why is not None and answer.plate.why.confirmed == 0
+
+
+@pytest.mark.parametrize("name", ["other", "another cause", "not confirmed"])
+def test_a_cause_of_any_name_can_be_confirmed(home: Path, name: str) -> None:
+    """A cause of one's own that is called as a row of the list beside the causes is a cause all the same."""
+    path = failed(home, "violet-bloom")
+    own = home / "profiles" / "faults" / "own.yaml"
+    own.write_text(own.read_text().replace("hot tray", name).replace("    label: tray in the sun\n", ""))
+
+    async def steps(hand: Looker) -> None:
+        await opened(hand, path)
+        for cause, said in (("loose lid", "confirmed: lid of the box"), (name, f"confirmed: {name}")):
+            await hand.press("c")
+            await hand.wait("what did it come from?")
+            screen = hand.tool.screen
+            assert isinstance(screen, PickList)
+            values = [pick.value for pick in screen.found]
+            assert len(set(values)) == len(values)
+            screen.under = values.index(cause)
+            await hand.later(0.8)  # enter that is held acts once
+            await hand.press("enter")
+            await hand.wait(said)
+            assert journal(path)[-1]["cause"] == cause
+
+    looking(home, steps, text=None)
 
 
 def test_of_two_faults_it_is_asked_which(home: Path) -> None:
