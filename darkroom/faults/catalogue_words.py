@@ -11,6 +11,7 @@ from darkroom.faults.began import CALLED
 from darkroom.faults.catalogue import Catalogue, Cause, Evidence, Fault
 from darkroom.faults.evidence_names import BY_NAME, NAMES, EvidenceName
 from darkroom.faults.weight_words import how_often, percent, strength
+from darkroom.process.text.plain_text import plain
 
 COSTS = ("at once", "some minutes", "an hour or so", "a day's work")
 """What a change or a test costs, 0 to 3."""
@@ -48,6 +49,17 @@ def fault_lines(fault: Fault, catalogue: Catalogue) -> list[Line]:
         lines += [(0, "", ""), (0, "", ask.question)]
         lines += [(1, answer, _weighs(weights, catalogue)) for answer, weights in ask.answers.items()]
     return [*lines, *_figure_lines(catalogue.causes[cause] for cause in fault.causes)]
+
+
+def shown_as(cause: str, catalogue: Catalogue) -> str:
+    """Return as which faults a cause shows and how often, the closest link first; nothing for an unknown one.
+
+    For a list of causes: what is to be done stands with its test and its cautions alone.
+    """
+    faults = [fault for fault in catalogue.faults.values() if cause in fault.causes]
+    faults.sort(key=lambda fault: -fault.causes[cause])
+    told = ", ".join(f"{fault.label} ({how_often(fault.causes[cause])})" for fault in faults)
+    return plain(f"shows as {told}") if told else ""
 
 
 def cause_lines(cause: Cause, catalogue: Catalogue) -> list[Line]:

@@ -10,6 +10,7 @@ from collections.abc import Callable, Collection, Sequence
 
 from darkroom.errors import nearest
 from darkroom.faults.catalogue import NONE_OF_THESE, Catalogue, Fault
+from darkroom.faults.catalogue_words import shown_as
 from darkroom.log.review.judgement import FaultLine
 from darkroom.process.text.plain_text import plain
 from darkroom.screens.judging.judgement_field import HINTS, JudgementField, field_for
@@ -182,8 +183,7 @@ def list_of(entry: JudgementField, catalogue: Catalogue) -> tuple[str, list[Pick
         return "Where on the plate?", picks, "A place of your own."
     picks = [Pick("", "not confirmed", "Nobody knows yet what it came from.")]
     for cause in filter(None, entry.options):
-        known = catalogue.causes.get(cause)
-        meaning = "" if known is None else known.remedy
+        meaning = shown_as(cause, catalogue)
         if cause == NONE_OF_THESE:
             meaning = "It came from something that the catalogue does not have."
         picks.append(Pick(cause, cause_label(cause, catalogue), meaning))

@@ -12,6 +12,8 @@ from darkroom.devices.clock import stamp
 from darkroom.errors import DarkroomError
 from darkroom.faults.answer import Why
 from darkroom.faults.catalogue import NONE_OF_THESE, Catalogue, Fault
+from darkroom.faults.catalogue_words import shown_as
+from darkroom.faults.weight_words import how_often
 from darkroom.faults.words import chance_text
 from darkroom.log.journal import append
 from darkroom.log.journal.merge import PlateLog, read_plate
@@ -97,8 +99,9 @@ def ranked(fault: Fault, line: FaultLine, why: Why | None, catalogue: Catalogue)
     picks = []
     for name in linked[:RANKED]:
         cause = catalogue.causes[name]
-        chance = f"{chance_text(chances[name])}: " if name in chances else ""
-        picks.append(Pick(name, plain(cause.label), chance + plain(cause.remedy)))
+        chance = f"{chance_text(chances[name])}; " if name in chances else ""
+        often = f"a plate of it is like this {how_often(fault.causes[name])}"
+        picks.append(Pick(name, plain(cause.label), chance + often))
     picks.append(Pick(OTHER, OTHER, "All causes of the catalogue; letters find one."))
     picks.append(
         Pick(
@@ -115,7 +118,7 @@ def ranked(fault: Fault, line: FaultLine, why: Why | None, catalogue: Catalogue)
 def others(catalogue: Catalogue) -> list[Pick]:
     """Return all causes, by their names."""
     causes = sorted(catalogue.causes.values(), key=lambda cause: cause.label.casefold())
-    return [Pick(cause.id, plain(cause.label), plain(cause.remedy)) for cause in causes]
+    return [Pick(cause.id, plain(cause.label), shown_as(cause.id, catalogue)) for cause in causes]
 
 
 def write(tool: Host, record: PlateRecord, line: FaultLine, cause: str | None, catalogue: Catalogue) -> str:

@@ -22,6 +22,8 @@ from darkroom.screens.log_list.plate_rows import stars_words
 from darkroom.screens.widgets.rows import Row, clip, width
 from darkroom.screens.widgets.wrapped_text import facts, wrapped
 
+WHY = "WHY IT FAILED"
+"""What the part of the page about its faults begins with."""
 MOST_MARKS = 2
 """So many marks without words have a row each; more of them share one."""
 

@@ -140,6 +140,8 @@ class PlateScreen(Page):
                  "home": -(1 << 20), "end": 1 << 20}  # fmt: skip
         if key in steps:
             self.top += steps[key]
+        elif key == "y" and self.why.asked:
+            self.top = self._row_of(plate_text.WHY)
         elif key in ("j", "m", "w", "c"):
             self.message = self._not_now()
             if not self.message:
@@ -147,6 +149,11 @@ class PlateScreen(Page):
         else:
             return False
         return True
+
+    def _row_of(self, heading: str) -> int:
+        """Return the place of the part of the page that begins so."""
+        rows = enumerate(self._page_rows[1])
+        return next((place for place, row in rows if row and row[0][0] == heading), self.top)
 
     def exposure_plate(self) -> tuple[str, ...]:
         """The exposure is reckoned from this plate."""

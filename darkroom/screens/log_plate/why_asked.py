@@ -71,7 +71,7 @@ class WhyAsked:
             return ""
         from darkroom.faults.words import chance_text
 
-        return f"{why.causes[0].label}, {chance_text(why.causes[0].chance)} (why: below)"
+        return f"{why.causes[0].label}, {chance_text(why.causes[0].chance)} (y shows why)"
 
     def rows(self, columns: int) -> list[Row]:
         """Return the rows of the page about it; none for a plate without a fault."""

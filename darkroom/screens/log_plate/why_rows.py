@@ -11,10 +11,10 @@ from darkroom.faults.words import Kind, lines
 from darkroom.log.catalogue.plate_faults import PlateWhy
 from darkroom.log.plate.comparison import Difference, shown
 from darkroom.process.text.plain_text import plain
+from darkroom.screens.log_plate.plate_text import WHY
 from darkroom.screens.widgets.rows import Row, clip, width
 from darkroom.screens.widgets.wrapped_text import wrapped
 
-HEADING = "WHY IT FAILED"
 LOOKING = "looking …"
 MOST_DIFFERENCES = 8
 """So many differences from the nearest good plate are shown; side by side in the log shows them all."""
@@ -26,7 +26,7 @@ KEYS = "j answers the questions and tells what a test showed; c confirms a cause
 def why_rows(answer: PlateWhy | None, catalogue: Catalogue, columns: int) -> Iterator[Row]:
     """Yield the rows; while the answer is looked for (None) they say that."""
     yield []
-    yield [(HEADING, "loud")]
+    yield [(WHY, "loud")]
     if answer is None:
         yield [(LOOKING, "quiet")]
         return

@@ -65,6 +65,40 @@ def test_the_page_tells_why(home: Path, size: tuple[int, int]) -> None:
     looking(home, steps, text=None, size=size)
 
 
+def test_y_goes_to_why(home: Path) -> None:
+    """The part stands at the top of the page, whatever is above it."""
+    path = failed(home, "violet-bloom")
+
+    async def steps(hand: Looker) -> None:
+        await opened(hand, path)
+        await hand.wait("(y shows why)")
+        await hand.press("y")
+        assert hand.rows()[1].startswith("WHY IT FAILED")
+        await hand.press("home")
+        assert "WHY IT FAILED" not in hand.rows()[1]
+
+    looking(home, steps, text=None)
+
+
+def test_no_list_of_causes_tells_what_to_do(home: Path) -> None:
+    """A remedy stands with its test and its cautions alone: lists say how likely and how often."""
+    path = failed(home, "violet-bloom")
+
+    async def steps(hand: Looker) -> None:
+        await opened(hand, path)
+        await hand.press("c")
+        await hand.wait("what did it come from?")
+        assert "Close the lid" not in hand.text() and "in the shade" not in hand.text()
+        await hand.type("another")
+        await hand.press("enter")
+        await hand.wait("shows as")
+        await hand.type("tray in")
+        await hand.wait("shows as crazed rim (usually), violet bloom (often)")
+        assert "in the shade" not in hand.text()
+
+    looking(home, steps, text=None)
+
+
 def test_a_good_plate_has_no_such_part(home: Path) -> None:
     """Without a fault nothing is looked for, c says how to mark one, and the foot does not offer it."""
     path = put(home, forgotten())
