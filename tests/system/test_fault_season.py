@@ -21,6 +21,7 @@ pytestmark = [pytest.mark.system, pytest.mark.slow]
 
 QUESTION = "Is the veil under the holder's edge too?"
 WARM = "developer too warm"
+SIZES = ((80, 24), (120, 40))
 
 
 class Looking:
@@ -35,7 +36,7 @@ class Looking:
         self.terminal.spawn([*ARGV, "log", "look"])
         self.hand.wait(lambda screen: "newest first" in screen and "reading the log" not in screen)
         typed(self.hand, f"ferns {number}")
-        self.hand.wait("1 of ")
+        self.hand.wait(lambda screen: re.search(r"\b1 of ", screen) is not None)
         self.key("enter", "sensitise")
 
     def key(self, key: str, then: str | Callable[[str], bool]) -> None:
@@ -63,14 +64,23 @@ class Looking:
         return None
 
     def read_all(self) -> str:
-        """Read a page to its end; return its words in one line."""
+        """Read a page to its end; return its rows, of each screen those between title and keys."""
         self.terminal.settle()
-        seen = self.terminal.screen()
-        while (more := re.search(r"\d+ rows? more", self.terminal.screen())) is not None:
-            self.key("pagedown", lambda screen, before=more[0]: before not in screen)  # type: ignore[misc]
-            self.terminal.settle()
-            seen += self.terminal.screen()
-        return " ".join(seen.split())
+        seen = [self.terminal.screen()]
+        while self.page_down():
+            seen.append(self.terminal.screen())
+        # the last row but one says how much there is more, the last one the keys
+        return "\n".join(row for screen in seen for row in screen.splitlines()[1:-2])
+
+    def page_down(self) -> bool:
+        """Go on by a page; return whether there was one."""
+        self.terminal.settle()
+        before = self.terminal.screen()
+        if not re.search(r"\d+ rows? more", before):
+            return False
+        self.key("pagedown", lambda screen: screen.splitlines()[1:4] != before.splitlines()[1:4])
+        self.terminal.settle()
+        return True
 
     def picture(self, path: Path) -> None:
         """Keep a picture of the screen, every cell of which is red."""
@@ -164,18 +174,59 @@ def look_at_why(home: Path) -> None:
     judged_before = FIRST_FOG - 2  # one of them was not judged
     assert rows == [("developer", "D-4", 4, 0), ("developer", "D-3", 0, judged_before)]
     assert found["nearest_good"]["title"] == f"Plate {FIRST_FOG - 1}"
-    words = " ".join(told(home, "fault", "why", str(LAST_FOG)).split())
-    for text in (
+    says_why(told(home, "fault", "why", str(LAST_FOG)))
+
+
+def says_why(text: str) -> None:
+    """Whoever tells it: since when, what was new, for and against, what is not recorded, one advice."""
+    words = " ".join(text.split())
+    for part in (
         f"First with plate {FIRST_FOG} of ",
         f"new since plate {FIRST_FOG - 1}: developer D-4, developer 8 °C warmer",
+        "developer: D-4 4 with, 0 without; D-3 0 with, 29 without",
         "for developer +7.5 °C against your usual strongly",
         f"for {QUESTION} yes",
-        "against",
+        "against it did not begin with a new bath",
         "not recorded: first seen",
         "Change one thing: cool the developer to your usual temperature.",
+        "against the nearest good one" if "WHY IT FAILED" in words else "differs from the nearest good one",
     ):
-        assert text in words, (text, words)
+        assert part in words, (part, words)
     assert words.count("Change one thing") + words.count("Test first") == 1
+
+
+def read_page(home: Path, pictures: Path, columns: int, rows: int, *parts: str) -> None:
+    """By keys: the plate's page says why it failed, and these parts; every cell is red."""
+    looking = Looking(home, columns, rows)
+    with looking.terminal:
+        looking.open_page(LAST_FOG)
+        looking.hand.wait(f"likely {' ' * 4}{WARM}")
+        looking.terminal.settle()  # the row at the top may be drawn before those below
+        while "WHY IT FAILED" not in looking.terminal.screen():
+            assert looking.page_down(), looking.terminal.screen()
+        looking.picture(pictures / f"why {columns}.png")
+        seen = looking.read_all()
+        looking.terminal.settle()
+        assert audit(looking.terminal.data) == []
+    says_why(seen)
+    words = " ".join(seen.split())
+    for part in parts:
+        assert part in words, (part, words)
+
+
+def confirm_cause(home: Path, pictures: Path) -> None:
+    """By keys: the ranked causes are listed on the plate's page, and the first of them is confirmed."""
+    looking = Looking(home, 80, 24)
+    with looking.terminal:
+        looking.open_page(LAST_FOG)
+        looking.hand.wait(f"likely {' ' * 4}{WARM}")
+        looking.key("c", "what did it come from?")
+        looking.hand.wait(lambda screen: screen.find(WARM) < screen.find("developer short of acid"))
+        looking.picture(pictures / "which cause it was.png")
+        looking.key("enter", f"confirmed: {WARM}")
+    (first, corrected) = (line for line in journal(home)[LAST_FOG - 1] if line["event"] == "fault")
+    assert (corrected["cause"], corrected["corrects"]) == (WARM, first["n"])
+    assert corrected["answers"] == first["answers"]
 
 
 def make_good_plates(home: Path, last_day: datetime, ids: dict[str, str]) -> None:
@@ -214,7 +265,11 @@ def test_fog_after_a_new_developer(home: Path, tmp_path: Path) -> None:
         shelve_plate(home, number, last_day, ids, judged=number < LAST_FOG)
     judge_fog(home, tmp_path)
     look_at_why(home)
+    for columns, rows in SIZES:
+        read_page(home, tmp_path, columns, rows)
     make_good_plates(home, last_day, ids)
     before = why(home, LAST_FOG)
-    told(home, "log", "rate", str(LAST_FOG), "--cause", WARM)
+    confirm_cause(home, tmp_path)
     look_at_confirmed(home, before)
+    for columns, rows in SIZES:
+        read_page(home, tmp_path, columns, rows, f"You confirmed: {WARM}.", "confirmed on 1 of your plates")
