@@ -50,7 +50,7 @@ class Began(msgspec.Struct, frozen=True, kw_only=True):
 
     `after` is the number of the judged plate of the process before it, without the fault; None without one.
     `new` says what was new since then, each in words: "developer D-4", "bath topped up". `plates` is how
-    many plates the run has, up to this one.
+    many plates the run has, up to this one, `had_before` how many of the process had the fault before it.
     """
 
     fault: str
@@ -60,6 +60,7 @@ class Began(msgspec.Struct, frozen=True, kw_only=True):
     plates: int
     after: int | None = None
     new: tuple[str, ...] = ()
+    had_before: int = 0
 
 
 class FaultTally(msgspec.Struct, frozen=True, kw_only=True):

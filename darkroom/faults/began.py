@@ -45,6 +45,7 @@ def began(plate: PlateFigures, history: Sequence[PlateFigures], fault: str) -> B
     run = runs.run_up_to(plate, earlier, (fault,))
     if run is None:
         return None
+    before_run = usuals.before(run.first, earlier)
     return Began(
         fault=fault,
         plate=run.first.plate,
@@ -52,7 +53,10 @@ def began(plate: PlateFigures, history: Sequence[PlateFigures], fault: str) -> B
         day=run.first.day,
         plates=len(run.plates),
         after=None if run.after is None else run.after.number,
-        new=tuple(_new(run, run.after, usuals.before(run.first, earlier))) if run.after is not None else (),
+        new=tuple(_new(run, run.after, before_run)) if run.after is not None else (),
+        had_before=sum(
+            other.process == plate.process and runs.marked(other, (fault,)) for other in before_run
+        ),
     )
 
 

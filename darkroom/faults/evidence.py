@@ -15,6 +15,8 @@ from darkroom.faults.history import BottleThen, PlateFigures, StageFigures, stop
 
 FEWEST_EACH = 3
 """So many judged plates with a holder, and with the others, are compared (our own choice)."""
+MOST_EACH = 10
+"""So many of the last ones of either (our own choice: half of the plates that the usual is made of)."""
 
 
 class Asked:
@@ -161,9 +163,10 @@ def _same_fault_before(asked: Asked) -> float | None:
 
 
 def _more_often(name: Callable[[PlateFigures], str | None]) -> Figure:
-    """Return by how many per cent points more of the earlier plates with this holder had the fault.
+    """Return by how many per cent points more of the last plates with this holder than of the others had it.
 
-    The plate itself has it, whatever the holder does, and does not count.
+    The last MOST_EACH of either count: what a holder was before it leaked does not speak for ever. The plate
+    itself has the fault, whatever the holder does, and does not count.
     """
 
     def figure(asked: Asked) -> float | None:
@@ -171,8 +174,8 @@ def _more_often(name: Callable[[PlateFigures], str | None]) -> Figure:
         if own is None or not asked.faults:
             return None
         judged = [plate for plate in asked.earlier if plate.judged and name(plate) is not None]
-        like = [runs.marked(plate, asked.faults) for plate in judged if name(plate) == own]
-        others = [runs.marked(plate, asked.faults) for plate in judged if name(plate) != own]
+        like = [runs.marked(plate, asked.faults) for plate in judged if name(plate) == own][-MOST_EACH:]
+        others = [runs.marked(plate, asked.faults) for plate in judged if name(plate) != own][-MOST_EACH:]
         if min(len(like), len(others)) < FEWEST_EACH:
             return None
         return 100 * (sum(like) / len(like) - sum(others) / len(others))

@@ -35,6 +35,7 @@ def _name(
 
 _STEPS = "press at each step"
 _BOOK = "keep the bottle in the book (darkroom bottle new) and choose it on the home form"
+_BOOK_AND_JUDGE = "judge each plate, and choose its bottles from the book"
 _JUDGE = 'judge each plate, and say "nothing else" when it is so'
 
 NAMES: tuple[EvidenceName, ...] = (
@@ -95,23 +96,23 @@ NAMES: tuple[EvidenceName, ...] = (
         _JUDGE, 0, 20, True,
     ),
     _name(
-        "holder", "%", "how much more often the fault comes with this holder than with the others",
+        "holder", "%", "how much more often the last ten plates of this holder had the fault than of others",
         "name the holder on the home form, and judge each plate", -100, 100, True,
     ),
     _name(
-        "camera", "%", "how much more often the fault comes with this camera than with the others",
+        "camera", "%", "how much more often the last ten plates of this camera had the fault than of others",
         "name the camera on the home form, and judge each plate", -100, 100, True,
     ),
     *(
         _name(
             f"new {role}", "", f"whether the fault began with the first plate of this {role} (1) or not (0)",
-            _BOOK, 0, 1, True,
+            _BOOK_AND_JUDGE, 0, 1, True,
         )
         for role in ("collodion", "bath", "developer", "fixer", "varnish")
     ),
     _name(
         "bath treated", "", "whether the fault began when the bath was topped up or treated (1) or not (0)",
-        _BOOK, 0, 1, True,
+        _BOOK_AND_JUDGE, 0, 1, True,
     ),
 )  # fmt: skip
 """All of them, in the order of the work."""

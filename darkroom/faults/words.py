@@ -91,10 +91,18 @@ def began_text(run: Began) -> str:
     row = f", {run.plates} judged plates in a row" if run.plates > 1 else ""
     if run.after is None:
         return f"already with the first judged plate, {run.number} of {day}{row}"
-    first = f"first with plate {run.number} of {day}{row}; "
+    first = f"{_once(run)} with plate {run.number} of {day}{row}; "
     if not run.new:
         return first + f"nothing is noted as new since plate {run.after}"
     return first + f"new since plate {run.after}: {', '.join(run.new)}"
+
+
+def _once(run: Began) -> str:
+    """Return "first", or how many plates of the process had the fault before."""
+    if not run.had_before:
+        return "first"
+    plates = "an earlier plate" if run.had_before == 1 else f"{run.had_before} earlier plates"
+    return f"after {plates}, again"
 
 
 def _faults(why: Why, catalogue: Catalogue) -> Iterator[Line]:

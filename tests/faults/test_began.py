@@ -53,6 +53,17 @@ def test_a_fault_that_was_always_there_has_nothing_new() -> None:
     assert (found.number, found.after, found.new) == (1, None, ())
 
 
+def test_what_was_there_before_a_pause_is_counted() -> None:
+    """Plates of the process with the fault before the run are counted, those of others and later ones not."""
+    history = [plate(1, FOG), plate(2, FOG, process="black glass"), plate(3), plate(4, FOG), plate(5, FOG)]
+    found = began(plate(4, FOG), history, FOG)
+    assert found is not None
+    assert (found.number, found.had_before) == (4, 1)
+    found = began(plate(5, FOG), [plate(3), plate(4, FOG)], FOG)
+    assert found is not None
+    assert (found.number, found.had_before) == (4, 0)
+
+
 def test_a_plate_without_the_fault_has_no_beginning() -> None:
     """What is not marked did not begin, whatever the plates around it have."""
     assert began(plate(2), [plate(1, FOG), plate(2), plate(3, FOG)], FOG) is None

@@ -170,6 +170,15 @@ def test_the_same_fault_before_counts_judged_plates_of_the_process_in_a_row() ->
     assert figure("same fault before", plate(40, FOG), *(plate(n, FOG) for n in range(1, 40))) == 20
 
 
+def test_a_holder_that_began_to_leak_is_seen_by_its_last_ten_plates() -> None:
+    """Thirty clean plates do not hide that two of its last ten fogged; the others' last ten had one."""
+    clean = [plate(number, holder="old") for number in range(30)]
+    first = [plate(30 + number, FOG, holder="other") for number in range(5)]
+    rest = [plate(40 + number, holder="other") for number in range(9)]
+    leaks = [plate(50, FOG, holder="old"), plate(51, FOG, holder="old"), plate(52, FOG, holder="other")]
+    assert figure("holder", plate(60, FOG, holder="old"), *clean, *first, *rest, *leaks) == pytest.approx(10)
+
+
 def test_a_holder_is_held_against_the_others() -> None:
     """Two of four plates with this holder and one of five with the others: 30 points more often."""
     mine = [plate(number, *faults, holder="old") for number, faults in enumerate([(FOG,), (FOG,), (), ()])]

@@ -64,6 +64,16 @@ def test_zero_has_no_minus() -> None:
     assert warm.words(-0.06) == "developer -0.1 °C against your usual"
 
 
+def test_what_is_told_of_a_holder_agrees_with_its_weight() -> None:
+    """Of a holder or camera "no more often" is never told for a leak, and "more often" never against it."""
+    for name in ("light leak", "dirty holder", "film touched the holder"):
+        for each in CATALOGUE.causes[name].evidence:
+            if each.of in ("holder", "camera"):
+                for value in range(-100, 101):
+                    more = not each.words(value).startswith(("no more often", "less often"))
+                    assert each.decibans(value) * (1 if more else -1) >= 0, (name, each.of, value)
+
+
 def test_names_fit_a_list() -> None:
     """The labels of faults and causes have at most 40 signs, and no two are alike."""
     labels = [entry.label for entry in ENTRIES]

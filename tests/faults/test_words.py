@@ -140,11 +140,16 @@ def test_too_few_plates_for_a_usual_is_said_where_a_usual_is_missing() -> None:
 
 
 def test_where_a_fault_came_from_is_told_for_each_kind_of_beginning() -> None:
-    """From the first plate on, with nothing new, with one plate alone."""
+    """From the first plate on, with nothing new, with one plate alone, after plates that had it before."""
     first = Began(fault="general fog", plate="p1", number=1, day="2026-05-14", plates=1)
     assert began_text(first) == "already with the first judged plate, 1 of 14 May"
     alone = Began(fault="general fog", plate="p9", number=9, day="not a day", plates=1, after=8)
     assert began_text(alone) == "first with plate 9 of not a day; nothing is noted as new since plate 8"
+    again = msgspec.structs.replace(alone, day="2026-05-14", had_before=3)
+    nothing = "nothing is noted as new since plate 8"
+    assert began_text(again) == f"after 3 earlier plates, again with plate 9 of 14 May; {nothing}"
+    once = msgspec.structs.replace(again, had_before=1)
+    assert began_text(once) == f"after an earlier plate, again with plate 9 of 14 May; {nothing}"
 
 
 def test_a_test_and_a_note_are_told_as_such() -> None:
