@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from darkroom.faults.history import BottleThen
 from darkroom.log.catalogue.database import repairing
-from darkroom.log.catalogue.row_sums import sound
+from darkroom.log.catalogue.row_sums import damaged, sound
 from darkroom.solutions import clearing
 from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import DAY, Bottle, fold
@@ -151,15 +151,19 @@ def _iodised(bottle: Bottle, last: Mapping[str, float], plates: int) -> bool | N
 def bottles_then(
     log: Catalogue,
     plates: Collection[str],
+    count: int,
     bottles: Mapping[str, Bottle],
     recipes: Mapping[str, Recipe],
     sizes: Mapping[str, float] | None = None,
 ) -> BottlesThen:
     """Return the bottles of plates (first files, as the catalogue's `path`) as they were.
 
-    Only the uses of their own bottles are read, so that a long log costs no more than a short one.
+    Only the uses of their own bottles are read, so that a long log costs no more than a short one. The
+    plates have so many uses in all (`count`): with another number the catalogue is damaged, and filled anew.
     """
     own = _uses(log, "path", plates)
+    if len(own) != count:
+        raise damaged()
     ids = {use.bottle for use in own if use.bottle is not None}
     names = {name_key(use.name) for use in own if use.bottle is None and use.name}
     ids |= {bottle.id for bottle in bottles.values() if name_key(bottle.name) in names}
@@ -168,6 +172,9 @@ def bottles_then(
         name for (name,) in (log.few(_NAMES) if named else ()) if name is not None and name_key(name) in named
     ]
     of_bottles = [*_uses(log, "bottle", ids), *_uses(log, "bottle IS NULL AND name", spelt)]
+    read = set(of_bottles)
+    if any(use not in read for use in own if use.bottle is not None or use.name in spelt):
+        raise damaged()
     return BottlesThen(own, of_bottles, bottles, recipes, sizes)
 
 

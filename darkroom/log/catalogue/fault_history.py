@@ -19,8 +19,8 @@ from darkroom.faults.history import MarkedFault, PlateFigures, StageFigures
 from darkroom.log.catalogue.bottles_then import bottles_then
 from darkroom.log.catalogue.database import Row, repairing
 from darkroom.log.catalogue.fault_rows import fault_of_row, looked_for_of
-from darkroom.log.catalogue.row_sums import sound
-from darkroom.log.catalogue.schema import PLATE_COLUMNS, STAGE_COLUMNS
+from darkroom.log.catalogue.row_sums import damaged, sound
+from darkroom.log.catalogue.schema import COUNTED, PLATE_COLUMNS, STAGE_COLUMNS
 from darkroom.log.plate.parts import parts
 from darkroom.process import timing
 from darkroom.process.file.profile import from_plain
@@ -64,7 +64,12 @@ def fault_history(
     stages = _by_path(log, "stages", paths)
     readings = _by_path(log, "readings", paths)
     processes = _processes(log, {row["process_sum"] for row in rows})
-    then = bottles_then(log, paths, bottles, recipes, sizes)
+    counts = {row["path"]: _counts(row) for row in rows}
+    for table, read in (("faults", marked), ("stages", stages), ("readings", readings)):
+        if any(len(read.get(path, ())) != of[table] for path, of in counts.items()):
+            raise damaged()
+    uses = sum(of["uses"] for of in counts.values())
+    then = bottles_then(log, paths, uses, bottles, recipes, sizes)
     shipped = tuple(fault for fault in faults.faults if fault not in faults.own)
     found = []
     for row in rows:
@@ -106,6 +111,11 @@ def fault_history(
 _JUDGED = ("stars", "exposure_stops", "exposure_word", "best_strip", "nothing_else")
 
 
+def _counts(row: Row) -> dict[str, int]:
+    """Return {table: how many rows the plate has in it}."""
+    return dict(zip(COUNTED, map(int, row["row_counts"].split()), strict=True))
+
+
 def _plates(log: Catalogue, upto: str | None, most: int) -> list[Row]:
     """Return the rows of the plates, oldest first; one of an id that stands twice in the log."""
     columns = ", ".join((*PLATE_COLUMNS, "row_sum"))
@@ -132,7 +142,9 @@ def _processes(log: Catalogue, sums: Collection[str]) -> dict[str, Process]:
     """Return {sum: the process as it was then}; one that cannot be told is left out."""
     found = {}
     for process_sum in sums:
-        rows = sound(log.few("SELECT * FROM processes WHERE sum = ?", (process_sum,)))
+        rows = [*sound(log.few("SELECT * FROM processes WHERE sum = ?", (process_sum,)))]
+        if not rows:
+            raise damaged()
         for _, _, body in rows:
             try:
                 found[process_sum] = from_plain(msgspec.json.decode(str(body)))

@@ -13,7 +13,7 @@ from darkroom.log.catalogue.fault_rows import fault_row
 from darkroom.log.catalogue.helper_processes import interrupts_blocked
 from darkroom.log.catalogue.row_sums import with_sum
 from darkroom.log.catalogue.rows import Value, plate_rows_of
-from darkroom.log.catalogue.schema import PLATE_COLUMNS
+from darkroom.log.catalogue.schema import COUNTED, PLATE_COLUMNS
 from darkroom.log.journal.merge import merge
 from darkroom.log.journal.read import read_file
 
@@ -43,7 +43,6 @@ def fill(folder: Cell, group: JournalGroup) -> Filled:
         for (path, state), journal_file in zip(group.files, journal_files, strict=True)
     ]
     tables: dict[str, list[tuple[Any, ...]]] = {
-        "plates": [tuple(plate_row[name] for name in PLATE_COLUMNS)],
         "stages": [(first, *row) for row in plate_rows.stages],
         "readings": [(first, *row) for row in plate_rows.readings],
         "faults": [
@@ -55,6 +54,8 @@ def fill(folder: Cell, group: JournalGroup) -> Filled:
         "uses": [(first, position, *row) for position, row in enumerate(plate_rows.uses, 1)],
         "files": files,
     }
+    plate_row["row_counts"] = " ".join(str(len(tables[table])) for table in COUNTED)
+    tables["plates"] = [tuple(plate_row[name] for name in PLATE_COLUMNS)]
     return Filled(first, {name: list(map(with_sum, rows)) for name, rows in tables.items()})
 
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 import msgspec
 
-from darkroom.errors import NothingFound
+from darkroom.errors import DarkroomError
 from darkroom.faults.answer import Why
 from darkroom.faults.gone import gone, gone_text
 from darkroom.faults.history import PlateFigures
@@ -119,7 +119,7 @@ def _beside_good(log: Catalogue, answer: Why) -> PlateWhy:
         return PlateWhy(why=answer)
     try:
         own, good = (read_record(log.find(plate)) for plate in (answer.plate, answer.nearest_good))
-    except NothingFound:  # its journal went away meanwhile
+    except DarkroomError:  # its journal went away meanwhile, or stands in two folders
         return PlateWhy(why=answer)
     return PlateWhy(
         why=answer,

@@ -46,14 +46,19 @@ def with_sum(values: tuple[Any, ...]) -> tuple[Any, ...]:
     return (*values, row_sum(values))
 
 
+def damaged() -> sqlite3.DatabaseError:
+    """Return the error for a catalogue that holds something untrue, or has lost something."""
+    import sqlite3
+
+    return sqlite3.DatabaseError(DAMAGED)
+
+
 def sound(rows: Iterable[tuple[Any, ...]]) -> Iterator[tuple[Any, ...]]:
     """Yield the rows without their sums. Raises sqlite3.DatabaseError at one whose sum is not right."""
     for row in rows:
         values = row[:-1]
         if row[-1] != row_sum(values):
-            import sqlite3
-
-            raise sqlite3.DatabaseError(DAMAGED)
+            raise damaged()
         yield values
 
 
@@ -70,10 +75,8 @@ def check_structure(db: sqlite3.Connection, table: str) -> None:
 
     For a table whose rows are all read with their sums in any case.
     """
-    import sqlite3
-
     if db.execute(f"PRAGMA integrity_check({table})").fetchone() != ("ok",):
-        raise sqlite3.DatabaseError(DAMAGED)
+        raise damaged()
 
 
 def is_current(db: sqlite3.Connection) -> bool:

@@ -13,7 +13,10 @@ PLATE_COLUMNS = (
     "wet_used", "wet_about", "humidity", "humidity_from", "estimated", "stars", "exposure_stops",
     "best_strip", "next", "scan", "camera", "holder", "f_number", "ev", "exposure_word",
     "nothing_else", "proposed", "first_seen", "files", "words",
+    "row_counts",
 )  # fmt: skip
+COUNTED = ("faults", "stages", "readings", "uses")
+"""The tables of which `row_counts` says how many rows a plate has ("1 12 5 4"): a lost one is found by it."""
 STAGE_COLUMNS = ("path", "position", "stage", "ends", "planned", "seconds", "how", "source", "celsius",
                  "origin", "law", "cleared", "exposed")  # fmt: skip
 USE_COLUMNS = ("path", "position", *PlateUse.__struct_fields__)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sqlite3
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -15,6 +16,7 @@ from darkroom.faults.history import PlateFigures
 from darkroom.log.bottles.files import read_shelf
 from darkroom.log.catalogue import fault_history as module
 from darkroom.log.catalogue.catalogue import Catalogue
+from darkroom.log.catalogue.database import NAME
 from darkroom.log.catalogue.fault_history import Confirmed, confirmed_causes, fault_history
 from darkroom.log.journal import append
 from darkroom.log.store import paths
@@ -180,6 +182,19 @@ def test_confirmed_causes_are_counted_over_the_whole_log(home: Path, fog: list[P
     rehearsals.mkdir(parents=True)
     (rehearsals / "20260515-120000-zzzzzz.jsonl").write_bytes(fog[31].read_bytes())
     assert confirmed(home).causes == {"light leak": 2, "old developer": 1}
+
+
+@pytest.mark.parametrize("table", ["faults", "stages", "readings", "uses", "processes"])
+def test_a_row_that_was_lost_is_read_again(home: Path, fog: list[Path], table: str) -> None:
+    """A catalogue that has lost rows is filled anew: nothing is told that the journals do not hold."""
+    truth = history(home, whole=["20260515-090000-aaaa31"])
+    with sqlite3.connect(home / NAME) as db:
+        place = "sum IN (SELECT process_sum FROM plates)" if table == "processes" else "path LIKE '%aaaa31%'"
+        assert db.execute(f"DELETE FROM {table} WHERE {place}").rowcount > 0
+    with Catalogue(home) as log:
+        log.read_changes()
+        told = fault_history(log, FAULTS, read_shelf(home).bottles, {}, whole=["20260515-090000-aaaa31"])
+    assert told == truth
 
 
 def _lines(path: Path) -> list[ev.AnyEvent]:
