@@ -24,6 +24,11 @@ class EvidenceName(msgspec.Struct, frozen=True, kw_only=True):
     high: float
     about_fault: bool = False
 
+    @property
+    def told(self) -> str:
+        """What the figure is called in a sentence."""
+        return _TOLD.get(self.name, self.name)
+
 
 def _name(
     name: str, unit: str, what: str, noted_by: str, low: float, high: float, about_fault: bool = False
@@ -37,6 +42,36 @@ _STEPS = "press at each step"
 _BOOK = "keep the bottle in the book (darkroom bottle new) and choose it on the home form"
 _BOOK_AND_JUDGE = "judge each plate, and choose its bottles from the book"
 _JUDGE = 'judge each plate, and say "nothing else" when it is so'
+
+_TOLD = {
+    "coat seconds": "how long it set",
+    "coat over usual": "how long it set, against your usual",
+    "bath share": "time in the bath",
+    "bath over usual": "bath temperature against your usual",
+    "drain seconds": "how long it drained",
+    "drain over usual": "how long it drained, against your usual",
+    "wet share": "how long it stayed wet",
+    "exposure over proposal": "exposure against the proposed one",
+    "judged stops": "what the next plate should get",
+    "developer over usual": "developer temperature against your usual",
+    "developed share": "how long it was developed",
+    "developed over usual": "how long it was developed, against your usual",
+    "first seen": "how soon the image showed",
+    "stop seconds": "how long under water before the fixer",
+    "clearing ratio": "clearing time against a fresh fixer's",
+    "fixed share": "how long it was fixed",
+    "wash share": "how long it was washed",
+    "same fault before": "the plates right before",
+    "holder": "how other holders did",
+    "camera": "how other cameras did",
+    "new collodion": "whether it began with a new collodion",
+    "new bath": "whether it began with a new bath",
+    "new developer": "whether it began with a new developer",
+    "new fixer": "whether it began with a new fixer",
+    "new varnish": "whether it began with a new varnish",
+    "bath treated": "whether it began when the bath was treated",
+}
+"""What a figure is called in a sentence, where that is not its name."""
 
 NAMES: tuple[EvidenceName, ...] = (
     _name("coat seconds", "s", "from the pour to the bath: how long the collodion set", _STEPS, 0, 300),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 from itertools import groupby
 from typing import Literal
@@ -12,6 +12,7 @@ import msgspec
 from darkroom.faults.answer import Advice, Began, FaultTally, Likely, Weighed, Why
 from darkroom.faults.answered import given_in, unanswered
 from darkroom.faults.catalogue import Catalogue
+from darkroom.faults.evidence_names import BY_NAME
 from darkroom.faults.usual import FEWEST
 from darkroom.faults.weight_words import Strength, strength
 from darkroom.process.text.days import MONTHS
@@ -166,11 +167,20 @@ def _reasons(likely: Likely) -> Iterator[Line]:
         for weighed in likely.evidence:
             if _side(weighed) == side:
                 yield Line(kind=_side(weighed), text=weighed.says, strength=strength_text(weighed.decibans))
-    if likely.silent:
-        yield Line(kind="silent", text=f"not recorded: {', '.join(likely.silent)}")
+    yield from _silent(likely.silent)
     if likely.confirmed:
         plates = "1 of your plates" if likely.confirmed == 1 else f"{likely.confirmed} of your plates"
         yield Line(kind="confirmed", text=f"confirmed on {plates}")
+
+
+def _silent(names: Sequence[str]) -> Iterator[Line]:
+    """Yield what the record does not hold of the plate, and what other plates do not tell yet."""
+    of_plate = [BY_NAME[name].told for name in names if not BY_NAME[name].about_fault]
+    of_others = [BY_NAME[name].told for name in names if BY_NAME[name].about_fault]
+    if of_plate:
+        yield Line(kind="silent", text=f"not recorded: {'; '.join(of_plate)}")
+    if of_others:
+        yield Line(kind="silent", text=f"not known yet: {'; '.join(of_others)}")
 
 
 def _side(weighed: Weighed) -> Literal["for", "against", "neither"]:

@@ -16,7 +16,7 @@ ANSWER = [
     Line(kind="for", text="developer +6.0 °C against your usual", strength="strongly"),
     Line(kind="cause", text="developer left on too long", strength="about 20 %"),
     Line(kind="against", text="developed 16 s, planned 15 s", strength="a little"),
-    Line(kind="silent", text="not recorded: first seen"),
+    Line(kind="silent", text="not recorded: how soon the image showed"),
     Line(kind="none", text="none of these", strength="about 10 %"),
     Line(kind="advice", text="Change one thing: cool the developer to your usual temperature."),
 ]
@@ -32,7 +32,7 @@ def test_the_answer_is_set_in_columns() -> None:
         "     for        developer +6.0 °C against your usual            strongly",
         "2  developer left on too long                                 about 20 %",
         "     against    developed 16 s, planned 15 s                    a little",
-        "     not recorded: first seen",
+        "     not recorded: how soon the image showed",
         "   none of these                                              about 10 %",
         "",
         "Change one thing: cool the developer to your usual temperature.",

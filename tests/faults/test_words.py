@@ -6,7 +6,7 @@ import msgspec
 import pytest
 
 from darkroom.faults.answer import Advice, Began, FaultTally, Likely, Weighed, Why
-from darkroom.faults.catalogue import Ask
+from darkroom.faults.catalogue import Ask, Catalogue
 from darkroom.faults.history import MarkedFault
 from darkroom.faults.words import LONGEST_WORDS, began_text, chance_text, home_advice, lines, strength_text
 from tests.kit.small_faults import catalogue, cause, fault
@@ -85,7 +85,7 @@ def test_the_whole_answer_in_its_order() -> None:
         ("for", "developer +6.0 °C against your usual", "strongly"),
         ("against", "developer 2 days old", "a little"),
         ("neither", "the air at 50 %", "says little"),
-        ("silent", "not recorded: first seen", ""),
+        ("silent", "not recorded: how soon the image showed", ""),
         ("confirmed", "confirmed on 3 of your plates", ""),
         ("none", "none of these", "about 10 %"),
         ("unanswered", f"not answered: {EDGE}", ""),
@@ -221,3 +221,13 @@ def test_at_home_the_faults_are_named_that_the_advice_is_for() -> None:
     assert (
         home_advice(note, both) == "since plate 20: finger marks, general fog; next time, press at each step"
     )
+
+
+def test_what_other_plates_do_not_tell_is_no_gap_of_the_record() -> None:
+    """A plate may name its camera: without other cameras to compare with, that is told as not known yet."""
+    cause = Likely(cause="leak", label="leak", chance=0.6, silent=("first seen", "wet share", "camera"))
+    told = lines(Why(plate="p", number=1, causes=(cause,)), Catalogue())
+    assert [line.text for line in told if line.kind == "silent"] == [
+        "not recorded: how soon the image showed; how long it stayed wet",
+        "not known yet: how other cameras did",
+    ]

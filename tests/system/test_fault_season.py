@@ -187,7 +187,7 @@ def says_why(text: str) -> None:
         "for developer +7.5 °C against your usual strongly",
         f"for {QUESTION} yes",
         "against it did not begin with a new bath",
-        "not recorded: first seen",
+        "not recorded: how soon the image showed",
         "Change one thing: cool the developer to your usual temperature.",
         "against the nearest good one" if "WHY IT FAILED" in words else "differs from the nearest good one",
     ):

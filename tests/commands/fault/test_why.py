@@ -37,7 +37,7 @@ def test_it_is_told_from_when_it_began_to_the_one_advice(fog: list[Path], capsys
     causes = [row for row in rows if row[:1].isdigit()]
     assert causes[0].startswith("1  developer too warm") and causes[0].endswith(" %")
     assert any(row.lstrip().startswith("for ") and "against your usual" in row for row in rows)
-    assert any("not recorded: first seen" in row for row in rows)
+    assert any("not recorded: how soon the image showed" in row for row in rows)
     advice = [row for row in rows if row.startswith("Change one thing: ")]
     assert len(advice) == 1 and "developer" in advice[0]
     (head,) = [row for row in rows if row.startswith("differs from the nearest good one in")]
