@@ -70,7 +70,7 @@ def _differences(answer: PlateWhy, columns: int) -> Iterator[Row]:
         return
     told = answer.differences[:MOST_DIFFERENCES]
     cells = [("against the nearest good one", f"plate {answer.why.number}", good), *map(_cells, told)]
-    label_cells = min(max(width(row[0]) for row in cells), max(12, columns // 2 - 4))
+    label_cells = min(max(width(row[0]) for row in cells), max(6, columns // 2 - 4))
     value_cells = max(4, (columns - label_cells - 4) // 2)
     first_cells = min(value_cells, max(width(row[1]) for row in cells))
     for place, (label, first, second) in enumerate(cells):
