@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -21,6 +21,10 @@ pytestmark = [pytest.mark.system, pytest.mark.slow]
 
 QUESTION = "Is the veil under the holder's edge too?"
 WARM = "developer too warm"
+SINCE = f"since plate {FIRST_FOG}: {FAULT}; "
+GONE = f"gone since plate {LAST_FOG + 1}: "
+FIRST_SURE = LAST_FOG + 4
+"""The first plate that is made when the cause is confirmed."""
 SIZES = ((80, 24), (120, 40))
 
 
@@ -195,7 +199,7 @@ def says_why(text: str) -> None:
     assert words.count("Change one thing") + words.count("Test first") == 1
 
 
-def read_page(home: Path, pictures: Path, columns: int, rows: int, *parts: str) -> None:
+def read_page(home: Path, path: Path, columns: int, rows: int, *parts: str) -> None:
     """By keys: the plate's page says why it failed, and these parts; every cell is red."""
     looking = Looking(home, columns, rows)
     with looking.terminal:
@@ -204,7 +208,7 @@ def read_page(home: Path, pictures: Path, columns: int, rows: int, *parts: str) 
         looking.terminal.settle()  # the row at the top may be drawn before those below
         while "WHY IT FAILED" not in looking.terminal.screen():
             assert looking.page_down(), looking.terminal.screen()
-        looking.picture(pictures / f"why {columns}.png")
+        looking.picture(path)
         seen = looking.read_all()
         looking.terminal.settle()
         assert audit(looking.terminal.data) == []
@@ -212,6 +216,19 @@ def read_page(home: Path, pictures: Path, columns: int, rows: int, *parts: str) 
     words = " ".join(seen.split())
     for part in parts:
         assert part in words, (part, words)
+
+
+def read_home(home: Path, path: Path, *parts: str, columns: int = 80, rows: int = 24) -> None:
+    """The home screen says this before the next plate of the process; every cell is red."""
+    hand = Photographer(home, columns, rows)
+    with hand.terminal:
+        hand.open()
+        hand.wait("to the bench")
+        for part in parts:
+            hand.wait(part)
+        hand.terminal.settle()
+        assert audit(hand.terminal.data) == []
+        save(hand.terminal.cells(), path)
 
 
 def confirm_cause(home: Path, pictures: Path) -> None:
@@ -229,9 +246,9 @@ def confirm_cause(home: Path, pictures: Path) -> None:
     assert corrected["answers"] == first["answers"]
 
 
-def make_good_plates(home: Path, last_day: datetime, ids: dict[str, str]) -> None:
+def make_good_plates(home: Path, last_day: datetime, ids: dict[str, str], numbers: Sequence[int]) -> None:
     """The next plates with a cooler developer are judged, and have nothing of it."""
-    for number in range(LAST_FOG + 1, PLATES + 1):
+    for number in numbers:
         shelve_plate(home, number, last_day, ids, judged=False)
         told(home, "log", "rate", str(number), "--stars", "4", "--nothing-else")
 
@@ -266,10 +283,14 @@ def test_fog_after_a_new_developer(home: Path, tmp_path: Path) -> None:
     judge_fog(home, tmp_path)
     look_at_why(home)
     for columns, rows in SIZES:
-        read_page(home, tmp_path, columns, rows)
-    make_good_plates(home, last_day, ids)
+        read_page(home, tmp_path / f"why {columns}.png", columns, rows)
+        read_home(home, tmp_path / f"since {columns}.png", SINCE, columns=columns, rows=rows)
+    make_good_plates(home, last_day, ids, range(LAST_FOG + 1, FIRST_SURE))
+    read_home(home, tmp_path / "gone.png", GONE)
     before = why(home, LAST_FOG)
     confirm_cause(home, tmp_path)
+    make_good_plates(home, last_day, ids, range(FIRST_SURE, PLATES + 1))
     look_at_confirmed(home, before)
     for columns, rows in SIZES:
-        read_page(home, tmp_path, columns, rows, f"You confirmed: {WARM}.", "confirmed on 1 of your plates")
+        path = tmp_path / f"why, confirmed {columns}.png"
+        read_page(home, path, columns, rows, f"You confirmed: {WARM}.", "confirmed on 1 of your plates")
