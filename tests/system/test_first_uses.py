@@ -19,7 +19,8 @@ PROGRAM = (sys.executable, first_uses.__file__)
 COMMANDS = (
     "log list", "log show 1 --json", "log rate 1 --stars 3", "log compare 1 2", "log trends", "log check",
     "log export html --all --to out.html", "log export jsonl --all --to out.jsonl", "day --note cold", "day",
-    "process times tintype", "log move 1 drain --by=-1s",
+    "process times tintype", "log move 1 drain --by=-1s", "log rate 1 --fault=pinholes --nothing-else",
+    "fault why 1", "fault list",
 )  # fmt: skip
 
 

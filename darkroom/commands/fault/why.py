@@ -82,22 +82,23 @@ def difference_rows(answer: PlateWhy) -> Iterator[str]:
 
     if answer.why is None or answer.good_title is None:
         return
+    rows = [
+        (each.what, shown(each.first, each.unit), shown(each.second, each.unit))
+        for each in answer.differences
+    ]
+    rows = [row for row in rows if row[1] != row[2]]  # a difference too small to be told in words
     yield ""
-    if not answer.differences:
+    if not rows:
         yield clean(f"{answer.good_title} is the nearest good one: no difference is recorded")
         return
-    told = answer.differences[:MOST_DIFFERENCES]
-    rows = [
-        ("differs from the nearest good one in", f"plate {answer.why.number}", answer.good_title.lower()),
-        *((each.what, shown(each.first, each.unit), shown(each.second, each.unit)) for each in told),
-    ]
-    cells = [tuple(map(clean, row)) for row in rows]
+    head = ("differs from the nearest good one in", f"plate {answer.why.number}", answer.good_title.lower())
+    cells = [tuple(map(clean, row)) for row in (head, *rows[:MOST_DIFFERENCES])]
     widths = [max(len(row[column]) for row in cells) for column in range(3)]
     for row in cells:
         yield "  ".join(f"{cell:{width}}" for cell, width in zip(row, widths, strict=True)).rstrip()
-    left = len(answer.differences) - len(told)
-    if left:
-        yield f"and {left} more: darkroom log compare {answer.why.plate} {answer.good}"
+    if len(rows) > MOST_DIFFERENCES:
+        more = f"{len(rows) - MOST_DIFFERENCES} more"
+        yield f"and {more}: darkroom log compare {answer.why.plate} {answer.good}"
 
 
 def as_plain(answer: PlateWhy) -> dict[str, Any]:
