@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from darkroom.faults.answer import Advice, Likely
-from darkroom.faults.answered import ABSENT, SHOWN, Given, outcome, unanswered
+from darkroom.faults.answered import ABSENT, SHOWN, Given, key, outcome, unanswered
 from darkroom.faults.catalogue import Catalogue, Cause
 from darkroom.faults.evidence_names import BY_NAME
 
@@ -33,7 +33,8 @@ def recommend(
 
     The cause with the greatest chance - PRICE·cost is acted upon. A remedy that alters a bottle is advised
     only after the cause's own test was shown; before that the advice is the test, and after the test came
-    out "absent" the remedy is not advised at all. Where no cause reaches LEAST it says what to note.
+    out "absent" the remedy is not advised at all. Where no cause reaches LEAST it says what to note, or
+    which question to answer.
     """
     if not marked:
         return Advice(kind="note", do=FROM_ELSEWHERE)
@@ -48,11 +49,7 @@ def recommend(
         advice = _act_on(catalogue, marked, catalogue.causes[name], given)
         if advice is not None:
             return advice
-    return (
-        _note(catalogue, causes)
-        or _question(catalogue, marked, given)
-        or _trial(catalogue, marked, causes, given)
-    )
+    return _note_or_question(catalogue, marked, causes, given) or _trial(catalogue, marked, causes, given)
 
 
 def _act_on(catalogue: Catalogue, marked: Sequence[str], cause: Cause, given: Given) -> Advice | None:
@@ -76,12 +73,24 @@ def _cautions(catalogue: Catalogue, marked: Sequence[str], cause: Cause) -> tupl
     return tuple(dict.fromkeys((*cause.cautions, *of_faults)))
 
 
-def _note(catalogue: Catalogue, causes: Sequence[Likely]) -> Advice | None:
-    """Return the one thing to record whose figures could move the likeliest causes most.
+def _note_or_question(
+    catalogue: Catalogue, marked: Sequence[str], causes: Sequence[Likely], given: Given
+) -> Advice | None:
+    """Return what could move the likeliest causes most: a thing to record next time, or an open question.
 
-    A thing to do may record several figures; for each cause the one that can weigh most counts, times the
-    chance of the cause.
+    For each cause the figure or answer that can weigh most counts, times the chance of the cause. Of two that
+    weigh the same the question comes first: it can be answered now.
     """
+    notes, questions = _notes(catalogue, causes), _questions(catalogue, marked, causes, given)
+    note = max(notes, key=lambda how: notes[how], default=None)
+    question = max(questions, key=lambda asked: questions[asked], default=None)
+    if question is not None and (note is None or questions[question] >= notes[note]):
+        return Advice(kind="note", do=f'Answer in the judging form: "{question}"')
+    return None if note is None else Advice(kind="note", do=f"Next time, {note}.")
+
+
+def _notes(catalogue: Catalogue, causes: Sequence[Likely]) -> dict[str, float]:
+    """Return {what to record: how much its figures could move}; a thing to do may record several."""
     reach: dict[str, float] = {}
     for likely in causes:
         most: dict[str, float] = {}
@@ -91,18 +100,25 @@ def _note(catalogue: Catalogue, causes: Sequence[Likely]) -> Advice | None:
                 most[how] = max(most.get(how, 0.0), *(abs(decibans) for _, decibans in evidence.points))
         for how, weight in most.items():
             reach[how] = reach.get(how, 0.0) + likely.chance * weight
-    if not reach:
-        return None
-    best = max(reach, key=lambda how: reach[how])
-    return Advice(kind="note", do=f"Next time, {best}.")
+    return reach
 
 
-def _question(catalogue: Catalogue, marked: Sequence[str], given: Given) -> Advice | None:
-    """Return the first question that has no answer, where all that can be recorded is."""
-    questions = unanswered(catalogue, marked, given)
-    if not questions:
-        return None
-    return Advice(kind="note", do=f'Answer in the judging form: "{questions[0]}"')
+def _questions(
+    catalogue: Catalogue, marked: Sequence[str], causes: Sequence[Likely], given: Given
+) -> dict[str, float]:
+    """Return {open question: how much its answers could move}, in the order in which they are asked.
+
+    A question that two faults ask weighs as the first of them says, as its answer does.
+    """
+    reach: dict[str, float] = {}
+    for question in unanswered(catalogue, marked, given):
+        asks = (ask for fault in marked for ask in catalogue.faults[fault].asks)
+        ask = next(ask for ask in asks if key(ask.question) == key(question))
+        reach[question] = sum(
+            likely.chance * max(abs(weights.get(likely.cause, 0.0)) for weights in ask.answers.values())
+            for likely in causes
+        )
+    return reach
 
 
 def _trial(catalogue: Catalogue, marked: Sequence[str], causes: Sequence[Likely], given: Given) -> Advice:

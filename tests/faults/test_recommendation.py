@@ -116,6 +116,17 @@ def test_below_the_limit_it_says_what_to_note_that_could_move_the_likeliest_most
     assert advised(pressed).do == "Next time, press at each step."
 
 
+def test_an_open_question_that_could_move_more_goes_before_a_note() -> None:
+    """Of light at 30 % the edge weighs 8, of the bath the air 3; at 10 % the developer's reading is more."""
+    bath = Likely(cause="alkaline bath", label="", chance=0.3, silent=("humidity",))
+    light = Likely(cause="light", label="", chance=0.3)
+    assert advised([light, bath]).do == 'Answer in the judging form: "Under the edge too?"'
+    assert advised([light, bath], {"Under the edge too?": "no"}).do == "Next time, read or type the humidity."
+    warm = Likely(cause="warm", label="", chance=0.3, silent=("developer over usual",))
+    unlikely = Likely(cause="light", label="", chance=0.1)
+    assert advised([warm, unlikely]).do == "Next time, read the developer's temperature."
+
+
 def test_with_all_recorded_it_asks_then_tries_then_waits() -> None:
     """The advice is never empty: an open question, an untried test, or the next plate unchanged."""
     causes = likely(light=0.3, warm=0.2, alkaline=0.1)
