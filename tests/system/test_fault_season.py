@@ -205,9 +205,7 @@ def read_page(home: Path, path: Path, columns: int, rows: int, *parts: str) -> N
     with looking.terminal:
         looking.open_page(LAST_FOG)
         looking.hand.wait(f"likely {' ' * 4}{WARM}")
-        looking.terminal.settle()  # the row at the top may be drawn before those below
-        while "WHY IT FAILED" not in looking.terminal.screen():
-            assert looking.page_down(), looking.terminal.screen()
+        looking.key("y", lambda screen: any("WHY IT FAILED" in row for row in screen.splitlines()[1:4]))
         looking.picture(path)
         seen = looking.read_all()
         looking.terminal.settle()
