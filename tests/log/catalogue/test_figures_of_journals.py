@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from darkroom.bench import events as ev
-from darkroom.faults.evidence import figures_of
+from darkroom.faults.evidence import MOST_EACH, figures_of
 from darkroom.faults.evidence_names import NAMES
 from darkroom.faults.history import PlateFigures
 from darkroom.faults.usual import usual_plates
@@ -23,7 +23,7 @@ from darkroom.process import timing
 from darkroom.resources import fault_catalogue, load_process
 from darkroom.solutions import events as bottle_events
 from tests.kit.book_of_bottles import put_bottle
-from tests.kit.fault_season import FAULT, LAST_FOG, UNJUDGED, celsius_of, day_of, shelve_plate
+from tests.kit.fault_season import FAULT, FIRST_FOG, LAST_FOG, UNJUDGED, celsius_of, day_of, shelve_plate
 
 PLATES_BEFORE = LAST_FOG - 1
 
@@ -87,10 +87,11 @@ def test_the_figures_of_a_foggy_plate(history: list[PlateFigures]) -> None:
     assert {name: found[name] for name in expected} == pytest.approx(expected, abs=0.01)
     assert found["developer age"] == pytest.approx(3 / 24, abs=0.01)
     assert found["wet share"] == pytest.approx(100 * plate.wet_used / plate.wet_about)  # type: ignore[operator]
+    # of the last ten judged plates in its own holder one had it, of those in the other one two
     judged = [n for n in range(1, LAST_FOG) if n != UNJUDGED]
-    foggy = {holder: [n for n in judged if n % 2 == holder and n >= 31] for holder in (0, 1)}
-    shares = [len(foggy[holder]) / sum(n % 2 == holder for n in judged) for holder in (0, 1)]
-    assert found["holder"] == pytest.approx(100 * (shares[0] - shares[1]))
+    last = [[n for n in judged if n % 2 == holder][-MOST_EACH:] for holder in (0, 1)]
+    own, other = (sum(n >= FIRST_FOG for n in numbers) / len(numbers) for numbers in last)
+    assert found["holder"] == pytest.approx(100 * (own - other)) == -10.0
     assert usual_plates(plate, history) == 20
     # one camera alone, no substratum, nothing said of iodising or of the bath's strength
     assert {name.name for name in NAMES} - set(found) == {
