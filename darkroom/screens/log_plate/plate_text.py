@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from darkroom.log.plate import bottle_text, stage_text
 from darkroom.log.plate.account import StageAccount, wet_text
 from darkroom.log.plate.account_lines import origin
+from darkroom.log.plate.faults import JudgedFault
 from darkroom.log.plate.late_strikes import late
 from darkroom.log.plate.marks import marks
 from darkroom.log.plate.own_speed import speed_facts
@@ -44,10 +47,17 @@ def stops_words(stops: float) -> str:
     return ("+" if stops > 0 else "−" if stops < 0 else "") + size
 
 
-def judged(record: PlateRecord, columns: int, picture: str = "", likely: str = "") -> Iterator[Row]:
+def judged(
+    record: PlateRecord,
+    columns: int,
+    picture: str = "",
+    likely: str = "",
+    labels: Mapping[str, str] | None = None,
+) -> Iterator[Row]:
     """Yield how the plate was judged; that it was not, where it was not.
 
-    `picture` is what is known of the plate's picture, `likely` what its fault most likely came from.
+    `picture` is what is known of the plate's picture, `likely` what its fault most likely came from, `labels`
+    are {name of a fault: what the catalogue calls it}.
     """
     judgement = record.judged
     ratings = []
@@ -65,7 +75,7 @@ def judged(record: PlateRecord, columns: int, picture: str = "", likely: str = "
         ratings.append(f"best strip {judgement.best_strip}")
     pairs = [
         ("judged", " · ".join(ratings)),
-        *(("fault", fault.text) for fault in judgement.faults),
+        *(("fault", _called(fault, labels or {})) for fault in judgement.faults),
         ("likely", likely),
         ("next time", judgement.detail("next")),
     ]
@@ -79,6 +89,10 @@ def judged(record: PlateRecord, columns: int, picture: str = "", likely: str = "
         yield from facts(pairs, columns)
     else:
         yield [("not judged yet", "quiet")]
+
+
+def _called(fault: JudgedFault, labels: Mapping[str, str]) -> str:
+    return replace(fault, name=labels.get(fault.name, fault.name)).text
 
 
 def questions(record: PlateRecord, columns: int) -> Iterator[Row]:

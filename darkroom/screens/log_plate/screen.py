@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import threading
 import time
-from collections.abc import Sequence
 from pathlib import Path
 
 from darkroom.errors import NotReadable
@@ -27,17 +26,15 @@ LOOK = 0.5
 """The journal's files are looked after at most so often, in seconds."""
 
 
-def page(
-    record: PlateRecord, columns: int, picture: str = "", likely: str = "", failed: Sequence[Row] = ()
-) -> list[Row]:
+def page(record: PlateRecord, columns: int, picture: str = "", why: WhyAsked | None = None) -> list[Row]:
     """Return all rows of the page, of any number; none is longer than `columns`.
 
-    `picture` is what is known of the plate's picture by now, `likely` the likeliest cause of its fault in a
-    few words, `failed` are the rows of why it failed.
+    `picture` is what is known of the plate's picture by now, `why` what is known of why it failed.
     """
+    likely, labels, failed = ("", {}, []) if why is None else (why.likely, why.labels, why.rows(columns))
     time_line_rows = time_line(record, columns)
     return [
-        *plate_text.judged(record, columns, picture, likely),
+        *plate_text.judged(record, columns, picture, likely, labels),
         *plate_text.questions(record, columns),
         *([[], *time_line_rows] if time_line_rows else []),
         *plate_text.lateness(record, columns),
@@ -229,9 +226,7 @@ class PlateScreen(Page):
     def body(self, columns: int, rows: int) -> list[Row]:
         """The part of the page in sight."""
         if self._page_rows[0] != columns:
-            rows_of_page = page(
-                self.record, columns, self._picture[1], self.why.likely, self.why.rows(columns)
-            )
+            rows_of_page = page(self.record, columns, self._picture[1], self.why)
             if self.tool.blocks == "spaces":
                 rows_of_page = in_ascii(rows_of_page)
             self._page_rows = columns, rows_of_page

@@ -73,6 +73,14 @@ class WhyAsked:
 
         return f"{why.causes[0].label}, {chance_text(why.causes[0].chance)} (y shows why)"
 
+    @property
+    def labels(self) -> dict[str, str]:
+        """What the catalogue calls the marked faults, {name: label}; empty while it is not read."""
+        if self.answer is None or self.answer.plate.why is None:
+            return {}
+        known = {mark.name: self.answer.catalogue.fault(mark.name) for mark in self.answer.plate.why.faults}
+        return {name: fault.label for name, fault in known.items() if fault is not None}
+
     def rows(self, columns: int) -> list[Row]:
         """Return the rows of the page about it; none for a plate without a fault."""
         if not self.asked:

@@ -57,6 +57,7 @@ def test_the_page_tells_why(home: Path, size: tuple[int, int]) -> None:
         await opened(hand, path)
         await hand.wait("likely")
         text = await all_rows(hand)
+        assert "fault      violet bloom" in text, "a fault is called by its label"
         for words in ("WHY IT FAILED", "lid of the box", "not recorded"):
             assert words in text
         assert all(width(row) == size[0] for row in hand.rows())
