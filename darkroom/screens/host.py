@@ -11,6 +11,7 @@ from abc import abstractmethod
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
+from textual.await_complete import AwaitComplete
 from textual.screen import Screen
 
 from darkroom.bench.bottles_at_hand import BottleAtHand
@@ -204,6 +205,10 @@ class HostScreen(Screen[Result]):
         app = self.app
         assert isinstance(app, Host)
         return app
+
+    def dismiss(self, result: Result | None = None) -> AwaitComplete:
+        """Close and give the result. A second key that was on its way then closes nothing beneath this."""
+        return super().dismiss(result) if self.is_current else AwaitComplete()
 
     def take_field(self, field: str, text: str) -> None:
         """Take a form field that was typed on another screen."""

@@ -89,6 +89,16 @@ class JudgingScreen(FormPage):
 
     # --- keys ------------------------------------------------------------------------------------
 
+    def on_key(self, event: events.Key) -> None:
+        """Take a key; one that was on its way while a list was being opened is for the list."""
+        above = self.app.screen
+        if isinstance(above, PickList):
+            event.stop()
+            event.prevent_default()
+            above.post_message(events.Key(event.key, event.character))
+            return
+        super().on_key(event)
+
     def pressed(self, key: str, character: str | None) -> bool:
         """Move, choose, type; enter saves; escape asks when something was typed."""
         if self.saving:

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from textual import events
 
 from darkroom import resources
 from darkroom.faults.catalogue import Catalogue
@@ -188,5 +189,48 @@ def test_a_broken_file_of_faults_is_named_and_the_rest_holds(home: Path) -> None
     async def steps(hand: Looker) -> None:
         await opened(hand, path)
         await hand.wait("broken.yaml")
+
+    looking(home, steps, text=None)
+
+
+def at_once(hand: Looker, *keys: str) -> None:
+    """Press keys faster than a screen is opened or closed."""
+    for key in keys:
+        hand.tool.post_message(events.Key(key, {"space": " ", "enter": "\r"}.get(key, key)))
+
+
+def test_keys_faster_than_a_list_opens_are_for_the_list(home: Path) -> None:
+    """Space, letters and enter in one go take the row; nothing is typed into the form, or saved."""
+    put_own_faults(home)
+    path = put(home, forgotten())
+    before = path.read_bytes()
+
+    async def steps(hand: Looker) -> None:
+        screen = await opened(hand, path)
+        await to(hand, screen, "fault 0")
+        at_once(hand, "space", *"violet", "enter")
+        await hand.wait(DRY)
+        assert hand.tool.screen is screen and screen.form.current.value == "violet bloom"
+        assert not screen.saving and path.read_bytes() == before
+
+    looking(home, steps, text=None)
+
+
+@pytest.mark.parametrize("keys", [("enter", "escape"), ("escape", "enter")])
+def test_a_key_faster_than_a_list_closes_closes_nothing_beneath(home: Path, keys: tuple[str, str]) -> None:
+    """What was typed in the form stays typed."""
+    put_own_faults(home)
+    path = put(home, forgotten())
+
+    async def steps(hand: Looker) -> None:
+        screen = await opened(hand, path)
+        await to(hand, screen, "fault 0")
+        await hand.press("space")
+        await hand.wait("What is wrong with the plate?")
+        await hand.later(0.8)  # enter that is held acts once
+        at_once(hand, *keys)
+        await hand.until(lambda: not isinstance(hand.tool.screen, PickList))
+        await hand.pilot.pause(0.1)
+        assert hand.tool.screen is screen
 
     looking(home, steps, text=None)
