@@ -184,16 +184,34 @@ def _more_often(name: Callable[[PlateFigures], str | None]) -> Figure:
 
 
 def _new(role: str) -> Figure:
+    """Return whether the fault began with this plate's bottle and its first plate.
+
+    It did not where plates before it had the bottle and not the fault, nor where the fault stayed with
+    another bottle than the one it began with.
+    """
+
     def figure(asked: Asked) -> float | None:
         new = None if asked.run is None else runs.is_new(asked.run, role)
-        return None if new is None else float(new)
+        if asked.run is None or not new:
+            return None if new is None else 0.0
+        with_it = runs.used_before(asked.run, role, asked.earlier)
+        if any(plate.judged and not runs.marked(plate, asked.faults) for plate in with_it):
+            return 0.0
+        return _as_figure(runs.has_first_bottle(asked.run, role))
 
     return figure
 
 
 def _bath_treated(asked: Asked) -> float | None:
+    """Return whether the fault began when the bath was treated that this plate had too."""
     done = None if asked.run is None else runs.treated(asked.run, "bath")
-    return None if done is None else float(bool(done))
+    if asked.run is None or not done:
+        return None if done is None else 0.0
+    return _as_figure(runs.has_first_bottle(asked.run, "bath"))
+
+
+def _as_figure(answer: bool | None) -> float | None:
+    return None if answer is None else float(answer)
 
 
 FIGURES: Mapping[str, Figure] = {

@@ -11,6 +11,7 @@ from collections.abc import Collection, Sequence
 import msgspec
 
 from darkroom.faults.history import BottleThen, PlateFigures
+from darkroom.faults.usual import before
 
 
 class Run(msgspec.Struct, frozen=True, kw_only=True):
@@ -61,6 +62,26 @@ def is_new(run: Run, role: str) -> bool | None:
         return None
     now, then = run.first.bottles.get(role), run.after.bottles.get(role)
     return None if now is None or then is None else not same_bottle(now, then)
+
+
+def has_first_bottle(run: Run, role: str) -> bool | None:
+    """Return whether the last plate of the run has the bottle that its first one had; None: not known."""
+    first, last = run.first.bottles.get(role), run.plates[-1].bottles.get(role)
+    return None if first is None or last is None else same_bottle(first, last)
+
+
+def used_before(run: Run, role: str, earlier: Sequence[PlateFigures]) -> tuple[PlateFigures, ...]:
+    """Return the plates of the process before the run that had the bottle of its first one."""
+    bottle = run.first.bottles.get(role)
+    if bottle is None:
+        return ()
+    return tuple(
+        plate
+        for plate in before(run.first, earlier)
+        if plate.process == run.first.process
+        and role in plate.bottles
+        and same_bottle(bottle, plate.bottles[role])
+    )
 
 
 def treated(run: Run, role: str) -> tuple[str, ...] | None:

@@ -215,6 +215,23 @@ def test_a_bottle_is_new_when_the_fault_began_with_it() -> None:
     assert figure("new developer", plate(4, FOG, bottles=later), plate(1), plate(3, FOG)) == 0.0
 
 
+def test_a_fault_that_stays_with_the_old_bottle_did_not_begin_with_it() -> None:
+    """Fog that began with D-4 and stays when D-3 is taken again: the best test of D-4 speaks against it."""
+    d4 = with_bottles(developer=BottleThen(name="D-4", id="d4"))
+    earlier = [plate(1), plate(2), plate(3, FOG, bottles=d4)]
+    assert figure("new developer", plate(4, FOG, bottles=d4), *earlier) == 1.0
+    assert figure("new developer", plate(4, FOG), *earlier) == 0.0
+    assert figure("new developer", plate(4, FOG, bottles={}), *earlier) is None
+
+
+def test_a_bottle_that_had_good_plates_before_is_not_new() -> None:
+    """D-3 after D-4 again, and fog: with its own good plates before it did not begin with it."""
+    d4 = with_bottles(developer=BottleThen(name="D-4", id="d4"))
+    assert figure("new developer", plate(3, FOG), plate(1), plate(2, bottles=d4)) == 0.0
+    assert figure("new developer", plate(3, FOG), plate(1, FOG), plate(2, bottles=d4)) == 1.0
+    assert figure("new developer", plate(3, FOG), plate(1, judged=False), plate(2, bottles=d4)) == 1.0
+
+
 def test_whether_a_bottle_is_new_may_not_be_known() -> None:
     """Without a plate before the run, or without a bottle on either, nothing is said."""
     assert figure("new developer", plate(1, FOG)) is None
@@ -244,6 +261,16 @@ def test_a_bath_was_treated_between_the_plates_or_not() -> None:
     assert figure("bath treated", plate(6, FOG, bottles=bath(6.0)), plate(5)) == 1.0
     assert figure("bath treated", plate(6, FOG, bottles=bath(5.5, None)), plate(5)) is None
     assert figure("bath treated", plate(6, FOG, bottles=bath(5.5))) is None
+
+
+def test_a_fault_that_stays_with_another_bath_did_not_begin_with_the_treatment() -> None:
+    """The bath was topped up and fog began; with a second bath it stays, so the topping up is not it."""
+    treated = with_bottles(bath=BottleThen(name="B-1", id="b1", changed={"topped_up": 5.5 * 86400}))
+    other = with_bottles(bath=BottleThen(name="B-2", id="b2"))
+    earlier = [plate(5), plate(6, FOG, bottles=treated)]
+    assert figure("bath treated", plate(7, FOG, bottles=treated), *earlier) == 1.0
+    assert figure("bath treated", plate(7, FOG, bottles=other), *earlier) == 0.0
+    assert figure("bath treated", plate(7, FOG, bottles={}), *earlier) is None
 
 
 @given(st.data())

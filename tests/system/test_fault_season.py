@@ -190,7 +190,7 @@ def says_why(text: str) -> None:
         "developer: D-4 4 with, 0 without; D-3 0 with, 29 without",
         "for developer +7.5 °C against your usual strongly",
         f"for {QUESTION} yes",
-        "against it did not begin with a new bath",
+        "against it did not begin with this bath",
         "not recorded: how soon the image showed",
         "Change one thing: cool the developer to your usual temperature.",
         "against the nearest good one" if "WHY IT FAILED" in words else "differs from the nearest good one",
