@@ -49,8 +49,9 @@ class Began(msgspec.Struct, frozen=True, kw_only=True):
     """When a fault began: the first of the run of plates with it, up to this one.
 
     `after` is the number of the judged plate of the process before it, without the fault; None without one.
-    `new` says what was new since then, each in words: "developer D-4", "bath topped up". `plates` is how
-    many plates the run has, up to this one, `had_before` how many of the process had the fault before it.
+    `new` says what was new since then, each in words: "developer D-4", "bath topped up"; `back` are bottles
+    that earlier plates had and the one before had not: "developer D-3". `plates` is how many plates the run
+    has, up to this one, `had_before` how many of the process had the fault before it.
     """
 
     fault: str
@@ -60,6 +61,7 @@ class Began(msgspec.Struct, frozen=True, kw_only=True):
     plates: int
     after: int | None = None
     new: tuple[str, ...] = ()
+    back: tuple[str, ...] = ()
     had_before: int = 0
 
 

@@ -46,6 +46,8 @@ def began(plate: PlateFigures, history: Sequence[PlateFigures], fault: str) -> B
     if run is None:
         return None
     before_run = usuals.before(run.first, earlier)
+    others = [role for role in CALLED if runs.is_new(run, role)]
+    back = [role for role in others if runs.used_before(run, role, earlier)]
     return Began(
         fault=fault,
         plate=run.first.plate,
@@ -53,7 +55,15 @@ def began(plate: PlateFigures, history: Sequence[PlateFigures], fault: str) -> B
         day=run.first.day,
         plates=len(run.plates),
         after=None if run.after is None else run.after.number,
-        new=tuple(_new(run, run.after, before_run)) if run.after is not None else (),
+        new=(
+            ()
+            if run.after is None
+            else (
+                *(_bottle(run, role) for role in others if role not in back),
+                *_new(run, run.after, before_run),
+            )
+        ),
+        back=tuple(_bottle(run, role) for role in back),
         had_before=sum(
             other.process == plate.process and runs.marked(other, (fault,)) for other in before_run
         ),
@@ -61,14 +71,11 @@ def began(plate: PlateFigures, history: Sequence[PlateFigures], fault: str) -> B
 
 
 def _new(run: runs.Run, after: PlateFigures, before_run: Sequence[PlateFigures]) -> Iterator[str]:
-    """Yield what was new with the first plate of the run since the judged one without the fault.
+    """Yield what was new with the first plate of the run since the judged one without it, but for bottles.
 
     Holders go from hand to hand: one is new where the last plates before the run had not used it.
     """
     first = run.first
-    for role, called in CALLED.items():
-        if runs.is_new(run, role):
-            yield _named(called, first.bottles[role].name)
     for role, called in CALLED.items():
         done = () if runs.is_new(run, role) else runs.treated(run, role) or ()
         yield from (f"{called} {DONE.get(what, what)}" for what in done)
@@ -83,6 +90,10 @@ def _new(run: runs.Run, after: PlateFigures, before_run: Sequence[PlateFigures])
         change = _change(value(first), value(after), usuals.usual(before_run, first.process, value))
         if change is not None:
             yield f"{called} {abs(change):.0f} °C {'warmer' if change > 0 else 'colder'}"
+
+
+def _bottle(run: runs.Run, role: str) -> str:
+    return _named(CALLED[role], run.first.bottles[role].name)
 
 
 def _named(called: str, name: str) -> str:

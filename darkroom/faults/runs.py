@@ -71,13 +71,13 @@ def has_first_bottle(run: Run, role: str) -> bool | None:
 
 
 def used_before(run: Run, role: str, earlier: Sequence[PlateFigures]) -> tuple[PlateFigures, ...]:
-    """Return the plates of the process before the run that had the bottle of its first one."""
+    """Return the plates up to the last one without the fault that had the bottle of the run's first one."""
     bottle = run.first.bottles.get(role)
-    if bottle is None:
+    if bottle is None or run.after is None:
         return ()
     return tuple(
         plate
-        for plate in before(run.first, earlier)
+        for plate in before(run.after, earlier)
         if plate.process == run.first.process
         and role in plate.bottles
         and same_bottle(bottle, plate.bottles[role])

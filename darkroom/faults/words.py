@@ -91,11 +91,16 @@ def began_text(run: Began) -> str:
     day = _day(run.day)
     row = f", {run.plates} judged plates in a row" if run.plates > 1 else ""
     if run.after is None:
-        return f"already with the first judged plate, {run.number} of {day}{row}"
+        return f"already on the first judged plate ({run.number}, {day}){row}"
     first = f"{_once(run)} with plate {run.number} of {day}{row}; "
-    if not run.new:
-        return first + f"nothing is noted as new since plate {run.after}"
-    return first + f"new since plate {run.after}: {', '.join(run.new)}"
+    back = f"back to {', '.join(run.back)}"
+    if run.new:
+        return (
+            first + f"new since plate {run.after}: {', '.join(run.new)}" + (f"; {back}" if run.back else "")
+        )
+    if run.back:
+        return first + f"{back} since plate {run.after}"
+    return first + f"nothing is noted as new since plate {run.after}"
 
 
 def _once(run: Began) -> str:

@@ -64,6 +64,15 @@ def test_what_was_there_before_a_pause_is_counted() -> None:
     assert (found.number, found.had_before) == (4, 0)
 
 
+def test_a_bottle_that_earlier_plates_had_is_not_new() -> None:
+    """D-3, then D-4, then D-3 and fog: back to D-3; a plate nobody judged makes no bottle an old one."""
+    d4 = with_bottles(developer=BottleThen(name="D-4", id="d4"))
+    found = began(plate(3, FOG), [plate(1), plate(2, bottles=d4)], FOG)
+    assert found is not None and (found.new, found.back) == ((), ("developer D-3",))
+    found = began(plate(3, FOG), [plate(1, bottles=d4), plate(2, judged=False)], FOG)
+    assert found is not None and (found.new, found.back) == (("developer D-3",), ())
+
+
 def test_a_plate_without_the_fault_has_no_beginning() -> None:
     """What is not marked did not begin, whatever the plates around it have."""
     assert began(plate(2), [plate(1, FOG), plate(2), plate(3, FOG)], FOG) is None

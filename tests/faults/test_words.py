@@ -142,13 +142,17 @@ def test_too_few_plates_for_a_usual_is_said_where_a_usual_is_missing() -> None:
 def test_where_a_fault_came_from_is_told_for_each_kind_of_beginning() -> None:
     """From the first plate on, with nothing new, with one plate alone, after plates that had it before."""
     first = Began(fault="general fog", plate="p1", number=1, day="2026-05-14", plates=1)
-    assert began_text(first) == "already with the first judged plate, 1 of 14 May"
+    assert began_text(first) == "already on the first judged plate (1, 14 May)"
     alone = Began(fault="general fog", plate="p9", number=9, day="not a day", plates=1, after=8)
     assert began_text(alone) == "first with plate 9 of not a day; nothing is noted as new since plate 8"
     again = msgspec.structs.replace(alone, day="2026-05-14", had_before=3)
     nothing = "nothing is noted as new since plate 8"
     assert began_text(again) == f"after 3 earlier plates, again with plate 9 of 14 May; {nothing}"
     once = msgspec.structs.replace(again, had_before=1)
+    returned = msgspec.structs.replace(alone, day="2026-05-14", back=("developer D-3",))
+    assert began_text(returned) == "first with plate 9 of 14 May; back to developer D-3 since plate 8"
+    both = msgspec.structs.replace(returned, new=("bath topped up",))
+    assert began_text(both).endswith("new since plate 8: bath topped up; back to developer D-3")
     assert began_text(once) == f"after an earlier plate, again with plate 9 of 14 May; {nothing}"
 
 
