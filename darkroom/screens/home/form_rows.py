@@ -12,6 +12,7 @@ from darkroom.screens.home.last_advice import Advice
 from darkroom.screens.widgets.form import Field, Form
 from darkroom.screens.widgets.plate_summary import LIGHT_SENTENCE, rail_entry
 from darkroom.screens.widgets.rows import Row, clip, fill, spread, width
+from darkroom.screens.widgets.wrapped_text import wrapped
 from darkroom.session.plate_form import exposure_plan
 
 if TYPE_CHECKING:
@@ -28,6 +29,11 @@ WIDER = 130
 """From so many cells on the bottles are named too: what does not work still fits beside the keys."""
 WIDEST = 140
 """From so many cells on the trends are named too: what does not work still fits beside the keys."""
+
+SAME_TIME = 0.02
+"""A time that differs by no more than this share from the proposed one is the proposed one."""
+LEAST_FIELDS = 6
+"""So many rows of fields stay in sight where much is said below them."""
 
 
 def field_rows(
@@ -82,18 +88,34 @@ def due_row(columns: int, view: BenchView, due: str) -> Row:
 
 
 def with_fault(page_rows: list[Row], fault: str, columns: int, rows: int, due: int) -> bool:
-    """Fill the page to `rows` rows, since when there is a fault and what to try in a row of its own.
+    """Fill the page to `rows` rows, since when there is a fault and what to try in rows of its own, whole.
 
-    That is the last one, or that of what is due (its place is `due`) where that is free. Returns whether
-    there was one.
+    Those are the last ones, or that of what is due (its place is `due`) where that is free and it fits there.
+    Returns whether there were any.
     """
-    row = fill([(clip(fault, columns), "loud")], columns)
-    last = len(page_rows) < rows
-    page_rows += [fill([], columns)] * (rows - len(page_rows))
-    free = not "".join(text for text, _ in page_rows[due]).strip() if due < len(page_rows) else False
-    if fault and (last or free):
-        page_rows[rows - 1 if last else due] = row
-    return bool(fault) and (last or free)
+    lines = wrapped(fault, columns) if fault else []
+    free = rows - len(page_rows)
+    page_rows += [fill([], columns)] * free
+    if lines and len(lines) <= free:
+        page_rows[rows - len(lines) : rows] = [fill([(line, "loud")], columns) for line in lines]
+        return True
+    due_is_free = due < len(page_rows) and not "".join(text for text, _ in page_rows[due]).strip()
+    if len(lines) == 1 and due_is_free:
+        page_rows[due] = fill([(lines[0], "loud")], columns)
+        return True
+    return False
+
+
+def told_lines(fault: str, advice: Advice | None, said: str, cells: int, room: int) -> list[str]:
+    """Return the fault and what else is said in as many lines as it needs, the fault first.
+
+    All but the last line are taken from the `room` of the fields, of which LEAST_FIELDS rows stay. That
+    the next plate is exposed as the last one was is left out: the form has it.
+    """
+    as_it_was = advice is not None and advice.stops == 0 and not advice.note
+    lines = wrapped("; ".join(filter(None, [fault, "" if as_it_was else said])), cells)
+    most = max(1, 1 + room - LEAST_FIELDS)
+    return lines if len(lines) <= most else [*lines[: most - 1], clip(" ".join(lines[most - 1 :]), cells)]
 
 
 def proposal_row(columns: int, learned: Learned | None, no_time: str = "") -> Row:
@@ -124,7 +146,9 @@ def advice_words(advice: Advice | None, learned: Learned | None, exposure: str) 
     said = [] if advice is None else [advice.note if learned.plates else advice.text]
     plan, is_other = _plan_of(exposure), False
     if plan is not None and plan.seconds is not None:
-        is_other = bool(learned.plates) and plan.seconds != rounded(learned.seconds)
+        proposed_seconds = rounded(learned.seconds)
+        differs = abs(plan.seconds - proposed_seconds) > SAME_TIME * proposed_seconds
+        is_other = bool(learned.plates) and differs
     elif plan is not None and plan.steps:
         strips = proposed_strips(learned)
         proposed = None if strips is None else _plan_of(pulls_text(strips))

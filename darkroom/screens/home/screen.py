@@ -20,6 +20,7 @@ from darkroom.screens.home.form_rows import (
     field_rows,
     keys_row,
     proposal_row,
+    told_lines,
     with_fault,
 )
 from darkroom.screens.home.function_keys import function_key
@@ -43,7 +44,7 @@ from darkroom.screens.lettering import lettering
 from darkroom.screens.widgets.face import Face
 from darkroom.screens.widgets.form import Form, FormKeys
 from darkroom.screens.widgets.page import FUNCTION_KEYS
-from darkroom.screens.widgets.rows import Row, fill, spread
+from darkroom.screens.widgets.rows import fill, spread, width
 from darkroom.session.bottle_choice import role_of
 from darkroom.session.plate_form import PlateForm
 from darkroom.session.plate_wet import wet_seconds
@@ -263,35 +264,35 @@ class HomeScreen(HostScreen[None]):
         """Paint the form."""
         if not self.is_attached:  # closed since: a thread's answer comes too late
             return
-        columns, rows = self.size.width, self.size.height
+        tool, columns, rows = self.tool, self.size.width, self.size.height
         if not columns or not rows:
             return
-        tool = self.tool
         tool.session.tick()
         top = 3 if rows < 36 else 5
         heading = f"PLATE {tool.services.next_number()}"
         letters = lettering.rows(heading, columns // 2, top, blocks=tool.blocks, align="left", meaning="text")
         view = bench_view(tool.session.bench, tool.session.now())
-        page_rows: list[Row] = []
-        texts = bench_texts(view)
-        for index in range(top):
-            right: Row = [(texts[index], "text")] if index < len(texts) else []
-            page_rows.append(spread(letters[index], right, columns))
+        texts = [*bench_texts(view), *[""] * top]
+        page_rows = [spread(letters[index], [(texts[index], "text")], columns) for index in range(top)]
         due = "" if tool.rehearsal else tool.services.due_line()
         page_rows.append(due_row(columns, view, due))
-        page_rows += field_rows(self.form, self.left, self.right, columns, rows - top - 5)
+        room, process = rows - top - 5, self._processes.get(self.form.at("process").value)
+        page_rows += field_rows(self.form, self.left, self.right, columns, room)
+        confirmed = (process is not None and tool.confirmed_text(process)) or ""
+        others = [text for field, text in self.remarks.items() if field != self.form.current.id]
+        advice = advice_words(self._advice(), self.learned, self.form.at("exposure").value)
+        said = "; ".join(filter(None, [*others[:1], advice]))
         fault = tool.services.fault_before(self.form.at("process").value)
-        own_row = with_fault(page_rows, fault, columns, rows - 4, top)
+        if not with_fault(page_rows, fault, columns, rows - 4, top) and fault:
+            cells = columns - (width(confirmed) + 1 if confirmed else 0)
+            *above, said = told_lines(fault, self._advice(), said, cells, room)
+            page_rows[top + 1 :] = field_rows(self.form, self.left, self.right, columns, room - len(above))
+            page_rows += [fill([], columns)] * (rows - 4 - len(above) - len(page_rows))
+            page_rows += [fill([(line, "loud")], columns) for line in above]
         page_rows.append(proposal_row(columns, self.learned, self.no_time))
         mistake = self.message or self.form.mistake  # what the last key did comes first
         remark = mistake or self.remarks.get(self.form.current.id)
         page_rows.append(fill([(remark or self.form.current.hint, "loud" if remark else "text")], columns))
-        process = self._processes.get(self.form.at("process").value)
-        confirmed = None if process is None else tool.confirmed_text(process)
-        advice = advice_words(self._advice(), self.learned, self.form.at("exposure").value)
-        others = [text for field, text in self.remarks.items() if field != self.form.current.id]
-        said = "; ".join(filter(None, [*others[:1], advice, "" if own_row else fault]))
-        right = [(confirmed, "text")] if confirmed is not None else []
-        page_rows.append(spread([(said, "loud")], right, columns))
+        page_rows.append(spread([(said, "loud")], [(confirmed, "text")] if confirmed else [], columns))
         page_rows.append(keys_row(columns, tool.notice or ""))
         self.face.put(page_rows[:rows], tool.style_of, tool.brightness_key)

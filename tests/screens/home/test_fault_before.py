@@ -9,10 +9,11 @@ from pathlib import Path
 import pytest
 
 from darkroom.bench import events as ev
+from darkroom.exposure.learned import Learned
 from darkroom.log.journal import append
 from darkroom.screens.home import last_advice
-from darkroom.screens.home.form_rows import with_fault
-from darkroom.screens.home.last_advice import AdviceReader
+from darkroom.screens.home.form_rows import LEAST_FIELDS, advice_words, told_lines, with_fault
+from darkroom.screens.home.last_advice import Advice, AdviceReader
 from darkroom.screens.widgets.rows import Row, fill, width
 from tests.kit import fault_season
 from tests.kit.book_of_bottles import put_shelf
@@ -30,12 +31,13 @@ def run(home: Path, first: int, last: int) -> list[Path]:
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 40), (60, 20)])
 def test_the_fault_stands_before_the_next_plate(home: Path, size: tuple[int, int]) -> None:
-    """Since when, and the one thing to try; what the last plate said of the exposure stands there too."""
+    """Since when, and the one thing to try; what the last plate said of the exposure, where a row is free."""
     run(home, 24, 33)
 
     async def steps(hand: Looker) -> None:
         text = await hand.wait("since plate 31: general fog")
-        assert "from plate 33" in text
+        if size[1] >= 24:  # where all rows are taken "as it was" gives way
+            assert "from plate 33" in text
         assert [width(row) for row in hand.rows()] == [size[0]] * size[1]
         await hand.press("right")
         assert "since plate 31" not in hand.text(), "another process has no such plate"
@@ -45,14 +47,20 @@ def test_the_fault_stands_before_the_next_plate(home: Path, size: tuple[int, int
     looking(home, steps, text=None, size=size)
 
 
-def test_with_a_book_of_bottles_it_has_its_place(home: Path) -> None:
-    """At 80 x 24 the bottles take the free rows: the fault is told all the same."""
+@pytest.mark.parametrize("plates", [(24, 33), (29, 36)])
+def test_with_a_book_of_bottles_it_is_read_whole(home: Path, plates: tuple[int, int]) -> None:
+    """At 80 x 24 the bottles take the free rows: the fault is told to its end all the same."""
     put_shelf(home)
-    run(home, 24, 33)
+    run(home, *plates)
+    gone = plates == (29, 36)
+    begins = "general fog gone since" if gone else "since plate 31: general fog"
+    ends = "confirms the cause" if gone else "to your usual temperature"
 
     async def steps(hand: Looker) -> None:
-        await hand.wait("since plate 31: general fog")
-        assert "from plate 33" in hand.text()
+        await hand.wait(begins)
+        row = next(row for row in hand.rows() if begins in row)
+        assert ends in row and row.startswith(begins), row
+        assert [width(row) for row in hand.rows()] == [80] * 24
 
     looking(home, steps, text=None)
 
@@ -111,3 +119,25 @@ def test_where_there_is_no_row_it_says_so() -> None:
     assert "since plate 31" in full[2][0][0]
     short: list[Row] = [fill([], 40)]
     assert not with_fault(short, "", 40, 10, 0) and len(short) == 10
+
+
+def test_a_long_advice_takes_rows_of_the_fields() -> None:
+    """Each of its words is told as long as fields are in sight beside it; a wish for more light is too."""
+    fault = "since plate 31: general fog; " + " ".join(f"word{number}" for number in range(30))
+    other = Advice("from plate 3: 1/2 stop more", 8.0, "", "from plate 3", 0.5)
+    lines = told_lines(fault, other, other.text, 60, 16)
+    assert " ".join(lines) == f"{fault}; {other.text}" and all(width(line) <= 60 for line in lines)
+    same = Advice("from plate 3: as it was", 8.0, "", "from plate 3", 0.0)
+    assert " ".join(told_lines(fault, same, same.text, 60, 16)) == fault
+    few = told_lines(fault, other, other.text, 60, LEAST_FIELDS + 1)
+    assert len(few) == 2 and few[1].endswith("…") and width(few[1]) <= 60
+    assert told_lines("fog", None, "", 60, 0) == ["fog"]
+
+
+def test_a_time_as_good_as_the_proposed_one_is_no_other() -> None:
+    """A fiftieth more or less is not said to differ; a tenth is."""
+    learned = Learned(
+        low=-1.0, middle=0.0, high=1.0, seconds_low=4.0, seconds=8.0, seconds_high=16.0, plates=2
+    )
+    assert advice_words(None, learned, "8.1 s") == ""
+    assert "the form has 9 s" in advice_words(None, learned, "9 s")
