@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import msgspec
 
-from darkroom.faults.catalogue import Catalogue
+from darkroom.faults.answered import key
+from darkroom.faults.catalogue import NONE_OF_THESE, Catalogue
+from darkroom.faults.history import MarkedFault
 
 WEIGHT_OF_USUAL = 30
 """The catalogue's `usual` counts as much as so many plates with a confirmed cause."""
@@ -21,6 +23,21 @@ def moved(usual: float, confirmed: int, plates: int) -> float:
     """
     share = (usual * WEIGHT_OF_USUAL + confirmed) / (WEIGHT_OF_USUAL + plates)
     return min(MOST, max(LEAST, share))
+
+
+def of_other_plates(
+    catalogue: Catalogue, confirmed: Mapping[str, int], plates: int | None, marks: Sequence[MarkedFault]
+) -> tuple[dict[str, int], int | None]:
+    """Return the counts without the plate that has these marks: it speaks for other plates, not for itself.
+
+    `confirmed` is {cause: plates}, `plates` those with any confirmed cause (None: not known), this one among
+    them.
+    """
+    said = [mark.cause for mark in marks if mark.cause]
+    own = {found.id for cause in said if (found := catalogue.cause(cause)) is not None}
+    counts = {cause: max(0, count - (cause in own)) for cause, count in confirmed.items()}
+    any_said = bool(own) or any(key(cause) == NONE_OF_THESE for cause in said)
+    return counts, None if plates is None else max(0, plates - any_said)
 
 
 def with_confirmed(

@@ -9,7 +9,7 @@ import msgspec
 from darkroom.faults.answer import Advice, Likely, Weighed
 from darkroom.faults.answered import Given, given_in, key, weighed_answers
 from darkroom.faults.catalogue import NONE_OF_THESE, Catalogue, Cause
-from darkroom.faults.confirmed import with_confirmed
+from darkroom.faults.confirmed import of_other_plates, with_confirmed
 from darkroom.faults.engine import posterior
 from darkroom.faults.history import MarkedFault
 from darkroom.faults.recommendation import recommend
@@ -42,7 +42,8 @@ def weigh(
     """Return why a plate failed, as far as its own figures tell.
 
     `absent` are ids of faults that were looked for and not there. `confirmed` is {cause: plates of which
-    the photographer said that it was this}, `confirmed_plates` those with any (without it, their sum).
+    the photographer said that it was this}, `confirmed_plates` those with any (without it, their sum). What
+    was confirmed on this plate is among them and shown, and moves the chances of other plates alone.
     """
     named = [(mark.name, catalogue.fault(mark.name)) for mark in marks]
     known = tuple(dict.fromkeys(fault.id for _, fault in named if fault is not None))
@@ -61,7 +62,8 @@ def weigh(
         evidence[name] = _evidence(catalogue, known, cause, recorded[about], given)
         silent[name] = tuple(each.of for each in cause.evidence if each.of not in recorded[about])
     decibans = {name: sum(each.decibans for each in weighed) for name, weighed in evidence.items()}
-    chances, none = posterior(with_confirmed(catalogue, confirmed, confirmed_plates), known, absent, decibans)
+    others, other_plates = of_other_plates(catalogue, confirmed, confirmed_plates, marks)
+    chances, none = posterior(with_confirmed(catalogue, others, other_plates), known, absent, decibans)
     causes = tuple(
         Likely(
             cause=name,

@@ -28,7 +28,8 @@ def why(
     `history` are plates of all processes, oldest first; it may hold this plate and go on after it. Later
     plates are looked at for the nearest good one alone. `confirmed` is {cause id: plates of which the
     photographer said that it was this}, `confirmed_plates` those with any confirmed cause (without it, the
-    sum). A plate without a fault of the catalogue has no causes, and 1 is the chance of none.
+    sum); this plate's own are among them and do not move its own chances. A plate without a fault of the
+    catalogue has no causes, and 1 is the chance of none.
     """
     (plate,) = with_ids((plate,), catalogue)
     history = with_ids(history, catalogue)

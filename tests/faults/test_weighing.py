@@ -172,6 +172,24 @@ def test_confirmed_plates_move_the_chances_and_are_counted() -> None:
     assert (after["light"].confirmed, after["warm"].confirmed) == (5, 0)
 
 
+@pytest.mark.parametrize("plates", [None, 3])
+def test_a_confirmation_does_not_move_the_chances_of_its_own_plate(plates: int | None) -> None:
+    """Confirmed as light on this plate and two others: it weighs the two, and shows all three."""
+    mark = MarkedFault(name="fog", cause="light")
+    own = weigh(PLATES, (mark,), (), lambda _: {}, {"light": 3}, plates)
+    others = weigh(PLATES, (MarkedFault(name="fog"),), (), lambda _: {}, {"light": 2}, 2)
+    assert [each.chance for each in own.causes] == [each.chance for each in others.causes]
+    assert {each.cause: each.confirmed for each in own.causes}["light"] == 3
+
+
+def test_none_of_these_on_this_plate_does_not_count_for_itself() -> None:
+    """A plate of which no cause was it is one of the plates with a word, but not for its own chances."""
+    mark = MarkedFault(name="fog", cause="None of these")
+    own = weigh(PLATES, (mark,), (), lambda _: {}, {"light": 1}, 2)
+    others = weigh(PLATES, (MarkedFault(name="fog"),), (), lambda _: {}, {"light": 1}, 1)
+    assert own.causes == others.causes
+
+
 def test_nothing_else_speaks_against_the_causes_of_what_is_absent() -> None:
     """No band was seen: light, which often makes one, is less likely."""
     without = weighed(MarkedFault(name="fog"), absent=("band", "chips"))
