@@ -144,6 +144,16 @@ class Catalogue(msgspec.Struct, frozen=True, kw_only=True):
             None,
         )
 
+    def looked_for(self, said: tuple[str, ...] | bool | None) -> tuple[str, ...]:
+        """Return the faults that were looked for where a plate was said to have no other.
+
+        `said` is what the journal has: their names, or true for all the shipped ones, since nobody knows
+        which own ones there were then.
+        """
+        if isinstance(said, bool):
+            return tuple(fault for fault in self.faults if fault not in self.own) if said else ()
+        return said or ()
+
     def linked(self, faults: tuple[str, ...]) -> tuple[str, ...]:
         """Return the ids of the causes linked to any of the faults, in the order of the catalogue."""
         wanted = {cause for fault in faults if fault in self.faults for cause in self.faults[fault].causes}

@@ -51,6 +51,20 @@ def parse(text: str | bytes, file: str) -> FilePart:
     return part
 
 
+def names_in(text: str | bytes, file: str) -> tuple[frozenset[str], dict[tuple[str, str], int]]:
+    """Return (ids of the causes of a file, {(fault's id, cause's id): line} of those that its faults name).
+
+    Of a file with mistakes too, since a wrong entry has its name all the same; nothing of what is no YAML.
+    """
+    root = yaml_reader.read(text, file).root
+    entries = root.entries if isinstance(root, Keys) else {}
+    causes, faults = entries.get("causes"), entries.get("faults")
+    return (
+        frozenset(causes.entries if isinstance(causes, Keys) else ()),
+        {} if faults is None else named_on(Sheet(file), faults),
+    )
+
+
 def _part(sheet: Sheet, root: Node) -> FilePart:
     keys = sheet.mapping(root, known=KEYS)
     lines: dict[tuple[Kind, str], int] = {}

@@ -40,9 +40,12 @@ def weight(text: str) -> float:
     if word in WEIGHT_WORDS:
         return sign * WEIGHT_WORDS[word]
     if word[:1].isalpha():
-        near = nearest(word, WEIGHT_WORDS)
-        hint = f" (did you mean '{near}'?)" if near else ""
-        raise QuantityError(f"{quoted(text)} is no weight: decibans, or {', '.join(WEIGHT_WORDS)}{hint}")
+        stem = word.removesuffix(" for").removesuffix(" against")
+        near = nearest(stem, WEIGHT_WORDS)
+        minus = "-" if sign < 0 or word.endswith(" against") else ""
+        hint = f" (did you mean '{minus}{near}'?)" if near else ""
+        words_ = f"{', '.join(WEIGHT_WORDS)}, with a minus for what speaks against"
+        raise QuantityError(f"{quoted(text)} is no weight: decibans, or {words_}{hint}")
     return plain(text, least=-HEAVIEST, most=HEAVIEST, what="a weight in decibans")
 
 
@@ -194,10 +197,10 @@ def read_test(sheet: Sheet, node: Node) -> Test | None:
     test_cost = sheet.value(keys["cost"], cost) if "cost" in keys else 1
     if shown is not None and shown <= 0:
         sheet.wrong(keys["shown"], "what a test shows speaks for the cause: more than 0")
-        return None
+        shown = None
     if absent is not None and absent >= 0:
         sheet.wrong(keys["absent"], "what a test does not show speaks against the cause: less than 0")
-        return None
+        absent = None
     if do is None or shown is None or absent is None or test_cost is None:
         return None
     return Test(do=do, shown=shown, absent=absent, cost=test_cost)

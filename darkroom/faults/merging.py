@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from typing import Generic, Literal, TypeVar
 
 import msgspec
 
-from darkroom.errors import Problem, nearest
+from darkroom.errors import Problem, harmless, nearest
 from darkroom.faults.catalogue import Catalogue, Cause, Fault, Origin
 
 Entry = TypeVar("Entry", Cause, Fault)
@@ -95,14 +95,26 @@ class _Entered(Generic[Entry]):
 
 
 def _unknown_causes(fault: Fault, part: FilePart, causes: Mapping[str, Cause]) -> list[Problem]:
+    fault_line = part.lines.get(("fault", fault.id))
+    lines = {(fault.id, cause): part.named_on.get((fault.id, cause), fault_line) for cause in fault.causes}
+    return unknown_causes(part.file, lines, causes)
+
+
+def unknown_causes(
+    file: str, named_on: Mapping[tuple[str, str], int | None], causes: Collection[str]
+) -> list[Problem]:
+    """Return a problem for each cause that a file's faults name and that is not among the ids `causes`.
+
+    `named_on` are {(fault's id, cause's id): line}.
+    """
     return [
         Problem(
-            part.file,
-            part.named_on.get((fault.id, cause), part.lines.get(("fault", fault.id))),
-            f"faults.{fault.id}.causes.{cause}",
-            f"no file has the cause '{cause}'",
+            file,
+            line,
+            f"faults.{harmless(fault)}.causes.{harmless(cause)}",
+            f"no file has the cause '{harmless(cause[:40])}'",
             nearest(cause, causes),
         )
-        for cause in fault.causes
+        for (fault, cause), line in named_on.items()
         if cause not in causes
     ]

@@ -176,6 +176,23 @@ def test_a_cause_that_no_file_has_is_a_mistake(home: Path, capsys: Capture) -> N
     assert (row["line"], row["near"]) == (7, "shaking table")
 
 
+def test_all_mistakes_are_told_at_once(home: Path, capsys: Capture) -> None:
+    """A name that no file has is told beside other mistakes; a cause with mistakes is there by its name."""
+    text = OWN.replace("usual: 0.1", "usual: 7").replace("{shaking table: 0.9}", "{shaking tabel: 0.9}")
+    text += """  rings:
+    looks: rings
+    unexplained: 0.01
+    causes: {shaking table: 0.4}
+    source: invented
+"""
+    rows = mistakes(capsys, own_file(home, text))
+    assert [(row["line"], row["key"]) for row in rows if "no file has" in row["what"]] == [
+        (19, "faults.ripples.causes.shaking tabel")
+    ]
+    assert any(row["key"] == "causes.shaking table.usual" for row in rows)
+    assert [row["line"] for row in rows] == sorted(row["line"] for row in rows)
+
+
 def test_a_file_that_cannot_be_read_is_wrong_use(home: Path, capsys: Capture) -> None:
     """A missing file and a folder are status 2, each with its reason; the others are checked all the same."""
     status, out, err = run(capsys, "fault", "check", "nowhere.yaml", str(home), str(own_file(home)))

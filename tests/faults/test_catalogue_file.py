@@ -149,6 +149,19 @@ def test_what_is_no_weight_is_refused(text: str) -> None:
         weight(text)
 
 
+@pytest.mark.parametrize(
+    ("text", "meant"),
+    [
+        ("strongly against", "-strongly"), ("strongly for", "strongly"), ("-plainli", "-plainly"),
+        ("minus a litle", "-a little"),
+    ],
+)  # fmt: skip
+def test_a_wrong_word_for_a_weight_is_answered_with_the_nearest(text: str, meant: str) -> None:
+    """What speaks against has a minus in the answer as well."""
+    with pytest.raises(QuantityError, match=f"did you mean '{meant}'"):
+        weight(text)
+
+
 def test_a_file_holds_so_many_entries_and_no_more() -> None:
     """Two hundred causes are read, one more is refused; so is a text longer than any file of ours."""
     entry = "  c{}: {{usual: 0.1, remedy: Mend it., source: invented}}\n"

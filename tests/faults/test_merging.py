@@ -92,3 +92,12 @@ def test_no_fault_is_blamed_for_a_cause_in_a_file_with_mistakes() -> None:
     (line,) = wrong
     assert line.startswith("a.yaml:2: causes.my leak") and line.endswith("(and 1 more)")
     assert list(catalogue.faults) == ["fog"]
+
+
+def test_what_was_looked_for_has_one_meaning() -> None:
+    """True means the shipped faults, since nobody knows which own ones there were; names mean themselves."""
+    own = "faults:\n" + FAULT.format("my veil", "warm developer")
+    catalogue, _ = merged((SHIPPED, "shipped"), (own, "own"))
+    assert catalogue.looked_for(True) == ("fog",)
+    assert catalogue.looked_for(("my veil",)) == ("my veil",)
+    assert catalogue.looked_for(None) == catalogue.looked_for(False) == ()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Mapping
 from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -36,24 +37,35 @@ if TYPE_CHECKING:
 @click.pass_context
 def check(context: click.Context, files: tuple[str, ...], as_json: bool) -> None:
     """Check files; print each problem; exit 1 on a mistake, 2 on a file that cannot be read."""
-    from darkroom.faults.merging import merge
+    from darkroom.faults.catalogue_file import names_in
+    from darkroom.faults.merging import merge, unknown_causes
 
     own = [path for path, origin in resources.fault_files() if origin == "own"]
     asked = list(dict.fromkeys(Path(name) for name in files)) or own
     parts: list[FilePart] = []
     problems: list[Problem] = []
     unreadable = 0
+    known: set[str] = set()
+    named: dict[str, Mapping[tuple[str, str], int]] = {}
     for path in asked:
         try:
             parts.append(_read(path, "own"))
         except FaultsError as error:
             problems += error.problems
+            ids, named[str(path)] = names_in(resources.read_bytes(path), str(path))
+            known |= ids
         except NotReadable as error:
             unreadable += 1
             click.echo(harmless(str(error)), err=True)
-    names = {str(path) for path in asked}
-    between = merge([*_beside(asked, own), *parts])[1]
+    names = [str(path) for path in asked]
+    every = [*_beside(asked, own), *parts]
+    between = [*merge(every, complete=False)[1]]
+    known |= {cause.id for part in every for cause in part.causes}
+    named |= {part.file: part.named_on for part in parts}
+    for file, lines in named.items():
+        between += unknown_causes(file, lines, known)
     problems += [problem for problem in between if problem.file in names]
+    problems.sort(key=lambda problem: (names.index(problem.file), problem.line or 0))
     if as_json:
         print_json([*map(problem_as_json, problems)])
     else:

@@ -70,13 +70,11 @@ def fault_history(
             raise damaged()
     uses = sum(of["uses"] for of in counts.values())
     then = bottles_then(log, paths, uses, bottles, recipes, sizes)
-    shipped = tuple(fault for fault in faults.faults if fault not in faults.own)
     found = []
     for row in rows:
         path, plate = row["path"], row["plate"]
         judged_faults = [fault_of_row(fault) for fault in sorted(marked.get(path, ()))]
         own_stages = [dict(zip(STAGE_COLUMNS[1:], stage, strict=True)) for stage in stages.get(path, ())]
-        looked_for = looked_for_of(row["nothing_else"])
         found.append(
             PlateFigures(
                 plate=plate,
@@ -89,7 +87,7 @@ def fault_history(
                     MarkedFault(name=one.name, where=one.where, cause=one.cause, answers=dict(one.answers))
                     for one in judged_faults
                 ),
-                looked_for=shipped if looked_for is True else looked_for or None,
+                looked_for=faults.looked_for(looked_for_of(row["nothing_else"])) or None,
                 stars=row["stars"],
                 stops=next_stops(row["exposure_stops"], row["exposure_word"], row["best_strip"]),
                 proposed=row["proposed"],

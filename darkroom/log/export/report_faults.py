@@ -158,10 +158,9 @@ class FaultSections:
             plates.append(link)
 
     def _take_looked_for(self, looked_for: tuple[str, ...] | bool | None, has: set[str]) -> None:
-        if not looked_for:
-            return
-        names = tuple(self.catalogue.faults) if isinstance(looked_for, bool) else looked_for
-        self._looked_for.update(name for name in names if name not in has)
+        if looked_for:
+            names = self.catalogue.looked_for(looked_for)
+            self._looked_for.update(name for name in names if name not in has)
 
     def sections(self) -> Iterator[FaultSection]:
         """Yield a section for each fault, the most frequent first; asks why its newest plate failed."""

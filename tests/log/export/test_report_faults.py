@@ -163,6 +163,26 @@ def test_plates_that_were_looked_at_for_a_fault_are_counted(home: Path) -> None:
     assert (fog.lacking, streaks.lacking) == (2, 2)
 
 
+def test_true_looked_for_the_shipped_faults_alone(home: Path) -> None:
+    """A fault of one's own counts as absent where it was named, and not where all are meant."""
+    records = [
+        plate(home, 1, "D-3", fault(FOG)),
+        plate(home, 2, "D-3", looked_for=True),
+        plate(home, 3, "D-3", looked_for=[FOG]),
+    ]
+    asked = Asked()
+    gathered = FaultSections(
+        FaultBook(
+            lambda: msgspec.structs.replace(asked.book().read_catalogue(), own=frozenset({FOG})),
+            asked.book().whys_of,
+        )
+    )
+    for record in records:
+        gathered.add(record)
+    (fog,) = gathered.sections()
+    assert fog.lacking == 1
+
+
 def test_a_report_without_faults_reads_no_catalogue(home: Path) -> None:
     """Neither the catalogue nor the log is asked; the page says nothing of faults."""
 
