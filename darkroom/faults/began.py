@@ -8,20 +8,11 @@ from darkroom.faults import runs
 from darkroom.faults import usual as usuals
 from darkroom.faults.answer import Began
 from darkroom.faults.history import PlateFigures
+from darkroom.process.model import ROLES
+from darkroom.process.uses import role_text
 
 CHANGED_CELSIUS = 3.0
 """A temperature that differs by less is no news (our own choice: it changes a development by a fifth)."""
-CALLED = {
-    "collodion": "collodion",
-    "bath": "bath",
-    "developer": "developer",
-    "fixer": "fixer",
-    "fixer_2": "second fixer",
-    "substratum": "substratum",
-    "intensifier": "intensifier",
-    "varnish": "varnish",
-}
-"""{role: what a bottle of it is called}, in the order of the work."""
 DONE = {
     "topped_up": "topped up",
     "boiled_down": "boiled down",
@@ -46,7 +37,7 @@ def began(plate: PlateFigures, history: Sequence[PlateFigures], fault: str) -> B
     if run is None:
         return None
     before_run = usuals.before(run.first, earlier)
-    others = [role for role in CALLED if runs.is_new(run, role)]
+    others = [role for role in ROLES if runs.is_new(run, role)]
     back = [role for role in others if runs.used_before(run, role, earlier)]
     return Began(
         fault=fault,
@@ -76,9 +67,9 @@ def _new(run: runs.Run, after: PlateFigures, before_run: Sequence[PlateFigures])
     Holders go from hand to hand: one is new where the last plates before the run had not used it.
     """
     first = run.first
-    for role, called in CALLED.items():
+    for role in ROLES:
         done = () if runs.is_new(run, role) else runs.treated(run, role) or ()
-        yield from (f"{called} {DONE.get(what, what)}" for what in done)
+        yield from (f"{role_text(role)} {DONE.get(what, what)}" for what in done)
     lately = [plate for plate in before_run if plate.process == first.process][-usuals.LAST :]
     for called, now, then, used in (
         ("holder", first.holder, after.holder, {plate.holder for plate in lately}),
@@ -93,7 +84,7 @@ def _new(run: runs.Run, after: PlateFigures, before_run: Sequence[PlateFigures])
 
 
 def _bottle(run: runs.Run, role: str) -> str:
-    return _named(CALLED[role], run.first.bottles[role].name)
+    return _named(role_text(role), run.first.bottles[role].name)
 
 
 def _named(called: str, name: str) -> str:

@@ -7,11 +7,11 @@ from typing import Any
 
 import msgspec
 
-from darkroom.faults.began import CALLED
 from darkroom.faults.catalogue import Catalogue, Cause, Evidence, Fault
 from darkroom.faults.evidence_names import BY_NAME, NAMES, EvidenceName
 from darkroom.faults.weight_words import how_often, percent, strength
 from darkroom.process.text.plain_text import plain
+from darkroom.process.uses import role_text
 
 COSTS = ("at once", "some minutes", "an hour or so", "a day's work")
 """What a change or a test costs, 0 to 3."""
@@ -105,11 +105,7 @@ def _cause_body(cause: Cause) -> Iterator[Line]:
         test = cause.test
         outcome = f"shown speaks {strength(test.shown)} for it, absent {strength(test.absent)} against it"
         yield 2, "test", f"{test.do} ({COSTS[test.cost]}; {outcome})"
-    after = (
-        f"; after its test alone, it alters the {CALLED.get(cause.alters, cause.alters)}"
-        if cause.alters
-        else ""
-    )
+    after = f"; after its test alone, it alters the {role_text(cause.alters)}" if cause.alters else ""
     yield 2, "remedy", f"{cause.remedy} ({COSTS[cause.cost]}{after})"
     for caution in cause.cautions:
         yield 2, BEWARE, caution

@@ -17,6 +17,7 @@ from darkroom.faults.usual import FEWEST
 from darkroom.faults.weight_words import Strength, strength
 from darkroom.process.text.days import MONTHS
 from darkroom.process.text.plain_text import plain
+from darkroom.process.uses import role_text
 
 MOST_SHOWN = 4
 """So many causes are told at most."""
@@ -142,7 +143,7 @@ def _of_fault(why: Why, fault: str) -> list[FaultTally]:
 
 def _tally_text(kind: str, rows: list[FaultTally]) -> str:
     told = (f"{row.name} {row.having} with, {row.lacking} without" for row in rows)
-    return f"{kind.replace('_', ' ')}: {'; '.join(told)}"
+    return f"{role_text(kind)}: {'; '.join(told)}"
 
 
 def _causes(why: Why, catalogue: Catalogue) -> Iterator[Line]:

@@ -37,6 +37,11 @@ def roles(process: Process) -> Mapping[str, Role]:
     return _roles(_Same(process))
 
 
+def role_text(role: str) -> str:
+    """Return what a role, or the bottle in it, is called: "second fixer"."""
+    return "second fixer" if role == "fixer_2" else role
+
+
 def places(process: Process) -> tuple[tuple[int, Role], ...]:
     """Return (place of a stage in the process, the role of the bottle it uses), in their order."""
     return _places(_Same(process))

@@ -95,6 +95,13 @@ def test_the_whole_answer_in_its_order() -> None:
     ]
 
 
+def test_tallies_name_a_role_as_the_rest_of_the_tool_does() -> None:
+    """A second fixer is called so, not by the name that its role has in a file."""
+    row = FaultTally(fault="general fog", kind="fixer_2", name="F-2", having=4, lacking=1)
+    told = [line.text for line in lines(msgspec.structs.replace(PLATE, tallies=(row,)), FOG)]
+    assert "second fixer: F-2 4 with, 1 without" in told
+
+
 @pytest.mark.parametrize(
     ("chance", "text"),
     [

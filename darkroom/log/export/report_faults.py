@@ -20,6 +20,7 @@ from darkroom.log.plate import bottle_text
 from darkroom.log.plate.faults import JudgedFault
 from darkroom.log.plate.record import Judged, PlateRecord
 from darkroom.log.plate.wall_time import moment
+from darkroom.process.uses import role_text
 
 WhysOf = Callable[[Sequence[Path]], Mapping[Path, Why]]
 """From the first files of plates to why each failed; one that cannot be told is left out. Raises nothing."""
@@ -222,7 +223,7 @@ def _used(record: PlateRecord) -> Iterator[tuple[str, str, str]]:
     start = record.log.start
     for role, bottle in bottle_text.taken(record.state, start).items():
         name = bottle.name or bottle.id or ""
-        yield bottle_text.role_text(role), bottle.id or name, name
+        yield role_text(role), bottle.id or name, name
     if start is not None:
         for kind, value in (("holder", start.holder), ("camera", start.camera), ("process", record.process)):
             if value:

@@ -7,7 +7,7 @@ from darkroom.bench import events as ev
 from darkroom.bench.bottles import Bottle
 from darkroom.bench.state import PlateState
 from darkroom.log.plate.record import PlateRecord
-from darkroom.process.uses import places
+from darkroom.process.uses import places, role_text
 
 
 def taken(state: PlateState | None, start: ev.PlateStarted | None) -> dict[str, Bottle]:
@@ -49,8 +49,3 @@ def names_text(record: PlateRecord) -> str:
 def ids_text(record: PlateRecord) -> str:
     """Return the ids of the bottles in the same form."""
     return ", ".join(f"{role_text(role)} {bottle}" for role, bottle in ids(record).items())
-
-
-def role_text(role: str) -> str:
-    """Return a role as it is said."""
-    return "second fixer" if role == "fixer_2" else role

@@ -17,6 +17,7 @@ from darkroom.log.plate.columns import PLATE, Value
 from darkroom.log.plate.exposure_columns import DERIVED, PROPOSAL
 from darkroom.log.plate.record import PlateRecord
 from darkroom.log.plate.stage_text import ended
+from darkroom.process.uses import role_text
 
 TEXT_WEIGHT, MISSING_WEIGHT, ORIGIN_WEIGHT = 0.5, 1.0, 0.1
 NOISE = 0.005
@@ -87,7 +88,7 @@ def _bottles(first: PlateRecord, second: PlateRecord) -> Iterator[Difference]:
     names = (bottle_text.names(first), bottle_text.names(second))
     ids = (bottle_text.ids(first), bottle_text.ids(second))
     for role in dict.fromkeys((*names[0], *names[1])):
-        what = f"{bottle_text.role_text(role)} bottle"
+        what = f"{role_text(role)} bottle"
         one, other = names[0].get(role), names[1].get(role)
         if one == other:  # two bottles may have one name
             if role not in ids[0] or role not in ids[1]:

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator, Mapping
 
 import msgspec
 
-from darkroom.faults.began import CALLED, DONE
-from darkroom.process.uses import content_of
+from darkroom.faults.began import DONE
+from darkroom.process.uses import content_of, role_text
 from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import Bottle
 from darkroom.solutions.recipe import name_key
@@ -53,7 +53,7 @@ class FirstUses:
                 used.add(one)
             called = bottles[one].name if one is not None and one in bottles else name or one
             key = (content, one or name_key(name))
-            first[key] = min((instant, f"{CALLED.get(role, role)} {called}"), first.get(key, (instant, "~")))
+            first[key] = min((instant, f"{role_text(role)} {called}"), first.get(key, (instant, "~")))
         changes = [Change(instant, what) for instant, what in first.values()]
         changes += _done_to(bottles[one] for one in used if one in bottles)
         return sorted(changes, key=lambda change: (change.instant, change.what))
