@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
 from msgspec.structs import replace
@@ -53,11 +53,13 @@ def judged(
     picture: str = "",
     likely: str = "",
     labels: Mapping[str, str] | None = None,
+    advice: Sequence[tuple[str, str]] = (),
 ) -> Iterator[Row]:
     """Yield how the plate was judged; that it was not, where it was not.
 
     `picture` is what is known of the plate's picture, `likely` what its fault most likely came from, `labels`
-    are {name of a fault: what the catalogue calls it}.
+    are {name of a fault: what the catalogue calls it}, `advice` is the one thing to do for it, with its
+    cautions: (what it is, its words) each.
     """
     judgement = record.judged
     ratings = []
@@ -73,10 +75,13 @@ def judged(
         ratings.append(f"next plate {judgement.exposure_word}")
     if judgement.best_strip is not None:
         ratings.append(f"best strip {judgement.best_strip}")
+    if judgement.nothing_else not in (None, False):
+        ratings.append("no other fault" if judgement.faults else "no fault")
     pairs = [
         ("judged", " · ".join(ratings)),
         *(("fault", _called(fault, labels or {})) for fault in judgement.faults),
         ("likely", likely),
+        *advice,
         ("next time", judgement.detail("next")),
     ]
     pairs += [

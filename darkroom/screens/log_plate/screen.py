@@ -31,14 +31,16 @@ def page(record: PlateRecord, columns: int, picture: str = "", why: WhyAsked | N
 
     `picture` is what is known of the plate's picture by now, `why` what is known of why it failed.
     """
-    likely, labels, failed = ("", {}, []) if why is None else (why.likely, why.labels, why.rows(columns))
+    judged = plate_text.judged(record, columns, picture)
+    if why is not None:
+        judged = plate_text.judged(record, columns, picture, why.likely, why.labels, why.advice)
     time_line_rows = time_line(record, columns)
     return [
-        *plate_text.judged(record, columns, picture, likely, labels),
+        *judged,
         *plate_text.questions(record, columns),
         *([[], *time_line_rows] if time_line_rows else []),
         *plate_text.lateness(record, columns),
-        *failed,
+        *([] if why is None else why.rows(columns)),
         *plate_text.speed(record, columns),
         *plate_text.table(record, columns),
         *plate_text.plate(record, columns),

@@ -74,6 +74,15 @@ class WhyAsked:
         return f"{why.causes[0].label}, {chance_text(why.causes[0].chance)} (y shows why)"
 
     @property
+    def advice(self) -> list[tuple[str, str]]:
+        """The one thing to do next time and its cautions: (what it is, its words) each."""
+        why = None if self.answer is None else self.answer.plate.why
+        if why is None or why.advice is None:
+            return []
+        lead = {"change": "change", "test": "test first", "note": "to note"}[why.advice.kind]
+        return [(lead, why.advice.do), *(("caution", caution) for caution in why.advice.cautions)]
+
+    @property
     def labels(self) -> dict[str, str]:
         """What the catalogue calls the marked faults, {name: label}; empty while it is not read."""
         if self.answer is None or self.answer.plate.why is None:

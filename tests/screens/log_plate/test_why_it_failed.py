@@ -66,6 +66,27 @@ def test_the_page_tells_why(home: Path, size: tuple[int, int]) -> None:
     looking(home, steps, text=None, size=size)
 
 
+def test_the_one_advice_stands_with_the_judgement(home: Path) -> None:
+    """At 80 x 24 what to do is read whole without a key, right below what it most likely came from."""
+    path = failed(home, "violet-bloom")
+
+    async def steps(hand: Looker) -> None:
+        screen = await opened(hand, path)
+        await hand.wait("likely")
+        assert screen.why.answer is not None and screen.why.answer.plate.why is not None
+        advice = screen.why.answer.plate.why.advice
+        assert advice is not None
+        rows = hand.rows()
+        place = next(place for place, row in enumerate(rows) if row.startswith("likely"))
+        lead = {"change": "change", "test": "test first", "note": "to note"}[advice.kind]
+        assert rows[place + 1].startswith(f"{lead} ")
+        told = " ".join(" ".join(row[11:] for row in rows[place + 1 :]).split())
+        assert told.startswith(advice.do)
+        assert all(caution in told for caution in advice.cautions)
+
+    looking(home, steps, text=None)
+
+
 def test_y_goes_to_why(home: Path) -> None:
     """The part stands at the top of the page, whatever is above it."""
     path = failed(home, "violet-bloom")
