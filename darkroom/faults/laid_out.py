@@ -70,7 +70,7 @@ def _parted(before: Kind, kind: Kind, number: int) -> bool:
     """Return whether a blank row stands between two lines."""
     if kind == "fault" or (kind == "cause" and not number):
         return True
-    return kind in ("advice", "unknown") or (kind == "usual" and before != "unanswered")
+    return kind in ("advice", "unknown") or (kind == "usual" and before not in ("unanswered", "usual"))
 
 
 def _rows(line: Line, number: int, columns: int, width: Width) -> Iterator[str]:

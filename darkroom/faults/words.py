@@ -48,7 +48,7 @@ def lines(why: Why, catalogue: Catalogue) -> list[Line]:
 
     A plate without a fault gives no line. Signs that a screen cannot show are taken out.
     """
-    told = [*_faults(why, catalogue), *_causes(why, catalogue), *_advice(why.advice), *_unknown(why)]
+    told = [*_faults(why, catalogue), *_causes(why, catalogue), *_advice(why, catalogue), *_unknown(why)]
     return [msgspec.structs.replace(line, text=plain(line.text)) for line in told]
 
 
@@ -78,7 +78,12 @@ def chance_text(chance: float) -> str:
         return "under 5 %"
     if chance > 0.95:
         return "over 95 %"
-    return f"about {5 * int(20 * chance + 0.5)} %"
+    return f"about {_rounded(chance)} %"
+
+
+def _rounded(chance: float) -> int:
+    """Return a chance in per cent, to the nearest five."""
+    return 5 * int(20 * chance + 0.5)
 
 
 def strength_text(decibans: float) -> str:
@@ -147,25 +152,52 @@ def _tally_text(kind: str, rows: list[FaultTally]) -> str:
 
 
 def _causes(why: Why, catalogue: Catalogue) -> Iterator[Line]:
+    said = _said_of(why, catalogue)
+    # what the photographer says stands first, whatever its chance
+    in_order = sorted(why.causes, key=lambda likely: likely.cause not in said)
     shown = [
         likely
-        for place, likely in enumerate(why.causes[:MOST_SHOWN])
-        if not place or likely.chance >= LEAST_SHOWN
+        for place, likely in enumerate(in_order[:MOST_SHOWN])
+        if not place or likely.cause in said or likely.chance >= LEAST_SHOWN
     ]
     for likely in shown:
-        yield Line(kind="cause", text=likely.label, strength=chance_text(likely.chance))
+        told = (
+            f"{likely.label} (you confirmed it{said[likely.cause]})" if likely.cause in said else likely.label
+        )
+        yield Line(kind="cause", text=told, strength=chance_text(likely.chance))
         yield from _reasons(likely)
     if why.causes:
         text = "none of these" if len(shown) == len(why.causes) else "no cause of the catalogue"
         yield Line(kind="none", text=text, strength=chance_text(why.none))
-    known = tuple(dict.fromkeys(mark.name for mark in why.faults if mark.name in catalogue.faults))
-    for question in unanswered(catalogue, known, given_in(why.faults)):
+    for question in unanswered(catalogue, _known(why, catalogue), given_in(why.faults)):
         yield Line(kind="unanswered", text=f"not answered: {question}")
+    told_chances = [_rounded(chance) for chance in (*(likely.chance for likely in shown), why.none)]
+    if len(shown) > 1 and sum(told_chances) > 100:
+        yield Line(kind="usual", text="More than one may be at work at once.")
     missing = any(name.endswith("over usual") for likely in shown for name in likely.silent)
     if missing and why.usual_plates < FEWEST:
         plates = {0: "no plate", 1: "1 plate"}.get(why.usual_plates, f"{why.usual_plates} plates")
         text = f"Too few plates of this process for what is usual: {plates} before, {FEWEST} are needed."
         yield Line(kind="usual", text=text)
+
+
+def _said_of(why: Why, catalogue: Catalogue) -> dict[str, str]:
+    """Return {cause confirmed on this plate: of which of several faults, " of general fog", else ""}."""
+    labels: dict[str, dict[str, None]] = {}
+    for mark in why.faults:
+        cause = catalogue.cause(mark.cause) if mark.cause and mark.name in catalogue.faults else None
+        if cause is not None:
+            labels.setdefault(cause.id, {})[catalogue.faults[mark.name].label] = None
+    several = len(_known(why, catalogue)) > 1
+    return {cause: f" of {_listed(list(faults))}" if several else "" for cause, faults in labels.items()}
+
+
+def _known(why: Why, catalogue: Catalogue) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(mark.name for mark in why.faults if mark.name in catalogue.faults))
+
+
+def _listed(names: Sequence[str]) -> str:
+    return " and ".join((", ".join(names[:-1]), names[-1])) if len(names) > 1 else names[0]
 
 
 def _reasons(likely: Likely) -> Iterator[Line]:
@@ -195,16 +227,34 @@ def _side(weighed: Weighed) -> Literal["for", "against", "neither"]:
     return "for" if weighed.decibans > 0 else "against"
 
 
-def _advice(advice: Advice | None) -> Iterator[Line]:
+def _advice(why: Why, catalogue: Catalogue) -> Iterator[Line]:
+    advice = why.advice
     if advice is None:
         return
-    lead = {"change": "Change one thing: ", "test": "Test first: ", "note": ""}[advice.kind]
-    text = lead + (_lower(advice.do) if lead else advice.do)
+    lead = {"change": "Change one thing", "test": "Test first", "note": ""}[advice.kind]
+    text = f"{lead}{_meant(why, advice, catalogue)}: {_lower(advice.do)}" if lead else advice.do
     if advice.kind == "test":
-        text = f"{text.rstrip('.')}. Then say with the fault whether it was shown or absent."
+        text = f"{text.rstrip('.')}. Then note in the judging form: shown or absent."
     yield Line(kind="advice", text=text)
     for caution in advice.cautions:
         yield Line(kind="caution", text=caution)
+
+
+def _meant(why: Why, advice: Advice, catalogue: Catalogue) -> str:
+    """Return what the advice goes by, where that is not the chances of all the plate's faults.
+
+    It is a cause that the photographer confirmed: " (you confirmed dusty air)", or a cause of some of
+    several faults: " (for finger marks)".
+    """
+    cause = catalogue.causes.get(advice.cause or "")
+    if cause is None:
+        return ""
+    said = _said_of(why, catalogue)
+    if cause.id in said:
+        return f" (you confirmed {cause.label}{said[cause.id]})"
+    known = _known(why, catalogue)
+    meant = [catalogue.faults[name].label for name in known if cause.id in catalogue.faults[name].causes]
+    return f" (for {_listed(meant)})" if 0 < len(meant) < len(known) else ""
 
 
 def _unknown(why: Why) -> Iterator[Line]:

@@ -168,7 +168,7 @@ def test_a_test_and_a_note_are_told_as_such() -> None:
     test = Why(plate="p", number=1, advice=Advice(kind="test", do="Dip blue litmus in the bath."))
     note = Why(plate="p", number=1, advice=Advice(kind="note", do="Next time, press at each step."))
     assert [line.text for line in lines(test, FOG)] == [
-        "Test first: dip blue litmus in the bath. Then say with the fault whether it was shown or absent."
+        "Test first: dip blue litmus in the bath. Then note in the judging form: shown or absent."
     ]
     assert [line.text for line in lines(note, FOG)] == ["Next time, press at each step."]
 
@@ -188,6 +188,57 @@ def test_very_long_words_of_a_journal_are_told_in_short() -> None:
     user = [line for line in told if "words words" in line.text]
     assert {line.kind for line in user} == {"fault", "confirmed", "unknown"}
     assert all(len(line.text) <= LONGEST_WORDS + 40 and "…" in line.text for line in user)
+
+
+def test_a_confirmed_cause_stands_first_and_the_advice_says_so() -> None:
+    """However unlikely by the record, what the photographer confirmed is told, and why it is advised."""
+    known = catalogue(
+        [cause(f"c{n}", 0.02, label=f"cause {n}") for n in range(6)],
+        [fault("fog", 0.01, {f"c{n}": 0.4 for n in range(6)}), fault("pits", 0.01, {"c0": 0.4, "c4": 0.3})],
+    )
+    likely = tuple(
+        Likely(cause=f"c{n}", label=f"cause {n}", chance=chance)
+        for n, chance in enumerate((0.5, 0.3, 0.2, 0.1, 0.06, 0.01))
+    )
+    mark = MarkedFault(name="fog", cause="cause 5")
+    advice = Advice(kind="change", do="Take another.", cause="c5")
+    plate = Why(plate="p", number=1, faults=(mark,), causes=likely, none=0.1, advice=advice)
+    told = lines(plate, known)
+    assert [(line.text, line.strength) for line in told if line.kind == "cause"] == [
+        ("cause 5 (you confirmed it)", "under 5 %"),
+        ("cause 0", "about 50 %"),
+        ("cause 1", "about 30 %"),
+        ("cause 2", "about 20 %"),
+    ]
+    assert "Change one thing (you confirmed cause 5): take another." in [line.text for line in told]
+    two = msgspec.structs.replace(plate, faults=(mark, MarkedFault(name="pits")))
+    texts = [line.text for line in lines(two, known)]
+    assert "cause 5 (you confirmed it of fog)" in texts
+    assert "Change one thing (you confirmed cause 5 of fog): take another." in texts
+
+
+def test_of_two_faults_the_advice_says_which_it_is_for() -> None:
+    """A cause of one of them is advised for that one; a cause of both is advised as ever."""
+    known = catalogue(
+        [cause("c0", 0.02), cause("c1", 0.02)],
+        [fault("fog", 0.01, {"c0": 0.4, "c1": 0.4}), fault("pits", 0.01, {"c0": 0.4})],
+    )
+    marks = (MarkedFault(name="fog"), MarkedFault(name="pits"))
+    for name, text in (("c1", "Test first (for fog): try it"), ("c0", "Test first: try it")):
+        advice = Advice(kind="test", do="Try it.", cause=name)
+        told = lines(Why(plate="p", number=1, faults=marks, advice=advice), known)
+        assert told[-1].text == f"{text}. Then note in the judging form: shown or absent."
+
+
+def test_chances_that_add_to_more_than_all_are_explained() -> None:
+    """Two causes of 60 % each are no mistake: both may be at work."""
+    text = "More than one may be at work at once."
+    for second, shown in ((0.6, True), (0.3, False)):
+        causes = tuple(
+            Likely(cause=name, label=name, chance=chance) for name, chance in (("a", 0.6), ("b", second))
+        )
+        told = lines(Why(plate="p", number=1, faults=PLATE.faults[:1], causes=causes, none=0.1), FOG)
+        assert (text in [line.text for line in told]) is shown
 
 
 def test_a_plate_without_a_fault_has_nothing_told() -> None:
