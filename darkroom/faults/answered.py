@@ -5,19 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from darkroom.faults.answer import Weighed
-from darkroom.faults.catalogue import Catalogue, Cause, Test
+from darkroom.faults.catalogue import Catalogue, Cause, Test, name_key
 from darkroom.faults.history import MarkedFault
 
 Given = Mapping[str, str]
-"""{question, or what a test says to do: its answer}, both by `key`."""
+"""{question, or what a test says to do: its answer}, both by `name_key`."""
 SHOWN, ABSENT = "shown", "absent"
 _SHOWN_IF = ": shown if "
 """After this a test says what its outcome means; the outcome itself is told without it."""
-
-
-def key(text: str) -> str:
-    """Return a text as it is compared: in any case, with any spaces."""
-    return " ".join(text.casefold().split())
 
 
 def given_in(marks: Iterable[MarkedFault]) -> dict[str, str]:
@@ -25,13 +20,13 @@ def given_in(marks: Iterable[MarkedFault]) -> dict[str, str]:
     answers: dict[str, set[str]] = {}
     for mark in marks:
         for question, answer in mark.answers.items():
-            answers.setdefault(key(question), set()).add(key(answer))
+            answers.setdefault(name_key(question), set()).add(name_key(answer))
     return {question: found.pop() for question, found in answers.items() if len(found) == 1}
 
 
 def outcome(test: Test, given: Given) -> str | None:
     """Return SHOWN or ABSENT as the test came out; None where it was not made."""
-    answer = given.get(key(test.do))
+    answer = given.get(name_key(test.do))
     return answer if answer in (SHOWN, ABSENT) else None
 
 
@@ -40,8 +35,8 @@ def unanswered(catalogue: Catalogue, faults: Sequence[str], given: Given) -> tup
     found: dict[str, str] = {}
     for fault in faults:
         for ask in catalogue.faults[fault].asks:
-            if given.get(key(ask.question)) not in ask.answers:
-                found.setdefault(key(ask.question), ask.question)
+            if given.get(name_key(ask.question)) not in ask.answers:
+                found.setdefault(name_key(ask.question), ask.question)
     return tuple(found.values())
 
 
@@ -56,17 +51,17 @@ def weighed_answers(
     found: dict[str, Weighed] = {}
     for fault in faults:
         for ask in catalogue.faults[fault].asks:
-            answer = given.get(key(ask.question), "")
+            answer = given.get(name_key(ask.question), "")
             decibans = ask.answers.get(answer, {}).get(cause.id)
             if decibans is not None:
                 said = f"{ask.question} {answer}"
                 found.setdefault(
-                    key(ask.question), Weighed(of=ask.question, says=said, decibans=float(decibans))
+                    name_key(ask.question), Weighed(of=ask.question, says=said, decibans=float(decibans))
                 )
     if cause.test is not None:
         came = outcome(cause.test, given)
         if came is not None:
             decibans = cause.test.shown if came == SHOWN else cause.test.absent
             said = f"{cause.test.do.split(_SHOWN_IF)[0].rstrip('.')}: {came}"
-            found[key(cause.test.do)] = Weighed(of=cause.test.do, says=said, decibans=float(decibans))
+            found[name_key(cause.test.do)] = Weighed(of=cause.test.do, says=said, decibans=float(decibans))
     return tuple(found.values())

@@ -14,12 +14,24 @@ import msgspec
 
 COSTS = (0, 1, 2, 3)
 """What a change or a test costs: 0 now, 1 some minutes, 2 an hour or so, 3 a day's work."""
+USUAL = (0.005, 0.3)
+"""Between these lies the share of plates at which a cause is at work, in a file and after it was moved."""
 JUDGEMENT = "judgement, no source"
 """Where the weights of an entry are from, unless it says otherwise."""
 NONE_OF_THESE = "none of these"
 """The cause of a fault of which the photographer says that the catalogue does not have it."""
 Answer = str
 """What a question is answered with: "yes" or "no"; a test: "shown" or "absent"."""
+
+
+def name_key(text: str) -> str:
+    """Return a name, a question or an answer as it is compared: in any case, with any spaces."""
+    return " ".join(text.casefold().split())
+
+
+def is_none_of_these(cause: str) -> bool:
+    """Return whether a confirmed cause says that it was none of the catalogue's."""
+    return name_key(cause) == NONE_OF_THESE
 
 
 class Evidence(msgspec.Struct, frozen=True, kw_only=True):
@@ -127,7 +139,7 @@ class Catalogue(msgspec.Struct, frozen=True, kw_only=True):
         found = self.faults.get(name)
         if found is not None:
             return found
-        key = " ".join(name.casefold().split())
+        key = name_key(name)
         return next(
             (fault for fault in self.faults.values() if key in (fault.id.casefold(), fault.label.casefold())),
             None,
@@ -138,7 +150,7 @@ class Catalogue(msgspec.Struct, frozen=True, kw_only=True):
         found = self.causes.get(name)
         if found is not None:
             return found
-        key = " ".join(name.casefold().split())
+        key = name_key(name)
         return next(
             (cause for cause in self.causes.values() if key in (cause.id.casefold(), cause.label.casefold())),
             None,

@@ -13,7 +13,7 @@ from typing import TypeVar
 
 from darkroom.errors import FaultsError
 from darkroom.faults import remedy_rules
-from darkroom.faults.catalogue import JUDGEMENT, NONE_OF_THESE, Cause, Fault
+from darkroom.faults.catalogue import JUDGEMENT, NONE_OF_THESE, USUAL, Cause, Fault
 from darkroom.faults.cause_parts import cost, read_evidence, read_test
 from darkroom.faults.fault_parts import (
     LONGEST_SOURCE,
@@ -34,8 +34,6 @@ KEYS = ("causes", "faults")
 CAUSE_KEYS = (
     "label", "usual", "evidence", "test", "remedy", "alters", "cost", "source", "cautions", "weights",
 )  # fmt: skip
-USUAL = (0.005, 0.3)
-"""The share of plates at which a cause may be at work."""
 MOST_ENTRIES = 200
 LONGEST_REMEDY = 240
 

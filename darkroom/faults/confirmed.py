@@ -6,23 +6,21 @@ from collections.abc import Mapping, Sequence
 
 import msgspec
 
-from darkroom.faults.answered import key
-from darkroom.faults.catalogue import NONE_OF_THESE, Catalogue
+from darkroom.faults.catalogue import USUAL, Catalogue, is_none_of_these
 from darkroom.faults.history import MarkedFault
 
 WEIGHT_OF_USUAL = 30
 """The catalogue's `usual` counts as much as so many plates with a confirmed cause."""
-LEAST, MOST = 0.005, 0.3
-"""What is usual stays between these, however many plates were confirmed."""
 
 
 def moved(usual: float, confirmed: int, plates: int) -> float:
     """Return the share of plates at which a cause is at work, moved by what was confirmed.
 
-    `confirmed` plates of the `plates` with any confirmed cause were said to be this one.
+    `confirmed` plates of the `plates` with any confirmed cause were said to be this one. However many they
+    are, it stays within USUAL.
     """
     share = (usual * WEIGHT_OF_USUAL + confirmed) / (WEIGHT_OF_USUAL + plates)
-    return min(MOST, max(LEAST, share))
+    return min(USUAL[1], max(USUAL[0], share))
 
 
 def of_other_plates(
@@ -36,7 +34,7 @@ def of_other_plates(
     said = [mark.cause for mark in marks if mark.cause]
     own = {found.id for cause in said if (found := catalogue.cause(cause)) is not None}
     counts = {cause: max(0, count - (cause in own)) for cause, count in confirmed.items()}
-    any_said = bool(own) or any(key(cause) == NONE_OF_THESE for cause in said)
+    any_said = bool(own) or any(is_none_of_these(cause) for cause in said)
     return counts, None if plates is None else max(0, plates - any_said)
 
 

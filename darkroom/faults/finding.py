@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from darkroom.errors import NothingFound, harmless, nearest
-from darkroom.faults.catalogue import Catalogue, Cause, Fault
+from darkroom.faults.catalogue import Catalogue, Cause, Fault, name_key
 
 
 def find_fault(catalogue: Catalogue, word: str) -> Fault:
@@ -36,7 +36,7 @@ def find_either(catalogue: Catalogue, word: str) -> tuple[Fault | None, Cause | 
 
 def near_names(word: str, entries: Mapping[str, Fault | Cause]) -> tuple[str, ...]:
     """Return the ids that a wrong word may mean: the nearest name's, else those whose names hold the word."""
-    key = " ".join(word.casefold().split())
+    key = name_key(word)
     names = {name.casefold(): entry.id for entry in entries.values() for name in (entry.label, entry.id)}
     near = nearest(key, names)
     if near is not None:

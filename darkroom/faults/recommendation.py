@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from darkroom.faults.answer import Advice, Likely
-from darkroom.faults.answered import ABSENT, SHOWN, Given, key, outcome, unanswered
-from darkroom.faults.catalogue import Catalogue, Cause
+from darkroom.faults.answered import ABSENT, SHOWN, Given, outcome, unanswered
+from darkroom.faults.catalogue import Catalogue, Cause, name_key
 from darkroom.faults.evidence_names import BY_NAME
 
 PRICE = 0.05
@@ -113,7 +113,7 @@ def _questions(
     reach: dict[str, float] = {}
     for question in unanswered(catalogue, marked, given):
         asks = (ask for fault in marked for ask in catalogue.faults[fault].asks)
-        ask = next(ask for ask in asks if key(ask.question) == key(question))
+        ask = next(ask for ask in asks if name_key(ask.question) == name_key(question))
         reach[question] = sum(
             likely.chance * max(abs(weights.get(likely.cause, 0.0)) for weights in ask.answers.values())
             for likely in causes

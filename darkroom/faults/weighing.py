@@ -7,8 +7,8 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 import msgspec
 
 from darkroom.faults.answer import Advice, Likely, Weighed
-from darkroom.faults.answered import Given, given_in, key, weighed_answers
-from darkroom.faults.catalogue import NONE_OF_THESE, Catalogue, Cause
+from darkroom.faults.answered import Given, given_in, weighed_answers
+from darkroom.faults.catalogue import Catalogue, Cause, is_none_of_these
 from darkroom.faults.confirmed import of_other_plates, with_confirmed
 from darkroom.faults.engine import posterior
 from darkroom.faults.history import MarkedFault
@@ -87,7 +87,7 @@ def weigh(
 def _explained_otherwise(catalogue: Catalogue, marks: Sequence[MarkedFault], fault: str) -> bool:
     """Return whether the photographer says that a fault came from no cause of the catalogue."""
     said = [mark.cause for mark in marks if (found := catalogue.fault(mark.name)) and found.id == fault]
-    return any(cause is not None and key(cause) == NONE_OF_THESE for cause in said)
+    return any(cause is not None and is_none_of_these(cause) for cause in said)
 
 
 def _evidence(

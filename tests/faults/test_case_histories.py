@@ -15,8 +15,7 @@ from pathlib import Path
 
 import pytest
 
-from darkroom.faults.answered import key
-from darkroom.faults.catalogue import Catalogue
+from darkroom.faults.catalogue import Catalogue, name_key
 from darkroom.faults.evidence_names import BY_NAME
 from darkroom.faults.weighing import Outcome, weigh
 from darkroom.resources import fault_catalogue
@@ -35,8 +34,8 @@ def outcome(case: CaseHistory, figures: Mapping[str, float]) -> Outcome:
 
 def questions_of(catalogue: Catalogue) -> set[str]:
     """Return all questions and tests of a catalogue, as answers are compared."""
-    asked = {key(ask.question) for fault in catalogue.faults.values() for ask in fault.asks}
-    tried = {key(cause.test.do) for cause in catalogue.causes.values() if cause.test is not None}
+    asked = {name_key(ask.question) for fault in catalogue.faults.values() for ask in fault.asks}
+    tried = {name_key(cause.test.do) for cause in catalogue.causes.values() if cause.test is not None}
     return asked | tried
 
 
@@ -54,7 +53,9 @@ def test_case_is_well_formed(title: str) -> None:
     """A case has faults, answers and figures that there are, and says what is not recorded."""
     case = CASES[title]
     assert {fault.name for fault in case.faults} <= CATALOGUE.faults.keys()
-    assert {key(question) for fault in case.faults for question in fault.answers} <= questions_of(CATALOGUE)
+    assert {name_key(question) for fault in case.faults for question in fault.answers} <= questions_of(
+        CATALOGUE
+    )
     assert case.figures.keys() | set(case.not_recorded) <= BY_NAME.keys()
     assert not case.figures.keys() & set(case.not_recorded)
     assert all(BY_NAME[name].low <= value <= BY_NAME[name].high for name, value in case.figures.items())

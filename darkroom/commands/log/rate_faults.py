@@ -10,7 +10,7 @@ import click
 import msgspec
 
 from darkroom.errors import NothingFound, WrongUse, harmless
-from darkroom.faults.catalogue import NONE_OF_THESE, Catalogue, Fault
+from darkroom.faults.catalogue import NONE_OF_THESE, Catalogue, Fault, is_none_of_these, name_key
 from darkroom.faults.finding import find_cause, near_names
 from darkroom.log.plate.faults import JudgedFault
 from darkroom.log.review.corrections import text_of
@@ -120,7 +120,7 @@ def _line_of(
 
 def _key(catalogue: Catalogue, name: str) -> str:
     fault = catalogue.fault(name)
-    return " ".join(name.casefold().split()) if fault is None else fault.id
+    return name_key(name) if fault is None else fault.id
 
 
 def _fault(text: str) -> JudgedFault:
@@ -138,7 +138,7 @@ def _named(catalogue: Catalogue, fault: JudgedFault) -> JudgedFault:
 
 def _cause(catalogue: Catalogue, fault: JudgedFault, word: str) -> str:
     """Return the id of a cause. Raises WrongUse with the nearest right name."""
-    if " ".join(word.casefold().split()) == NONE_OF_THESE:
+    if is_none_of_these(word):
         return NONE_OF_THESE
     try:
         cause = find_cause(catalogue, word)
@@ -199,7 +199,7 @@ def _questions(catalogue: Catalogue, fault: Fault) -> Iterator[tuple[str, dict[s
 
 
 def _plain(text: str) -> str:
-    return " ".join(text.casefold().split()).rstrip("?.")
+    return name_key(text).rstrip("?.")
 
 
 def standing_faults(path: Path) -> tuple[FaultLine, ...]:

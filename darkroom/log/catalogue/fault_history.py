@@ -14,7 +14,7 @@ import msgspec
 
 from darkroom.bench.next_plate import next_stops
 from darkroom.errors import DarkroomError
-from darkroom.faults.catalogue import NONE_OF_THESE
+from darkroom.faults.catalogue import is_none_of_these
 from darkroom.faults.history import MarkedFault, PlateFigures, StageFigures
 from darkroom.log.catalogue.bottles_then import bottles_then
 from darkroom.log.catalogue.database import Row, repairing
@@ -22,6 +22,7 @@ from darkroom.log.catalogue.fault_rows import fault_of_row, looked_for_of
 from darkroom.log.catalogue.row_sums import damaged, sound
 from darkroom.log.catalogue.schema import COUNTED, PLATE_COLUMNS, STAGE_COLUMNS
 from darkroom.log.plate.parts import parts
+from darkroom.log.plate.ratings import VALUES
 from darkroom.process import timing
 from darkroom.process.file.profile import from_plain
 from darkroom.process.model import Process
@@ -82,7 +83,7 @@ def fault_history(
                 process=row["process"],
                 instant=row["moment"],
                 day=row["day"],
-                judged=bool(judged_faults) or any(row[name] is not None for name in _JUDGED),
+                judged=bool(judged_faults) or any(row[name] is not None for name in VALUES),
                 faults=tuple(
                     MarkedFault(name=one.name, where=one.where, cause=one.cause, answers=dict(one.answers))
                     for one in judged_faults
@@ -104,9 +105,6 @@ def fault_history(
             )
         )
     return found
-
-
-_JUDGED = ("stars", "exposure_stops", "exposure_word", "best_strip", "nothing_else")
 
 
 def _counts(row: Row) -> dict[str, int]:
@@ -244,6 +242,6 @@ def confirmed_causes(log: Catalogue, faults: Faults) -> Confirmed:
         cause = faults.cause(said)
         if cause is not None:
             by_cause.setdefault(cause.id, set()).add(path)
-        if cause is not None or said.strip().casefold() == NONE_OF_THESE:
+        if cause is not None or is_none_of_these(said):
             every.add(path)
     return Confirmed(causes={cause: len(paths) for cause, paths in by_cause.items()}, plates=len(every))

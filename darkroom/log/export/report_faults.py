@@ -18,6 +18,7 @@ from darkroom.faults.tallies import MOST, TELLING, telling
 from darkroom.faults.words import Line, lines
 from darkroom.log.plate import bottle_text
 from darkroom.log.plate.faults import JudgedFault
+from darkroom.log.plate.ratings import rates
 from darkroom.log.plate.record import Judged, PlateRecord
 from darkroom.log.plate.wall_time import moment
 from darkroom.process.uses import role_text
@@ -214,8 +215,7 @@ class FaultSections:
 
 def is_judged(judged: Judged) -> bool:
     """Return whether a plate was judged at all: stars, exposure, a fault, or that there is nothing else."""
-    said = judged.stars is not None or judged.exposure_judged or judged.nothing_else is not None
-    return said or bool(judged.faults)
+    return bool(judged.faults) or rates(judged)
 
 
 def _used(record: PlateRecord) -> Iterator[tuple[str, str, str]]:

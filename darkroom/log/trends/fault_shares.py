@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Literal
 
 import msgspec
 
-from darkroom.faults.catalogue import Catalogue
+from darkroom.faults.catalogue import Catalogue, name_key
 from darkroom.faults.tallies import telling
 from darkroom.log.plate.ratings import VALUES
 from darkroom.log.trends import ranks
@@ -130,7 +130,7 @@ class _Judged:
         """Return the id of a fault, or its words where it is in no file, and know what it is called."""
         if name not in self._names:
             fault = catalogue.fault(name)
-            self._names[name] = " ".join(name.casefold().split()) if fault is None else fault.id
+            self._names[name] = name_key(name) if fault is None else fault.id
             self.labels.setdefault(
                 self._names[name], " ".join(name.split()) if fault is None else fault.label
             )

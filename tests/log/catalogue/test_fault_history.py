@@ -11,7 +11,6 @@ import msgspec
 import pytest
 
 from darkroom.bench import events as ev
-from darkroom.faults.catalogue import NONE_OF_THESE
 from darkroom.faults.history import PlateFigures
 from darkroom.log.bottles.files import read_shelf
 from darkroom.log.catalogue import fault_history as module
@@ -173,7 +172,7 @@ def test_confirmed_causes_are_counted_over_the_whole_log(home: Path, fog: list[P
     first = say(home, fog[30], ev.Fault, name="general fog", cause="Light Leak")
     say(home, fog[30], ev.Fault, name="general fog", where="edge", cause="light leak")
     say(home, fog[31], ev.Fault, name="general fog", cause="light leak")
-    say(home, fog[32], ev.Fault, name="general fog", cause=NONE_OF_THESE)
+    say(home, fog[32], ev.Fault, name="general fog", cause="None  of these")
     say(home, fog[33], ev.Fault, name="general fog", cause="the moon")
     assert confirmed(home) == Confirmed(causes={"light leak": 2}, plates=3)
     say(home, fog[30], ev.Fault, name="general fog", cause="old developer", corrects=first)
