@@ -8,7 +8,8 @@ with chi-squared of one degree of freedom (the G-test of the statistics books).
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterator, Sequence
+from collections import Counter
+from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from darkroom.faults.answer import FaultTally
 from darkroom.faults.history import PlateFigures
@@ -22,7 +23,7 @@ FEWEST = 4
 """Fewer judged plates than this tell nothing."""
 TELLING = 2.706
 """The G from which a row tells something: chance alone exceeds it in one of ten (chi-squared, one degree)."""
-_Key = tuple[str, str]
+Key = tuple[str, str]
 """The kind and what tells one of it from the others: a bottle's id where it is known."""
 
 
@@ -39,8 +40,7 @@ def tallies(
     rows: list[tuple[float, bool, int, FaultTally]] = []
     for fault in sorted(faults):
         for place, (key, told, row) in enumerate(_rows(judged, fault)):
-            if told >= TELLING:
-                rows.append((-told, key not in own, place, row))
+            rows.append((-told, key not in own, place, row))
     rows.sort(key=lambda row: (round(row[0], 6), *row[1:3], row[3].fault))
     return tuple(row for *_, row in rows[:MOST])
 
@@ -57,28 +57,46 @@ def telling(having: int, lacking: int, others_having: int, others_lacking: int) 
     )
 
 
-def _rows(judged: Sequence[PlateFigures], fault: str) -> Iterator[tuple[_Key, float, FaultTally]]:
-    """Yield each row with its G; a kind with a single name has none, it tells the plates from no others."""
-    counts: dict[_Key, list[int]] = {}
-    names: dict[_Key, str] = {}
-    for plate in judged:
-        for key, name in _keys(plate):
-            counts.setdefault(key, [0, 0])[0 if plate.has(fault) else 1] += 1
-            names[key] = name
+def telling_rows(
+    fault: str, counts: Mapping[Key, tuple[int, int]], names: Mapping[Key, str]
+) -> Iterator[tuple[Key, float, FaultTally]]:
+    """Yield the rows that tell something with their G; `counts` are {key: (plates with, plates without)}.
+
+    A kind with a single name has none, it tells the plates from no others; nor has one of fewer plates than
+    FEWEST.
+    """
+    of_kind: dict[str, list[tuple[int, int]]] = {}
+    for (kind, _), count in counts.items():
+        of_kind.setdefault(kind, []).append(count)
+    sums = {
+        kind: (sum(having for having, _ in rows), sum(lacking for _, lacking in rows))
+        for kind, rows in of_kind.items()
+    }
     for key, (having, lacking) in counts.items():
-        kind = [count for other, count in counts.items() if other[0] == key[0]]
-        all_having, all_lacking = sum(count[0] for count in kind), sum(count[1] for count in kind)
-        if len(kind) < 2 or all_having + all_lacking < FEWEST:
+        all_having, all_lacking = sums[key[0]]
+        if len(of_kind[key[0]]) < 2 or all_having + all_lacking < FEWEST:
             continue
         told = telling(having, lacking, all_having - having, all_lacking - lacking)
-        yield (
-            key,
-            told,
-            FaultTally(fault=fault, kind=key[0], name=names[key], having=having, lacking=lacking),
-        )
+        if told >= TELLING:
+            row = FaultTally(fault=fault, kind=key[0], name=names[key], having=having, lacking=lacking)
+            yield key, told, row
 
 
-def _keys(plate: PlateFigures) -> Iterator[tuple[_Key, str]]:
+def _rows(judged: Sequence[PlateFigures], fault: str) -> Iterator[tuple[Key, float, FaultTally]]:
+    having: Counter[Key] = Counter()
+    used: Counter[Key] = Counter()
+    names: dict[Key, str] = {}
+    for plate in judged:
+        has = plate.has(fault)
+        for key, name in _keys(plate):
+            used[key] += 1
+            having[key] += has
+            names[key] = name
+    counts = {key: (having[key], plates - having[key]) for key, plates in used.items()}
+    yield from telling_rows(fault, counts, names)
+
+
+def _keys(plate: PlateFigures) -> Iterator[tuple[Key, str]]:
     """Yield what a plate had: its kind and identity, and its name."""
     for role, bottle in plate.bottles.items():
         yield (role, bottle.id or bottle.name), bottle.name

@@ -14,7 +14,7 @@ import msgspec
 
 from darkroom.faults.answer import FaultTally, Why
 from darkroom.faults.catalogue import Catalogue, Fault
-from darkroom.faults.tallies import MOST, TELLING, telling
+from darkroom.faults.tallies import MOST, telling_rows
 from darkroom.faults.words import Line, lines
 from darkroom.log.plate import bottle_text
 from darkroom.log.plate.faults import JudgedFault
@@ -197,20 +197,15 @@ class FaultSections:
 
     def _tallies(self, fault: str, seen: _Seen) -> tuple[FaultTally, ...]:
         """Return the names that tell something of this fault, the most telling first."""
-        of_kind: dict[str, list[tuple[int, int]]] = {}
-        for key, used in self._used.items():
-            of_kind.setdefault(key[0], []).append((seen.having[key], used))
-        sums = {kind: (sum(h for h, _ in rows), sum(u for _, u in rows)) for kind, rows in of_kind.items()}
-        rows: list[tuple[float, FaultTally]] = []
-        for key, used in self._used.items():
-            kind, _, name = key
-            having, (all_having, all_used) = seen.having[key], sums[kind]
-            told = telling(having, used - having, all_having - having, all_used - used - all_having + having)
-            if len(of_kind[kind]) > 1 and told >= TELLING:
-                tally = FaultTally(fault=fault, kind=kind, name=name, having=having, lacking=used - having)
-                rows.append((told, tally))
+        names = {(kind, identity): name for kind, identity, name in self._used}
+        counts = {key: (0, 0) for key in names}
+        for (kind, identity, name), used in self._used.items():
+            having = seen.having[kind, identity, name]
+            before = counts[kind, identity]
+            counts[kind, identity] = before[0] + having, before[1] + used - having
+        rows = [(told, row) for _, told, row in telling_rows(fault, counts, names)]
         rows.sort(key=lambda row: (-round(row[0], 6), row[1].kind, row[1].name))
-        return tuple(tally for _, tally in rows[:MOST])
+        return tuple(row for _, row in rows[:MOST])
 
 
 def is_judged(judged: Judged) -> bool:

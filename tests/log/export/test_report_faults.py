@@ -134,6 +134,18 @@ def test_what_tells_a_bottle_from_the_others_is_a_row(home: Path) -> None:
     assert rows == {("developer", "D-3"): (1, 4), ("developer", "D-4"): (4, 1)}
 
 
+def test_few_plates_tell_nothing_of_a_bottle(home: Path) -> None:
+    """Three judged plates make no row, as on a plate's own page; with a fourth D-4 and D-3 differ plainly.
+
+    By hand: two of two with it against none of two, G = 2·4·ln 2 = 5.545.
+    """
+    records = [plate(home, 1, "D-4", fault(FOG)), plate(home, 2, "D-4", fault(FOG)), plate(home, 3, "D-3")]
+    (fog,), _ = sections_of(records, Asked())
+    assert fog.tallies == ()
+    (fog,), _ = sections_of([*records, plate(home, 4, "D-3")], Asked())
+    assert [(row.name, row.having, row.lacking) for row in fog.tallies] == [("D-3", 0, 2), ("D-4", 2, 0)]
+
+
 def test_words_of_ones_own_are_listed_apart(home: Path) -> None:
     """A name that is in no catalogue is one entry in any case, with its plates, and has no section."""
     sections, gathered = sections_of(season(home), Asked())
