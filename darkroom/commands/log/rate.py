@@ -55,7 +55,7 @@ if TYPE_CHECKING:
     "--cause",
     metavar="CAUSE",
     help="What you found it came from: a cause of darkroom fault show, or 'none of these'. It is of the one "
-    "--fault, of the line of --corrects, or of the plate's only fault.",
+    "--fault, of the line of --corrects, or of the plate's only fault, in every place where it is.",
 )
 @click.option(
     "--answer",
@@ -126,6 +126,8 @@ def rate(
             *map(_detail, details),
         ),
     )
+    if rated.already and not rated.corrected and not len(judgement):
+        return  # the plate has it all
     add(plate, judgement, corrects, reason, rehearsals, rated.corrected)
 
 
@@ -139,7 +141,13 @@ def _faults(
     rehearsals: bool,
 ) -> tuple[tuple[str, ...] | None, RatedFaults]:
     """Return (what was looked for where there is nothing else, the faults); see `rate_faults`."""
-    from darkroom.commands.log.rate_faults import RatedFaults, rated_faults, say_unknown, standing_faults
+    from darkroom.commands.log.rate_faults import (
+        RatedFaults,
+        rated_faults,
+        say_already,
+        say_unknown,
+        standing_faults,
+    )
 
     if not (words or answers or nothing_else or cause is not None):
         return None, RatedFaults()
@@ -149,9 +157,9 @@ def _faults(
 
     catalogue, problems = fault_catalogue(home())
     say_problems(problems)
-    known = corrects is not None or answers or cause is not None
-    standing = standing_faults(find(plate, rehearsals)) if known else ()
+    called, standing = standing_faults(find(plate, rehearsals))
     rated = rated_faults(catalogue, standing, words, cause, answers, corrects)
+    say_already(called, rated.already)
     say_unknown(catalogue, (*rated.new, *(fault for _, fault in rated.corrected)))
     return tuple(catalogue.faults) if nothing_else else None, rated
 

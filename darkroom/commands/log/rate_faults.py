@@ -12,7 +12,7 @@ import msgspec
 from darkroom.errors import NothingFound, WrongUse, harmless
 from darkroom.faults.catalogue import NONE_OF_THESE, Catalogue, Fault, is_none_of_these, name_key
 from darkroom.faults.finding import find_cause, near_names
-from darkroom.log.plate.faults import JudgedFault
+from darkroom.log.plate.faults import JudgedFault, answer_text
 from darkroom.log.review.corrections import text_of
 
 if TYPE_CHECKING:
@@ -23,10 +23,14 @@ _TEST_ANSWERS = {"shown": "shown", "absent": "absent", "yes": "shown", "no": "ab
 
 
 class RatedFaults(msgspec.Struct, frozen=True, kw_only=True):
-    """The faults of a rating: new ones, and (line, fault) of those that stand on the plate already."""
+    """The faults of a rating: new ones, and (line, fault) of those that stand on the plate already.
+
+    `already` are the lines of those of which nothing new was said.
+    """
 
     new: tuple[JudgedFault, ...] = ()
     corrected: tuple[tuple[int, JudgedFault], ...] = ()
+    already: tuple[FaultLine, ...] = ()
 
 
 def rated_faults(
@@ -39,29 +43,67 @@ def rated_faults(
 ) -> RatedFaults:
     """Return the faults as they are to be written; remarks go to standard error. Raises WrongUse.
 
-    `words` are NAME or NAME@WHERE, `answers` QUESTION=ANSWER; `standing` are the faults of the plate. A cause
-    or an answer of a fault that stands already corrects its line; so does one without a name, where the
-    plate has a single fault.
+    `words` are NAME or NAME@WHERE, `answers` QUESTION=ANSWER; `standing` are the faults of the plate. What is
+    said of a fault that stands already corrects its line, a place too where its line has none; the same fault
+    at another place is a line of its own. A cause or an answer without a fault's name is about the plate's
+    only fault, and without a place about that fault in every place.
     """
-    given = [_named(catalogue, _fault(text)) for text in words]
+    given = list(dict.fromkeys(_named(catalogue, _fault(text)) for text in words))
     if cause is None and not answers:
-        return _without_cause(catalogue, standing, given, corrects)
+        if corrects is not None:
+            return _correcting(catalogue, standing, given, corrects)
+        pairs: list[tuple[FaultLine | None, JudgedFault]] = []
+        for fault in given:
+            free = [line for line in standing if all(line is not taken for taken, _ in pairs)]
+            pairs += _on_lines(catalogue, _same(catalogue, free, fault), fault)
+        return _sorted(pairs)
     if len(given) > 1:
         raise WrongUse("--cause and --answer go with one --fault")
-    line = _line_of(catalogue, standing, given, corrects)
-    fault = given[0] if given else None
-    if line is not None:
-        fault = _kept(catalogue, line, fault)
-    assert fault is not None  # without one it was refused
-    told = msgspec.structs.replace(
-        fault,
-        cause=fault.cause if cause is None else _cause(catalogue, fault, cause),
-        answers=_answered(catalogue, fault, answers),
+    lines = _lines_of(catalogue, standing, given, corrects)
+    pairs = _on_lines(catalogue, lines, given[0] if given else None)
+    first = pairs[0][1]
+    found = None if cause is None else _cause(catalogue, first, cause)
+    answered = _answered(catalogue, first, answers)
+    return _sorted(
+        [
+            (
+                line,
+                msgspec.structs.replace(
+                    fault,
+                    cause=found or fault.cause,
+                    answers=tuple((dict(fault.answers) | answered).items()),
+                ),
+            )
+            for line, fault in pairs
+        ],
+        even_same=corrects is not None,
     )
-    if line is None:
-        return RatedFaults(new=(told,))
-    assert line.line is not None  # it stands in the journal
-    return RatedFaults(corrected=((line.line, told),))
+
+
+def _on_lines(
+    catalogue: Catalogue, lines: Sequence[FaultLine], fault: JudgedFault | None
+) -> list[tuple[FaultLine | None, JudgedFault]]:
+    """Return (line, fault as it is now) of each line, or the new fault without a line."""
+    if not lines:
+        assert fault is not None  # without one it was refused
+        return [(None, fault)]
+    return [(line, _kept(catalogue, line, fault)) for line in lines]
+
+
+def _sorted(pairs: Sequence[tuple[FaultLine | None, JudgedFault]], even_same: bool = False) -> RatedFaults:
+    """Return the faults by what is to be written; a line that stays as it is only where `even_same`."""
+    told = [(line, fault) for line, fault in pairs if line is not None and line.line is not None]
+    return RatedFaults(
+        new=tuple(fault for line, fault in pairs if line is None),
+        corrected=tuple((line.line or 0, fault) for line, fault in told if even_same or fault != line.fault),
+        already=tuple(line for line, fault in told if not even_same and fault == line.fault),
+    )
+
+
+def say_already(plate: str, lines: Iterable[FaultLine]) -> None:
+    """Say of each fault that the plate, as it is called, has it and that nothing new was said of it."""
+    for line in lines:
+        click.echo(harmless(f"{plate} has {line.fault.text} already (line {line.line})"), err=True)
 
 
 def say_unknown(catalogue: Catalogue, faults: Iterable[JudgedFault]) -> None:
@@ -74,14 +116,27 @@ def say_unknown(catalogue: Catalogue, faults: Iterable[JudgedFault]) -> None:
             click.echo(harmless(text), err=True)
 
 
-def _without_cause(
-    catalogue: Catalogue, standing: Sequence[FaultLine], given: list[JudgedFault], corrects: int | None
+def _correcting(
+    catalogue: Catalogue, standing: Sequence[FaultLine], given: list[JudgedFault], corrects: int
 ) -> RatedFaults:
     """Return the faults; one that corrects another of its name keeps what was said of the cause."""
-    line = next((line for line in standing if corrects is not None and line.line == corrects), None)
+    line = next((line for line in standing if line.line == corrects), None)
     if line is None or len(given) != 1:
         return RatedFaults(new=tuple(given))
     return RatedFaults(new=(_kept(catalogue, line, given[0]),))
+
+
+def _same(catalogue: Catalogue, standing: Sequence[FaultLine], fault: JudgedFault) -> list[FaultLine]:
+    """Return the lines of the plate that a fault is about: those of its name and its place.
+
+    Without a place it is about every place; with one that no line has, about a line without a place.
+    """
+    key = _key(catalogue, fault.name)
+    lines = [line for line in standing if _key(catalogue, line.name) == key]
+    if fault.where is None:
+        return lines
+    there = [line for line in lines if line.where == fault.where]
+    return there or [line for line in lines if line.where is None][:1]
 
 
 def _kept(catalogue: Catalogue, line: FaultLine, fault: JudgedFault | None) -> JudgedFault:
@@ -93,29 +148,26 @@ def _kept(catalogue: Catalogue, line: FaultLine, fault: JudgedFault | None) -> J
     return JudgedFault(fault.name, fault.where or line.where, line.cause, line.answers)
 
 
-def _line_of(
+def _lines_of(
     catalogue: Catalogue,
     standing: Sequence[FaultLine],
     given: Sequence[JudgedFault],
     corrects: int | None,
-) -> FaultLine | None:
-    """Return the line of the plate that a cause is about, None for that of a new fault."""
+) -> list[FaultLine]:
+    """Return the lines of the plate that a cause is about, none for that of a new fault."""
     if corrects is not None:
-        found = next((line for line in standing if line.line == corrects), None)
-        if found is None:
+        found = [line for line in standing if line.line == corrects]
+        if not found:
             raise WrongUse(f"--cause and --answer are about a fault: line {corrects} is no fault that stands")
         return found
     if given:
-        same = [line for line in standing if _key(catalogue, line.name) == _key(catalogue, given[0].name)]
-        same = [line for line in same if given[0].where in (None, line.where)]
-    else:
-        same = list(standing)
-    if len(same) > 1:
-        numbers = ", ".join(f"{line.line} ({line.fault.text})" for line in same)
-        raise WrongUse(harmless(f"which fault? name its line with --corrects: {numbers}"))
-    if not same and not given:
+        return _same(catalogue, standing, given[0])
+    if len({_key(catalogue, line.name) for line in standing}) > 1:
+        numbers = ", ".join(f"{line.line} ({line.fault.text})" for line in standing)
+        raise WrongUse(harmless(f"which fault? name it with --fault, or its line with --corrects: {numbers}"))
+    if not standing:
         raise WrongUse("--cause and --answer go with --fault: the plate has no fault yet")
-    return same[0] if same else None
+    return [*standing]
 
 
 def _key(catalogue: Catalogue, name: str) -> str:
@@ -151,18 +203,16 @@ def _cause(catalogue: Catalogue, fault: JudgedFault, word: str) -> str:
     return cause.id
 
 
-def _answered(
-    catalogue: Catalogue, fault: JudgedFault, answers: Sequence[str]
-) -> tuple[tuple[str, str], ...]:
-    """Return the answers of a fault with those that are given now."""
+def _answered(catalogue: Catalogue, fault: JudgedFault, answers: Sequence[str]) -> dict[str, str]:
+    """Return {question or test: answer} of those that are given now, and say each in full."""
     if not answers:
-        return fault.answers
+        return {}
     known = catalogue.fault(fault.name)
     if known is None:
         raise WrongUse(
             harmless(f"--answer: '{fault.name}' is not in darkroom fault list: nothing is asked of it")
         )
-    found = dict(fault.answers)
+    found: dict[str, str] = {}
     for text in answers:
         question, sign, answer = (part.strip() for part in text.rpartition("="))
         if not sign or not question or not answer:
@@ -171,7 +221,9 @@ def _answered(
         if answer.casefold() not in allowed:
             raise WrongUse(f"--answer: '{answer}' is no answer to '{asked}': {', '.join(allowed)}")
         found[asked] = allowed[answer.casefold()]
-    return tuple(found.items())
+    for asked, answer in found.items():
+        click.echo(harmless(f"{known.label}: {answer_text(asked, answer)}"), err=True)
+    return found
 
 
 def _asked(catalogue: Catalogue, fault: Fault, word: str) -> tuple[str, dict[str, str]]:
@@ -202,9 +254,11 @@ def _plain(text: str) -> str:
     return name_key(text).rstrip("?.")
 
 
-def standing_faults(path: Path) -> tuple[FaultLine, ...]:
-    """Return the faults that stand in a plate's journal."""
+def standing_faults(path: Path) -> tuple[str, tuple[FaultLine, ...]]:
+    """Return (what a plate is called, the faults that stand in its journal)."""
     from darkroom.log.journal.merge import read_plate
     from darkroom.log.review.judgement import standing
 
-    return standing(read_plate(path)).faults
+    log = read_plate(path)
+    number = log.start.number if log.start is not None else None
+    return path.stem if number is None else f"plate {number}", standing(log).faults

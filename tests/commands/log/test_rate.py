@@ -78,7 +78,7 @@ def test_a_word_about_the_next_exposure_is_kept(home: Path, capsys: Capture, pla
 
 def test_a_correction_keeps_what_was_there(capsys: Capture, plates: list[Path]) -> None:
     """The new line names the old; the bytes before it are untouched; the list shows the new alone."""
-    run_log(capsys, "rate", "1", "--stars", "5", "--exposure-stops", "+1", "--fault", "fog")
+    run_log(capsys, "rate", "1", "--stars", "5", "--exposure-stops", "+1", "--fault", "scratch")
     before = plates[0].read_bytes()
     rating, fault = journal(plates[0])[-2:]
     assert (
@@ -93,8 +93,8 @@ def test_a_correction_keeps_what_was_there(capsys: Capture, plates: list[Path]) 
     assert withdrawn["corrects"] == fault["n"]
     (plate,) = listed(capsys, plates[0].stem)
     assert plate["stars"] == 2
-    assert "fog" not in plate["faults"]
-    assert 'withdrawn: "fault: fog": dust' in run_log(capsys, "show", "1")[1]
+    assert "scratch" not in plate["faults"]
+    assert 'withdrawn: "fault: scratch": dust' in run_log(capsys, "show", "1")[1]
 
 
 def test_a_note_can_be_corrected(capsys: Capture, plates: list[Path]) -> None:

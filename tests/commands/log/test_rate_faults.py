@@ -100,16 +100,59 @@ def test_with_other_values_both_are_written(capsys: Capture, bare: Path) -> None
     assert [line["n"] for line in lines] == [first["n"] + 1, first["n"] + 2]
 
 
-def test_a_line_is_named_where_the_fault_stands_twice(capsys: Capture, bare: Path) -> None:
-    """Two places of one fault: the lines are told, and --corrects chooses; the place alone does as well."""
+def test_a_cause_is_of_the_fault_in_every_place(capsys: Capture, bare: Path) -> None:
+    """Two places of one fault: a cause without a place is of both; --corrects or the place chooses one."""
     first, second = rated(capsys, bare, "--fault", "general fog@edge", "--fault", "general fog@corner")
+    both = rated(capsys, bare, "--cause", CAUSE)
+    assert [(line["corrects"], line["where"], line["cause"]) for line in both] == [
+        (first["n"], "edge", CAUSE),
+        (second["n"], "corner", CAUSE),
+    ]
+    other = [cause for cause in FOG.causes if cause != CAUSE]
+    (line,) = rated(capsys, bare, "--corrects", str(both[0]["n"]), "--cause", other[0])
+    assert (line["corrects"], line["where"]) == (both[0]["n"], "edge")
+    (line,) = rated(capsys, bare, "--fault", "general fog@corner", "--cause", other[1])
+    assert line["corrects"] == both[1]["n"]
+
+
+def test_a_cause_of_one_of_two_faults_names_it(capsys: Capture, bare: Path) -> None:
+    """Which of two different faults a cause is of is asked, with their lines."""
+    first, second = rated(capsys, bare, "--fault", "general fog@edge", "--fault", "pinholes")
     err = refused(capsys, bare, "--cause", CAUSE)
-    assert f"{first['n']} (general fog (edge)), {second['n']} (general fog (corner))" in err
-    refused(capsys, bare, "--fault", "general fog", "--cause", CAUSE)
-    (line,) = rated(capsys, bare, "--corrects", str(first["n"]), "--cause", CAUSE)
-    assert (line["corrects"], line["where"]) == (first["n"], "edge")
-    (line,) = rated(capsys, bare, "--fault", "general fog@corner", "--cause", CAUSE)
-    assert line["corrects"] == second["n"]
+    assert f"{first['n']} (general fog (edge)), {second['n']} (pinholes)" in err
+
+
+def test_a_fault_that_stands_is_not_marked_twice(capsys: Capture, bare: Path) -> None:
+    """Marked again it is told where it stands, and nothing is written, whether or not a place is named."""
+    (first,) = rated(capsys, bare, "--fault", "general fog@edge")
+    before = bare.read_bytes()
+    number = journal(bare)[0]["number"]
+    for words in (["General Fog"], ["general fog@edge"], ["general fog", "--reason", "seen again"]):
+        status, out, err = run_log(capsys, "rate", bare.stem, "--fault", *words)
+        assert (status, out) == (0, "")
+        assert err == f"plate {number} has general fog (edge) already (line {first['n']})\n"
+    assert bare.read_bytes() == before
+    (line,) = rated(capsys, bare, "--fault", "general fog", "--stars", "2")
+    assert line["event"] == "rating"
+    rated(capsys, bare, "--cause", CAUSE)
+    assert rated(capsys, bare, "--cause", CAUSE) == []
+
+
+def test_a_place_is_added_to_the_line_without_one(capsys: Capture, bare: Path) -> None:
+    """It corrects that line and keeps what was answered; the next other place is a line of its own."""
+    (first,) = rated(capsys, bare, "--fault", "general fog", "--answer", f"{QUESTION}=yes")
+    one, two = rated(capsys, bare, "--fault", "general fog@edge", "--fault", "general fog@corner")
+    assert (one["corrects"], one["where"], one["answers"]) == (first["n"], "edge", {QUESTION: "yes"})
+    assert ("corrects" in two, two["where"]) == (False, "corner")
+    (three,) = rated(capsys, bare, "--fault", "general fog@centre")
+    assert ("corrects" in three, three["where"]) == (False, "centre")
+
+
+def test_the_whole_question_and_answer_are_told(capsys: Capture, bare: Path) -> None:
+    """Some words of a question were typed: what was taken from them is said."""
+    words = QUESTION.rstrip("?")[-14:]
+    err = run_log(capsys, "rate", bare.stem, "--fault", "general fog", "--answer", f"{words}=YES")[2]
+    assert f"general fog: {QUESTION} yes" in err.splitlines()
 
 
 def test_a_corrected_place_keeps_the_cause_and_another_fault_does_not(capsys: Capture, bare: Path) -> None:
