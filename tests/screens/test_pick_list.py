@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -32,7 +33,41 @@ def test_what_begins_with_the_words_is_found_first() -> None:
     assert values("edges grey") == ["shells"]
     assert values("omets") == ["comets"]
     assert values("nothing like it") == []
+    assert values("o")[:2] == ["shells", "other 0"] and "comets" not in values("o"), "not within a word"
     assert values("  ") == [pick.value for pick in PICKS]
+
+
+@pytest.mark.parametrize(
+    ("typed", "found"),
+    [
+        ("peeling", True),
+        ("peels", True),
+        ("edge lifted", True),
+        ("lift ed", True),
+        ("pealing", False),
+        ("eel", False),
+    ],
+)
+def test_endings_of_words_do_not_count(typed: str, found: bool) -> None:
+    """What is typed as it is said finds what the catalogue says in another form; another word does not."""
+    picks = [Pick("lift", "film lifts", "the film peels from an edge"), Pick("veil", "eel skin", "a veil")]
+    assert ("lift" in [pick.value for pick in matching(picks, typed)]) == found
+
+
+def test_rows_out_of_sight_are_counted_on_both_sides(home: Path) -> None:
+    """As many rows as are hidden above the list are named, and below it."""
+
+    async def steps(hand: Looker) -> None:
+        hand.tool.push_screen(PickList("Which fault?", PICKS))
+        await hand.wait("more below")
+        assert "more above" not in hand.text()
+        await hand.press("pagedown", "pagedown")
+        screen = hand.tool.screen
+        assert isinstance(screen, PickList)
+        above, below = (int(re.findall(rf"(\d+) more {side}", hand.text())[0]) for side in ("above", "below"))
+        assert above + below + screen._room == len(PICKS)
+
+    looking(home, steps, text=None)
 
 
 def test_letters_find_and_enter_takes_the_row(home: Path) -> None:
@@ -44,7 +79,8 @@ def test_letters_find_and_enter_takes_the_row(home: Path) -> None:
         await hand.wait("a dark head with a tail")
         await hand.type("oyst")
         assert "streaks" not in hand.text()
-        await hand.until(lambda: hand.rows()[-3].startswith(" grey markings at the edges, like"))
+        await hand.until(lambda: hand.rows()[-4].startswith(" grey markings at the edges, like"))
+        assert "enter takes it" in hand.rows()[-1], "the keys stand below every list"
         await hand.press("enter")
         await hand.until(lambda: bool(given))
         hand.tool.push_screen(PickList("Which fault?", PICKS, "comets"), given.append)
@@ -69,7 +105,7 @@ def test_own_words_are_taken_where_that_is_said(home: Path, own: str | None, tak
         hand.tool.push_screen(PickList("Which fault?", PICKS, own=own), given.append)
         await hand.wait("Which fault?")
         await hand.type("wisps")
-        await hand.wait("no row has")
+        await hand.wait("nothing fits: backspace shows all")
         await hand.press("enter")
         if not taken:
             assert isinstance(hand.tool.screen, PickList) and not given

@@ -100,7 +100,7 @@ def ranked(fault: Fault, line: FaultLine, why: Why | None, catalogue: Catalogue)
     for name in linked[:RANKED]:
         cause = catalogue.causes[name]
         chance = f"{chance_text(chances[name])}; " if name in chances else ""
-        often = f"a plate of it is like this {how_often(fault.causes[name])}"
+        often = f"{how_often(fault.causes[name])} looks like this"
         picks.append(Pick(name, plain(cause.label), chance + often))
     picks.append(Pick(OTHER, OTHER, "All causes of the catalogue; letters find one."))
     picks.append(

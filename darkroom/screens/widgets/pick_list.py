@@ -7,6 +7,7 @@ every dialog.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -23,7 +24,16 @@ WIDEST_LABEL = 30
 MEANING_FROM = 60
 """From so many columns on the meaning stands beside each row."""
 MOST_TOLD = 3
-"""Beneath the list stand so many rows at most."""
+"""Beneath the list what a row means takes so many rows at most."""
+KEYS_FROM = 12
+"""The keys are told on a screen of so many rows and more."""
+KEYS = "Letters find; up and down choose; enter takes it; escape leaves it as it was."
+NOTHING_FITS = "nothing fits: backspace shows all"
+ENDINGS = ("ing", "ed", "es", "s")
+"""Endings of words that do not count where a row is looked for."""
+SHORTEST_STEM = 3
+"""A word keeps so many letters at least."""
+_WORD = re.compile(r"\w+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +55,7 @@ class PickList(Dialog):
     def __init__(self, title: str, picks: Sequence[Pick], chosen: str = "", own: str | None = None) -> None:
         super().__init__()
         self.heading, self.picks, self.own = title, list(picks), own
-        hint = "Letters find; up and down choose; enter takes it; escape leaves it as it was."
-        self.form = Form([Field("words", "", hint)])
+        self.form = Form([Field("words", "", KEYS)])
         self.found = list(self.picks)
         """The rows that hold what was typed, the best first."""
         values = [pick.value for pick in self.found]
@@ -112,7 +121,8 @@ class PickList(Dialog):
         self.found, self.under = matching(self.picks, self.typed), 0
         named = {pick.label.casefold() for pick in self.picks}
         if self.own is not None and self.typed and self.typed.casefold() not in named:
-            self.found.append(Pick(self.typed, f"“{plain(self.typed)}”", self.own))
+            meaning = self.own if self.found else f"{self.own} In the list {NOTHING_FITS}."
+            self.found.append(Pick(self.typed, f"“{plain(self.typed)}”", meaning))
 
     # --- drawing ---------------------------------------------------------------------------------
 
@@ -122,10 +132,12 @@ class PickList(Dialog):
         line = self.form.line(self.form.current, [(" find: ", "quiet")], cells)
         heading: list[Row] = [[(f" {clip(plain(self.heading), max(1, columns - 2))}", "loud")], line]
         under = self.found[self.under] if self.found else None
-        told = "no row has these words" if under is None else under.meaning or self.form.current.hint
-        foot: list[Row] = [[(f" {text}", "text")] for text in wrapped(told, max(8, columns - 2))[:MOST_TOLD]]
+        told, cells = NOTHING_FITS if under is None else under.meaning, max(8, columns - 2)
+        foot: list[Row] = [[(f" {text}", "text")] for text in wrapped(told, cells)[:MOST_TOLD] if text]
         kept = MOST_TOLD if rows >= 16 else len(foot)  # the list stays where it is while the hand moves
         foot += [[]] * (kept - len(foot))
+        if rows >= KEYS_FROM:
+            foot += [[(f" {text}", "quiet")] for text in wrapped(KEYS, cells)]
         room = rows - len(heading) - len(foot) - (2 if rows >= 12 else 0)
         if room < 3:
             foot, room = [], max(1, rows - len(heading))
@@ -147,6 +159,8 @@ class PickList(Dialog):
             )
             kind = "reversed" if place == self.under else "text"
             drawn.append([(" ", "text"), (f" {words} ", kind), (f" {meaning}", "quiet")])
+        if first > 0 and len(drawn) > 2:
+            drawn[0] = [*drawn[0][:2], (f" … {first} more above", "quiet")]
         more = len(self.found) - first - len(drawn)
         if more > 0 and drawn:
             drawn[-1] = [*drawn[-1][:2], (f" … {more} more below", "quiet")]
@@ -154,25 +168,42 @@ class PickList(Dialog):
 
 
 def matching(picks: Sequence[Pick], typed: str) -> list[Pick]:
-    """Return the rows that hold every word of a text in their name or meaning.
+    """Return the rows with a word that begins as each word of a text does, in name, meaning or found_by.
 
-    Those whose name begins with it come first, then those with a word in their name that does, then those
-    that hold it elsewhere in the name, then the others; within each in their order.
+    Those whose name begins with it come first, then those with such words in their name, then the others;
+    within each in their order. Endings do not count: "peeling" finds "peels". Where no row has such words
+    those are found that hold them within a word.
     """
     words = typed.casefold().split()
     if not words:
         return list(picks)
+    stems = [stem(word) for word in words]
     ranked: list[tuple[int, Pick]] = []
+    within: list[Pick] = []
     for pick in picks:
         label = pick.label.casefold()
-        if not all(word in f"{label} {pick.meaning} {pick.found_by}".casefold() for word in words):
-            continue
+        text = f"{label} {pick.meaning} {pick.found_by}".casefold()
         if label.startswith(" ".join(words)):
-            rank = 0
-        elif all(any(part.startswith(word) for part in label.split()) for word in words):
-            rank = 1
-        else:
-            rank = 2 if all(word in label for word in words) else 3
-        ranked.append((rank, pick))
+            ranked.append((0, pick))
+        elif _begin(label, stems):
+            ranked.append((1, pick))
+        elif _begin(text, stems):
+            ranked.append((2, pick))
+        elif all(word in text for word in words):
+            within.append(pick)
     ranked.sort(key=lambda entry: entry[0])
-    return [pick for _, pick in ranked]
+    return [pick for _, pick in ranked] or within
+
+
+def stem(word: str) -> str:
+    """Return a word without the ending of a plural or a verb: at least three letters stay."""
+    for ending in ENDINGS:
+        if word.endswith(ending) and len(word) - len(ending) >= SHORTEST_STEM:
+            return word[: -len(ending)]
+    return word
+
+
+def _begin(text: str, stems: Sequence[str]) -> bool:
+    """Return whether each of these begins a word of the text; a sign within a word divides it, too."""
+    parts = [*text.split(), *_WORD.findall(text)]
+    return all(any(part.startswith(beginning) for part in parts) for beginning in stems)
