@@ -132,11 +132,11 @@ NAMES: tuple[EvidenceName, ...] = (
     ),
     _name(
         "holder", "%", "how much more often the last ten plates of this holder had the fault than of others",
-        "name the holder on the home form, and judge each plate", -100, 100, True,
+        "name the holder of each plate on the home form, and judge each plate", -100, 100, True,
     ),
     _name(
         "camera", "%", "how much more often the last ten plates of this camera had the fault than of others",
-        "name the camera on the home form, and judge each plate", -100, 100, True,
+        "name the camera of each plate on the home form, and judge each plate", -100, 100, True,
     ),
     *(
         _name(
