@@ -65,6 +65,22 @@ class Began(msgspec.Struct, frozen=True, kw_only=True):
     had_before: int = 0
 
 
+class Since(msgspec.Struct, frozen=True, kw_only=True):
+    """How it went on with a fault after the plate, on later judged plates of the process.
+
+    `having` more had it in a row, up to the number `having_to`; then `lacking` had it not, from the number
+    `lacking_from` on, which had `other` bottles, holder or camera: "developer D-4"; `again` had it again.
+    """
+
+    fault: str
+    having: int = 0
+    having_to: int | None = None
+    lacking: int = 0
+    lacking_from: int | None = None
+    other: tuple[str, ...] = ()
+    again: int | None = None
+
+
 class FaultTally(msgspec.Struct, frozen=True, kw_only=True):
     """How many judged plates had a fault and how many had not, of one bottle, holder, camera or process."""
 
@@ -93,6 +109,7 @@ class Why(msgspec.Struct, frozen=True, kw_only=True):
     advice: Advice | None = None
     began: tuple[Began, ...] = ()
     tallies: tuple[FaultTally, ...] = ()
+    since: tuple[Since, ...] = ()
     confirmed: int = 0
     plates: int = 0
     usual_plates: int = 0

@@ -76,7 +76,7 @@ def _new(run: runs.Run, after: PlateFigures, before_run: Sequence[PlateFigures])
         ("camera", first.camera, after.camera, {plate.camera for plate in lately}),
     ):
         if now is not None and then is not None and now not in used:
-            yield _named(called, now)
+            yield named(called, now)
     for called, value in _TEMPERATURES:
         change = _change(value(first), value(after), usuals.usual(before_run, first.process, value))
         if change is not None:
@@ -84,10 +84,10 @@ def _new(run: runs.Run, after: PlateFigures, before_run: Sequence[PlateFigures])
 
 
 def _bottle(run: runs.Run, role: str) -> str:
-    return _named(role_text(role), run.first.bottles[role].name)
+    return named(role_text(role), run.first.bottles[role].name)
 
 
-def _named(called: str, name: str) -> str:
+def named(called: str, name: str) -> str:
     """Return "holder 2" for a holder called "2", and for one called "holder 2" as well."""
     return name if called in name.casefold().split() else f"{called} {name}"
 

@@ -11,6 +11,7 @@ from darkroom.faults.evidence import figures_of
 from darkroom.faults.history import PlateFigures
 from darkroom.faults.marked_names import with_ids
 from darkroom.faults.nearest_good import nearest_good
+from darkroom.faults.since import since
 from darkroom.faults.tallies import tallies
 from darkroom.faults.usual import before, usual_plates
 from darkroom.faults.weighing import weigh
@@ -26,10 +27,10 @@ def why(
     """Return why a plate failed.
 
     `history` are plates of all processes, oldest first; it may hold this plate and go on after it. Later
-    plates are looked at for the nearest good one alone. `confirmed` is {cause id: plates of which the
-    photographer said that it was this}, `confirmed_plates` those with any confirmed cause (without it, the
-    sum); this plate's own are among them and do not move its own chances. A plate without a fault of the
-    catalogue has no causes, and 1 is the chance of none.
+    plates are looked at for the nearest good one, and for how it went on with the faults. `confirmed` is
+    {cause id: plates of which the photographer said that it was this}, `confirmed_plates` those with any
+    confirmed cause (without it, the sum); this plate's own are among them and do not move its own chances.
+    A plate without a fault of the catalogue has no causes, and 1 is the chance of none.
     """
     (plate,) = with_ids((plate,), catalogue)
     history = with_ids(history, catalogue)
@@ -54,6 +55,7 @@ def why(
         advice=outcome.advice,
         began=tuple(run for run in runs if run is not None),
         tallies=tallies(plate, history, outcome.known) if outcome.known else (),
+        since=tuple(found for fault in outcome.known if (found := since(plate, history, fault)) is not None),
         confirmed=sum(confirmed.values()) if confirmed_plates is None else confirmed_plates,
         plates=len(judged) + plate.judged,
         usual_plates=usual_plates(plate, history),

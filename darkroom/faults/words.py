@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import date
 from itertools import groupby
 from typing import Literal
 
 import msgspec
 
-from darkroom.faults.answer import Advice, Began, FaultTally, Likely, Weighed, Why
+from darkroom.faults.answer import Advice, FaultTally, Likely, Weighed, Why
 from darkroom.faults.answered import given_in, unanswered
 from darkroom.faults.catalogue import Catalogue
 from darkroom.faults.evidence_names import BY_NAME
+from darkroom.faults.since_words import began_text, since_text
 from darkroom.faults.usual import FEWEST
 from darkroom.faults.weight_words import Strength, strength
-from darkroom.process.text.days import MONTHS
 from darkroom.process.text.plain_text import plain
 from darkroom.process.uses import role_text
 
@@ -92,31 +91,6 @@ def strength_text(decibans: float) -> str:
     return _STRENGTHS.get(word, word)
 
 
-def began_text(run: Began) -> str:
-    """Return when a fault began and what was new then."""
-    day = _day(run.day)
-    row = f", {run.plates} judged plates in a row" if run.plates > 1 else ""
-    if run.after is None:
-        return f"already on the first judged plate ({run.number}, {day}){row}"
-    first = f"{_once(run)} with plate {run.number} of {day}{row}; "
-    back = f"back to {', '.join(run.back)}"
-    if run.new:
-        return (
-            first + f"new since plate {run.after}: {', '.join(run.new)}" + (f"; {back}" if run.back else "")
-        )
-    if run.back:
-        return first + f"{back} since plate {run.after}"
-    return first + f"nothing is noted as new since plate {run.after}"
-
-
-def _once(run: Began) -> str:
-    """Return "first", or how many plates of the process had the fault before."""
-    if not run.had_before:
-        return "first"
-    plates = "an earlier plate" if run.had_before == 1 else f"{run.had_before} earlier plates"
-    return f"after {plates}, again"
-
-
 def _faults(why: Why, catalogue: Catalogue) -> Iterator[Line]:
     runs = {run.fault: run for run in why.began}
     places: dict[str, list[str]] = {}
@@ -133,6 +107,7 @@ def _faults(why: Why, catalogue: Catalogue) -> Iterator[Line]:
             yield Line(kind="began", text=_upper(began_text(runs[name])) + ".")
         for kind, rows in groupby(_of_fault(why, name), key=lambda row: row.kind):
             yield Line(kind="tally", text=_tally_text(kind, list(rows)))
+        yield from (Line(kind="tally", text=since_text(each)) for each in why.since if each.fault == name)
         if name in confirmed:
             cause = catalogue.cause(confirmed[name])
             label = _short(confirmed[name]) if cause is None else cause.label
@@ -260,15 +235,6 @@ def _meant(why: Why, advice: Advice, catalogue: Catalogue) -> str:
 def _unknown(why: Why) -> Iterator[Line]:
     if why.unknown:
         yield Line(kind="unknown", text=f"not in the catalogue: {', '.join(map(_short, why.unknown))}")
-
-
-def _day(text: str) -> str:
-    """Return a day as "14 May", or the text as it is where it is none."""
-    try:
-        day = date.fromisoformat(text)
-    except ValueError:
-        return text
-    return f"{day.day} {MONTHS[day.month - 1]}"
 
 
 def _short(words: str) -> str:

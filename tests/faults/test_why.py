@@ -54,6 +54,8 @@ def test_later_plates_do_not_change_the_chances() -> None:
     assert early.causes == late.causes
     assert early.began == late.began
     assert early.tallies == late.tallies
+    assert early.since == ()
+    assert (late.since[0].having_to, late.since[0].lacking_from) == (33, 34)
 
 
 def test_nothing_else_speaks_against_what_makes_more_faults() -> None:

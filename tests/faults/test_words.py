@@ -8,7 +8,8 @@ import pytest
 from darkroom.faults.answer import Advice, Began, FaultTally, Likely, Weighed, Why
 from darkroom.faults.catalogue import Ask, Catalogue
 from darkroom.faults.history import MarkedFault
-from darkroom.faults.words import LONGEST_WORDS, began_text, chance_text, home_advice, lines, strength_text
+from darkroom.faults.since_words import began_text
+from darkroom.faults.words import LONGEST_WORDS, chance_text, home_advice, lines, strength_text
 from tests.kit.small_faults import catalogue, cause, fault
 
 EDGE = "Is the veil under the holder's edge too?"
