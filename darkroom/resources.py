@@ -256,12 +256,17 @@ def _without_case(table: dict[str, Path], word: str) -> Path | None:
     return next((path for key, path in table.items() if key.casefold() == word.casefold()), None)
 
 
-def fault_files(home: Path | None = None) -> list[tuple[Path, Origin]]:
-    """Return the files of faults: the shipped ones, then those in `profiles/faults/` of the log's folder."""
+def fault_folders(home: Path | None = None) -> tuple[Path, Path]:
+    """Return the folders of the files of faults: that of the shipped ones, that of one's own."""
     from darkroom.log.store import paths
 
-    own = (paths.home() if home is None else home) / "profiles" / "faults"
-    folders: tuple[tuple[Path, Origin], ...] = ((profiles_dir() / "faults", "shipped"), (own, "own"))
+    return profiles_dir() / "faults", (paths.home() if home is None else home) / "profiles" / "faults"
+
+
+def fault_files(home: Path | None = None) -> list[tuple[Path, Origin]]:
+    """Return the files of faults: the shipped ones, then those in `profiles/faults/` of the log's folder."""
+    shipped, own = fault_folders(home)
+    folders: tuple[tuple[Path, Origin], ...] = ((shipped, "shipped"), (own, "own"))
     return [(path, origin) for folder, origin in folders for path in plain_files.files_like(folder, "*.yaml")]
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 import msgspec
@@ -30,8 +30,13 @@ def cause_as_plain(cause: Cause, catalogue: Catalogue) -> dict[str, Any]:
     return {**msgspec.to_builtins(cause), "own": cause.id in catalogue.own}
 
 
-def fault_lines(fault: Fault, catalogue: Catalogue) -> list[Line]:
-    """Return a fault with its causes, the one that shows so most often first, and the figures of all."""
+def fault_lines(
+    fault: Fault, catalogue: Catalogue, confirmed: Mapping[str, int] | None = None, plates: int = 0
+) -> list[Line]:
+    """Return a fault with its causes, the one that shows so most often first, and the figures of all.
+
+    `confirmed` are {cause id: plates on which the photographer confirmed it}, of `plates` with such a word.
+    """
     lines: list[Line] = [(0, "", _titled(fault, catalogue)), (1, "looks", fault.looks)]
     if fault.where:
         lines.append((1, "where", ", ".join(fault.where)))
@@ -43,7 +48,7 @@ def fault_lines(fault: Fault, catalogue: Catalogue) -> list[Line]:
             (1, "", _titled(cause, catalogue)),
             (2, "shows", f"{how_often(link)} like this ({percent(link)})"),
         ]
-        lines += _cause_body(cause)
+        lines += _cause_body(cause, (confirmed or {}).get(cause_id, 0), plates)
     lines.append((1, "", f"none of these: {percent(fault.unexplained)} of plates"))
     for ask in fault.asks:
         lines += [(0, "", ""), (0, "", ask.question)]
@@ -62,8 +67,10 @@ def shown_as(cause: str, catalogue: Catalogue) -> str:
     return plain(f"shows as {told}") if told else ""
 
 
-def cause_lines(cause: Cause, catalogue: Catalogue) -> list[Line]:
-    """Return a cause by itself, and the faults that it shows as."""
+def cause_lines(
+    cause: Cause, catalogue: Catalogue, confirmed: Mapping[str, int] | None = None, plates: int = 0
+) -> list[Line]:
+    """Return a cause by itself, and the faults that it shows as; `confirmed` as in `fault_lines`."""
     shows = [
         f"{fault.label} ({how_often(fault.causes[cause.id])}, {percent(fault.causes[cause.id])})"
         for fault in catalogue.faults.values()
@@ -72,9 +79,22 @@ def cause_lines(cause: Cause, catalogue: Catalogue) -> list[Line]:
     return [
         (0, "", _titled(cause, catalogue)),
         (1, "shows as", "; ".join(shows) or "no fault names it"),
-        *((depth - 1, what, text) for depth, what, text in _cause_body(cause)),
+        *(
+            (depth - 1, what, text)
+            for depth, what, text in _cause_body(cause, (confirmed or {}).get(cause.id, 0), plates)
+        ),
         *_figure_lines([cause]),
     ]
+
+
+def evidence_lines(names: Iterable[EvidenceName] = NAMES) -> Iterator[Line]:
+    """Yield the figures that evidence can be of, each with its unit, its range and how it gets recorded."""
+    for name in names:
+        unit = f", {name.unit}" if name.unit else ""
+        between = f"{name.low:g} to {name.high:g}"
+        yield 0, "", f"{name.name}{unit}"
+        yield 1, "", f"{name.what}; {between}"
+        yield 1, "", f"noted: {name.noted_by}"
 
 
 def evidence_table(names: Iterable[EvidenceName] = NAMES) -> list[str]:
@@ -97,8 +117,10 @@ def _source(entry: Fault | Cause) -> str:
     return f"{entry.source}; weights: {entry.weights}"
 
 
-def _cause_body(cause: Cause) -> Iterator[Line]:
-    yield 2, "usual", f"at work on {percent(cause.usual)} of plates"
+def _cause_body(cause: Cause, confirmed: int, plates: int) -> Iterator[Line]:
+    of = f"{plates} plate{'' if plates == 1 else 's'} whose cause you named"
+    own = f"; confirmed on {confirmed} of {of}" if confirmed else ""
+    yield 2, "usual", f"at work on {percent(cause.usual)} of plates{own}"
     for evidence in cause.evidence:
         yield 2, "figure", f"{evidence.of}: {_at_its_ends(evidence)}"
     if cause.test is not None:
@@ -133,10 +155,14 @@ def _figure_lines(causes: Iterable[Cause]) -> Iterator[Line]:
     named = {evidence.of for cause in causes for evidence in cause.evidence}
     if named:
         yield from ((0, "", ""), (0, "", "The figures, and how they get recorded"))
+    noted: dict[str, list[str]] = {}
     for name in NAMES:
         if name.name in named:
             what = name.what.replace(" (1) or not (0)", "")
-            yield 1, "", f"{name.name}: {what}; {name.noted_by}"
+            yield 1, "", f"{name.name}: {what}"
+            noted.setdefault(name.noted_by, []).append(name.name)
+    for noted_by, names in noted.items():
+        yield 1, "noted", f"{', '.join(names)}: {noted_by}"
 
 
 def _weight(point: tuple[float, float]) -> float:

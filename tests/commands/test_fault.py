@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -10,8 +11,11 @@ import pytest
 
 from darkroom import resources
 from darkroom.faults.evidence_names import NAMES
+from tests.kit import fault_season
 from tests.kit.command_line import Capture, as_json, run
 from tests.kit.documents import ROOT
+
+LAST_DAY = datetime(2026, 5, 16, 9, tzinfo=UTC)
 
 OWN = """
 causes:
@@ -83,7 +87,8 @@ def test_a_fault_is_shown(home: Path, capsys: Capture, name: str) -> None:
         "the table shakes (shaking table), your own shows nearly always like this (90 %)",
         "at work on 10 % of plates",
         "drain over usual: a little against at 0 %, plainly for at -50 %",
-        "drain over usual: the time from the bath to the holder, against your usual; press at each step",
+        "drain over usual: the time from the bath to the holder, against your usual",
+        "noted drain over usual: press at each step",
         "Hold a plate in the hand. (some minutes; shown speaks strongly for it, absent plainly against it)",
         "Boil the bath for an hour. (some minutes; after its test alone, it alters the bath)",
         "beware For the experienced.",
@@ -92,7 +97,23 @@ def test_a_fault_is_shown(home: Path, capsys: Capture, name: str) -> None:
         "Do you feel it? yes plainly for the table shakes no plainly against the table shakes",
     ):
         assert part in shown, part
-    assert all(len(line) <= 80 for line in out.splitlines())
+    *lines, where = out.splitlines()
+    assert all(len(line) <= 80 for line in lines)
+    assert where == f"Shipped files: {ROOT / 'profiles' / 'faults'}"
+
+
+def test_causes_that_were_confirmed_are_counted(home: Path, capsys: Capture) -> None:
+    """Of the log's plates whose cause the photographer named; without any nothing is said of it."""
+    for number in (1, 2, 3):
+        fault_season.shelve_plate(home, number, LAST_DAY, {})
+    assert "whose cause you named" not in run(capsys, "fault", "show", "general fog")[1]
+    for number, cause in ((1, "developer too warm"), (2, "developer too warm"), (3, "light leak")):
+        assert run(capsys, "log", "rate", f"{number}", "--fault", "general fog", "--cause", cause)[0] == 0
+    out = " ".join(run(capsys, "fault", "show", "general fog")[1].split())
+    assert out.count("whose cause you named") == 2
+    assert "at work on 2 % of plates; confirmed on 2 of 3 plates whose cause you named" in out
+    out = " ".join(run(capsys, "fault", "show", "light leak")[1].split())
+    assert "confirmed on 1 of 3 plates whose cause you named" in out
 
 
 def test_a_cause_is_shown(home: Path, capsys: Capture) -> None:
@@ -116,7 +137,7 @@ def test_a_fault_as_json_has_its_causes(home: Path, capsys: Capture) -> None:
 def test_every_shipped_fault_can_be_shown(home: Path, capsys: Capture, fault: str) -> None:
     """In lines of at most 80 columns, as text and as JSON."""
     status, out, err = run(capsys, "fault", "show", fault)
-    assert (status, err) == (0, "") and all(len(line) <= 80 for line in out.splitlines())
+    assert (status, err) == (0, "") and all(len(line) <= 80 for line in out.splitlines()[:-1])
     assert as_json(capsys, "fault", "show", fault)["id"] == fault
 
 
@@ -141,7 +162,10 @@ def test_the_figures_are_listed(home: Path, capsys: Capture) -> None:
     """Every figure that evidence can be of, with its unit and how it gets recorded."""
     status, out, _ = run(capsys, "fault", "show", "--evidence")
     assert status == 0
-    assert all(f"| `{name.name}` | {name.unit or '-'} |" in out for name in NAMES)
+    lines = out.splitlines()
+    assert all(len(line) <= 80 for line in lines)
+    assert all(f"{name.name}{name.unit and f', {name.unit}'}" in lines for name in NAMES)
+    assert all(f"noted: {name.noted_by}" in " ".join(out.split()) for name in NAMES)
     assert [row["name"] for row in as_json(capsys, "fault", "show", "--evidence")] == [n.name for n in NAMES]
 
 
@@ -149,7 +173,8 @@ def test_shipped_files_are_right(home: Path, capsys: Capture) -> None:
     """The check of all shipped files finds nothing."""
     files = [str(path) for path, _ in resources.fault_files(home)]
     status, out, err = run(capsys, "fault", "check", *files)
-    assert (status, out, err.strip()) == (0, "", f"{len(files)} right")
+    assert (status, out) == (0, "")
+    assert err.splitlines() == [f"{len(files)} right", f"Shipped files: {ROOT / 'profiles' / 'faults'}"]
 
 
 def test_a_wrong_own_file_is_named_and_the_rest_holds(home: Path, capsys: Capture) -> None:
@@ -160,7 +185,8 @@ def test_a_wrong_own_file_is_named_and_the_rest_holds(home: Path, capsys: Captur
     assert status == 0 and "ripples" in out and "haze" not in out
     assert err.strip() == f"{broken}:3: faults.haze: the key 'unexplained' is missing (and 2 more)"
     status, out, err = run(capsys, "fault", "check")
-    assert status == 1 and out.count(f"{broken}:3: faults.haze:") == 3 and err.strip() == "1 right, 1 wrong"
+    assert status == 1 and out.count(f"{broken}:3: faults.haze:") == 3
+    assert err.splitlines()[0] == "1 right, 1 wrong"
 
 
 def test_a_cause_that_no_file_has_is_a_mistake(home: Path, capsys: Capture) -> None:
@@ -230,6 +256,6 @@ def test_wrong_files_are_told_as_by_the_reader(home: Path, capsys: Capture, name
     """With file, line, key and the nearest word, as text and as JSON."""
     path = ROOT / "tests" / "invalid" / "faults" / f"{name}.yaml"
     status, out, err = run(capsys, "fault", "check", str(path))
-    assert status == 1 and out.startswith(f"{path}:") and err.strip() == "1 wrong"
+    assert status == 1 and out.startswith(f"{path}:") and err.startswith("1 wrong\n")
     (row,) = mistakes(capsys, path)
     assert row["file"] == str(path) and f":{row['line']}:" in out

@@ -13,6 +13,7 @@ import msgspec
 
 from darkroom import resources
 from darkroom.commands.checked_files import problem_as_json, verdict
+from darkroom.commands.fault.shared import where
 from darkroom.commands.groups import NAME_OR_PATH
 from darkroom.commands.output import NOT_RED, print_json
 from darkroom.errors import FaultsError, NotReadable, Problem, harmless
@@ -74,6 +75,8 @@ def check(context: click.Context, files: tuple[str, ...], as_json: bool) -> None
     wrong = len({problem.file for problem in problems})
     told = verdict(len(asked) - wrong - unreadable, wrong, unreadable)
     click.echo(told or "there is no file of your own in profiles/faults/ in the folder of the log", err=True)
+    if not as_json:
+        click.echo(where(), err=True)
     if wrong or unreadable:
         context.exit(NotReadable.exit_status if unreadable else FaultsError.exit_status)
 

@@ -100,6 +100,20 @@ def why_plate(
         return PlateWhy(trouble=f"the log cannot be looked at: {error}")
 
 
+def confirmed_in(home: Path, faults: Faults) -> Confirmed:
+    """Return which causes were confirmed in the whole log. Raises nothing: without a log it is none."""
+    from darkroom.log.catalogue.catalogue import Catalogue
+
+    if not home.is_dir():
+        return Confirmed()
+    try:
+        with Catalogue(home) as log:
+            bring_up_to_date(log, home, False, None, 1)
+            return confirmed_causes(log, faults)
+    except Exception:  # whatever is wrong with the log, the list of faults can be read
+        return Confirmed()
+
+
 def _known(
     log: Catalogue,
     home: Path,
