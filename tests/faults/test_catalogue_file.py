@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import random
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -16,6 +14,7 @@ from darkroom.faults.cause_parts import weight
 from darkroom.faults.merging import FilePart
 from darkroom.process.text.yaml_reader import MOST_BYTES
 from tests.kit.documents import ROOT
+from tests.kit.texts_with_slips import any_texts, texts_of_words, texts_with_slips
 
 WHOLE = """
 causes:
@@ -187,38 +186,21 @@ def is_told(text: str) -> None:
             assert all(len(evidence.words(value)) < 300 for value in (-1e9, 0.0, 0.1 + 0.2, 1e9))
 
 
-@given(st.one_of(st.text(), st.binary().map(lambda raw: raw.decode("latin-1"))))
+@given(any_texts())
 def test_any_text_is_faults_or_mistakes(text: str) -> None:
     """No text ends in anything else."""
     is_told(text)
 
 
-@given(st.lists(st.sampled_from(WORDS), max_size=60).map("".join))
+@given(texts_of_words(WORDS))
 def test_any_words_of_a_file_of_faults_are_faults_or_mistakes(text: str) -> None:
     """Nor do the words of such a file in any order."""
     is_told(text)
 
 
-@given(st.sampled_from([WHOLE, *TEXTS]), st.integers(0, 2**32), st.integers(1, 8))
-def test_a_file_of_faults_with_slips_is_faults_or_mistakes(text: str, seed: int, slips: int) -> None:
+@given(texts_with_slips([WHOLE, *TEXTS], WORDS))
+def test_a_file_of_faults_with_slips_is_faults_or_mistakes(text: str) -> None:
     """Nor does a right file in which lines, words and signs were lost, doubled or exchanged."""
-    chance = random.Random(seed)
-    for _ in range(slips):
-        lines = text.split("\n")
-        at = chance.randrange(len(lines))
-        match chance.randrange(5):
-            case 0:
-                del lines[at]
-            case 1:
-                lines.insert(at, lines[chance.randrange(len(lines))])
-            case 2:
-                lines[at] = lines[at][1:]
-            case 3:
-                lines[at] += chance.choice(WORDS)
-            case _:
-                cut = chance.randrange(len(lines[at]) + 1)
-                lines[at] = lines[at][:cut] + chance.choice(WORDS) + lines[at][cut + 1 :]
-        text = "\n".join(lines) or "x"
     is_told(text)
 
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import random
-
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -12,6 +10,7 @@ from darkroom.process.text.amounts import amount, area, span
 from darkroom.solutions.recipe import Recipe
 from darkroom.solutions.recipe_file import parse
 from tests.kit.documents import ROOT
+from tests.kit.texts_with_slips import any_texts, texts_of_words, texts_with_slips
 
 FILES = sorted((ROOT / "profiles" / "solutions").glob("*.yaml"))
 TEXTS = [path.read_text(encoding="utf-8") for path in FILES]
@@ -33,38 +32,21 @@ def is_told(text: str) -> None:
         assert str(error).replace("\n", "").isprintable()
 
 
-@given(st.one_of(st.text(), st.binary().map(lambda raw: raw.decode("latin-1"))))
+@given(any_texts())
 def test_any_text_is_a_recipe_or_mistakes(text: str) -> None:
     """No text ends in anything else."""
     is_told(text)
 
 
-@given(st.lists(st.sampled_from(WORDS), max_size=60).map("".join))
+@given(texts_of_words(WORDS))
 def test_any_words_of_a_recipe_are_a_recipe_or_mistakes(text: str) -> None:
     """Nor do the words of a recipe in any order."""
     is_told(text)
 
 
-@given(st.sampled_from(TEXTS), st.integers(0, 2**32), st.integers(1, 8))
-def test_a_recipe_with_slips_is_a_recipe_or_mistakes(text: str, seed: int, slips: int) -> None:
+@given(texts_with_slips(TEXTS, WORDS))
+def test_a_recipe_with_slips_is_a_recipe_or_mistakes(text: str) -> None:
     """Nor does a shipped recipe in which lines, words and signs were lost, doubled or exchanged."""
-    chance = random.Random(seed)
-    for _ in range(slips):
-        lines = text.split("\n")
-        at = chance.randrange(len(lines))
-        match chance.randrange(5):
-            case 0:
-                del lines[at]
-            case 1:
-                lines.insert(at, lines[chance.randrange(len(lines))])
-            case 2:
-                lines[at] = lines[at][1:]
-            case 3:
-                lines[at] += chance.choice(WORDS)
-            case _:
-                cut = chance.randrange(len(lines[at]) + 1)
-                lines[at] = lines[at][:cut] + chance.choice(WORDS) + lines[at][cut + 1 :]
-        text = "\n".join(lines) or "x"
     is_told(text)
 
 
