@@ -11,12 +11,10 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from textual import events
-
 from darkroom.process.text.plain_text import plain
-from darkroom.screens.widgets.dialog import Dialog
-from darkroom.screens.widgets.form import Field, Form, FormKeys
+from darkroom.screens.widgets.form import Field, Form
 from darkroom.screens.widgets.rows import Row, clip, fill, width
+from darkroom.screens.widgets.typed_dialog import TypedDialog
 from darkroom.screens.widgets.wrapped_text import wrapped
 
 WIDEST_LABEL = 30
@@ -46,7 +44,7 @@ class Pick:
     found_by: str = ""
 
 
-class PickList(Dialog):
+class PickList(TypedDialog):
     """Gives the value of the row that was chosen, or None.
 
     With `own` words that are typed can be taken too: it is what is said of them. They come after the rows.
@@ -68,28 +66,11 @@ class PickList(Dialog):
         """What was typed to find a row, or as words of one's own."""
         return self.form.current.value.strip()
 
-    def on_mount(self) -> None:
-        """Take the keys as the key map has them in a form."""
-        self.keys = FormKeys(self.session)
-        super().on_mount()
-
     # --- keys ------------------------------------------------------------------------------------
 
-    def on_key(self, event: events.Key) -> None:
-        """Move and find; enter takes the row under the hand, escape closes the list."""
-        event.stop()
-        event.prevent_default()
-        key = self.keys.key_for_form(event)
-        if key == "escape":
-            self.dismiss(None)
-            return
-        if key == "enter":
-            if self.found:
-                self.dismiss(self.found[self.under].value)
-                return
-        elif key is not None:
-            self.pressed(key, event.character)
-        self.draw()
+    def answer(self) -> str | None:
+        """Return the value of the row under the hand."""
+        return self.found[self.under].value if self.found else None
 
     def pressed(self, key: str, character: str | None) -> None:
         """Move the hand, or find by what is typed."""
@@ -107,16 +88,9 @@ class PickList(Dialog):
                 before = self.typed
                 self.form.key(key, character)
                 if self.typed != before:
-                    self.find()
+                    self.typed_anew()
 
-    def on_paste(self, event: events.Paste) -> None:
-        """Find by what is pasted."""
-        event.stop()
-        self.form.paste(event.text)
-        self.find()
-        self.draw()
-
-    def find(self) -> None:
+    def typed_anew(self) -> None:
         """Leave the rows that hold every word typed: those whose name begins with it first."""
         self.found, self.under = matching(self.picks, self.typed), 0
         named = {pick.label.casefold() for pick in self.picks}

@@ -5,17 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable
 from textwrap import wrap
 
-from textual import events
-
-from darkroom.screens.widgets.dialog import Dialog
-from darkroom.screens.widgets.form import Field, Form, FormKeys
+from darkroom.screens.widgets.form import Field, Form
 from darkroom.screens.widgets.rows import Row
+from darkroom.screens.widgets.typed_dialog import TypedDialog
 
 WIDEST = 64
 """The line to type in is no wider, in cells."""
 
 
-class Prompt(Dialog):
+class Prompt(TypedDialog):
     """Asks for one line; gives the text, or None. `check_text` raises a DarkroomError for a wrong one."""
 
     def __init__(
@@ -36,34 +34,14 @@ class Prompt(Dialog):
         """The text as it is typed."""
         return self.form.current.value
 
-    def on_mount(self) -> None:
-        """Take the keys as the key map has them."""
-        self.keys = FormKeys(self.session)
-        super().on_mount()
+    def answer(self) -> str | None:
+        """Return the line where nothing is wrong with it."""
+        return self.value.strip() if self.form.check() else None
 
-    def on_key(self, event: events.Key) -> None:
-        """Take every key: enter and escape as the key map has them, the others are typed."""
-        event.stop()
-        event.prevent_default()
-        key = self.keys.key_for_form(event)
-        if key == "escape":
-            self.dismiss(None)
-            return
-        if key == "enter":
-            if self.form.check():
-                self.dismiss(self.value.strip())
-                return
-        elif key in ("up", "down", "tab", "shift+tab", "pageup", "pagedown"):
-            return
-        elif key is not None:
-            self.form.key(key, event.character)
-        self.draw()
-
-    def on_paste(self, event: events.Paste) -> None:
-        """Type what is pasted."""
-        event.stop()
-        self.form.paste(event.text)
-        self.draw()
+    def pressed(self, key: str, character: str | None) -> None:
+        """Type; there is no other field to go to."""
+        if key not in ("up", "down", "tab", "shift+tab", "pageup", "pagedown"):
+            self.form.key(key, character)
 
     def rows(self, columns: int, rows: int) -> list[Row]:
         """Return the question, the line, and what is wrong with it or may be typed."""
