@@ -30,6 +30,7 @@ from darkroom.settings.kit import KEYS as KIT_KEYS
 from darkroom.solutions import recipe_file, recipe_parts
 from darkroom.solutions.recipe import ANSWERS, MAKES
 from tests.kit.clocks import HandClock
+from tests.kit.command_line import Capture, run
 from tests.kit.documents import ROOT, figure_table, made
 from tests.kit.session import SilentVoice
 
@@ -161,6 +162,20 @@ def test_the_example_of_a_process_file_is_right() -> None:
             shipped.stage(name).hints,
             shipped.stage(name).verb,
         )
+
+
+def test_the_example_of_a_file_of_faults_is_right(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Capture
+) -> None:
+    """The check finds nothing wrong in the file that the README shows; its figure speaks both ways."""
+    monkeypatch.setenv("DARKROOM_HOME", str(tmp_path))
+    shown = README.split("### Faults and their causes")[1].split("```yaml\n")[1].split("```")[0]
+    path = tmp_path / "ripples.yaml"
+    path.write_text(shown, encoding="utf-8")
+    status, out, err = run(capsys, "fault", "check", str(path))
+    assert (status, out, err.splitlines()[0]) == (0, "", "1 right")
+    (cause,) = catalogue_file.parse(shown, "ripples.yaml").causes
+    assert [decibans for _, decibans in cause.evidence[0].points] == [5, -2]
 
 
 def test_every_dependency_has_its_reason() -> None:

@@ -86,7 +86,6 @@ def difference_rows(answer: PlateWhy) -> Iterator[str]:
         (each.what, shown(each.first, each.unit), shown(each.second, each.unit))
         for each in answer.differences
     ]
-    rows = [row for row in rows if row[1] != row[2]]  # a difference too small to be told in words
     yield ""
     if not rows:
         yield clean(f"{answer.good_title} is the nearest good one: no difference is recorded")

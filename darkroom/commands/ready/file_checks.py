@@ -87,7 +87,7 @@ def faults(home: Path) -> list[Check]:
     )
     checks = _files("faults", shipped, read, "install darkroom again", "no plate is told why it failed")
     todo = "mend it; darkroom fault check says the same"
-    own_checks = _files("your faults", own, read, todo, "the shipped ones and your right ones are told")
+    own_checks = _files("your faults", own, read, todo, "the shipped faults and your other files count")
     if all(check.state == "works" for check in own_checks):
         between = (
             missing("your faults", line, "that entry is left out", todo)

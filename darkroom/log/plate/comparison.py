@@ -62,11 +62,12 @@ class Difference(msgspec.Struct, frozen=True):
 
 
 def differences(first: PlateRecord, second: PlateRecord) -> list[Difference]:
-    """Return what differs, biggest first."""
+    """Return what differs, biggest first; two values that read alike are no difference."""
     differing = [
         difference
         for difference in (*_plate(first, second), *_stages(first, second), *_details(first, second))
         if difference.weight > NOISE
+        and shown(difference.first, difference.unit) != shown(difference.second, difference.unit)
     ]
     return sorted(differing, key=lambda difference: -difference.weight)
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import msgspec
 
 from darkroom.bench import events as ev
-from darkroom.log.plate.comparison import differences
+from darkroom.log.plate.comparison import differences, shown
 from darkroom.log.plate.record import PlateRecord
 from darkroom.process.model import ExposurePlan
 from tests.kit.plates import forgotten, told
@@ -62,6 +62,17 @@ def test_nothing_is_listed_twice(home: Path) -> None:
     ]
     assert values and len(set(values)) == len(values)
     assert not [difference for difference in differing if difference.what == "expose: planned"]
+
+
+def test_what_reads_alike_is_no_difference(home: Path) -> None:
+    """Temperatures shown by the same text are left out, and no row says the same twice."""
+    first = told(home, forgotten(temperatures={"bath": (17.96, "hand")}))
+    near = told(home, forgotten(temperatures={"bath": (18.04, "hand")}))
+    far = told(home, forgotten(temperatures={"bath": (18.6, "hand")}))
+    assert not [each for each in differences(first, near) if each.unit == "°C"]
+    assert [each for each in differences(first, far) if each.unit == "°C"]
+    for each in differences(first, far):
+        assert shown(each.first, each.unit) != shown(each.second, each.unit)
 
 
 def test_a_fault_of_both_plates_differs_in_its_cause_alone(home: Path) -> None:
