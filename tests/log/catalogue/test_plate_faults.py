@@ -14,6 +14,8 @@ from darkroom.faults.answer import Why
 from darkroom.log.catalogue import fault_history
 from darkroom.log.catalogue.plate_faults import PlateWhy, faults_since, why_plate
 from darkroom.log.journal import append
+from darkroom.log.plate.comparison import differences, shown
+from darkroom.log.plate.record import read_record
 from darkroom.log.store import paths
 from darkroom.resources import fault_catalogue
 from tests.kit import fault_season
@@ -72,6 +74,24 @@ def test_the_nearest_good_plate_and_what_differs(home: Path) -> None:
     what = {each.what: (each.first, each.second) for each in answer.differences}
     assert what["developer bottle"] == ("D-4", "D-3")
     assert not what.keys() & {"stars", "fault", "subject", "notes", "bottle ids"}
+
+
+def test_a_difference_that_reads_the_same_of_both_is_none(
+    home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Times that differ by less than their words tell are left out, for the page, the command and JSON."""
+    monkeypatch.setitem(fault_season.SECONDS, "drain", 25.2)
+    plates = run(home, 33)
+    monkeypatch.setitem(fault_season.SECONDS, "drain", 25.4)
+    plates += run(home, 34, first=34)
+    answer = why_plate(home, plates[33], FAULTS, {})
+    good = next(path for path in plates if path.stem == answer.good)
+    alike = [
+        each.what
+        for each in differences(read_record(plates[33]), read_record(good))
+        if shown(each.first, each.unit) == shown(each.second, each.unit)
+    ]
+    assert alike and not set(alike) & {each.what for each in answer.differences}
 
 
 def test_a_plate_by_its_id_or_its_file(home: Path) -> None:
