@@ -105,8 +105,8 @@ class Ask(msgspec.Struct, frozen=True, kw_only=True):
 class Fault(msgspec.Struct, frozen=True, kw_only=True):
     """Something that is seen on a plate.
 
-    `where` are the usual places, `unexplained` how often it comes from none of the causes, `causes` are
-    {cause: how often that cause shows as this fault}.
+    `where` are the usual places, `words` everyday words by which it is found, `unexplained` how often it
+    comes from none of the causes, `causes` are {cause: how often that cause shows as this fault}.
     """
 
     id: str
@@ -116,6 +116,7 @@ class Fault(msgspec.Struct, frozen=True, kw_only=True):
     causes: Mapping[str, float]
     source: str
     where: tuple[str, ...] = ()
+    words: tuple[str, ...] = ()
     asks: tuple[Ask, ...] = ()
     cautions: tuple[str, ...] = ()
     weights: str = JUDGEMENT

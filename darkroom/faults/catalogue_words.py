@@ -40,6 +40,8 @@ def fault_lines(
     lines: list[Line] = [(0, "", _titled(fault, catalogue)), (1, "looks", fault.looks)]
     if fault.where:
         lines.append((1, "where", ", ".join(fault.where)))
+    if fault.words:
+        lines.append((1, "also called", ", ".join(fault.words)))
     lines += [(1, BEWARE, caution) for caution in fault.cautions]
     lines += [(1, "source", _source(fault)), (0, "", ""), (0, "", "What it comes from")]
     for cause_id, link in sorted(fault.causes.items(), key=lambda linked: -linked[1]):

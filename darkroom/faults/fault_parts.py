@@ -11,7 +11,9 @@ from darkroom.process.file.text_fields import line_of_text, lines_of_text
 from darkroom.process.text.numbers import plain, quoted
 from darkroom.process.text.tree import Items, Keys, Node, Sheet
 
-FAULT_KEYS = ("label", "looks", "where", "unexplained", "causes", "asks", "source", "cautions", "weights")
+FAULT_KEYS = (
+    "label", "looks", "where", "words", "unexplained", "causes", "asks", "source", "cautions", "weights",
+)  # fmt: skip
 ANSWERS = ("yes", "no")
 ASK_KEYS = ("question", *ANSWERS)
 UNEXPLAINED = (0.001, 0.05)
@@ -82,6 +84,7 @@ def read_fault(sheet: Sheet, node: Node, fault_id: str) -> Fault | None:
     label = read_label(sheet, keys, fault_id)
     looks = line_of_text(sheet, keys["looks"], LONGEST_LOOKS) if "looks" in keys else None
     where = _places(sheet, keys["where"]) if "where" in keys else ()
+    words = _places(sheet, keys["words"], "word") if "words" in keys else ()
     unexplained = sheet.value(keys["unexplained"], _unexplained) if "unexplained" in keys else None
     causes = _links(sheet, keys["causes"]) if "causes" in keys else {}
     named = keys["causes"].lines if "causes" in keys and isinstance(keys["causes"], Keys) else {}
@@ -97,6 +100,7 @@ def read_fault(sheet: Sheet, node: Node, fault_id: str) -> Fault | None:
         label=label or fault_id,
         looks=looks,
         where=where,
+        words=words,
         unexplained=unexplained,
         causes=causes,
         asks=asks,
@@ -116,10 +120,11 @@ def _link(text: str) -> float:
     return plain(text, least=LINK[0], most=LINK[1], what="how often that cause shows as this fault, a number")
 
 
-def _places(sheet: Sheet, node: Node) -> tuple[str, ...]:
+def _places(sheet: Sheet, node: Node, what: str = "place") -> tuple[str, ...]:
+    """Return short texts, each once; one stands for a list of one."""
     nodes = [node] if node.kind == "a single value" else sheet.items(node)
     if len(nodes) > MOST_PLACES:
-        sheet.wrong(node, f"{len(nodes)} places: at most {MOST_PLACES}")
+        sheet.wrong(node, f"{len(nodes)} {what}s: at most {MOST_PLACES}")
     read = (line_of_text(sheet, item, LONGEST_PLACE) for item in nodes[:MOST_PLACES])
     return tuple(dict.fromkeys(place for place in read if place is not None))
 

@@ -46,6 +46,7 @@ faults:
     label: general fog
     looks: a veil
     where: all over
+    words: [milky, grey veil, milky]
     unexplained: 0.01
     causes: {warm developer: 0.4, sour bath: 0.95}
     asks:
@@ -107,6 +108,7 @@ def test_a_whole_file_is_read() -> None:
         label="general fog",
         looks="a veil",
         where=("all over",),
+        words=("milky", "grey veil"),
         unexplained=0.01,
         causes={"warm developer": 0.4, "sour bath": 0.95},
         asks=(
@@ -122,7 +124,7 @@ def test_a_whole_file_is_read() -> None:
     assert (warm, sour) == part.causes
     assert (fog,) == part.faults
     assert part.lines == {("cause", "warm developer"): 3, ("cause", "sour bath"): 19, ("fault", "fog"): 27}
-    assert part.named_on == {("fog", "warm developer"): 32, ("fog", "sour bath"): 32}
+    assert part.named_on == {("fog", "warm developer"): 33, ("fog", "sour bath"): 33}
     said = part.causes[0].evidence[0].words(6.0)
     assert said == "developer +6.0 °C against your {usual}: 6"
 

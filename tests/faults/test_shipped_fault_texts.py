@@ -81,6 +81,15 @@ def test_names_fit_a_list() -> None:
     assert len(labels) == len({label.casefold() for label in labels})
 
 
+def test_every_fault_has_everyday_words() -> None:
+    """Each is found by words that a beginner would use, not only by the name that the books have."""
+    for fault in CATALOGUE.faults.values():
+        assert len(fault.words) >= 4, fault.id
+        assert all(word == word.strip().lower() for word in fault.words), fault.id
+    for word in ("stripes", "peeling", "milky", "rainbow", "fingerprints", "yellow", "dust", "holes"):
+        assert any(word in fault.words for fault in CATALOGUE.faults.values()), word
+
+
 def test_every_entry_names_its_source() -> None:
     """Each fault and cause names a book, or says that it is common practice or from memory."""
     for entry in ENTRIES:
