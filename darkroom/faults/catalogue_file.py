@@ -13,15 +13,15 @@ from typing import TypeVar
 
 from darkroom.errors import FaultsError
 from darkroom.faults import remedy_rules
-from darkroom.faults.catalogue import JUDGEMENT, NONE_OF_THESE, USUAL, Cause, Fault
+from darkroom.faults.catalogue import NONE_OF_THESE, USUAL, Cause, Fault
 from darkroom.faults.cause_parts import cost, read_evidence, read_test
 from darkroom.faults.fault_parts import (
-    LONGEST_SOURCE,
     entry_id,
     named_on,
     read_cautions,
     read_fault,
     read_label,
+    read_sources,
 )
 from darkroom.faults.merging import FilePart, Kind
 from darkroom.process.file.text_fields import line_of_text
@@ -112,8 +112,7 @@ def _cause(sheet: Sheet, node: Node, cause_id: str) -> Cause | None:
     label = read_label(sheet, keys, cause_id)
     usual = sheet.value(keys["usual"], _usual) if "usual" in keys else None
     remedy = line_of_text(sheet, keys["remedy"], LONGEST_REMEDY) if "remedy" in keys else None
-    source = line_of_text(sheet, keys["source"], LONGEST_SOURCE) if "source" in keys else None
-    weights = line_of_text(sheet, keys["weights"], LONGEST_SOURCE) if "weights" in keys else JUDGEMENT
+    source, weights = read_sources(sheet, keys)
     evidence = read_evidence(sheet, keys["evidence"]) if "evidence" in keys else ()
     test = read_test(sheet, keys["test"]) if "test" in keys else None
     alters = sheet.word(keys["alters"], ROLES) if "alters" in keys else None

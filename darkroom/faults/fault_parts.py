@@ -56,6 +56,13 @@ def read_label(sheet: Sheet, keys: dict[str, Node], entry: str) -> str | None:
     return None if label is None else " ".join(label.split())
 
 
+def read_sources(sheet: Sheet, keys: dict[str, Node]) -> tuple[str | None, str | None]:
+    """Return where an entry is from, and where its weights are from; None for what is wrong or not there."""
+    source = line_of_text(sheet, keys["source"], LONGEST_SOURCE) if "source" in keys else None
+    weights = line_of_text(sheet, keys["weights"], LONGEST_SOURCE) if "weights" in keys else JUDGEMENT
+    return source, weights
+
+
 def read_cautions(sheet: Sheet, keys: dict[str, Node]) -> tuple[str, ...]:
     """Return the cautions of an entry; one line stands for a list of one."""
     node = keys.get("cautions")
@@ -89,8 +96,7 @@ def read_fault(sheet: Sheet, node: Node, fault_id: str) -> Fault | None:
     causes = _links(sheet, keys["causes"]) if "causes" in keys else {}
     named = keys["causes"].lines if "causes" in keys and isinstance(keys["causes"], Keys) else {}
     asks = _asks(sheet, keys["asks"], tuple(named)) if "asks" in keys and named else ()
-    source = line_of_text(sheet, keys["source"], LONGEST_SOURCE) if "source" in keys else None
-    weights = line_of_text(sheet, keys["weights"], LONGEST_SOURCE) if "weights" in keys else JUDGEMENT
+    source, weights = read_sources(sheet, keys)
     cautions = read_cautions(sheet, keys)
     if len(sheet.problems) + sheet.more > noted:
         return None
