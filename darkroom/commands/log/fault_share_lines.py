@@ -9,7 +9,7 @@ if TYPE_CHECKING:
     from darkroom.log.trends.fault_shares import FaultShares
 
 FAULTS = 6
-"""The faults of so many plates are shown step by step: those of most plates."""
+"""The faults of so many plates are shown step by step: the first ones of `fault_shares`."""
 WIDTH = 24
 """A bar is so many signs long at most."""
 
@@ -36,4 +36,4 @@ def fault_share_lines(trends: Sequence[FaultShares]) -> Iterator[str]:
     if len(trends) > FAULTS:
         rarer = (f"{trend.label} {trend.having:,}" for trend in trends[FAULTS:])
         yield ""
-        yield f"faults of fewer plates, --json has their steps: {', '.join(rarer)}"
+        yield f"other faults, --json has their steps: {', '.join(rarer)}"

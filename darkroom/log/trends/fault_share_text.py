@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from darkroom.faults.tallies import TELLING
-from darkroom.log.trends.fault_shares import Changed, FaultShares, FaultStep
+from darkroom.log.trends.fault_shares import AROUND, Changed, FaultShares, FaultStep
 from darkroom.log.trends.trend_text import counted
 
 LETTERS = string.ascii_lowercase
@@ -56,11 +56,10 @@ def letter(trend: FaultShares, change: Changed) -> str:
 
 
 def counts(change: Changed) -> str:
-    """Return how many of the judged plates before and after a change had the fault."""
-    return (
-        f"{change.having_before} of {change.before} plates before it, "
-        f"{change.having_after} of {change.after} from it on"
-    )
+    """Return how many of the judged plates before and after a change had the fault, of the nearest ones."""
+    before = f"the last {AROUND}" if change.before == AROUND else f"{change.before}"
+    after = f"the first {AROUND}" if change.after == AROUND else f"{change.after}"
+    return f"{change.having_before} of {before} plates before it, {change.having_after} of {after} from it on"
 
 
 def signs(trend: FaultShares) -> Iterator[str]:

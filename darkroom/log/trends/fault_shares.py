@@ -141,7 +141,10 @@ _SAID = attrgetter(*VALUES)
 
 
 def fault_shares(rows: Rows, known: Catalogue | None = None) -> tuple[FaultShares, ...]:
-    """Return the trends of all faults, those of most plates first; `known` are the faults of the files."""
+    """Return the trends of all faults; `known` are the faults of the files.
+
+    Those marked on the newest plate that has any come first, then those of most plates.
+    """
     if not rows.faults:
         return ()
     catalogue = known or Catalogue()
@@ -153,10 +156,12 @@ def fault_shares(rows: Rows, known: Catalogue | None = None) -> tuple[FaultShare
     starts = [start_of[day] for day in judged.days]
     steps = sorted(Counter(starts).items())
     news = _news(rows, judged)
+    often = {fault: places for fault, places in judged.having.items() if len(places) >= FEWEST_WITH}
+    newest = max((places[-1] for places in often.values()), default=0)
     found = []
-    for fault, places in sorted(judged.having.items(), key=lambda having: (-len(having[1]), having[0])):
-        if len(places) < FEWEST_WITH:
-            continue
+    for fault, places in sorted(
+        often.items(), key=lambda item: (item[1][-1] < newest, -len(item[1]), item[0])
+    ):
         having = Counter(starts[place] for place in places)
         changes = [_changed(place, what, judged, places) for place, what in news.items()]
         strongest = sorted(changes, key=lambda change: (-change.strength, change.day, change.plate))

@@ -27,7 +27,7 @@ FEWEST = 3
 FIXERS = 3
 """The fixers used last that get a picture of their own."""
 FAULTS = 6
-"""The faults of most plates get a picture, at most so many."""
+"""The first faults of `fault_shares` get a picture, at most so many."""
 STARS = 12
 """The strongest things that stars go with get a picture, at most so many."""
 WEAK = 3

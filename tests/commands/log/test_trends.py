@@ -110,7 +110,7 @@ def test_the_shares_of_faults_are_listed_with_what_changed(
     assert "plates with general fog, by day" in lines
     assert f"2026-05-19 4 plates {'█' * 24} 4 with it, 100 % (likely 51 to 100 %)" in lines
     assert any(line.startswith("39 judged plates, 4 with it (10 %); 1 not judged left out") for line in lines)
-    around = "0 of 15 plates before it, 4 of 10 from it on"
+    around = "0 of the last 15 plates before it, 4 of 10 from it on"
     assert f"a 2026-05-19, plate 31: developer D-4: {around}" in lines
     (share,) = json.loads(run_log(capsys, "trends", "--json")[1])["fault_shares"]
     assert (share["fault"], share["by"], share["plates"], share["having"]) == ("general fog", "day", 39, 4)

@@ -248,3 +248,17 @@ def test_forty_plates_in_which_fog_begins_with_a_new_developer(home: Path) -> No
     (change,) = trend.changes
     assert (change.number, change.what) == (31, ("developer D-4",))
     assert (change.having_before, change.before, change.having_after, change.after) == (0, 15, 4, 10)
+
+
+def test_the_fault_of_the_newest_plates_comes_first() -> None:
+    """A fault that is marked now stands before those of more plates that are over."""
+    plates = [made(number, number // 2) for number in range(30)]
+    faults: dict[str, list[str]] = {}
+    for name, numbers in (("comets", range(8)), ("pinholes", range(8, 14)), ("general fog", range(26, 29))):
+        for number in numbers:
+            faults.setdefault(f"p{number:03}", []).append(name)
+    assert [trend.fault for trend in fault_shares(rows(plates, faults=faults), KNOWN)] == [
+        "general fog",
+        "comets",
+        "pinholes",
+    ]

@@ -285,7 +285,7 @@ def test_the_share_of_a_fault_is_a_trend_with_what_changed(home: Path) -> None:
         assert axis.count("a") == 1
         text = hand.text()
         assert "39 judged plates, 4 with it (10 %)" in text and "1 not judged left out" in text
-        assert "most changed at a: 0 of 15 plates before it, 4 of 10 from it on" in text
+        assert "most changed at a: 0 of the last 15 plates before it, 4 of 10 from it on" in text
         assert "a 05-19 developer D-4" in text
 
     looking(home, steps)
