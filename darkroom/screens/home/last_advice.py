@@ -164,6 +164,7 @@ class AdviceReader:
         while True:
             with self._storing:
                 forgotten, asked = self._forgotten, list(self._waiting)
+            read = False
             try:
                 advice = latest_advice(self.home)
                 with self._storing:
@@ -177,10 +178,11 @@ class AdviceReader:
                         self._faults = faults
                 if told:
                     _tell(asked)
-            finally:
+                read = True
+            finally:  # after an error this thread ends, and the next question begins another
                 with self._storing:
                     del self._waiting[: len(asked)]
-                    again, self._again = self._again, False
+                    again, self._again = self._again and read, False
                     self._running = again
             if not again:
                 return

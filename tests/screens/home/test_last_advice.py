@@ -151,3 +151,29 @@ def test_what_was_being_read_while_it_was_forgotten_is_not_known(
     told.clear()
     reader.ask(lambda call: call(), told.set)
     assert told.wait(20.0) and reader.known
+
+
+@pytest.mark.filterwarnings("ignore::pytest.PytestUnhandledThreadExceptionWarning")
+def test_after_an_error_the_next_question_is_answered(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A reading that fails while another question waits for it does not keep later ones from the log."""
+    may_go, reading, told = threading.Event(), threading.Event(), threading.Event()
+
+    def failing(home: Path) -> dict[str, Advice]:
+        reading.set()
+        may_go.wait(20.0)
+        raise OSError("the card is gone")
+
+    monkeypatch.setattr(last_advice, "latest_advice", failing)
+    others = threading.enumerate()
+    reader = AdviceReader(home)
+    reader.ask(lambda call: call(), told.set)
+    assert reading.wait(20.0)
+    reader.ask(lambda call: call(), told.set)
+    (thread,) = (each for each in threading.enumerate() if each not in others)
+    may_go.set()
+    thread.join(20.0)
+    assert not reader.busy
+    monkeypatch.setattr(last_advice, "latest_advice", lambda home: {"Trial": Advice("a stop more", 16.0)})
+    told.clear()
+    reader.ask(lambda call: call(), told.set)
+    assert told.wait(20.0) and reader.known
