@@ -41,7 +41,7 @@ def _name(
 _STEPS = "press at each step"
 _BOOK = "keep the bottle in the book (darkroom bottle new) and choose it on the home form"
 _BOOK_AND_JUDGE = "judge each plate, and choose its bottles from the book"
-_JUDGE = 'judge each plate, and say "nothing else" when it is so'
+_JUDGE = "judge each plate, and say that it has no other faults when it is so"
 
 _TOLD = {
     "coat seconds": "how long it set",

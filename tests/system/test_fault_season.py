@@ -147,8 +147,8 @@ def judge_fog(home: Path, pictures: Path) -> None:
         looking.key("right", "‹ all over")
         looking.down_to("   asked")
         looking.key("right", f"yes: {QUESTION}")
-        looking.down_to("else")
-        looking.key("right", lambda screen: re.search(r"else +‹ (?!›)\S", screen) is not None)
+        looking.down_to("other faults")
+        looking.key("right", lambda screen: re.search(r"other faults +‹ (?!›)\S", screen) is not None)
         looking.picture(pictures / "fog judged.png")
         looking.key("enter", lambda screen: "JUDGE" not in screen)
     lines = journal(home)[LAST_FOG - 1]

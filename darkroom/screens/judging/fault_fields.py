@@ -14,6 +14,7 @@ from darkroom.faults.catalogue_words import shown_as
 from darkroom.log.review.judgement import FaultLine
 from darkroom.process.text.plain_text import plain
 from darkroom.screens.judging.judgement_field import HINTS, JudgementField, field_for
+from darkroom.screens.widgets.line_edit import edited
 from darkroom.screens.widgets.pick_list import Pick
 
 PLACES = (
@@ -31,6 +32,8 @@ PLACES = (
 ANSWERS = {"asked": ("yes", "no"), "tested": ("shown", "absent")}
 """What a question is answered with, and what a test can have shown."""
 NOT_LISTED = "not in the catalogue: kept as your words, nothing is inferred"
+ABOUT_IT = (*ANSWERS, "cause")
+"""The kinds of fields that mean something for one fault alone."""
 LISTED = ("fault", "where", "cause")
 """The kinds of fields that have a list."""
 
@@ -89,10 +92,41 @@ def _name(entry: JudgementField, catalogue: Catalogue) -> None:
     if fault is not None:
         entry.hint = fault.looks
     elif entry.value.strip() and catalogue.faults:
-        near = nearest(entry.value.strip(), [known.label for known in catalogue.faults.values()])
-        entry.hint = (
-            f"Do you mean “{plain(near)}”? Else it is {NOT_LISTED}." if near else f"It is {NOT_LISTED}."
-        )
+        near = near_name(entry, catalogue)
+        entry.hint = f"It is {NOT_LISTED}."
+        if near:
+            entry.hint = f"Do you mean “{plain(near)}”? Right takes it. Else it is {NOT_LISTED}."
+
+
+def near_name(entry: JudgementField, catalogue: Catalogue) -> str | None:
+    """Return the fault that own words are most like; None where none is near, or they name one."""
+    words = entry.value.strip()
+    if not words or catalogue.fault(words) is not None:
+        return None
+    labels = {known.label.casefold(): known.label for known in catalogue.faults.values()}
+    near = nearest(words.casefold(), labels)
+    return None if near is None else labels[near]
+
+
+def step_named(
+    entry: JudgementField, entries: Sequence[JudgementField], catalogue: Catalogue, key: str, cursor: int
+) -> tuple[int, str] | None:
+    """Do what left and right do with a fault that is named; return the cursor and what to say of it.
+
+    One that is answered stays; own words stay too, but right takes a name near to them. None where the next
+    fault is to be chosen.
+    """
+    if entry.kind != "fault" or not entry.value.strip():
+        return None
+    if any(field.of == entry.id and field.value for field in entries if field.kind in ABOUT_IT):
+        return cursor, "its questions or cause are answered: space changes the fault"
+    if catalogue.fault(entry.value) is not None:
+        return None
+    near = near_name(entry, catalogue) if key == "right" else None
+    if near is None:
+        return edited(entry.value, cursor, key, None, entry.max_length)[1], ""
+    entry.value = near
+    return len(near), ""
 
 
 def _shown(name: str, catalogue: Catalogue) -> str:

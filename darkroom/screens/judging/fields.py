@@ -111,7 +111,7 @@ def fields_of(
     for number, fault in enumerate(stands.faults):
         entries += fault_fields(number, fault, faults, advised)
     entries += fault_fields(len(stands.faults), None, faults)
-    entries.append(field_for("nothing else", "else", "else", "yes" if stands.nothing_else else ""))
+    entries.append(field_for("nothing else", "else", "other faults", "yes" if stands.nothing_else else ""))
     others = [detail for detail in stands.details if detail[1].strip().casefold() not in named]
     for number, (n, key, value) in enumerate(others):
         entries.append(field_for(f"detail {number}", "detail", "detail", f"{key} = {value}", n))

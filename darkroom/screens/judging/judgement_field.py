@@ -28,7 +28,7 @@ HINTS = {
     "asked": "",
     "tested": "",
     "cause": "What it came from, once you know it: it counts for the next plates. Space lists the causes.",
-    "else": "Yes: its faults are marked, and it was looked for all the others. Left and right choose.",
+    "else": "None: its faults are marked, and all others of the list were looked for. Left and right choose.",
     "detail": "Anything else, as key = value. Empty takes it away.",
     "note": "Words about the plate. Empty takes it away.",
     "reason": "Why something that stood is changed; it stands beside the correction.",
@@ -69,7 +69,8 @@ def field_for(name: str, kind: str, label: str, value: str, line: int | None = N
         entry.options, entry.closed, entry.show, entry.empty = STARS, True, _shown_stars, "not judged"
     elif kind == "else":
         entry.options, entry.closed, entry.check = ("", "yes"), True, None
-        entry.show, entry.empty = _shown_else, "not said"
+        entry.show, entry.empty = _shown_else, "not looked for"
+        entry.assumed = entry.empty
     return entry
 
 
@@ -78,4 +79,4 @@ def _shown_stars(value: str) -> str:
 
 
 def _shown_else(value: str) -> str:
-    return "nothing else is wrong with it"
+    return "none, I looked for all"

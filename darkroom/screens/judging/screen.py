@@ -24,7 +24,7 @@ from darkroom.log.plate.picture import look, path_of
 from darkroom.log.plate.record import PlateRecord, read_record
 from darkroom.log.review.judgement import change_builders, combined_builder, standing
 from darkroom.process.text.plain_text import plain
-from darkroom.screens.judging.fault_fields import LISTED, list_of
+from darkroom.screens.judging.fault_fields import LISTED, list_of, step_named
 from darkroom.screens.judging.fields import JudgementFields, fields_of, judgement_of
 from darkroom.screens.judging.judgement_field import JudgementField
 from darkroom.screens.widgets.form import Field, Form
@@ -33,7 +33,7 @@ from darkroom.screens.widgets.pick_list import PickList
 from darkroom.screens.widgets.rows import Row, fill
 from darkroom.screens.widgets.wrapped_text import wrapped
 
-LABEL = 12
+LABEL = 14
 """The cells of a field's name."""
 
 
@@ -116,12 +116,27 @@ class JudgingScreen(FormPage):
             self._open_list()
         elif key == "space" and self._is_blank():
             self.message = "the faults to choose from are not there yet"
+        elif key == "space" and self.form.current.closed:
+            self.message = "left and right choose"  # a space that was meant for a list answers nothing
+        elif key in ("left", "right") and self._step_fault(key):
+            self.judgement.grow()
         else:
             self.form.key(key, character)
             letters = character is not None and character.isprintable()
             self._lettered = self.form.current if letters else None
             self.judgement.grow()
         return True
+
+    def _step_fault(self, key: str) -> bool:
+        """Do what left and right do with a fault that is named; return whether that is all they do there."""
+        field = self.form.current
+        if not isinstance(field, JudgementField):
+            return False
+        entries, catalogue = self.judgement.entries, self.judgement.catalogue
+        stepped = step_named(field, entries, catalogue, key, self.form.cursor)
+        if stepped is not None:
+            self.form.cursor, self.message = stepped
+        return stepped is not None
 
     def _has_list(self) -> bool:
         """Return whether space opens the list of the field: not where words are being typed."""

@@ -204,6 +204,6 @@ def test_the_question_is_read_in_its_row_and_whole_below() -> None:
     form = Form(fields(STOOD).entries)
     form.current = form.at("asked 0.1")
     rows = texts(page(form, 80, 21))
-    assert any(f"asked    ‹ not said: {BEFORE} ›" in row for row in rows)
+    assert any(f"asked      ‹ not said: {BEFORE} ›" in row for row in rows)
     assert any(f"yes: {SHEEN}" in row for row in rows)
     assert BEFORE in " ".join(row.strip() for row in rows[-2:])

@@ -83,7 +83,7 @@ def test_a_fault_is_judged_from_lists(home: Path, size: tuple[int, int]) -> None
         await hand.wait("lid of the box not closed")
         await to(hand, screen, "nothing else")
         await hand.press("right")
-        await hand.wait("nothing else is wrong with it")
+        await hand.wait("none, I looked for all")
         await hand.press("enter")
         await hand.until(lambda: hand.tool.screen is not screen)
 
@@ -147,7 +147,7 @@ def test_letters_are_letters_and_space_is_a_space(home: Path) -> None:
         await hand.wait("What is wrong with the plate?")
         await hand.type("grey wisps")
         await hand.press("enter")
-        await hand.wait("fault       ‹ grey wisps")
+        await hand.wait("fault         ‹ grey wisps")
         assert not isinstance(hand.tool.screen, PickList)
         await hand.press("enter")
         await hand.until(lambda: hand.tool.screen is not screen)
@@ -175,6 +175,56 @@ def test_left_and_right_step_through_the_faults(home: Path) -> None:
         await hand.press("escape")
         await hand.wait(DRY)
         assert screen.judgement.at("fault 0").value == "violet bloom"
+
+    looking(home, steps, text=None)
+
+
+def test_a_name_near_to_the_typed_one_is_taken_by_right(home: Path) -> None:
+    """The hint says so; left only moves in the words, and where no name is near they stay as they are."""
+    put_own_faults(home)
+    path = put(home, forgotten())
+
+    async def steps(hand: Looker) -> None:
+        screen = await opened(hand, path)
+        await to(hand, screen, "fault 0")
+        await hand.type("Voilet blom")
+        await hand.wait("Do you mean “violet bloom”? Right takes it.")
+        await hand.press("left")
+        assert screen.form.current.value == "Voilet blom"
+        await hand.press("right")
+        await hand.wait(DRY)
+        assert screen.form.current.value == "violet bloom"
+        await hand.press("ctrl+u")
+        await hand.type("xqzk")
+        await hand.press("right", "left")
+        assert screen.form.current.value == "xqzk"
+
+    looking(home, steps, text=None)
+
+
+def test_what_was_answered_is_not_lost_by_left_and_right(home: Path) -> None:
+    """A fault whose question is answered stays; space opens its list. Space answers no question."""
+    put_own_faults(home)
+    path = put(home, forgotten())
+
+    async def steps(hand: Looker) -> None:
+        screen = await opened(hand, path)
+        await to(hand, screen, "fault 0")
+        await hand.type("violet bloom")
+        await to(hand, screen, "asked 0.0")
+        await hand.press("space")
+        await hand.wait("left and right choose")
+        assert screen.form.current.value == ""
+        await hand.press("right")
+        await hand.wait(f"yes: {DRY}")
+        for key in ("left", "right"):
+            await to(hand, screen, "fault 0")
+            await hand.press(key)
+            await hand.wait("space changes the fault")
+            assert screen.form.current.value == "violet bloom"
+            assert screen.judgement.at("asked 0.0").value == "yes"
+        await hand.press("space")
+        await hand.wait("What is wrong with the plate?")
 
     looking(home, steps, text=None)
 

@@ -105,13 +105,13 @@ def test_what_stands_is_shown_and_only_changes_are_written(home: Path) -> None:
         screen = await opened(hand, path)
         text = hand.text()
         for phrase in (
-            "stars       ‹ 4 of 5 **** ›",
-            "next plate −1/2",
-            "next time  pour faster",
-            "fault      comets",
-            "where   left edge",
-            "detail     varnish = sandarac",
-            "note       clean shadows",
+            "stars         ‹ 4 of 5 **** ›",
+            "next plate   −1/2",
+            "next time    pour faster",
+            "fault        comets",
+            "where     left edge",
+            "detail       varnish = sandarac",
+            "note         clean shadows",
         ):
             assert phrase in text
         assert not screen.judgement.changed
