@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from darkroom.errors import NothingFound, harmless, nearest
 from darkroom.faults.catalogue import Catalogue, Cause, Fault, name_key
@@ -44,11 +44,14 @@ def near_names(word: str, entries: Mapping[str, Fault | Cause]) -> tuple[str, ..
     return tuple(dict.fromkeys(names[name] for name in names if key and key in name))
 
 
+def did_you_mean(entries: Mapping[str, Fault | Cause], words: Iterable[str]) -> str:
+    """Return " (did you mean 'general fog'?)" for wrong words; "" where none is near a name."""
+    near = dict.fromkeys(name for word in words for name in near_names(word, entries))
+    return f" (did you mean {' or '.join(map(repr, [*near][:5]))}?)" if near else ""
+
+
 def _hint(word: str, entries: Mapping[str, Fault | Cause]) -> str:
-    near = near_names(word, entries)
-    if not near:
-        return ": darkroom fault list shows them"
-    return f" (did you mean {' or '.join(repr(name) for name in near[:5])}?)"
+    return did_you_mean(entries, (word,)) or ": darkroom fault list shows them"
 
 
 def _shown(word: str) -> str:

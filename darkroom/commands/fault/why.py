@@ -69,9 +69,12 @@ def why(plate: str, as_json: bool) -> None:
         for row in difference_rows(answer):
             click.echo(row)
     if len(answer.why.unknown) == len({fault.name for fault in answer.why.faults}):
+        from darkroom.faults.finding import did_you_mean
+
+        near = did_you_mean(faults.faults, answer.why.unknown)
         raise NothingFound(
-            f"nothing is inferred from free words: mark plate {answer.why.number} with a fault of "
-            "darkroom fault list"
+            f"nothing is inferred from free words{near}: darkroom log rate {answer.why.number} --fault NAME "
+            "(darkroom fault list shows the names)"
         )
 
 

@@ -229,7 +229,8 @@ def _answered(catalogue: Catalogue, fault: JudgedFault, answers: Sequence[str]) 
 def _asked(catalogue: Catalogue, fault: Fault, word: str) -> tuple[str, dict[str, str]]:
     """Return (the question or test that a word means, {what may be said: what is written}).
 
-    Raises WrongUse with what is asked about the fault where it means none, or several.
+    Raises WrongUse with what is asked about the fault where it means none; with those that it means where
+    they are several.
     """
     known = dict(_questions(catalogue, fault))
     key = _plain(word)
@@ -237,7 +238,9 @@ def _asked(catalogue: Catalogue, fault: Fault, word: str) -> tuple[str, dict[str
     same = same or [asked for asked in known if key and key in _plain(asked)]
     if len(same) == 1:
         return same[0], known[same[0]]
-    every = "\n".join(f"  {asked} {' or '.join(dict.fromkeys(known[asked].values()))}" for asked in known)
+    every = "\n".join(
+        f"  {asked} ({' or '.join(dict.fromkeys(known[asked].values()))})" for asked in same or known
+    )
     raise WrongUse(f"--answer: {'which question?' if same else 'no such question'}\n{every}")
 
 

@@ -89,11 +89,18 @@ def test_a_plate_of_free_words_says_so(fog: list[Path], capsys: Capture) -> None
     assert run_log(capsys, "rate", "12", "--fault", "a green moon")[0] == 0
     status, out, err = asked(capsys, "12")
     assert status == 1 and "not in the catalogue: a green moon" in out
-    assert "nothing is inferred from free words" in err
+    assert "nothing is inferred from free words: darkroom log rate 12 --fault NAME" in err
     assert "%" not in out and "Change one thing" not in out
     status, out, err = asked(capsys, "12", "--json")
     assert status == 1
     assert (json.loads(out)["causes"], json.loads(out)["unknown"]) == ([], ["a green moon"])
+
+
+def test_free_words_near_a_name_are_answered_with_it(fog: list[Path], capsys: Capture) -> None:
+    """A slip in the name of a fault is told with the name of the list."""
+    assert run_log(capsys, "rate", "12", "--fault", "genral fog")[0] == 0
+    status, _, err = asked(capsys, "12")
+    assert status == 1 and "free words (did you mean 'general fog'?): darkroom log rate 12" in err
 
 
 def test_a_plate_that_is_not_there_or_named_twice(home: Path, fog: list[Path], capsys: Capture) -> None:

@@ -74,8 +74,10 @@ def test_a_question_is_known_by_some_of_its_words(capsys: Capture, bare: Path) -
     assert line["answers"] == {QUESTION: "no"}
     err = refused(capsys, bare, "--fault", "general fog@edge", "--answer", "the moon=no")
     assert "no such question" in err and QUESTION in err
-    err = refused(capsys, bare, "--fault", "general fog@edge", "--answer", "e=no")
-    assert "which question?" in err
+    err = refused(capsys, bare, "--fault", "general fog@edge", "--answer", "edge=no")
+    meant = err.splitlines()[1:]
+    assert "which question?" in err and f"  {QUESTION} (yes or no)" in meant
+    assert len(meant) > 1 and all("edge" in line for line in meant)
 
 
 def test_a_cause_that_is_found_later_corrects_the_fault_s_line(capsys: Capture, bare: Path) -> None:
