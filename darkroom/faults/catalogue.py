@@ -13,7 +13,7 @@ from typing import Literal
 import msgspec
 
 COSTS = (0, 1, 2, 3)
-"""What a change or a test costs: 0 now, 1 some minutes, 2 an hour or so, 3 a day's work."""
+"""What a change or a test costs: 0 now, 1 some minutes, 2 an hour or so, 3 a day or more; waiting counts."""
 USUAL = (0.005, 0.3)
 """Between these lies the share of plates at which a cause is at work, in a file and after it was moved."""
 JUDGEMENT = "judgement, no source"

@@ -50,8 +50,8 @@ def weight(text: str) -> float:
 
 
 def cost(text: str) -> int:
-    """Return what a change or a test costs, 0 (now) to 3 (a day's work). Raises QuantityError."""
-    return whole(text, least=COSTS[0], most=COSTS[-1], what="a cost, 0 (now) to 3 (a day's work),")
+    """Return what a change or a test costs, 0 (now) to 3 (a day or more). Raises QuantityError."""
+    return whole(text, least=COSTS[0], most=COSTS[-1], what="a cost, 0 (now) to 3 (a day or more),")
 
 
 def read_evidence(sheet: Sheet, node: Node) -> tuple[Evidence, ...]:
