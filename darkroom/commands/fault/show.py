@@ -73,10 +73,13 @@ def show(name: str | None, figures: bool, as_json: bool) -> None:
 
 def _confirmed(catalogue: Catalogue) -> tuple[Mapping[str, int], int]:
     """Return ({cause: plates on which it was confirmed}, plates with a confirmed cause) of the log."""
+    from darkroom.commands.log.shared import helpers
+    from darkroom.commands.progress import Progress
     from darkroom.log.catalogue.plate_faults import confirmed_in
     from darkroom.log.store.paths import home
 
-    found = confirmed_in(home(), catalogue)
+    with Progress() as progress:
+        found = confirmed_in(home(), catalogue, progress=progress, helpers=helpers())
     return found.causes, found.plates
 
 

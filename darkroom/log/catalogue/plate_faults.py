@@ -20,9 +20,10 @@ from darkroom.faults.words import home_advice
 from darkroom.log.bottles.files import read_shelf
 from darkroom.log.catalogue.fault_history import Confirmed, confirmed_causes, fault_history
 from darkroom.log.catalogue.judged_plates import bring_up_to_date
-from darkroom.log.plate.comparison import Difference, differences, shown
+from darkroom.log.plate.comparison import Difference, differences
 from darkroom.log.plate.first_seen import KEY as FIRST_SEEN
 from darkroom.log.plate.record import PlateRecord, read_record
+from darkroom.log.store.paths import PLATES
 
 if TYPE_CHECKING:
     from darkroom.faults.catalogue import Catalogue as Faults
@@ -101,15 +102,20 @@ def why_plate(
         return PlateWhy(trouble=f"the log cannot be looked at: {error}")
 
 
-def confirmed_in(home: Path, faults: Faults) -> Confirmed:
-    """Return which causes were confirmed in the whole log. Raises nothing: without a log it is none."""
+def confirmed_in(
+    home: Path, faults: Faults, *, progress: Progress | None = None, helpers: int = 1
+) -> Confirmed:
+    """Return which causes were confirmed in the whole log. Raises nothing: without a plate it is none.
+
+    `progress` and `helpers` as `judged_plates` has them.
+    """
     from darkroom.log.catalogue.catalogue import Catalogue
 
-    if not home.is_dir():
+    if not (home / PLATES).is_dir():
         return Confirmed()
     try:
         with Catalogue(home) as log:
-            bring_up_to_date(log, home, False, None, 1)
+            bring_up_to_date(log, home, False, progress, helpers)
             return confirmed_causes(log, faults)
     except Exception:  # whatever is wrong with the log, the list of faults can be read
         return Confirmed()
@@ -140,11 +146,7 @@ def _beside_good(log: Catalogue, answer: Why) -> PlateWhy:
         why=answer,
         good=answer.nearest_good,
         good_title=good.title,
-        differences=tuple(
-            each
-            for each in differences(own, good)
-            if _is_done(each, own, good) and shown(each.first, each.unit) != shown(each.second, each.unit)
-        ),
+        differences=tuple(each for each in differences(own, good) if _is_done(each, own, good)),
     )
 
 
