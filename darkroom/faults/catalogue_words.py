@@ -99,17 +99,6 @@ def evidence_lines(names: Iterable[EvidenceName] = NAMES) -> Iterator[Line]:
         yield 1, "", f"noted: {name.noted_by}"
 
 
-def evidence_table(names: Iterable[EvidenceName] = NAMES) -> list[str]:
-    """Return the figures that evidence can be of as a table in Markdown."""
-    rows = ["| figure | unit | what it is | between | how it gets recorded |", "|---|---|---|---|---|"]
-    rows += [
-        f"| `{name.name}` | {name.unit or '-'} | {name.what} | {name.low:g} and {name.high:g} "
-        f"| {name.noted_by} |"
-        for name in names
-    ]
-    return rows
-
-
 def _titled(entry: Fault | Cause, catalogue: Catalogue) -> str:
     own = ", your own" if entry.id in catalogue.own else ""
     return (entry.label if entry.label == entry.id else f"{entry.label} ({entry.id})") + own

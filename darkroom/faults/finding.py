@@ -8,14 +8,6 @@ from darkroom.errors import NothingFound, harmless, nearest
 from darkroom.faults.catalogue import Catalogue, Cause, Fault, name_key
 
 
-def find_fault(catalogue: Catalogue, word: str) -> Fault:
-    """Return the fault of an id or label, in any case. Raises NothingFound with the nearest right name."""
-    found = catalogue.fault(word)
-    if found is None:
-        raise NothingFound(f"there is no fault '{_shown(word)}'{_hint(word, catalogue.faults)}")
-    return found
-
-
 def find_cause(catalogue: Catalogue, word: str) -> Cause:
     """Return the cause of an id or label, in any case. Raises NothingFound with the nearest right name."""
     found = catalogue.cause(word)

@@ -34,10 +34,21 @@ def made(readme: str) -> str:
     return f"{before}{BEGIN}\n\n{key_table()}\n\nThe menu: {menu_list()}.\n\n{END}{after}"
 
 
+def evidence_table() -> list[str]:
+    """Return the figures that evidence can be of as a table in Markdown."""
+    from darkroom.faults.evidence_names import NAMES
+
+    rows = ["| figure | unit | what it is | between | how it gets recorded |", "|---|---|---|---|---|"]
+    rows += [
+        f"| `{name.name}` | {name.unit or '-'} | {name.what} | {name.low:g} and {name.high:g} "
+        f"| {name.noted_by} |"
+        for name in NAMES
+    ]
+    return rows
+
+
 def figure_table(developers: str) -> str:
     """Return DEVELOPERS.md with its table of the figures that a cause's evidence can be of anew."""
-    from darkroom.faults.catalogue_words import evidence_table
-
     before, rest = developers.split(FIGURES)
     _, after = rest.split(END_OF_FIGURES)
     table = "\n".join(evidence_table())

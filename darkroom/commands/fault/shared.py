@@ -7,7 +7,6 @@ from collections.abc import Iterable
 import click
 
 json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON.")
-A_FAULT = "FAULT is a fault's name in the list, in any case."
 
 
 def say_problems(problems: Iterable[object]) -> None:

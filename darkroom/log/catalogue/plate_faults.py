@@ -45,8 +45,7 @@ class PlateWhy(msgspec.Struct, frozen=True, kw_only=True):
     """Why a plate failed.
 
     `differences` are those between it (first) and the nearest good plate (second), the biggest first, in what
-    was done and what it was done with: what became of the plate, and what stood before the lens, is none, nor
-    is what reads the same of both (15.1 s and 15.4 s);
+    was done and what it was done with: what became of the plate, and what stood before the lens, is none;
     `good` is that plate's id and `good_title` its name, "Plate 29". `trouble` says why nothing is known:
     `why` is then None.
     """
