@@ -208,7 +208,7 @@ def list_of(entry: JudgementField, catalogue: Catalogue) -> tuple[str, list[Pick
     """Return title and rows of a field's list, and what is said of words of one's own, if they may be."""
     if entry.kind == "fault":
         picks = [
-            Pick(fault.label, fault.label, fault.looks, " ".join((fault.id, *fault.where)))
+            Pick(fault.label, fault.label, fault.looks, " ".join((fault.id, *fault.where, *fault.words)))
             for fault in catalogue.faults.values()
         ]
         return "What is wrong with the plate?", picks, f"It is {NOT_LISTED}."

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from darkroom import resources
 from darkroom.faults.catalogue import NONE_OF_THESE, Ask, Catalogue, Cause, Fault
 from darkroom.faults.catalogue import Test as Trial
 from darkroom.log.review.judgement import FaultLine, StandingJudgement
@@ -9,6 +10,7 @@ from darkroom.screens.judging.fault_fields import PLACES, list_of
 from darkroom.screens.judging.fields import JudgementFields, fields_of, judgement_of
 from darkroom.screens.judging.screen import page
 from darkroom.screens.widgets.form import Form
+from darkroom.screens.widgets.pick_list import matching
 from tests.kit.plates import texts
 
 SHEEN, BEFORE = "Is the sheen there when it is dry?", "Had the plate before it the sheen?"
@@ -207,3 +209,16 @@ def test_the_question_is_read_in_its_row_and_whole_below() -> None:
     assert any(f"asked      ‹ not said: {BEFORE} ›" in row for row in rows)
     assert any(f"yes: {SHEEN}" in row for row in rows)
     assert BEFORE in " ".join(row.strip() for row in rows[-2:])
+
+
+def test_everyday_words_find_the_shipped_faults() -> None:
+    """What is said of a plate without knowing a name for it finds the fault in the list, and not all."""
+    catalogue, wrong = resources.fault_catalogue()
+    assert not wrong
+    form = fields_of(StandingJudgement(), catalogue=catalogue)
+    _, picks, _ = list_of(form.at("fault 0"), catalogue)
+    for fault in catalogue.faults.values():
+        for word in fault.words:
+            assert fault.label in [pick.value for pick in matching(picks, word)], (fault.id, word)
+    assert any("peel" in pick.meaning for pick in matching(picks, "peeling"))
+    assert len(matching(picks, "peeling")) < len(picks) / 3
