@@ -33,7 +33,7 @@ def page(record: PlateRecord, columns: int, picture: str = "", why: WhyAsked | N
     """
     judged = plate_text.judged(record, columns, picture)
     if why is not None:
-        judged = plate_text.judged(record, columns, picture, why.likely, why.labels, why.advice)
+        judged = plate_text.judged(record, columns, picture, why.likely, why.labels(record), why.advice)
     time_line_rows = time_line(record, columns)
     return [
         *judged,

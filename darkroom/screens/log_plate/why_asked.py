@@ -82,12 +82,11 @@ class WhyAsked:
         lead = {"change": "change", "test": "test first", "note": "to note"}[why.advice.kind]
         return [(lead, why.advice.do), *(("caution", caution) for caution in why.advice.cautions)]
 
-    @property
-    def labels(self) -> dict[str, str]:
-        """What the catalogue calls the marked faults, {name: label}; empty while it is not read."""
-        if self.answer is None or self.answer.plate.why is None:
+    def labels(self, record: PlateRecord) -> dict[str, str]:
+        """Return what the catalogue calls the marked faults, {name: label}; nothing while it is not read."""
+        if self.answer is None:
             return {}
-        known = {mark.name: self.answer.catalogue.fault(mark.name) for mark in self.answer.plate.why.faults}
+        known = {mark.name: self.answer.catalogue.fault(mark.name) for mark in record.judged.faults}
         return {name: fault.label for name, fault in known.items() if fault is not None}
 
     def rows(self, columns: int) -> list[Row]:

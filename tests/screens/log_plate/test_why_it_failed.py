@@ -66,6 +66,18 @@ def test_the_page_tells_why(home: Path, size: tuple[int, int]) -> None:
     looking(home, steps, text=None, size=size)
 
 
+def test_a_fault_of_an_older_journal_is_called_by_its_label_too(home: Path) -> None:
+    """It may have been typed in any case: the page calls it as the catalogue does."""
+    path = failed(home, "VIOLET-Bloom")
+
+    async def steps(hand: Looker) -> None:
+        await opened(hand, path)
+        await hand.wait("likely")
+        assert "fault      violet bloom" in await all_rows(hand)
+
+    looking(home, steps, text=None)
+
+
 def test_the_one_advice_stands_with_the_judgement(home: Path) -> None:
     """At 80 x 24 what to do is read whole without a key, right below what it most likely came from."""
     path = failed(home, "violet-bloom")
