@@ -295,7 +295,7 @@ MISTAKES: list[tuple[str, int | None, str | None, str, str | None]] = [
         "test-cost",
         8,
         "causes.warm developer.test.cost",
-        "'4' is out of range: expected a cost, 0 (now) to 3 (a day's ",
+        "'4' is out of range: expected a cost, 0 (now) to 3 (a day or",
         None,
     ),
     ("test-mercury", 8, "causes.warm developer.test.do", "mercury is never offered", None),
