@@ -12,8 +12,8 @@ from typing import Literal
 
 import msgspec
 
-COSTS = (0, 1, 2, 3)
-"""What a change or a test costs: 0 now, 1 some minutes, 2 an hour or so, 3 a day or more; waiting counts."""
+COSTS = ("at once", "some minutes", "an hour or so", "a day or more")
+"""What a change or a test costs, 0 to 3, the waiting before the next plate counted."""
 USUAL = (0.005, 0.3)
 """Between these lies the share of plates at which a cause is at work, in a file and after it was moved."""
 JUDGEMENT = "judgement, no source"

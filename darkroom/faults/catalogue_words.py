@@ -7,14 +7,12 @@ from typing import Any
 
 import msgspec
 
-from darkroom.faults.catalogue import Catalogue, Cause, Evidence, Fault
+from darkroom.faults.catalogue import COSTS, Catalogue, Cause, Evidence, Fault
 from darkroom.faults.evidence_names import BY_NAME, NAMES, EvidenceName
 from darkroom.faults.weight_words import how_often, percent, strength
 from darkroom.process.text.plain_text import plain
 from darkroom.process.uses import role_text
 
-COSTS = ("at once", "some minutes", "an hour or so", "a day or more")
-"""What a change or a test costs, 0 to 3, the waiting before the next plate counted."""
 BEWARE = "beware"
 Line = tuple[int, str, str]
 """(depth, what it is, text)."""

@@ -50,8 +50,8 @@ def weight(text: str) -> float:
 
 
 def cost(text: str) -> int:
-    """Return what a change or a test costs, 0 (now) to 3 (a day or more). Raises QuantityError."""
-    return whole(text, least=COSTS[0], most=COSTS[-1], what="a cost, 0 (now) to 3 (a day or more),")
+    """Return what a change or a test costs, 0 (at once) to 3 (a day or more). Raises QuantityError."""
+    return whole(text, least=0, most=len(COSTS) - 1, what=f"a cost, 0 ({COSTS[0]}) to 3 ({COSTS[-1]}),")
 
 
 def read_evidence(sheet: Sheet, node: Node) -> tuple[Evidence, ...]:
