@@ -25,9 +25,9 @@ _SAMPLE = re.compile(
     r"to (?:a little|\d+ ?mL)|(?:mix|dilute|boil) a little (?:of|with))\b",
     re.IGNORECASE,
 )
+_TAKES_FIRE = r"ether|collodions?|alcohol|spirits?|flame"
 _NEEDS_CAUTION = re.compile(
-    rf"\b(?:{_ACID_OR_ALKALI}|boil\w*|cyanide|ether|silver nitrate|add silver|spirit lamp|flame)\b",
-    re.IGNORECASE,
+    rf"\b(?:{_ACID_OR_ALKALI}|boil\w*|cyanide|{_TAKES_FIRE}|silver nitrate|add silver)\b", re.IGNORECASE
 )
 _MERCURY = re.compile(r"mercur|sublimate|quicksilver|calomel", re.IGNORECASE)
 _CYANIDE = re.compile(r"\bcyanide\b", re.IGNORECASE)

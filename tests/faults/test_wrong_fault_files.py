@@ -404,3 +404,30 @@ def test_a_test_on_a_sample_alters_no_bottle(do: str) -> None:
 def test_a_test_in_the_bottle_alters_it(do: str) -> None:
     """What is done to the whole bottle is no test, whatever comes of it."""
     assert altered_by_test(do) is not None
+
+
+@pytest.mark.parametrize(
+    ("remedy", "word"),
+    [
+        ("Filter the collodion.", "collodion"),
+        ("Pour a little alcohol over it.", "alcohol"),
+        ("Wipe the glass with spirit.", "spirit"),
+        ("Thin it with ether.", "ether"),
+    ],
+)
+def test_what_takes_fire_needs_a_caution(remedy: str, word: str) -> None:
+    """A remedy or a test with collodion, ether, alcohol or spirit says how it can hurt (common practice)."""
+    own = "causes:\n  own cause:\n    usual: 0.02\n    source: my own\n"
+    for text, key in (
+        (f"{own}    remedy: {remedy}\n", "remedy"),
+        (f"{own}    remedy: Wait.\n    test: {{do: {remedy}, shown: 5, absent: -5}}\n", "test.do"),
+    ):
+        with pytest.raises(FaultsError) as raised:
+            parse(text, "own.yaml")
+        assert any(
+            one.key == f"causes.own cause.{key}" and f"'{word}' can hurt" in one.what
+            for one in raised.value.problems
+        ), raised.value.problems
+        cautioned = f"{text}    alters: collodion\n    cautions: No flame near.\n"
+        if key == "test.do":
+            assert len(parse(cautioned, "own.yaml").causes) == 1
