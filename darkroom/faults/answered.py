@@ -40,24 +40,34 @@ def unanswered(catalogue: Catalogue, faults: Sequence[str], given: Given) -> tup
     return tuple(found.values())
 
 
+def _greatest(decibans: set[float]) -> float:
+    """Return the weight that speaks most, for or against; 0 where two as great speak against each other."""
+    high, low = max(decibans), min(decibans)
+    if high == -low:
+        return 0.0
+    return high if abs(high) > abs(low) else low
+
+
 def weighed_answers(
     catalogue: Catalogue, faults: Sequence[str], cause: Cause, given: Given
 ) -> tuple[Weighed, ...]:
     """Return what the answers weigh for a cause.
 
-    A question that two marked faults ask weighs once, as the first of them says. An answer that the
+    A question that two marked faults ask weighs once, with the greatest weight that either gives it, whatever
+    was marked first; of two as great that speak against each other neither counts. An answer that the
     catalogue does not know weighs nothing.
     """
+    weights: dict[str, set[float]] = {}
     found: dict[str, Weighed] = {}
     for fault in faults:
         for ask in catalogue.faults[fault].asks:
             answer = given.get(name_key(ask.question), "")
             decibans = ask.answers.get(answer, {}).get(cause.id)
             if decibans is not None:
+                of = weights.setdefault(name_key(ask.question), set())
+                of.add(float(decibans))
                 said = f"{ask.question} {answer}"
-                found.setdefault(
-                    name_key(ask.question), Weighed(of=ask.question, says=said, decibans=float(decibans))
-                )
+                found[name_key(ask.question)] = Weighed(of=ask.question, says=said, decibans=_greatest(of))
     if cause.test is not None:
         came = outcome(cause.test, given)
         if came is not None:

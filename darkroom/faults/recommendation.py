@@ -108,14 +108,19 @@ def _questions(
 ) -> dict[str, float]:
     """Return {open question: how much its answers could move}, in the order in which they are asked.
 
-    A question that two faults ask weighs as the first of them says, as its answer does.
+    A question that two faults ask weighs as the greatest weight of either, as its answer does.
     """
     reach: dict[str, float] = {}
     for question in unanswered(catalogue, marked, given):
         asks = (ask for fault in marked for ask in catalogue.faults[fault].asks)
-        ask = next(ask for ask in asks if name_key(ask.question) == name_key(question))
+        answers = [
+            weights
+            for ask in asks
+            if name_key(ask.question) == name_key(question)
+            for weights in ask.answers.values()
+        ]
         reach[question] = sum(
-            likely.chance * max(abs(weights.get(likely.cause, 0.0)) for weights in ask.answers.values())
+            likely.chance * max(abs(weights.get(likely.cause, 0.0)) for weights in answers)
             for likely in causes
         )
     return reach

@@ -110,12 +110,13 @@ def test_only_a_fault_nobody_knows_has_no_cause_and_no_advice() -> None:
 
 
 def test_a_question_that_two_faults_ask_weighs_once() -> None:
-    """Fog and band ask about the edge: the answer weighs for light as the fault marked first says."""
+    """Fog and band ask about the edge: it weighs for light as the one that gives it more, in either order."""
     marks = [MarkedFault(name="fog", answers={EDGE: "yes"}), MarkedFault(name="band")]
     found = {each.cause: each.evidence for each in weighed(*marks).causes}
     assert [each.decibans for each in found["light"]] == [-8.0]
     turned = {each.cause: each.evidence for each in weighed(*reversed(marks)).causes}
-    assert [each.decibans for each in turned["light"]] == [-3.0]
+    assert [each.decibans for each in turned["light"]] == [-8.0]
+    assert turned == found
     assert [each.decibans for each in turned["warm"]] == [4.0]
 
 
