@@ -15,8 +15,6 @@ from darkroom.commands.output import NOT_RED, print_json
 if TYPE_CHECKING:
     from darkroom.log.catalogue.plate_faults import PlateWhy
 
-MOST_DIFFERENCES = 8
-"""So many of the differences from the nearest good plate are told; `darkroom log compare` has them all."""
 COLUMNS = 100
 
 
@@ -81,6 +79,7 @@ def why(plate: str, as_json: bool) -> None:
 def difference_rows(answer: PlateWhy) -> Iterator[str]:
     """Yield how the plate differs from the nearest good one, as a table; nothing without such a plate."""
     from darkroom.commands.log.account_text import clean
+    from darkroom.log.catalogue.plate_faults import MOST_DIFFERENCES
     from darkroom.log.plate.comparison import shown
 
     if answer.why is None or answer.good_title is None:

@@ -41,6 +41,10 @@ _SAID = frozenset(
 """Differences in what was said of two plates, or in what they show."""
 
 
+MOST_DIFFERENCES = 8
+"""So many differences from the nearest good plate are shown; `darkroom log compare` has them all."""
+
+
 class PlateWhy(msgspec.Struct, frozen=True, kw_only=True):
     """Why a plate failed.
 

@@ -8,7 +8,7 @@ from darkroom.faults.answer import Why
 from darkroom.faults.catalogue import Catalogue
 from darkroom.faults.laid_out import laid_out
 from darkroom.faults.words import Kind, lines
-from darkroom.log.catalogue.plate_faults import PlateWhy
+from darkroom.log.catalogue.plate_faults import MOST_DIFFERENCES, PlateWhy
 from darkroom.log.plate.comparison import Difference, shown
 from darkroom.process.text.plain_text import plain
 from darkroom.screens.log_plate.plate_text import WHY
@@ -16,8 +16,6 @@ from darkroom.screens.widgets.rows import Row, clip, width
 from darkroom.screens.widgets.wrapped_text import wrapped
 
 LOOKING = "looking …"
-MOST_DIFFERENCES = 8
-"""So many differences from the nearest good plate are shown; side by side in the log shows them all."""
 _LOUD: tuple[Kind, ...] = ("fault", "cause", "advice", "caution")
 _QUIET: tuple[Kind, ...] = ("tally", "neither", "silent", "unanswered", "usual", "unknown")
 KEYS = "j answers the questions and tells what a test showed; c confirms a cause"

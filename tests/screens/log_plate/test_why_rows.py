@@ -8,9 +8,9 @@ from darkroom.faults.answer import Advice, Likely, Why
 from darkroom.faults.catalogue import Catalogue, Cause, Fault
 from darkroom.faults.catalogue import Test as Trial
 from darkroom.faults.history import MarkedFault
-from darkroom.log.catalogue.plate_faults import PlateWhy
+from darkroom.log.catalogue.plate_faults import MOST_DIFFERENCES, PlateWhy
 from darkroom.log.plate.comparison import Difference
-from darkroom.screens.log_plate.why_rows import MOST_DIFFERENCES, advised_tests, why_rows
+from darkroom.screens.log_plate.why_rows import advised_tests, why_rows
 from darkroom.screens.widgets.rows import width
 from tests.kit.plates import texts
 
