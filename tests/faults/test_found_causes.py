@@ -16,6 +16,8 @@ from tests.kit.invented_failures import Failed, Score, by_engine, by_one_cause, 
 from tests.kit.invented_figures import base
 
 COUNT = 400
+UNRECORDED = 2000
+"""So many plates of which nothing is recorded: all chances are small, fewer leave the errors to chance."""
 
 
 def shipped() -> Catalogue:
@@ -28,7 +30,7 @@ def shipped() -> Catalogue:
 @cache
 def plates(recorded: float = 1.0, wrong: bool = False, shared: bool = False) -> tuple[Failed, ...]:
     """Return invented plates; the same for all tests that ask for the same."""
-    return tuple(drawn(shipped(), COUNT, recorded, wrong, shared))
+    return tuple(drawn(shipped(), COUNT if recorded else UNRECORDED, recorded, wrong, shared))
 
 
 @cache
@@ -71,8 +73,7 @@ def test_the_cause_is_found_and_chances_mean_what_they_say(
 def test_one_cause_at_a_time_would_be_surer_than_it_may(recorded: float, wrong: bool) -> None:
     """Naive Bayes is off by half as much again or more, and more often wrong where it says under 5 %."""
     engine, naive = scores(recorded, wrong)
-    # with nothing recorded all chances are small, and 400 plates leave more of the error to chance
-    assert naive.calibration > (1.5 if recorded else 1.2) * engine.calibration
+    assert naive.calibration > 1.5 * engine.calibration
     assert naive.small > 1.8 * engine.small
     assert naive.first <= engine.first + 0.01
 

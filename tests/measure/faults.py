@@ -42,7 +42,7 @@ HISTORY_AIM = 6.0
 
 REPORT_MORE, REPORT_ONCE = 0.05, 1500.0
 """A report may take this share more with its faults, and so many milliseconds whatever its size."""
-COMMAND_AIM = 6.0
+COMMAND_AIM = 5.0
 """Times the floor that the command may take: it reads 35 faults, the log, the book and two journals."""
 CLICK = (sys.executable, "-c", "import click")
 LAST_DAY = datetime(2026, 5, 15, 9, 0, tzinfo=UTC)
