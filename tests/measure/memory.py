@@ -29,7 +29,7 @@ def measure(short: bool = False, argv: Sequence[str] | None = None) -> list[m.Ro
     floor, _ = size(m.EMPTY, strike=False)
     found, others = size(argv or m.BENCH, strike=True)
     note = f"and {others:.0f} MB in processes of its own" if others else ""
-    return [m.Row("memory while counting", found, floor, 1.3 * floor, "MB", note)]
+    return [m.Row("memory while counting", found, floor, 1.15 * floor, "MB", note)]
 
 
 if __name__ == "__main__":

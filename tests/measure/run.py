@@ -1,12 +1,14 @@
-"""Every measurement of the live bench and of learning: `python -m tests.measure.run [--short] [NAME…]`.
+"""Every measurement as one table: `python -m tests.measure.run [--short] [NAME…]`.
 
-Each is a ratio to a floor measured in the same run. Exit status 1 when one is above twice its aim.
+Ratios are to a floor measured in the same run. Exit status 1 when one is above twice its aim.
 """
 
 from __future__ import annotations
 
 import importlib
 import sys
+
+from tests.measure import measure as m
 
 NAMES = (
     "lettering",
@@ -30,6 +32,8 @@ def main(words: list[str]) -> int:
     short = "--short" in words
     names = [word for word in words if not word.startswith("-")] or list(NAMES)
     worst = 0.0
+    m.compile_both_sides()
+    print(m.table_head(), flush=True)
     for name in names:
         if name not in NAMES:
             print(f"no measurement '{name}'; known are {', '.join(NAMES)}", file=sys.stderr)

@@ -1,43 +1,58 @@
 """From exec to the last byte of the first full frame, home and bench, against an empty application.
 
+Wall clock, and the processor time until then, children (the player) included; in turns with the floor.
+
 python -m tests.measure.startup [--short] [PROGRAM ARGUMENT…]
 """
 
 from __future__ import annotations
 
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from tests.measure import measure as m
 
+AIMS = {"home": 1.15, "bench": 1.25}
 
-def once(argv: Sequence[str]) -> float:
-    """Return the seconds of one start."""
+
+def once(argv: Sequence[str]) -> tuple[float, float]:
+    """Return the seconds of one start, and the processor seconds used until its frame stood."""
     with m.running(argv) as terminal:
-        return m.first_frame(terminal)
+        wall = m.first_frame(terminal)
+        return wall, m.cpu_seconds(m.pid_of(terminal))
 
 
 def measure(short: bool = False, argv: Sequence[str] | None = None) -> list[m.Row]:
-    """Start each program in turn, several times; compare medians."""
-    programs = (
-        {"start to first frame": argv}
-        if argv
-        else {
-            "start to first frame, bench": m.BENCH,
-            "start to first frame, home": m.HOME,
-        }
-    )
-    times: dict[str, list[float]] = {name: [] for name in programs}
-    floor: list[float] = []
-    once(m.EMPTY)
-    for program in programs.values():
-        once(program)  # once before, so that no program pays for a cold disk
-    for _ in range(5 if short else 15):
-        floor.append(once(m.EMPTY))
-        for name, program in programs.items():
-            times[name].append(once(program))
-    base = 1000 * m.middle(floor)
-    return [m.Row(name, 1000 * m.middle(found), base, 1.3 * base, "ms") for name, found in times.items()]
+    """Start each program in turns with an empty application."""
+    m.compile_both_sides()
+    programs = {"this program": argv} if argv else {"home": m.HOME, "bench": m.BENCH}
+    rows = []
+    for name, program in programs.items():
+        found: dict[str, list[tuple[float, float]]] = {"value": [], "floor": []}
+        walls = m.paired(
+            kept(found["value"], program), kept(found["floor"], m.EMPTY), rounds=5 if short else 15
+        )
+        aim = AIMS.get(name, 1.15)
+        rows.append(walls.row(f"start to first frame, {name}: wall clock", aim, "ms", scale=1000))
+        ratios = [value[1] / floor[1] for value, floor in zip(found["value"], found["floor"], strict=True)][
+            1:
+        ]
+        base = m.middle([floor[1] for floor in found["floor"]][1:])
+        cpu = m.Pairs(
+            m.middle([value[1] for value in found["value"]][1:]), base, m.middle(ratios), m.spread(ratios)
+        )
+        rows.append(cpu.row(f"start to first frame, {name}: processor", aim, "ms", scale=1000))
+    return rows
+
+
+def kept(into: list[tuple[float, float]], argv: Sequence[str]) -> Callable[[], float]:
+    """Return what starts the program, keeps both figures and returns the wall clock's."""
+
+    def work() -> float:
+        into.append(once(argv))
+        return into[-1][0]
+
+    return work
 
 
 if __name__ == "__main__":

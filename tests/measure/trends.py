@@ -75,12 +75,12 @@ def measure(short: bool = False) -> list[Any]:
             f"{plates} plates",
         ),
         m.Row(
-            "trends: worked out", found["worked_out"], 0.0, 2000 * plates / 100_000, "ms", "2 s for 100,000"
+            "trends: worked out", found["worked_out"], None, 2000 * plates / 100_000, "ms", "2 s for 100,000"
         ),
         m.Row(
             "trends: the largest plot at 200 x 56",
             found["plot_200"],
-            0.0,
+            None,
             100.0,
             "ms",
             f"at 80 x 20 {found['plot_80']:.0f} ms",
