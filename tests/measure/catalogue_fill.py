@@ -108,7 +108,7 @@ def _insert(copy: Path, rows: dict[str, list[tuple[object, ...]]]) -> None:
 
 
 def shared_fill(home: Path) -> tuple[float, float, float]:
-    """Fill a new catalogue as the screens do; return seconds, those of the processor, most MB of a process."""
+    """Fill a new catalogue as the screens do; return seconds, processor seconds, most MB of a process."""
     without_catalogue(home)
     before, began = resource.getrusage(resource.RUSAGE_CHILDREN), time.monotonic()
     subprocess.run([sys.executable, "-m", "darkroom.log.catalogue.worker", str(home)], check=True, cwd=m.ROOT)
