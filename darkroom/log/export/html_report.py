@@ -13,7 +13,7 @@ from darkroom.log.export.page_templates import environment, page
 from darkroom.log.export.pictures import Pictures
 from darkroom.log.export.report_faults import FaultBook, FaultSections
 from darkroom.log.export.report_trends import Charts
-from darkroom.log.export.svg_shapes import markup, rect
+from darkroom.log.export.svg_shapes import rect
 from darkroom.log.export.svg_time_line import drawing
 from darkroom.log.plate import bottle_text, stage_text
 from darkroom.log.plate.account import Account, StageAccount
@@ -190,7 +190,7 @@ def _facts(record: PlateRecord) -> Iterator[tuple[str, str | None]]:
 @cache
 def _key() -> tuple[tuple[Markup, str], ...]:
     """Return the key of the drawings: (a bar, what it means)."""
-    return tuple((markup(rect(kind, 1, 1, 24, 9)), meaning) for kind, meaning in _KEY)
+    return tuple((Markup(rect(kind, 1, 1, 24, 9)), meaning) for kind, meaning in _KEY)
 
 
 def _stages(account: Account) -> list[StageTableRow]:

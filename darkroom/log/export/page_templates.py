@@ -1,7 +1,7 @@
 """The templates of pages: HTML files that stand alone, without script or network, the style inside.
 
 Jinja2 escapes every value; `clean` replaces the characters that HTML forbids. Only `Markup` goes in as it is:
-the style sheets of this package, and drawings that were serialised from elements.
+the style sheets of this package, and drawings, whose words `svg_shapes` escapes.
 """
 
 from __future__ import annotations

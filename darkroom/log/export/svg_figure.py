@@ -5,14 +5,13 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from xml.etree.ElementTree import Element
 
 from markupsafe import Markup
 
-from darkroom.log.export.svg_shapes import GREY, INK, LOOKS, RED, rect, shape, svg, text
+from darkroom.log.export.svg_shapes import attribute, circle, element, line, polyline, rect, svg, text, words
 from darkroom.log.trends.figures import Picture
 from darkroom.log.trends.scales import Scale
-from darkroom.process.text.plain_text import legal, plain
+from darkroom.process.text.plain_text import plain
 
 WIDTH, HEIGHT = 460.0, 272.0
 _RIGHT, _TOP, _BOTTOM = 448.0, 26.0, 222.0
@@ -27,9 +26,12 @@ SIZES = (2.2, 3.2, 4.2, 5.2)
 def drawn(picture: Picture, number: int) -> Markup:
     """Return the SVG; `number` makes its ids unique on the page."""
     left = _NAMED if picture.up.unit == "names" else _MARGIN
-    title, description = Element("title", id=f"trend{number}"), Element("desc", id=f"trend{number}d")
-    title.text, description.text = legal(plain(_title(picture))), legal(plain(_description(picture)))
-    parts = [title, description, *_frame(picture, left), *_shapes(picture, left)]
+    parts = [
+        element("title", attribute("id", f"trend{number}"), words(plain(_title(picture)))),
+        element("desc", attribute("id", f"trend{number}d"), words(plain(_description(picture)))),
+        *_frame(picture, left),
+        *_shapes(picture, left),
+    ]
     labels = {"aria_labelledby": f"trend{number}", "aria_describedby": f"trend{number}d"}
     return svg("chart", WIDTH, HEIGHT, parts, **labels)
 
@@ -60,45 +62,38 @@ def _y(axis: Scale, value: float) -> float:
     return round(_BOTTOM - axis.place(value) * (_BOTTOM - _TOP), 2)
 
 
-def _frame(picture: Picture, left: float) -> Iterator[Element]:
+def _frame(picture: Picture, left: float) -> Iterator[str]:
     yield rect("frame", left, _TOP, _RIGHT - left, _BOTTOM - _TOP)
     for value, name in picture.up.ticks(6):
         y, label = _y(picture.up, value), plain(name)
-        yield _line("grid", left, y, _RIGHT, y)
+        yield line("grid", left, y, _RIGHT, y)
         yield text("name", left - 6, y + 4, label if len(label) <= LONGEST else label[: LONGEST - 1] + "…")
     for value, label in picture.across.ticks(7):
         x = _x(picture.across, value, left)
-        yield _line("grid", x, _BOTTOM, x, _BOTTOM + 4)
+        yield line("grid", x, _BOTTOM, x, _BOTTOM + 4)
         yield text("tick", x, _BOTTOM + 16, label)
     yield text("took", 4, 12, plain(picture.up.label))
     yield text("tick", (left + _RIGHT) / 2, _BOTTOM + 30, plain(picture.across.label))
     yield text("tick", (left + _RIGHT) / 2, HEIGHT - 5, _legend(picture))
 
 
-def _shapes(picture: Picture, left: float) -> Iterator[Element]:
+def _shapes(picture: Picture, left: float) -> Iterator[str]:
     kind = "span" if picture.marks else "sign"
     for (x0, y0), (x1, y1) in picture.spans:
         begin, end = _x(picture.across, x0, left), _x(picture.across, x1, left)
-        yield _line(kind, begin, _y(picture.up, y0), end, _y(picture.up, y1))
+        yield line(kind, begin, _y(picture.up, y0), end, _y(picture.up, y1))
     places = Counter[tuple[float, float]]()
     for x, y, plates in picture.points:
         places[_x(picture.across, x, left), _y(picture.up, y)] += plates
     for (x, y), plates in places.items():
         size = SIZES[min(len(str(plates)) - (plates == 1), len(SIZES) - 1)]
-        look = {"fill": INK, "fill-opacity": "0.6"}
-        yield shape("circle", "plate", look, cx=x, cy=y, r=size)
+        yield circle("plate", x, y, size)
     for value, sign in picture.signs:
         x = _x(picture.across, value, left)
-        yield _line("sign", x, _TOP, x, _BOTTOM)
+        yield line("sign", x, _TOP, x, _BOTTOM)
         yield text("took", x - 3, _TOP - 3, sign)
     if picture.line:
-        points = " ".join(f"{_x(picture.across, x, left):g},{_y(picture.up, y):g}" for x, y in picture.line)
-        yield shape("polyline", "law", {"fill": "none", "stroke": RED, "stroke-width": "1.6"}, points=points)
+        yield polyline("law", ((_x(picture.across, x, left), _y(picture.up, y)) for x, y in picture.line))
     for x, y in picture.marks:
         across, up = _x(picture.across, x, left) - 2, _y(picture.up, y) - 6
-        yield shape("rect", "mark", {"fill": RED}, x=across, y=up, width=4, height=12)
-
-
-def _line(kind: str, x1: float, y1: float, x2: float, y2: float) -> Element:
-    look = {"stroke": GREY} if kind == "span" else LOOKS[kind]
-    return shape("line", kind, look, x1=x1, y1=y1, x2=x2, y2=y2)
+        yield rect("mark", across, up, 4, 12)

@@ -1,10 +1,13 @@
-"""The few shapes of a drawing, as SVG that needs no style sheet. Pure."""
+"""The few shapes of a drawing, as SVG that needs no style sheet. Pure.
+
+A shape is its markup as text: a report has a hundred of them a plate. Every word of a person goes through
+`words` or `attribute`; all else in a shape is a number or a name of this module.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from xml.etree import ElementTree
-from xml.etree.ElementTree import Element
+from collections.abc import Iterable
+from xml.sax.saxutils import escape
 
 from markupsafe import Markup
 
@@ -24,70 +27,86 @@ LOOKS: dict[str, dict[str, str]] = {
     "break": {"fill": "#ffffff", "stroke": "#b9b0a8", "stroke-dasharray": "2 2"},
     "frame": {"fill": "none", "stroke": "#b9b0a8"},
     "sign": {"stroke": RED, "stroke-dasharray": "1 3"},
+    "span": {"stroke": GREY},
     "name": {"fill": INK, "text-anchor": "end"},
     "tick": {"fill": GREY, "text-anchor": "middle"},
     "took": {"fill": INK},
+    "plate": {"fill": INK, "fill-opacity": "0.6"},
+    "law": {"fill": "none", "stroke": RED, "stroke-width": "1.6"},
+    "mark": {"fill": RED},
 }
 """How each kind of mark looks, as attributes; no two kinds differ by hue alone."""
+_AS_ATTRIBUTE = {'"': "&quot;", "\r": "&#13;", "\n": "&#10;", "\t": "&#09;"}
 
 
-def shape(
-    tag: str, kind: str, look: dict[str, str], content: str | None = None, **places: float | str
-) -> Element:
-    """Return an element; an underscore in a name of `places` is a hyphen, numbers are written short."""
-    numbers = {
-        name.replace("_", "-"): value if isinstance(value, str) else f"{value:g}"
-        for name, value in places.items()
-    }
-    element = Element(tag, {"class": kind, **look, **numbers})
-    if content is not None:
-        element.text = legal(content)
-    return element
+def words(text: str) -> str:
+    """Return words as they stand between tags."""
+    return escape(legal(text))
 
 
-def text(kind: str, x: float, y: float, content: str, look: dict[str, str] | None = None) -> Element:
-    """Return text at a place."""
-    return shape("text", kind, LOOKS[kind] if look is None else look, content, x=x, y=y)
+def attribute(name: str, text: str) -> str:
+    """Return an attribute with the space before it; an underscore in its name is a hyphen."""
+    return f' {name.replace("_", "-")}="{escape(legal(text), _AS_ATTRIBUTE)}"'
 
 
-def rect(kind: str, x: float, y: float, width: float, height: float) -> Element:
+def _begun(kind: str, look: dict[str, str]) -> str:
+    return attribute("class", kind) + "".join(attribute(name, value) for name, value in look.items())
+
+
+_BEGUN = {kind: _begun(kind, look) for kind, look in LOOKS.items()}
+"""The attributes with which a shape of each kind begins."""
+
+
+def element(tag: str, attributes: str, content: str) -> str:
+    """Return an element; without `content`, which is markup, it closes itself."""
+    return f"<{tag}{attributes}>{content}</{tag}>" if content else f"<{tag}{attributes} />"
+
+
+def text(kind: str, x: float, y: float, content: str, hue: str | None = None) -> str:
+    """Return text at a place, as its kind looks or in a hue."""
+    begun = _BEGUN[kind] if hue is None else f' class="{kind}" fill="{hue}"'
+    return element("text", f'{begun} x="{x:g}" y="{y:g}"', words(content))
+
+
+def rect(kind: str, x: float, y: float, width: float, height: float) -> str:
     """Return a rectangle."""
-    return shape("rect", kind, LOOKS[kind], x=x, y=y, width=round(width, 2), height=height)
+    return f'<rect{_BEGUN[kind]} x="{x:g}" y="{y:g}" width="{round(width, 2):g}" height="{height:g}" />'
 
 
-def upright(kind: str, x: float, top: float, bottom: float) -> Element:
+def line(kind: str, x1: float, y1: float, x2: float, y2: float) -> str:
+    """Return a line."""
+    return f'<line{_BEGUN[kind]} x1="{x1:g}" y1="{y1:g}" x2="{x2:g}" y2="{y2:g}" />'
+
+
+def upright(kind: str, x: float, top: float, bottom: float) -> str:
     """Return a line from top to bottom."""
-    return shape("line", kind, LOOKS[kind], x1=x, y1=top, x2=x, y2=bottom)
+    return line(kind, x, top, x, bottom)
 
 
-def trace(hue: str, points: str, broken: bool) -> Element:
+def circle(kind: str, x: float, y: float, radius: float) -> str:
+    """Return a dot."""
+    return f'<circle{_BEGUN[kind]} cx="{x:g}" cy="{y:g}" r="{radius:g}" />'
+
+
+def polyline(kind: str, points: Iterable[tuple[float, float]]) -> str:
+    """Return a run of lines through (x, y)."""
+    places = " ".join(f"{x:g},{y:g}" for x, y in points)
+    return f'<polyline{_BEGUN[kind]} points="{places}" />'
+
+
+def trace(hue: str, points: str, broken: bool) -> str:
     """Return a run of lines; a broken one stands for what was assumed."""
-    dash = {"stroke-dasharray": "4 4"} if broken else {}
-    look = {"fill": "none", "stroke": hue, "stroke-width": "1.6", **dash}
-    return shape("polyline", "trace assumed" if broken else "trace", look, points=points)
-
-
-def svg(kind: str, width: float, height: float, parts: Sequence[Element], **labels: str) -> Markup:
-    """Return a drawing, a part a line; `labels` say what it shows (`aria_label` and the like)."""
-    root = Element(
-        "svg",
-        {
-            "class": kind,
-            "xmlns": "http://www.w3.org/2000/svg",
-            "viewBox": f"0 0 {width:g} {height:g}",
-            "font-family": "Helvetica, Arial, sans-serif",
-            "font-size": "11",
-            "role": "img",
-            **{name.replace("_", "-"): legal(label) for name, label in labels.items()},
-        },
+    kind, dash = ("trace assumed", ' stroke-dasharray="4 4"') if broken else ("trace", "")
+    return (
+        f'<polyline class="{kind}" fill="none" stroke="{hue}" stroke-width="1.6"{dash} points="{points}" />'
     )
-    root.text = "\n"
-    for part in parts:
-        part.tail = "\n"
-        root.append(part)
-    return markup(root)
 
 
-def markup(element: Element) -> Markup:
-    """Return an element as text in which everything is escaped already."""
-    return Markup(ElementTree.tostring(element, encoding="unicode"))
+def svg(kind: str, width: float, height: float, parts: Iterable[str], **labels: str) -> Markup:
+    """Return a drawing, a part a line; `labels` say what it shows (`aria_label` and the like)."""
+    told = "".join(attribute(name, label) for name, label in labels.items())
+    begun = (
+        f'<svg class="{kind}" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:g} {height:g}" '
+        f'font-family="Helvetica, Arial, sans-serif" font-size="11" role="img"{told}>'
+    )
+    return Markup("\n".join((begun, *parts, "</svg>")))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from xml.etree.ElementTree import Element
 
 from markupsafe import Markup
 
@@ -43,7 +42,7 @@ def drawing(record: PlateRecord) -> Markup:
     return svg("line", WIDTH, height, parts, aria_label=title)
 
 
-def _grid(axis: Axis, bottom: float) -> Iterator[Element]:
+def _grid(axis: Axis, bottom: float) -> Iterator[str]:
     for seconds in axis.ticks():
         x = axis.x(axis.start + seconds)
         yield upright("grid", x, TOP, bottom)
@@ -54,17 +53,17 @@ def _grid(axis: Axis, bottom: float) -> Iterator[Element]:
         yield text("tick", x, bottom + 12, f"⫽ {show_duration(after - before)}")
 
 
-def _name(name: str, y: float) -> Element:
+def _name(name: str, y: float) -> str:
     line = plain(name)
     return text("name", LEFT - 8, y + 13, line if len(line) <= 17 else line[:16] + "…")
 
 
-def _bar(axis: Axis, kind: str, start: float, end: float, y: float, height: float) -> Element:
+def _bar(axis: Axis, kind: str, start: float, end: float, y: float, height: float) -> str:
     x = axis.x(start)
     return rect(kind, x, y, max(1.5, axis.x(end) - x), height)
 
 
-def _stages(record: PlateRecord, state: PlateState, axis: Axis) -> Iterator[Element]:
+def _stages(record: PlateRecord, state: PlateState, axis: Axis) -> Iterator[str]:
     for number, (done, stage) in enumerate(zip(state.done, record.account.stages, strict=True)):
         y = TOP + 4 + ROW * number
         parts = [_name(shown_name(state, done), y)]
@@ -88,7 +87,7 @@ def _took(done: Done) -> str:
     return took if excess is None else f"{took} ({'+' if excess > 0 else '−'}{show_duration(abs(excess))})"
 
 
-def _wet(record: PlateRecord, state: PlateState, axis: Axis, number: int) -> Iterator[Element]:
+def _wet(record: PlateRecord, state: PlateState, axis: Axis, number: int) -> Iterator[str]:
     used, about = record.account.wet_used, record.account.wet_about
     if state.wet_from is None or about is None:
         return
@@ -102,13 +101,13 @@ def _wet(record: PlateRecord, state: PlateState, axis: Axis, number: int) -> Ite
     yield from parts
 
 
-def _signs(record: PlateRecord, axis: Axis, bottom: float) -> tuple[list[Element], int]:
+def _signs(record: PlateRecord, axis: Axis, bottom: float) -> tuple[list[str], int]:
     """Return a sign at each mark and each undo, and in how many rows they stand: none touches another.
 
     Where more of them fall together than rows are for, the last ones are lines alone.
     """
     ends: list[float] = []
-    parts: list[Element] = []
+    parts: list[str] = []
     for instant, sign in sorted(signs(record)):
         x, half = axis.x(instant), SIGN_LETTER * len(sign) / 2
         parts.append(upright("sign", x, TOP, bottom))

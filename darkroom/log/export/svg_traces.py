@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from xml.etree.ElementTree import Element
-
 from darkroom.bench.state import PlateState
 from darkroom.log.export.svg_shapes import HUES, rect, text, trace
 from darkroom.log.plate.axis import Axis
@@ -16,7 +14,7 @@ _LINE = 13.0
 """The room a name takes, from one to the next."""
 
 
-def traces(state: PlateState, axis: Axis, left: float, right: float, top: float) -> list[Element]:
+def traces(state: PlateState, axis: Axis, left: float, right: float, top: float) -> list[str]:
     """Return the traces of the sources that count for a stage, or were read; nothing without one."""
     readings = temperature_traces(state)
     if not readings:
@@ -39,5 +37,5 @@ def traces(state: PlateState, axis: Axis, left: float, right: float, top: float)
         last = source_readings[-1][1]
         place = max(y(last) + 4, place + _LINE)
         label = f"{plain(source)} {show_celsius(last)}"
-        parts.append(text("source", right + 6, place, label, {"fill": hue}))
+        parts.append(text("source", right + 6, place, label, hue))
     return parts

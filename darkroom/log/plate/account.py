@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
+from collections.abc import Sequence
+from operator import itemgetter
+
 import msgspec
 from msgspec.structs import replace
 
@@ -41,6 +45,10 @@ class StageAccount(msgspec.Struct, frozen=True, kw_only=True):
     patience: float = 0.0
     racked: bool = False
     unseen: bool = False
+
+
+Wall = tuple[float, int, str]
+"""The instant of a line, its place among the lines that stand, and its wall time."""
 
 
 class Account(msgspec.Struct, frozen=True, kw_only=True):
@@ -120,14 +128,14 @@ def measured(fold_result: Folded) -> Account:
 
 def _stages(state: PlateState, log: PlateLog) -> tuple[StageAccount, ...]:
     when = instants([line for line in log.standing if not isinstance(line, ev.Moved)])
-    walls = [(when[line.n], line.at) for line in log.standing if line.n in when]
+    walls = sorted(
+        (when[line.n], place, line.at) for place, line in enumerate(log.standing) if line.n in when
+    )
     racked = [when[line.n] for line in log.standing if isinstance(line, ev.Racked) and line.n in when]
     return tuple(_stage(state, done, walls, racked) for done in state.done)
 
 
-def _stage(
-    state: PlateState, done: Done, walls: list[tuple[float, str]], racked: list[float]
-) -> StageAccount:
+def _stage(state: PlateState, done: Done, walls: Sequence[Wall], racked: list[float]) -> StageAccount:
     stage = next((candidate for candidate in state.process.stages if candidate.name == done.stage), None)
     source = stage.at if stage else None
     trace = state.temperatures.get(source or "", ())
@@ -157,18 +165,27 @@ def _stage(
     )
 
 
-def _wall(instant: float, walls: list[tuple[float, str]]) -> str | None:
-    """Return the wall time of an instant, by the nearest line."""
+def _wall(instant: float, walls: Sequence[Wall]) -> str | None:
+    """Return the wall time of an instant, by the nearest line; `walls` are ascending."""
     from datetime import datetime, timedelta
 
-    near = min(walls, key=lambda pair: abs(pair[0] - instant), default=None)
+    near = nearest_wall(instant, walls)
     if near is None:
         return None
     try:
-        at = datetime.fromisoformat(near[1]) + timedelta(seconds=instant - near[0])
+        at = datetime.fromisoformat(near[2]) + timedelta(seconds=instant - near[0])
     except (ValueError, OverflowError):
         return None
     return at.isoformat(timespec="milliseconds")
+
+
+def nearest_wall(instant: float, walls: Sequence[Wall]) -> Wall | None:
+    """Return the line nearest to an instant, of several as near the first of the journal."""
+    after = bisect_left(walls, instant, key=itemgetter(0))
+    beside = list(walls[after : after + 1])
+    if after:
+        beside.append(walls[bisect_left(walls, walls[after - 1][0], key=itemgetter(0))])
+    return min(beside, key=lambda wall: (abs(wall[0] - instant), wall[1]), default=None)
 
 
 def wet_times(state: PlateState) -> tuple[float | None, float | None]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from collections.abc import Iterable
 
 LONGEST = 900.0
@@ -23,23 +24,26 @@ class Axis:
             if after - before > LONGEST:
                 self.breaks.append((before, after))
             self._shown.append(self._shown[-1] + min(after - before, LONGEST))
-        self._left, self._width = left, right - left
-
-    @property
-    def scale(self) -> float:
+        self._left = left
+        self.scale = (right - left) / (self._shown[-1] or 1.0)
         """Places for each second outside the shortened stretches."""
-        return self._width / (self._shown[-1] or 1.0)
+        self._places: dict[float, float] = {}
 
     def x(self, instant: float) -> float:
         """Return the place of an instant; one outside the line stands at its end."""
+        place = self._places.get(instant)
+        if place is None:  # most instants are asked for several times: one stage ends where the next begins
+            place = self._places[instant] = self._place(instant)
+        return place
+
+    def _place(self, instant: float) -> float:
         instant = min(max(instant, self.start), self.end)
         shown = self._shown[-1]
-        for number in range(len(self._at) - 1):
+        number = bisect_left(self._at, instant, 1) - 1
+        if number < len(self._at) - 1:
             before, after = self._at[number], self._at[number + 1]
-            if instant <= after:
-                part = (instant - before) / (after - before)
-                shown = self._shown[number] + part * (self._shown[number + 1] - self._shown[number])
-                break
+            part = (instant - before) / (after - before)
+            shown = self._shown[number] + part * (self._shown[number + 1] - self._shown[number])
         return round(self._left + shown * self.scale, 2)
 
     def ticks(self, room: float = 70.0) -> list[float]:
