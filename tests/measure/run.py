@@ -17,6 +17,7 @@ NAMES = (
     "memory",
     "startup",
     "cpu",
+    "idle",
     "keys",
     "listed",
     "learning",

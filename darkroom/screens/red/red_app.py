@@ -117,6 +117,15 @@ class RedApp(App[Any]):
             StylesCache.get_inner_outer.cache_clear()
         return closing
 
+    @property
+    def _background_screens(self) -> list[Screen[Any]]:
+        """The screens that show through the top one: none, since every screen of ours covers all cells.
+
+        The toolkit takes the one below the top for visible: it would be laid out and painted with the
+        top one, and each of its changes would paint the top one anew, for ever.
+        """
+        return []
+
     def get_driver_class(self) -> type[Driver]:
         """Return what reads keys and writes frames on this system; nothing passes by the output lock."""
         if sys.platform == "win32":
