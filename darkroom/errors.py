@@ -23,7 +23,6 @@ DarkroomError              exit 1: the answer is no
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable
 
 
@@ -165,5 +164,7 @@ class BenchTaken(WrongUse):
 
 def nearest(word: str, known: Iterable[str]) -> str | None:
     """Return the known word most like `word`, or None when none is near."""
+    import difflib  # needed only where a word is wrong
+
     matches = difflib.get_close_matches(word, list(known), n=1, cutoff=0.6)
     return matches[0] if matches else None

@@ -9,7 +9,6 @@ from __future__ import annotations
 import sys
 import time
 from collections.abc import Callable
-from datetime import UTC, datetime
 from typing import Literal, Protocol
 
 ClockChange = Literal["slept", "stepped", "stalled"]
@@ -55,6 +54,8 @@ def stamp(wall: float) -> str:
     The zone may change while the program runs, so the offset is looked up once; time and offset belong
     together. Where it is a day or more, which no date can say, the time is in UTC.
     """
+    from datetime import UTC, datetime  # the sound player asks for `up` alone
+
     universal = datetime.fromtimestamp(wall, UTC)
     try:
         return universal.astimezone().isoformat(timespec="milliseconds")

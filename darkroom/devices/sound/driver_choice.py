@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Iterable
-from typing import Any
+from typing import TYPE_CHECKING, Any, TypeAlias
 
-from darkroom.devices.sound import stream_driver, timed_drivers
+from darkroom.devices.sound import stream_driver
 from darkroom.devices.sound.cue_names import DRIVERS
 from darkroom.devices.sound.scheduler import Report, Scheduler
+
+if TYPE_CHECKING:
+    from darkroom.devices.sound import timed_drivers
 
 AGAIN = 2.0
 """A better driver than the one in use is tried this often, in seconds."""
@@ -25,7 +28,7 @@ BUFFER, LARGEST = 0.03, 0.12
 QUIET = 0.4
 """The stream is opened anew with a larger buffer only when no cue is due for so long."""
 
-Driver = stream_driver.StreamDriver | timed_drivers.TimedDriver
+Driver: TypeAlias = "stream_driver.StreamDriver | timed_drivers.TimedDriver"
 
 
 class Attempt(threading.Thread):
@@ -153,9 +156,11 @@ class DriverChoice:
             opened.close()
 
     def _make(self, name: str) -> Driver:
+        if name == "miniaudio":
+            return stream_driver.StreamDriver(self.scheduler, self.clock, self.buffer)
+        from darkroom.devices.sound import timed_drivers  # with a stream they are never loaded
+
         match name:
-            case "miniaudio":
-                return stream_driver.StreamDriver(self.scheduler, self.clock, self.buffer)
             case "simpleaudio":
                 return timed_drivers.SimpleDriver(self.scheduler, self.clock)
             case "system":

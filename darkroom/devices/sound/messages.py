@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Any, Protocol
+from typing import Any, NamedTuple, Protocol
 
 from darkroom.devices.sound.cue_names import LATEST, RANK, WAIT
 
@@ -33,8 +32,7 @@ class CueLike(Protocol):
         """How urgent an overrun call is, 1 to 3."""
 
 
-@dataclass(frozen=True)
-class Call:
+class Call(NamedTuple):
     """A cue as the player holds it; equal calls are the same sound."""
 
     up: float

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from array import array
 from collections import deque
-from dataclasses import dataclass
 
 from darkroom.devices.sound.cue_names import CAUTION, RATE
 from darkroom.devices.sound.messages import Call
@@ -13,15 +12,17 @@ BETWEEN_PIPS = 0.85
 """The longest word that fits between two pips, in seconds: "safelight only" does not."""
 
 
-@dataclass
 class Playing:
-    """The sound that has the voice: a cue, or one word of a phrase."""
+    """The sound that has the voice: a cue, or one word of a phrase.
 
-    call: Call
-    samples: array[int]
-    begin: float
-    """When it began; later when the output was kept waiting: then all that is left of it is heard later."""
-    word_of: Phrase | None = None
+    `begin` is when it began; later when the output was kept waiting: all that is left is then later too.
+    """
+
+    __slots__ = ("begin", "call", "samples", "word_of")
+
+    def __init__(self, call: Call, samples: array[int], begin: float, word_of: Phrase | None = None) -> None:
+        """`samples` are of `call`'s sound, or of a word of the phrase `word_of`."""
+        self.call, self.samples, self.begin, self.word_of = call, samples, begin, word_of
 
     @property
     def goes_before_pips(self) -> bool:
@@ -34,19 +35,25 @@ class Playing:
         return self.begin + len(self.samples) / RATE
 
 
-@dataclass(eq=False)
 class Phrase:
     """The words of a call that are still to be said."""
 
-    call: Call
-    words: deque[array[int]]
-    since: float
-    latest: float
-    answer: bool
-    asked: bool
-    """Said because it was asked for now: a menu's line, what is told. The next such ends it."""
-    counted: bool = False
-    begun: bool = False
+    __slots__ = ("answer", "asked", "begun", "call", "counted", "latest", "since", "words")
+
+    def __init__(
+        self,
+        call: Call,
+        words: deque[array[int]],
+        since: float,
+        latest: float,
+        answer: bool,
+        asked: bool,
+        counted: bool = False,
+    ) -> None:
+        """`asked`: said as it was asked for now, a menu's line or what is told; the next such ends it."""
+        self.call, self.words, self.since, self.latest = call, words, since, latest
+        self.answer, self.asked, self.counted = answer, asked, counted
+        self.begun = False
 
     def goes_before_pips(self, word: array[int]) -> bool:
         """True for a word of what a hand asked for, and for one that no gap between pips holds."""

@@ -19,10 +19,12 @@ import queue
 import signal
 import sys
 import threading
+from contextlib import suppress
 from typing import Any, BinaryIO
 
+from darkroom import plain_files
 from darkroom.devices.clock import Clock
-from darkroom.devices.sound.cue_names import CUES, URGENCIES
+from darkroom.devices.sound.cue_names import CUES, RATE, URGENCIES
 from darkroom.devices.sound.driver_choice import DriverChoice
 from darkroom.devices.sound.messages import call
 from darkroom.devices.sound.scheduler import Scheduler
@@ -32,6 +34,8 @@ LOOK = 0.1
 """The watchdog looks this often, in seconds."""
 SHORT_WORD = 40_000
 """The largest file of a word that is read in advance, in bytes: some 0.9 s."""
+KEPT = 3 * RATE
+"""So many samples of words that no call needs are kept: what was said last may be said again."""
 ALIVE = 1.0
 """A sign of life this often, in seconds."""
 
@@ -94,29 +98,33 @@ class Player:
             self.scheduler.post_now(cue)
         elif "set" in order:
             calls = [call(values) for values in order["cues"]]
+            self.library.new_set(KEPT)
             for cue in calls:
                 self.library.words(cue.say)
             self.scheduler.post_set(int(order["set"]), float(order["from"]), calls)
         self.drivers.kick()
 
     def prepare(self) -> None:
-        """Read every cue and short word of the set before they are needed, without hurry.
+        """Read every cue before it is needed, without hurry, and the short words once through.
 
-        Sentences are read when they are sent to be said: all of them together would take much memory.
+        The system then has the words at hand when they are sent to be said; here they would take much memory.
         """
         _take_time()
         for name in CUES:
             for urgency in URGENCIES if name == "overrun" else (0,):
                 self.library.cue(name, urgency)
         for path in sorted((self.library.folders[-1] / "voice").glob("*.wav")):
-            if path.stat().st_size <= SHORT_WORD:
-                self.library.words([path.stem])
+            with suppress(OSError):  # what cannot be read is told when it is to be said
+                if path.stat().st_size <= SHORT_WORD:
+                    plain_files.read_start(path, SHORT_WORD)
+        _give_back_freed()
 
 
 def main() -> int:
     """Play until the input ends or the parent is gone."""
     commands, reports = _own_streams()
     _die_with_parent()
+    _keep_nothing_freed()
     parent = os.getppid()
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     sys.setswitchinterval(0.001)
@@ -158,12 +166,37 @@ def _own_streams() -> tuple[BinaryIO, BinaryIO]:
 
 def _die_with_parent() -> None:
     """On Linux the kernel ends us with the thread that started us; elsewhere the parent is looked at."""
+    prctl = _of_the_c_library("prctl")
+    if prctl is not None:
+        set_death_signal = 1  # PR_SET_PDEATHSIG, linux/prctl.h
+        prctl(set_death_signal, int(signal.SIGKILL), 0, 0, 0)
+
+
+def _keep_nothing_freed() -> None:
+    """Let the C library take each sound from the system by itself, and give it back when it is freed.
+
+    The GNU library would otherwise raise its bound with the first large sound that is freed (mallopt(3)).
+    """
+    adjust = _of_the_c_library("mallopt")
+    if adjust is not None:
+        mmap_threshold = -3  # M_MMAP_THRESHOLD, malloc.h
+        adjust(mmap_threshold, 1 << 15)
+
+
+def _give_back_freed() -> None:
+    """Give back what reading took for a moment (malloc_trim(3))."""
+    trim = _of_the_c_library("malloc_trim")
+    if trim is not None:
+        trim(0)
+
+
+def _of_the_c_library(name: str) -> Any:
+    """Return a function of the C library on Linux; None where it has none of that name."""
     if sys.platform != "linux":
-        return
+        return None
     import ctypes
 
-    set_death_signal = 1  # PR_SET_PDEATHSIG, linux/prctl.h
-    ctypes.CDLL(None, use_errno=True).prctl(set_death_signal, int(signal.SIGKILL), 0, 0, 0)
+    return getattr(ctypes.CDLL(None, use_errno=True), name, None)
 
 
 def _take_time() -> None:

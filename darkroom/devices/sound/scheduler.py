@@ -14,7 +14,6 @@ import itertools
 import math
 from collections import deque
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
 from typing import Any
 
 from darkroom.devices.sound.cue_names import CAUTION, LATEST, RATE, WORDS_ALONE
@@ -42,12 +41,16 @@ FIT = 0.02
 HALF_FRAME = 0.5 / RATE
 
 
-@dataclass(order=True)
 class _Waiting:
-    at: float
-    order: tuple[int, int]
-    call: Call = field(compare=False)
-    now: bool = field(compare=False)
+    """A call that is not due yet; of two, the one that is due first, then the one of the higher rank."""
+
+    __slots__ = ("at", "call", "now", "order")
+
+    def __init__(self, at: float, order: tuple[int, int], call: Call, now: bool) -> None:
+        self.at, self.order, self.call, self.now = at, order, call, now
+
+    def __lt__(self, other: _Waiting) -> bool:
+        return (self.at, self.order) < (other.at, other.order)
 
 
 class Scheduler:

@@ -14,6 +14,8 @@ from darkroom.plain_files import files_like
 
 PAUSE = array("h", bytes(2 * int(0.06 * RATE)))
 """Silence after each word."""
+WORD = "voice/"
+"""What the names of words begin with."""
 
 
 def shipped() -> Path:
@@ -47,6 +49,8 @@ class Library:
         self.folders = [*([Path(folder).expanduser()] if folder else []), shipped()]
         self.volume, self.report = volume, report
         self._kept: dict[str, array[int] | None] = {}
+        self._asked: dict[str, int] = {}
+        self._set = 0
 
     def find(self, name: str) -> Path | None:
         """Return the file that is taken for a name relative to the set, as "end" or "voice/drain"."""
@@ -64,15 +68,34 @@ class Library:
         sounds = []
         for word in say:
             for part in spell(word):
-                samples = self._get(f"voice/{slug(part)}")
+                samples = self._get(f"{WORD}{slug(part)}")
                 if samples is not None:
                     sounds.append(samples)
         return sounds
 
+    def new_set(self, most: int) -> None:
+        """Begin a set of calls whose words are asked for next; keep `most` samples of what no call needs.
+
+        The words that were asked for since the set before this one began may still wait to be said, and are
+        kept whatever they take. Of the others those asked for longest ago are let go. Cues are always kept.
+        """
+        self._set += 1
+        asked_before = ((asked, name) for name, asked in list(self._asked.items()) if asked < self._set - 1)
+        free = [(name, samples) for _, name in sorted(asked_before) if (samples := self._kept.get(name))]
+        taken = sum(len(samples) for _, samples in free)
+        for name, samples in free:
+            if taken <= most:
+                return
+            taken -= len(samples)
+            del self._kept[name], self._asked[name]
+
     def _get(self, name: str) -> array[int] | None:
-        if name not in self._kept:
-            self._kept[name] = self._read(name)
-        return self._kept[name]
+        kept = self._kept
+        if name not in kept:
+            kept[name] = self._read(name)
+        if name.startswith(WORD):
+            self._asked[name] = self._set
+        return kept[name]
 
     def _read(self, name: str) -> array[int] | None:
         for path in self._candidates(name):
@@ -86,7 +109,7 @@ class Library:
             if self.volume < 1.0:
                 volume = self.volume
                 samples = array("h", (int(value * volume) for value in samples))
-            return samples + PAUSE if name.startswith("voice/") else samples
+            return samples + PAUSE if name.startswith(WORD) else samples
         self.report(f"no sound called {name}")
         return None
 

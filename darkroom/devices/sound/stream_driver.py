@@ -10,9 +10,9 @@ import sys
 import threading
 from array import array
 from collections.abc import Callable, Generator
-from importlib import import_module
 from typing import Any
 
+from darkroom.devices.sound import lean_import
 from darkroom.devices.sound.cue_names import RATE
 from darkroom.devices.sound.sample_clock import Stream
 from darkroom.devices.sound.scheduler import Scheduler
@@ -43,7 +43,7 @@ class StreamDriver:
     def __init__(self, scheduler: Scheduler, clock: Clock, buffer: float) -> None:
         """Open a stream with this buffer, in seconds. Raises DriverError."""
         try:
-            miniaudio: Any = import_module("miniaudio")
+            miniaudio = lean_import.miniaudio()
         except Exception as error:  # a broken wheel may raise anything: the next driver is tried
             raise DriverError(f"miniaudio is not installed ({error})") from error
         self.stream = Stream(scheduler)
