@@ -60,6 +60,9 @@ _CLEARED = (
 """Variables of the test runner that the program must not inherit."""
 
 
+_READ_EVERY = 0.05
+"""Seconds between two reads of a slow line."""
+_QUESTION, _ANSWER = b"\x1b[5n", b"\x1b[0n"
 _UNFINISHED = re.compile(rb"\x1b(\[[0-?]*[ -/]*|\][^\x07\x1b]*(\x1b)?)?$")
 UNKNOWN = re.compile(rb"\x1b\[[<>=?][0-9;]*(\$p|u|q)|\x1b\]P[0-9a-fA-F]{7}|\x1b\]R")
 """What pyte takes for text, or waits for the end of."""
@@ -89,8 +92,16 @@ class Terminal:
         term: str = "xterm-256color",
         colorterm: str | None = "truecolor",
         env: Mapping[str, str] | None = None,
+        baud: int | None = None,
+        answers: bool = False,
     ) -> None:
-        """Prepare a terminal that names itself `term`; `env` is added to the program's environment."""
+        """Prepare a terminal that names itself `term`; `env` is added to the program's environment.
+
+        At `baud` it reads a tenth of that in bytes a second, as a serial line with a start and a stop bit;
+        one that `answers` reports its status when it is asked for it (ECMA-48, DSR).
+        """
+        self._bytes_a_read = 65536 if baud is None else max(1, round(baud / 10 * _READ_EVERY))
+        self._reads_slowly, self._answers = baud is not None, answers
         self.columns, self.rows = columns, rows
         self.env = {name: value for name, value in os.environ.items() if name not in _CLEARED}
         self.env |= {"TERM": term, "LANG": "C.UTF-8", "PYTHONUTF8": "1"}
@@ -145,12 +156,23 @@ class Terminal:
         self._reader.start()
 
     def _read(self, master: int) -> None:
+        tail = b""
+        due = time.monotonic()
         while True:
             self._reading.wait()
+            if self._reads_slowly:
+                due = max(due + _READ_EVERY, time.monotonic() - _READ_EVERY)
+                time.sleep(max(0.0, due - time.monotonic()))
+            while self._master == master and not select.select([master], [], [], 0.1)[0]:
+                pass  # a read that waits would keep a terminal open that is hung up
             try:
-                data = os.read(master, 65536)
+                data = os.read(master, self._bytes_a_read) if self._master == master else b""
             except OSError:
                 data = b""
+            if self._answers:
+                tail = (tail + data)[-len(data) - len(_QUESTION) + 1 :]
+                with contextlib.suppress(OSError):
+                    os.write(master, _ANSWER * tail.count(_QUESTION))
             with self._lock:
                 if not data:
                     self._lock.notify_all()
@@ -205,6 +227,9 @@ class Terminal:
     def hang_up(self) -> None:
         """Close the terminal under the program, as when its window is closed."""
         master, self._master = self._master, -1
+        self._reading.set()
+        assert self._reader is not None
+        self._reader.join()
         os.close(master)
 
     def wait(self, timeout: float = PATIENCE) -> int:

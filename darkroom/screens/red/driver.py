@@ -12,6 +12,7 @@ import contextlib
 import os
 import selectors
 import signal
+import time
 from collections.abc import Callable, Iterable, Iterator
 from typing import Any, Protocol, cast
 
@@ -30,19 +31,19 @@ from darkroom.screens.red.foreground import (
 )
 from darkroom.screens.red.frame_writer import FrameWriter
 from darkroom.screens.red.input_parser import InputParser
+from darkroom.screens.red.line_pace import QUESTION, LinePace
 from darkroom.screens.red.output_lock import OutputLock
+from darkroom.screens.red.terminal_size import size_from_the_kernel
 
 READ = 4096
 """Bytes taken from the terminal at once."""
 BELL = "\a"
 LEAVE_PATIENCE = 10.0
 """Seconds that a terminal which does not read gets to take the sequences that give it back."""
+ANSWER_PATIENCE = 2.0
+"""Seconds for which the last answer of a terminal that answers is awaited: later the shell would get it."""
 STOP_PATIENCE = 2.0
 """Seconds that it gets before the process stops: whoever stops a process waits for it."""
-USUAL_SIZE = (80, 24)
-"""Columns and rows of a terminal that says no size, or a size of none."""
-LARGEST_SIZE = (1000, 300)
-"""Columns and rows that are drawn at most; more than any screen has, few enough to be drawn in a second."""
 INPUT_MESSAGES = (
     events.Key,
     events.Paste,
@@ -65,6 +66,9 @@ class Owner(Protocol):
     def set_colours(self) -> None:
         """Set the terminal's colours and paint every cell."""
 
+    def line_freed(self) -> None:
+        """Paint again: the terminal has taken what it was sent."""
+
     def input_ended(self) -> None:
         """Leave in order: there is no terminal any more."""
 
@@ -84,6 +88,7 @@ class RedDriver(LinuxDriver):
         super().__init__(app, debug=debug, mouse=mouse, size=size)
         self._owner = cast(Owner, app)
         self._writer: FrameWriter | None = None
+        self.pace = LinePace(lambda: self._in_loop(self._owner.line_freed))
         self._frame: list[str] | None = None
         self._stopping = self._continued = self._going_on = self._away = False
         self._loop.set_debug(False)  # it would print how long a callback took, in the terminal's own colours
@@ -92,13 +97,7 @@ class RedDriver(LinuxDriver):
 
     def _get_terminal_size(self) -> tuple[int, int]:
         """Return the columns and rows that the kernel knows; the environment may tell another window's."""
-        columns = rows = 0
-        with contextlib.suppress(OSError, ValueError):
-            columns, rows = os.get_terminal_size(2 if self._file is None else self._file.fileno())
-        return (
-            min(columns or USUAL_SIZE[0], LARGEST_SIZE[0]),
-            min(rows or USUAL_SIZE[1], LARGEST_SIZE[1]),
-        )
+        return size_from_the_kernel(2 if self._file is None else self._file.fileno())
 
     # --- output --------------------------------------------------------------------------
 
@@ -138,8 +137,21 @@ class RedDriver(LinuxDriver):
             yield
         finally:
             text, self._frame = "".join(self._frame), None
-            if text and self._writer is not None:
-                self._writer.frame(text)
+            if (
+                text
+                and self._writer is not None
+                and self._writer.frame(text)
+                and self.pace.painted(len(text))
+            ):
+                self._writer.control(QUESTION)
+
+    def stop_application_mode(self) -> None:
+        """Give the terminal back, after its last answer."""
+        end = time.monotonic() + ANSWER_PATIENCE
+        while self.pace.owes and time.monotonic() < end:
+            time.sleep(0.01)
+        self.pace.forget()
+        super().stop_application_mode()
 
     def close(self) -> None:
         """Wait until the terminal has been given back, or has not read for too long."""
@@ -243,6 +255,7 @@ class RedDriver(LinuxDriver):
         if not self._away:  # SIGSTOP: nothing was given back
             self.disable_input()
             super().close()
+            self.pace.forget()
             self.write("\x1b[<u")
             self._writer.drain(STOP_PATIENCE)
         if (red := terminal.current()) is not None:
@@ -265,7 +278,7 @@ class RedDriver(LinuxDriver):
 
     def run_input_thread(self) -> None:
         """Read keys until the application takes no more."""
-        parser = InputParser()
+        parser = InputParser(answered=self.pace.answered)
         with selectors.SelectSelector() as selector:
             selector.register(self.fileno, selectors.EVENT_READ)
             while not self.exit_event.is_set():

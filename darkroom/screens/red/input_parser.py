@@ -17,6 +17,8 @@ from textual._xterm_parser import BRACKETED_PASTE_END, BRACKETED_PASTE_START, XT
 from textual.keys import Keys
 from textual.message import Message
 
+from darkroom.screens.red.line_pace import ANSWER
+
 PASTE_PAUSE = 1.0
 """Seconds after the last long read in which a paste still goes on; one whose end never comes is dropped."""
 LONG_READ = 32
@@ -30,8 +32,15 @@ _RELEASED = "3"
 class InputParser(XTermParser):
     """The toolkit's parser, which drops what it cannot parse and goes on with the next character."""
 
-    def __init__(self, clock: Callable[[], float] = time.monotonic) -> None:
-        """Begin outside any sequence; `clock` gives seconds, for the end of a paste that was torn off."""
+    def __init__(
+        self, clock: Callable[[], float] = time.monotonic, answered: Callable[[], None] = lambda: None
+    ) -> None:
+        """Begin outside any sequence.
+
+        `clock` gives seconds, for the end of a paste that was torn off; `answered` is called for each answer
+        to the question of `line_pace`, which is no key.
+        """
+        self._answered = answered
         self._clock = clock
         self._decoder = codecs.getincrementaldecoder("utf-8")(errors="ignore")
         self._paste_since: float | None = None
@@ -90,6 +99,9 @@ class InputParser(XTermParser):
     def _sequence_to_key_events(self, sequence: str, alt: bool = False) -> Iterable[events.Key]:
         """Return the key events of a sequence; one that names no key is the key to be ignored."""
         ignored = [events.Key(Keys.Ignore, sequence)]
+        if sequence == ANSWER:
+            self._answered()
+            return ignored
         with_type = _KEY_WITH_EVENT_TYPE.fullmatch(sequence)
         if with_type is not None:
             if with_type[2] == _RELEASED:

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 from rich.console import Console
 from rich.style import Style
+from textual._compositor import CompositorUpdate
 from textual._styles_cache import StylesCache
 from textual.app import App
 from textual.await_complete import AwaitComplete
@@ -23,8 +24,10 @@ from textual.reactive import Reactive
 
 from darkroom.screens.red import terminal
 from darkroom.screens.red.line_filter import RedFilter, without_pictures
+from darkroom.screens.red.line_pace import PATIENCE
 from darkroom.screens.red.output_lock import OutputLock
 from darkroom.screens.red.palette import BRIGHTEST, DEFAULT_BRIGHTNESS, cap, style
+from darkroom.screens.red.shown_cells import Changes, ShownCells
 from darkroom.screens.red.terminal import Depth, sgr
 from darkroom.screens.red.themes import day_theme, red_theme
 
@@ -93,6 +96,8 @@ class RedApp(App[Any]):
         self._red = RedFilter(self.can.depth, DEFAULT_BRIGHTNESS)
         super().__init__(*args, **options)
         self.crash: str | None = None
+        self.shown = ShownCells()
+        self._is_held = self._missed = False
         self.error_console = Console(
             file=_RedFile(self.can.depth),  # type: ignore[arg-type]
             color_system=None,
@@ -135,10 +140,40 @@ class RedApp(App[Any]):
         return RedDriver
 
     def _display(self, screen: Screen[Any], renderable: RenderableType | None) -> None:
-        """Send what the toolkit draws at once as one frame."""
-        frame = getattr(self._driver, "frame", contextlib.nullcontext)
-        with frame():
+        """Send of what the toolkit draws at once the cells that differ from those shown, as one frame."""
+        self._missed |= self._is_held and renderable is not None
+        frame = getattr(self._driver, "frame", None)
+        if frame is None or self._batch_count or not isinstance(renderable, CompositorUpdate):
             super()._display(screen, renderable)
+            return
+        changes = self.shown.changes(renderable, self.console)
+        with frame():
+            super()._display(screen, Changes(changes) if changes else None)
+        if not self._is_held and self._pace_is_full():
+            self._is_held = True
+            self._begin_batch()  # what changes is gathered until the line has room
+            self.set_timer(PATIENCE + 0.5, self._give_up_waiting)
+
+    def _give_up_waiting(self) -> None:
+        """Paint again when the terminal has not answered in all that time."""
+        if not self._pace_is_full():
+            self.line_freed()
+
+    def _pace_is_full(self) -> bool:
+        pace = getattr(self._driver, "pace", None)
+        return pace is not None and pace.is_full
+
+    def line_freed(self) -> None:
+        """Paint what has changed while the terminal was behind."""
+        if not self._is_held:
+            return
+        self._is_held = False
+        self._end_batch()
+        if self.is_running and self._missed:
+            self._missed = False
+            self.screen.refresh()
+        elif self.is_running:
+            self.screen.check_idle()
 
     def get_line_filters(self) -> list[LineFilter]:
         """Return the toolkit's filters, and ours last."""
@@ -194,6 +229,7 @@ class RedApp(App[Any]):
 
     def repaint(self) -> None:
         """Paint every cell: its colours have changed, or the terminal has missed frames."""
+        self.shown.forget()
         if self.is_running:
             self.refresh(layout=False)
             for screen in self.screen_stack:

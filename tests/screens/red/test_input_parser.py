@@ -198,3 +198,12 @@ def test_the_application_is_told_when_the_terminal_is_gone() -> None:
     app = _through_the_thread([b" "])
     assert keys(app.messages) == ["space"]
     assert app.ended
+
+
+def test_an_answer_of_the_terminal_is_no_key() -> None:
+    """The report of its status, whole or in two reads, among keys, is told and is not passed on."""
+    told: list[None] = []
+    parser = InputParser(answered=lambda: told.append(None))
+    found = [*parser.read(b"a\x1b[0nb\x1b[0"), *parser.read(b"nc")]
+    assert [event.key for event in found if isinstance(event, events.Key)] == ["a", "b", "c"]
+    assert len(told) == 2
