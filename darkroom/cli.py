@@ -48,6 +48,9 @@ def _output_fails() -> bool:
 
 def _tool() -> int:
     """Open the full-screen tool; nothing of the other commands is imported for it."""
+    import gc
+
+    gc.disable()  # until the first frame: start-up makes much and throws away little
     from darkroom.screens.start import open_tool
 
     return open_tool()
@@ -79,8 +82,10 @@ def run() -> None:
     if before is not signal.SIG_IGN:  # as a job in the background of a script is started
         signal.signal(signal.SIGINT, signal.SIG_DFL)  # no trace in white letters while the rooms are read
     from darkroom import surroundings
+    from darkroom.screens.lean_toolkit.typing_names import stand_in_for_typing
 
     surroundings.set_right()
+    stand_in_for_typing()
     if sys.argv[1:]:
         import darkroom.commands.groups  # noqa: F401  # while the interrupt ends the process at once
 

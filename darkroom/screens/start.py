@@ -99,6 +99,9 @@ def _save_and_say(services: Services) -> int | None:
 
 def _run(services: Services) -> int:
     """Run the tool; after a crash while the bench needs safelight, run it once more on the bench."""
+    from darkroom.screens.lean_toolkit.load import load
+
+    load()
     from darkroom.screens import crash
     from darkroom.screens.app import Tool
     from darkroom.screens.red.red_app import RedApp

@@ -22,6 +22,7 @@ from textual.await_complete import AwaitComplete
 from textual.filter import LineFilter
 from textual.reactive import Reactive
 
+from darkroom.screens.lean_toolkit.style_sheet import LeanStylesheet
 from darkroom.screens.red import terminal
 from darkroom.screens.red.line_filter import RedFilter, without_pictures
 from darkroom.screens.red.line_pace import PATIENCE
@@ -94,7 +95,10 @@ class RedApp(App[Any]):
         self.can = terminal.capabilities()
         self.lock = OutputLock(self.can.depth)
         self._red = RedFilter(self.can.depth, DEFAULT_BRIGHTNESS)
+        self._themed = False
         super().__init__(*args, **options)
+        # no mouse points at anything, and what is said stands in a quiet line: neither is ever mounted
+        self._disable_tooltips = self._disable_notifications = True
         self.crash: str | None = None
         self.shown = ShownCells()
         self._is_held = self._missed = False
@@ -108,7 +112,10 @@ class RedApp(App[Any]):
         for brightness in range(BRIGHTEST + 1):
             self.register_theme(red_theme(brightness))
         self.register_theme(day_theme())
-        self.theme = f"red-{DEFAULT_BRIGHTNESS}"
+        self._themed = True  # not by `self.theme`, for which the toolkit would style everything once more
+        self.set_reactive(RedApp.theme, f"red-{DEFAULT_BRIGHTNESS}")
+        self.set_class(True, f"-theme-{self.theme}", update=False)
+        self.stylesheet = LeanStylesheet(variables=self.get_css_variables())
         if day:
             self.day = True
 
@@ -174,6 +181,10 @@ class RedApp(App[Any]):
             self.screen.refresh()
         elif self.is_running:
             self.screen.check_idle()
+
+    def get_css_variables(self) -> dict[str, str]:
+        """Return the variables of the theme; none while no theme of ours is there."""
+        return super().get_css_variables() if self._themed else {}
 
     def get_line_filters(self) -> list[LineFilter]:
         """Return the toolkit's filters, and ours last."""
