@@ -20,14 +20,25 @@ MAY_IMPORT = {
     "errors": set(),
     "plain_files": set(),
     "event_base": set(),
-    "process": {"errors"},
-    "bench": {"errors", "event_base", "process"},
-    "log": {"errors", "event_base", "plain_files", "process", "bench", "exposure", "solutions", "faults"},
-    "exposure": {"errors", "process"},
-    "solutions": {"errors", "event_base", "process"},
-    "faults": {"errors", "process"},
-    "devices": {"errors", "plain_files"},
-}
+    "late_patterns": set(),
+    "process": {"errors", "late_patterns"},
+    "bench": {"errors", "late_patterns", "event_base", "process"},
+    "log": {
+        "errors",
+        "late_patterns",
+        "event_base",
+        "plain_files",
+        "process",
+        "bench",
+        "exposure",
+        "solutions",
+        "faults",
+    },
+    "exposure": {"errors", "late_patterns", "process"},
+    "solutions": {"errors", "late_patterns", "event_base", "process"},
+    "faults": {"errors", "late_patterns", "process"},
+    "devices": {"errors", "late_patterns", "plain_files"},
+}  # fmt: skip
 
 # The outside world: clocks, disk, chance, threads, toolkits. Pure rooms name none of it.
 OUTSIDE = {

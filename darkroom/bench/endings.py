@@ -15,7 +15,8 @@ No other module asks which way a stage ends: it asks what follows from it. A new
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from darkroom.bench import exposure_hints, temperatures
 from darkroom.bench.state import PlateState
@@ -24,8 +25,7 @@ from darkroom.process.model import Ends, Process, Stage
 from darkroom.process.text.durations import show_elapsed
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ending:
+class Ending(Struct, frozen=True, kw_only=True):
     """One way a stage ends.
 
     `zero` returns the instant at which the running stage reaches zero, or None while it counts up.

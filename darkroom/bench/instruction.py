@@ -22,14 +22,15 @@ from darkroom.bench import (
 )
 from darkroom.bench.moments import Moment
 from darkroom.bench.state import PlateState
+from darkroom.late_patterns import late_pattern
 from darkroom.process.text.durations import show_elapsed
 
 DUE_BEFORE = 5.0
 """A stage that goes on by itself calls for the hand so many seconds before its zero."""
 DUE_AFTER = 2.0
 """So long its verb stands on after the zero, in seconds."""
-_ASKS_FOR_THE_STRIKE = re.compile(r"\b(strike|press)\b", re.IGNORECASE)
-_AT_ZERO = re.compile(r"\bat (zero|the call)\b", re.IGNORECASE)
+_ASKS_FOR_THE_STRIKE = late_pattern(r"\b(strike|press)\b", re.IGNORECASE)
+_AT_ZERO = late_pattern(r"\bat (zero|the call)\b", re.IGNORECASE)
 
 
 class LargeWord(msgspec.Struct, frozen=True):

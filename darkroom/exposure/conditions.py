@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import re
 from datetime import date
 
 from darkroom.exposure.judged import Conditions
+from darkroom.late_patterns import late_pattern
 from darkroom.process.scene import LIGHT_KINDS, Scene
 from darkroom.process.text.lens_words import f_number
 from darkroom.process.text.light_words import light_kind
 
-_ISO_DATE = re.compile(r"(?<!\d)\d{4}-\d{2}-\d{2}(?!\d)")
+_ISO_DATE = late_pattern(r"(?<!\d)\d{4}-\d{2}-\d{2}(?!\d)")
 
 
 def conditions(

@@ -5,16 +5,16 @@ Any name may be typed, so nothing is refused and nothing is put right: the near 
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 
 from darkroom.exposure.judged import Conditions
 from darkroom.exposure.kit import Kit, name_key
+from darkroom.late_patterns import late_pattern
 from darkroom.process.scene import LIGHT_KINDS
 
 SHORTEST = 4
 """Names of fewer letters are labels: one letter less or another is another thing."""
-_LABEL = re.compile(r"\d|\b[^\W\d]\b")
+_LABEL = late_pattern(r"\d|\b[^\W\d]\b")
 """A figure, or a word of one letter: "brass 210" and "brass 240", "lens A" and "lens B" are two things."""
 
 

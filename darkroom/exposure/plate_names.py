@@ -6,11 +6,12 @@ with the day and the hour it was made, never comes twice.
 
 from __future__ import annotations
 
-import re
 from collections import Counter
 from collections.abc import Iterable
 
-_BEGUN = re.compile(r"(\d{4})(\d{2})(\d{2})-(\d{2})(\d{2})")
+from darkroom.late_patterns import late_pattern
+
+_BEGUN = late_pattern(r"(\d{4})(\d{2})(\d{2})-(\d{2})(\d{2})")
 
 
 def plate_names(told: Iterable[tuple[str, int]]) -> dict[str, str]:

@@ -5,7 +5,6 @@ Weights are decibans, or words for them with a minus before what speaks against.
 
 from __future__ import annotations
 
-import re
 import string
 from collections.abc import Sequence
 from itertools import pairwise
@@ -13,6 +12,7 @@ from itertools import pairwise
 from darkroom.errors import QuantityError, nearest
 from darkroom.faults.catalogue import COSTS, Evidence, Test
 from darkroom.faults.evidence_names import BY_NAME, EvidenceName
+from darkroom.late_patterns import late_pattern
 from darkroom.process.file.text_fields import line_of_text
 from darkroom.process.text.numbers import plain, quoted, whole
 from darkroom.process.text.tree import Items, Keys, Node, Scalar, Sheet
@@ -28,8 +28,8 @@ MOST_EVIDENCE = 12
 LONGEST_SAYS = 100
 LONGEST_DO = 200
 
-_FORMAT = re.compile(r"\+?(?:\.[0-3])?[fg]")
-_MINUS = re.compile(r"(?:[-−] ?|minus )(.*)")
+_FORMAT = late_pattern(r"\+?(?:\.[0-3])?[fg]")
+_MINUS = late_pattern(r"(?:[-−] ?|minus )(.*)")
 
 
 def weight(text: str) -> float:

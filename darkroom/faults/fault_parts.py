@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import re
-
 from darkroom.errors import nearest
 from darkroom.faults.catalogue import JUDGEMENT, Ask, Fault
 from darkroom.faults.cause_parts import weight
+from darkroom.late_patterns import late_pattern
 from darkroom.process.file.text_fields import line_of_text, lines_of_text
 from darkroom.process.text.numbers import plain, quoted
 from darkroom.process.text.tree import Items, Keys, Node, Sheet
@@ -31,7 +30,7 @@ LONGEST_LOOKS = 200
 LONGEST_QUESTION = 120
 LONGEST_SOURCE = 300
 
-_ID = re.compile(r"[^\W_](?:[^\W_]|['’-]|[ ](?! ))*(?<! )")
+_ID = late_pattern(r"[^\W_](?:[^\W_]|['’-]|[ ](?! ))*(?<! )")
 
 
 def entry_id(sheet: Sheet, key: str, line: int, path: str) -> bool:

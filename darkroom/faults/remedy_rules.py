@@ -9,6 +9,8 @@ from __future__ import annotations
 
 import re
 
+from darkroom.late_patterns import late_pattern
+
 _ACID_OR_ALKALI = (
     r"acid|acids|acidif\w*|acidulat\w*|nitric|acetic|alkali|alkaline|ammonia|bicarbonate|carbonate|soda|caustic|"
     r"neutrali[sz]\w*"
@@ -18,20 +20,20 @@ _DONE_TO_BOTTLE = (
     r"(?:add|adding|mix|mixing|drip|drop)\b(?: [\w%-]+){0,4} "
     r"(?:silver|nitrate|iodide|bromide|iodine|alcohol|spirits?|ether|water|collodion|permanganate|kaolin|sugar)"
 )
-_ALTERS = re.compile(rf"\b(?:{_ACID_OR_ALKALI}|{_DONE_TO_BOTTLE})\b", re.IGNORECASE)
-_DOES = re.compile(rf"\b(?:{_DONE_TO_BOTTLE})\b", re.IGNORECASE)
-_SAMPLE = re.compile(
+_ALTERS = late_pattern(rf"\b(?:{_ACID_OR_ALKALI}|{_DONE_TO_BOTTLE})\b", re.IGNORECASE)
+_DOES = late_pattern(rf"\b(?:{_DONE_TO_BOTTLE})\b", re.IGNORECASE)
+_SAMPLE = late_pattern(
     r"\b(?:samples?|cup|beaker|measure|dish|glass|portion|part|some of|another bottle|small amount|"
     r"to (?:a little|\d+ ?mL)|(?:mix|dilute|boil) a little (?:of|with))\b",
     re.IGNORECASE,
 )
 _TAKES_FIRE = r"ether|collodions?|alcohol|spirits?|flame"
-_NEEDS_CAUTION = re.compile(
+_NEEDS_CAUTION = late_pattern(
     rf"\b(?:{_ACID_OR_ALKALI}|boil\w*|cyanide|{_TAKES_FIRE}|silver nitrate|add silver)\b", re.IGNORECASE
 )
-_MERCURY = re.compile(r"mercur|sublimate|quicksilver|calomel", re.IGNORECASE)
-_CYANIDE = re.compile(r"\bcyanide\b", re.IGNORECASE)
-_ACID = re.compile(r"\b(?:acid|acids|acidif\w*|acidulat\w*|nitric|acetic|vinegar)\b", re.IGNORECASE)
+_MERCURY = late_pattern(r"mercur|sublimate|quicksilver|calomel", re.IGNORECASE)
+_CYANIDE = late_pattern(r"\bcyanide\b", re.IGNORECASE)
+_ACID = late_pattern(r"\b(?:acid|acids|acidif\w*|acidulat\w*|nitric|acetic|vinegar)\b", re.IGNORECASE)
 
 
 def alters_bottle(text: str) -> str | None:

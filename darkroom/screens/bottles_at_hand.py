@@ -7,10 +7,11 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Collection, Mapping
-from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec import Struct, field
 
 from darkroom.bench import bottle_change
 from darkroom.bench.all_plates import NEW
@@ -31,8 +32,7 @@ if TYPE_CHECKING:
 Deliver = Callable[[Callable[[], None]], None]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Known:
+class Known(Struct, frozen=True, eq=False):
     """What the book said: the bottles at hand, {bottle: plates that used it}, what is due now and in a day.
 
     `told` is {bottle: its strength, plates and first care due, in words}. It, `uses` and what is due are

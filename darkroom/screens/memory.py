@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import Protocol
 
 import msgspec
+from msgspec import Struct, field
 
 from darkroom.bench.all_plates import Bench
 from darkroom.log.journal.find import MOST_NUMBER
@@ -27,8 +27,7 @@ def counted(number: object) -> int:
     return number if type(number) is int and 0 < number <= MOST_NUMBER else 0
 
 
-@dataclass
-class Memory:
+class Memory(Struct):
     """What is remembered between two sittings, in bench.json, and what was typed in this one."""
 
     book: Book

@@ -7,7 +7,8 @@ that decides what it intends.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from darkroom.bench import decide_all
 from darkroom.bench import intents as want
@@ -15,8 +16,7 @@ from darkroom.bench.all_plates import NEW, Bench
 from darkroom.bench.intents import Intent
 
 
-@dataclass(frozen=True, slots=True)
-class Action:
+class Action(Struct, frozen=True):
     """One thing that can be done.
 
     `zone` is the key zone that does it, with its `keys` where no key map file says others; None for the menu.

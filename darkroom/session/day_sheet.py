@@ -14,6 +14,7 @@ from datetime import date
 import msgspec
 
 from darkroom.errors import DayError, QuantityError
+from darkroom.late_patterns import late_pattern
 from darkroom.process.file.text_fields import line_of_text, words
 from darkroom.process.model import HOLDS, Process
 from darkroom.process.text import yaml_reader
@@ -27,8 +28,8 @@ LONGEST_TEXT = 60
 LONGEST_REASON = 300
 MOST_ITEMS = 40
 MOST_DAYS = 366
-_ID = re.compile(r"[a-z0-9][a-z0-9-]{0,30}")
-_DAYS = re.compile(r"([0-9]{1,3}) ?(?:days?|d)", re.IGNORECASE)
+_ID = late_pattern(r"[a-z0-9][a-z0-9-]{0,30}")
+_DAYS = late_pattern(r"([0-9]{1,3}) ?(?:days?|d)", re.IGNORECASE)
 
 
 class Item(msgspec.Struct, frozen=True, kw_only=True):

@@ -10,20 +10,22 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Iterable
 
+from darkroom.late_patterns import late_pattern
+
 LONGEST_NUMBER = 999
 """Numbers up to this one are put together from recordings."""
 
-_CLOCK = re.compile(r"\b(?:(\d{1,3}):)?(\d{1,4}):(\d{2})\b")
+_CLOCK = late_pattern(r"\b(?:(\d{1,3}):)?(\d{1,4}):(\d{2})\b")
 _UNITS = (
-    (re.compile(r"(?<=\d)\s*(?:h|hr)\b"), " hours"),
-    (re.compile(r"(?<=\d)\s*min\b"), " minutes"),
-    (re.compile(r"(?<=\d)\s*s\b"), " seconds"),
-    (re.compile(r"(?<=\d)\s*°\s*[cf]?\b"), " degrees"),
-    (re.compile(r"(?<=\d)\s*%"), " per cent"),
-    (re.compile(r"(?<=\d)[.,](?=\d)"), " point "),
+    (late_pattern(r"(?<=\d)\s*(?:h|hr)\b"), " hours"),
+    (late_pattern(r"(?<=\d)\s*min\b"), " minutes"),
+    (late_pattern(r"(?<=\d)\s*s\b"), " seconds"),
+    (late_pattern(r"(?<=\d)\s*°\s*[cf]?\b"), " degrees"),
+    (late_pattern(r"(?<=\d)\s*%"), " per cent"),
+    (late_pattern(r"(?<=\d)[.,](?=\d)"), " point "),
 )
-_ONE = re.compile(r"(?<![\d:.])\b1 (hour|minute|second|degree)s\b")
-_WORD = re.compile(r"[^\W_]+")
+_ONE = late_pattern(r"(?<![\d:.])\b1 (hour|minute|second|degree)s\b")
+_WORD = late_pattern(r"[^\W_]+")
 
 
 def words_of(text: str) -> tuple[str, ...]:

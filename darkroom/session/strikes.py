@@ -36,7 +36,8 @@ The doubtful cases, decided for the side on which no plate moves unasked:
 from __future__ import annotations
 
 from collections.abc import Callable, Collection
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 RUN = 0.7
 """Seconds between two events of one zone that still make one strike: longer than any repeat delay."""
@@ -78,8 +79,7 @@ DEAD = None
 """The zone of every key that does nothing."""
 
 
-@dataclass(frozen=True, slots=True)
-class Strike:
+class Strike(Struct, frozen=True):
     """A strike of `zone`: `up` is the time of its first key, `handful` the keys that came with it."""
 
     zone: str
@@ -87,24 +87,21 @@ class Strike:
     handful: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Void:
+class Void(Struct, frozen=True):
     """A handful that does nothing, and why."""
 
     up: float
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class Dead:
+class Dead(Struct, frozen=True):
     """Only dead keys: to be refused softly."""
 
     up: float
     why: str = "that key does nothing here"
 
 
-@dataclass(frozen=True, slots=True)
-class HeldLong:
+class HeldLong(Struct, frozen=True):
     """A key of `zone` (None for a dead one) is held: it is ignored until it is let go."""
 
     zone: str | None
@@ -119,16 +116,14 @@ TWO_ZONES = "several keys at once: nothing done"
 DEAD_FIRST = "another key came first: nothing done"
 
 
-@dataclass(slots=True)
-class _Handful:
+class _Handful(Struct):
     first: float
     zone: str | None
     keys: list[str] = field(default_factory=list)
     void: str | None = None
 
 
-@dataclass(slots=True)
-class _Press:
+class _Press(Struct):
     first: float
     last: float
     reported: bool = False

@@ -6,11 +6,11 @@ the tool something new to say adds it here, or to what is gathered here, and has
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator
 
 from darkroom.bench import hazards, moments, refusals, repeats
 from darkroom.bench.bottles_at_hand import ROLE_NAMES
+from darkroom.late_patterns import late_pattern
 from darkroom.process.model import SOURCES, Process
 from darkroom.session.actions import LEAVE_OUT, MENU, REASONS
 from darkroom.session.lesson_texts import spoken_texts
@@ -58,7 +58,7 @@ SAID = {"cure": "warm again", "flush": "rinse again", "stop": "water"}
 LONGEST = 60
 """A sentence with more letters than this is recorded in the parts that its commas make."""
 
-_SENTENCE = re.compile(r"[^.!?;]+[.!?;]?")
+_SENTENCE = late_pattern(r"[^.!?;]+[.!?;]?")
 
 
 def texts(processes: Iterable[Process] = ()) -> dict[str, str]:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 
 from darkroom.errors import Problem, harmless
+from darkroom.late_patterns import late_pattern
 from darkroom.process.file.text_fields import is_picture
 from darkroom.process.text.tree import Items, Keys, Node, Scalar, Sheet
 
@@ -22,7 +23,7 @@ KIND_WORDS: Mapping[str, str] = {
     Items.kind: "several values",
     Keys.kind: "keys with values",
 }
-_THING = re.compile(r"(\w+)\[(\d+)\](?:\.(.*))?", re.DOTALL)
+_THING = late_pattern(r"(\w+)\[(\d+)\](?:\.(.*))?", re.DOTALL)
 _ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
 _LONGEST = 40
 

@@ -9,6 +9,7 @@ from pathlib import Path
 from darkroom.devices.thermometers.sensor import HUMIDITY, KINDS, Binding
 from darkroom.devices.thermometers.w1 import FAMILIES
 from darkroom.errors import QuantityError
+from darkroom.late_patterns import late_pattern
 from darkroom.process.file.text_fields import line_of_text
 from darkroom.process.model import SOURCES
 from darkroom.process.text.durations import duration
@@ -28,8 +29,8 @@ COMMON = ("source", "kind", "every", "smoothing", "name")
 LONGEST_NAME = 20
 NOT_NAMES = ("hand", "assumed", "rehearsal")
 """Reserved: the log's own words for the origin of a value."""
-_W1 = re.compile(r"([0-9a-f]{2})-[0-9a-f]{12}", re.IGNORECASE)
-_CHANNEL = re.compile(r"[a-z][a-z0-9_]{0,30}")
+_W1 = late_pattern(r"([0-9a-f]{2})-[0-9a-f]{12}", re.IGNORECASE)
+_CHANNEL = late_pattern(r"[a-z][a-z0-9_]{0,30}")
 _UNITS = {"c": "C", "°c": "C", "f": "F", "°f": "F", "%": "%", "percent": "%", "per cent": "%"}
 
 

@@ -28,9 +28,10 @@ right word. A missing file means the defaults; nothing else is passed over.
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec import Struct, field
 
 from darkroom import resources
 from darkroom.errors import QuantityError, SettingsError
@@ -48,8 +49,7 @@ KEYS = ("sound", "thermometers", "humidity", "brightness", "key_map")
 SOUND_KEYS = ("folder", "volume", "silent", "driver")
 
 
-@dataclass(frozen=True)
-class SoundChoice:
+class SoundChoice(Struct, frozen=True):
     """What the photographer wants to hear: a folder of own sounds, volume 0 to 100, cues not to be
     heard, and a driver to insist on."""
 
@@ -65,8 +65,7 @@ class SoundChoice:
         return SoundSettings(self.folder, self.volume / 100.0, self.silent, self.driver)
 
 
-@dataclass(frozen=True)
-class Settings:
+class Settings(Struct, frozen=True):
     """The settings of this darkroom. `brightness` None keeps the last one; `key_map` is the file of a map."""
 
     sound: SoundChoice = field(default_factory=SoundChoice)

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Literal
 
+from darkroom.late_patterns import late_pattern
 from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import Bottle
 from darkroom.solutions.dangers import kinds_of
@@ -57,9 +58,9 @@ _WORDS = {
 }
 """{a word on a bottle or of an ingredient: the substance or kind that it names}."""
 
-_CYANIDE = re.compile(r"(?<!ferri)(?<!ferro)cyanid|(?<![a-z])kcn(?![a-z])")
+_CYANIDE = late_pattern(r"(?<!ferri)(?<!ferro)cyanid|(?<![a-z])kcn(?![a-z])")
 """Called cyanide; a ferricyanide is none."""
-_HYPO = re.compile(r"\bhypo\b|thiosul|\bhyposul")
+_HYPO = late_pattern(r"\bhypo\b|thiosul|\bhyposul")
 
 
 def holds_cyanide(bottle: Bottle, recipe: Recipe | None = None) -> bool:

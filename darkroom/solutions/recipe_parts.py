@@ -7,6 +7,7 @@ from collections.abc import Callable
 from typing import Any
 
 from darkroom.errors import QuantityError
+from darkroom.late_patterns import late_pattern
 from darkroom.process.file.text_fields import line_of_text, lines_of_text, words
 from darkroom.process.text import measures
 from darkroom.process.text.amounts import AMOUNT, amount, area, is_metric
@@ -23,8 +24,8 @@ LONGEST_NAME = 60
 MOST_PLATES = 100_000
 MOST_DAYS = 3660
 AT_ONCE = "at once"
-_ID = re.compile(r"[a-z0-9][a-z0-9-]{0,30}")
-_ACID_OR_ALKALI = re.compile(
+_ID = late_pattern(r"[a-z0-9][a-z0-9-]{0,30}")
+_ACID_OR_ALKALI = late_pattern(
     r"\b(acid|acids|acidif\w*|nitric|acetic|alkali|alkaline|ammonia|bicarbonate|carbonate|soda|caustic)\b",
     re.IGNORECASE,
 )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import re
+from darkroom.late_patterns import late_pattern
 
 RATE = 44100
 """Frames a second of everything we make and play."""
@@ -33,7 +33,7 @@ DRIVERS = ("miniaudio", "simpleaudio", "system", "bell", "none")
 """In the order in which they are tried."""
 
 
-_WORD = re.compile(r"[^\W_]+")
+_WORD = late_pattern(r"[^\W_]+")
 
 
 def slug(name: str) -> str:

@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from darkroom.devices.sound.cue_names import CAUTION
 
 
-@dataclass(frozen=True, slots=True)
-class BellWanted:
+class BellWanted(Struct, frozen=True):
     """The terminal's bell is to be rung now."""
 
 
-@dataclass(frozen=True, slots=True)
-class DriverChanged:
+class DriverChanged(Struct, frozen=True):
     """The driver in use: `sounding` is false for the bell and for none."""
 
     driver: str
@@ -23,34 +22,29 @@ class DriverChanged:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class SoundLost:
+class SoundLost(Struct, frozen=True):
     """A driver or the whole player died."""
 
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class SoundBack:
+class SoundBack(Struct, frozen=True):
     """A driver sounds again, or the player was started again."""
 
 
-@dataclass(frozen=True, slots=True)
-class SoundProblem:
+class SoundProblem(Struct, frozen=True):
     """Something of the sounds cannot be used."""
 
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class SilentBySetting:
+class SilentBySetting(Struct, frozen=True):
     """Calls that the photographer has silenced, whatever plays: true as long as the tool runs."""
 
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class CautionEnded:
+class CautionEnded(Struct, frozen=True):
     """A caution was said to its end, or was given up before."""
 
     said: bool

@@ -7,13 +7,13 @@ gives the same units.
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
 
 from darkroom.devices.thermometers.sensor import SYS, SensorError, number, only_one, with_names
+from darkroom.late_patterns import late_pattern
 
 DEVICES = Path("bus/iio/devices")
-_CHANNEL = re.compile(r"in_((?:temp|humidityrelative)[a-z0-9_]*?)_(?:input|raw)")
+_CHANNEL = late_pattern(r"in_((?:temp|humidityrelative)[a-z0-9_]*?)_(?:input|raw)")
 
 
 def find(device: str, root: Path = SYS) -> Path:

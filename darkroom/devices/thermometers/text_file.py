@@ -12,9 +12,10 @@ from pathlib import Path
 from typing import Protocol
 
 from darkroom.devices.thermometers.sensor import SensorError, read_text, shown
+from darkroom.late_patterns import late_pattern
 
-_LINE = re.compile(r"([+\-−]?(?:\d{1,7}(?:[.,]\d{1,9})?|[.,]\d{1,9}))\s*(.{0,12})")
-_DEGREES = re.compile(r"^(?:°|º|˚|deg\.?|degrees?)\s*", re.IGNORECASE)
+_LINE = late_pattern(r"([+\-−]?(?:\d{1,7}(?:[.,]\d{1,9})?|[.,]\d{1,9}))\s*(.{0,12})")
+_DEGREES = late_pattern(r"^(?:°|º|˚|deg\.?|degrees?)\s*", re.IGNORECASE)
 _UNITS = {
     "c": "C", "celsius": "C", "℃": "C", "f": "F", "fahrenheit": "F", "℉": "F",
     "%": "%", "% rh": "%", "%rh": "%", "percent": "%", "per cent": "%",

@@ -9,10 +9,10 @@ switched on and has not measured.
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
 
 from darkroom.devices.thermometers.sensor import SYS, SensorError, number, read_text, shown
+from darkroom.late_patterns import late_pattern
 
 DEVICES = Path("bus/w1/devices")
 FAMILIES = ("10", "22", "28", "3b", "42")
@@ -20,8 +20,8 @@ FAMILIES = ("10", "22", "28", "3b", "42")
 SIXTEENTHS = ("22", "28", "42")
 """Families whose first two bytes are the temperature in sixteenths of a degree."""
 POWER_ON = 85.0
-_BYTES = re.compile(r"((?:[0-9a-f]{2} ){9}): crc=([0-9a-f]{2}) (YES|NO)\s*\n")
-_THOUSANDTHS = re.compile(r"t=(-?\d{1,7})\s*$")
+_BYTES = late_pattern(r"((?:[0-9a-f]{2} ){9}): crc=([0-9a-f]{2}) (YES|NO)\s*\n")
+_THOUSANDTHS = late_pattern(r"t=(-?\d{1,7})\s*$")
 
 
 def checksum(data: bytes) -> int:

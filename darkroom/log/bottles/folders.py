@@ -7,20 +7,20 @@ its first line says decides, and without one its own name.
 from __future__ import annotations
 
 import os
-import re
 from collections.abc import Iterator
 from pathlib import Path
 
 from darkroom import plain_files
 from darkroom.errors import Problem
+from darkroom.late_patterns import late_pattern
 from darkroom.log.store.paths import printable
 
 FOLDER = "bottles"
 DEPTH = 3
 """So many folders deep is looked: bottles/bottles/<bottle>/<bottle> is what two careless copies make."""
-_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]*")
-_BENCH = re.compile(r"(?<![A-Za-z0-9])[0-9a-f]{16}(?![A-Za-z0-9])")
-_WORD = re.compile(r"[A-Za-z0-9_-]+")
+_ID = late_pattern(r"[A-Za-z0-9][A-Za-z0-9_-]*")
+_BENCH = late_pattern(r"(?<![A-Za-z0-9])[0-9a-f]{16}(?![A-Za-z0-9])")
+_WORD = late_pattern(r"[A-Za-z0-9_-]+")
 
 
 def is_there(home: Path) -> bool:

@@ -6,18 +6,18 @@ that makes no sense, perhaps because it is still being typed, is left out with a
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 
 import msgspec
 
 from darkroom.errors import DarkroomError, nearest
+from darkroom.late_patterns import late_pattern
 from darkroom.log.catalogue import filter_values
 from darkroom.log.catalogue.filter_names import FILTERS, STATES
 from darkroom.log.catalogue.query import Query
 from darkroom.process.model import SOURCES
 
-_WORD = re.compile(r'(?:(?P<name>[^\s:"]+):)?(?:"(?P<quoted>[^"]*)"?|(?P<plain>\S*))')
+_WORD = late_pattern(r'(?:(?P<name>[^\s:"]+):)?(?:"(?P<quoted>[^"]*)"?|(?P<plain>\S*))')
 
 
 class ParsedFilter(msgspec.Struct, frozen=True):

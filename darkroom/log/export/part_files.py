@@ -6,7 +6,6 @@ Who writes one holds its lock until it has its name, so a file whose lock is fre
 from __future__ import annotations
 
 import os
-import re
 import secrets
 import stat
 import sys
@@ -14,10 +13,11 @@ from contextlib import suppress
 from pathlib import Path
 
 from darkroom import plain_files
+from darkroom.late_patterns import late_pattern
 from darkroom.log.store import durable, locks
 
 _TRIES = 5
-_NAME = re.compile(r"\.export-[0-9a-f]{12}\.part")
+_NAME = late_pattern(r"\.export-[0-9a-f]{12}\.part")
 _FLAGS = getattr(os, "O_CLOEXEC", 0) | getattr(os, "O_BINARY", 0)
 _LEFT_FLAGS = os.O_RDWR | _FLAGS | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
 _CLOSED_BEFORE_NAMING = sys.platform == "win32"

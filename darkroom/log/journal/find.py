@@ -13,11 +13,12 @@ import msgspec
 from darkroom import plain_files
 from darkroom.bench import events as ev
 from darkroom.errors import AmbiguousPlate, NothingFound, Problem
+from darkroom.late_patterns import late_pattern
 from darkroom.log.journal import read
 from darkroom.log.journal.frame import is_sound
 from darkroom.log.store import paths
 
-_YEAR, _DAY = re.compile(r"\d{4}"), re.compile(r"\d{4}-\d{2}-\d{2}")
+_YEAR, _DAY = late_pattern(r"\d{4}"), late_pattern(r"\d{4}-\d{2}-\d{2}")
 _FirstEvent = ev.PlateStarted | ev.Continued
 _READER: msgspec.json.Decoder[_FirstEvent] = msgspec.json.Decoder(_FirstEvent)
 

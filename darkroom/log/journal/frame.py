@@ -8,7 +8,6 @@ by its bytes before anything is parsed; an event is never encoded again for the 
 from __future__ import annotations
 
 import math
-import re
 import zlib
 from collections.abc import Iterator, Sequence
 from typing import Any, Generic, TypeVar, get_args
@@ -17,8 +16,9 @@ import msgspec
 
 from darkroom.errors import LineError
 from darkroom.event_base import Event, Newer
+from darkroom.late_patterns import late_pattern
 
-_END = re.compile(rb',"sum":"([0-9a-f]{8})"\}')
+_END = late_pattern(rb',"sum":"([0-9a-f]{8})"\}')
 _START = b'{"n":'
 _TAIL = len(b',"sum":"00000000"}')
 _MOST_SUMMED = 1 << 26

@@ -7,7 +7,6 @@ problems, each with its file and line.
 from __future__ import annotations
 
 import os
-import re
 from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
@@ -18,6 +17,7 @@ from darkroom import plain_files
 from darkroom.bench import events as ev
 from darkroom.bench.standing import Line
 from darkroom.errors import LineError, Problem
+from darkroom.late_patterns import late_pattern
 from darkroom.log.journal.frame import frames_within, is_sound, why_unsound
 from darkroom.log.journal.plate_lines import READER
 from darkroom.log.store import durable, paths
@@ -31,7 +31,7 @@ MOST_ALIKE = 10
 """So many bad lines in a row are named each."""
 MOST_FOLDERS = 16
 """A `FolderCache` holds the names of about so many folders at a time: plates come day by day."""
-_NAME = re.compile(r"(?P<plate>[^.]+)(?:\.(?P<k>[0-9]{1,6}))?\.jsonl")
+_NAME = late_pattern(r"(?P<plate>[^.]+)(?:\.(?P<k>[0-9]{1,6}))?\.jsonl")
 
 
 class JournalName(NamedTuple):

@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING
 
 from darkroom import plain_files
 from darkroom.errors import NotReadable, WrongUse
+from darkroom.late_patterns import late_pattern
 from darkroom.log.store import durable
 
 if TYPE_CHECKING:
@@ -30,7 +31,7 @@ PLATES, REHEARSALS = "plates", "rehearsals"
 MEMORY = Path("/dev/shm")
 """The file system in memory that every Linux has (tmpfs; shm_overview(7))."""
 _LETTERS = string.ascii_lowercase + string.digits
-_PLATE_ID = re.compile(r"\d{8}-\d{6}-[A-Za-z0-9]{6}")
+_PLATE_ID = late_pattern(r"\d{8}-\d{6}-[A-Za-z0-9]{6}")
 
 
 def home() -> Path:

@@ -17,6 +17,7 @@ from typing import Literal
 
 import msgspec
 
+from darkroom.late_patterns import late_pattern
 from darkroom.log.trends import ranks
 from darkroom.log.trends.facts import MOST, Rows
 
@@ -26,8 +27,8 @@ the top of the plate, and the iridescent veil of a film that dried are the trade
 manuals); anything else that people call dry is theirs."""
 OTHER = ("crystal", "varnish", "not dry", "damp")
 """But these have other causes: salts on the finished plate, its varnish, a plate damp before coating."""
-_DRYING = re.compile("|".join(rf"\b{word}" for word in DRYING), re.IGNORECASE)
-_OTHER = re.compile("|".join(OTHER), re.IGNORECASE)
+_DRYING = late_pattern("|".join(rf"\b{word}" for word in DRYING), re.IGNORECASE)
+_OTHER = late_pattern("|".join(OTHER), re.IGNORECASE)
 MOST_STEPS = 10
 _SHARES = (0.05, 0.1, 0.2, 0.25, 0.5, 1.0)
 _SECONDS = (10.0, 15.0, 30.0, 60.0, 120.0, 300.0, 600.0, 1800.0)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-import dataclasses
 import functools
 from typing import Any
+
+from msgspec import Struct, field
 
 from darkroom.process.file import number_fields, text_fields
 from darkroom.process.model import EARLY, ENDS, HOLDS, LIGHTS, ROLES, SOURCES, Hints, Reference, Stage, Wash
@@ -49,13 +50,12 @@ STAGE_KEYS = tuple(_READERS)
 _TIMED = ("on_time", "at_zero")
 
 
-@dataclasses.dataclass(slots=True)
-class Draft:
+class Draft(Struct):
     """A stage as far as it could be read: `values` lacks what is absent, `bad` names what is wrong."""
 
     node: Node
-    values: dict[str, Any] = dataclasses.field(default_factory=dict)
-    bad: set[str] = dataclasses.field(default_factory=set)
+    values: dict[str, Any] = field(default_factory=dict)
+    bad: set[str] = field(default_factory=set)
 
     def get(self, key: str, default: Any = None) -> Any:
         """Return a value that was read, else `default`."""

@@ -6,10 +6,11 @@ import re
 from datetime import datetime
 
 from darkroom.errors import QuantityError
+from darkroom.late_patterns import late_pattern
 from darkroom.process.text.numbers import quoted
 
 EXPECTED = "a time such as 14:30, or 2026-06-21 14:30"
-_SHAPE = re.compile(r"(?:(\d{4})-(\d{1,2})-(\d{1,2}))?(?:(?:^|[Tt ]+)(\d{1,2})[:.](\d{2}))?", re.ASCII)
+_SHAPE = late_pattern(r"(?:(\d{4})-(\d{1,2})-(\d{1,2}))?(?:(?:^|[Tt ]+)(\d{1,2})[:.](\d{2}))?", re.ASCII)
 
 
 def clock_time(text: str, now: datetime) -> datetime:

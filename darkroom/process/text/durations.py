@@ -9,6 +9,7 @@ import math
 import re
 
 from darkroom.errors import QuantityError
+from darkroom.late_patterns import late_pattern
 from darkroom.process.text.numbers import NUMBER, quoted, split, value
 
 LEAST_TIME = 0.1
@@ -19,8 +20,8 @@ _HOURS = ("h", "hr", "hrs", "hour", "hours")
 _MINUTES = ("m", "min", "mins", "minute", "minutes")
 _SECONDS = ("s", "sec", "secs", "second", "seconds")
 _FACTORS = {word: f for f, words in ((3600, _HOURS), (60, _MINUTES), (1, _SECONDS)) for word in words}
-_COLONS = re.compile(r"(?:([0-9]{1,3}):)?([0-9]{1,4}):([0-9]{2}(?:\.[0-9]{1,6})?)")
-_PART = re.compile(rf"\s*({NUMBER})[ \u00a0\u202f]*([A-Za-z]+)\.?")
+_COLONS = late_pattern(r"(?:([0-9]{1,3}):)?([0-9]{1,4}):([0-9]{2}(?:\.[0-9]{1,6})?)")
+_PART = late_pattern(rf"\s*({NUMBER})[ \u00a0\u202f]*([A-Za-z]+)\.?")
 
 
 def duration(text: str, *, least: float = LEAST_TIME, most: float = MOST_TIME) -> float:

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-import re
 from datetime import UTC, datetime
 
 from darkroom.errors import QuantityError
+from darkroom.late_patterns import late_pattern
 from darkroom.process.text.numbers import quoted
 
 FIRST_YEAR, LAST_YEAR = 1800, 2200
 """The years of which anything is told: others are possible, but nobody makes plates in them."""
 
 _EXPECTED = "an instant such as 2026-06-21T12:00+01:00"
-_SPACED = re.compile(r"(?<=[0-9]) +(?=[+\-−Zz])")
-_SHAPE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}(?:[Tt ].*)?")
+_SPACED = late_pattern(r"(?<=[0-9]) +(?=[+\-−Zz])")
+_SHAPE = late_pattern(r"[0-9]{4}-[0-9]{2}-[0-9]{2}(?:[Tt ].*)?")
 
 
 def instant(text: str) -> datetime:

@@ -5,13 +5,14 @@ from __future__ import annotations
 import re
 
 from darkroom.errors import QuantityError
+from darkroom.late_patterns import late_pattern
 from darkroom.process.text.lens_words import aperture
 from darkroom.process.text.measures import length
 from darkroom.process.text.numbers import quoted, split
 
 STOP = "an f-number such as f/5.6, or the diameter of its opening such as 26 mm"
 SIZE = "a size such as 83 × 108 mm or 3 1/4 × 4 1/4 in"
-_TIMES = re.compile(r"\s*[x×]\s*", re.IGNORECASE)
+_TIMES = late_pattern(r"\s*[x×]\s*", re.IGNORECASE)
 _SIDES = {"n": 1.0, "s": -1.0, "e": 1.0, "w": -1.0}
 
 

@@ -11,6 +11,7 @@ import re
 from fractions import Fraction
 
 from darkroom.errors import QuantityError
+from darkroom.late_patterns import late_pattern
 from darkroom.process.text.numbers import plain, quoted
 
 WIDEST, SMALLEST = 0.5, 512.0
@@ -19,11 +20,11 @@ FRONT = (0.5, 3.0)
 """Pupil magnifications of front groups that are believed: 1.05 to 1.3 in portrait lenses (from memory)."""
 UNIFORM_SYSTEM = 16.0
 """The Uniform System's number is N²/16, so that f/4 is 1 (Royal Photographic Society, 1881; from memory)."""
-_UNIFORM = re.compile(r"\s*u\.?\s?s\.?\s*(\d{1,4}(?:[.,]\d{1,3})?)\s*", re.IGNORECASE)
-_APERTURE = re.compile(r"(?:\bf|ƒ)\s*[/:]?\s*(\d{1,3}(?:[.,]\d{1,2})?)(?![\d.,]*\d)", re.IGNORECASE)
-_NUMBER = re.compile(r"\s*(?:(?:f|ƒ)\s*[/:]?|u\.?\s?s\.?)?\s*[-−]?[\d.,]+\s*", re.IGNORECASE)
+_UNIFORM = late_pattern(r"\s*u\.?\s?s\.?\s*(\d{1,4}(?:[.,]\d{1,3})?)\s*", re.IGNORECASE)
+_APERTURE = late_pattern(r"(?:\bf|ƒ)\s*[/:]?\s*(\d{1,3}(?:[.,]\d{1,2})?)(?![\d.,]*\d)", re.IGNORECASE)
+_NUMBER = late_pattern(r"\s*(?:(?:f|ƒ)\s*[/:]?|u\.?\s?s\.?)?\s*[-−]?[\d.,]+\s*", re.IGNORECASE)
 """What is meant as an f-number and as nothing else, right or wrong."""
-_FOCAL = re.compile(
+_FOCAL = late_pattern(
     r"(\d{1,4}(?:[.,]\d{1,2})?)\s*(mm|cm|inch(?:es)?|in(?=\s*(?:$|[.,;)]|[fƒ][\s/:\d]))|[\"″])", re.IGNORECASE
 )
 """A number with a unit of length. "3 in brass" is none: `in` stands at the end, or before a sign or `f/`."""

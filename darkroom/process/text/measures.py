@@ -18,6 +18,7 @@ from typing import Any, Literal, NamedTuple, cast
 
 from darkroom.errors import QuantityError
 from darkroom.errors import nearest as nearest_word
+from darkroom.late_patterns import late_pattern
 from darkroom.process.text import shares
 from darkroom.process.text.numbers import quoted, split
 from darkroom.process.text.unit_sizes import LENGTHS, LONG, MASSES, TIMES, TOOK, VOLUMES, plain_unit
@@ -72,7 +73,7 @@ def read(text: str, kind: Kind, *, fluid: Fluid | None = None, solid: Solid | No
     return Reading(result, "; ".join(taking.took) or None)
 
 
-_PER = re.compile(r"\s+(?:to|per|in|for)(?:\s+(?:the|an|a|each|every))?\s+|\s*/\s*", re.IGNORECASE)
+_PER = late_pattern(r"\s+(?:to|per|in|for)(?:\s+(?:the|an|a|each|every))?\s+|\s*/\s*", re.IGNORECASE)
 """Between what is dissolved and in how much: 40 gr/oz, 40 grains to the ounce, 9 g in 100 mL."""
 
 

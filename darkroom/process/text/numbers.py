@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 
 from darkroom.errors import QuantityError, harmless
+from darkroom.late_patterns import late_pattern
 
 _VULGAR = {
     "½": 1 / 2, "¼": 1 / 4, "¾": 3 / 4, "⅓": 1 / 3, "⅔": 2 / 3,
@@ -22,8 +23,8 @@ _MIXED = rf"(?:(?:[0-9]{{1,6}} ?)?[{''.join(_VULGAR)}])"
 NUMBER = rf"(?:{_FRACTION}|{_MIXED}|{_PLAIN})"
 """A number without a sign, as a regular expression without groups."""
 
-_SPLIT = re.compile(rf"(?P<sign>{_SIGN}?)[ \u00a0]?(?P<number>{NUMBER})(?P<rest>(?![0-9./]).*)", re.DOTALL)
-_ENDLESS = re.compile(r"[+\-−.]*((nan|inf|infinity|endless|forever)\b|∞)", re.IGNORECASE)
+_SPLIT = late_pattern(rf"(?P<sign>{_SIGN}?)[ \u00a0]?(?P<number>{NUMBER})(?P<rest>(?![0-9./]).*)", re.DOTALL)
+_ENDLESS = late_pattern(r"[+\-−.]*((nan|inf|infinity|endless|forever)\b|∞)", re.IGNORECASE)
 
 
 def quoted(text: str) -> str:

@@ -7,6 +7,7 @@ from calendar import monthrange
 from datetime import datetime, timedelta
 
 from darkroom.errors import QuantityError
+from darkroom.late_patterns import late_pattern
 from darkroom.process.text.clock_times import clock_time
 from darkroom.process.text.instants import FIRST_YEAR, LAST_YEAR, instant
 from darkroom.process.text.numbers import quoted
@@ -16,8 +17,8 @@ PAST = (
     "2026-05-14 14:20 or an RFC 3339 instant"
 )
 FUTURE = "a day such as tomorrow, '7 days' or 2026-06-01"
-_YESTERDAY = re.compile(r"yesterday(?:[ ,]+(?:at +)?(\d{1,2}[:.]\d{2}))?", re.IGNORECASE | re.ASCII)
-_DAYS = re.compile(r"(\d{1,4} *|an? +|one +)(d|days?|weeks?|w|months?)( +ago)?", re.IGNORECASE | re.ASCII)
+_YESTERDAY = late_pattern(r"yesterday(?:[ ,]+(?:at +)?(\d{1,2}[:.]\d{2}))?", re.IGNORECASE | re.ASCII)
+_DAYS = late_pattern(r"(\d{1,4} *|an? +|one +)(d|days?|weeks?|w|months?)( +ago)?", re.IGNORECASE | re.ASCII)
 SLACK = timedelta(minutes=1)
 """By so much a time may lie ahead and still be now: the clock on the wall is not this one."""
 

@@ -7,10 +7,10 @@ in America and 4¾ × 6½ in Britain.
 
 from __future__ import annotations
 
-import re
 from functools import lru_cache
 
 from darkroom.errors import QuantityError
+from darkroom.late_patterns import late_pattern
 from darkroom.process.text.kit_words import plate_size
 
 INCH = 2.54
@@ -32,8 +32,8 @@ IN_CENTIMETRES = (
 MOST = 40_000.0
 """cm²: a plate of 2 m by 2 m; beyond it the size is a slip."""
 
-_NAME = re.compile(r"(?:a )?([a-z]+|1/\d{1,2})[ -]?plate")
-_BARE = re.compile(r"(\d{1,3}(?:\.\d)?)\s*[x×]\s*(\d{1,3}(?:\.\d)?)")
+_NAME = late_pattern(r"(?:a )?([a-z]+|1/\d{1,2})[ -]?plate")
+_BARE = late_pattern(r"(\d{1,3}(?:\.\d)?)\s*[x×]\s*(\d{1,3}(?:\.\d)?)")
 
 
 @lru_cache(maxsize=1024)

@@ -9,6 +9,7 @@ import re
 from typing import Literal
 
 from darkroom.errors import QuantityError
+from darkroom.late_patterns import late_pattern
 from darkroom.process.text.numbers import quoted, split
 
 Share = Literal["mass per cent", "volume per cent", "dilution"]
@@ -27,13 +28,15 @@ SAYS = {
 _WANTED = {"mass per cent": "w/w", "volume per cent": "v/v"}
 _MOST_PARTS = 1e5
 """Parts of water to one beyond which a dilution is a slip."""
-_PER_CENT = re.compile(r"(?:%|per ?cent\.?)\s*(?:of\s+)?(.*)|(mass|weight|volume|vol)\.?\s*(?:%|per ?cent)")
+_PER_CENT = late_pattern(r"(?:%|per ?cent\.?)\s*(?:of\s+)?(.*)|(mass|weight|volume|vol)\.?\s*(?:%|per ?cent)")
 _KINDS = {
     "": "", "w/v": "w/v", "m/v": "w/v", "weight/volume": "w/v",
     "w/w": "w/w", "m/m": "w/w", "by mass": "w/w", "by weight": "w/w", "mass": "w/w", "weight": "w/w",
     "v/v": "v/v", "by volume": "v/v", "vol": "v/v", "volume": "v/v", "abv": "v/v",
 }  # fmt: skip
-_JOINED = re.compile(r"(?:parts?\s*)?(\+|in(?=[\s0-9])|to(?=[\s0-9])|:|/)\s*(.*)", re.IGNORECASE | re.DOTALL)
+_JOINED = late_pattern(
+    r"(?:parts?\s*)?(\+|in(?=[\s0-9])|to(?=[\s0-9])|:|/)\s*(.*)", re.IGNORECASE | re.DOTALL
+)
 
 
 def per_cent_of(unit: str) -> str | None:

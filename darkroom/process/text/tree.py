@@ -17,9 +17,10 @@ helper returns None where something is wrong and has noted it, so a reader goes 
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import ClassVar, TypeVar
+
+from msgspec import Struct, field
 
 from darkroom.errors import Problem, ProblemsError, QuantityError, harmless, nearest
 
@@ -29,8 +30,7 @@ MOST_PROBLEMS = 200
 """A file with more mistakes than this is not a file of ours; the rest is only counted."""
 
 
-@dataclasses.dataclass(slots=True)
-class Node:
+class Node(Struct):
     """A node of the tree; `line` counts from 1, `path` is its place as `stages[2].time` or ''."""
 
     line: int
@@ -38,12 +38,10 @@ class Node:
     kind: ClassVar[str] = "nothing"
 
 
-@dataclasses.dataclass(slots=True)
 class Broken(Node):
     """What stands where a mistake was already noted; every helper passes it over in silence."""
 
 
-@dataclasses.dataclass(slots=True)
 class Scalar(Node):
     """A text."""
 
@@ -51,7 +49,6 @@ class Scalar(Node):
     kind: ClassVar[str] = "a single value"
 
 
-@dataclasses.dataclass(slots=True)
 class Items(Node):
     """A list, counted from 1 in paths."""
 
@@ -59,7 +56,6 @@ class Items(Node):
     kind: ClassVar[str] = "a list"
 
 
-@dataclasses.dataclass(slots=True)
 class Keys(Node):
     """A mapping; `lines` holds the line of each key."""
 
@@ -68,15 +64,14 @@ class Keys(Node):
     kind: ClassVar[str] = "a mapping"
 
 
-@dataclasses.dataclass(slots=True)
-class Sheet:
+class Sheet(Struct):
     """A file being read: its tree (`root`, None when there is none) and its problems so far."""
 
     file: str
     root: Node | None = None
-    problems: list[Problem] = dataclasses.field(default_factory=list)
+    problems: list[Problem] = field(default_factory=list)
     more: int = 0
-    kind_words: Mapping[str, str] = dataclasses.field(default_factory=dict)
+    kind_words: Mapping[str, str] = field(default_factory=dict)
     """{`kind` of a node: another word for it}, for a file whose writer knows no mappings."""
 
     def note(self, line: int | None, path: str | None, what: str, near: str | None = None) -> None:

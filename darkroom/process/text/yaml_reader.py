@@ -6,21 +6,21 @@ stops at the first place where the nesting is too deep.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from typing import Any
 
 import yaml
 
+from darkroom.late_patterns import late_pattern
 from darkroom.process.text.tree import Broken, Items, Keys, Node, Scalar, Sheet
 
 MOST_BYTES = 256 * 1024
 DEEPEST = 12
-_FORBIDDEN = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]")
+_FORBIDDEN = late_pattern("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]")
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _SEVERAL = "several documents: one file holds one"
 _QUOTES = "between { } a text with , : ? { } in it needs quotation marks"
-_KEY = re.compile(r"(?:^\s*(?:- )*|[{,\[]\s*)([A-Za-z_]\w*):(?=\s|$)")
+_KEY = late_pattern(r"(?:^\s*(?:- )*|[{,\[]\s*)([A-Za-z_]\w*):(?=\s|$)")
 
 
 def build(text: str | bytes, sheet: Sheet) -> Node | None:

@@ -7,7 +7,7 @@ the width; `darkroom.screens.red.red_app` gives each meaning its red.
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from darkroom.bench.view import BenchView
 from darkroom.screens.bench.action import action_rows, next_row, told

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from textwrap import wrap
+
+from msgspec import Struct
 
 from darkroom.bench.view import BenchView, PlateView
 from darkroom.screens.widgets.plate_summary import rail_entry
@@ -18,8 +19,7 @@ SILENT = "no sound"
 """How every notice of a silent tool begins; it is all that the bench tells of it."""
 
 
-@dataclass(frozen=True, slots=True)
-class BenchStatus:
+class BenchStatus(Struct, frozen=True):
     """What the face shows besides the plates: the last answer, saving, sound, keys, the menu's proposal."""
 
     answer: str | None = None

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from darkroom.screens.lettering import lettering
 
@@ -12,8 +13,7 @@ LEAST_WORD = 3
 LEAST_DIGITS = 4
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Zones:
+class Zones(Struct, frozen=True, kw_only=True):
     """How many rows each zone has, from top to bottom.
 
     `gap` is free between the light and the word; `below_word` between the word and the time, where half a row

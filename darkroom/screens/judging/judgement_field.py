@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from darkroom.bench.fold import TOLD_OPEN
 from darkroom.log.plate.picture import KEY as PICTURE
 from darkroom.log.review.corrections import LONGEST, text_of
@@ -35,8 +33,7 @@ HINTS = {
 }
 
 
-@dataclass(slots=True, eq=False)
-class JudgementField(Field):
+class JudgementField(Field, eq=False):
     """One field of a judgement: `line` is the number of the journal's line that its value came from.
 
     `about` is the number of the line of the mark that it is about, `of` the id of the fault's field that it

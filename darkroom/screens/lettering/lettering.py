@@ -6,10 +6,11 @@ may not (one dot a cell, twice as tall as wide). Drawing is cached by its inputs
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import groupby
 from typing import Literal
+
+from msgspec import Struct
 
 from darkroom.screens.lettering.faces import face_for
 from darkroom.screens.lettering.glyphs import DIGITS, Glyph, Size, Strokes, glyphs, hollow, strokes
@@ -31,8 +32,7 @@ _TIME = frozenset(DIGITS + ":.,+-−–' ")
 _HALF = {("0", "0"): " ", ("0", "1"): "▄", ("1", "0"): "▀", ("1", "1"): "█"}
 
 
-@dataclass(frozen=True, slots=True)
-class Lettering:
+class Lettering(Struct, frozen=True):
     """A drawn word: `rows` of (text, meaning) spans, each row `columns` cells wide."""
 
     columns: int
@@ -53,8 +53,7 @@ class Lettering:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class _LetterLine:
+class _LetterLine(Struct, frozen=True):
     """A line of letters on the grid: its glyphs with the dots before each, and its width in dots."""
 
     glyphs: tuple[tuple[int, Glyph], ...]

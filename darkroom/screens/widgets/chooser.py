@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from textwrap import wrap
 
+from msgspec import Struct
 from textual import events
 
 from darkroom.bench import large_place
@@ -23,8 +23,7 @@ LOOKED = 0.1
 PLATE_FIRST = "A plate needs your press: go closes this list. An arrow takes a row."
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(Struct, frozen=True):
     """One row: `why_not` tells why it cannot be chosen now; go never chooses a `sure` row, enter does.
 
     `say` is what the voice says of it where that is not its label.

@@ -13,8 +13,8 @@ for each typed field of the home screen the first frame came 53 ms later (432 ms
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
+from msgspec import Struct
 from textual import events
 
 from darkroom.errors import DarkroomError
@@ -27,8 +27,7 @@ EMPTYING = ("backspace", "delete", "ctrl+u")
 """The keys that empty a field which cannot be typed."""
 
 
-@dataclass(slots=True, eq=False)
-class Field:
+class Field(Struct, eq=False):
     """One field. `was` is the value that needs no check, since it was there before.
 
     `options` are what left and right go through; `closed` says that nothing else can be typed. `check` raises

@@ -7,10 +7,10 @@ every dialog.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from darkroom.late_patterns import late_pattern
 from darkroom.process.text.plain_text import plain
 from darkroom.screens.widgets.form import Field, Form
 from darkroom.screens.widgets.rows import Row, clip, fill, width
@@ -31,7 +31,7 @@ ENDINGS = ("ing", "ed", "es", "s")
 """Endings of words that do not count where a row is looked for."""
 SHORTEST_STEM = 3
 """A word keeps so many letters at least."""
-_WORD = re.compile(r"\w+")
+_WORD = late_pattern(r"\w+")
 
 
 @dataclass(frozen=True, slots=True)
