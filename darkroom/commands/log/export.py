@@ -1,4 +1,4 @@
-"""`darkroom log export`: the log taken elsewhere, as a table, lines, a report, sidecars or labels."""
+"""`darkroom log export`: the log taken elsewhere, as a table, lines, a report, sidecars, labels, tables."""
 
 from __future__ import annotations
 
@@ -18,6 +18,7 @@ _FORMATS_HELP = "\n".join(f"{form.name:7}  {form.help}" for form in FORMATS.valu
 _BY_STAGE = " and ".join(form.name for form in FORMATS.values() if form.by_stage)
 _WITH_PICTURES = " and ".join(form.name for form in FORMATS.values() if form.shows_pictures)
 _EACH = " and ".join(form.name for form in FORMATS.values() if form.one_plate)
+_FOLDER = " and ".join(form.name for form in FORMATS.values() if form.one_folder)
 
 
 @click.command(
@@ -44,7 +45,7 @@ _EACH = " and ".join(form.name for form in FORMATS.values() if form.one_plate)
     metavar="PATH",
     required=True,
     type=click.Path(path_type=Path),
-    help=f"The file to write; for {_EACH} a folder, or one file of that suffix.",
+    help=f"The file to write; for {_EACH} a folder, or one file of that suffix; for {_FOLDER} a new folder.",
 )
 @click.option(
     "--rows",
@@ -81,6 +82,8 @@ def export(
     from darkroom.log.export.write_export import write_export
     from darkroom.log.store.paths import home
 
+    if (one_folder := FORMATS[form].one_folder) is not None:
+        one_folder.check()
     if rows == "stages" and not FORMATS[form].by_stage:
         raise WrongUse(f"--rows goes with {_BY_STAGE}, not with {form}")
     if embed and not FORMATS[form].shows_pictures:

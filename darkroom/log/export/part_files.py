@@ -1,12 +1,14 @@
-"""The hidden file an export is written into before it has its name, and what a killed export left of one.
+"""The hidden file or folder an export is written into before it has its name, and what a killed export left.
 
-Who writes one holds its lock until it has its name, so a file whose lock is free is nobody's.
+Who writes a file holds its lock until it has its name, so a file whose lock is free is nobody's. A hidden
+folder has such a file beside it for as long as it is written; without that file it is nobody's.
 """
 
 from __future__ import annotations
 
 import os
 import secrets
+import shutil
 import stat
 import sys
 from contextlib import suppress
@@ -18,6 +20,7 @@ from darkroom.log.store import durable, locks
 
 _TRIES = 5
 _NAME = late_pattern(r"\.export-[0-9a-f]{12}\.part")
+_FOLDER_NAME = late_pattern(r"(\.export-[0-9a-f]{12}\.part)s")
 _FLAGS = getattr(os, "O_CLOEXEC", 0) | getattr(os, "O_BINARY", 0)
 _LEFT_FLAGS = os.O_RDWR | _FLAGS | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
 _CLOSED_BEFORE_NAMING = sys.platform == "win32"
@@ -64,17 +67,46 @@ class PartFile:
             plain_files.close(fd)  # what counts is synced
 
 
+class PartFolder:
+    """A new hidden folder in a folder, `path`, and the locked file beside it. Raises OSError."""
+
+    def __init__(self, folder: Path) -> None:
+        self._file = PartFile(folder)
+        self.path = self._file.path.with_name(f"{self._file.path.name}s")
+        try:
+            self.path.mkdir(0o700)
+        except OSError:
+            self._file.remove()
+            raise
+
+    def remove(self) -> None:
+        """Remove what has the hidden name, if anything has, then the file beside it. Raises nothing."""
+        shutil.rmtree(self.path, ignore_errors=True)  # what stays is cleared by a later export
+        self._file.remove()
+
+
 def clear_left(folder: Path) -> None:
-    """Remove the files that killed exports of this user left in a folder; those in use stay. Raises nothing.
+    """Remove what killed exports of this user left in a folder; what is in use stays. Raises nothing.
 
     On a file system without locks, and on Windows, nobody can tell which are in use: all stay.
     """
     if _CLOSED_BEFORE_NAMING:
         return
     with suppress(OSError), os.scandir(folder) as entries:
-        for name in [entry.name for entry in entries if _NAME.fullmatch(entry.name)]:
+        names = [entry.name for entry in entries]
+        for name in filter(_NAME.fullmatch, names):
             with suppress(OSError):
                 _clear(folder / name)
+        for name in names:
+            if (found := _FOLDER_NAME.fullmatch(name)) and not os.path.lexists(folder / found[1]):
+                with suppress(OSError):
+                    _clear_folder(folder / name)
+
+
+def _clear_folder(path: Path) -> None:
+    status = path.lstat()
+    if stat.S_ISDIR(status.st_mode) and status.st_uid == os.getuid():
+        shutil.rmtree(path)
 
 
 def _clear(path: Path) -> None:

@@ -7,6 +7,7 @@ write: some need libraries that nothing else does.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import msgspec
@@ -36,8 +37,20 @@ OnePlate = Callable[["PlateRecord"], tuple[str, bytes]]
 """From a plate to the name and the bytes of its file."""
 
 
+class OneFolder(msgspec.Struct, frozen=True, kw_only=True):
+    """How a folder of files is written: `write` puts plates into an empty one.
+
+    `files` matches the path, from the folder, of every file it may write. `check` raises NotWritten where
+    something that it needs is not there.
+    """
+
+    write: Callable[[Iterable[PlateRecord], Path], None]
+    files: str
+    check: Callable[[], object]
+
+
 class Format(msgspec.Struct, frozen=True, kw_only=True):
-    """A format. It has either a writer of `one_file` for all plates, or one of a file for each, `one_plate`.
+    """A format. It has one writer: `one_file` for all plates, `one_plate` for each, or `one_folder`.
 
     `help` is a line of the command's help; `by_stage` says that a row may be a stage instead of a plate, and
     `shows_pictures` that a page shows the pictures of its plates.
@@ -50,6 +63,7 @@ class Format(msgspec.Struct, frozen=True, kw_only=True):
     shows_pictures: bool = False
     one_file: OneFile | None = None
     one_plate: OnePlate | None = None
+    one_folder: OneFolder | None = None
 
 
 def _csv(plates: Iterable[PlateRecord], wanted: Wanted) -> Iterator[bytes]:
@@ -80,6 +94,18 @@ def _xmp(plate: PlateRecord) -> tuple[str, bytes]:
     from darkroom.log.export.xmp_sidecars import name, sidecar
 
     return name(plate), sidecar(plate)
+
+
+def _parquet(plates: Iterable[PlateRecord], folder: Path) -> None:
+    from darkroom.log.export.parquet_tables import write_tables
+
+    write_tables(plates, folder)
+
+
+def _parquet_library() -> object:
+    from darkroom.log.export.parquet_tables import load
+
+    return load()
 
 
 FORMATS: dict[str, Format] = {
@@ -117,6 +143,16 @@ FORMATS: dict[str, Format] = {
             suffix=".html",
             one_file=_labels,
             help="labels for sleeves, an HTML page to print",
+        ),
+        Format(
+            name="parquet",
+            suffix="",
+            one_folder=OneFolder(
+                write=_parquet,
+                files=r"(plates|stages)/year=(\d{1,4}|__HIVE_DEFAULT_PARTITION__)/part-\d+\.parquet",
+                check=_parquet_library,
+            ),
+            help="tables of plates and stages for engines of many rows, into the new folder PATH",
         ),
     )
 }

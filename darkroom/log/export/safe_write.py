@@ -31,6 +31,30 @@ def check(path: Path, home: Path, *, force: bool = False) -> Path:
     written through, with `force` neither: what it leads to may be another's.
     """
     shown = paths.printable(path)
+    target, status = place(path, home)
+    if status is None:
+        return target
+    if stat.S_ISLNK(status.st_mode):
+        if target.is_dir():
+            raise WrongUse(f"{shown} is a link to a folder; name a file in it")
+        raise WrongUse(f"{shown} is a link, which is never written through; name the file it leads to")
+    if stat.S_ISDIR(status.st_mode):
+        raise WrongUse(f"{shown} is a folder; name a file in it")
+    if not stat.S_ISREG(status.st_mode):
+        raise WrongUse(f"{shown} is no ordinary file")
+    if not force:
+        raise WrongUse(f"{shown} is there already; --force replaces it")
+    if home.resolve() in target.parents or _is_journal(target):
+        raise WrongUse(f"{shown} belongs to the log and is never replaced; choose another name")
+    return target
+
+
+def place(path: Path, home: Path) -> tuple[Path, os.stat_result | None]:
+    """Return the path of an export in the real path of its folder, and the status of what has that name.
+
+    Raises NotReadable when its folder is not there, WrongUse for a place that belongs to the journals.
+    """
+    shown = paths.printable(path)
     try:
         full = path.expanduser()
         target = full.resolve() if full.name in ("", "..") else full.parent.resolve() / full.name
@@ -46,21 +70,7 @@ def check(path: Path, home: Path, *, force: bool = False) -> Path:
     home = home.resolve()
     if any((home / shelf) in target.parents for shelf in (paths.PLATES, paths.REHEARSALS)):
         raise WrongUse(f"{shown}: that folder belongs to the journals; choose another")
-    if status is None:
-        return target
-    if stat.S_ISLNK(status.st_mode):
-        if target.is_dir():
-            raise WrongUse(f"{shown} is a link to a folder; name a file in it")
-        raise WrongUse(f"{shown} is a link, which is never written through; name the file it leads to")
-    if stat.S_ISDIR(status.st_mode):
-        raise WrongUse(f"{shown} is a folder; name a file in it")
-    if not stat.S_ISREG(status.st_mode):
-        raise WrongUse(f"{shown} is no ordinary file")
-    if not force:
-        raise WrongUse(f"{shown} is there already; --force replaces it")
-    if home in target.parents or _is_journal(target):
-        raise WrongUse(f"{shown} belongs to the log and is never replaced; choose another name")
-    return target
+    return target, status
 
 
 def _is_journal(path: Path) -> bool:
@@ -131,11 +141,16 @@ def _all(fd: int, data: bytearray) -> None:
 
 def _keep_mode(fd: int, target: Path) -> None:
     """Give the new file the permissions of the one it replaces, else what the user's own mask leaves."""
+    mode = 0o600 | 0o666 & ~file_mask.of_user()
+    with suppress(OSError):
+        mode = stat.S_IMODE(target.lstat().st_mode)
+    set_mode(fd, mode)
+
+
+def set_mode(fd: int, mode: int) -> None:
+    """Set the permissions of an open file, on a disk that has any. Raises nothing."""
     if hasattr(os, "fchmod"):
-        with suppress(OSError):  # a disk without permissions has none to keep
-            mode = 0o600 | 0o666 & ~file_mask.of_user()
-            with suppress(FileNotFoundError):
-                mode = stat.S_IMODE(target.lstat().st_mode)
+        with suppress(OSError):
             os.fchmod(fd, mode)
 
 

@@ -1,4 +1,4 @@
-"""An export written to disk: all plates into one file, or a file for each plate into a folder."""
+"""An export written to disk: all plates into one file or folder, or a file for each plate into one."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ from pathlib import Path
 from tempfile import SpooledTemporaryFile
 
 from darkroom.errors import NotWritten, WrongUse
-from darkroom.log.export import part_files, safe_write
-from darkroom.log.export.registry import Format, OneFile, OnePlate, Wanted
+from darkroom.log.export import part_files, safe_folder, safe_write
+from darkroom.log.export.registry import Format, OneFile, OneFolder, OnePlate, Wanted
 from darkroom.log.export.selection import Selection
 from darkroom.log.journal.plate_files import disk_error_text
 from darkroom.log.store import file_mask
@@ -34,6 +34,8 @@ def write_export(
     Raises WrongUse for rows that the format does not have, NotReadable, NotWritten, and what
     `safe_write` raises.
     """
+    if form.one_folder is not None:
+        return [_one_folder(form.one_folder, plates, to, home, force)]
     if form.one_plate is not None:
         with _folder(form, to, home):
             return _a_file_for_each(form, form.one_plate, plates, to, home, force)
@@ -46,6 +48,16 @@ def _one_file(
 ) -> list[Path]:
     part_files.clear_left(safe_write.check(to, home, force=force).parent)
     return [safe_write.write(to, writer(plates, wanted), home, force=force)]
+
+
+def _one_folder(writer: OneFolder, plates: Selection, to: Path, home: Path, force: bool) -> Path:
+    writer.check()
+    part_files.clear_left(safe_folder.check(to, home, writer.files, force=force).parent)
+
+    def fill(folder: Path) -> None:
+        writer.write(plates, folder)
+
+    return safe_folder.write(to, fill, home, writer.files, force=force)
 
 
 @contextmanager

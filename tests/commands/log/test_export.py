@@ -88,12 +88,14 @@ def test_the_help_has_an_example_and_says_what_is_red(capsys: pytest.CaptureFixt
     assert all(form.help in said for form in FORMATS.values())
 
 
-def test_a_format_writes_one_file_or_a_file_for_each_plate() -> None:
-    """Each record of the registry has one of the two writers, and a name that the README tells."""
+def test_a_format_writes_one_file_a_file_for_each_plate_or_a_folder() -> None:
+    """Each record of the registry has one of the three writers, and a name that the README tells."""
     readme = (Path(__file__).parents[3] / "README.md").read_text(encoding="utf-8")
     usage = next(line for line in readme.splitlines() if line.startswith("darkroom log export "))
     assert usage.removeprefix("darkroom log export ").split(" | ") == list(FORMATS)
-    assert all((form.one_file is None) is not (form.one_plate is None) for form in FORMATS.values())
+    for form in FORMATS.values():
+        writers = (form.one_file, form.one_plate, form.one_folder)
+        assert sum(writer is not None for writer in writers) == 1, form.name
 
 
 def test_a_plate_on_the_bench_is_exported_as_it_stands(home: Path, out: Path, export) -> None:

@@ -15,6 +15,7 @@ from darkroom.commands.log.account_text import account_text_lines
 from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.query import Query
 from darkroom.log.export.json_lines import whole
+from darkroom.log.export.parquet_columns import PLATES
 from darkroom.log.export.registry import FORMATS, Wanted
 from darkroom.log.plate import bottle_text
 from darkroom.log.plate.record import PlateRecord, read_record
@@ -73,10 +74,13 @@ def test_the_exports_carry_names_and_ids(home: Path) -> None:
     assert told["bottle_ids"] == {"collodion": "c1", "developer": "d2"}
     started = next(line for line in told["events"] if line.get("bottle_ids") == CHANGED["bottle_ids"])
     assert started["event"] == "stage_started"
-    written = {name: exported(name, plate) for name in FORMATS}
+    written = {name: exported(name, plate) for name, form in FORMATS.items() if form.one_folder is None}
     (row,) = csv.DictReader(io.StringIO(written["csv"]))
     assert row["bottles"] == "collodion: C-4; developer: D-8; toner: T"
     assert row["bottle ids"] == "collodion: c1; developer: d2"
+    by_key = {column.key: column.value(plate) for column in PLATES}
+    assert by_key["bottles"] == [("collodion", "C-4"), ("developer", "D-8"), ("toner", "T")]
+    assert by_key["bottle_ids"] == [("collodion", "c1"), ("developer", "d2")]
     for name in ("html", "labels", "xmp"):
         assert "developer D-8" in written[name], name
     assert "developer d2" in written["html"]

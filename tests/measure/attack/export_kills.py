@@ -59,7 +59,11 @@ def _exports(log: _Log, form: Format, wanted: int, attempts: Attempts) -> None:
             log.run(*words, to, "--force")
             attempts.expect(log.content(to) == whole, f"{form.name}: {to} is not whole after one more export")
         else:
-            attempts.expect(written in ({}, {to: whole[whole_name]}), f"{form.name}: {to} is torn")
+            attempts.expect(written in ({}, whole), f"{form.name}: {to} is torn")
+            if form.one_folder:
+                old = log.content(whole_name)
+                log.killed(*words, whole_name, "--force")
+                attempts.expect(log.content(whole_name) == old, f"{form.name}: {whole_name} is torn")
     log.run(*words, whole_name, "--force")
     attempts.expect(log.content(whole_name) == whole, f"{form.name}: an export after kills differs")
     attempts.expect(not log.left(), f"{form.name}: hidden files are left: {log.left()[:3]}")
@@ -131,10 +135,17 @@ class _Log:
         return sorted(self.folder.rglob(".export-*"))
 
     def content(self, to: str) -> dict[str, bytes]:
-        """Return the bytes of an export by the names of its files, hidden ones left out."""
+        """Return the bytes of an export by the names of its files, hidden ones left out.
+
+        A file that is the whole export has no name: its own is another each time.
+        """
         path = self.folder / to
-        files = path.iterdir() if path.is_dir() else [path]
-        return {file.name: file.read_bytes() for file in files if file.exists() and file.name[0] != "."}
+        files = [file for file in path.rglob("*") if file.is_file()] if path.is_dir() else [path]
+        return {
+            "" if file == path else str(file.relative_to(path)): file.read_bytes()
+            for file in files
+            if file.exists() and file.name[0] != "."
+        }
 
 
 @contextmanager
