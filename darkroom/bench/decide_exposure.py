@@ -5,10 +5,10 @@ from __future__ import annotations
 from darkroom.bench import endings, refusals
 from darkroom.bench import events as ev
 from darkroom.bench.exposure import NO_LEAD_IN
-from darkroom.bench.fold import TOLD_OPEN
 from darkroom.bench.intents import Cause, SetPlan
 from darkroom.bench.lines import Lines, Outcome, change, refuse
 from darkroom.bench.state import PlateState
+from darkroom.bench.steps import TOLD_OPEN
 
 
 def add_exposure(state: PlateState, cause: Cause, seconds: float | None) -> Outcome:

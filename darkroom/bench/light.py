@@ -11,7 +11,7 @@ from collections.abc import Iterable
 
 from darkroom.bench import clocks
 from darkroom.bench import events as ev
-from darkroom.bench.fold import fold
+from darkroom.bench.fold import fold_before
 from darkroom.bench.state import PlateState
 from darkroom.process.model import Light
 
@@ -75,12 +75,12 @@ def _own_light(state: PlateState, now: float) -> Light:
 
 def _taken_back(state: PlateState, now: float) -> list[ev.Undone]:
     """Return what was taken back or put back in the last 10 s: the light before it counts on for so long."""
-    undone = [line for line in state.lines if isinstance(line, ev.Undone)]
+    undone = [line for line in state.lines if type(line) is ev.Undone]
     return [line for line in undone if line.up is not None and 0 <= now - line.up < LATE]
 
 
 def _before(state: PlateState, line: ev.Undone | ev.PlateEnded) -> PlateState:
-    return fold(before for before in state.lines if before.n < line.n)
+    return fold_before(state, line)
 
 
 def _own_light_before(state: PlateState, line: ev.Undone) -> Light:

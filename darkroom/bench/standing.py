@@ -2,22 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
+from operator import attrgetter
 
 from darkroom.bench import events as ev
 from darkroom.event_base import Newer
 
 Line = ev.AnyEvent | Newer
+BY_N = attrgetter("n")
+"""The key that sorts lines."""
 
 
 def standing(lines: Iterable[Line]) -> list[Line]:
     """Return the lines, by `n`, that no standing `undone` names."""
-    ordered = sorted(lines, key=lambda line: line.n)
-    gone: set[int] = set()
+    return standing_of(sorted(lines, key=BY_N))
+
+
+def standing_of(ordered: Sequence[Line], undoes: Collection[int] = ()) -> list[Line]:
+    """Return the same of lines that ascend; `undoes` are named by one that follows them."""
+    gone = set(undoes)
     for line in reversed(ordered):
-        if isinstance(line, ev.Undone) and line.n not in gone:
+        if type(line) is ev.Undone and line.n not in gone:
             gone.update(line.undoes)
-    return [line for line in ordered if line.n not in gone]
+    return [line for line in ordered if line.n not in gone] if gone else [*ordered]
 
 
 def instants(lines: Sequence[Line]) -> dict[int, float]:
@@ -28,17 +35,19 @@ def instants(lines: Sequence[Line]) -> dict[int, float]:
     """
     when: dict[int, float] = {}
     last: float | None = None
+    moved: list[ev.Moved] = []
     for line in lines:
-        if line.up is None:
+        kind, up = type(line), line.up
+        if kind is ev.Moved:
+            moved.append(line)  # type: ignore[arg-type]
+        if up is None:
             continue
-        if isinstance(line, ev.Resumed) and line.by == "wall" and last is not None:
-            shift = line.up - line.gap - last
+        if kind is ev.Resumed and last is not None and line.by == "wall":  # type: ignore[union-attr]
+            shift = up - line.gap - last  # type: ignore[union-attr]
             when = {n: instant + shift for n, instant in when.items()}
-        when[line.n] = line.up
-        last = line.up
-    for line in lines:
-        if isinstance(line, ev.Moved):
-            for n in line.moves:
-                if n in when:
-                    when[n] += line.seconds
+        when[line.n] = last = up
+    for move in moved:
+        for n in move.moves:
+            if n in when:
+                when[n] += move.seconds
     return when

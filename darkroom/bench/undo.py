@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from itertools import islice
 
 from darkroom.bench import clocks, endings, questions, refusals
 from darkroom.bench import events as ev
-from darkroom.bench.fold import fold
+from darkroom.bench.fold import apply
 from darkroom.bench.intents import Cause
 from darkroom.bench.lines import Lines, Outcome, refuse
 from darkroom.bench.standing import Line, instants, standing
@@ -40,36 +41,39 @@ KEPT = (
 
 def causes(state: PlateState) -> list[list[Line]]:
     """Return the standing lines in groups of one cause, ascending."""
-    groups: list[list[Line]] = []
-    for line in standing(state.lines):
-        if (
-            groups
-            and groups[-1][-1].n + 1 == line.n
-            and (line.at, line.up)
-            == (
-                groups[-1][-1].at,
-                groups[-1][-1].up,
-            )
-        ):
-            groups[-1].append(line)
-        else:
-            groups.append([line])
-    return groups
+    return [*_causes_backwards(standing(state.lines))][::-1]
 
 
-def last_step(state: PlateState) -> list[Line]:
-    """Return the lines of the last cause that wrote a step, its lead-in with it; empty without one."""
-    groups = causes(state)
-    for position in range(len(groups) - 1, -1, -1):
-        group = groups[position]
+def _causes_backwards(stands: Sequence[Line]) -> Iterator[list[Line]]:
+    """Yield standing lines in groups of one cause, the last group first; lines ascend within one."""
+    end = len(stands)
+    while end:
+        begin = end - 1
+        while begin and _of_one_cause(stands[begin - 1], stands[begin]):
+            begin -= 1
+        yield [*stands[begin:end]]
+        end = begin
+
+
+def _of_one_cause(line: Line, following: Line) -> bool:
+    return line.n + 1 == following.n and (line.at, line.up) == (following.at, following.up)
+
+
+def last_step(stands: Sequence[Line]) -> list[Line]:
+    """Return the lines of the last cause that wrote a step, its lead-in with it; empty without one.
+
+    `stands` are the plate's standing lines, ascending.
+    """
+    before = len(stands)
+    for group in _causes_backwards(stands):
+        before -= len(group)
         if not any(isinstance(line, STEPS) for line in group):
             continue
         step: list[Line] = [line for line in group if not isinstance(line, KEPT)]
-        first = step[0]
-        if isinstance(first, ev.StageStarted):
-            earlier = [line for g in groups[:position] for line in g if isinstance(line, STEPS)]
-            if earlier and isinstance(earlier[-1], ev.LeadInStarted):
-                return [earlier[-1], *step]
+        if isinstance(step[0], ev.StageStarted):
+            earlier = next((line for line in reversed(stands[:before]) if isinstance(line, STEPS)), None)
+            if isinstance(earlier, ev.LeadInStarted):
+                return [earlier, *step]
         return step
     return []
 
@@ -97,11 +101,12 @@ def undo(state: PlateState, cause: Cause, developing: bool) -> Outcome:
         lines = Lines(state, cause)
         lines.add(ev.Refused, intent="go", reason=refusals.ANSWERED_NO, stage=state.stage.name)
         return tuple(lines.lines), None
-    step = last_step(state)
+    stands = standing(state.lines)
+    step = last_step(stands)
     if not step:
         return (), refusals.NOTHING_TO_UNDO
     now = cause.up
-    when = instants(standing(state.lines))
+    when = instants(stands)
     age = now - when.get(step[-1].n, now)
     sure = (
         state.refused is not None
@@ -111,9 +116,7 @@ def undo(state: PlateState, cause: Cause, developing: bool) -> Outcome:
     if (developing or age > OLD * state.pace) and not sure:
         return refuse(state, cause, "undo", f"again to take back {named(step)}")
     undone = {line.n for line in step}
-    moves = {
-        line.n for line in standing(state.lines) if isinstance(line, ev.Moved) and undone & set(line.moves)
-    }
+    moves = {line.n for line in stands if type(line) is ev.Moved and undone & set(line.moves)}
     return _undone(state, cause, tuple(sorted(undone | moves))), None
 
 
@@ -121,7 +124,7 @@ def _undone(state: PlateState, cause: Cause, undoes: tuple[int, ...]) -> tuple[e
     """Return the line that takes `undoes` back; held when an automatic zero then lies behind it."""
     lines = Lines(state, cause)
     lines.add(ev.Undone, undoes=undoes, held=False)
-    after = fold((*state.lines, *lines.lines))
+    after = apply(state, lines.lines[0])
     zero = clocks.automatic_zero(after)
     if zero is not None and zero <= cause.up:
         lines = Lines(state, cause)
@@ -167,15 +170,19 @@ def _kept_start(state: PlateState, moved: Sequence[Line]) -> str | None:
 
 def earlier(state: PlateState, cause: Cause) -> Outcome:
     """Move the last step five seconds back, never before the step before it."""
-    groups = [group for group in causes(state) if any(isinstance(line, STEPS) for line in group)]
+    stands = standing(state.lines)
+    with_step = (
+        group for group in _causes_backwards(stands) if any(isinstance(line, STEPS) for line in group)
+    )
+    groups = [*islice(with_step, 2)]  # the last first
     if not groups:
         return (), refusals.NOTHING_TO_MOVE
-    when = instants(standing(state.lines))
-    moved = [line for line in groups[-1] if isinstance(line, (*STEPS, ev.Racked))]
+    when = instants(stands)
+    moved = [line for line in groups[0] if isinstance(line, (*STEPS, ev.Racked))]
     if (kept := _kept_start(state, moved)) is not None:
         return refuse(state, cause, "earlier", kept)
     at = when[moved[0].n]
-    floor = when[groups[-2][-1].n] if len(groups) > 1 else at - STEP
+    floor = when[groups[1][-1].n] if len(groups) > 1 else at - STEP
     floor = max(floor, _earliest_end(state, moved))
     by = min(STEP, at - floor)
     if by <= 0.0005:

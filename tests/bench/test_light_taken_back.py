@@ -52,7 +52,7 @@ def test_the_light_after_many_undos_folds_each_of_them_once(monkeypatch: pytest.
     for count in range(10):
         hand.do(now + 0.8 * count, want.PutBack() if count % 2 else want.Undo())
     undone = [line for line in hand.plate.lines if isinstance(line, ev.Undone)]
-    whole = light.fold
-    monkeypatch.setattr(light, "fold", lambda lines: folded.append(1) or whole(lines))
+    whole = light.fold_before
+    monkeypatch.setattr(light, "fold_before", lambda state, line: folded.append(1) or whole(state, line))
     assert light.plate_light(hand.plate, now + 8.0) == "red"
     assert len(folded) == len(undone) == 10

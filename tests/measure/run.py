@@ -13,6 +13,7 @@ from tests.measure import measure as m
 NAMES = (
     "lettering",
     "journal",
+    "long_plate",
     "day",
     "memory",
     "startup",

@@ -12,9 +12,10 @@ from msgspec.structs import replace
 from darkroom.bench import clocks, temperatures
 from darkroom.bench import events as ev
 from darkroom.bench.exposure import plan_text
-from darkroom.bench.fold import TOLD_OPEN, fold
+from darkroom.bench.fold import fold
 from darkroom.bench.standing import instants
 from darkroom.bench.state import Done, PlateState
+from darkroom.bench.steps import TOLD_OPEN
 from darkroom.errors import DarkroomError
 from darkroom.log.journal.merge import PlateLog
 from darkroom.log.plate.account_lines import AccountLine, AccountLines

@@ -9,10 +9,10 @@ import msgspec
 
 from darkroom.bench import endings
 from darkroom.bench import events as ev
-from darkroom.bench.fold import TOLD_OPEN
 from darkroom.bench.next_plate import next_stops
 from darkroom.bench.standing import Line
 from darkroom.bench.state import PlateState
+from darkroom.bench.steps import TOLD_OPEN
 from darkroom.log.journal.merge import PlateLog, read_plate
 from darkroom.log.journal.read import FolderCache
 from darkroom.log.plate.account import Account, StageAccount, account, folded

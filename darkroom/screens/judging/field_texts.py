@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from darkroom.bench import events as ev
-from darkroom.bench.fold import TOLD_OPEN
 from darkroom.bench.next_plate import WORDS
+from darkroom.bench.steps import TOLD_OPEN
 from darkroom.errors import WrongUse
 from darkroom.log.plate.picture import KEY as PICTURE
 from darkroom.log.plate.picture import path_of

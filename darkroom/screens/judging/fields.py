@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from darkroom.bench.fold import TOLD_OPEN
+from darkroom.bench.steps import TOLD_OPEN
 from darkroom.errors import DarkroomError
 from darkroom.faults.catalogue import Catalogue
 from darkroom.log.plate.marks import MarkMoment

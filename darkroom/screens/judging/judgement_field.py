@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from darkroom.bench.fold import TOLD_OPEN
+from darkroom.bench.steps import TOLD_OPEN
 from darkroom.log.plate.picture import KEY as PICTURE
 from darkroom.log.review.corrections import LONGEST, text_of
 from darkroom.log.review.judgement import FaultLine
