@@ -46,7 +46,7 @@ def check(path: Path, home: Path, ours: str, *, force: bool = False) -> Path:
     try:
         for file in _files(target):
             if not re.fullmatch(ours, file):
-                name = printable(Path(file))
+                name = printable(Path(file.rstrip("/?")))
                 raise WrongUse(f"{shown} holds {name}, which is no part of an export; choose another folder")
             if not force:
                 raise WrongUse(f"{shown} is there already; --force replaces it")
