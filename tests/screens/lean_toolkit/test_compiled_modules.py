@@ -1,0 +1,120 @@
+"""Modules that are compiled already are found as Python finds them; every other case is left to Python."""
+
+from __future__ import annotations
+
+import importlib
+import importlib.util
+import os
+import py_compile
+import sys
+from collections.abc import Iterator
+from importlib.machinery import EXTENSION_SUFFIXES, PathFinder, SourceFileLoader
+from pathlib import Path
+
+import pytest
+
+from darkroom.screens.lean_toolkit.compiled_modules import PACKAGES, CompiledFinder, CompiledLoader
+
+INSIDE = "darkroom.an_invented_module"
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Iterator[Path]:
+    """A folder that a package could have, with one module compiled in it."""
+    _write(tmp_path / "an_invented_module.py", "WORD = 'one'\n")
+    py_compile.compile(str(tmp_path / "an_invented_module.py"), doraise=True)
+    yield tmp_path
+    sys.modules.pop(INSIDE, None)
+
+
+def _write(path: Path, text: str) -> None:
+    path.parent.mkdir(exist_ok=True)
+    path.write_text(text)
+
+
+def _cached(folder: Path) -> Path:
+    return Path(importlib.util.cache_from_source(str(folder / "an_invented_module.py")))
+
+
+@pytest.mark.parametrize("package", sorted(PACKAGES))
+def test_what_is_found_is_what_python_finds(package: str) -> None:
+    """Of each module of the package origin, bytecode, place and code are Python's, and the loader's kind."""
+    found = 0
+    root = importlib.import_module(package).__path__[0]
+    for path in sorted(Path(root).rglob("*.py")):
+        parts = path.relative_to(root).with_suffix("").parts
+        parts = parts[:-1] if parts[-1] == "__init__" else parts
+        if not parts or not all(part.isidentifier() for part in parts):
+            continue
+        name, inside = ".".join((package, *parts)), [str(Path(root, *parts[:-1]))]
+        ours, pythons = CompiledFinder.find_spec(name, inside), PathFinder.find_spec(name, inside)
+        assert pythons is not None, name
+        if ours is None:  # nobody has compiled it, or it has older bytecode
+            continue
+        found += 1
+        for part in ("name", "origin", "cached", "has_location", "parent", "submodule_search_locations"):
+            assert getattr(ours, part) == getattr(pythons, part), (name, part)
+        assert isinstance(ours.loader, CompiledLoader) and type(pythons.loader) is SourceFileLoader
+        code, same = ours.loader.get_code(name), pythons.loader.get_code(name)
+        assert code is not None and same is not None
+        assert code == same and code.co_filename == same.co_filename
+    assert found > 5
+
+
+@pytest.mark.parametrize("package", sorted(PACKAGES))
+def test_no_name_of_a_package_has_two_modules(package: str) -> None:
+    """No folder stands beside a module of its name, nothing is built in C: Python would take that first."""
+    root = Path(importlib.import_module(package).__path__[0])
+    for path in root.rglob("*.py"):
+        assert not (path.with_suffix("") / "__init__.py").exists(), path
+    assert not [path for suffix in EXTENSION_SUFFIXES for path in root.rglob(f"*{suffix}")]
+
+
+def test_a_compiled_module_is_found(folder: Path) -> None:
+    """Where the bytecode is up to date the code is there, once: for a reload Python reads again."""
+    spec = CompiledFinder.find_spec(INSIDE, [str(folder)])
+    assert spec is not None and isinstance(spec.loader, CompiledLoader)
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    assert module.WORD == "one" and module.__file__ == str(folder / "an_invented_module.py")
+    _write(folder / "an_invented_module.py", "WORD = 'another'\n")
+    spec.loader.exec_module(module)
+    assert module.WORD == "another"
+
+
+@pytest.mark.parametrize(
+    "what", ["a newer source", "another size", "no source", "no bytecode", "cut", "damaged"]
+)
+def test_what_is_not_up_to_date_is_left_to_python(folder: Path, what: str) -> None:
+    """Nothing is found, so that Python compiles the module or says what is wrong with it."""
+    source, cached = folder / "an_invented_module.py", _cached(folder)
+    data, state = cached.read_bytes(), source.stat()
+    match what:
+        case "a newer source":
+            os.utime(source, (state.st_atime, state.st_mtime + 2))
+        case "another size":
+            source.write_text("WORD = 'three'\n")
+            os.utime(source, (state.st_atime, state.st_mtime))
+        case "no source":
+            source.unlink()
+        case "no bytecode":
+            cached.unlink()
+        case "cut":
+            cached.write_bytes(data[:40])
+        case "damaged":
+            cached.write_bytes(data[:16] + b"?" + data[17:])
+    assert CompiledFinder.find_spec(INSIDE, [str(folder)]) is None
+
+
+def test_bytecode_that_is_held_against_a_hash_is_left_to_python(folder: Path) -> None:
+    """Bytecode of the other form (PEP 552) is Python's to check."""
+    mode = py_compile.PycInvalidationMode.CHECKED_HASH
+    py_compile.compile(str(folder / "an_invented_module.py"), doraise=True, invalidation_mode=mode)
+    assert CompiledFinder.find_spec(INSIDE, [str(folder)]) is None
+
+
+def test_other_packages_and_whole_packages_are_left_to_python(folder: Path) -> None:
+    """Of packages that are not named here, and of a name without a package, nothing is looked for."""
+    assert CompiledFinder.find_spec("json.an_invented_module", [str(folder)]) is None
+    assert CompiledFinder.find_spec("an_invented_module") is None
+    assert CompiledFinder.find_spec("darkroom.an_invented_package", [str(folder / "nowhere")]) is None
