@@ -19,6 +19,7 @@ NAMES = (
     "startup",
     "cpu",
     "idle",
+    "idle_list",
     "keys",
     "listed",
     "learning",

@@ -9,7 +9,9 @@ from __future__ import annotations
 import os
 import time
 from collections.abc import Iterator
+from operator import attrgetter
 from pathlib import Path
+from typing import NamedTuple
 
 import msgspec
 
@@ -20,9 +22,16 @@ from darkroom.log.store import paths
 FileState = tuple[int, int, int]
 """(size in bytes, time of change in ns, inode); UNKNOWN when it is to be read again in any case."""
 
+Spilled = dict[str, list[Path]]
+"""The journals in spill places, by plate."""
 UNKNOWN: FileState = (-1, 0, 0)
 MOMENT_NS = 50_000_000
 """The clock of a file system ticks at least this often: 4 to 10 ms on Linux, common practice, no source."""
+COARSE_MOMENT_NS = 2_000_000_000
+"""The same where times are whole seconds: FAT keeps them in steps of two seconds (its specification, from
+memory)."""
+_SECOND_NS = 1_000_000_000
+_STATE = attrgetter("st_size", "st_mtime_ns", "st_ino")
 
 
 class JournalGroup(msgspec.Struct):
@@ -34,6 +43,19 @@ class JournalGroup(msgspec.Struct):
     collection: str
     plate: str
     files: list[tuple[Path, FileState]]
+
+
+class FolderLook(NamedTuple):
+    """The names in a folder, and the state of each as it is now, never UNKNOWN."""
+
+    names: tuple[str, ...]
+    states: tuple[FileState, ...]
+
+    @property
+    def is_settled(self) -> bool:
+        """Whether every later change of a file shows in its state."""
+        now = time.time_ns()
+        return not any(_is_of_this_moment(changed, now) for _, changed, _ in self.states)
 
 
 class Folder(msgspec.Struct, frozen=True):
@@ -58,17 +80,50 @@ def folders(home: Path, problems: list[Problem]) -> Iterator[Folder]:
     """Yield the day folders of both collections, oldest first."""
     for collection in (paths.PLATES, paths.REHEARSALS):
         for day in find.day_folders(home / collection, None, problems):
-            try:
-                changed = day.stat().st_mtime_ns
-            except OSError as error:
-                problems.append(
-                    Problem(paths.printable(day), None, None, f"cannot be read: {error.strerror}")
-                )
-                continue
-            yield Folder(collection, day, changed if time.time_ns() - changed > MOMENT_NS else -1)
+            found = folder(collection, day, problems)
+            if found is not None:
+                yield found
 
 
-def groups(folder: Folder, spilled: dict[str, list[Path]], problems: list[Problem]) -> list[JournalGroup]:
+def folder(collection: str, day: Path, problems: list[Problem]) -> Folder | None:
+    """Return a day's folder as it is now, None where it cannot be looked at: the reason is added."""
+    try:
+        changed = day.stat().st_mtime_ns
+    except OSError as error:
+        problems.append(Problem(paths.printable(day), None, None, f"cannot be read: {error.strerror}"))
+        return None
+    return Folder(collection, day, -1 if _is_of_this_moment(changed, time.time_ns()) else changed)
+
+
+def _is_of_this_moment(changed: int, now: int) -> bool:
+    """Whether a file that changed then (ns) may change once more without another time of change."""
+    return abs(now - changed) < (MOMENT_NS if changed % _SECOND_NS else COARSE_MOMENT_NS)
+
+
+def look(folder: Path) -> FolderLook | None:
+    """Return what a folder holds, None where it or a file in it cannot be looked at. As fast as can be."""
+    try:
+        if os.scandir not in os.supports_fd:
+            with os.scandir(folder) as found:
+                return _look(found)
+        fd = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)  # a name in an open folder is looked up faster
+        try:
+            with os.scandir(fd) as found:
+                return _look(found)
+        finally:
+            os.close(fd)
+    except OSError:
+        return None
+
+
+def _look(found: Iterator[os.DirEntry[str]]) -> FolderLook:
+    entries = list(found)
+    return FolderLook(
+        tuple([entry.name for entry in entries]), tuple(map(_STATE, map(os.DirEntry.stat, entries)))
+    )
+
+
+def groups(folder: Folder, spilled: Spilled, problems: list[Problem]) -> list[JournalGroup]:
     """Return the plates of a day's folder, with the files they have in spill places."""
     files_by_plate: dict[str, list[tuple[int, int, Path, FileState]]] = {}
     now = time.time_ns()
@@ -102,25 +157,25 @@ def _entry_state(entry: os.DirEntry[str], now: int) -> FileState:
         status = entry.stat()
     except OSError:
         return UNKNOWN
-    if abs(now - status.st_mtime_ns) < MOMENT_NS:
+    if _is_of_this_moment(status.st_mtime_ns, now):
         return UNKNOWN
     return status.st_size, status.st_mtime_ns, status.st_ino
 
 
-def file_state(path: Path) -> FileState:
+def file_state(path: Path | str | bytes) -> FileState:
     """Return the state of a file now."""
     try:
-        status = path.stat()
+        status = os.stat(path)
     except OSError:
         return UNKNOWN
-    if abs(time.time_ns() - status.st_mtime_ns) < MOMENT_NS:
+    if _is_of_this_moment(status.st_mtime_ns, time.time_ns()):
         return UNKNOWN
     return status.st_size, status.st_mtime_ns, status.st_ino
 
 
-def spilled_files() -> dict[str, list[Path]]:
+def spilled_files() -> Spilled:
     """Return the journals in this user's spill places, by plate."""
-    files_by_plate: dict[str, list[Path]] = {}
+    files_by_plate: Spilled = {}
     for folder in read.spill_folders():
         for name in read.names_in(folder):
             journal_name = read.plate_of(Path(name))
@@ -129,7 +184,7 @@ def spilled_files() -> dict[str, list[Path]]:
     return files_by_plate
 
 
-def spilled_only(home: Path, known: set[str], spilled: dict[str, list[Path]]) -> list[JournalGroup]:
+def spilled_only(home: Path, known: set[str], spilled: Spilled) -> list[JournalGroup]:
     """Return the plates of this log that lie in a spill place and nowhere else."""
     if not spilled.keys() - known:
         return []

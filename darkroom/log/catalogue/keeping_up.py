@@ -8,8 +8,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from darkroom.log.catalogue import disk_state
-from darkroom.log.catalogue.database import CatalogueFile, repairing
+from darkroom.log.catalogue.database import repairing
 from darkroom.log.catalogue.disk_state import key
+from darkroom.log.catalogue.known_files import KnownFiles
 from darkroom.log.catalogue.row_sums import with_sum
 from darkroom.log.catalogue.schema import CONTENT, FOR_LISTS, TABLES
 from darkroom.log.store import changes
@@ -23,7 +24,7 @@ Due = tuple[str | bytes, disk_state.JournalGroup]
 """The folder and the files of a plate that is to be read."""
 
 
-class KeptCatalogue(CatalogueFile):
+class KeptCatalogue(KnownFiles):
     """The catalogue as it is filled and kept up; see `CatalogueFile` for where it is kept."""
 
     @repairing
@@ -84,6 +85,7 @@ class KeptCatalogue(CatalogueFile):
         """Delete all rows and read every journal; return how many plates there are."""
         import sqlite3
 
+        self._looks.clear()
         try:
             with self._transaction():
                 for table in TABLES:
@@ -91,6 +93,16 @@ class KeptCatalogue(CatalogueFile):
         except (sqlite3.DatabaseError, UnicodeDecodeError):
             self._replace()
         return self.check(progress, helpers)
+
+    @repairing
+    def look_into(self, folders: list[disk_state.Folder], spilled: disk_state.Spilled) -> int:
+        """Compare the state of the files in some day folders, read those that differ; return how many plates
+        were read or forgotten.
+
+        `spilled` are the journals in spill places, of a moment ago.
+        """
+        due, lost = self._due(folders, False, spilled)
+        return self._update(folders, (), *self._changes_read()) if due or lost else 0
 
     def _update(
         self,
@@ -122,36 +134,40 @@ class KeptCatalogue(CatalogueFile):
                 self._set_meta("checked", "1")
         return len(due) + len(lost)
 
-    def _due(self, folders: list[disk_state.Folder], whole: bool) -> tuple[list[Due], list[Any]]:
+    def _due(
+        self, folders: list[disk_state.Folder], whole: bool, spilled: disk_state.Spilled | None = None
+    ) -> tuple[list[Due], list[Any]]:
         """Return the plates whose files differ from the known ones, and the first files of lost plates."""
         due: list[Due] = []
         lost: list[Any] = []
-        for where, groups in self._groups(folders, whole):
+        self._forget_looks()
+        for where, groups in self._groups(folders, whole, spilled):
+            if groups is None:
+                continue
             known = self._known_files(where)
             due += ((where, group) for group in groups if self._differs(known, group))
             lost += known.keys() - {key(group.files[0][0]) for group in groups}
         return due, lost
 
     def _groups(
-        self, folders: list[disk_state.Folder], whole: bool
-    ) -> Iterator[tuple[str | bytes, list[disk_state.JournalGroup]]]:
-        """Yield (folder, its plates), one in memory at a time; last those in a spill place alone."""
-        spilled = disk_state.spilled_files()
+        self, folders: list[disk_state.Folder], whole: bool, spilled: disk_state.Spilled | None
+    ) -> Iterator[tuple[str | bytes, list[disk_state.JournalGroup] | None]]:
+        """Yield (folder, its plates or None where all is as it is known), one in memory at a time.
+
+        Last come those in a spill place alone.
+        """
+        if spilled is None:
+            spilled = disk_state.spilled_files()
         at_home: set[str] = set()
         for folder in folders:
+            if self._is_as_known(folder, spilled):
+                yield key(folder.path), None
+                continue
             groups = disk_state.groups(folder, spilled, self.problems)
             at_home.update(group.plate for group in groups if group.plate in spilled)
             yield key(folder.path), groups
         if whole:
             yield b"spilled", disk_state.spilled_only(self.home, at_home, spilled)
-
-    def _known_files(self, folder: str | bytes) -> dict[Any, dict[Any, disk_state.FileState]]:
-        """Return {first file: {file: its state}} of a folder."""
-        known_files: dict[Any, dict[Any, disk_state.FileState]] = {}
-        sql = "SELECT first, path, size, mtime_ns, inode FROM files WHERE folder = ?"
-        for first, path, size, mtime_ns, inode in self._db.execute(sql, (folder,)):
-            known_files.setdefault(first, {})[path] = (size, mtime_ns, inode)
-        return known_files
 
     @staticmethod
     def _differs(known: dict[Any, dict[Any, disk_state.FileState]], group: disk_state.JournalGroup) -> bool:
@@ -195,6 +211,7 @@ class KeptCatalogue(CatalogueFile):
             return
         with self._transaction():
             for folder in gone:
+                self._looks.pop(folder, None)
                 sql = "SELECT DISTINCT first FROM files WHERE folder = ?"
                 self._delete([first for (first,) in self._db.execute(sql, (folder,)).fetchall()])
                 self._db.execute("DELETE FROM folders WHERE path = ?", (folder,))

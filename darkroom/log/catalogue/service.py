@@ -24,9 +24,11 @@ if TYPE_CHECKING:
     from darkroom.log.catalogue.catalogue import Catalogue
 
 PERIOD = 1.0
-"""How often the log is checked for changes, in seconds."""
-REST = 4.0
-"""The next check of all journals comes after this many times the duration of the last, at the earliest."""
+"""How often the log is looked at for changes, in seconds."""
+FIRST_PAGE = 1.0
+"""So long the reading of changes gives way to the first page, in seconds."""
+MOST_PAGES = 16
+"""So many pages that were shown are kept until the log is looked at."""
 Row = dict[str, object]
 Deliver = Callable[[Callable[[], None]], None]
 """Runs a callback on the screen's thread."""
@@ -86,9 +88,11 @@ class CatalogueService:
         self._totals: dict[bool, tuple[int, int]] = {}
         """How many plates and problems the log has, by whether rehearsals are asked for."""
         self._closed = False
+        self._was_answered = False
         self._in_memory = False
         """The index cannot be kept up where it is: each thread has its own, in memory."""
-        self._shown_paths: tuple[str, ...] = ()
+        self._shown_pages: list[tuple[str, ...]] = []
+        """The first files of the plates on each page since the log was looked at, the last still shown."""
         self._threads = [
             threading.Thread(target=self._run, args=(work,), name=f"log {name}", daemon=True)
             for name, work in (("ask", self._answer), ("look", self._keep_up))
@@ -147,35 +151,43 @@ class CatalogueService:
                 with self._wake:
                     if self._request is not None and not refreshed:
                         continue  # a newer request waits
-                    self._shown_paths = tuple(os.fsdecode(row["path"]) for row in page.rows)  # type: ignore[arg-type]
+                    self._shown_pages.append(tuple(os.fsdecode(row["path"]) for row in page.rows))  # type: ignore[arg-type]
+                    del self._shown_pages[:-MOST_PAGES]
                 self._call_on_screen(partial(self._on_page, page, refreshed))
+                if not self._was_answered:
+                    with self._wake:
+                        self._was_answered = True
+                        self._wake.notify_all()
 
     def _keep_up(self) -> None:
-        """Every second read what the writers named; compare every journal as often as its cost allows."""
+        """Compare every journal once, then find what changes: see `LogWatch`."""
+        with self._wake:
+            self._wake.wait_for(lambda: self._closed or self._was_answered, FIRST_PAGE)
         from darkroom.log.catalogue.catalogue import Catalogue
+        from darkroom.log.catalogue.log_watch import LogWatch
 
+        if self._closed:
+            return
         with Catalogue(self.home) as catalogue:
             if catalogue.path is None:
                 self._use_memory()
             elif not catalogue.whole:
                 self._fill(catalogue)
-            elif catalogue.read_changes(self._shown_paths):  # what our own writers named shows at once
+            elif catalogue.read_changes():  # what our own writers named shows at once
                 self._refresh_pages()
-            due = 0.0
+            changed = catalogue.check()
+            self._call_on_screen(lambda: self._on_progress(FillProgress(True)))
+            watch = LogWatch(catalogue)
             while not self._closed:
-                started = time.monotonic()
-                if started >= due:
-                    changed = catalogue.check()
-                    due = time.monotonic() + max(PERIOD, REST * (time.monotonic() - started))
-                    self._call_on_screen(lambda: self._on_progress(FillProgress(True)))
-                else:
-                    changed = catalogue.read_changes(self._shown_paths)
                 if catalogue.path is None and not self._in_memory:  # the disk became full, or read-only
                     self._use_memory()
                     changed = 1
                 if changed:
                     self._refresh_pages()
                 self._wait_period()
+                with self._wake:
+                    pages, self._shown_pages = self._shown_pages, self._shown_pages[-1:]
+                changed = 0 if self._closed else watch.step(time.monotonic(), pages)
 
     def _use_memory(self) -> None:
         """Have each thread keep a catalogue in memory, and report it."""
