@@ -14,7 +14,7 @@ from darkroom.bench import temperatures
 from darkroom.bench.standing import BY_N, Line, instants, standing_of
 from darkroom.bench.state import PlateState, Trace
 from darkroom.bench.steps import ASKS_TEMPERATURE, GATHERED, STEPS, step
-from darkroom.process.file import profile
+from darkroom.process.file import plain_form
 from darkroom.process.model import Process
 
 
@@ -121,9 +121,9 @@ def _process(start: ev.PlateStarted) -> Process:
     try:
         return _checked(msgspec.json.encode(start.process))
     except (TypeError, ValueError):
-        return profile.from_plain(start.process)
+        return plain_form.from_plain(start.process)
 
 
 @lru_cache(maxsize=16)
 def _checked(plain: bytes) -> Process:
-    return profile.from_plain(msgspec.json.decode(plain))
+    return plain_form.from_plain(msgspec.json.decode(plain))

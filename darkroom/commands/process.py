@@ -72,7 +72,7 @@ def list_(as_json: bool) -> None:
 @click.option("--json", "as_json", is_flag=True, help="Print the whole process as JSON.")
 def show(name: str, as_json: bool) -> None:
     """Show one process."""
-    from darkroom.process.file.profile import to_plain
+    from darkroom.process.file.plain_form import to_plain
 
     path = resources.find_process(name)
     loaded = resources.read_process(path)

@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Collection, Mapping, Sequence
 from datetime import date
+from typing import TYPE_CHECKING
 
 import msgspec
 
@@ -17,8 +18,9 @@ from darkroom.errors import DayError, QuantityError
 from darkroom.late_patterns import late_pattern
 from darkroom.process.file.text_fields import line_of_text, words
 from darkroom.process.model import HOLDS, Process
-from darkroom.process.text import yaml_reader
-from darkroom.process.text.tree import Node, Sheet
+
+if TYPE_CHECKING:
+    from darkroom.process.text.tree import Node, Sheet
 
 KEYS = ("before", "after")
 ITEM_KEYS = ("id", "text", "reason", "holds", "every")
@@ -79,6 +81,8 @@ def _is_due(seen: str | None, day: str, every: int) -> bool:
 
 def parse(text: str | bytes, file: str) -> DaySheet:
     """Return the sheet that a YAML text describes. Raises DayError with every problem found."""
+    from darkroom.process.text import yaml_reader  # not for what was ticked, which is read without the sheet
+
     sheet = yaml_reader.read(text, file)
     parts: dict[str, tuple[Item, ...]] = {}
     if sheet.root is not None:

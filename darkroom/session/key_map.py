@@ -13,10 +13,13 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from types import MappingProxyType
+from typing import TYPE_CHECKING
 
 from darkroom.errors import SettingsError, nearest
-from darkroom.process.text import tree, yaml_reader
 from darkroom.session.actions import ACTIONS
+
+if TYPE_CHECKING:
+    from darkroom.process.text import tree
 
 ZoneOf = Callable[[str], str | None]
 """From a key's name to its zone, None for a key that does nothing."""
@@ -163,6 +166,8 @@ def read(text: str | bytes, file: str, base: KeyMap | None = None) -> KeyMap:
 
     Raises SettingsError: unknown zones and keys, one key in two zones, a needed zone without a key.
     """
+    from darkroom.process.text import yaml_reader  # most darkrooms have no map of their own
+
     sheet = yaml_reader.read(text, file)
     zones = dict(DEFAULT if base is None else base.zones)
     if sheet.root is not None:
@@ -180,8 +185,10 @@ def read(text: str | bytes, file: str, base: KeyMap | None = None) -> KeyMap:
 
 def _keys(sheet: tree.Sheet, node: tree.Node) -> tuple[str, ...]:
     """Return the keys of a zone: a list, or one key."""
+    from darkroom.process.text.tree import Scalar
+
     names: list[str] = []
-    for item in [node] if isinstance(node, tree.Scalar) else sheet.items(node):
+    for item in [node] if isinstance(node, Scalar) else sheet.items(node):
         text = sheet.text(item)
         name = None if text is None else key_name(text)
         if name is not None:
@@ -211,7 +218,9 @@ def key_name(text: str) -> str | None:
 
 def _clashes(sheet: tree.Sheet, root: tree.Node, zones: Mapping[str, Sequence[str]]) -> None:
     """Note every key that the file gives to two zones, at the line of the second."""
-    line_of = root.lines if isinstance(root, tree.Keys) else {}
+    from darkroom.process.text.tree import Keys
+
+    line_of = root.lines if isinstance(root, Keys) else {}
     owner: dict[str, str] = {}
     for zone in sorted(zones, key=lambda zone: line_of.get(zone, 0)):
         for key in zones[zone]:

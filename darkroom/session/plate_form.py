@@ -15,7 +15,7 @@ from darkroom.bench import events as ev
 from darkroom.bench.all_plates import STALE
 from darkroom.bench.bottles_at_hand import roles_before_rack
 from darkroom.errors import QuantityError
-from darkroom.process.file import profile
+from darkroom.process.file import plain_form
 from darkroom.process.model import SOURCES, ExposurePlan, Process
 from darkroom.process.scene import ProposedExposure, Scene
 from darkroom.process.text import durations, humidity, light_words, measures, temperatures
@@ -274,7 +274,7 @@ def plate_from(
         version=__version__,
         bench=bench,
         boot=boot,
-        process=profile.to_plain(process),
+        process=plain_form.to_plain(process),
         temperatures=temperatures_by_hand,
         humidity=(percent(air), humidity.hand_origin(air)) if air else None,
         plan=exposure_plan(form.exposure),

@@ -35,13 +35,12 @@ from msgspec import Struct, field
 
 from darkroom import resources
 from darkroom.errors import QuantityError, SettingsError
-from darkroom.process.text.tree import Node, Sheet
-from darkroom.process.text.yaml_reader import read
 from darkroom.settings.values import number_between, path_of, read_file, says_nothing
 
 if TYPE_CHECKING:
     from darkroom.devices.sound.sound_settings import SoundSettings
     from darkroom.devices.thermometers.sensor import Binding
+    from darkroom.process.text.tree import Node, Sheet
 
 FILE = "settings.yaml"
 BRIGHTEST = 5
@@ -95,6 +94,8 @@ def parse(text: str | bytes, file: str, folder: Path) -> Settings:
     """Return the settings in a YAML text; paths in it count from `folder`. Raises SettingsError."""
     if says_nothing(text):
         return Settings()
+    from darkroom.process.text.yaml_reader import read
+
     sheet = read(text, file)
     settings = Settings() if sheet.root is None else _settings(sheet, sheet.root, folder)
     sheet.raise_problems(SettingsError)

@@ -5,10 +5,13 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from darkroom import plain_files, resources
 from darkroom.errors import Problem, SettingsError
-from darkroom.process.text.tree import Node, Sheet
+
+if TYPE_CHECKING:
+    from darkroom.process.text.tree import Node, Sheet
 
 
 def read_file(path: Path) -> bytes | None:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from darkroom.bench import moments
-from darkroom.process.file.profile import from_plain, parse, to_plain
+from darkroom.process.file.plain_form import from_plain, to_plain
+from darkroom.process.file.profile import parse
 from darkroom.process.model import Repeat
 
 MOMENTS = """

@@ -13,7 +13,7 @@ from darkroom.bench import intents as want
 from darkroom.bench.all_plates import NEW, Bench, developing
 from darkroom.bench.intents import Cause, Decision
 from darkroom.bench.state import PlateState
-from darkroom.process.file import profile
+from darkroom.process.file import plain_form
 from darkroom.process.model import ExposurePlan
 from darkroom.resources import load_process
 from tests.kit.bench import Hand, at
@@ -30,7 +30,7 @@ def plate_work(hand: Hand, rng: random.Random, now: float) -> None:
     bench = hand.bench
     state = bench.shown
     if not bench.on_bench or (len(bench.on_bench) < 3 and rng.random() < 0.02 and NEW not in bench.plates):
-        process = profile.to_plain(load_process(rng.choice(PROCESSES)))
+        process = plain_form.to_plain(load_process(rng.choice(PROCESSES)))
         hand.new(now, process=process, plan=PLAN if rng.random() < 0.7 else None)
         return
     if state is None or not state.on_bench:

@@ -14,7 +14,7 @@ from typing import Any
 
 from darkroom.bench import events as ev
 from darkroom.process import timing
-from darkroom.process.file import profile
+from darkroom.process.file import plain_form
 from darkroom.process.model import ExposurePlan, Process
 from darkroom.process.scene import ProposedExposure, Scene
 from darkroom.resources import load_process
@@ -67,7 +67,7 @@ def shelve_plate(
     celsius = {"room": 20.0, "bath": 19.5, "developer": celsius_of(number), "water": 14.0, "fixer": 20.0}
     hand.say(
         ev.PlateStarted, plate=f"{begun:%Y%m%d-%H%M%S}-aaaa{number:02}", number=number, schema=1,
-        version="test", bench="b", boot="boot", process=profile.to_plain(process),
+        version="test", bench="b", boot="boot", process=plain_form.to_plain(process),
         plan=ExposurePlan(seconds=8.0), size="18 x 24 cm", who="Ottilie Brandwein", subject=f"ferns {number}",
         light="north window", lens="portrait lens", aperture="f/5.6", bottles=chosen,
         bottle_ids={role: ids[name] for role, name in chosen.items() if name in ids},

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from darkroom.bench import instruction, large_place, repeats
 from darkroom.bench import intents as want
 from darkroom.devices.clock import Watch
-from darkroom.process.file.profile import to_plain
+from darkroom.process.file.plain_form import to_plain
 from darkroom.process.model import ExposurePlan, Process
 from darkroom.session.guide import Guide
 from darkroom.session.key_map import NUDGES, KeyMap

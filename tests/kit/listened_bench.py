@@ -13,7 +13,7 @@ from darkroom.devices.clock import Watch
 from darkroom.devices.sound.messages import plain
 from darkroom.devices.sound.reports import CautionEnded, sound_report
 from darkroom.devices.sound.sound_files import recorded
-from darkroom.process.file.profile import to_plain
+from darkroom.process.file.plain_form import to_plain
 from darkroom.process.model import ExposurePlan, Process
 from darkroom.session.cautions import to_confirm
 from darkroom.session.key_map import NUDGES, KeyMap

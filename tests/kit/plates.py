@@ -10,7 +10,7 @@ import msgspec
 from darkroom.bench import events as ev
 from darkroom.bench import intents as want
 from darkroom.log.plate.record import PlateRecord, read_record
-from darkroom.process.file import profile
+from darkroom.process.file import plain_form
 from darkroom.process.model import ExposurePlan
 from darkroom.resources import load_process
 from darkroom.screens.widgets.rows import Row
@@ -81,7 +81,7 @@ def forgotten(away: bool = False, **more: Any) -> list[ev.AnyEvent]:
 def unvarnished(day: str, subject: str) -> list[ev.AnyEvent]:
     """Return the lines of a plate of clear glass of that day: exposed for 2 s, finished without varnish."""
     hand = Hand()
-    process = profile.to_plain(load_process("clear-glass"))
+    process = plain_form.to_plain(load_process("clear-glass"))
     hand.new(0.0, process=process, plan=ExposurePlan(seconds=2.0), subject=subject)
     hand.go(10.0, 30.0, 245.0, 260.0, 262.0)  # coat, sensitise, drain, ready, lead-in
     hand.zero(267.0)

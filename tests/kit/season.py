@@ -22,7 +22,7 @@ from darkroom.bench import events as ev
 from darkroom.log.journal import frame
 from darkroom.log.store import paths
 from darkroom.process import timing
-from darkroom.process.file import profile
+from darkroom.process.file import plain_form
 from darkroom.process.model import ExposurePlan, Process, Stage
 from darkroom.resources import load_process
 
@@ -87,7 +87,7 @@ def fixer_alone(number: int) -> dict[str, str]:
 def season(plates: int, seed: int = 1, days: int = 200, bottles: Bottles = fixer_alone) -> Iterator[Made]:
     """Yield `plates` plates over so many days, oldest first."""
     rng = random.Random(seed)
-    known = [(load_process(name), profile.to_plain(load_process(name))) for name in PROCESSES]
+    known = [(load_process(name), plain_form.to_plain(load_process(name))) for name in PROCESSES]
     for number in range(1, plates + 1):
         share = (number - 1) * days / plates
         day = int(share)

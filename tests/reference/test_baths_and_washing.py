@@ -9,7 +9,8 @@ from darkroom.bench import clocks
 from darkroom.bench import events as ev
 from darkroom.bench.fold import fold
 from darkroom.process import timing, washing
-from darkroom.process.file.profile import parse, to_plain
+from darkroom.process.file.plain_form import to_plain
+from darkroom.process.file.profile import parse
 from darkroom.process.model import Process
 from darkroom.process.text.durations import duration
 

@@ -111,7 +111,7 @@ def test_a_folder_with_control_characters_is_said_harmless(
     tmp_path: Path, home: Path, disk: HangingDisk, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """What is said goes to the terminal as it is: the name of a folder holds nothing that it obeys."""
-    monkeypatch.setattr("platformdirs.user_state_path", lambda *_, **__: tmp_path / "a\x1b]2;b\x07")
+    monkeypatch.setattr("darkroom.log.store.paths.state_dir", lambda: tmp_path / "a\x1b]2;b\x07")
     said: list[str] = []
     assert not _closing(home).run(said.append)
     assert said[2] == f"  Kept in {tmp_path}/a?]2;b?/spill/{PLATE}.2.jsonl"

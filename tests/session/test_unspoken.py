@@ -9,7 +9,7 @@ from darkroom.bench.all_plates import Bench
 from darkroom.bench.cues import cues
 from darkroom.bench.fold import begin
 from darkroom.devices.sound.sound_files import recorded
-from darkroom.process.file.profile import to_plain
+from darkroom.process.file.plain_form import to_plain
 from darkroom.process.model import Process, Repeat, Stage, Verbs
 from darkroom.session.speech import SpokenSet
 from darkroom.session.spoken_cautions import SpokenCautions

@@ -50,12 +50,13 @@ def find(word: str, rehearsals: bool) -> Path:
 
     Raises AmbiguousPlate with the list when several answer, NothingFound when none does.
     """
-    from darkroom.log.catalogue.catalogue import Catalogue
     from darkroom.log.journal import find
     from darkroom.log.store import paths
 
     if paths.is_plate_id(word.strip()):
         return find.find(paths.home(), word, rehearsals)
+    from darkroom.log.catalogue.catalogue import Catalogue
+
     with Catalogue(paths.home()) as catalogue:
         with Progress() as progress:
             catalogue.check(progress, helpers())

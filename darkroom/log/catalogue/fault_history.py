@@ -24,7 +24,7 @@ from darkroom.log.catalogue.schema import COUNTED, PLATE_COLUMNS, STAGE_COLUMNS
 from darkroom.log.plate.parts import parts
 from darkroom.log.plate.ratings import VALUES
 from darkroom.process import timing
-from darkroom.process.file.profile import from_plain
+from darkroom.process.file.plain_form import from_plain
 from darkroom.process.model import Process
 
 if TYPE_CHECKING:

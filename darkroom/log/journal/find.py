@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Iterator
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 from pathlib import Path
 
 import msgspec
@@ -182,7 +182,7 @@ def locate(home: Path, plate_id: str, *, rehearsals: bool = False, with_locked: 
     is seen, `with_locked` returns the path in a folder that may not be entered: it may be there.
     """
     try:
-        utc_date = datetime.strptime(plate_id[:8], "%Y%m%d").date()
+        utc_date = date(int(plate_id[:4]), int(plate_id[4:6]), int(plate_id[6:8]))
         days_near = [utc_date + timedelta(days=days) for days in (0, 1, -1)]
     except (ValueError, OverflowError):
         return None

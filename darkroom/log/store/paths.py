@@ -12,11 +12,10 @@ import string
 import sys
 import time
 import zlib
-from collections.abc import Callable
 from contextlib import suppress
 from datetime import date, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from darkroom import plain_files
 from darkroom.errors import NotReadable, WrongUse
@@ -30,6 +29,8 @@ if TYPE_CHECKING:
 PLATES, REHEARSALS = "plates", "rehearsals"
 MEMORY = Path("/dev/shm")
 """The file system in memory that every Linux has (tmpfs; shm_overview(7))."""
+Variable = Literal["XDG_DATA_HOME", "XDG_STATE_HOME"]
+_XDG_DEFAULTS: dict[Variable, str] = {"XDG_DATA_HOME": ".local/share", "XDG_STATE_HOME": ".local/state"}
 _LETTERS = string.ascii_lowercase + string.digits
 _PLATE_ID = late_pattern(r"\d{8}-\d{6}-[A-Za-z0-9]{6}")
 
@@ -39,11 +40,9 @@ def home() -> Path:
 
     It need not be there yet. Raises NotReadable where no folder can be, or the user has none.
     """
-    import platformdirs
-
     configured = os.environ.get("DARKROOM_HOME")
     if not configured:
-        path = _of_user("XDG_DATA_HOME", lambda: platformdirs.user_data_path("darkroom", appauthor=False))
+        path = _of_user("XDG_DATA_HOME")
     else:
         try:
             path = Path(configured).expanduser().absolute()
@@ -69,19 +68,41 @@ def _folder(path: Path) -> Path:
 
 def state_dir() -> Path:
     """Return the machine's state folder of this user. Raises NotReadable where there is none."""
-    import platformdirs
-
-    return _of_user("XDG_STATE_HOME", lambda: platformdirs.user_state_path("darkroom", appauthor=False))
+    return _of_user("XDG_STATE_HOME")
 
 
-def _of_user(variable: str, path: Callable[[], Path]) -> Path:
+def _of_user(variable: Variable) -> Path:
     """Return a folder of the user; a path in `variable` that is not absolute counts as none, as XDG says."""
     if not os.path.isabs(os.environ.get(variable) or "/"):
         del os.environ[variable]
-    found = path()
+    found = _linux_folder(variable) if sys.platform == "linux" else None
+    found = _platform_folder(variable) if found is None else found
     if not found.is_absolute():
         raise NotReadable("this user has no folder: set HOME, or DARKROOM_HOME to a folder for the log")
     return found
+
+
+def _platform_folder(variable: Variable) -> Path:
+    """Return the folder that the platform has for what `variable` names."""
+    import platformdirs
+
+    if variable == "XDG_DATA_HOME":
+        return platformdirs.user_data_path("darkroom", appauthor=False)
+    return platformdirs.user_state_path("darkroom", appauthor=False)
+
+
+def _linux_folder(variable: Variable) -> Path | None:
+    """Return the same on Linux without platformdirs, which takes as long to import as a journal to read.
+
+    None on Android, which has other folders, and where the user has no folder of a whole path. Source: XDG
+    Base Directory Specification 0.8.
+    """
+    if "ANDROID_ROOT" in os.environ or "ANDROID_DATA" in os.environ:
+        return None
+    if not os.path.isabs(os.environ.get("HOME", "")):  # who the user is then is platformdirs' to find out
+        return None
+    folder = os.environ.get(variable) or os.path.expanduser(f"~/{_XDG_DEFAULTS[variable]}")
+    return Path(folder, "darkroom") if os.path.isabs(folder) else None
 
 
 def spill_places() -> tuple[Path, ...]:

@@ -21,7 +21,7 @@ from darkroom.devices.sound import espeak, wav
 from darkroom.devices.sound.cue_names import RATE, slug
 from darkroom.devices.sound.sound_files import Library, recorded, shipped, spell
 from darkroom.errors import NotReadable
-from darkroom.process.file.profile import to_plain
+from darkroom.process.file.plain_form import to_plain
 from darkroom.session import vocabulary
 from darkroom.session.actions import MENU, REASONS
 from darkroom.session.speech import SpokenSet

@@ -15,7 +15,7 @@ from darkroom.bench import events as ev
 from darkroom.event_base import Newer
 from darkroom.log.journal.frame import encode
 from darkroom.log.journal.read import plate_of
-from darkroom.process.file import profile
+from darkroom.process.file import plain_form
 from tests.kit.plate_snapshot import (
     HOME,
     PROCESSES,
@@ -130,7 +130,7 @@ def test_the_process_in_an_old_journal_is_that_of_its_file(path: Path) -> None:
     starts = [log_of(plate).start for plate, taken in STATES.items() if taken["scene"] != SHORTENED]
     of_file = [start.process for start in starts if start and start.process["name"] == read_now.name]
     assert of_file
-    assert all(profile.from_plain(process) == read_now for process in of_file)
+    assert all(plain_form.from_plain(process) == read_now for process in of_file)
 
 
 def test_no_old_journal_names_a_problem_twice() -> None:

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from darkroom.log.plate.parts import parts
-from darkroom.process.file import profile
+from darkroom.process.file import plain_form
 from darkroom.resources import load_process, shipped_processes
 from tests.kit.bench import CYANIDE, PROCESS
 
@@ -52,13 +52,15 @@ def test_names_in_another_language_change_nothing() -> None:
         "develop": "entwickeln", "stop": "stoppen", "fix": "fixieren", "wash": "waessern", "dry": "trocknen",
         "varnish": "lackieren",
     }  # fmt: skip
-    english, german = (parts(profile.from_plain(process)) for process in (PROCESS, named(PROCESS, **names)))
+    english, german = (
+        parts(plain_form.from_plain(process)) for process in (PROCESS, named(PROCESS, **names))
+    )
     assert german == {names[stage]: part for stage, part in english.items()}
 
 
 def test_what_stands_between_the_developer_and_the_fixer_is_the_stop() -> None:
     """Both waters before cyanide count as one; the wash is the water behind it, acid behind that is none."""
-    told = parts(profile.from_plain(CYANIDE))
+    told = parts(plain_form.from_plain(CYANIDE))
     assert [stage for stage, part in told.items() if part == "stop"] == ["stop", "rinse"]
     assert [stage for stage, part in told.items() if part == "wash"] == ["wash"]
     assert "clear" not in told
@@ -68,4 +70,4 @@ def test_a_process_without_exposure_or_fixer_has_what_it_has() -> None:
     """A process of a developer alone has that part, and nothing fails."""
     stages = [stage for stage in PROCESS["stages"] if stage["name"] in ("develop", "wash")]
     alone = {"name": "Alone", "stages": stages, "sensitive": "never", "temperatures": {}}
-    assert parts(profile.from_plain(alone)) == {"develop": "develop", "wash": "wash"}
+    assert parts(plain_form.from_plain(alone)) == {"develop": "develop", "wash": "wash"}

@@ -54,6 +54,23 @@ def test_the_folders_are_those_of_the_base_directory_specification(tmp_path: Pat
     assert not (tmp_path / ".local").exists()
 
 
+@pytest.mark.skipif(sys.platform != "linux", reason="the XDG base directories are Linux's")
+@pytest.mark.parametrize("home_variable", ["/home/somebody", "relative", ""])
+@pytest.mark.parametrize("xdg", ["/elsewhere", "", "relative/folder", None])
+def test_the_folders_are_those_of_platformdirs(
+    home_variable: str, xdg: str | None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What is found on Linux without platformdirs is what it finds (reference: platformdirs)."""
+    monkeypatch.setenv("HOME", home_variable)
+    for variable in ("XDG_DATA_HOME", "XDG_STATE_HOME"):
+        if xdg is None:
+            monkeypatch.delenv(variable, raising=False)
+        else:
+            monkeypatch.setenv(variable, xdg)
+        found = paths._of_user(variable)
+        assert found == paths._platform_folder(variable)
+
+
 def test_a_plates_id_is_the_utc_time_and_six_signs() -> None:
     """Ids sort by time, and two plates of one second differ."""
     when = datetime(2026, 3, 1, 12, 0, 5, tzinfo=UTC)

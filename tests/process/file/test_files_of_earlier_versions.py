@@ -9,7 +9,7 @@ import pytest
 
 from darkroom import resources
 from darkroom.bench import moments
-from darkroom.process.file.profile import from_plain, to_plain
+from darkroom.process.file.plain_form import from_plain, to_plain
 from tests.kit.plate_snapshot import FIXTURES, TEMPERATURES, differences, times
 
 FIRST = sorted((FIXTURES / "processes").glob("*.yaml"))

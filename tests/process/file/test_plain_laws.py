@@ -9,7 +9,7 @@ import pytest
 
 from darkroom import resources
 from darkroom.errors import ProcessError
-from darkroom.process.file.profile import from_plain, to_plain
+from darkroom.process.file.plain_form import from_plain, to_plain
 from darkroom.process.timing import seconds_at
 
 

@@ -10,7 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from darkroom.errors import ProcessError
-from darkroom.process.file.profile import from_plain, parse, to_plain
+from darkroom.process.file.plain_form import from_plain, to_plain
+from darkroom.process.file.profile import parse
 from darkroom.process.model import (
     EARLY,
     ENDS,
