@@ -8,6 +8,7 @@ in archives. What counts as up to date is Python's own rule: the source's time a
 
 from __future__ import annotations
 
+import _imp
 import marshal
 import os
 import sys
@@ -70,6 +71,8 @@ def _spec(name: str, cached: str, source: str, package: str | None) -> ModuleSpe
         code = marshal.loads(memoryview(data)[16:])
     except (EOFError, ValueError, TypeError):  # cut or damaged: Python says what is wrong with it
         return None
+    # bytecode may have been made under another name of the folder
+    _imp._fix_co_filename(code, source)  # type: ignore[attr-defined]
     loader = CompiledLoader(name, source, code)
     spec = ModuleSpec(name, loader, origin=source, is_package=package is not None)
     spec.cached, spec.has_location = cached, True
