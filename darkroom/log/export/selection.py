@@ -6,8 +6,10 @@ import os
 from collections.abc import Callable, Iterator, Sequence
 from datetime import date
 from pathlib import Path
+from typing import Protocol
 
 from darkroom.errors import NothingFound, Problem, WrongUse
+from darkroom.log.export.all_plates import AllPlates
 from darkroom.log.journal.find import find, survey
 from darkroom.log.journal.merge import read_plate
 from darkroom.log.journal.read import FolderCache
@@ -24,6 +26,14 @@ def no_progress(what: str) -> ShowProgress:
     return lambda done, total: None
 
 
+class Paths(Protocol):
+    """So many paths, gone through as often as wanted."""
+
+    def __len__(self) -> int: ...
+
+    def __iter__(self) -> Iterator[Path]: ...
+
+
 class Selection:
     """Plates by the paths of their first files; each is read anew whenever they are gone through.
 
@@ -31,23 +41,23 @@ class Selection:
     """
 
     def __init__(
-        self, paths: Sequence[Path], hidden: Sequence[Problem] = (), progress: StepProgress = no_progress
+        self, paths: Paths, hidden: Sequence[Problem] = (), progress: StepProgress = no_progress
     ) -> None:
         """`hidden` are the folders that could not be looked into; each reading is a step of `progress`."""
-        self.paths, self._hidden, self.progress = tuple(paths), tuple(hidden), progress
+        self._paths, self._hidden, self.progress = paths, tuple(hidden), progress
         self.problems: list[Problem] = list(hidden)
 
     def __len__(self) -> int:
-        return len(self.paths)
+        return len(self._paths)
 
     def __iter__(self) -> Iterator[PlateRecord]:
         self.problems = list(self._hidden)
         folder_cache = FolderCache()
-        show = self.progress("reading journals")
-        for done, path in enumerate(self.paths, 1):
+        show, total = self.progress("reading journals"), len(self._paths)
+        for done, path in enumerate(self._paths, 1):
             record = read_record(path, folder_cache)
             self.problems += record.log.problems
-            show(done, len(self.paths))
+            show(done, total)
             yield record
 
 
@@ -75,14 +85,17 @@ def choose(
             sorted({find(home, word, rehearsals) for word in plates}, key=lambda path: path.name),
             progress=progress,
         )
+    kind = "rehearsals" if rehearsals else "plates"
+    if day is None:
+        every = AllPlates(home, rehearsals)
+        if not every:
+            raise NothingFound(f"no {kind}")
+        return Selection(every, every.problems, progress)
+    wanted = _day(day)
     shelf = survey(home, rehearsals=rehearsals)
-    paths = shelf.paths
-    if day is not None:
-        wanted = _day(day)
-        paths = [path for path in paths if _local_date(path) == wanted]
+    paths = [path for path in shelf.paths if _local_date(path) == wanted]
     if not paths:
-        kind = "rehearsals" if rehearsals else "plates"
-        raise NothingFound(f"no {kind} of {day}" if day is not None else f"no {kind}")
+        raise NothingFound(f"no {kind} of {day}")
     return Selection(sorted(paths, key=lambda path: path.name), shelf.problems, progress)
 
 
