@@ -9,8 +9,8 @@ from __future__ import annotations
 import sys
 from contextlib import ExitStack
 
-from darkroom.screens.lean_toolkit.late_patterns import late_patterns
 from darkroom.screens.lean_toolkit.stand_ins import Names, stand_in, stood_in, withheld
+from darkroom.screens.lean_toolkit.toolkit_patterns import toolkit_patterns
 from darkroom.screens.lean_toolkit.typing_names import stand_in_for_typing
 
 STANDS_IN: dict[str, Names] = {
@@ -54,7 +54,7 @@ def load() -> None:
         importlib.import_module("asyncio")
     with ExitStack() as stack:
         stack.enter_context(stood_in(STANDS_IN))
-        stack.enter_context(late_patterns())
+        stack.enter_context(toolkit_patterns())
         for name in TOOLKIT:
             importlib.import_module(name)
     for name, names in STAYS_OUT.items():

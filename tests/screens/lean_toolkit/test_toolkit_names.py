@@ -121,12 +121,12 @@ def test_late_patterns_of_the_toolkit_can_all_be_compiled() -> None:
     """Each pattern that waits in a module or a class of the toolkit compiles to a pattern of `re`."""
     count, wrong = after_load(
         "import re\n"
-        "from darkroom.screens.lean_toolkit.late_patterns import LatePattern\n"
+        "from darkroom.screens.lean_toolkit.toolkit_patterns import ToolkitPattern\n"
         "late = set()\n"
         "for module in [m for n, m in sys.modules.items() if n.split('.')[0] in ('rich', 'textual')]:\n"
         "    for value in list(vars(module).values()):\n"
         "        inside = vars(value).values() if hasattr(value, '__dict__') else ()\n"
-        "        late |= {one for one in (value, *inside) if isinstance(one, LatePattern)}\n"
+        "        late |= {one for one in (value, *inside) if isinstance(one, ToolkitPattern)}\n"
         "found = [len(late), [str(p.real()) for p in late if not isinstance(p.real(), re.Pattern)]]"
     )
     assert count > 20 and wrong == []

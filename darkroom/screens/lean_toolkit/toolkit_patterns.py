@@ -1,6 +1,7 @@
-"""Regular expressions that are compiled when they are first used, for modules that are imported with many.
+"""Patterns of the toolkit, compiled when they are first called, though their methods are taken before.
 
 Of the toolkit's some seventy patterns a start uses a few; compiling the others takes a tenth of its import.
+`darkroom.late_patterns` does the same for our own, and compiles when a method is asked for.
 """
 
 from __future__ import annotations
@@ -15,7 +16,7 @@ METHODS = ("match", "fullmatch", "search", "finditer", "findall", "split", "sub"
 """What a pattern is called for. Each may be taken from it before it is compiled."""
 
 
-class LatePattern:
+class ToolkitPattern:
     """Stands for a compiled pattern; everything asked of it is the pattern's, which is compiled then.
 
     It is no `re.Pattern`: the functions of `re` do not take it in place of a text.
@@ -47,14 +48,14 @@ class LatePattern:
 
 
 @contextmanager
-def late_patterns() -> Iterator[None]:
+def toolkit_patterns() -> Iterator[None]:
     """Let `re.compile` give late patterns in the block, to this thread alone."""
     real, thread = re.compile, threading.get_ident()
 
     def compile_late(pattern: Any, flags: Any = 0) -> Any:
         if type(pattern) is not str or threading.get_ident() != thread:
             return real(pattern, flags)
-        return LatePattern(real, pattern, flags)
+        return ToolkitPattern(real, pattern, flags)
 
     re.compile = compile_late
     try:

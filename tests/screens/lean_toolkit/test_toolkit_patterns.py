@@ -9,13 +9,13 @@ from typing import Any
 from hypothesis import given
 from hypothesis import strategies as st
 
-from darkroom.screens.lean_toolkit.late_patterns import METHODS, LatePattern, late_patterns
+from darkroom.screens.lean_toolkit.toolkit_patterns import METHODS, ToolkitPattern, toolkit_patterns
 
 PATTERN, FLAGS = r"(?P<word>[a-z]+)|(\d)", re.IGNORECASE
 
 
-def _late() -> LatePattern:
-    with late_patterns():
+def _late() -> ToolkitPattern:
+    with toolkit_patterns():
         pattern: Any = re.compile(PATTERN, FLAGS)
     return pattern  # type: ignore[no-any-return]
 
@@ -42,7 +42,7 @@ def test_every_method_gives_what_a_compiled_pattern_gives(text: str) -> None:
 
 def test_nothing_is_compiled_before_it_is_used() -> None:
     """A pattern that cannot be compiled is told when it is used, not before."""
-    with late_patterns():
+    with toolkit_patterns():
         wrong: Any = re.compile("(")
     try:
         wrong.match("a")
@@ -62,7 +62,7 @@ def test_what_is_asked_less_often_is_the_patterns_own() -> None:
 def test_other_threads_and_bytes_get_compiled_patterns() -> None:
     """Only this thread's texts are late; after the block nothing is."""
     found: list[object] = []
-    with late_patterns():
+    with toolkit_patterns():
         thread = threading.Thread(target=lambda: found.append(re.compile("thread")))
         thread.start()
         thread.join()
