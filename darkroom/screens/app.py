@@ -18,6 +18,7 @@ from darkroom.screens.before_plate import BeforePlate
 from darkroom.screens.colours import Colours
 from darkroom.screens.home.last_advice import Advice
 from darkroom.screens.host import HostScreen, ScreenName
+from darkroom.screens.late_player import SCREEN_FIRST, LatePlayer
 from darkroom.screens.lettering.lettering import Blocks
 from darkroom.screens.screen_names import screen_class
 from darkroom.screens.services import Opening, Services
@@ -108,8 +109,10 @@ class Tool(Colours):
         if devices is not None:
             if devices.sound is None:
                 self.cue_sender.bell_only = devices.settings.sound.driver == "bell"
-            self.cue_sender.player = devices.start()
+            player = LatePlayer(devices.start, self.services.keep_awake)
+            self.cue_sender.player = player
             self.session.reschedule_cues()
+            self.set_timer(SCREEN_FIRST, player.begin)
         self.services.keep_awake()
         self.services.carrying.ask(self.from_thread, self.services.take_carrying)
         if self.screen is self.bench_screen:  # the home form asks by itself
