@@ -81,14 +81,13 @@ def run() -> None:
     before = signal.getsignal(signal.SIGINT)
     if before is not signal.SIG_IGN:  # as a job in the background of a script is started
         signal.signal(signal.SIGINT, signal.SIG_DFL)  # no trace in white letters while the rooms are read
-    from darkroom.screens.lean_toolkit import compiled_modules
+    from darkroom.screens.lean_toolkit import compiled_modules, early_modules
 
     compiled_modules.use()
+    early_modules.load()
     from darkroom import surroundings
-    from darkroom.screens.lean_toolkit.typing_names import stand_in_for_typing
 
     surroundings.set_right()
-    stand_in_for_typing()
     if sys.argv[1:]:
         import darkroom.commands.groups  # noqa: F401  # while the interrupt ends the process at once
 

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import importlib
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from types import ModuleType
+from types import MappingProxyType, ModuleType
 from typing import Any, NamedTuple
 
 _ABSENT = object()
@@ -22,10 +22,12 @@ class Names(NamedTuple):
 
     `late` are functions and classes that are called or tested against. `bases` are classes which others
     derive from while they are imported: each is an empty class, so what derives from it must never be used.
+    `given` are functions that do what the module's own of the name do.
     """
 
     late: tuple[str, ...] = ()
     bases: tuple[str, ...] = ()
+    given: Mapping[str, Callable[..., Any]] = MappingProxyType({})
 
 
 class LateName:
@@ -82,6 +84,8 @@ def stand_in(name: str, names: Names) -> StandIn:
     module = StandIn(name)
     for late in names.late:
         setattr(module, late, LateName(name, late))
+    for given, function in names.given.items():
+        setattr(module, given, function)
     for base in names.bases:
         setattr(module, base, type(base, (), {"__module__": name}))
     return module
