@@ -25,6 +25,10 @@ _MOST_SUMMED = 1 << 26
 """The search of a bad line ends after checksums over so many bytes: enough for any real damage."""
 
 
+_JSON = msgspec.json.Encoder().encode
+_FINITE = frozenset({str, int, bool, type(None)})
+
+
 E = TypeVar("E")
 
 
@@ -101,21 +105,18 @@ def encode(event: Event) -> bytes:
     """
     check_finite(event)
     try:
-        whole = msgspec.json.encode(event)
-        common = b'"n":%d,"at":%s,"up":%s' % (
-            event.n,
-            msgspec.json.encode(event.at),
-            msgspec.json.encode(event.up),
-        )
+        whole = _JSON(event)
     except UnicodeEncodeError:
         raise LineError("text that is not valid Unicode") from None
     except (TypeError, ValueError, OverflowError, RecursionError) as error:
         raise LineError(f"a value that cannot be written: {error}") from None
-    name = b'"event":"%s"' % str(event.__struct_config__.tag).encode()
-    # The encoder puts the event's name first; in a journal it follows n, at and up.
-    head = b"{" + name + b"," + common
-    assert whole.startswith(head)
-    body = b"{" + common + b"," + name + whole[len(head) : -1]
+    # The encoder puts the event's name first; in a journal it follows n, at and up. No text holds `,"up":`
+    # with its quotes bare, and what follows it is a number or null, without a comma.
+    name = b'"event":"%s",' % str(event.__struct_config__.tag).encode()
+    up_at = whole.index(b',"up":')
+    up_end = whole.find(b",", up_at + 1)
+    common = whole[1 + len(name) : up_end if up_end >= 0 else -1]
+    body = b"{%s,%s%s" % (common, name[:-1], whole[1 + len(name) + len(common) : -1])
     return b'%s,"sum":"%08x"}\n' % (body, zlib.crc32(body))
 
 
@@ -171,12 +172,15 @@ def frames_within(line: bytes) -> Iterator[tuple[int, bytes]]:
 
 def check_finite(value: object) -> None:
     """Refuse numbers that are not finite, wherever they stand in the event."""
-    if isinstance(value, float):
+    if isinstance(value, msgspec.Struct):
+        for inner in msgspec.structs.astuple(value):
+            kind = type(inner)
+            if (kind is float and math.isfinite(inner)) or kind in _FINITE:
+                continue
+            check_finite(inner)
+    elif isinstance(value, float):
         if not math.isfinite(value):
             raise LineError("a number that is not finite")
-    elif isinstance(value, msgspec.Struct):
-        for name in value.__struct_fields__:
-            check_finite(getattr(value, name))
     elif isinstance(value, dict):
         for key, inner in value.items():
             check_finite(key)

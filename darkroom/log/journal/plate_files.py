@@ -78,7 +78,7 @@ class PlateFiles:
                 return self._adopt(batch.adopted, batches)
             if self._fd < 0:
                 self._open(batch)
-            taken = self._append_most(list(takewhile(lambda waiting: waiting.adopted is None, batches)))
+            taken = self._append_most(_until_adopted(batches))
         except OSError as error:
             if error.errno in durable.TRY_AGAIN and self._given_up_because is None and not last_resort:
                 raise NotSavedYet(disk_error_text(error)) from error
@@ -115,7 +115,7 @@ class PlateFiles:
         On a slow disk causes that wait share one fsync: each would take seconds.
         """
         try:
-            self._append(b"".join(batch.data for batch in batches))
+            self._append(batches[0].data if len(batches) == 1 else b"".join(batch.data for batch in batches))
             return len(batches)
         except OSError as error:
             if (
@@ -280,6 +280,13 @@ class PlateFiles:
             None,
         )
         self.moved_to.append((path, why))
+
+
+def _until_adopted(batches: Sequence[Batch]) -> Sequence[Batch]:
+    """Return the first causes, up to lines that a journal already has; the first is a cause."""
+    if len(batches) == 1:
+        return batches
+    return list(takewhile(lambda waiting: waiting.adopted is None, batches))
 
 
 def disk_error_text(error: OSError) -> str:

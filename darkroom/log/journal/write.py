@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import math
+import queue
 import threading
 import time
 from collections import deque
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from pathlib import Path
 
 import msgspec
@@ -13,9 +16,10 @@ import msgspec
 from darkroom.bench.events import AnyEvent
 from darkroom.log.journal import rack
 from darkroom.log.journal.frame import encode
+from darkroom.log.journal.hints import Hints
 from darkroom.log.journal.merge import PlateLog
 from darkroom.log.journal.plate_files import Batch, NotSavedYet, PlateFiles
-from darkroom.log.store import changes, paths
+from darkroom.log.store import paths
 
 RETRY = 1.0
 """What waits is tried again after so many seconds, and whenever more is written."""
@@ -92,12 +96,13 @@ class JournalWriter:
         self.report_trouble: list[str] = []
         self._report = report
         self._changed = threading.Condition()
+        self._wake: queue.SimpleQueue[None] = queue.SimpleQueue()
         self._waiting: dict[str, deque[Batch]] = {}
         self._files: dict[str, PlateFiles] = {}
         self._retry_at: dict[str, float] = {}
         self._reported_trouble: dict[str, str] = {}
         self._released: set[str] = set()
-        self._busy: str | None = None
+        self._hints = Hints(home)
         self._closing = self._last_resort = False
         self._thread: threading.Thread | None = None
 
@@ -108,7 +113,7 @@ class JournalWriter:
         """
         if not events:
             return
-        data = b"".join(encode(event) for event in events)
+        data = b"".join(map(encode, events))
         first = events[0]
         plate_files = self._files.get(plate_id)
         path = (
@@ -127,18 +132,9 @@ class JournalWriter:
         first_path = plate_log.path
         if plate_log.local_date:
             first_path = paths.plate_path(self.home, plate_log.plate, plate_log.local_date, self.rehearsal)
-        start = plate_log.start
-        data = b"".join(frame + b"\n" for _, frame in sorted(plate_log.frames.items()))
-        batch = Batch(
-            plate_log.last_n,
-            len(plate_log.frames),
-            data,
-            start.at if start else "",
-            None,
-            self.clock(),
-            1,
-            plate_log,
-        )
+        at, frames = plate_log.start.at if plate_log.start else "", sorted(plate_log.frames.items())
+        data = b"".join(frame + b"\n" for _, frame in frames)
+        batch = Batch(plate_log.last_n, len(frames), data, at, None, self.clock(), 1, plate_log)
         self._enqueue(plate_log.plate, first_path, batch)
 
     def release(self, plate_id: str) -> None:
@@ -146,7 +142,7 @@ class JournalWriter:
         with self._changed:
             if plate_id in self._files:
                 self._released.add(plate_id)
-                self._changed.notify_all()
+                self._wake.put(None)
 
     def take_back(self, plate_id: str, local_date: str) -> PlateLog | None:
         """Lock the journal of a released plate, and return it as it is now: it is this writer's again.
@@ -181,7 +177,7 @@ class JournalWriter:
         with self._changed:
             self._last_resort = True
             self._retry_at.clear()
-            self._changed.notify_all()
+            self._wake.put(None)
 
     def unsaved(self) -> list[Unsaved]:
         """Return what waits, by plate; lines of a journal that was read back wait for nothing."""
@@ -200,7 +196,7 @@ class JournalWriter:
         with self._changed:
             self._closing = True
             thread = self._thread
-            self._changed.notify_all()
+            self._wake.put(None)
         if thread is not None:
             thread.join(max(0.0, until - time.monotonic()) + 0.2)
         return all_saved
@@ -218,22 +214,29 @@ class JournalWriter:
                 self._closing = self._last_resort = False
                 self._thread = threading.Thread(target=self._run, name="journal", daemon=True)
                 self._thread.start()
-            self._changed.notify_all()
+        self._wake.put(None)
 
     def _run(self) -> None:
         while True:
             with self._changed:
                 plate = self._next_plate()
-                while plate is None:
+                if plate is not None:
+                    files, batches = self._files[plate], list(self._waiting[plate])
+                    last_resort = self._last_resort
+                elif not (hints_due := self._hints.are_due(self._closing)):
                     if self._closing:
                         self._thread = None
                         for files in self._files.values():
                             files.close()
                         return
-                    self._changed.wait(self._seconds_until_due())
-                    plate = self._next_plate()
-                files, batches = self._files[plate], list(self._waiting[plate])
-                last_resort = self._last_resort
+                    seconds = self._seconds_until_due()
+            if plate is None:
+                if hints_due:
+                    self._hints.give()
+                else:
+                    with suppress(queue.Empty):
+                        self._wake.get(timeout=seconds)
+                continue
             saved, why = 0, None
             try:
                 saved = files.save(batches, last_resort=last_resort)
@@ -244,21 +247,24 @@ class JournalWriter:
                 files.give_up(why)
             self._settle(plate, files, batches, saved, why)
             if saved:
-                changes.add(self.home, files.path)
+                self._hints.add(files.path)
 
     def _next_plate(self) -> str | None:
         """Return the plate whose oldest cause has waited longest and may be tried now."""
-        for plate in [plate for plate in self._released if plate not in self._waiting]:
-            self._released.discard(plate)
-            self._files.pop(plate).close()
+        if self._released:
+            for plate in [plate for plate in self._released if plate not in self._waiting]:
+                self._released.discard(plate)
+                self._files.pop(plate).close()
+        if not self._retry_at and len(self._waiting) < 2:
+            return next(iter(self._waiting), None)
         now = time.monotonic()
         ready = [plate for plate in self._waiting if self._retry_at.get(plate, 0.0) <= now]
         return min(ready, key=lambda plate: self._waiting[plate][0].since, default=None)
 
     def _seconds_until_due(self) -> float | None:
         """Return how long there is nothing to do, in seconds; None is until something is written."""
-        soonest = min((self._retry_at.get(plate, 0.0) for plate in self._waiting), default=None)
-        return None if soonest is None else max(0.0, soonest - time.monotonic())
+        soonest = min([self._hints.due, *(self._retry_at.get(plate, 0.0) for plate in self._waiting)])
+        return None if soonest == math.inf else max(0.0, soonest - time.monotonic())
 
     def _settle(
         self, plate: str, files: PlateFiles, batches: list[Batch], saved: int, why: str | None
