@@ -58,6 +58,15 @@ class Bench(msgspec.Struct, frozen=True, kw_only=True):
         return tuple(state for state in self.plates.values() if state.on_bench)
 
     @property
+    def followed(self) -> dict[str, PlateState]:
+        """{plate: its state} of those whose journals are the bench's: clocks count, readings are noted."""
+        return {
+            key: state
+            for key, state in self.plates.items()
+            if state.phase != "ended" and key not in self.handed_over
+        }
+
+    @property
     def rack(self) -> tuple[PlateState, ...]:
         """The plates on the rack."""
         return tuple(state for state in self.plates.values() if state.racked)

@@ -228,9 +228,7 @@ def _to_all(
     bench: Bench, intent: want.ReadTemperature | want.ReadHumidity | want.ClockDid, cause: Cause
 ) -> tuple[tuple[str, tuple[ev.AnyEvent, ...]], ...]:
     readings = []
-    for key, state in bench.plates.items():
-        if state.phase == "ended" or key in bench.handed_over:
-            continue
+    for key, state in bench.followed.items():
         lines = Lines(state, cause)
         match intent:
             case want.ReadTemperature():

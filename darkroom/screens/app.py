@@ -276,6 +276,8 @@ class Tool(Colours):
     def _draw_again(self) -> None:
         self._soon = False
         self.bench_screen.wake()
+        if self.screen is not self.bench_screen and isinstance(self.screen, HostScreen):
+            self.screen.look_now()
         self._remember()
 
     def _remember(self) -> None:

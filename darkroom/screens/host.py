@@ -13,20 +13,29 @@ from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
 from textual.await_complete import AwaitComplete
 from textual.screen import Screen
+from textual.timer import Timer
 
 from darkroom.bench.bottles_at_hand import BottleAtHand
 from darkroom.bench.intents import Intent
+from darkroom.bench.view import bench_view
 from darkroom.process.model import Process
 from darkroom.screens.home.last_advice import Advice
 from darkroom.screens.lettering.lettering import Blocks
+from darkroom.screens.next_change import seconds_to_change
 from darkroom.screens.red.red_app import RedApp
 from darkroom.screens.services import Services
 from darkroom.session.plate_form import PlateForm
 from darkroom.session.session import Session
+from darkroom.session.strikes import Recogniser
 from darkroom.session.voice import CueSender
 
 if TYPE_CHECKING:
     from darkroom.session.lessons import Lessons
+
+RESTING = 1.0
+"""While no plate is followed, a screen that is seen is drawn anew after so many seconds."""
+GATHERING = 0.02
+"""While a handful is gathered, a list looks this often whether it is over, in seconds."""
 
 ScreenName = Literal[
     "home", "day", "keys", "plates", "plate", "judging", "comparison", "exposure", "trends",
@@ -197,7 +206,13 @@ class Host(RedApp):
 
 
 class HostScreen(Screen[Result]):
-    """A screen of ours: it knows the application, and is told of readings typed elsewhere."""
+    """A screen of ours: it knows the application, and is told of readings typed elsewhere.
+
+    It sleeps until something that it shows changes, and does not wake at all while another covers it.
+    """
+
+    _look: Callable[[], None] | None = None
+    _next_look: Timer | None = None
 
     @property
     def tool(self) -> Host:
@@ -212,3 +227,38 @@ class HostScreen(Screen[Result]):
 
     def take_field(self, field: str, text: str) -> None:
         """Take a form field that was typed on another screen."""
+
+    def look_now(self) -> None:
+        """Look at what has changed at the bench, where this screen shows anything of it."""
+        if self._look is not None:
+            self._look()
+
+    def look_again(self, look: Callable[[], None]) -> None:
+        """Have `look` called when a clock of the bench shows another second, or something falls due.
+
+        It is called once, after `RESTING` seconds at the latest; only the last call counts.
+        """
+        self._sleep_on()
+        self._look = look
+        if self.is_active:
+            session, now = self.tool.session, self.tool.session.now()
+            view = bench_view(session.bench, now)
+            self._next_look = self.set_timer(
+                seconds_to_change(session, view, now, self.tool.speed, RESTING), look
+            )
+
+    def _sleep_on(self) -> None:
+        if self._next_look is not None:
+            self._next_look.stop()
+            self._next_look = None
+
+    def on_screen_suspend(self) -> None:
+        """Another screen covers this one: it sleeps until it is seen again."""
+        self._sleep_on()
+
+    def when_gathered(self, recogniser: Recogniser, decide: Callable[[], None]) -> None:
+        """Have `decide` called when the handful that is being gathered is over, or to look whether it is."""
+        due = recogniser.next_due()
+        if due is not None:
+            left = due - self.tool.session.real_clock.up()
+            self.set_timer(max(0.001, min(GATHERING, left)), decide)

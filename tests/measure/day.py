@@ -20,7 +20,7 @@ def measure(short: bool = False, argv: object = None) -> list[m.Row]:
     from darkroom.process.text.durations import show_elapsed
     from darkroom.screens.bench.layout import face
     from darkroom.screens.bench.rail import BenchStatus
-    from darkroom.screens.bench.screen import LONGEST_SLEEP, next_second
+    from darkroom.screens.next_change import LONGEST_SLEEP, next_second
     from darkroom.screens.widgets.plate_summary import time_text
     from darkroom.session.session import Session
     from darkroom.session.strikes import Recogniser

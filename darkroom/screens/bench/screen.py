@@ -2,25 +2,24 @@
 
 from __future__ import annotations
 
-import math
-
 from textual import events
 from textual.timer import Timer
 from textual.widget import Widget
 
 from darkroom.bench import questions
 from darkroom.bench.all_plates import Bench
-from darkroom.bench.view import BenchView, PlateView, bench_view
+from darkroom.bench.view import BenchView, bench_view
 from darkroom.screens.bench.layout import face
 from darkroom.screens.bench.menu import proposed_next
 from darkroom.screens.bench.rail import BenchStatus
 from darkroom.screens.host import HostScreen
+from darkroom.screens.next_change import LONGEST_SLEEP, seconds_to_change
 from darkroom.screens.widgets.face import Face
 from darkroom.screens.widgets.rows import Row
 from darkroom.session.actions import Footer
 
-LONGEST_SLEEP = 0.25
-"""The screen looks at the clocks at least this often, in seconds."""
+RESTING = 0.5
+"""While no plate is followed, the session is looked at this often, in seconds: twice in the least stall."""
 PROPOSED_EVERY = 2.0
 """What the menu proposes is asked for again after so many seconds: learning has a thread of its own."""
 ANSWER_STAYS = 4.0
@@ -82,21 +81,17 @@ class BenchScreen(HostScreen[None]):
         self.tool.services.look_for_lessons()
         self.tool.cue_sender.ring(session.now())
         nothing_yet = not session.bench.plates and len(self.app.screen_stack) < 2
-        if nothing_yet or not (self.is_current or self.is_active):
-            self._timer = self.set_timer(LONGEST_SLEEP, self.wake)
-            return
-        now = session.now()
-        view = bench_view(session.bench, now)
-        self.draw(view, now)
-        self._timer = self.set_timer(self._sleep(view, now), self.wake)
-
-    def _sleep(self, view: BenchView, now: float) -> float:
-        due = self.tool.session.next_due()
-        ahead = [] if due is None else [due - now]
-        speed = self.tool.speed
-        for plate in ([view.large] if view.large else []) + list(view.rail):
-            ahead.append(next_second(plate))
-        return max(0.005, min([LONGEST_SLEEP, *(seconds / speed for seconds in ahead)]))
+        if nothing_yet or not self.is_active:
+            sleep = LONGEST_SLEEP if session.bench.followed else RESTING
+            due, now = session.next_due(), session.now()
+            if due is not None:
+                sleep = min(sleep, max(0.005, (due - now) / self.tool.speed))
+        else:
+            now = session.now()
+            view = bench_view(session.bench, now)
+            self.draw(view, now)
+            sleep = seconds_to_change(session, view, now, self.tool.speed, RESTING)
+        self._timer = self.set_timer(sleep, self.wake)
 
     def draw(self, view: BenchView, now: float) -> None:
         """Paint the face for this instant."""
@@ -147,22 +142,3 @@ class BenchScreen(HostScreen[None]):
             told = None if proposed is None else proposed[0]
             self._proposal = bench, up, told
         return told
-
-
-def next_second(view: PlateView) -> float:
-    """Return in how many seconds the drawn time of this plate changes."""
-    waits = []
-    if view.shape in ("down", "lead_in"):
-        waits.append(_to_whole(view.seconds))
-    elif view.shape not in ("ready", "ended"):
-        waits.append(1.0 - (view.seconds - math.floor(view.seconds)))
-    if view.wet is not None:
-        left = view.wet.left
-        waits.append(_to_whole(left) if left > 0 else 1.0 - (-left - math.floor(-left)))
-    return min(waits, default=1.0) + 0.001
-
-
-def _to_whole(left: float) -> float:
-    """How long until what is left, rounded up, is one less."""
-    over = left - math.floor(left)
-    return over if over > 1e-6 else 1.0

@@ -115,7 +115,6 @@ class DayScreen(HostScreen[bool]):
         self.tool.services.day_book.read_again(self.tool.services.now_at())
         self._take_care()
         self.tool.services.bottles.ask(self.tool.from_thread, self._take_care)
-        self.set_interval(0.02, self._due)
 
     def on_resize(self, event: events.Resize) -> None:
         """Draw for the new size."""
@@ -129,9 +128,11 @@ class DayScreen(HostScreen[bool]):
         now = session.real_clock.up()
         session.recogniser.taken_elsewhere(event.key, now)
         self._act(self.recogniser.key(event.key, now))
+        self.when_gathered(self.recogniser, self._due)
 
     def _due(self) -> None:
         self._act(self.recogniser.due(self.tool.session.real_clock.up()))
+        self.when_gathered(self.recogniser, self._due)
 
     def _act(self, verdicts: Sequence[Verdict]) -> None:
         for verdict in verdicts:

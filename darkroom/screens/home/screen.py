@@ -52,8 +52,6 @@ from darkroom.session.plate_wet import wet_seconds
 if TYPE_CHECKING:
     from darkroom.exposure.learned import Learned
 
-DRAW_EVERY = 0.25
-"""The clocks of the plates on the bench are drawn anew this often, in seconds."""
 PLAN_EVERY = 60.0
 """The light of a place changes with the sun: what is proposed follows it this often, in seconds."""
 
@@ -105,7 +103,6 @@ class HomeScreen(HostScreen[None]):
         process = self.form.at("process")
         if not process.value and process.options:
             process.value = "clear-glass" if "clear-glass" in process.options else process.options[0]
-        self.set_interval(DRAW_EVERY, self.draw)
         self.set_interval(PLAN_EVERY, self._show_assumed)
         self.draw()
         self.call_after_refresh(self._show_assumed)
@@ -131,6 +128,8 @@ class HomeScreen(HostScreen[None]):
 
     def on_screen_resume(self) -> None:
         """Ask what the last plates said to change, and how long they were carried: one may have ended."""
+        if self._next_look is None:
+            self.draw()
         self.tool.services.advice.ask(self.tool.from_thread, self._show_assumed)
         self.tool.services.carrying.ask(self.tool.from_thread, self._show_assumed)
         self.call_after_refresh(self._plan, again=True)
@@ -261,7 +260,7 @@ class HomeScreen(HostScreen[None]):
     # --- drawing -----------------------------------------------------------------------------
 
     def draw(self) -> None:
-        """Paint the form."""
+        """Paint the form, and again when a clock of the bench shows another second."""
         if not self.is_attached:  # closed since: a thread's answer comes too late
             return
         tool, columns, rows = self.tool, self.size.width, self.size.height
@@ -296,3 +295,4 @@ class HomeScreen(HostScreen[None]):
         page_rows.append(spread([(said, "loud")], [(confirmed, "text")] if confirmed else [], columns))
         page_rows.append(keys_row(columns, tool.notice or ""))
         self.face.put(page_rows[:rows], tool.style_of, tool.brightness_key)
+        self.look_again(self.draw)

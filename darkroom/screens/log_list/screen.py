@@ -110,8 +110,9 @@ class PlateListScreen(Page):
         self.draw()
 
     def _moved(self, progress: FillProgress) -> None:
-        self.progress = progress
-        self.draw()
+        if progress != self.progress:
+            self.progress = progress
+            self.draw()
 
     def _troubled(self, text: str) -> None:
         self.trouble = text

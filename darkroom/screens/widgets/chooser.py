@@ -18,8 +18,8 @@ TWO_COLUMNS = 56
 """A list too long for the rows stands in two columns on a screen of so many cells and more."""
 WIDEST = 76
 """One column of a list is no wider, in cells."""
-LOOKED = 0.1
-"""The list looks so often, in seconds, whether a plate needs the hand."""
+LOOKED, RESTING = 0.1, 0.5
+"""The list looks so often, in seconds, whether a plate needs the hand; while none is followed less often."""
 PLATE_FIRST = "A plate needs your press: go closes this list. An arrow takes a row."
 
 
@@ -70,9 +70,7 @@ class Chooser(Dialog):
         self._look_for_plate()
         self._show_help()
         self._say_row(self.heading.strip().partition("\n")[0])
-        super().on_mount()
-        self.set_interval(0.02, self._due)
-        self.set_interval(LOOKED, self._give_way)
+        self._look_again_for_plate()
 
     def on_key(self, event: events.Key) -> None:
         """Take every key: a handful acts once, here as at the bench."""
@@ -81,9 +79,11 @@ class Chooser(Dialog):
         now = self.session.real_clock.up()
         self.session.recogniser.taken_elsewhere(event.key, now)
         self._act(self.recogniser.key(event.key, now))
+        self.when_gathered(self.recogniser, self._due)
 
     def _due(self) -> None:
         self._act(self.recogniser.due(self.session.real_clock.up()))
+        self.when_gathered(self.recogniser, self._due)
 
     def _look_for_plate(self) -> None:
         """Take the hand off its row at the instant from which on a plate cannot wait."""
@@ -93,8 +93,12 @@ class Chooser(Dialog):
             self._show_help()
         self._plate_waited = waits
 
+    def _look_again_for_plate(self) -> None:
+        self.set_timer(LOOKED if self.session.bench.followed else RESTING, self._give_way)
+
     def _give_way(self) -> None:
         """Close the menu and its lists at the call of a plate that cannot wait: it needs the next press."""
+        self._look_again_for_plate()
         self._look_for_plate()
         over_bench = self.app.screen_stack[1:]
         if not all(isinstance(screen, Chooser) and screen.gives_way for screen in over_bench):

@@ -14,9 +14,6 @@ from darkroom.screens.widgets.face import Face
 from darkroom.screens.widgets.rows import Row, fill
 from darkroom.session.session import Session
 
-REDRAWN = 0.1
-"""The clocks are looked at so often, in seconds."""
-
 
 class Dialog(HostScreen[str | None]):
     """Gives the text or the id that was chosen, or None. Subclasses draw `rows` and take keys."""
@@ -51,7 +48,6 @@ class Dialog(HostScreen[str | None]):
 
     def on_mount(self) -> None:
         """Draw, and follow the clocks."""
-        self.set_interval(REDRAWN, self.draw)
         self.draw()
 
     def on_screen_resume(self) -> None:
@@ -63,7 +59,7 @@ class Dialog(HostScreen[str | None]):
         self.draw()
 
     def draw(self) -> None:
-        """Paint clocks and dialog."""
+        """Paint clocks and dialog, and again when a clock shows another second."""
         if not self.is_attached:
             return
         columns, rows = self.size.width, self.size.height
@@ -76,3 +72,4 @@ class Dialog(HostScreen[str | None]):
         drawn = clocks + [fill(row, columns) for row in self.rows(columns, rows - len(clocks))]
         drawn = drawn[:rows] + [fill([], columns)] * (rows - len(drawn))
         self.face.put(drawn, self.tool.style_of, self.tool.brightness_key)
+        self.look_again(self.draw)

@@ -14,8 +14,6 @@ from darkroom.screens.widgets.plate_summary import LIGHT_SENTENCE, rail_entry
 from darkroom.screens.widgets.rows import Row, fill, spread, width
 from darkroom.screens.widgets.wrapped_text import wrapped
 
-LONGEST_SLEEP = 0.5
-"""The clocks of the plates on the bench are drawn anew at least this often, in seconds."""
 LOG_KEY, SHEET_KEY, TRENDS_KEY, COMPARE_KEY, SORT_KEY, JUMP_KEY, EXPOSURE_KEY, THEME_KEY, BOTTLES_KEY = (
     "f2", "f3", "f4", "f5", "f6", "f7", "f8", "f9", "f12",
 )  # fmt: skip
@@ -111,7 +109,6 @@ class Page(HostScreen[None]):
 
     def on_mount(self) -> None:
         """Draw, and follow the clocks of the plates on the bench."""
-        self.set_interval(LONGEST_SLEEP, self.draw)
         self.draw()
 
     def on_screen_resume(self) -> None:
@@ -188,7 +185,7 @@ class Page(HostScreen[None]):
         self.message = turn_day(self.tool)
 
     def draw(self) -> None:
-        """Paint the page."""
+        """Paint the page, and again when a clock of the bench shows another second."""
         if not self.is_attached:  # closed since: what a thread found comes too late
             return
         columns, rows = self.size.width, self.size.height
@@ -204,6 +201,7 @@ class Page(HostScreen[None]):
         page_rows += body + [fill([], columns)] * (room - len(body))
         page_rows += [*bench, *foot]
         self.face.put(page_rows[:rows], self.tool.style_of, self.tool.brightness_key)
+        self.look_again(self.draw)
 
     def _foot(self, columns: int, most: int) -> list[Row]:
         """Return the message in as many rows as it takes, at most so many; the keys in one without it."""
