@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import statistics
 from collections.abc import Sequence
 
 import msgspec
@@ -32,7 +31,9 @@ def median_of(ways_back: Sequence[float]) -> Carrying | None:
     """Return the median of the ways back of plates, in seconds; None for fewer than three."""
     if len(ways_back) < FEWEST:
         return None
-    return Carrying(float(round(statistics.median(ways_back))), len(ways_back))
+    from statistics import median  # late: it is known after the first screen alone
+
+    return Carrying(float(round(median(ways_back))), len(ways_back))
 
 
 def way_back(state: PlateState) -> float | None:

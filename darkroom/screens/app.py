@@ -56,6 +56,8 @@ class Tool(Colours):
         self.before_plate = BeforePlate(self, self.put_on)
         self.session.ask_to_confirm = self._ask_to_confirm
         self._soon = False
+        self._waits_until_seen: list[Callable[[], None]] | None = []
+        """What is asked of the log when the first screen was seen for a moment; None from then on."""
         from darkroom.screens.bench.screen import BenchScreen
 
         self.bench_screen = BenchScreen()
@@ -114,10 +116,26 @@ class Tool(Colours):
             self.session.reschedule_cues()
             self.set_timer(SCREEN_FIRST, player.begin)
         self.services.keep_awake()
-        self.services.carrying.ask(self.from_thread, self.services.take_carrying)
+        self.when_seen(lambda: self.services.carrying.ask(self.from_thread, self.services.take_carrying))
         if self.screen is self.bench_screen:  # the home form asks by itself
-            self.services.bottles.ask(self.from_thread)
+            self.when_seen(lambda: self.services.bottles.ask(self.from_thread))
+        self.set_timer(SCREEN_FIRST, self._seen)
         self.bench_screen.say_came_back()
+
+    def when_seen(self, ask: Callable[[], None]) -> None:
+        """Ask something of the log, at once or when the first screen was seen for a moment.
+
+        A thread that reads the log takes the processor from the first frame, and from the keys just after it.
+        """
+        if self._waits_until_seen is None:
+            ask()
+        else:
+            self._waits_until_seen.append(ask)
+
+    def _seen(self) -> None:
+        waiting, self._waits_until_seen = self._waits_until_seen or [], None
+        for ask in waiting:
+            ask()
 
     def on_unmount(self) -> None:
         """Keep reports for the next application: after a crash there is one."""
@@ -143,7 +161,8 @@ class Tool(Colours):
         self.form = form
         self.day = self.stands_in_daylight
         self.session.put_on(self.services.plate_from(form, process))
-        self.services.bottles.ask(self.from_thread, self.services.say_not_counted)
+        said = self.services.say_not_counted
+        self.when_seen(lambda: self.services.bottles.ask(self.from_thread, said))
         self.services.begin_lessons(process, lambda: self.bench_screen.blackout)
         self.services.tell_simulated_readings()
         self._remember()

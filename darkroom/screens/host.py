@@ -130,6 +130,10 @@ class Host(RedApp):
         """Return what the last plate of this process said to change next time, or None."""
 
     @abstractmethod
+    def when_seen(self, ask: Callable[[], None]) -> None:
+        """Ask something of the log, at once or when the first screen was seen for a moment."""
+
+    @abstractmethod
     def unsaved(self) -> tuple[str, ...]:
         """Return the names of the plates with events that have waited for the disk for over a second."""
 

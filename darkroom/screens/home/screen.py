@@ -127,9 +127,15 @@ class HomeScreen(HostScreen[None]):
             self.form.put(name, text)
 
     def on_screen_resume(self) -> None:
-        """Ask what the last plates said to change, and how long they were carried: one may have ended."""
+        """Draw where nothing looks at the clock by itself, and ask the log anew: a plate may have ended."""
         if self._next_look is None:
             self.draw()
+        self.tool.when_seen(self._ask_log)
+
+    def _ask_log(self) -> None:
+        """Ask what the last plates said to change, how long they were carried, and the book of bottles."""
+        if not self.is_attached:  # closed before it was seen
+            return
         self.tool.services.advice.ask(self.tool.from_thread, self._show_assumed)
         self.tool.services.carrying.ask(self.tool.from_thread, self._show_assumed)
         self.call_after_refresh(self._plan, again=True)
