@@ -24,6 +24,8 @@ BATCH_ROWS, BATCH_BYTES = 128, 4 << 20
 """So many plates, or as many as have journals of so many bytes, are gathered as Python's objects."""
 GROUP_ROWS, GROUP_BYTES = 8_192, 1 << 20
 """A row group has at most about so many rows, and so many bytes before they are compressed."""
+MOST_GROUPS = 32
+"""A file has so many row groups at most: what it says of them at its end is kept until then."""
 MOST_YEARS = 3
 """So many years have files open at a time. One that comes again goes on in a new file."""
 COMPRESSION = "snappy"
@@ -131,8 +133,10 @@ class _Table(Generic[Row]):
 
     def gather(self) -> None:
         """Put the rows that wait into columns, which take less room."""
-        for year in self._open.values():
-            year.gather()
+        for year, file in list(self._open.items()):
+            file.gather()
+            if file.groups >= MOST_GROUPS:
+                self._open.pop(year).finish()
 
     def finish(self) -> None:
         """Write what waits, and end the files."""
@@ -146,10 +150,11 @@ class _Table(Generic[Row]):
 
 
 class _Year:
-    """One file: `rows` wait as tuples, then as columns, until they are a row group."""
+    """One file, of so many row `groups`: `rows` wait as tuples, then as columns, until they are one."""
 
     def __init__(self, path: Path, table_schema: Any, parquet: Any) -> None:
         self.rows: list[tuple[object, ...]] = []
+        self.groups = 0
         self._schema, self._batches, self._rows, self._bytes = table_schema, list[Any](), 0, 0
         self._file: IO[bytes] = path.open("xb")
         words = [field.name for field in table_schema if str(field.type) == "string"]
@@ -178,6 +183,7 @@ class _Year:
 
         if self._batches:
             self._writer.write_table(pa.Table.from_batches(self._batches), self._rows)
+            self.groups += 1
         self._batches.clear()
         self._rows = self._bytes = 0
 

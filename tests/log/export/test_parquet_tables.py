@@ -183,6 +183,7 @@ def test_batches_and_row_groups_change_no_row(
     export("parquet", "--all", "--to", out / "usual")
     monkeypatch.setattr(parquet_tables, "BATCH_ROWS", batch)
     monkeypatch.setattr(parquet_tables, "GROUP_ROWS", group)
+    monkeypatch.setattr(parquet_tables, "MOST_GROUPS", 1000)
     export("parquet", "--all", "--to", out / "other")
     for table in ("plates", "stages"):
         assert by_polars(out / "usual", table) == by_polars(out / "other", table)
@@ -208,6 +209,21 @@ def test_a_year_that_comes_again_goes_on_in_a_new_file(
     assert sorted((row["plate"], row["year"]) for row in rows) == [
         (record.log.plate, 2020 + number % 4) for number, record in enumerate(records)
     ]
+
+
+def test_a_file_has_so_many_row_groups_at_most(
+    plates: list[Path], out: Path, monkeypatch: pytest.MonkeyPatch, read: Reader
+) -> None:
+    """What is known of its row groups waits in memory for the end of a file: a further one takes the rest."""
+    for name, value in (("BATCH_ROWS", 5), ("GROUP_ROWS", 5), ("MOST_GROUPS", 4)):
+        monkeypatch.setattr(parquet_tables, name, value)
+    records = [read_record(path) for path in plates]
+    (out / "t").mkdir()
+    parquet_tables.write_tables(records, out / "t")
+    parts = sorted((out / "t" / "plates" / "year=2026").iterdir())
+    assert [path.name for path in parts] == ["part-0.parquet", "part-1.parquet", "part-2.parquet"]
+    assert [pq.ParquetFile(path).metadata.num_row_groups for path in parts] == [4, 4, 4]
+    assert [row["plate"] for row in read(out / "t", "plates")] == [record.log.plate for record in records]
 
 
 def test_no_record_is_kept(plates: list[Path], out: Path, monkeypatch: pytest.MonkeyPatch) -> None:

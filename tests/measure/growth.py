@@ -1,0 +1,177 @@
+"""How the tool grows with the plates of a log: one line a step for each size of the log.
+
+    python -m tests.measure.growth [--plates 1000,10000,100000,1000000] [--short]
+
+Invented plates are generated into a temporary folder and thrown away; --short takes 1,000 alone. A plate
+takes some 16 kB of the disk, and a millisecond to make. Each step is a process of its own: `wall` and `cpu`
+are its seconds (of the first page and the filter without the start of Python), `peak` the most memory it had.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import shutil
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from darkroom.log.journal.find import find_plates
+from darkroom.log.plate.record import read_record
+from tests.measure import measure as m
+
+SHORT, LONG = 1_000, 10_000
+"""Plates of the rows in the table of all measurements."""
+SIZES = "1000,10000,100000,1000000"
+DARKROOM = (sys.executable, "-m", "darkroom")
+MOST_MEMORY = 100.0
+"""Megabytes that writing Parquet tables may take, its library included, however many plates there are."""
+
+
+LAUNCHER = """
+import os, sys
+process = os.posix_spawn(sys.argv[2], sys.argv[2:], os.environ)
+_, status, used = os.wait4(process, 0)
+with open(sys.argv[1], "w") as file:
+    print(os.waitstatus_to_exitcode(status), used.ru_utime + used.ru_stime, used.ru_maxrss, file=file)
+"""
+"""Starts a program from a process that has little memory: a peak counts from that of who starts it."""
+
+
+@dataclass(frozen=True)
+class Took:
+    """What a step took: seconds on the wall and of the processor, megabytes at its peak."""
+
+    wall: float
+    cpu: float
+    peak: float
+
+
+def run(argv: Sequence[str], home: Path) -> tuple[Took, str]:
+    """Run a program over a log; return what it took, its waited-for children included, and what it printed.
+
+    Raises RuntimeError when it fails.
+    """
+    env = {**os.environ, "DARKROOM_HOME": str(home), "XDG_STATE_HOME": str(home.parent / "state")}
+    env.pop("PYTHONDONTWRITEBYTECODE", None)
+    with tempfile.NamedTemporaryFile("r") as report:
+        began = time.perf_counter()
+        launch = (sys.executable, "-S", "-c", LAUNCHER, report.name, *argv)
+        done = subprocess.run(launch, env=env, cwd=m.ROOT, capture_output=True, text=True, check=True)
+        wall = time.perf_counter() - began
+        status, cpu, peak = report.read().split()
+    if int(status):
+        raise RuntimeError(f"{' '.join(argv)} failed:\n{done.stderr[-2000:]}")
+    return Took(wall, float(cpu), int(peak) / 1024), done.stdout
+
+
+def generate(home: Path, plates: int) -> Took:
+    """Write so many invented plates into a log that is not there yet, two hundred days a season."""
+    days = str(max(200, plates // 50))
+    argv = (sys.executable, "-m", "tests.kit.season", str(home), str(plates), "--days", days)
+    return run(argv, home)[0]
+
+
+def _asked(step: str) -> Callable[[Path], Took]:
+    def took(home: Path) -> Took:
+        whole, printed = run((sys.executable, "-m", "tests.measure.growth_page", step, str(home)), home)
+        seconds = statistics.median(map(float, printed.split()))
+        return Took(seconds, seconds, whole.peak)
+
+    return took
+
+
+def _command(*words: str) -> Callable[[Path], Took]:
+    return lambda home: run((*DARKROOM, "log", *words), home)[0]
+
+
+def _export(form: str) -> Callable[[Path], Took]:
+    def took(home: Path) -> Took:
+        to = home.parent / f"out-{form}"
+        try:
+            return run((*DARKROOM, "log", "export", form, "--all", "--to", str(to)), home)[0]
+        finally:
+            shutil.rmtree(to, ignore_errors=True)
+            to.unlink(missing_ok=True)
+
+    return took
+
+
+STEPS: dict[str, Callable[[Path], Took]] = {
+    "filling": _command("reindex"),
+    "first page": _asked("page"),
+    "filter": _asked("filter"),
+    "trends": _command("trends"),
+    "export csv": _export("csv"),
+    "export parquet": _export("parquet"),
+}
+
+
+def grow(sizes: Sequence[int]) -> Iterator[tuple[int, str, Took]]:
+    """Yield (plates, step, what it took) for each size, the making of the plates first."""
+    for plates in sizes:
+        with tempfile.TemporaryDirectory(prefix="darkroom-growth-") as name:
+            home = Path(name) / "home"
+            yield plates, "making the plates", generate(home, plates)
+            for step, work in STEPS.items():
+                yield plates, step, work(home)
+
+
+def fold_all(home: Path) -> float:
+    """Return the seconds of the processor that reading and folding each plate once takes."""
+    began = time.process_time()
+    for path in find_plates(home):
+        read_record(path)
+    return time.process_time() - began
+
+
+def measure(short: bool = False) -> list[m.Row]:
+    """Return the rows of the table of all measurements: the Parquet export, its memory and its time."""
+    plates = SHORT if short else LONG
+    with tempfile.TemporaryDirectory(prefix="darkroom-growth-") as name:
+        home = Path(name) / "home"
+        generate(home, plates)
+        peaks: list[float] = []
+
+        def export() -> float:
+            took = STEPS["export parquet"](home)
+            peaks.append(took.peak)
+            return took.cpu
+
+        pairs = m.paired(export, lambda: fold_all(home), 1 if short else 3)
+    note = f"{plates} plates; floor: reading and folding them"
+    return [
+        m.Row(
+            "export parquet: memory",
+            max(peaks),
+            None,
+            MOST_MEMORY,
+            "MB",
+            f"{plates} plates, pyarrow included",
+        ),
+        pairs.row("export parquet: processor", 2.0, "s", note),
+    ]
+
+
+def main() -> int:
+    """Measure, and print a line of a Markdown table for each step."""
+    parser = argparse.ArgumentParser(description="How the tool grows with the plates of a log.")
+    parser.add_argument("--plates", default=SIZES, help="sizes of the log, with commas")
+    parser.add_argument("--short", action="store_true", help="1,000 plates alone")
+    options = parser.parse_args()
+    sizes = [SHORT] if options.short else [int(size) for size in options.plates.split(",")]
+    m.compile_both_sides()
+    print("| plates | step | wall (s) | cpu (s) | peak (MB) |\n|---|---|---|---|---|")
+    for plates, step, took in grow(sizes):
+        seconds = f"{m.figure(took.wall)} | {m.figure(took.cpu)}"
+        print(f"| {plates:,} | {step} | {seconds} | {took.peak:.0f} |", flush=True)
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
