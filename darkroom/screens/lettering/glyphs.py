@@ -12,6 +12,7 @@ from functools import lru_cache
 from typing import Any, NamedTuple
 
 from darkroom.screens.lettering.faces import face_of_size
+from darkroom.screens.lettering.letter_shapes import NOTHING, Ink, shipped_ink
 from darkroom.screens.lettering.small_digits import SMALL_5, SMALL_7
 
 DIGITS = "0123456789"
@@ -60,18 +61,7 @@ def strokes(height: int, aspect: int, weight: float) -> Strokes:
     )
 
 
-class _Ink(NamedTuple):
-    """A letter's ink as FreeType draws it: its top counted from the ascender, and its rows."""
-
-    top: int
-    width: int
-    rows: tuple[int, ...]
-
-
-_NOTHING = _Ink(0, 0, ())
-
-
-def _ink(face: Any, letter: str) -> _Ink:
+def drawn_ink(face: Any, letter: str) -> Ink:
     """Return the ink of a letter without the empty rows and columns around it."""
     bitmap, (_, top) = face.getmask2(letter, mode="1")
     width, height = bitmap.size
@@ -83,29 +73,46 @@ def _ink(face: Any, letter: str) -> _Ink:
     while rows and not rows[-1]:
         rows.pop()
     if not rows:
-        return _NOTHING
+        return NOTHING
     every = 0
     for row in rows:
         every |= row
     right = (every & -every).bit_length() - 1
-    return _Ink(top, every.bit_length() - right, tuple(row >> right for row in rows))
+    return Ink(top, every.bit_length() - right, tuple(row >> right for row in rows))
+
+
+class _Inks:
+    """The ink of letters in one face and size: from what is shipped, else drawn by the font library."""
+
+    def __init__(self, name: str, height: int, size: float) -> None:
+        self._name, self._height, self._size = name, height, size
+        self._face: Any = None
+
+    def of(self, letter: str) -> Ink:
+        """Return the ink of a letter."""
+        ink = None if self._name else shipped_ink(self._height, self._size, letter)
+        if ink is None:
+            if self._face is None:
+                self._face = face_of_size(self._name, self._size)
+            ink = drawn_ink(self._face, letter)
+        return ink
 
 
 @lru_cache(256)
 def _thin(name: str, letters: str, height: int) -> tuple[dict[str, Glyph], int]:
     """Return (thin glyphs of `letters` on a common line, together `height` dots tall; their stroke)."""
-    best: dict[str, _Ink] = {}
+    best: dict[str, Ink] = {}
     reach, stroke = 0, 1
     low, high = height * 1.0, height * 1.9
     size = height * USUAL
     for _ in range(14):  # the height grows with the size: the largest that is not too tall is wanted
-        face = face_of_size(name, size)
-        inks = {letter: _ink(face, letter) for letter in letters}
+        shapes = _Inks(name, height, size)
+        inks = {letter: shapes.of(letter) for letter in letters}
         inked = [ink for ink in inks.values() if ink.rows]
         top = min((ink.top for ink in inked), default=0)
         tall = max((ink.top + len(ink.rows) for ink in inked), default=height) - top
         if reach < tall <= height:
-            best, reach, stroke = inks, tall, _ink(face, "I").width or 1
+            best, reach, stroke = inks, tall, shapes.of("I").width or 1
         if tall == height:
             break
         low, high = (size, high) if tall < height else (low, size)
@@ -113,7 +120,7 @@ def _thin(name: str, letters: str, height: int) -> tuple[dict[str, Glyph], int]:
     top = min((ink.top for ink in best.values() if ink.rows), default=0)
     thin_glyphs = {}
     for letter in letters:
-        ink = best.get(letter, _NOTHING)
+        ink = best.get(letter, NOTHING)
         if not ink.rows:
             thin_glyphs[letter] = _space(height)
         elif letter in DIGITS:  # every digit fills the height, whatever the face does for the eye
