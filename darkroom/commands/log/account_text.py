@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import datetime
 
 from darkroom.bench import events as ev
+from darkroom.commands.log.line_text import clean, wall
 from darkroom.event_base import Newer
 from darkroom.log.journal.merge import PlateLog
 from darkroom.log.plate import bottle_text
@@ -116,22 +117,8 @@ def _moment_line(account_line: AccountLine, day: str) -> str:
     return f"{_clock(account_line.at)}  {account_line.with_day(day)}"
 
 
-def wall(at: str) -> str:
-    """Return a wall time as "2026-03-01 14:05:09 +01:00", in the offset it was written with."""
-    try:
-        moment = datetime.fromisoformat(at)
-    except ValueError:
-        return at
-    return moment.isoformat(sep=" ", timespec="seconds").replace("+", " +")
-
-
 def _clock(at: str) -> str:
     try:
         return f"{datetime.fromisoformat(at):%H:%M:%S}"
     except ValueError:
         return at
-
-
-def clean(text: str) -> str:
-    """Return text without control characters: typed text must not control the terminal."""
-    return "".join(sign if sign.isprintable() else " " for sign in text)

@@ -58,7 +58,7 @@ def compare(first: str, second: str, as_json: bool, rehearsals: bool) -> None:
 
 
 def _row(difference: Difference) -> tuple[str, str, str]:
-    from darkroom.commands.log.account_text import clean
+    from darkroom.commands.log.line_text import clean
     from darkroom.log.plate.comparison import shown
 
     return (

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from darkroom.commands.log.line_text import clean, wall
 from darkroom.commands.log.query_options import filters, narrowed, query
 from darkroom.commands.log.shared import (
     counted,
@@ -21,6 +22,8 @@ from darkroom.commands.progress import Progress
 if TYPE_CHECKING:
     from darkroom.log.catalogue.database import Row
 
+AT_ONCE = 200
+"""So many lines are printed at once."""
 CONTRACT = ("plate", "number", "process", "started", "ended", "how", "file", "files")
 """The members of a plate that people's scripts count on; others may be added after them."""
 
@@ -78,8 +81,8 @@ def list_(context: click.Context, /, as_json: bool, as_csv: bool, **options: Any
     elif as_csv:
         _print_csv(plates)
     else:
-        for plate in plates:
-            click.echo(line(plate))
+        for start in range(0, len(plates), AT_ONCE):
+            click.echo("\n".join(map(line, plates[start : start + AT_ONCE])))
         if not plates:
             kind = "rehearsals" if plate_query.rehearsals else "plates"
             which = "such " if narrowed(plate_query) else ""
@@ -130,8 +133,6 @@ def as_plain(row: Row) -> dict[str, Any]:
 
 def line(row: Row) -> str:
     """Return a plate as one line."""
-    from darkroom.commands.log.account_text import clean, wall
-
     if row["started"] is None:
         return clean(f"{'?':>5}  {row['plate']:24}  its first line is lost")
     how = row["how"] or f"on the {row['place']}"

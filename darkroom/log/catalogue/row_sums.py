@@ -55,9 +55,14 @@ def damaged() -> sqlite3.DatabaseError:
 
 def sound(rows: Iterable[tuple[Any, ...]]) -> Iterator[tuple[Any, ...]]:
     """Yield the rows without their sums. Raises sqlite3.DatabaseError at one whose sum is not right."""
+    encoded, crc32 = _encoded, zlib.crc32  # each row of a long log passes here
     for row in rows:
         values = row[:-1]
-        if row[-1] != row_sum(values):
+        try:
+            is_right = crc32(encoded(values)) == row[-1]
+        except (UnicodeEncodeError, OverflowError):
+            is_right = False
+        if not is_right and row[-1] != row_sum(values):  # which knows numbers that are none
             raise damaged()
         yield values
 
