@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import os
 import random
 import sys
 import threading
@@ -32,6 +33,7 @@ from darkroom.session.strikes import Recogniser
 from darkroom.session.voice import CueSender
 
 if TYPE_CHECKING:
+    from darkroom.screens.log_list.early_page import EarlyPage
     from darkroom.session.rehearsal import Rehearsal
 
 
@@ -73,11 +75,12 @@ def open_tool(
     except BenchTaken:
         if look_back is None:
             raise
+    early_page = None if look_back is None else _early_page(home_folder, look_back)
     signals = EndSignals()
     with closing(lock), signals.watched():
         services = build(home_folder, rehearsal, only_look=not lock.held)
         signals.save = lambda: _save_and_say(services)
-        services.opening.filter = look_back
+        services.opening.filter, services.opening.early_page = look_back, early_page
         if process is not None and form is not None:
             bottle_choice.keep_chosen(form, services.memory.form)
             services.memory.form = form
@@ -88,6 +91,13 @@ def open_tool(
         finally:
             unsaved = _save_and_say(services)
         return unsaved or status
+
+
+def _early_page(home: Path, look_back: str) -> EarlyPage:
+    """Ask for the first page of the log while the toolkit is loaded."""
+    from darkroom.screens.log_list.early_page import EarlyPage
+
+    return EarlyPage(home, look_back, os.get_terminal_size(sys.stdout.fileno()).lines)
 
 
 def _save_and_say(services: Services) -> int | None:

@@ -25,8 +25,8 @@ if TYPE_CHECKING:
 
 PERIOD = 1.0
 """How often the log is looked at for changes, in seconds."""
-FIRST_PAGE = 1.0
-"""So long the reading of changes gives way to the first page, in seconds."""
+FIRST_PAGE, PAINTING = 2.0, 0.15
+"""So long the reading of changes gives way to the first page at most, and to its painting, in seconds."""
 MOST_PAGES = 16
 """So many pages that were shown are kept until the log is looked at."""
 Row = dict[str, object]
@@ -88,7 +88,7 @@ class CatalogueService:
         self._totals: dict[bool, tuple[int, int]] = {}
         """How many plates and problems the log has, by whether rehearsals are asked for."""
         self._closed = False
-        self._was_answered = False
+        self._was_shown = False
         self._in_memory = False
         """The index cannot be kept up where it is: each thread has its own, in memory."""
         self._shown_pages: list[tuple[str, ...]] = []
@@ -153,16 +153,20 @@ class CatalogueService:
                         continue  # a newer request waits
                     self._shown_pages.append(tuple(os.fsdecode(row["path"]) for row in page.rows))  # type: ignore[arg-type]
                     del self._shown_pages[:-MOST_PAGES]
-                self._call_on_screen(partial(self._on_page, page, refreshed))
-                if not self._was_answered:
-                    with self._wake:
-                        self._was_answered = True
-                        self._wake.notify_all()
+                self._call_on_screen(partial(self._show, page, refreshed))
+
+    def _show(self, page: ResultPage, refreshed: bool) -> None:
+        self._on_page(page, refreshed)
+        if not self._was_shown:
+            with self._wake:
+                self._was_shown = True
+                self._wake.notify_all()
 
     def _keep_up(self) -> None:
         """Compare every journal once, then find what changes: see `LogWatch`."""
         with self._wake:
-            self._wake.wait_for(lambda: self._closed or self._was_answered, FIRST_PAGE)
+            self._wake.wait_for(lambda: self._closed or self._was_shown, FIRST_PAGE)
+            self._wake.wait_for(lambda: self._closed, PAINTING)
         from darkroom.log.catalogue.catalogue import Catalogue
         from darkroom.log.catalogue.log_watch import LogWatch
 
@@ -231,18 +235,21 @@ def _page(catalogue: Catalogue, request: PageRequest, totals: tuple[int, int] | 
     query = request.query
     first = request.first if request.jump is None else _place(catalogue, query, request.jump)
     rows = catalogue.plates(query, request.limit, first)
+    counted = None
     if rows and len(rows) < request.limit:
         matching = first + len(rows)
     elif not rows and first == 0:
         matching = 0
     else:
-        matching = catalogue.count(query)
+        matching = counted = catalogue.count(query)
     if not rows and matching:  # asked for beyond the last: it has become less, or the day is before all
         first = matching - 1
         rows = catalogue.plates(query, request.limit, first)
     if totals is None:
-        everything = msgspec.structs.replace(Query(), rehearsals=query.rehearsals)
-        totals = catalogue.count(everything), catalogue.problem_count()
+        everything = Query(rehearsals=query.rehearsals, order=query.order)
+        if counted is None or query != everything:
+            counted = catalogue.count(everything)
+        totals = counted, catalogue.problem_count()
     return ResultPage(
         query=query,
         first=first if rows else 0,

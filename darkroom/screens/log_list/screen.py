@@ -11,6 +11,7 @@ from darkroom.log.catalogue import filter
 from darkroom.log.catalogue.query import ORDERS, Query
 from darkroom.log.catalogue.service import CatalogueService, FillProgress, PageRequest, ResultPage
 from darkroom.screens.log_list import plate_rows
+from darkroom.screens.log_list.early_page import AROUND, EarlyPage
 from darkroom.screens.widgets.page import COMPARE_KEY, JUMP_KEY, SORT_KEY, TRENDS_KEY, Page
 from darkroom.screens.widgets.rows import Row, clip, fill
 
@@ -25,12 +26,16 @@ LONGEST = 200
 
 
 class PlateListScreen(Page):
-    """All plates, or those that a filter leaves. `text` is typed at the start."""
+    """All plates, or those that a filter leaves. `text` is typed at the start.
+
+    An `early_page` was asked for before.
+    """
 
     is_log = True
 
-    def __init__(self, text: str = "") -> None:
+    def __init__(self, text: str = "", early_page: EarlyPage | None = None) -> None:
         super().__init__()
+        self._early_page = early_page
         self.text = "".join(sign for sign in text if sign.isprintable())[:LONGEST]
         self.order = "newest"
         self.place = 0
@@ -49,9 +54,14 @@ class PlateListScreen(Page):
     def on_mount(self) -> None:
         """Ask for the first page; the toolkit calls the one of every page too."""
         tool = self.tool
-        self.catalogue = CatalogueService(
-            tool.services.home, tool.from_thread, self.take_page, self._moved, self._troubled
-        )
+        early = self._early_page
+        if early is None:
+            self.catalogue = CatalogueService(
+                tool.services.home, tool.from_thread, self.take_page, self.take_progress, self.take_trouble
+            )
+        else:
+            self.catalogue, self._last_request = early.service, early.request
+            early.attach(tool.from_thread, self)
         self.ask(0)
         if tool.services.only_look:
             self.message = "another darkroom is at the bench: here the log can be looked at and judged"
@@ -81,7 +91,7 @@ class PlateListScreen(Page):
     @property
     def room(self) -> int:
         """How many plates are in sight."""
-        return max(1, self.size.height - 5 - len(self.bench_rows(self.size.width)))
+        return max(1, self.size.height - AROUND - len(self.bench_rows(self.size.width)))
 
     def ask(self, first: int, jump: str | None = None) -> None:
         """Ask for the plates around those in sight, a screen more at either end."""
@@ -109,12 +119,14 @@ class PlateListScreen(Page):
         self._scroll()
         self.draw()
 
-    def _moved(self, progress: FillProgress) -> None:
+    def take_progress(self, progress: FillProgress) -> None:
+        """Take how the reading of the log goes."""
         if progress != self.progress:
             self.progress = progress
             self.draw()
 
-    def _troubled(self, text: str) -> None:
+    def take_trouble(self, text: str) -> None:
+        """Take why a question is not answered."""
         self.trouble = text
         self.draw()
 
