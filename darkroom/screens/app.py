@@ -94,7 +94,7 @@ class Tool(Colours):
         opening, self.services.opening = self.services.opening, Opening()  # after a crash the bench opens
         text, plate = opening.filter, opening.plate
         if text is not None:
-            self.open_screen("plates", text, opening.early_page)
+            self.open_screen("plates", text, opening.first_page)
         elif plate is not None:
             form, process = plate
             self.before_plate.put_on(form, process, self._first_plate_declined)

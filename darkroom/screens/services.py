@@ -34,7 +34,7 @@ from darkroom.session.voice import CueSender
 
 if TYPE_CHECKING:
     from darkroom.exposure.learned import Learned
-    from darkroom.screens.log_list.early_page import EarlyPage
+    from darkroom.screens.log_list.first_page import FirstPage
     from darkroom.session.guide import Guide
     from darkroom.session.lessons import Lessons
     from darkroom.session.rehearsal import Rehearsal
@@ -48,7 +48,7 @@ class Opening:
     """The plate to put on the bench, after the questions."""
     filter: str | None = None
     """The filter to open the log with, above all else."""
-    early_page: EarlyPage | None = None
+    first_page: FirstPage | None = None
     """The first page of the log with that filter, asked for already."""
 
 

@@ -33,7 +33,7 @@ from darkroom.session.strikes import Recogniser
 from darkroom.session.voice import CueSender
 
 if TYPE_CHECKING:
-    from darkroom.screens.log_list.early_page import EarlyPage
+    from darkroom.screens.log_list.first_page import FirstPage
     from darkroom.session.rehearsal import Rehearsal
 
 
@@ -75,12 +75,12 @@ def open_tool(
     except BenchTaken:
         if look_back is None:
             raise
-    early_page = None if look_back is None else _early_page(home_folder, look_back)
+    first_page = None if look_back is None else _first_page(home_folder, look_back)
     signals = EndSignals()
     with closing(lock), signals.watched():
         services = build(home_folder, rehearsal, only_look=not lock.held)
         signals.save = lambda: _save_and_say(services)
-        services.opening.filter, services.opening.early_page = look_back, early_page
+        services.opening.filter, services.opening.first_page = look_back, first_page
         if process is not None and form is not None:
             bottle_choice.keep_chosen(form, services.memory.form)
             services.memory.form = form
@@ -93,11 +93,11 @@ def open_tool(
         return unsaved or status
 
 
-def _early_page(home: Path, look_back: str) -> EarlyPage:
+def _first_page(home: Path, look_back: str) -> FirstPage:
     """Ask for the first page of the log while the toolkit is loaded."""
-    from darkroom.screens.log_list.early_page import EarlyPage
+    from darkroom.screens.log_list.first_page import FirstPage, first_request
 
-    return EarlyPage(home, look_back, os.get_terminal_size(sys.stdout.fileno()).lines)
+    return FirstPage(home, first_request(look_back, os.get_terminal_size(sys.stdout.fileno()).lines))
 
 
 def _save_and_say(services: Services) -> int | None:

@@ -11,7 +11,7 @@ from darkroom.log.catalogue import filter
 from darkroom.log.catalogue.query import ORDERS, Query
 from darkroom.log.catalogue.service import CatalogueService, FillProgress, PageRequest, ResultPage
 from darkroom.screens.log_list import plate_rows
-from darkroom.screens.log_list.early_page import AROUND, EarlyPage
+from darkroom.screens.log_list.first_page import AROUND, FirstPage
 from darkroom.screens.widgets.page import COMPARE_KEY, JUMP_KEY, SORT_KEY, TRENDS_KEY, Page
 from darkroom.screens.widgets.rows import Row, clip, fill
 
@@ -26,16 +26,13 @@ LONGEST = 200
 
 
 class PlateListScreen(Page):
-    """All plates, or those that a filter leaves. `text` is typed at the start.
-
-    An `early_page` was asked for before.
-    """
+    """All plates, or those that a filter leaves: `text` is typed, `first_page` may be asked for already."""
 
     is_log = True
 
-    def __init__(self, text: str = "", early_page: EarlyPage | None = None) -> None:
+    def __init__(self, text: str = "", first_page: FirstPage | None = None) -> None:
         super().__init__()
-        self._early_page = early_page
+        self._first_page = first_page
         self.text = "".join(sign for sign in text if sign.isprintable())[:LONGEST]
         self.order = "newest"
         self.place = 0
@@ -54,14 +51,11 @@ class PlateListScreen(Page):
     def on_mount(self) -> None:
         """Ask for the first page; the toolkit calls the one of every page too."""
         tool = self.tool
-        early = self._early_page
-        if early is None:
-            self.catalogue = CatalogueService(
-                tool.services.home, tool.from_thread, self.take_page, self.take_progress, self.take_trouble
-            )
-        else:
-            self.catalogue, self._last_request = early.service, early.request
-            early.attach(tool.from_thread, self)
+        first = self._first_page or FirstPage(
+            tool.services.home, PageRequest(self.question, 0, 3 * self.room)
+        )
+        self.catalogue, self._last_request = first.service, first.request
+        first.attach(tool.from_thread, self)
         self.ask(0)
         if tool.services.only_look:
             self.message = "another darkroom is at the bench: here the log can be looked at and judged"
@@ -169,7 +163,7 @@ class PlateListScreen(Page):
         elif key == JUMP_KEY:
             self._jump()
         elif key == TRENDS_KEY:
-            self._trends()
+            self.tool.open_screen("trends", self.question)
         elif key == COMPARE_KEY:
             self._hold_to_compare()
         elif key == "backspace" and self.text:
@@ -199,9 +193,6 @@ class PlateListScreen(Page):
         row = self.row_at(self.place)
         if row is not None:
             self.tool.open_screen("plate", _path(row))
-
-    def _trends(self) -> None:
-        self.tool.open_screen("trends", self.question)
 
     def _jump(self) -> None:
         from darkroom.log.catalogue.filter_values import days

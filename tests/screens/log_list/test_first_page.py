@@ -14,7 +14,7 @@ from darkroom.log.catalogue import service
 from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.service import FillProgress, PageRequest, ResultPage
 from darkroom.screens.app import Tool
-from darkroom.screens.log_list.early_page import EarlyPage
+from darkroom.screens.log_list.first_page import FirstPage, first_request
 from tests.kit.review_hand import Looker, looking
 
 pytestmark = pytest.mark.usefixtures("settled")
@@ -43,9 +43,9 @@ class Screen:
         self.troubles.append(text)
 
 
-def asked_early(home: Path, text: str = "") -> EarlyPage:
+def asked_early(home: Path, text: str = "") -> FirstPage:
     """Ask, and wait until the answer is there."""
-    early = EarlyPage(home, text, 24)
+    early = FirstPage(home, first_request(text, 24))
     until = time.monotonic() + 20
     while not early._waiting:
         assert time.monotonic() < until
@@ -83,7 +83,7 @@ def test_what_is_wrong_is_told_too(home: Path, monkeypatch: pytest.MonkeyPatch) 
     early.service.close()
 
 
-def test_the_list_shows_the_early_page_and_asks_no_second_time(
+def test_the_list_shows_the_first_page_and_asks_no_second_time(
     home: Path, plates: list[Path], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The early page is just the one that the screen wants: one question in all."""
@@ -100,7 +100,7 @@ def test_the_list_shows_the_early_page_and_asks_no_second_time(
     early = asked_early(home)
 
     def begin(tool: Tool) -> None:
-        tool.services.opening.early_page = early
+        tool.services.opening.first_page = early
 
     async def steps(hand: Looker) -> None:
         await hand.wait("60, newest first")
@@ -112,5 +112,5 @@ def test_the_list_shows_the_early_page_and_asks_no_second_time(
 
 def test_asking_early_needs_no_toolkit() -> None:
     """The module that asks is imported without the toolkit, which is loaded meanwhile."""
-    code = "import sys, darkroom.screens.log_list.early_page; sys.exit('textual' in sys.modules)"
+    code = "import sys, darkroom.screens.log_list.first_page; sys.exit('textual' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0

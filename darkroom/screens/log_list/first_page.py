@@ -1,4 +1,4 @@
-"""The first page of the list, asked for while the toolkit is still being loaded; it imports none of it."""
+"""The first page of the list, which may be asked for while the toolkit is being loaded."""
 
 from __future__ import annotations
 
@@ -27,13 +27,17 @@ class Taker(Protocol):
         """Take why a question is not answered."""
 
 
-class EarlyPage:
-    """A catalogue that was asked for the first page before there is a screen: answers wait for it."""
+def first_request(text: str, lines: int) -> PageRequest:
+    """Return what a screen of so many lines will ask for, with a filter typed."""
+    return PageRequest(filter.parse(text, "newest").query, 0, 3 * max(1, lines - AROUND))
 
-    def __init__(self, home: Path, text: str, lines: int) -> None:
-        """`text` is the filter, `lines` the height of the screen to come."""
-        query = filter.parse(text, "newest").query
-        self.request = PageRequest(query, 0, 3 * max(1, lines - AROUND))
+
+class FirstPage:
+    """A catalogue that is asked for the first page; its answers wait for a screen."""
+
+    def __init__(self, home: Path, request: PageRequest) -> None:
+        """Ask; the catalogue's service goes on until its `close`."""
+        self.request = request
         self._lock = threading.Lock()
         self._waiting: list[Callable[[], None]] = []
         self._taker: tuple[Deliver, Taker] | None = None
