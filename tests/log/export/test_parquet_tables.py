@@ -22,9 +22,10 @@ from darkroom.log.export import parquet_tables
 from darkroom.log.journal import frame
 from darkroom.log.journal.plate_lines import READER
 from darkroom.log.plate.record import PlateRecord, read_record
+from darkroom.log.store import paths
 from tests.kit import season as seasons
 from tests.kit.export_fixtures import Export
-from tests.kit.exports import EVIL, FIRST, FORMULA, SECOND, WORDS, shelve, worked
+from tests.kit.exports import DAY, EVIL, FIRST, FORMULA, NEXT_DAY, SECOND, WORDS, shelve, worked
 from tests.kit.parquet import READERS, Reader, as_told, by_duckdb, by_polars, pairs
 
 
@@ -105,6 +106,40 @@ def test_each_plate_is_the_one_of_the_catalogue(
             assert [
                 tuple(row[key] for key in (*keys, "exposed_s")) for row in stages[plate]
             ] == listed.fetchall()
+
+
+@pytest.mark.parametrize(
+    ("words", "expected"),
+    [
+        (["12"], [FIRST]),
+        ([SECOND, "12"], [FIRST, SECOND]),
+        (["--day", DAY], [FIRST, SECOND]),
+        (["--find", f"since:{NEXT_DAY}"], [EVIL]),
+    ],
+)
+def test_the_plates_that_are_asked_for(
+    season: Path, out: Path, export: Export, read: Reader, words: list[str], expected: list[str]
+) -> None:
+    """By number, by id, of a day, of a filter: those plates and their stages, no others."""
+    assert export("parquet", *words, "--to", out / "tables")[0] == 0
+    assert [row["plate"] for row in read(out / "tables", "plates")] == expected
+    assert list(dict.fromkeys(row["plate"] for row in read(out / "tables", "stages"))) == expected
+
+
+def test_rehearsals_are_told_apart(season: Path, home: Path, out: Path, export: Export, read: Reader) -> None:
+    """They are exported when they are asked for, and say what they are."""
+    assert export("parquet", "--all", "--rehearsals", "--to", out / "none") == (
+        1,
+        "darkroom: no rehearsals\n",
+    )
+    assert list(out.iterdir()) == []
+    lines = worked("20260303-090000-rrrrrr", 1, rehearsal=True)
+    path = paths.plate_path(home, "20260303-090000-rrrrrr", "2026-03-03", rehearsal=True)
+    path.parent.mkdir(parents=True)
+    path.write_bytes(b"".join(map(frame.encode, lines)))
+    for words, told in ((["--rehearsals"], [True]), ([], [False] * 3)):
+        assert export("parquet", "--all", *words, "--force", "--to", out / "tables")[0] == 0
+        assert [row["rehearsal"] for row in read(out / "tables", "plates")] == told
 
 
 def test_what_a_hand_typed_stands_exactly(season: Path, out: Path, export: Export, read: Reader) -> None:

@@ -274,3 +274,19 @@ def test_the_command_says_what_stands_in_the_way(season: Path, out: Path, export
     )
     assert (out / "a" / "letter").read_text() == "mine"
     assert os.listdir(out) == ["a"]
+
+
+def test_a_disk_that_takes_no_more_leaves_the_old_tables(plates: list[Path], home: Path, out: Path) -> None:
+    """No file may be longer than 20 kB: it says so in one line, nothing is left of it, the old one stays."""
+    program = (
+        "import resource, sys\nfrom darkroom.cli import main\n"
+        "if len(sys.argv) > 3: resource.setrlimit(resource.RLIMIT_FSIZE, (20_000, 20_000))\n"
+        "sys.exit(main(['log', 'export', 'parquet', '--all', '--force', '--to', sys.argv[2]]))"
+    )
+    words = [sys.executable, "-c", program, str(home), str(out / "tables")]
+    assert subprocess.run(words, capture_output=True, check=False).returncode == 0
+    before = {path: path.read_bytes() for path in (out / "tables").rglob("*.parquet")}
+    done = subprocess.run([*words, "full"], capture_output=True, text=True, check=False)
+    assert (done.returncode, done.stderr) == (1, f"darkroom: {out}/tables: not written: File too large\n")
+    assert {path: path.read_bytes() for path in (out / "tables").rglob("*.parquet")} == before
+    assert len(before) == 2 and os.listdir(out) == ["tables"]
