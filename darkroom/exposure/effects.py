@@ -131,9 +131,10 @@ def observe(plate: JudgedPlate) -> Observed | str:
         return "its judgement is no interval"
     if not (isfinite(plate.low) or isfinite(plate.high)):
         return "its judgement is open to both sides"
-    described = describe(conditions)
-    if described.ev is None:
+    if known_ev(conditions) is None and not light_name(conditions):
         return "its light is not known"
+    described = describe(conditions)
+    assert described.ev is not None
     given = constant - log2(plate.given) - described.ev
     return Observed(
         plate=plate, described=described, given=given, low=given - plate.high, high=given - plate.low

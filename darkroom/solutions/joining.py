@@ -65,7 +65,7 @@ def join(
     `sizes` are {name of a size, as `name_key` has it: cm²}, the photographer's own names: they win over what
     was made of the words.
     """
-    book = _Names(bottles)
+    book = BottlesByName(bottles)
     areas = dict(sizes or {})
     found: dict[str, list[Use]] = {bottle: [] for bottle in book.by_id}
     not_known: list[NotKnown] = []
@@ -104,7 +104,7 @@ def join(
     )
 
 
-class _Names:
+class BottlesByName:
     """The bottles of a book by id, and by content and name."""
 
     def __init__(self, bottles: Iterable[Bottle]) -> None:

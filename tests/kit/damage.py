@@ -13,7 +13,9 @@ import msgspec
 from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.database import NAME
 from darkroom.log.catalogue.query import Query
-from darkroom.log.trends.facts import Rows, trend_rows
+from darkroom.log.trends.facts import Rows
+from darkroom.log.trends.reading import trend_rows
+from darkroom.log.trends.speed import speeds_of
 
 Answer = tuple[object, ...]
 
@@ -32,7 +34,9 @@ def answers(home: Path) -> Answer:
 
 def _plain(rows: Rows) -> object:
     plates = [msgspec.structs.astuple(fact) for fact in rows.plates]
-    return plates, len(rows.fixed), rows.faults, rows.rooms, rows.judged
+    speeds = speeds_of(rows.judged)
+    told = (speeds.told, speeds.open, speeds.silent)
+    return plates, list(rows.fixed), rows.faults, dict(rows.rooms), told
 
 
 def remove(home: Path) -> None:

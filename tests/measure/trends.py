@@ -21,8 +21,8 @@ from typing import Any
 from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.database import NAME
 from darkroom.log.catalogue.query import Query
-from darkroom.log.trends.facts import trend_rows
 from darkroom.log.trends.figures import picture, subjects
+from darkroom.log.trends.reading import trend_rows
 from darkroom.log.trends.text_plot import plot
 from darkroom.log.trends.trends import trends
 from tests.kit import season

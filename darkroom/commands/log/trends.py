@@ -63,7 +63,7 @@ def trends(stage: str | None, thing: str | None, plot: bool, as_json: bool, **op
     from darkroom.errors import NothingFound
     from darkroom.log.catalogue.catalogue import Catalogue
     from darkroom.log.store.paths import home
-    from darkroom.log.trends.facts import trend_rows
+    from darkroom.log.trends.reading import trend_rows
     from darkroom.log.trends.speed_lacks import speed_lacks
     from darkroom.log.trends.trends import trends as worked_out
     from darkroom.resources import fault_catalogue
@@ -80,7 +80,7 @@ def trends(stage: str | None, thing: str | None, plot: bool, as_json: bool, **op
     if as_json:
         import msgspec
 
-        print_json(msgspec.to_builtins(all_trends))
+        print_json(msgspec.to_builtins(all_trends, enc_hook=list))
     else:
         from darkroom.commands.log.line_text import clean
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -20,7 +21,7 @@ from darkroom.log.catalogue.database import Row, repairing
 from darkroom.log.catalogue.fault_rows import fault_of_row
 from darkroom.log.catalogue.keeping_up import KeptCatalogue
 from darkroom.log.catalogue.query import Query
-from darkroom.log.catalogue.row_sums import check_structure, sound
+from darkroom.log.catalogue.row_sums import check_structure, checked, sound
 from darkroom.log.catalogue.schema import (
     CONTENT,
     FOR_LEARNING,
@@ -45,6 +46,32 @@ class Catalogue(KeptCatalogue):
         """Yield the rows of an SQL query. Raises sqlite3.DatabaseError: see `repairing`."""
         self._look_at(TABLES)
         return iter(self._db.execute(sql, tuple(values)))
+
+    @contextmanager
+    def one_state(self) -> Iterator[None]:
+        """Have all that is read meanwhile from one state of the tables, whatever other programs write."""
+        self._db.execute("BEGIN")
+        try:
+            yield
+        finally:
+            if self._db.in_transaction:
+                self._db.execute("ROLLBACK")  # nothing was written
+
+    def check_structure(self, tables: Iterable[str]) -> None:
+        """Look at the pages of tables, none of whose rows is lost: for those whose rows are read `checked`.
+
+        Raises sqlite3.DatabaseError: see `repairing`.
+        """
+        if self.path is not None:
+            for table in tables:
+                check_structure(self._db, table)
+
+    def checked(self, sql: str, values: Iterable[object] = (), before: int = 0) -> Iterator[tuple[Any, ...]]:
+        """Yield the rows of an SQL query of whole rows, their sums last, each looked at by its sum.
+
+        The first `before` values are no columns of the table. Raises sqlite3.DatabaseError: see `repairing`.
+        """
+        return checked(self._db.execute(sql, tuple(values)), before)
 
     def few(self, sql: str, values: Iterable[object] = ()) -> Iterator[Any]:
         """Yield the rows of an SQL query that reads a small part of tables, which are not looked at first.

@@ -6,7 +6,7 @@ told at the question, and a bottle that is entered or corrected later changes wh
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,13 +15,39 @@ import msgspec
 from darkroom.exposure.conditions import age_of
 from darkroom.exposure.judged import JudgedPlate
 from darkroom.log.bottles.files import Shelf, read_shelf
+from darkroom.solutions.bottle import Bottle
 from darkroom.solutions.finding import date_made
-from darkroom.solutions.joining import PlateUse, join
+from darkroom.solutions.joining import BottlesByName, PlateUse, join
 
 if TYPE_CHECKING:
     from darkroom.log.catalogue.catalogue import Catalogue
 
 ROLE = "collodion"
+
+
+class CollodionDates:
+    """When the collodion of a plate was made, by the book of bottles."""
+
+    def __init__(self, bottles: Mapping[str, Bottle]) -> None:
+        of_collodion = [bottle for bottle in bottles.values() if bottle.what == ROLE]
+        self._book = BottlesByName(of_collodion)
+        self._made = {bottle.id: date_made(bottle) for bottle in of_collodion}
+
+    def made(self, plate_uses: Iterable[PlateUse]) -> str | None:
+        """Return the date on which the collodion of a plate was made; None where no bottle is known."""
+        found = None
+        if self._made:
+            for use in plate_uses:
+                bottle = self._book.find(use)[0] if use.role == ROLE else None
+                found = found if bottle is None else self._made[bottle]
+        return found
+
+    def with_age(self, plate: JudgedPlate, plate_uses: Iterable[PlateUse]) -> JudgedPlate:
+        """Return a judged plate with the age of its collodion in days where that is known by its bottle."""
+        age = age_of(self.made(plate_uses), plate.conditions.day)
+        if age is None:
+            return plate
+        return msgspec.structs.replace(plate, conditions=msgspec.structs.replace(plate.conditions, age=age))
 
 
 def with_ages(
@@ -34,21 +60,13 @@ def with_ages(
     """
     plates = list(judged)
     shelf = shelf or read_shelf(catalogue.home)
-    bottles = [bottle for bottle in shelf.bottles.values() if bottle.what == ROLE]
-    if not bottles or not plates:
+    if not plates or not any(bottle.what == ROLE for bottle in shelf.bottles.values()):
         return plates
-    joined = join(catalogue.plate_uses((ROLE,)), bottles)
-    made = {
-        use.plate: date_made(shelf.bottles[bottle]) for bottle, uses in joined.uses.items() for use in uses
-    }
-    return [_with_age(plate, made.get(plate.plate)) for plate in plates]
-
-
-def _with_age(plate: JudgedPlate, made: str | None) -> JudgedPlate:
-    age = age_of(made, plate.conditions.day)
-    if age is None:
-        return plate
-    return msgspec.structs.replace(plate, conditions=msgspec.structs.replace(plate.conditions, age=age))
+    dates = CollodionDates(shelf.bottles)
+    uses: dict[str, list[PlateUse]] = {}
+    for use in catalogue.plate_uses((ROLE,)):
+        uses.setdefault(use.plate, []).append(use)
+    return [dates.with_age(plate, uses.get(plate.plate, ())) for plate in plates]
 
 
 def date_by_name(home: Path, name: str | None, instant: float) -> str | None:

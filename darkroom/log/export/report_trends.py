@@ -20,9 +20,10 @@ from darkroom.log.export.svg_figure import drawn
 from darkroom.log.plate.account import Folded
 from darkroom.log.plate.record import PlateRecord
 from darkroom.log.trends.changes import FirstUses
-from darkroom.log.trends.facts import SEEN, PlateFacts, Rows, StageFacts
+from darkroom.log.trends.facts import SEEN, Key, PlateFacts, Rows, StageFacts
 from darkroom.log.trends.figures import FEWEST, Picture, picture, subjects
 from darkroom.log.trends.scales import scale
+from darkroom.log.trends.speed import Speeds
 from darkroom.log.trends.trend_text import fixer_name
 from darkroom.log.trends.trends import trends
 from darkroom.solutions.joining import PlateUse
@@ -36,7 +37,10 @@ class Charts:
     def __init__(self, read_catalogue: Callable[[], Catalogue] = Catalogue) -> None:
         """Begin; `read_catalogue` gives the faults of the files, and is asked if a plate has a fault."""
         self._read_catalogue = read_catalogue
-        self._rows = Rows()
+        self._plates: list[PlateFacts] = []
+        self._rooms: dict[Key, float] = {}
+        self._speeds = Speeds()
+        self._rows = Rows(plates=self._plates, rooms=self._rooms, judged=self._speeds)
         self._clearing: dict[str, list[tuple[float, str]]] = {}
         self._first_uses = FirstUses()
 
@@ -46,9 +50,9 @@ class Charts:
         plate = {name: kept.plate.get(name) for name in PlateFacts.__struct_fields__}
         facts = msgspec.convert(plate, PlateFacts, strict=False)
         rows, path = self._rows, facts.path
-        rows.plates.append(facts)
+        self._plates.append(facts)
         if kept.exposure and kept.exposure[2] is not None:
-            rows.judged.append(DECODED.decode(kept.exposure[2]))
+            self._speeds.add(DECODED.decode(kept.exposure[2]))
         if kept.faults:
             rows.faults[path] = [fault.name for fault in kept.faults]
         rooms = [
@@ -57,7 +61,7 @@ class Charts:
             if source == "room" and origin != "assumed" and isinstance(celsius, float)
         ]
         if rooms:
-            rows.rooms[path] = sum(rooms) / len(rooms)
+            self._rooms[path] = sum(rooms) / len(rooms)
         for use in kept.uses:
             used = PlateUse(*use)  # type: ignore[arg-type]
             self._first_uses.add(used.role, used.bottle, used.name, facts.moment)

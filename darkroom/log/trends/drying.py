@@ -20,6 +20,7 @@ import msgspec
 from darkroom.late_patterns import late_pattern
 from darkroom.log.trends import ranks
 from darkroom.log.trends.facts import MOST, Rows
+from darkroom.log.trends.plate_columns import members
 
 DRYING = ("dry", "dried", "dries", "drying", "oyster", "iridescent")
 """Faults of drying have a word that begins so. Oyster-shell markings (a film partly dried), dry streaks at
@@ -84,21 +85,22 @@ def over_wet_time(rows: Rows) -> tuple[OverWetTime, ...]:
     shares: list[tuple[float, bool]] = []
     seconds: list[tuple[float, bool]] = []
     unjudged = assumed = unseen = estimated = 0
-    for plate in rows.plates:
-        wet_seconds, window_seconds = plate.wet_used, plate.wet_about
+    for path, wet_seconds, window_seconds, stars, is_estimated, humidity_from in members(
+        rows.plates, "wet_used", "wet_about", "stars", "estimated", "humidity_from"
+    ):
         if wet_seconds is None or not 0 < wet_seconds <= MOST:
             continue
-        faults = rows.faults.get(plate.path, ())
-        if plate.stars is None and not faults:
+        faults = rows.faults.get(path, ())
+        if stars is None and not faults:
             unjudged += 1
-        elif plate.path in rows.unseen:
+        elif path in rows.unseen:
             unseen += 1
-        elif plate.estimated:
+        elif is_estimated:
             estimated += 1
         else:
             dried = any(map(is_drying, faults))
             seconds.append((wet_seconds, dried))
-            if plate.humidity_from in (None, "assumed") or plate.path not in rows.rooms or not window_seconds:
+            if humidity_from in (None, "assumed") or path not in rows.rooms or not window_seconds:
                 assumed += 1
             else:
                 shares.append((wet_seconds / window_seconds, dried))

@@ -1,37 +1,35 @@
-"""The data behind the trends: a few columns of each plate and stage, from the catalogue or an export."""
+"""The data behind the trends: a few columns of plates and stages, from the catalogue or an export. Pure."""
 
 from __future__ import annotations
 
-import json
+from array import array
 from collections import Counter
-from collections.abc import Iterable, Iterator
-from typing import TYPE_CHECKING, NamedTuple
+from collections.abc import Iterable, Mapping, Sequence
+from itertools import groupby
+from operator import attrgetter
+from typing import Any, NamedTuple
 
 import msgspec
 
 from darkroom.exposure.judged import JudgedPlate
-from darkroom.log.bottles.files import read_shelf
-from darkroom.log.catalogue.catalogue import DECODED
-from darkroom.log.catalogue.collodion_ages import with_ages
-from darkroom.log.catalogue.database import repairing
-from darkroom.log.catalogue.query import Query
-from darkroom.log.trends.changes import Change, FirstUses
-from darkroom.log.trends.fixers import Fixers, FixFacts
+from darkroom.log.trends.changes import Change
+from darkroom.log.trends.fixers import FixFacts
+from darkroom.log.trends.points import Points
+from darkroom.log.trends.speed import Speeds
 from darkroom.process.text.temperatures import COLDEST, HOTTEST
-
-if TYPE_CHECKING:
-    from darkroom.log.catalogue.catalogue import Catalogue
 
 MOST = 1e7
 """A time of more seconds is taken for a typing error."""
 SEEN = ("strike", "short")
 """Ends of stages that a strike saw; no others count in trends."""
+Key = str | int
+"""What tells the rows of one plate from those of others: its path, or its place among the plates read."""
 
 
 class PlateFacts(msgspec.Struct, frozen=True, gc=False):
     """One plate; see `PLATE_COLUMNS` of the catalogue."""
 
-    path: str
+    path: Key
     plate: str
     process: str | None = None
     process_sum: str | None = None
@@ -79,17 +77,6 @@ class StageFacts(NamedTuple):
     cleared: float | None = None
 
 
-_PLATE = ", ".join(f"plates.{name}" for name in PlateFacts.__struct_fields__)
-_OF_PLATES = ("path", "plate", "process", "stars", "fixer")
-
-
-def _columns(names: tuple[str, ...]) -> str:
-    return ", ".join(f"{'plates' if name in _OF_PLATES else 'stages'}.{name}" for name in names)
-
-
-_STAGE, _FIX = _columns(StageFacts._fields), _columns(FixFacts.__struct_fields__[:-1])
-
-
 class Times:
     """The times of one stage of one process at one source of temperature: points, and how many assumed.
 
@@ -99,11 +86,18 @@ class Times:
 
     __slots__ = ("assumed", "by_star", "clears", "points")
 
-    def __init__(self) -> None:
-        self.points: list[tuple[float, float, float | None, str]] = []
+    def __init__(self, names: Sequence[str] = ()) -> None:
+        """`names` are the ids of the plates, by their places."""
+        self.points = Points(names)
         self.assumed = 0
         self.clears = False
-        self.by_star: dict[int, list[float]] = {}
+        self.by_star: dict[int, array[float]] = {}
+
+
+def stage_row(stage: StageFacts) -> tuple[Any, ...]:
+    """Return a stage as a row of the catalogue, of which nothing that trends do not ask for is there."""
+    path, _, _, _, name, ends, how, seconds, source, celsius, origin, law, cleared = stage
+    return path, 0, name, ends, None, seconds, how, source, celsius, origin, law, cleared, None, 0
 
 
 class Gathered:
@@ -113,151 +107,76 @@ class Gathered:
     plates; `assumed` counts the rated plates whose temperature there nobody read.
     """
 
-    def __init__(self) -> None:
+    def __init__(self, names: list[str] | None = None) -> None:
+        """Begin without stages; `names` are the ids of the plates by their places, where they are known."""
+        self.names: list[str] = [] if names is None else names
         self.times: dict[tuple[str, str, str | None], Times] = {}
-        self.celsius_by_star: dict[tuple[str, str], dict[int, list[float]]] = {}
+        self.celsius_by_star: dict[tuple[str, str], dict[int, array[float]]] = {}
         self.assumed = Counter[tuple[str, str]]()
 
     def take(self, stages: Iterable[StageFacts]) -> None:
         """Add stages; those of one plate follow each other, in their order."""
-        last_path, sources_seen = None, set[str]()
-        for (
-            path,
-            plate,
-            process,
-            stars,
-            stage,
-            ends,
-            how,
-            seconds,
-            source,
-            celsius,
-            origin,
-            law,
-            cleared,
-        ) in stages:
+        for _, of_plate in groupby(stages, key=attrgetter("path")):
+            rows = list(of_plate)
+            first = rows[0]
+            self.names.append(first.plate)
+            self.take_plate(len(self.names) - 1, first.process, first.stars, map(stage_row, rows))
+
+    def take_plate(
+        self, place: int, process: str | None, stars: int | None, stages: Iterable[Sequence[Any]]
+    ) -> None:
+        """Add the stages of the plate at `place` of `names`, in their order.
+
+        Each is a row of the catalogue's stages with its sum, which does not count: see `stage_row`.
+        """
+        name, all_times, sources_seen = process or "?", self.times, set[str]()
+        for _, _, stage, ends, _, seconds, how, source, celsius, origin, law, cleared, _, _ in stages:
             if how not in SEEN or ends == "exposure":
                 continue
-            stage_seconds = cleared if ends == "cleared" else seconds
+            clears = ends == "cleared"
+            stage_seconds = cleared if clears else seconds
             if stage_seconds is None or not 0 < stage_seconds <= MOST:
                 continue
-            key = (process or "?", stage, source)
-            times = self.times.get(key) or self.times.setdefault(key, Times())
-            times.clears = ends == "cleared"
+            key = (name, stage, source)
+            times = all_times.get(key)
+            if times is None:
+                times = all_times[key] = Times(self.names)
+            times.clears = clears
             if stars is not None:
-                times.by_star.setdefault(stars, []).append(stage_seconds)
+                of_stars = times.by_star.get(stars)
+                if of_stars is None:
+                    of_stars = times.by_star[stars] = array("d")
+                of_stars.append(stage_seconds)
             if source is None:
                 continue
-            if path != last_path:
-                last_path, sources_seen = path, set()
             # of each plate the temperature of the first stage at a source counts
             first = stars is not None and source not in sources_seen
             sources_seen.add(source)
             if celsius is None or origin == "assumed" or not COLDEST <= celsius <= HOTTEST:
                 times.assumed += 1
-                self.assumed[process or "?", source] += first
+                self.assumed[name, source] += first
                 continue
-            times.points.append((celsius, stage_seconds, None if ends == "cleared" else law, plate))
+            times.points.add(celsius, stage_seconds, None if clears else law, place)
             if stars is not None and first:
-                self.celsius_by_star.setdefault((process or "?", source), {}).setdefault(stars, []).append(
-                    celsius
-                )
+                by_star = self.celsius_by_star.setdefault((name, source), {})
+                by_star.setdefault(stars, array("d")).append(celsius)
 
 
 class Rows(msgspec.Struct):
     """The plates asked for, oldest first, their struck stages, and every stage of the log in a fixer.
 
-    `faults` are {path: names}; `rooms` are {path: the mean of the room's readings, °C}: no reading, no
-    entry. `unseen` are the plates whose wet time began at an end that no strike saw. `fixed` counts
-    plates that are not asked for too: a fixer wears by each of them. `judged` say their exposure. `changes`
-    are those of the bottles that the plates asked for used.
+    `faults` are {plate: names}; `rooms` are {plate: the mean of the room's readings, °C}: no reading, no
+    entry. `unseen` are the plates whose wet time began at an end that no strike saw. A plate is told by its
+    `path`, see `Key`. `fixed` counts plates that are not asked for too: a fixer wears by each of them.
+    `judged` say their exposure, or are the speeds that they tell. `changes` are those of the bottles that the
+    plates asked for used. Many plates come in columns (`plate_columns`), which are gone through as lists are.
     """
 
-    plates: list[PlateFacts] = []
+    plates: Sequence[PlateFacts] = msgspec.field(default_factory=list)
     stages: Gathered = msgspec.field(default_factory=Gathered)
-    fixed: list[FixFacts] = []
-    faults: dict[str, list[str]] = {}
-    rooms: dict[str, float] = {}
-    unseen: set[str] = set()
-    judged: list[JudgedPlate] = []
+    fixed: Iterable[FixFacts] = msgspec.field(default_factory=list)
+    faults: dict[Key, Sequence[str]] = {}
+    rooms: Mapping[Key, float] = msgspec.field(default_factory=dict)
+    unseen: set[Key] = set()
+    judged: Speeds | Sequence[JudgedPlate] = msgspec.field(default_factory=list)
     changes: list[Change] = []
-
-
-@repairing
-def trend_rows(catalogue: Catalogue, query: Query) -> Rows:
-    """Return the rows of the catalogue for the plates of a query."""
-    where, values = query.where()
-    chosen = f"(SELECT * FROM plates WHERE {where}) AS plates"
-    select = catalogue.select
-    faults: dict[str, list[str]] = {}
-    for path, name in select(f"SELECT path, name FROM {chosen} JOIN faults USING (path)", values):
-        faults.setdefault(path, []).append(str(name))
-    wet_from_of = dict(_wet_from(select("SELECT sum, body FROM processes")))
-    unseen_stages = select(
-        f"SELECT path, process_sum, stage FROM {chosen} JOIN stages USING (path) "
-        "WHERE stages.how NOT IN (?, ?) AND ends != 'exposure'",
-        [*values, *SEEN],
-    )
-    gathered = Gathered()
-    gathered.take(
-        select(
-            f"SELECT {_STAGE} FROM {chosen} JOIN stages USING (path) WHERE stages.how IN (?, ?) "
-            "AND (ends IS NULL OR ends != 'exposure') ORDER BY stages.path, position",
-            [*values, *SEEN],
-        )
-    )
-    all_plates = Query(rehearsals=query.rehearsals).where()
-    shelf = read_shelf(catalogue.home)
-    fixers = Fixers(catalogue.plate_uses(("fixer", "fixer_2")), shelf.bottles)
-    first_uses = FirstUses()
-    for role, bottle, name, instant in select(
-        f"SELECT uses.role, uses.bottle, uses.name, min(plates.moment) FROM {chosen} "
-        "JOIN uses USING (path) GROUP BY uses.role, uses.bottle, uses.name",
-        values,
-    ):
-        first_uses.add(role, bottle, name, instant)
-    return Rows(
-        plates=[
-            PlateFacts(*row) for row in select(f"SELECT {_PLATE} FROM {chosen} ORDER BY plate, path", values)
-        ],
-        stages=gathered,
-        fixed=fixers.named(
-            FixFacts(*row)
-            for row in select(
-                f"SELECT {_FIX} FROM (SELECT * FROM plates WHERE {all_plates[0]}) AS plates "
-                "JOIN stages USING (path) WHERE ends = 'cleared' AND stages.how != 'skipped' "
-                "ORDER BY plates.plate, path, position",
-                all_plates[1],
-            )
-        ),
-        faults=faults,
-        rooms=dict(
-            select(
-                f"SELECT path, avg(celsius) FROM {chosen} JOIN readings USING (path) "
-                "WHERE source = 'room' AND origin != 'assumed' GROUP BY path",
-                values,
-            )
-        ),
-        judged=with_ages(
-            catalogue,
-            (
-                DECODED.decode(body)
-                for (body,) in select(
-                    f"SELECT judged FROM {chosen} JOIN exposures USING (path) WHERE judged IS NOT NULL "
-                    "ORDER BY plates.plate, path",
-                    values,
-                )
-            ),
-            shelf,
-        ),
-        changes=first_uses.changes(shelf.bottles),
-        unseen={path for path, process_sum, stage in unseen_stages if wet_from_of.get(process_sum) == stage},
-    )
-
-
-def _wet_from(processes: Iterable[tuple[str, str]]) -> Iterator[tuple[str, str]]:
-    """Yield (sum of a process, the stage whose end begins its wet time)."""
-    for process_sum, body in processes:
-        window = json.loads(body).get("wet_window")
-        if isinstance(window, dict):
-            yield process_sum, str(window.get("from"))

@@ -9,10 +9,10 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from datetime import date, timedelta
-from operator import attrgetter
-from typing import TYPE_CHECKING, Literal
+from operator import itemgetter
+from typing import Literal
 
 import msgspec
 
@@ -20,9 +20,8 @@ from darkroom.faults.catalogue import Catalogue, name_key
 from darkroom.faults.tallies import telling
 from darkroom.log.plate.ratings import VALUES
 from darkroom.log.trends import ranks
-
-if TYPE_CHECKING:
-    from darkroom.log.trends.facts import PlateFacts, Rows
+from darkroom.log.trends.facts import Rows
+from darkroom.log.trends.plate_columns import members
 
 FEWEST = 12
 """Of fewer judged plates no share is told."""
@@ -100,7 +99,8 @@ class _Judged:
     """The judged plates, oldest first, in step with each other, and which of them have each fault."""
 
     def __init__(self, rows: Rows, catalogue: Catalogue) -> None:
-        self.plates: list[PlateFacts] = []
+        self.plates: list[str] = []
+        self.numbers: list[int | None] = []
         self.moments: list[float] = []
         self.days: list[date] = []
         self.labels: dict[str, str] = {}
@@ -108,23 +108,27 @@ class _Judged:
         self.unjudged = 0
         self._names: dict[str, str] = {}
         days: dict[str, date | None] = {}
-        ordered = sorted(rows.plates, key=lambda plate: (plate.moment or 0.0, plate.plate))
-        for plate in ordered:
-            marked = rows.faults.get(plate.path, ())
-            if not marked and all(said is None for said in _SAID(plate)):
-                self.unjudged += 1
-                continue
-            if plate.day is None or plate.moment is None:
-                continue
-            if plate.day not in days:
-                days[plate.day] = _date_of(plate.day)
-            day = days[plate.day]
+        oldest_first = sorted(self._said_of(rows), key=itemgetter(0, 1, 2))
+        for moment, plate, _, number, day_text, marked in oldest_first:
+            if day_text not in days:
+                days[day_text] = _date_of(day_text)
+            day = days[day_text]
             if day is not None:
                 for fault in {self._fault(name, catalogue) for name in marked}:
                     self.having.setdefault(fault, []).append(len(self.plates))
                 self.plates.append(plate)
-                self.moments.append(plate.moment)
+                self.numbers.append(number)
+                self.moments.append(moment)
                 self.days.append(day)
+
+    def _said_of(self, rows: Rows) -> Iterator[_Said]:
+        of_plates = members(rows.plates, "plate", "moment", "number", "day", *VALUES)
+        for place, (path, plate, moment, number, day, *said) in enumerate(of_plates):
+            marked = rows.faults.get(path, ())
+            if not marked and said == _NOTHING:
+                self.unjudged += 1
+            elif day is not None and moment is not None:
+                yield moment, plate, place, number, day, marked
 
     def _fault(self, name: str, catalogue: Catalogue) -> str:
         """Return the id of a fault, or its words where it is in no file, and know what it is called."""
@@ -137,7 +141,9 @@ class _Judged:
         return self._names[name]
 
 
-_SAID = attrgetter(*VALUES)
+_NOTHING = [None for _ in VALUES]
+_Said = tuple[float, str, int, int | None, str, Sequence[str]]
+"""Of a judged plate: its moment, id, place among the plates, number, day, and faults."""
 
 
 def fault_shares(rows: Rows, known: Catalogue | None = None) -> tuple[FaultShares, ...]:
@@ -250,10 +256,9 @@ def _changed(place: int, what: list[str], judged: _Judged, places: Sequence[int]
     at_first, here, at_last = (bisect_left(places, end) for end in (first, place, last))
     before, after = place - first, last - place
     having_before, having_after = here - at_first, at_last - here
-    plate = judged.plates[place]
     return Changed(
-        plate=plate.plate,
-        number=plate.number,
+        plate=judged.plates[place],
+        number=judged.numbers[place],
         day=judged.days[place].toordinal(),
         what=tuple(what),
         before=before,

@@ -102,21 +102,21 @@ def picture(trend: Drawn) -> Picture:
 
 def _over_temperature(trend: OverTemperature) -> Picture:
     laws: dict[float, list[Point]] = defaultdict(list)
-    for celsius, _, law, _ in trend.points:
-        if law is not None:
+    for celsius, _, law in trend.points.numbers():
+        if not math.isnan(law):
             laws[round(celsius * 2) / 2].append((celsius, law))
     knots = sorted(statistics.median_high(points) for points in laws.values())
     line = tuple(_curve(knots))
     marks = tuple((step.least + BIN / 2, step.seconds) for step in trend.steps if step.plates > 2)
     if line or len(marks) < 3:
         marks = ()
-    times = [seconds for _, seconds, _, _ in trend.points] + [seconds for _, seconds in line]
+    times = [*trend.points.seconds, *(seconds for _, seconds in line)]
     return Picture(
         title=f"{trend.stage} over the temperature of the {trend.source}",
         about=trend.process,
-        across=scale(f"{trend.source}, °C", "°C", [celsius for celsius, _, _, _ in trend.points]),
+        across=scale(f"{trend.source}, °C", "°C", [*trend.points.celsius]),
         up=scale("time, min:s", "s", times),
-        points=tuple((celsius, seconds, 1) for celsius, seconds, _, _ in trend.points),
+        points=tuple((celsius, seconds, 1) for celsius, seconds, _ in trend.points.numbers()),
         line=line if len(line) > 1 else (),
         line_name="the process" if len(line) > 1 else "",
         marks=marks,

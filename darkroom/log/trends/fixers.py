@@ -3,57 +3,62 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 
 import msgspec
 
 from darkroom.solutions.bottle import Bottle
 from darkroom.solutions.finding import day_made
-from darkroom.solutions.joining import PlateUse, join
+from darkroom.solutions.joining import BottlesByName, PlateUse
 from darkroom.solutions.recipe import name_key
 
 
 class FixFacts(msgspec.Struct, frozen=True, gc=False):
     """A stage that ends cleared, with its plate's fixer; struck or not.
 
-    `fixer` is its name, `bottle` the id of the bottle where the journal or the book tells it.
+    `path` tells its plate from others, as in `PlateFacts`. `fixer` is its name, `bottle` the id of the bottle
+    where the journal or the book tells it. `asked` says whether its plate is asked for.
     """
 
-    path: str
+    path: str | int
     plate: str
     stage: str
     fixer: str | None
     cleared: float | None
     bottle: str | None = None
+    asked: bool = True
+
+
+Used = Mapping[str, tuple[str | None, str | None]]
+"""{stage: (the id of the bottle that fixed in it, the fixer's name)}."""
 
 
 class Fixers:
-    """Which bottle fixed a plate, from what the plates say they used and from the book of bottles."""
+    """Which bottle fixed a plate, from what the plate says it used and from the book of bottles."""
 
-    def __init__(self, plate_uses: Sequence[PlateUse], bottles: Mapping[str, Bottle]) -> None:
-        joined = join(plate_uses, bottles.values())
-        self._used: dict[tuple[str, str], tuple[str | None, str | None]] = {
-            (use.plate, use.stage): (use.bottle, use.name) for use in plate_uses
-        }
-        names = _names(bottles.values())
-        for bottle, uses in joined.uses.items():
-            self._used |= {(use.plate, use.stage): (bottle, names[bottle]) for use in uses}
-        self._plates = {plate for plate, _ in self._used}
+    def __init__(self, bottles: Mapping[str, Bottle]) -> None:
+        self._book = BottlesByName(bottles.values())
+        self._names = _names(bottles.values())
 
-    def named(self, rows: Iterable[FixFacts]) -> list[FixFacts]:
-        """Return stages in a fixer, each with its bottle's id and name.
+    def used(self, plate_uses: Iterable[PlateUse]) -> Used:
+        """Return what fixed one plate, from its uses of fixers; nothing of one that names none."""
+        used = {}
+        for use in plate_uses:
+            bottle = self._book.find(use)[0]
+            used[use.stage] = (use.bottle, use.name) if bottle is None else (bottle, self._names[bottle])
+        return used
+
+    @staticmethod
+    def of_stage(used: Used, stage: str, typed: str | None) -> tuple[str | None, str | None]:
+        """Return (bottle id, name) of the fixer of a stage; `typed` is what its plate calls its fixer.
 
         Of a plate that names bottles by their roles, a stage whose bottle it does not name has none: a second
         fixer is not the first.
         """
-        named = []
-        for row in rows:
-            if row.plate in self._plates:
-                bottle, name = self._used.get((row.plate, row.stage), (None, None))
-                named.append(msgspec.structs.replace(row, bottle=bottle, fixer=name or bottle))
-            else:
-                named.append(row)
-        return named
+        if not used:
+            return None, typed
+        bottle, name = used.get(stage, (None, None))
+        return bottle, name or bottle
 
 
 def _names(bottles: Iterable[Bottle]) -> dict[str, str]:
@@ -73,7 +78,7 @@ def fixer_counts(fixed: Iterable[FixFacts]) -> Iterator[tuple[FixFacts, int]]:
 
     A plate that was in it twice counts once.
     """
-    counted: dict[tuple[str | None, str | None], set[str]] = {}
+    counted: dict[tuple[str | None, str | None], set[str | int]] = {}
     for row in fixed:
         had = counted.setdefault(fixer_key(row), set())
         had.add(row.path)

@@ -13,7 +13,7 @@ import statistics
 from collections import Counter, defaultdict
 from collections.abc import Iterable
 from datetime import date
-from typing import Literal
+from typing import Literal, NamedTuple
 
 import msgspec
 
@@ -56,20 +56,30 @@ class OverSpeed(msgspec.Struct, frozen=True, kw_only=True):
     unknown: int = 0
 
 
+class Told(NamedTuple):
+    """The speed of a plate in stops, its working day, and the age of its collodion in days."""
+
+    plate: str
+    day: str
+    age: float | None
+    speed: float
+
+
 class Speeds:
     """The speeds that judged plates tell, in stops, by (process, light without an EV or None).
 
     `open` counts by the same those that only said more or less, `silent` the others by why they tell none.
     """
 
-    def __init__(self, plates: Iterable[JudgedPlate]) -> None:
-        self.told: dict[_Group, list[tuple[JudgedPlate, float]]] = defaultdict(list)
+    def __init__(self, plates: Iterable[JudgedPlate] = ()) -> None:
+        self.told: dict[_Group, list[Told]] = defaultdict(list)
         self.open: Counter[_Group] = Counter()
         self.silent: Counter[str] = Counter()
         for plate in plates:
-            self._add(plate)
+            self.add(plate)
 
-    def _add(self, plate: JudgedPlate) -> None:
+    def add(self, plate: JudgedPlate) -> None:
+        """Take a plate."""
         observed = effects.observe(plate)
         if isinstance(observed, str):
             self.silent[observed] += 1
@@ -78,31 +88,35 @@ class Speeds:
         group = plate.conditions.process, light
         if math.isfinite(observed.low) and math.isfinite(observed.high):
             colour = sum(term.prior.mean for term in observed.described.speed if term.key[0] == "kind")
-            self.told[group].append((plate, (observed.low + observed.high) / 2 - colour))
+            speed = (observed.low + observed.high) / 2 - colour
+            self.told[group].append(Told(plate.plate, plate.conditions.day, plate.conditions.age, speed))
         else:
             self.open[group] += 1
 
 
-def over_speed(plates: Iterable[JudgedPlate]) -> tuple[OverSpeed, ...]:
+def speeds_of(judged: Speeds | Iterable[JudgedPlate]) -> Speeds:
+    """Return the speeds of judged plates, which may be told already."""
+    return judged if isinstance(judged, Speeds) else Speeds(judged)
+
+
+def over_speed(judged: Speeds | Iterable[JudgedPlate]) -> tuple[OverSpeed, ...]:
     """Return the trends of the plates' speeds, those of the most plates first."""
-    speeds = Speeds(plates)
+    speeds = speeds_of(judged)
     found: list[OverSpeed] = []
     for group, members in speeds.told.items():
         if len(members) >= FEWEST:
-            zero = 0.0 if group[1] is None else statistics.median(speed for _, speed in members)
-            found += _trends(group, [(plate, speed - zero) for plate, speed in members], speeds.open[group])
+            zero = 0.0 if group[1] is None else statistics.median(told.speed for told in members)
+            found += _trends(
+                group, [told._replace(speed=told.speed - zero) for told in members], speeds.open[group]
+            )
     return tuple(
         sorted(found, key=lambda trend: (-len(trend.points), trend.process, trend.light or "", trend.by))
     )
 
 
-def _trends(group: _Group, members: list[tuple[JudgedPlate, float]], open_ended: int) -> Iterable[OverSpeed]:
+def _trends(group: _Group, members: list[Told], open_ended: int) -> Iterable[OverSpeed]:
     process, light = group
-    ages = [
-        (plate.conditions.age, speed, plate.plate)
-        for plate, speed in members
-        if plate.conditions.age is not None
-    ]
+    ages = [(told.age, told.speed, told.plate) for told in members if told.age is not None]
     if len(ages) >= FEWEST and max(ages)[0] - min(ages)[0] >= LEAST_AGES:
         slope = 100 * statistics.linear_regression([age for age, _, _ in ages], [y for _, y, _ in ages]).slope
         yield OverSpeed(
@@ -116,9 +130,7 @@ def _trends(group: _Group, members: list[tuple[JudgedPlate, float]], open_ended:
             unknown=len(members) - len(ages),
         )
     days = [
-        (float(day), speed, plate.plate)
-        for plate, speed in members
-        if (day := _ordinal(plate.conditions.day)) is not None
+        (float(day), told.speed, told.plate) for told in members if (day := _ordinal(told.day)) is not None
     ]
     if len({day for day, _, _ in days}) >= FEWEST:
         yield OverSpeed(

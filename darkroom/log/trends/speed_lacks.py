@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 import msgspec
 
 from darkroom.exposure.judged import JudgedPlate
-from darkroom.log.trends.speed import FEWEST, LEAST_AGES, Speeds, over_speed
+from darkroom.log.trends.speed import FEWEST, LEAST_AGES, Speeds, over_speed, speeds_of
 
 TELLS = "It takes the f-number, the light, and a judgement: stops, right, or a best strip."
 DATED = "write the day it was made in its name, as C-4 2026-05-02"
@@ -19,15 +19,13 @@ class SpeedLacks(msgspec.Struct, frozen=True):
     says: tuple[str, ...]
 
 
-def speed_lacks(plates: Iterable[JudgedPlate]) -> SpeedLacks | None:
+def speed_lacks(judged: Speeds | Iterable[JudgedPlate]) -> SpeedLacks | None:
     """Return what is missing for the trends of the process and light with the most plates, if any."""
-    judged = list(plates)
-    says = tuple(_sentences(judged))
+    says = tuple(_sentences(speeds_of(judged)))
     return SpeedLacks(says) if says else None
 
 
-def _sentences(judged: list[JudgedPlate]) -> Iterator[str]:
-    speeds = Speeds(judged)
+def _sentences(speeds: Speeds) -> Iterator[str]:
     if not speeds.told:
         yield "No judged plate tells its speed yet."
         yield TELLS
@@ -41,15 +39,15 @@ def _sentences(judged: list[JudgedPlate]) -> Iterator[str]:
         yield TELLS
         yield from _silent(speeds)
         return
-    shown = {trend.by for trend in over_speed(judged) if (trend.process, trend.light) == (process, light)}
-    ages = [plate.conditions.age for plate, _ in members if plate.conditions.age is not None]
+    shown = {trend.by for trend in over_speed(speeds) if (trend.process, trend.light) == (process, light)}
+    ages = [told.age for told in members if told.age is not None]
     if "age" not in shown and len(ages) < FEWEST:
         yield f"Over its age: of {len(ages)} of {len(members)} plates the collodion has a date; {DATED}."
     elif "age" not in shown:
         apart = max(ages) - min(ages)
         yield f"Over its age: the collodions are {apart:g} days apart at most; {LEAST_AGES:g} show something."
     if "day" not in shown:
-        days = len({plate.conditions.day for plate, _ in members})
+        days = len({told.day for told in members})
         yield f"From day to day: plates of {days} of the {FEWEST} days that show something."
 
 

@@ -9,13 +9,15 @@ from __future__ import annotations
 
 import math
 import statistics
+from array import array
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Sequence
 
 import msgspec
 
 from darkroom.log.trends import ranks
 from darkroom.log.trends.facts import MOST, PlateFacts, Rows
+from darkroom.log.trends.facts import Key as PlateKey
 from darkroom.log.trends.fixers import fixer_counts
 
 FEWEST = 12
@@ -27,8 +29,6 @@ CELLS = 240
 """Values are gathered into at most so many for a picture."""
 PICTURED = 24
 """So many of the strongest trends have their values gathered for a picture."""
-BATCH_SIZE = 4096
-"""So many plates are counted at a time."""
 WORDS = ("process", "light", "lens", "aperture", "size", "camera", "holder")
 _ROUND = (1.0, 2.0, 2.5, 5.0)
 
@@ -107,7 +107,7 @@ class Stars(msgspec.Struct, frozen=True, kw_only=True):
     found: tuple[OverNumber | OverWord, ...]
 
 
-ByStar = dict[int, list[float]]
+ByStar = dict[int, "array[float]"]
 """{stars: the values of the plates that have them}."""
 Key = tuple[str, str, str]
 """(process, thing, unit)."""
@@ -118,19 +118,16 @@ def stars_against(rows: Rows, stage: str | None = None, thing: str | None = None
 
     With a `thing` all are computed, but only those with it in their name are returned.
     """
-    rated = {plate.path: plate for plate in rows.plates if plate.stars is not None}
+    rated, words = _Rated(), {} if stage else {thing: Counter[tuple[str, int]]() for thing in WORDS}
     assumed = Counter[Key]()
-    numbers_by_key = _numbers(rows, rated, stage, assumed)
-    for by_star in numbers_by_key.values():
-        for values in by_star.values():
-            values.sort()
+    numbers_by_key = _numbers(rows, rated, stage, assumed, words)
     numbers = [
         (key, by_star, plates, coefficient)
         for key, by_star in numbers_by_key.items()
         if (plates := sum(map(len, by_star.values()))) >= FEWEST
         and (coefficient := ranks.spearman_grouped(by_star)) is not None
     ]
-    word_groups = {} if stage else _words(rated.values())
+    word_groups = _word_groups(words)
     looked_at = len(numbers) + len(word_groups)
     trends: list[OverNumber | OverWord] = []
     values_of: dict[int, ByStar] = {}
@@ -144,7 +141,7 @@ def stars_against(rows: Rows, stage: str | None = None, thing: str | None = None
             looked_at=looked_at,
             chance=ranks.by_chance(plates, looked_at),
             assumed=assumed[process, name, unit],
-            by_star=tuple(_step(star, by_star[star]) for star in sorted(by_star)),
+            by_star=tuple(_step(star, sorted(by_star[star])) for star in sorted(by_star)),
         )
         values_of[id(number)] = by_star
         trends.append(number)
@@ -158,46 +155,89 @@ def stars_against(rows: Rows, stage: str | None = None, thing: str | None = None
     for position, trend in enumerate(trends[:PICTURED]):
         if isinstance(trend, OverNumber):
             trends[position] = msgspec.structs.replace(trend, spread=tuple(_spread(values_of[id(trend)])))
-    return Stars(rated=len(rated), looked_at=looked_at, things=things, found=tuple(trends))
+    return Stars(rated=rated.plates, looked_at=looked_at, things=things, found=tuple(trends))
+
+
+class _Rated:
+    """How many plates are rated, and the process and the stars of each that a fixer may have cleared."""
+
+    def __init__(self) -> None:
+        self.plates = 0
+        self._of: dict[PlateKey, tuple[str, int]] = {}
+        self._same: dict[tuple[str, int], tuple[str, int]] = {}
+
+    def add(self, plate: PlateKey, process: str, stars: int) -> None:
+        """Take a rated plate."""
+        self.plates += 1
+        rating = (process, stars)
+        self._of[plate] = self._same.setdefault(rating, rating)
+
+    def get(self, plate: PlateKey) -> tuple[str, int] | None:
+        """Return (process, stars) of a plate that is rated."""
+        return self._of.get(plate)
 
 
 def _numbers(
-    rows: Rows, rated: dict[str, PlateFacts], stage: str | None, assumed: Counter[Key]
+    rows: Rows,
+    rated: _Rated,
+    stage: str | None,
+    assumed: Counter[Key],
+    words: dict[str, Counter[tuple[str, int]]],
 ) -> dict[Key, ByStar]:
-    """Return the numbers of the rated plates that were seen or read; count the others in `assumed`."""
+    """Return the numbers of the rated plates that were seen or read; count the others in `assumed`.
+
+    The plates are gone through once: the rated ones are added to `rated`, and their words counted in `words`.
+    """
     numbers: dict[Key, ByStar] = {}
     for (process, name, _), times in rows.stages.times.items():
         if stage in (None, name):
-            for star, values in times.by_star.items():
-                numbers.setdefault((process, f"{name}: time", "s"), {}).setdefault(star, []).extend(values)
+            key = (process, f"{name}: time", "s")
+            known = numbers.get(key)
+            numbers[key] = times.by_star if known is None else _together(known, times.by_star)
     if stage is None:
         for (process, source), celsius_by_star in rows.stages.celsius_by_star.items():
             if source != "room":
                 key = process, f"temperature of the {source}", "°C"
-                numbers[key] = {star: list(values) for star, values in celsius_by_star.items()}
+                numbers[key] = celsius_by_star
                 assumed[key] = rows.stages.assumed[process, source]
-        for plate in rated.values():
-            for thing, unit, value in _of_plate(plate, rows):
-                key = plate.process or "?", thing, unit
-                if value is None:
-                    assumed[key] += 1
-                elif value <= MOST:
-                    _put(numbers, key, plate.stars, value)
+    for plate in rows.plates:
+        if plate.stars is None:
+            continue
+        process = plate.process or "?"
+        rated.add(plate.path, process, plate.stars)
+        for thing, counted in words.items():
+            text = getattr(plate, thing)
+            if text:
+                counted[text, plate.stars] += 1
+        if stage is not None:
+            continue
+        for thing, unit, value in _of_plate(plate, rows):
+            key = process, thing, unit
+            if value is None:
+                assumed[key] += 1
+            elif value <= MOST:
+                _put(numbers, key, plate.stars, value)
+    if stage is None:
         for row, count in fixer_counts(rows.fixed):
-            fixed = rated.get(row.path)
-            if fixed is not None and row.fixer is not None:
-                key = (fixed.process or "?", "plates its fixer had", "plates")
-                _put(numbers, key, fixed.stars, float(count))
+            rating = rated.get(row.path)
+            if rating is not None and row.fixer is not None:
+                _put(numbers, (rating[0], "plates its fixer had", "plates"), rating[1], float(count))
     return numbers
 
 
-def _put(numbers: dict[Key, ByStar], key: Key, stars: int | None, value: float) -> None:
+def _together(first: ByStar, second: ByStar) -> ByStar:
+    """Return the values of both."""
+    stars = sorted({*first, *second})
+    return {star: first.get(star, array("d")) + second.get(star, array("d")) for star in stars}
+
+
+def _put(numbers: dict[Key, ByStar], key: Key, stars: int, value: float) -> None:
     by_star = numbers.get(key)
     if by_star is None:
         by_star = numbers[key] = {}
-    values = by_star.get(stars or 0)
+    values = by_star.get(stars)
     if values is None:
-        values = by_star[stars or 0] = []
+        values = by_star[stars] = array("d")
     values.append(value)
 
 
@@ -219,10 +259,10 @@ def _of_plate(plate: PlateFacts, rows: Rows) -> Iterator[tuple[str, str, float |
         )
 
 
-def _step(stars: int, values: list[float]) -> StarStep:
+def _step(stars: int, values: Sequence[float]) -> StarStep:
     """Return median and quartiles of the values, interpolated between neighbours."""
     low, median, high = (
-        statistics.quantiles(values, n=4, method="inclusive") if len(values) > 1 else values * 3
+        statistics.quantiles(values, n=4, method="inclusive") if len(values) > 1 else [*values] * 3
     )
     return StarStep(stars, len(values), median, low, high)
 
@@ -241,24 +281,22 @@ def _spread(by_star: ByStar) -> Iterator[tuple[float, int, int]]:
         yield from ((round(at, 9), star, counted[at]) for at in sorted(counted))
 
 
-def _words(rated: Iterable[PlateFacts]) -> dict[str, tuple[dict[str, list[int]], float]]:
-    """Return {thing: ({word: stars}, coefficient)}; words are compared without case, shown as first typed."""
-    groups: dict[str, dict[str, list[int]]] = {thing: {} for thing in WORDS}
-    rated_plates = list(rated)
-    for thing in WORDS:
-        first_spelling: dict[str, str] = {}
-        counted = Counter[tuple[str | None, int | None]]()
-        for start in range(0, len(rated_plates), BATCH_SIZE):  # other threads run in between
-            counted.update(
-                [(getattr(plate, thing), plate.stars) for plate in rated_plates[start : start + BATCH_SIZE]]
-            )
-        for (text, stars), plates in counted.items():
-            word = " ".join((text or "").split())
-            if word and stars is not None:
-                spelling = first_spelling.setdefault(word.casefold(), word)
-                groups[thing].setdefault(spelling, []).extend([stars] * plates)
+def _word_groups(
+    words: dict[str, Counter[tuple[str, int]]],
+) -> dict[str, tuple[dict[str, list[int]], float]]:
+    """Return {thing: ({word: stars}, coefficient)}; words are compared without case, shown as first typed.
+
+    `words` are {thing: how often (word as typed, stars) stands}, in the order of the plates.
+    """
     by_thing = {}
-    for thing, by_word in groups.items():
+    for thing, counted in words.items():
+        by_word: dict[str, list[int]] = {}
+        first_spelling: dict[str, str] = {}
+        for (text, stars), plates in counted.items():
+            word = " ".join(text.split())
+            if word:
+                spelling = first_spelling.setdefault(word.casefold(), word)
+                by_word.setdefault(spelling, []).extend([stars] * plates)
         enough = {word: stars for word, stars in by_word.items() if len(stars) >= FEWEST_OF_A_WORD}
         coefficient = ranks.apart(enough) if len(enough) > 1 else None
         if coefficient is not None and sum(map(len, enough.values())) >= FEWEST:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 import statistics
+from array import array
 from collections import defaultdict
 from collections.abc import Sequence
 
@@ -19,6 +20,7 @@ from darkroom.log.trends.drying import OverWetTime, over_wet_time
 from darkroom.log.trends.facts import MOST, Rows, Times
 from darkroom.log.trends.fault_shares import FaultShares, fault_shares
 from darkroom.log.trends.fixers import fixer_counts, fixer_key
+from darkroom.log.trends.points import Points
 from darkroom.log.trends.speed import OverSpeed, over_speed
 from darkroom.log.trends.stars import Stars, stars_against
 
@@ -40,7 +42,7 @@ class TemperatureStep(msgspec.Struct, frozen=True):
 
 
 class OverTemperature(msgspec.Struct, frozen=True, kw_only=True):
-    """One stage of one process. `points` are (°C, seconds, the process's seconds or None, plate).
+    """One stage of one process. `points` are (°C, seconds, the process's seconds or None, plate), in columns.
 
     `ratio` is the geometric mean of what was taken over what the process says. `coefficient` is how many
     times as long 10 °C colder took, by least squares through the logarithm of the time; `law` is the same
@@ -51,7 +53,7 @@ class OverTemperature(msgspec.Struct, frozen=True, kw_only=True):
     process: str
     stage: str
     source: str
-    points: tuple[tuple[float, float, float | None, str], ...]
+    points: Points
     steps: tuple[TemperatureStep, ...]
     ratio: float | None
     coefficient: float | None
@@ -135,40 +137,46 @@ def _over_temperature(rows: Rows, stage: str | None) -> list[OverTemperature]:
 
 def _stage(group: tuple[str, str, str], times: Times) -> OverTemperature:
     points = times.points
-    log_ratios = [math.log(seconds / law) for _, seconds, law, _ in points if law]
-    bins: dict[int, list[tuple[float, float | None]]] = defaultdict(list)
-    for celsius, seconds, law, _ in points:
-        bins[int(celsius // BIN)].append((seconds, law))
+    with_laws = points.with_laws()
+    log_ratios = [math.log(seconds / law) for _, seconds, law in with_laws]
+    bins: dict[int, tuple[array[float], array[float]]] = {}
+    for celsius, seconds, law in points.numbers():
+        of_bin = bins.setdefault(int(celsius // BIN), (array("d"), array("d")))
+        of_bin[0].append(seconds)
+        if law > 0:
+            of_bin[1].append(law)
     return OverTemperature(
         process=group[0],
         stage=group[1],
         source=group[2],
-        points=tuple(points),
+        points=points,
         assumed=times.assumed,
-        steps=tuple(_step(number * BIN, bins[number]) for number in sorted(bins)),
+        steps=tuple(_step(number * BIN, *bins[number]) for number in sorted(bins)),
         ratio=math.exp(statistics.fmean(log_ratios)) if log_ratios else None,
-        coefficient=coefficient([(celsius, seconds) for celsius, seconds, _, _ in points]),
-        law=coefficient([(celsius, law) for celsius, _, law, _ in points if law]),
+        coefficient=coefficient(points.celsius, points.seconds),
+        law=coefficient(*_columns(with_laws)),
         clears=times.clears,
     )
 
 
-def _step(least: float, points: list[tuple[float, float | None]]) -> TemperatureStep:
-    laws = [law for _, law in points if law]
+def _columns(points: list[tuple[float, float, float]]) -> tuple[list[float], list[float]]:
+    return [celsius for celsius, _, _ in points], [law for _, _, law in points]
+
+
+def _step(least: float, seconds: Sequence[float], laws: Sequence[float]) -> TemperatureStep:
     return TemperatureStep(
         least,
-        len(points),
-        statistics.median(seconds for seconds, _ in points),
+        len(seconds),
+        statistics.median(seconds),
         statistics.median(laws) if laws else None,
     )
 
 
-def coefficient(points: Sequence[tuple[float, float]]) -> float | None:
-    """Return how many times as long 10 °C colder takes, from (°C, seconds), or None with too few points."""
-    celsius = [point[0] for point in points]
-    if len(points) < FEWEST or max(celsius) - min(celsius) < LEAST_SPREAD:
+def coefficient(celsius: Sequence[float], seconds: Sequence[float]) -> float | None:
+    """Return how many times as long 10 °C colder takes, from °C and seconds; None with too few points."""
+    if len(celsius) < FEWEST or max(celsius) - min(celsius) < LEAST_SPREAD:
         return None
-    slope = statistics.linear_regression(celsius, [math.log(seconds) for _, seconds in points]).slope
+    slope = statistics.linear_regression(celsius, list(map(math.log, seconds))).slope
     return math.exp(max(-50.0, min(50.0, -10 * slope)))
 
 
@@ -176,14 +184,8 @@ def _over_plates(rows: Rows, stage: str | None) -> list[OverPlates]:
     """Count every plate that went into a fixer, whether its clearing was struck or not."""
     points_of: dict[tuple[str | None, str | None], list[tuple[int, float, str]]] = defaultdict(list)
     names: dict[tuple[str | None, str | None], str | None] = {}
-    wanted_paths = {plate.path for plate in rows.plates}
     for row, count in fixer_counts(rows.fixed):
-        if (
-            row.path in wanted_paths
-            and stage in (None, row.stage)
-            and row.cleared
-            and 0 < row.cleared <= MOST
-        ):
+        if row.asked and stage in (None, row.stage) and row.cleared and 0 < row.cleared <= MOST:
             points_of[fixer_key(row)].append((count, row.cleared, row.plate))
             names[fixer_key(row)] = row.fixer
     return [_fixer(names[key], key[0], points) for key, points in points_of.items()]

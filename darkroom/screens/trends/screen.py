@@ -103,7 +103,7 @@ class TrendsScreen(Page):
 
         from darkroom.log.catalogue import worker
         from darkroom.log.catalogue.catalogue import Catalogue
-        from darkroom.log.trends.facts import trend_rows
+        from darkroom.log.trends.reading import trend_rows
         from darkroom.log.trends.speed_lacks import speed_lacks
         from darkroom.log.trends.trends import trends
         from darkroom.resources import fault_catalogue

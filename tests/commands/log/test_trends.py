@@ -11,7 +11,7 @@ import pytest
 from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.database import NAME
 from darkroom.log.catalogue.query import Query
-from darkroom.log.trends.facts import trend_rows
+from darkroom.log.trends.reading import trend_rows
 from darkroom.log.trends.trends import trends
 from tests.kit import fault_season, season
 from tests.kit.log_commands import Capture, run_log
@@ -78,10 +78,14 @@ def test_the_catalogue_tells_trends_of_what_answers(home: Path, plates: list[Pat
             trend_rows(catalogue, Query()),
         )
     assert 0 < len(tintype_rows.plates) < len(all_rows.plates) == 120
-    assert tintype_rows.fixed == all_rows.fixed
+    fixed_of_tintypes, fixed_of_all = (
+        [(fix.plate, fix.stage, fix.fixer, fix.cleared, fix.bottle) for fix in rows.fixed]
+        for rows in (tintype_rows, all_rows)
+    )
+    assert fixed_of_tintypes == fixed_of_all
     assert {process for process, _, _ in tintype_rows.stages.times} == {"Tintype"}
     assert set(tintype_rows.rooms) <= {plate.path for plate in tintype_rows.plates}
-    assert [plate.path for plate in all_rows.plates] == [str(path) for path in plates]
+    assert [plate.plate for plate in all_rows.plates] == [path.stem for path in plates]
     plates_read = {point[3] for trend in trends(all_rows).over_temperature for point in trend.points}
     assert 0 < len(plates_read) < 120  # the rest were assumed
 

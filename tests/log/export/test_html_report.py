@@ -20,8 +20,8 @@ from darkroom.log.export.svg_figure import drawn as drawn_picture
 from darkroom.log.export.svg_time_line import drawing
 from darkroom.log.plate.axis import LONGEST, Axis
 from darkroom.log.plate.record import read_record
-from darkroom.log.trends.facts import trend_rows
 from darkroom.log.trends.figures import Picture, picture, subjects
+from darkroom.log.trends.reading import trend_rows
 from darkroom.log.trends.scales import Scale
 from darkroom.log.trends.trends import trends
 from darkroom.process.text.plain_text import plain

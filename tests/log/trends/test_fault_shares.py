@@ -14,7 +14,7 @@ from darkroom.log.catalogue.catalogue import Catalogue as PlateCatalogue
 from darkroom.log.catalogue.query import Query
 from darkroom.log.trends import fault_share_text as say
 from darkroom.log.trends.changes import Change, FirstUses
-from darkroom.log.trends.facts import PlateFacts, trend_rows
+from darkroom.log.trends.facts import PlateFacts
 from darkroom.log.trends.fault_shares import (
     FEWEST,
     FEWEST_WITH,
@@ -24,6 +24,7 @@ from darkroom.log.trends.fault_shares import (
     fault_shares,
 )
 from darkroom.log.trends.figures import picture, subjects
+from darkroom.log.trends.reading import trend_rows
 from darkroom.log.trends.trends import trends
 from darkroom.resources import fault_catalogue
 from darkroom.solutions import events as ev

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import msgspec
+
 from darkroom.log.bottles.files import append
 from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.query import Query
-from darkroom.log.trends.facts import trend_rows
 from darkroom.log.trends.fixers import Fixers, FixFacts, fixer_counts
+from darkroom.log.trends.reading import trend_rows
 from darkroom.log.trends.trends import OverPlates, trends
 from darkroom.solutions import events as ev
 from darkroom.solutions.joining import PlateUse
@@ -24,6 +26,17 @@ def over_plates(home: Path) -> tuple[OverPlates, ...]:
     with Catalogue(home) as catalogue:
         catalogue.check()
         return trends(trend_rows(catalogue, Query())).over_plates
+
+
+def named_by(uses: list[PlateUse], rows: list[FixFacts]) -> list[FixFacts]:
+    """Return stages in a fixer with the bottles that their plates used, by no book."""
+    fixers = Fixers({})
+    named = []
+    for row in rows:
+        used = fixers.used(use for use in uses if use.plate == row.plate)
+        bottle, fixer = fixers.of_stage(used, row.stage, row.fixer)
+        named.append(msgspec.structs.replace(row, bottle=bottle, fixer=fixer))
+    return named
 
 
 def test_two_bottles_of_one_name_are_two_fixers(tmp_path: Path) -> None:
@@ -50,7 +63,7 @@ def test_ids_without_a_book_tell_bottles_apart() -> None:
         PlateUse("p3", 3, "fixer", "fix", 3.0, None, "F"),
     ]
     rows = [FixFacts(plate, plate, "fix", "F", 30.0) for plate in ("p1", "p2", "p3", "p4")]
-    named = Fixers(uses, {}).named(rows)
+    named = named_by(uses, rows)
     assert [(row.bottle, row.fixer) for row in named] == [("f1", "F"), ("f2", "F"), (None, "F"), (None, "F")]
     assert [count for _, count in fixer_counts(named)] == [1, 1, 1, 2]
 
@@ -59,5 +72,5 @@ def test_a_second_fixer_that_nobody_named_is_not_the_first() -> None:
     """A plate names its first fixer: the second bath is not named. In one twice it counts once."""
     uses = [PlateUse("p1", 1, "fixer", "fix", 1.0, "f1", "F")]
     rows = [FixFacts("p1", "p1", "fix", "F", 30.0), FixFacts("p1", "p1", "again", "F", 9.0)]
-    assert [row.fixer for row in Fixers(uses, {}).named(rows)] == ["F", None]
+    assert [row.fixer for row in named_by(uses, rows)] == ["F", None]
     assert [count for _, count in fixer_counts(rows)] == [1, 1]

@@ -13,10 +13,11 @@ from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.query import Query
 from darkroom.log.export.svg_figure import drawn
 from darkroom.log.trends import trend_text
-from darkroom.log.trends.facts import Rows, trend_rows
+from darkroom.log.trends.facts import Rows
 from darkroom.log.trends.figures import picture, subjects
+from darkroom.log.trends.reading import trend_rows
 from darkroom.log.trends.scales import dates
-from darkroom.log.trends.speed import OverSpeed, over_speed
+from darkroom.log.trends.speed import OverSpeed, over_speed, speeds_of
 from darkroom.log.trends.text_plot import plot
 from darkroom.log.trends.trends import trends
 from tests.kit.exports import shelve, worked
@@ -158,9 +159,11 @@ def test_from_the_catalogue(home: Path) -> None:
     with Catalogue(home) as catalogue:
         catalogue.check()
         everything = over_speed(trend_rows(catalogue, Query()).judged)
-        later = trend_rows(catalogue, Query(since="2026-03-20")).judged
+        later = trend_rows(catalogue, Query(since="2026-03-20"))
     assert len(by(everything, "age").points) == 8
-    assert [plate.number for plate in later] == [6, 7, 8]
+    numbers = {plate.plate: plate.number for plate in later.plates}
+    told = [told for members in speeds_of(later.judged).told.values() for told in members]
+    assert [numbers[speed.plate] for speed in told] == [6, 7, 8]
 
 
 def test_the_command(home: Path, capsys: Capture) -> None:

@@ -13,7 +13,7 @@ import pytest
 from darkroom.log.catalogue import worker
 from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.query import Query
-from darkroom.log.trends.facts import trend_rows
+from darkroom.log.trends.reading import trend_rows
 from darkroom.screens.trends.screen import TrendsScreen
 from tests.kit.review_hand import Looker, looking
 
