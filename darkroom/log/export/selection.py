@@ -34,6 +34,23 @@ class Paths(Protocol):
     def __iter__(self) -> Iterator[Path]: ...
 
 
+PAGE = 2000
+"""So many rows of the catalogue are looked at at a time: a row takes much more memory than a path."""
+
+
+class _Found:
+    """Paths that are kept as text: it takes a third of the memory."""
+
+    def __init__(self, found: list[str]) -> None:
+        self._found = found
+
+    def __len__(self) -> int:
+        return len(self._found)
+
+    def __iter__(self) -> Iterator[Path]:
+        return (Path(os.fsdecode(text)) for text in self._found)
+
+
 class Selection:
     """Plates by the paths of their first files; each is read anew whenever they are gone through.
 
@@ -111,11 +128,14 @@ def _filtered(home: Path, filtered: str, rehearsals: bool, progress: StepProgres
         raise WrongUse(f"--find: {parsed.remarks[0]}")
     with Catalogue(home) as catalogue:
         catalogue.check(progress("filling the catalogue"))
-        rows = catalogue.plates(replace(parsed.query, rehearsals=rehearsals))
+        query = replace(parsed.query, rehearsals=rehearsals)
+        found: list[str] = []
+        while page := catalogue.plates(query, limit=PAGE, offset=len(found)):
+            found += [row["path"] for row in page]
         hidden = catalogue.problems
-    if not rows:
+    if not found:
         raise NothingFound(f"no plate answers to '{filtered}'")
-    return Selection([Path(os.fsdecode(row["path"])) for row in rows], hidden, progress)
+    return Selection(_Found(found), hidden, progress)
 
 
 def _day(text: str) -> str:

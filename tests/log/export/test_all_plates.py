@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import shutil
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from darkroom.log.export import all_plates
+from darkroom.log.catalogue.catalogue import Catalogue
+from darkroom.log.export import all_plates, selection
 from darkroom.log.export.all_plates import AllPlates
 from darkroom.log.journal.find import survey
 from darkroom.log.store import durable, paths
@@ -79,6 +81,28 @@ def test_what_changes_meanwhile(home: Path) -> None:
     shutil.rmtree(other.parent)
     assert list(found) == [kept]
     assert len(found) == 3
+
+
+@pytest.mark.parametrize("page", [1, 2, 5, 60])
+def test_a_filter_is_asked_page_by_page(
+    plates: list[Path], home: Path, monkeypatch: pytest.MonkeyPatch, page: int
+) -> None:
+    """However many rows are looked at at a time, and as often as they are gone through: the same plates."""
+    monkeypatch.setattr(selection, "PAGE", page)
+    asked: list[int] = []
+    rows = Catalogue.plates
+
+    def counted(catalogue: Catalogue, *words: Any, **named: Any) -> Any:
+        found = rows(catalogue, *words, **named)
+        asked.append(len(found))
+        return found
+
+    monkeypatch.setattr(Catalogue, "plates", counted)
+    chosen = selection.choose(home, (), filtered="ferns")
+    found = [record.log.path for record in chosen]
+    assert found == [record.log.path for record in chosen] == sorted(found)
+    assert found == [path for path in plates if b'"subject":"ferns"' in path.read_bytes()]
+    assert len(found) == len(chosen) == sum(asked) > 5 and max(asked) <= page
 
 
 def test_a_folder_that_may_not_be_looked_into_is_a_problem(
