@@ -22,6 +22,8 @@ from darkroom.commands.progress import Progress
 if TYPE_CHECKING:
     from darkroom.log.catalogue.database import Row
 
+IN_A_LINE = ("plate", "number", "started", "how", "place", "process", "subject", "stars")
+"""The columns of the catalogue that a line shows, beside the faults."""
 AT_ONCE = 200
 """So many lines are printed at once."""
 CONTRACT = ("plate", "number", "process", "started", "ended", "how", "file", "files")
@@ -74,7 +76,8 @@ def list_(context: click.Context, /, as_json: bool, as_csv: bool, **options: Any
     with Catalogue(home()) as catalogue:
         with Progress() as progress:
             catalogue.check(progress, helpers())
-        plates = catalogue.plates(plate_query)
+        whole = as_json or as_csv
+        plates = catalogue.plates(plate_query) if whole else catalogue.lines(plate_query, IN_A_LINE)
         problems = catalogue.problems_of(plate_query)
     if as_json:
         print_json([as_plain(plate) for plate in plates])

@@ -8,7 +8,7 @@ programs may use it at once; a `Catalogue` belongs to the thread that opened it.
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -25,6 +25,7 @@ from darkroom.log.catalogue.row_sums import check_structure, checked, sound
 from darkroom.log.catalogue.schema import (
     CONTENT,
     FOR_LEARNING,
+    FOR_LISTS,
     FOR_STAGES,
     STAGE_COLUMNS,
     TABLES,
@@ -97,6 +98,21 @@ class Catalogue(KeptCatalogue):
         where, values = query.where()
         sql = f"SELECT * FROM plates WHERE {where} ORDER BY {query.order_by()} LIMIT ? OFFSET ?"
         rows = self._rows(sql, [*values, limit, offset])
+        self._add_faults(rows)
+        return rows
+
+    @repairing
+    def lines(self, query: Query, columns: Sequence[str]) -> list[Row]:
+        """Return {column: value} of these columns of the plates that answer, with their `faults`.
+
+        Every row of the table is looked at first, once; those that answer are then read without their sums,
+        as by `select`: the sum is of all columns.
+        """
+        self._look_at(FOR_LISTS)
+        where, values = query.where()
+        names = ("path", *columns)
+        sql = f"SELECT {', '.join(names)} FROM plates WHERE {where} ORDER BY {query.order_by()}"
+        rows = [dict(zip(names, row, strict=True)) for row in self._db.execute(sql, values)]
         self._add_faults(rows)
         return rows
 
