@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 
 import click
@@ -17,6 +16,8 @@ def print_json(value: object) -> None:
 
     What a terminal might obey, and half a surrogate pair, is written as JSON escapes it.
     """
+    import json  # most commands print none
+
     text = json_escaped(json.dumps(value, ensure_ascii=False, indent=2, default=_path_text))
     click.echo(text.encode("utf-8"))  # whatever the locale writes: JSON has one encoding (RFC 8259, 8.1)
 

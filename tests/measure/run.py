@@ -27,6 +27,7 @@ NAMES = (
     "strength",
     "recipes",
     "faults",
+    "commands",
     "growth",
 )
 

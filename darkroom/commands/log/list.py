@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -117,6 +116,8 @@ def reindex() -> None:
 
 def as_plain(row: Row) -> dict[str, Any]:
     """Return a plate as the JSON list has it: the members of the contract first."""
+    import json
+
     files = json.loads(row["files"])
     contract = {
         "plate": row["plate"],

@@ -8,7 +8,6 @@ from __future__ import annotations
 import os
 import re
 import stat
-import string
 import sys
 import time
 import zlib
@@ -31,7 +30,7 @@ MEMORY = Path("/dev/shm")
 """The file system in memory that every Linux has (tmpfs; shm_overview(7))."""
 Variable = Literal["XDG_DATA_HOME", "XDG_STATE_HOME"]
 _XDG_DEFAULTS: dict[Variable, str] = {"XDG_DATA_HOME": ".local/share", "XDG_STATE_HOME": ".local/state"}
-_LETTERS = string.ascii_lowercase + string.digits
+_LETTERS = "abcdefghijklmnopqrstuvwxyz0123456789"
 _PLATE_ID = late_pattern(r"\d{8}-\d{6}-[A-Za-z0-9]{6}")
 
 
