@@ -13,7 +13,7 @@ import marshal
 import os
 import sys
 from collections.abc import Sequence
-from importlib.machinery import ModuleSpec, SourceFileLoader
+from importlib.machinery import BuiltinImporter, ModuleSpec, SourceFileLoader
 from importlib.util import MAGIC_NUMBER
 from types import CodeType, ModuleType
 
@@ -82,7 +82,10 @@ def _spec(name: str, cached: str, source: str, package: str | None) -> ModuleSpe
 
 
 def use() -> None:
-    """Look for modules here first, where Python's own rule for bytecode is the usual one."""
+    """Look for modules here before Python does, where its rule for bytecode is the usual one.
+
+    What somebody else has put before Python's own finders stays before this one.
+    """
     usual = sys.flags.optimize == 0 and sys.pycache_prefix is None and os.sep == "/"
-    if usual and CompiledFinder not in sys.meta_path:
-        sys.meta_path.insert(0, CompiledFinder)
+    if usual and CompiledFinder not in sys.meta_path and BuiltinImporter in sys.meta_path:
+        sys.meta_path.insert(sys.meta_path.index(BuiltinImporter), CompiledFinder)

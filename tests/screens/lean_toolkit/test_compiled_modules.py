@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from darkroom.screens.lean_toolkit.compiled_modules import PACKAGES, CompiledFinder, CompiledLoader
+from darkroom.screens.lean_toolkit.compiled_modules import PACKAGES, CompiledFinder, CompiledLoader, use
 
 INSIDE = "darkroom.an_invented_module"
 
@@ -118,3 +118,19 @@ def test_other_packages_and_whole_packages_are_left_to_python(folder: Path) -> N
     assert CompiledFinder.find_spec("json.an_invented_module", [str(folder)]) is None
     assert CompiledFinder.find_spec("an_invented_module") is None
     assert CompiledFinder.find_spec("darkroom.an_invented_package", [str(folder / "nowhere")]) is None
+
+
+def test_finders_of_others_stay_before_ours(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Who looks first for a module still does; ours comes before Python's own, once."""
+
+    class First:
+        """A finder of somebody else."""
+
+    monkeypatch.setattr(
+        sys, "meta_path", [First, *(one for one in sys.meta_path if one is not CompiledFinder)]
+    )
+    use()
+    use()
+    place = sys.meta_path.index(CompiledFinder)
+    assert place > 0 and sys.meta_path[0] is First and sys.meta_path.count(CompiledFinder) == 1
+    assert place < sys.meta_path.index(PathFinder)
