@@ -16,7 +16,8 @@ from darkroom.bench.state import STEPS, PlateState
 from darkroom.errors import Problem
 from darkroom.log.journal.find import locate, survey
 from darkroom.log.journal.merge import PlateLog, read_plate
-from darkroom.log.journal.read import plate_of
+from darkroom.log.journal.read import FolderCache, plate_of
+from darkroom.log.journal.surely_away import surely_away
 from darkroom.log.store.bench_files import BenchBook
 
 LOST_BOOK_DAYS = 30
@@ -38,9 +39,9 @@ def returning(home: Path, bench_id: str, today: date | None = None) -> Returning
     """Look for the plates that have no standing end, carry this bench's id and are no rehearsal.
 
     `bench.json` names plates however old they are; plates begun since it was written are found in
-    the folders of the days since. Without it the last 30 days' folders are looked through. A plate is left
-    out whose journal cannot be read or gone on with; of two journals of one plate, the one that `locate`
-    finds counts.
+    the folders of the days since. Without it the last 30 days' folders are looked through; what is
+    `surely_away` is not read in full. A plate is left out whose journal cannot be read or gone on with; of
+    two journals of one plate, the one that `locate` finds counts.
     """
     local_today = today or datetime.now().date()
     book = BenchBook(home)
@@ -58,8 +59,11 @@ def returning(home: Path, bench_id: str, today: date | None = None) -> Returning
             paths[path] = None
     plates: dict[str, PlateLog] = {}
     left_out: list[tuple[PlateLog, str]] = []
+    folder_cache = FolderCache()
     for path in paths:
-        log = read_plate(path)
+        if surely_away(path, bench_id, folder_cache):
+            continue
+        log = read_plate(path, folder_cache)
         start = log.start
         if log.ended is not None or (start is not None and (start.bench != bench_id or start.rehearsal)):
             continue
