@@ -1,4 +1,4 @@
-"""Memory while counting, against an empty application.
+"""Memory while counting, in turns with an empty application.
 
 python -m tests.measure.memory [PROGRAM ARGUMENT…]
 """
@@ -26,10 +26,16 @@ def size(argv: Sequence[str], strike: bool) -> tuple[float, float]:
 
 def measure(short: bool = False, argv: Sequence[str] | None = None) -> list[m.Row]:
     """Compare the bench, one stage counting, with the empty application."""
-    floor, _ = size(m.EMPTY, strike=False)
-    found, others = size(argv or m.BENCH, strike=True)
-    note = f"and {others:.0f} MB in processes of its own" if others else ""
-    return [m.Row("memory while counting", found, floor, 1.15 * floor, "MB", note)]
+    others: list[float] = []
+
+    def counting() -> float:
+        found, of_children = size(argv or m.BENCH, strike=True)
+        others.append(of_children)
+        return found
+
+    pairs = m.paired(counting, lambda: size(m.EMPTY, strike=False)[0], rounds=1 if short else 3)
+    note = f"and {m.middle(others):.0f} MB in processes of its own" if m.middle(others) else ""
+    return [pairs.row("memory while counting", 1.15, "MB", note)]
 
 
 if __name__ == "__main__":
