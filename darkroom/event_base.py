@@ -11,7 +11,9 @@ def _tag(name: str) -> str:
     return "".join("_" + c.lower() if c.isupper() else c for c in name).lstrip("_")
 
 
-class Event(msgspec.Struct, frozen=True, kw_only=True, tag_field="event", tag=_tag, omit_defaults=True):
+class Event(
+    msgspec.Struct, frozen=True, kw_only=True, tag_field="event", tag=_tag, omit_defaults=True, gc=False
+):
     """What every event carries; `n` is 0 only in a `continued` line of a plate."""
 
     n: int

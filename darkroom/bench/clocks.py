@@ -55,6 +55,8 @@ def law_seconds(state: PlateState, index: int | None = None) -> float | None:
 def wet_trace(state: PlateState) -> tuple[tuple[float, float, float], ...]:
     """Return (instant, °C, per cent) of the room, ascending."""
     room = temperatures.celsius_trace(state, "room")
+    if len(room) == 1 == len(state.humidity) and room[0][0] == state.humidity[0][0]:
+        return ((room[0][0], room[0][1], state.humidity[0][1]),)
     points = sorted({instant for instant, _, _ in room} | {instant for instant, _, _ in state.humidity})
 
     def at(trace: Trace, instant: float) -> float:

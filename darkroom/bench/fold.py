@@ -4,18 +4,14 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterable, Sequence
-from functools import lru_cache
 
-import msgspec
 from msgspec.structs import replace
 
 from darkroom.bench import events as ev
-from darkroom.bench import temperatures
+from darkroom.bench import shared_process, temperatures
 from darkroom.bench.standing import BY_N, Line, instants, standing_of
 from darkroom.bench.state import PlateState, Trace
 from darkroom.bench.steps import ASKS_TEMPERATURE, GATHERED, STEPS, step
-from darkroom.process.file import plain_form
-from darkroom.process.model import Process
 
 
 def fold(lines: Iterable[Line]) -> PlateState:
@@ -93,7 +89,7 @@ def fold_before(state: PlateState, line: Line) -> PlateState:
 
 def begin(start: ev.PlateStarted, instant: float) -> PlateState:
     """Return the state of a plate that is ready for its first stage."""
-    process = _process(start)
+    process = shared_process.checked(start.process)
     traces: dict[str, Trace] = {
         source: ((instant, celsius, "assumed"),) for source, celsius in process.temperatures.items()
     }
@@ -114,16 +110,3 @@ def begin(start: ev.PlateStarted, instant: float) -> PlateState:
         scene=start.scene,
         wet_time=start.wet_time,
     )
-
-
-def _process(start: ev.PlateStarted) -> Process:
-    """Return the checked process of a plate: most plates of a log go through one of a few."""
-    try:
-        return _checked(msgspec.json.encode(start.process))
-    except (TypeError, ValueError):
-        return plain_form.from_plain(start.process)
-
-
-@lru_cache(maxsize=16)
-def _checked(plain: bytes) -> Process:
-    return plain_form.from_plain(msgspec.json.decode(plain))

@@ -26,7 +26,7 @@ STEPS = (ev.LeadInStarted, ev.StageStarted, ev.Cleared, ev.StageEnded, ev.PlateE
 """The events that undo takes back and `earlier` moves."""
 
 
-class Done(msgspec.Struct, frozen=True):
+class Done(msgspec.Struct, frozen=True, gc=False):
     """A stage that was left: when, why, and what was planned for it."""
 
     stage: str

@@ -64,7 +64,7 @@ def _start(state: PlateState, line: ev.StageStarted, instant: float) -> PlateSta
     since = instant
     if endings.of(stage).opens_lens:
         if line.part and line.part > 1:
-            parts = (*_closed(state.parts, instant), Part(instant, line.planned))
+            parts = (*closed(state.parts, instant), Part(instant, line.planned))
             since = parts[0].started
         else:
             parts = (Part(instant, line.planned),)
@@ -132,7 +132,8 @@ def _without(state: PlateState, stage: str) -> tuple[Done, ...]:
     return tuple(done for done in state.done if done.stage != stage)
 
 
-def _closed(parts: tuple[Part, ...], instant: float) -> tuple[Part, ...]:
+def closed(parts: tuple[Part, ...], instant: float) -> tuple[Part, ...]:
+    """Return the openings of the lens with the last of them closed, at its planned end or before it."""
     if not parts or parts[-1].ended is not None:
         return parts
     last = parts[-1]
@@ -175,7 +176,7 @@ def _end(state: PlateState, line: ev.StageEnded, instant: float) -> PlateState:
         lead_part=None,
         lead_planned=None,
         celsius_at_start=None,
-        parts=_closed(state.parts, instant),
+        parts=closed(state.parts, instant),
         given=None,
         wet_from=instant if begins_to_dry else state.wet_from,
         automatic_at=instant if line.how == "zero" else state.automatic_at,

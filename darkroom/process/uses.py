@@ -21,6 +21,7 @@ from functools import lru_cache
 from types import MappingProxyType
 
 from darkroom.process.model import Process, Role, Stage
+from darkroom.process.same_process import SameProcess
 
 _NAMES: tuple[tuple[str, Role], ...] = (("intensif", "intensifier"), ("substrat", "substratum"))
 """(beginning of a stage's name, role) of what nothing else tells."""
@@ -34,7 +35,7 @@ def bottle_role(process: Process, stage: Stage) -> Role | None:
 
 def roles(process: Process) -> Mapping[str, Role]:
     """Return {stage: the role of the bottle it uses}, in the order of the stages."""
-    return _roles(_Same(process))
+    return _roles(SameProcess(process))
 
 
 def role_text(role: str) -> str:
@@ -44,26 +45,11 @@ def role_text(role: str) -> str:
 
 def places(process: Process) -> tuple[tuple[int, Role], ...]:
     """Return (place of a stage in the process, the role of the bottle it uses), in their order."""
-    return _places(_Same(process))
-
-
-class _Same:
-    """A process as a key: the plates of a log go through one of a few, each the same object for all."""
-
-    __slots__ = ("process",)
-
-    def __init__(self, process: Process) -> None:
-        self.process = process
-
-    def __hash__(self) -> int:
-        return id(self.process)
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Same) and other.process is self.process
+    return _places(SameProcess(process))
 
 
 @lru_cache(maxsize=16)
-def _roles(same: _Same) -> Mapping[str, Role]:
+def _roles(same: SameProcess) -> Mapping[str, Role]:
     process = same.process
     usual = _usual(process)
     found = {stage.name: stage.uses or usual.get(stage.name) for stage in process.stages}
@@ -71,7 +57,7 @@ def _roles(same: _Same) -> Mapping[str, Role]:
 
 
 @lru_cache(maxsize=16)
-def _places(same: _Same) -> tuple[tuple[int, Role], ...]:
+def _places(same: SameProcess) -> tuple[tuple[int, Role], ...]:
     known = _roles(same)
     stages = enumerate(same.process.stages)
     return tuple((index, known[stage.name]) for index, stage in stages if stage.name in known)

@@ -14,6 +14,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 
 from darkroom.process.model import WetWindow
 
@@ -30,6 +31,7 @@ def deficit(celsius: float, percent: float) -> float:
     return saturation(celsius) * (1 - min(100.0, max(0.0, percent)) / 100)
 
 
+@lru_cache(maxsize=4096)
 def window_seconds(window: WetWindow, celsius: float, percent: float) -> float:
     """Return how long a plate stays wet in such air, at most `window.longest`."""
     known = window.time * deficit(window.temperature, window.humidity)

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import gc
 from collections import deque
-from collections.abc import Generator, Sequence
+from collections.abc import Generator, Iterator, Sequence
+from contextlib import contextmanager
+from functools import lru_cache
+from itertools import count
 from typing import Any
 
 import msgspec
@@ -11,11 +15,12 @@ import msgspec
 from darkroom.log.catalogue.disk_state import UNKNOWN, JournalGroup, key
 from darkroom.log.catalogue.fault_rows import fault_row
 from darkroom.log.catalogue.helper_processes import interrupts_blocked
-from darkroom.log.catalogue.row_sums import with_sum
+from darkroom.log.catalogue.row_sums import rows_of, with_sum
 from darkroom.log.catalogue.rows import Value, plate_rows_of
 from darkroom.log.catalogue.schema import COUNTED, PLATE_COLUMNS
 from darkroom.log.journal.merge import merge
 from darkroom.log.journal.read import read_file
+from darkroom.log.journal.straight_file import straight_log
 
 Cell = Value | bytes
 BATCH_SIZE = 250
@@ -24,39 +29,48 @@ LEAST_BATCHES_FOR_HELPERS = 8
 """With fewer batches, starting other processes costs more time than it saves."""
 
 
-class Filled(msgspec.Struct, frozen=True):
+class Filled(msgspec.Struct, frozen=True, gc=False):
     """The rows of the plate whose first file has the key `first`, by table; last in each its sum."""
 
-    first: Cell
-    tables: dict[str, list[tuple[Any, ...]]]
+    first: Any
+    tables: dict[str, list[Sequence[Any]]]
+
+
+_BATCH = msgspec.msgpack.Decoder(list[Filled])
 
 
 def fill(folder: Cell, group: JournalGroup) -> Filled:
     """Read the plate of a group. Raises nothing: what is wrong with its files is in its rows."""
-    journal_files = [read_file(path) for path, _ in group.files]
-    log = merge(group.plate, journal_files)
+    log = straight_log(group.files[0][0], group.plate) if len(group.files) == 1 else None
+    readable = [True]
+    if log is None:
+        journal_files = [read_file(path) for path, _ in group.files]
+        log = merge(group.plate, journal_files)
+        readable = [journal_file.readable for journal_file in journal_files]
     first = key(group.files[0][0])
     plate_rows = plate_rows_of(log, group.collection)
-    plate_row = {**plate_rows.plate, "path": first}
-    files = [
-        (key(path), first, folder, *(state if journal_file.readable else UNKNOWN))
-        for (path, state), journal_file in zip(group.files, journal_files, strict=True)
-    ]
-    tables: dict[str, list[tuple[Any, ...]]] = {
-        "stages": [(first, *row) for row in plate_rows.stages],
-        "readings": [(first, *row) for row in plate_rows.readings],
-        "faults": [
-            (first, *fault_row(position, fault)) for position, fault in enumerate(plate_rows.faults, 1)
+    tables: dict[str, list[Sequence[Any]]] = {
+        "stages": rows_of(first, plate_rows.stages),
+        "readings": rows_of(first, plate_rows.readings),
+        "faults": rows_of(first, map(fault_row, count(1), plate_rows.faults)),
+        "problems": rows_of(first, plate_rows.problems),
+        "processes": [_process_row(plate_rows.process)] if plate_rows.process else [],
+        "exposures": rows_of(first, [plate_rows.exposure] if plate_rows.exposure else ()),
+        "uses": rows_of(first, [(position, *row) for position, row in enumerate(plate_rows.uses, 1)]),
+        "files": [
+            with_sum((key(path), first, folder, *(state if good else UNKNOWN)))
+            for (path, state), good in zip(group.files, readable, strict=True)
         ],
-        "problems": [(first, *row) for row in plate_rows.problems],
-        "processes": [plate_rows.process] if plate_rows.process else [],
-        "exposures": [(first, *plate_rows.exposure)] if plate_rows.exposure else [],
-        "uses": [(first, position, *row) for position, row in enumerate(plate_rows.uses, 1)],
-        "files": files,
     }
-    plate_row["row_counts"] = " ".join(str(len(tables[table])) for table in COUNTED)
-    tables["plates"] = [tuple(plate_row[name] for name in PLATE_COLUMNS)]
-    return Filled(first, {name: list(map(with_sum, rows)) for name, rows in tables.items()})
+    plate_row: dict[str, Any] = plate_rows.plate
+    plate_row["row_counts"] = " ".join([str(len(tables[table])) for table in COUNTED])
+    tables["plates"] = rows_of(first, [map(plate_row.__getitem__, PLATE_COLUMNS[1:])])
+    return Filled(first, tables)
+
+
+@lru_cache(maxsize=16)
+def _process_row(process: tuple[str, str, str]) -> tuple[Any, ...]:
+    return with_sum(process)
 
 
 def filled(due: Sequence[tuple[Cell, JournalGroup]], helpers: int) -> Generator[list[Filled], None, None]:
@@ -75,14 +89,14 @@ def filled(due: Sequence[tuple[Cell, JournalGroup]], helpers: int) -> Generator[
 
     pool = ProcessPoolExecutor(helpers, mp_context=multiprocessing.get_context("spawn"))
     try:
-        ahead: deque[Future[list[Filled]]] = deque()
+        ahead: deque[Future[bytes | list[Filled]]] = deque()
         for batch in batches:
             with interrupts_blocked():  # the first starts the helpers
-                ahead.append(pool.submit(_fill_batch, batch))
+                ahead.append(pool.submit(_packed_batch, batch))
             if len(ahead) > 2 * helpers:
-                yield ahead.popleft().result()
+                yield _unpacked(ahead.popleft().result())
         while ahead:
-            yield ahead.popleft().result()
+            yield _unpacked(ahead.popleft().result())
     finally:
         with (
             interrupts_blocked()
@@ -91,7 +105,40 @@ def filled(due: Sequence[tuple[Cell, JournalGroup]], helpers: int) -> Generator[
 
 
 def _fill_batch(batch: Sequence[tuple[Cell, JournalGroup]]) -> list[Filled]:
-    return [fill(folder, group) for folder, group in batch]
+    with _without_collector():
+        plates = [fill(folder, group) for folder, group in batch]
+    known: set[Any] = set()
+    for plate in plates:  # a process is long, and most plates of a batch have the same
+        rows = plate.tables["processes"]
+        if rows and rows[0] in known:
+            rows.clear()
+        known.update(rows)
+    return plates
+
+
+@contextmanager
+def _without_collector() -> Iterator[None]:
+    """Hold the search for reference cycles back: a batch makes thousands of rows, and no cycle."""
+    was_enabled = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_enabled:
+            gc.enable()
+
+
+def _packed_batch(batch: Sequence[tuple[Cell, JournalGroup]]) -> bytes | list[Filled]:
+    """Return the plates of a batch for another process: packed, unless a value cannot be."""
+    batch_filled = _fill_batch(batch)
+    try:
+        return msgspec.msgpack.encode(batch_filled)
+    except (UnicodeEncodeError, OverflowError):
+        return batch_filled
+
+
+def _unpacked(batch: bytes | list[Filled]) -> list[Filled]:
+    return _BATCH.decode(batch) if isinstance(batch, bytes) else batch
 
 
 def storable(batch: list[Filled]) -> list[Filled]:

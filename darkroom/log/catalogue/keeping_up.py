@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 
 Progress = Callable[[int, int], None]
 """Called with how many plates are read, and of how many."""
+AT_ONCE = 500
+"""So many values are asked for in one query; older SQLite takes at most 999."""
 Due = tuple[str | bytes, disk_state.JournalGroup]
 """The folder and the files of a plate that is to be read."""
 
@@ -184,16 +186,21 @@ class KeptCatalogue(KnownFiles):
 
     def _insert(self, batch: list[Filled]) -> None:
         with self._transaction():
-            self._delete([filled_plate.first for filled_plate in batch if self._is_known(filled_plate.first)])
+            self._delete(self._known([filled_plate.first for filled_plate in batch]))
             for table in (*CONTENT, "files"):
                 rows = [row for filled_plate in batch for row in filled_plate.tables[table]]
                 if rows:
                     placeholders = ", ".join("?" * len(rows[0]))
                     self._db.executemany(f"INSERT OR REPLACE INTO {table} VALUES ({placeholders})", rows)
 
-    def _is_known(self, first: Any) -> bool:
-        """Whether the plate of this first file has rows in the tables."""
-        return self._db.execute("SELECT 1 FROM plates WHERE path = ?", (first,)).fetchone() is not None
+    def _known(self, firsts: list[Any]) -> list[Any]:
+        """Return which of these first files are those of plates that have rows in the tables."""
+        known: list[Any] = []
+        for start in range(0, len(firsts), AT_ONCE):
+            asked = firsts[start : start + AT_ONCE]
+            sql = f"SELECT path FROM plates WHERE path IN ({', '.join('?' * len(asked))})"
+            known += [path for (path,) in self._db.execute(sql, asked)]
+        return known
 
     def _delete(self, firsts: list[Any]) -> None:
         for table in ("plates", "stages", "readings", "faults", "problems", "exposures", "uses"):

@@ -52,6 +52,21 @@ def with_sum(values: tuple[Any, ...]) -> tuple[Any, ...]:
     return (*values, row_sum(values))
 
 
+def rows_of(first: Any, rows: Iterable[Iterable[Any]]) -> list[Sequence[Any]]:
+    """Return rows that begin with `first`, each with its sum as the last value, as `with_sum` does."""
+    encoded, crc32 = _encoded, zlib.crc32
+    whole_rows: list[Sequence[Any]] = []
+    for row in rows:
+        whole = [first, *row]
+        try:
+            data = encoded(whole)
+            whole.append(row_sum(whole) if _NAN in data else crc32(data))
+        except (UnicodeEncodeError, OverflowError):
+            whole.append(0)
+        whole_rows.append(whole)
+    return whole_rows
+
+
 def damaged() -> sqlite3.DatabaseError:
     """Return the error for a catalogue that holds something untrue, or has lost something."""
     import sqlite3

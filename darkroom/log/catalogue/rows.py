@@ -3,26 +3,27 @@
 from __future__ import annotations
 
 import zlib
+from functools import lru_cache
 
 import msgspec
 
-from darkroom.bench import endings
 from darkroom.bench import events as ev
+from darkroom.bench import shared_process
 from darkroom.bench.exposure import plan_text
-from darkroom.bench.state import Done, PlateState
+from darkroom.bench.state import PlateState
 from darkroom.errors import Problem
 from darkroom.exposure.judged import LeftOut
 from darkroom.log.catalogue.fault_rows import looked_for_text
+from darkroom.log.catalogue.stage_rows import reading_rows, stage_rows, stages_of
 from darkroom.log.journal.merge import PlateLog
 from darkroom.log.plate import bottle_text
-from darkroom.log.plate.account import Folded, folded, measured, wet_times
+from darkroom.log.plate.account import Folded, WetTimes, folded, measured, wet_times
 from darkroom.log.plate.bottle_uses import bottle_uses
 from darkroom.log.plate.faults import JudgedFault
 from darkroom.log.plate.first_seen import first_seen
-from darkroom.log.plate.judged_exposure import judged_exposure
+from darkroom.log.plate.judged_exposure import judged_exposure, stages_asked
 from darkroom.log.plate.record import Judged, PlateRecord, judge
 from darkroom.log.store.paths import printable
-from darkroom.process import timing
 from darkroom.process.scene import Scene
 from darkroom.process.text.instants import instant_of
 
@@ -64,7 +65,8 @@ def plate_rows_of(log: PlateLog, collection: str, fold_result: Folded | None = N
     judged = judge(log.standing)
     process = _process(start)
     taken = bottle_text.taken(state, start)
-    row = {
+    wet = (None, None) if state is None else wet_times(state)
+    row: dict[str, Value] = {
         "path": printable(log.path),
         "shelf": collection,
         "plate": log.plate,
@@ -77,7 +79,7 @@ def plate_rows_of(log: PlateLog, collection: str, fold_result: Folded | None = N
         **_started(start),
         "fixer": taken["fixer"].name if "fixer" in taken else None,
         "process_sum": process[0] if process else None,
-        **_from_state(state, start),
+        **_from_state(state, start, wet),
         **_judged(judged),
         "proposed": _proposed(state, start),
         "first_seen": first_seen(log, state, judged),
@@ -87,22 +89,24 @@ def plate_rows_of(log: PlateLog, collection: str, fold_result: Folded | None = N
     return PlateRows(
         plate=row,
         process=process,
-        stages=_stages(state),
-        readings=_readings(state),
+        stages=stage_rows(state),
+        readings=reading_rows(state),
         faults=judged.faults,
         problems=[(problem.file, problem.line, problem.key, problem.what) for problem in problems],
-        exposure=_exposure(log, fold_result, judged),
+        exposure=_exposure(log, fold_result, judged, wet),
         uses=[msgspec.structs.astuple(use) for use in bottle_uses(log, state)],
     )
 
 
 def _exposure(
-    log: PlateLog, fold_result: Folded, judged: Judged
+    log: PlateLog, fold_result: Folded, judged: Judged, wet: WetTimes
 ) -> tuple[str, int, bytes | None, str | None] | None:
     """Return what a plate says of the exposure. Only of a plate that was judged its stages are measured."""
     if not judged.exposure_judged:
         return None
-    record = PlateRecord(log=log, account=measured(fold_result), state=fold_result.state, judged=judged)
+    state = fold_result.state
+    account = measured(fold_result, () if state is None else stages_asked(state.process), wet)
+    record = PlateRecord(log=log, account=account, state=state, judged=judged)
     said = judged_exposure(record)
     if said is None:
         return None
@@ -115,10 +119,13 @@ def _exposure(
 
 
 def _process(start: ev.PlateStarted | None) -> tuple[str, str, str] | None:
-    if start is None:
-        return None
-    body = msgspec.json.encode(start.process)
-    return f"{zlib.crc32(body):08x}{len(body):x}", str(start.process.get("name", "")), body.decode()
+    return None if start is None else _process_row(shared_process.text_of(start.process))
+
+
+@lru_cache(maxsize=16)
+def _process_row(body: bytes) -> tuple[str, str, str]:
+    name = msgspec.json.decode(body).get("name", "")
+    return f"{zlib.crc32(body):08x}{len(body):x}", str(name), body.decode()
 
 
 def _started(start: ev.PlateStarted | None) -> dict[str, Value]:
@@ -144,7 +151,7 @@ def _started(start: ev.PlateStarted | None) -> dict[str, Value]:
     }
 
 
-def _from_state(state: PlateState | None, start: ev.PlateStarted | None) -> dict[str, Value]:
+def _from_state(state: PlateState | None, start: ev.PlateStarted | None, wet: WetTimes) -> dict[str, Value]:
     if state is None:
         return {
             "aperture": start.aperture if start else None,
@@ -157,7 +164,7 @@ def _from_state(state: PlateState | None, start: ev.PlateStarted | None) -> dict
             "estimated": 0,
             **_scene(start.scene if start else None),
         }
-    used, about = wet_times(state)
+    used, about = wet
     humidity = state.humidity[-1] if state.humidity else (0.0, None, None)
     return {
         "aperture": state.aperture,
@@ -186,9 +193,9 @@ def _scene(scene: Scene | None) -> dict[str, Value]:
 
 def _exposed(state: PlateState) -> float | None:
     """Return for how many seconds the lens was open, once the exposure was made."""
+    opens_lens = stages_of(state.process).open_lens
     for done in state.done:
-        stage = next((candidate for candidate in state.process.stages if candidate.name == done.stage), None)
-        if stage is not None and endings.of(stage).opens_lens and done.how != "skipped":
+        if done.stage in opens_lens and done.how != "skipped":
             if done.unseen and done.exposed is None:  # nobody saw the cap go on, and nobody has told it
                 return None
             return round(done.seconds if done.exposed is None else done.exposed, 3)
@@ -236,62 +243,3 @@ def _search_text(row: dict[str, Value], judged: Judged, scene: Scene | None, bot
     if scene is not None:
         texts += [words for words in (scene.light, scene.kind, scene.place, scene.sky) if words]
     return "\n".join(texts).casefold()
-
-
-def _stages(state: PlateState | None) -> list[tuple[Value, ...]]:
-    if state is None:
-        return []
-    places = {stage.name: index for index, stage in enumerate(state.process.stages)}
-    return [_stage(state, n, done, places.get(done.stage)) for n, done in enumerate(state.done, 1)]
-
-
-def _stage(state: PlateState, position: int, done: Done, index: int | None) -> tuple[Value, ...]:
-    """Return (position, stage, ends, planned, seconds, how, source, celsius, from, law, cleared, exposed).
-
-    `index` is the stage's place in its process, None where that has none of this name.
-    """
-    stage = None if index is None else state.process.stages[index]
-    celsius_and_origin = _temperature_at(state, stage.at if stage else None, done.started)
-    law = None
-    if index is not None and celsius_and_origin[0] is not None:
-        law = timing.stage_seconds(state.process, index, celsius_and_origin[0])
-    return (
-        position,
-        done.stage,
-        stage.ends if stage else None,
-        _round(done.planned),
-        _round(done.seconds),
-        done.how,
-        stage.at if stage else None,
-        celsius_and_origin[0],
-        celsius_and_origin[1],
-        _round(law),
-        _round(done.cleared),
-        _round(done.exposed),
-    )
-
-
-def _temperature_at(state: PlateState, source: str | None, instant: float) -> tuple[float | None, str | None]:
-    """Return the temperature that counted at an instant, and where it was from."""
-    celsius_and_origin: tuple[float | None, str | None] = (None, None)
-    for at, celsius, origin in state.temperatures.get(source or "", ()):
-        if celsius_and_origin[0] is not None and at > instant:
-            break
-        celsius_and_origin = (celsius, origin)
-    return celsius_and_origin
-
-
-def _readings(state: PlateState | None) -> list[tuple[Value, ...]]:
-    """Return (source, celsius, from) of each different value of the plate."""
-    if state is None:
-        return []
-    distinct = {
-        (source, celsius, origin): None
-        for source, trace in state.temperatures.items()
-        for _, celsius, origin in trace
-    }
-    return sorted(distinct)
-
-
-def _round(value: float | None) -> float | None:
-    return None if value is None else round(value, 3)

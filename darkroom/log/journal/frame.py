@@ -77,10 +77,14 @@ class LineReader(Generic[E]):
             if frame[-_TAIL:] != b',"sum":"%08x"}' % crc32(body) or body[:1] != b"{":
                 return None
         try:
-            events: list[E | Newer] = [*self._events.decode_lines(b"\n".join(frames))]
+            events = self.decode_all(frames)
         except (msgspec.DecodeError, UnicodeDecodeError, RecursionError):
             return None
         return events if len(events) == len(frames) else None
+
+    def decode_all(self, frames: Sequence[bytes]) -> list[E | Newer]:
+        """Return the events of sound frames. Raises as `decode_lines` where one is no known event."""
+        return [*self._events.decode_lines(b"\n".join(frames))]
 
     def _newer(self, frame: bytes) -> Newer | None:
         """Return the event of a frame whose name is unknown here, or None when the name is known."""

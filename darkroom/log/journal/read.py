@@ -144,7 +144,7 @@ def read_file(path: Path) -> JournalFile:
     journal_name = plate_of(path)
     k = journal_name.k if journal_name else 1
     try:
-        data, cut_off = _bytes_of(path)
+        data, cut_off = bytes_of(path)
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or error
         problem = Problem(printable(path), None, None, f"cannot be read: {reason}")
@@ -160,7 +160,8 @@ def read_file(path: Path) -> JournalFile:
     return journal_file
 
 
-def _bytes_of(path: Path) -> tuple[bytes, bool]:
+def bytes_of(path: Path) -> tuple[bytes, bool]:
+    """Return the bytes of a journal, and whether there are more than are read. Raises OSError, ValueError."""
     data = plain_files.read_start(path, LARGEST + 1)
     return data[:LARGEST], len(data) > LARGEST
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from operator import itemgetter
 
 import msgspec
@@ -12,15 +12,18 @@ from msgspec.structs import replace
 from darkroom.bench import clocks, temperatures
 from darkroom.bench import events as ev
 from darkroom.bench.exposure import plan_text
-from darkroom.bench.fold import fold
 from darkroom.bench.standing import instants
 from darkroom.bench.state import Done, PlateState
 from darkroom.bench.steps import TOLD_OPEN
+from darkroom.bench.straight_fold import quick_fold
 from darkroom.errors import DarkroomError
 from darkroom.log.journal.merge import PlateLog
 from darkroom.log.plate.account_lines import AccountLine, AccountLines
 from darkroom.process import timing, wetness
 from darkroom.process.text.durations import show_duration
+
+WetTimes = tuple[float | None, float | None]
+"""(seconds for which a plate was wet before the developer, about how many it would have stayed so)."""
 
 
 class StageAccount(msgspec.Struct, frozen=True, kw_only=True):
@@ -79,7 +82,7 @@ class Folded(msgspec.Struct, frozen=True):
 def folded(log: PlateLog) -> Folded:
     """Fold a plate's lines. Raises nothing."""
     try:
-        return Folded(fold(log.events))
+        return Folded(quick_fold(log.events))
     except (ValueError, DarkroomError) as error:
         return Folded(None, str(error))
 
@@ -114,17 +117,19 @@ def account(log: PlateLog, fold_result: Folded | None = None) -> Account:
     )
 
 
-def measured(fold_result: Folded) -> Account:
-    """Return the stages of a plate without their wall times, and its wet time: nothing of it is put in words.
+def measured(fold_result: Folded, stages: Collection[str], wet: WetTimes) -> Account:
+    """Return some stages of a plate without their wall times, and its wet time: nothing is put in words.
 
-    For going through many plates: putting lines in words takes most of the time of `account`.
+    They are those called as in `stages`, and those that were cut short; `wet` are its `wet_times`. For going
+    through many plates: putting lines in words takes most of the time of `account`.
     """
     state = fold_result.state
     if state is None:
         return Account(trouble=fold_result.trouble)
-    used, about = wet_times(state)
-    stages = tuple(_stage(state, done, [], []) for done in state.done)
-    return Account(stages=stages, wet_used=used, wet_about=about, estimated=state.estimated)
+    found = [
+        _stage(state, done, [], []) for done in state.done if done.stage in stages or done.how == "short"
+    ]
+    return Account(stages=tuple(found), wet_used=wet[0], wet_about=wet[1], estimated=state.estimated)
 
 
 def _stages(state: PlateState, log: PlateLog) -> tuple[StageAccount, ...]:
@@ -168,6 +173,8 @@ def _stage(state: PlateState, done: Done, walls: Sequence[Wall], racked: list[fl
 
 def _wall(instant: float, walls: Sequence[Wall]) -> str | None:
     """Return the wall time of an instant, by the nearest line; `walls` are ascending."""
+    if not walls:
+        return None
     from datetime import datetime, timedelta
 
     near = nearest_wall(instant, walls)
@@ -189,7 +196,7 @@ def nearest_wall(instant: float, walls: Sequence[Wall]) -> Wall | None:
     return min(beside, key=lambda wall: (abs(wall[0] - instant), wall[1]), default=None)
 
 
-def wet_times(state: PlateState) -> tuple[float | None, float | None]:
+def wet_times(state: PlateState) -> WetTimes:
     """Return how long the plate was wet before the developer, and about how long it would have stayed so."""
     window = state.process.wet_window
     if window is None or state.wet_from is None:

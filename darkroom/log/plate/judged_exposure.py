@@ -8,13 +8,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 
+from darkroom.bench import endings
 from darkroom.bench.working_day import working_day
 from darkroom.exposure import judgements
 from darkroom.exposure.conditions import conditions
 from darkroom.exposure.judged import Conditions, JudgedPlate, LeftOut
 from darkroom.log.plate.account import StageAccount
 from darkroom.log.plate.record import Judged, PlateRecord
+from darkroom.process.model import Process
+from darkroom.process.same_process import SameProcess
 from darkroom.process.text.lens_words import SMALLEST, WIDEST
 from darkroom.process.text.light_words import BRIGHTEST, DARKEST
 
@@ -82,17 +86,32 @@ def conditions_of(record: PlateRecord) -> Conditions:
     )
 
 
+def stages_asked(process: Process) -> tuple[str, ...]:
+    """Return the stages whose account `judged_exposure` asks for, beside those that were cut short."""
+    return _stages_asked(SameProcess(process))
+
+
+@lru_cache(maxsize=16)
+def _stages_asked(same: SameProcess) -> tuple[str, ...]:
+    place = endings.exposure_place(same.process)
+    names = (None if place is None else same.process.stages[place].name, _developing(same.process))
+    return tuple(name for name in names if name is not None)
+
+
+def _developing(process: Process) -> str | None:
+    """Return the stage at the developer's temperature, without one that which ends the wet time."""
+    names = [stage.name for stage in process.stages if stage.at == DEVELOPER]
+    names += [process.wet_window.to] if process.wet_window else []
+    return names[0] if names else None
+
+
 def developing_stage(record: PlateRecord) -> StageAccount | None:
     """Return the account of the developing, once it was done: the stage at the developer's temperature.
 
     In a process that names no such temperature it is the one that ends the wet time.
     """
-    process = record.state.process if record.state else None
-    if process is None:
-        return None
-    names = [stage.name for stage in process.stages if stage.at == DEVELOPER]
-    names += [process.wet_window.to] if process.wet_window else []
-    return next((stage for stage in record.account.stages if stage.stage in names[:1]), None)
+    name = _developing(record.state.process) if record.state else None
+    return next((stage for stage in record.account.stages if stage.stage == name), None)
 
 
 def _reasons(record: PlateRecord, known: Conditions) -> Iterator[str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import cached_property
 from pathlib import Path
+from typing import Any
 
 import msgspec
 
@@ -19,7 +20,7 @@ from darkroom.log.plate.account import Account, StageAccount, account, folded
 from darkroom.log.plate.account_lines import mark_numbers, note_text
 from darkroom.log.plate.faults import JudgedFault, fault_of
 from darkroom.log.plate.picture import KEY as PICTURE
-from darkroom.log.plate.ratings import given, rates
+from darkroom.log.plate.ratings import rates
 from darkroom.log.store.paths import printable
 from darkroom.process.scene import Scene
 
@@ -166,10 +167,17 @@ def judge(lines: tuple[Line, ...]) -> Judged:
 
     A rating that corrects a rating takes its place; values that the correction does not give stay.
     """
-    review = {line.n: line for line in lines if isinstance(line, ev.REVIEW)}
-    corrected = {line.corrects for line in review.values()}
-    counts = [line for line in review.values() if line.n not in corrected]
-    ratings, marks = _ratings(review), mark_numbers(lines)
+    review: dict[int, Any] = {line.n: line for line in lines if line.__class__ in _REVIEW}
+    if not review:
+        return _NOT_JUDGED
+    counts = list(review.values())
+    corrected = {line.corrects for line in counts if line.corrects is not None}
+    if corrected:
+        counts = [line for line in counts if line.n not in corrected]
+        ratings = _ratings(review)
+    else:
+        ratings = [line for line in counts if isinstance(line, ev.Rating)]
+    marks = mark_numbers(lines) if any(isinstance(line, ev.Note) for line in counts) else {}
 
     def last(name: str) -> float | None:
         values = [value for line in ratings if (value := getattr(line, name)) is not None]
@@ -183,18 +191,22 @@ def judge(lines: tuple[Line, ...]) -> Judged:
         best_strip=None if best is None else int(best),
         exposure_word=words[-1] if words else None,
         nothing_else=_looked_for(ratings),
-        faults=tuple(fault_of(line) for line in counts if isinstance(line, ev.Fault)),
-        notes=tuple(note_text(line, marks) for line in counts if isinstance(line, ev.Note)),
-        details=tuple((line.key, line.value) for line in counts if isinstance(line, ev.Detail)),
+        faults=tuple([fault_of(line) for line in counts if isinstance(line, ev.Fault)]),
+        notes=tuple([note_text(line, marks) for line in counts if isinstance(line, ev.Note)]),
+        details=tuple([(line.key, line.value) for line in counts if isinstance(line, ev.Detail)]),
     )
+
+
+_REVIEW = frozenset(ev.REVIEW)
+_NOT_JUDGED = Judged()
 
 
 def _looked_for(ratings: list[ev.Rating]) -> tuple[str, ...] | bool | None:
     """Return the last "nothing else" that was said."""
-    said = [value for line in ratings if (value := given(line).get("nothing_else")) is not None]
+    said = [line.nothing_else for line in ratings if line.nothing_else not in (None, False)]
     if not said:
         return None
-    return True if said[-1] is True else tuple(said[-1])
+    return tuple(said[-1]) if isinstance(said[-1], list) else True
 
 
 def _ratings(review: dict[int, ev.Note | ev.Fault | ev.Rating | ev.Detail]) -> list[ev.Rating]:

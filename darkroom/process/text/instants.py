@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime
+from functools import lru_cache
 
 from darkroom.errors import QuantityError
 from darkroom.late_patterns import late_pattern
@@ -38,6 +39,7 @@ def instant(text: str) -> datetime:
     return found
 
 
+@lru_cache(maxsize=64)
 def instant_of(text: str) -> float | None:
     """Return the seconds since the epoch of the RFC 3339 time of a line, None where it is none.
 

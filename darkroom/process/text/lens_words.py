@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 import re
 from fractions import Fraction
+from functools import lru_cache
 
 from darkroom.errors import QuantityError
 from darkroom.late_patterns import late_pattern
@@ -32,6 +33,7 @@ _MILLIMETRES = {"mm": Fraction(1), "cm": Fraction(10)}
 _INCH = Fraction(254, 10)
 
 
+@lru_cache(maxsize=1024)
 def f_number(words: str | None) -> Fraction | None:
     """Return the f-number in words such as `f/5.6` or `F 8`, or None: other scales are not guessed at."""
     match = _APERTURE.search(words or "")

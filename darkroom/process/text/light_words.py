@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from typing import Literal
 
 from darkroom.errors import QuantityError
@@ -31,6 +32,7 @@ _KIND_WORDS = {
 """The words that name each of `LIGHT_KINDS`."""
 
 
+@lru_cache(maxsize=1024)
 def light_kind(words: str | None) -> str | None:
     """Return the one of `LIGHT_KINDS` that words name, as "window" for "north window".
 

@@ -31,7 +31,7 @@ def test_each_plate_is_read_and_folded_once(
 ) -> None:
     """One fold and one look for the standing lines a plate; each folder's names are read once."""
     counts: Counter[str] = Counter()
-    monkeypatch.setattr(account, "fold", counted(counts, "fold", account.fold))
+    monkeypatch.setattr(account, "quick_fold", counted(counts, "fold", account.quick_fold))
     monkeypatch.setattr(merge, "standing", counted(counts, "standing", merge.standing))
     monkeypatch.setattr(read, "read_file", counted(counts, "files", read.read_file))
     monkeypatch.setattr(merge, "read_file", read.read_file)
