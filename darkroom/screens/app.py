@@ -13,6 +13,7 @@ from darkroom.bench.all_plates import NEW
 from darkroom.bench.bottles_at_hand import BottleAtHand
 from darkroom.bench.intents import Intent
 from darkroom.errors import DarkroomError
+from darkroom.log.journal.write import Saved
 from darkroom.process.model import Process
 from darkroom.screens.before_plate import BeforePlate
 from darkroom.screens.colours import Colours
@@ -258,7 +259,8 @@ class Tool(Colours):
     def take_report(self, report: DeviceReport) -> None:
         """Take a report of the writer, the player or a thermometer, on the screen's thread."""
         self.services.reports.handle(report)
-        self.soon()
+        if self.bench_screen.tells_unsaved or not isinstance(report, Saved):
+            self.soon()
 
     # --- keys and changes ------------------------------------------------------------------
 
@@ -288,13 +290,15 @@ class Tool(Colours):
         self.keep_dark()
         self.services.keep_awake()
         self.cue_sender.ring(self.session.now())
+        self.bench_screen.is_stale = True
         if not self._soon and self.is_running:
             self._soon = True
             self.call_later(self._draw_again)
 
     def _draw_again(self) -> None:
         self._soon = False
-        self.bench_screen.wake()
+        if self.bench_screen.is_stale:
+            self.bench_screen.wake()
         if self.screen is not self.bench_screen and isinstance(self.screen, HostScreen):
             self.screen.look_now()
         self._remember()

@@ -34,6 +34,10 @@ class BenchScreen(HostScreen[None]):
         self.face = Face()
         self._timer: Timer | None = None
         self.blackout = False
+        self.is_stale = True
+        """Something has happened that is not drawn yet."""
+        self.tells_unsaved = False
+        """What was drawn last says that something is not saved."""
         self.footer = Footer()
         self._proposal: tuple[Bench | None, float, str | None] = (None, 0.0, None)
         """The bench that was asked what the menu proposes, when, and the answer."""
@@ -95,6 +99,7 @@ class BenchScreen(HostScreen[None]):
 
     def draw(self, view: BenchView, now: float) -> None:
         """Paint the face for this instant."""
+        self.is_stale = False
         tool = self.tool
         size = self.size
         if size.width == 0 or size.height == 0:
@@ -117,10 +122,12 @@ class BenchScreen(HostScreen[None]):
             fresh = False  # a strike would do what was called since
         offered = self.footer.at(tool.session.bench, now)
         keys = tuple((tool.key_names[action], label) for action, label in offered if action in tool.key_names)
+        unsaved = tool.unsaved()
+        self.tells_unsaved = bool(unsaved)
         return BenchStatus(
             answer=answer.text if fresh and answer and answer.written else None,
             answer_good=answer.good if answer else True,
-            unsaved=tool.unsaved(),
+            unsaved=unsaved,
             notice="sound lost" if pretended else tool.notice,
             lesson=hint,
             keys=keys,
