@@ -18,6 +18,8 @@ from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
 from typing import Any
 
+import msgspec
+
 from darkroom.bench import events as ev
 from darkroom.log.journal import frame
 from darkroom.log.store import paths
@@ -87,7 +89,10 @@ def fixer_alone(number: int) -> dict[str, str]:
 def season(plates: int, seed: int = 1, days: int = 200, bottles: Bottles = fixer_alone) -> Iterator[Made]:
     """Yield `plates` plates over so many days, oldest first."""
     rng = random.Random(seed)
-    known = [(load_process(name), plain_form.to_plain(load_process(name))) for name in PROCESSES]
+    known = [
+        (load_process(name), msgspec.Raw(msgspec.json.encode(plain_form.to_plain(load_process(name)))))
+        for name in PROCESSES  # written once: most of a plate's first line is its process
+    ]
     for number in range(1, plates + 1):
         share = (number - 1) * days / plates
         day = int(share)
