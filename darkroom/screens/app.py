@@ -110,10 +110,11 @@ class Tool(Colours):
         self.services.channel.connect(lambda report: self.from_thread(lambda: self.take_report(report)))
         devices = self.services.devices
         if devices is not None:
+            self.cue_sender.player = player = LatePlayer(devices.start, self.services.keep_awake)
             if devices.sound is None:
                 self.cue_sender.bell_only = devices.settings.sound.driver == "bell"
-            player = LatePlayer(devices.start, self.services.keep_awake)
-            self.cue_sender.player = player
+            else:
+                player.begin()  # of an application that crashed: it plays what was due then
             self.session.reschedule_cues()
             self.set_timer(SCREEN_FIRST, player.begin)
         self.services.keep_awake()

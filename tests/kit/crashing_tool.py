@@ -8,9 +8,11 @@ from __future__ import annotations
 import sys
 from typing import Any
 
+from darkroom.screens.lean_toolkit.load import load
 from darkroom.screens.red.terminal import prepare_environment
 
 prepare_environment()  # before the toolkit is imported
+load()  # as the tool itself does: what a crash needs of it is loaded then
 
 from darkroom import cli  # noqa: E402
 from darkroom.screens.app import Tool  # noqa: E402
