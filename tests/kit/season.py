@@ -6,6 +6,10 @@ FOLDER becomes a log ($DARKROOM_HOME). Ottilie Brandwein and her plates do not e
 through follows its process: stages take what the process says at the temperature of the day, with a
 hand's scatter; a fixer clears more slowly with every plate until it is mixed anew; a plate that stayed
 wet too long is likelier to show drying marks, and faults cost stars.
+
+With `hands` a plate in three is no straight story: steps are taken back, moved, gone on with after a restart
+or a sleep, thermometers are read, bottles change, judgements are corrected and marks get words. All other
+plates are drawn as without.
 """
 
 from __future__ import annotations
@@ -27,6 +31,7 @@ from darkroom.process import timing
 from darkroom.process.file import plain_form
 from darkroom.process.model import ExposurePlan, Process, Stage
 from darkroom.resources import load_process
+from tests.kit import season_slips
 
 WHO = "Ottilie Brandwein"
 PROCESSES = ("clear-glass", "black-glass", "tintype", "negative")
@@ -60,17 +65,21 @@ class Made:
 
 
 class _Hand:
-    """Writes the lines of one plate, the clock going on with each."""
+    """Writes the lines of one plate, the clock going on with each.
 
-    def __init__(self, begun: datetime, up: float) -> None:
-        self.begun, self.first, self.up, self.n = begun, up, up, 0
+    `slips` decides what goes otherwise than planned, None for a plate of which all goes as it should.
+    """
+
+    def __init__(self, begun: datetime, up: float, slips: random.Random | None = None) -> None:
+        self.begun, self.first, self.up, self.n, self.slips = begun, up, up, 0, slips
+        self.struck_again = 0.0
         self.out: list[bytes] = []
 
     def at(self) -> str:
         moment = self.begun + timedelta(seconds=self.up - self.first)
         return moment.astimezone(SUMMER).isoformat(timespec="milliseconds")
 
-    def say(self, kind: type[Any], *, dry: bool = False, **members: Any) -> int:
+    def say(self, kind: type[Any], /, *, dry: bool = False, **members: Any) -> int:
         self.n += 1
         event = kind(n=self.n, at=self.at(), up=None if dry else round(self.up, 3), **members)
         self.out.append(frame.encode(event))
@@ -86,8 +95,10 @@ def fixer_alone(number: int) -> dict[str, str]:
     return {"fixer": f"F{1 + (number - 1) // PLATES_A_FIXER}"}
 
 
-def season(plates: int, seed: int = 1, days: int = 200, bottles: Bottles = fixer_alone) -> Iterator[Made]:
-    """Yield `plates` plates over so many days, oldest first."""
+def season(
+    plates: int, seed: int = 1, days: int = 200, bottles: Bottles = fixer_alone, hands: bool = False
+) -> Iterator[Made]:
+    """Yield `plates` plates over so many days, oldest first; see the module for `hands`."""
     rng = random.Random(seed)
     known = [
         (load_process(name), msgspec.Raw(msgspec.json.encode(plain_form.to_plain(load_process(name)))))
@@ -98,7 +109,8 @@ def season(plates: int, seed: int = 1, days: int = 200, bottles: Bottles = fixer
         day = int(share)
         begun = FIRST_DAY + timedelta(days=day, seconds=round((share - day) * 11 * 3600, 3))
         process, plain = known[rng.choices(range(4), (5, 2, 3, 2))[0]]
-        yield _plate(rng, number, begun, day / max(1, days), process, plain, bottles(number))
+        slips = random.Random(f"{seed} {number}") if hands and number % 3 == 0 else None
+        yield _plate(rng, number, begun, day / max(1, days), process, plain, bottles(number), slips)
 
 
 def _plate(
@@ -109,6 +121,7 @@ def _plate(
     process: Process,
     plain: Any,
     bottles: dict[str, str],
+    slips: random.Random | None,
 ) -> Made:
     warm = 12 + 13 * math.sin(math.pi * season_share) + rng.gauss(0, 2)
     celsius = {
@@ -121,7 +134,7 @@ def _plate(
     celsius = {source: round(max(4.0, value), 1) for source, value in celsius.items()}
     read = rng.random() < 0.85
     used = (number - 1) % PLATES_A_FIXER
-    hand = _Hand(begun, 1000.0 + number * 700.0)
+    hand = _Hand(begun, 1000.0 + number * 700.0, slips)
     seconds = rng.choice((2.0, 4.0, 6.0, 8.0, 12.0, 16.0))
     plate_id = paths.new_plate_id(begun, rng)
     hand.say(
@@ -152,14 +165,16 @@ def _plate(
             hand.say(ev.PlateEnded, how="abandoned", reason=rng.choice(("dust", "a cracked plate")))
             break
         if process.wet_window and stage.name == process.wet_window.to:
-            wet = hand.up - wet_from
+            wet = hand.up - wet_from - hand.struck_again
         _stage(rng, hand, process, index, celsius, seconds, used)
         if process.wet_window and stage.name == process.wet_window.from_:
-            wet_from = hand.up
+            wet_from, hand.struck_again = hand.up, 0.0
     else:
         hand.say(ev.PlateEnded, how="done")
     if not abandoned:
         _judge(rng, hand, wet)
+    if slips is not None:
+        season_slips.judge_again(hand, slips)
     return Made(plate_id, begun.astimezone(SUMMER).date().isoformat(), b"".join(hand.out))
 
 
@@ -182,7 +197,8 @@ def _stage(
     if stage.lead_in is not None:
         hand.say(ev.LeadInStarted, stage=stage.name, seconds=stage.lead_in)
         hand.up += stage.lead_in
-    hand.say(ev.StageStarted, stage=stage.name, planned=planned, celsius=heat if stage.at else None)
+    more = {} if hand.slips is None else season_slips.bottles(hand.slips)
+    hand.say(ev.StageStarted, stage=stage.name, planned=planned, celsius=heat if stage.at else None, **more)
     began = hand.up
     if stage.ends == "cleared":
         hand.up += _usual(rng, stage, heat) * (1 + used / PLATES_A_FIXER)
@@ -199,7 +215,13 @@ def _stage(
     if rng.random() < 0.01:
         hand.say(ev.Mark)
     how = "zero" if stage.ends == "exposure" else "strike"
-    hand.say(ev.StageEnded, stage=stage.name, seconds=round(hand.up - began, 3), planned=planned, how=how)
+    if hand.slips is not None:
+        season_slips.within(hand, hand.slips, stage.name, heat)
+    n = hand.say(ev.StageEnded, stage=stage.name, seconds=round(hand.up - began, 3), planned=planned, how=how)
+    if hand.slips is not None and season_slips.after(hand, hand.slips, n):
+        hand.up += 4.0
+        hand.struck_again += 4.0
+        hand.say(ev.StageEnded, stage=stage.name, seconds=round(hand.up - began, 3), planned=planned, how=how)
 
 
 def _usual(rng: random.Random, stage: Stage, celsius: float) -> float:
@@ -230,11 +252,16 @@ def _judge(rng: random.Random, hand: _Hand, wet: float) -> None:
 
 
 def write(
-    home: Path, plates: int, seed: int = 1, days: int = 200, bottles: Bottles = fixer_alone
+    home: Path,
+    plates: int,
+    seed: int = 1,
+    days: int = 200,
+    bottles: Bottles = fixer_alone,
+    hands: bool = False,
 ) -> list[Path]:
     """Write a season into a log; return the journals' paths, oldest first."""
     made, written, last = paths.PLATES, [], None
-    for plate in season(plates, seed, days, bottles):
+    for plate in season(plates, seed, days, bottles, hands):
         folder = home / made / plate.day[:4] / plate.day
         if folder != last:
             folder.mkdir(parents=True, exist_ok=True)

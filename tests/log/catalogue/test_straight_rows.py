@@ -1,0 +1,57 @@
+"""The rows of a whole season on the short way against those of the long one."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from darkroom.bench import straight_fold
+from darkroom.log.catalogue import disk_state, fill
+from darkroom.log.plate import account
+from tests.kit import season
+
+PLATES = 400
+
+
+def all_groups(home: Path) -> list[tuple[str | bytes, disk_state.JournalGroup]]:
+    """Return the files of every plate of a log, with the folder that they lie in."""
+    return [
+        (disk_state.key(folder.path), group)
+        for folder in disk_state.folders(home, [])
+        for group in disk_state.groups(folder, {}, [])
+    ]
+
+
+def test_a_season_with_slips_has_the_same_rows(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Plates taken back, moved, resumed, corrected and straight ones: every row is that of the whole fold.
+
+    Both ways are taken often: the short one by most plates, the long one by those that need it.
+    """
+    season.write(tmp_path, PLATES, hands=True)
+    short: list[bool] = []
+    straight = straight_fold.straight_fold
+
+    def counted(lines: object) -> object:
+        state = straight(lines)  # type: ignore[arg-type]
+        short.append(state is not None)
+        return state
+
+    monkeypatch.setattr(straight_fold, "straight_fold", counted)
+    groups = all_groups(tmp_path)
+    quick = [fill.fill(where, group) for where, group in groups]
+    assert len(short) == PLATES and sum(short) > PLATES / 2 and short.count(False) > PLATES / 10
+    monkeypatch.setattr(fill, "straight_log", lambda path, plate: None)
+    monkeypatch.setattr(account, "quick_fold", straight_fold.fold)
+    whole = [fill.fill(where, group) for where, group in groups]
+    assert len(whole) == PLATES
+    for one, other in zip(quick, whole, strict=True):
+        assert one == other
+
+
+def test_slips_leave_other_lines_as_they_are() -> None:
+    """With hands the season draws the same plates: two in three are as without."""
+    plain, slipped = list(season.season(30)), list(season.season(30, hands=True))
+    assert [one.plate for one in plain] == [one.plate for one in slipped]
+    same = [one.data == other.data for one, other in zip(plain, slipped, strict=True)]
+    assert same == [number % 3 != 0 for number in range(1, 31)]
