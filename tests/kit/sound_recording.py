@@ -183,6 +183,12 @@ class Capture:
         zero = self._zero(chunks, begin)
         return [at + self._zero(chunks, at) - zero for at in instants]
 
+    def instant(self, sample: int) -> float:
+        """Return the instant of a sample on the boot clock, judged by what arrived about then."""
+        chunks = list(self._chunks)
+        arrived = next((at for at, total, _ in chunks if total > 2 * sample), chunks[-1][0])
+        return self._zero(chunks, arrived) + sample / RATE
+
     @staticmethod
     def _zero(chunks: list[tuple[float, int, bytes]], near: float) -> float:
         """Return the instant of the first sample, judged by what arrived within 2 s of an instant."""

@@ -14,6 +14,7 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import textual
 
@@ -148,7 +149,7 @@ def compile_both_sides() -> None:
 
 
 @contextmanager
-def running(argv: Sequence[str], columns: int = 120, rows: int = 40) -> Iterator[Terminal]:
+def running(argv: Sequence[str], columns: int = 120, rows: int = 40, **more: Any) -> Iterator[Terminal]:
     """Run a program in a terminal of its own, with a house of its own that is gone afterwards."""
     house = tempfile.mkdtemp(prefix="darkroom-bench-")
     env = {
@@ -158,7 +159,7 @@ def running(argv: Sequence[str], columns: int = 120, rows: int = 40) -> Iterator
         "PYTHONPATH": str(ROOT),
     }
     try:
-        with Terminal(columns, rows, env=env) as terminal:
+        with Terminal(columns, rows, env=env, **more) as terminal:
             Path(house, "bench.json").write_text(json.dumps({"number": 1}))
             Path(house, "state", "darkroom").mkdir(parents=True)
             Path(house, "state", "darkroom", "bench-id").write_text(BENCH_ID)

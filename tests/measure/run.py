@@ -20,6 +20,7 @@ NAMES = (
     "cpu",
     "idle",
     "idle_list",
+    "slow_line",
     "keys",
     "listed",
     "learning",
