@@ -76,6 +76,7 @@ class Box(ModalScreen[None]):
 class Demo(RedApp):
     """Everything that could leak; each letter does one thing."""
 
+    TOASTS_AND_TOOLTIPS = True
     CSS = "DataTable { height: 4; } OptionList { height: 4; } Input { height: 3; }"
 
     def compose(self):  # type: ignore[no-untyped-def]

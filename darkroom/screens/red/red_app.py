@@ -79,6 +79,9 @@ class RedApp(App[Any]):
 
     ENABLE_COMMAND_PALETTE = False
     ALLOW_SELECT = False
+    TOASTS_AND_TOOLTIPS: ClassVar[bool] = False
+    """Whether the toolkit's toasts and tooltips are mounted: no mouse points at anything here, and what is
+    said stands in a quiet line."""
     BINDINGS: ClassVar[list[Any]] = []
 
     brightness: Reactive[int] = Reactive(DEFAULT_BRIGHTNESS, init=False)
@@ -97,8 +100,7 @@ class RedApp(App[Any]):
         self._red = RedFilter(self.can.depth, DEFAULT_BRIGHTNESS)
         self._themed = False
         super().__init__(*args, **options)
-        # no mouse points at anything, and what is said stands in a quiet line: neither is ever mounted
-        self._disable_tooltips = self._disable_notifications = True
+        self._disable_tooltips = self._disable_notifications = not self.TOASTS_AND_TOOLTIPS
         self.crash: str | None = None
         self.shown = ShownCells()
         self._is_held = self._missed = False
