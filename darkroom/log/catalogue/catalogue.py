@@ -112,8 +112,11 @@ class Catalogue(KeptCatalogue):
         where, values = query.where()
         names = ("path", *columns)
         sql = f"SELECT {', '.join(names)} FROM plates WHERE {where} ORDER BY {query.order_by()}"
-        rows = [dict(zip(names, row, strict=True)) for row in self._db.execute(sql, values)]
-        self._add_faults(rows)
+        rows: list[Row] = [dict(zip(names, row, strict=True)) for row in self._db.execute(sql, values)]
+        by_path: dict[Any, list[JudgedFault]] = {row["path"]: row.setdefault("faults", []) for row in rows}
+        for path, *values in sound(self._db.execute("SELECT * FROM faults ORDER BY path, position")):
+            if path in by_path:
+                by_path[path].append(fault_of_row(values))
         return rows
 
     def _add_faults(self, rows: list[Row]) -> None:

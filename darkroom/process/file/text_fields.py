@@ -40,7 +40,8 @@ def line_of_text(sheet: Sheet, node: Node, longest: int = LONGEST_LINE) -> str |
     if "\n" in text or "\r" in text:
         sheet.wrong(node, "must be one line")
         return None
-    for character in text:
+    looked_at = "" if text.isascii() and text.isprintable() else text  # plain letters need no look
+    for character in looked_at:
         if is_picture(character):
             sheet.wrong(
                 node, f"an emoji (U+{ord(character):04X}) brings its own colours, white light in the dark"
