@@ -13,7 +13,6 @@ from darkroom.bench import events as ev
 from darkroom.bench.exposure import plan_text
 from darkroom.bench.standing import Line
 from darkroom.bench.state import STEPS
-from darkroom.bench.undo import named
 from darkroom.event_base import Newer
 from darkroom.log.plate.faults import fault_of
 from darkroom.log.plate.ratings import rates
@@ -203,6 +202,8 @@ class AccountLines:
 
     def _moved(self, line: ev.Moved) -> str:
         moved_lines = [moved for n in line.moves if (moved := self._by_n.get(n)) is not None]
+        from darkroom.bench.undo import named  # few plates have a moved strike
+
         what = named(moved_lines)
         direction = "earlier" if line.seconds < 0 else "later"
         reason = f": {line.reason}" if line.reason else ""
