@@ -30,6 +30,7 @@ NAMES = (
     "faults",
     "commands",
     "growth",
+    "exports",
 )
 
 

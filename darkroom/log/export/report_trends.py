@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-import msgspec
 from markupsafe import Markup
 
 from darkroom.faults.catalogue import Catalogue
@@ -20,7 +19,7 @@ from darkroom.log.export.svg_figure import drawn
 from darkroom.log.plate.account import Folded
 from darkroom.log.plate.record import PlateRecord
 from darkroom.log.trends.changes import FirstUses
-from darkroom.log.trends.facts import SEEN, Key, PlateFacts, Rows, StageFacts
+from darkroom.log.trends.facts import SEEN, Key, PlateFacts, Rows
 from darkroom.log.trends.figures import FEWEST, Picture, picture, subjects
 from darkroom.log.trends.scales import scale
 from darkroom.log.trends.speed import Speeds
@@ -28,7 +27,7 @@ from darkroom.log.trends.trend_text import fixer_name
 from darkroom.log.trends.trends import trends
 from darkroom.solutions.joining import PlateUse
 
-_OF_STAGES = [name for name in StageFacts._fields if name in STAGE_COLUMNS and name != "path"]
+_STAGE, _ENDS, _HOW, _CLEARED = map(STAGE_COLUMNS.index, ("stage", "ends", "how", "cleared"))
 
 
 class Charts:
@@ -47,8 +46,7 @@ class Charts:
     def add(self, record: PlateRecord) -> None:
         """Take what a plate adds."""
         kept = plate_rows_of(record.log, "plates", Folded(record.state, record.account.trouble))
-        plate = {name: kept.plate.get(name) for name in PlateFacts.__struct_fields__}
-        facts = msgspec.convert(plate, PlateFacts, strict=False)
+        facts = PlateFacts(*map(kept.plate.get, PlateFacts.__struct_fields__))  # type: ignore[arg-type]
         rows, path = self._rows, facts.path
         self._plates.append(facts)
         if kept.exposure and kept.exposure[2] is not None:
@@ -66,18 +64,15 @@ class Charts:
             used = PlateUse(*use)  # type: ignore[arg-type]
             self._first_uses.add(used.role, used.bottle, used.name, facts.moment)
         window = record.state.process.wet_window if record.state else None
-        stages = [dict(zip(STAGE_COLUMNS[1:], values, strict=True)) for values in kept.stages]
-        if window and any(stage["stage"] == window.from_ and stage["how"] not in SEEN for stage in stages):
+        stages = [(path, *values, 0) for values in kept.stages]
+        if window and any(stage[_STAGE] == window.from_ and stage[_HOW] not in SEEN for stage in stages):
             rows.unseen.add(path)
-        about = {"path": path, "plate": facts.plate, "process": facts.process, "stars": facts.stars}
-        rows.stages.take(
-            StageFacts(**about, **{name: stage[name] for name in _OF_STAGES})  # type: ignore[arg-type]
-            for stage in stages
-        )
+        rows.stages.add_plate(facts.plate, facts.process, facts.stars, stages)
         for stage in stages:
-            if stage["ends"] == "cleared" and stage["how"] in SEEN and isinstance(stage["cleared"], float):
+            cleared = stage[_CLEARED]
+            if stage[_ENDS] == "cleared" and stage[_HOW] in SEEN and isinstance(cleared, float):
                 clearings = self._clearing.setdefault(facts.process or "?", [])
-                clearings.append((stage["cleared"], facts.fixer or ""))
+                clearings.append((cleared, facts.fixer or ""))
 
     def pictures(self) -> Iterator[Picture]:
         """Yield what there is to see."""

@@ -118,9 +118,14 @@ class Gathered:
         """Add stages; those of one plate follow each other, in their order."""
         for _, of_plate in groupby(stages, key=attrgetter("path")):
             rows = list(of_plate)
-            first = rows[0]
-            self.names.append(first.plate)
-            self.take_plate(len(self.names) - 1, first.process, first.stars, map(stage_row, rows))
+            self.add_plate(rows[0].plate, rows[0].process, rows[0].stars, map(stage_row, rows))
+
+    def add_plate(
+        self, plate: str, process: str | None, stars: int | None, stages: Iterable[Sequence[Any]]
+    ) -> None:
+        """Add the stages of a further plate, by its id; they are as `take_plate` has them."""
+        self.names.append(plate)
+        self.take_plate(len(self.names) - 1, process, stars, stages)
 
     def take_plate(
         self, place: int, process: str | None, stars: int | None, stages: Iterable[Sequence[Any]]

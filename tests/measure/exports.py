@@ -1,0 +1,82 @@
+"""Exports of many plates against reading and folding them, by the processor time of whole processes.
+
+    python -m tests.measure.exports [--short] [PLATES]
+
+A season of PLATES invented plates (10,000; 1,000 with --short) is written to a temporary folder. The floor
+is a process that reads and folds every plate once by `read_record`, as every export must, and writes nothing.
+Both have their bytecode compiled and run in turns. The catalogue, which a report asks why its plates
+failed, is up to date before, as after any look at the log. The note tells the most memory of the export.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+import tempfile
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from tests.kit import season
+from tests.measure import measure as m
+
+SHORT, LONG = 1_000, 10_000
+ROUNDS_SHORT, ROUNDS_LONG = 1, 3
+AIMS = {"csv": 1.5, "html": 2.0, "jsonl": 2.0, "xmp": 2.0, "labels": 1.5}
+"""The most floors that each format takes."""
+
+
+class Runs:
+    """Runs programs on a log, and keeps the most memory that any of them took, in MB."""
+
+    def __init__(self, home: Path) -> None:
+        self.home, self.most = home, 0.0
+
+    def cpu(self, argv: Sequence[str]) -> float:
+        """Return the seconds of the processor that a program takes. Raises RuntimeError where it fails."""
+        names = {"DARKROOM_HOME": str(self.home), "XDG_STATE_HOME": str(self.home / "state")}
+        with open(os.devnull, "w", encoding="ascii") as nowhere:
+            pid = os.posix_spawn(
+                sys.executable,
+                [sys.executable, *argv],
+                {**os.environ, "PYTHONDONTWRITEBYTECODE": "", "PYTHONPATH": str(m.ROOT), **names},
+                file_actions=[(os.POSIX_SPAWN_DUP2, nowhere.fileno(), fd) for fd in (1, 2)],
+            )
+            _, status, usage = os.wait4(pid, 0)
+        if status:
+            raise RuntimeError(f"{' '.join(argv)}: status {os.waitstatus_to_exitcode(status)}")
+        self.most = max(self.most, usage.ru_maxrss / 1024)
+        return usage.ru_utime + usage.ru_stime
+
+
+def export(runs: Runs, form: str) -> Callable[[], float]:
+    """Return a way to export all plates of a log: the seconds of the processor that it takes."""
+    to = runs.home.parent / f"{form} export"  # a file, or a folder of sidecars
+    argv = ["-m", "darkroom", "log", "export", form, "--all", "--force", "--to", str(to)]
+    return lambda: runs.cpu(argv)
+
+
+def measure(short: bool = False, plates: int | None = None) -> list[m.Row]:
+    """Measure every format that one file or one folder holds."""
+    plates = plates or (SHORT if short else LONG)
+    rows = []
+    with tempfile.TemporaryDirectory() as name:
+        home = Path(name, "log")
+        season.write(home, plates)
+        floor = Runs(home)
+        Runs(home).cpu(["-m", "darkroom", "log", "list", "--json"])  # fills the catalogue
+        for form, aim in AIMS.items():
+            runs = Runs(home)
+            pairs = m.paired(
+                export(runs, form),
+                lambda: floor.cpu([str(m.FLOORS / "folded.py"), str(home)]),
+                ROUNDS_SHORT if short else ROUNDS_LONG,
+            )
+            note = f"{plates:,} plates; {runs.most:.0f} MB at most, the floor {floor.most:.0f} MB"
+            rows.append(pairs.row(f"export of many plates, {form}", aim, "s", note))
+    return rows
+
+
+if __name__ == "__main__":
+    numbers = [int(word) for word in sys.argv[1:] if word.isdecimal()]
+    for row in measure("--short" in sys.argv, *numbers):
+        print(row)
