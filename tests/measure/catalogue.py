@@ -1,9 +1,9 @@
-"""The catalogue of many plates against floors of the same run: filling, first page, filter, one new plate.
+"""The catalogue of many plates against floors of the same run: first page, filter, one new plate, bottles.
 
     python -m tests.measure.catalogue [PLATES] [--json]
 
-A season of PLATES (default 10,000) invented plates is written to a temporary folder. Floors: reading
-and decoding the same bytes with msgspec; the same SQL through `sqlite3` alone.
+A season of PLATES (default 10,000) invented plates is written to a temporary folder. The floor is the same
+SQL through `sqlite3` alone. Filling has a module of its own, `catalogue_fill`.
 """
 
 from __future__ import annotations
@@ -18,8 +18,6 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
-
-import msgspec
 
 from darkroom.bench import events as ev
 from darkroom.log.bottles.files import path_of
@@ -47,22 +45,11 @@ def took(work: Callable[[], object]) -> float:
     return time.perf_counter() - began
 
 
-def decoded(paths: list[Path]) -> None:
-    """Read every journal and decode each of its lines."""
-    decode = msgspec.json.Decoder().decode
-    for path in paths:
-        for line in path.read_bytes().splitlines():
-            decode(line)
-
-
 def compare(home: Path, plates: int) -> dict[str, float]:
     """Measure; times in milliseconds."""
     paths = season.write(home, plates)
-    decoded(paths)  # so that both find the files in memory
-    floor_fill = took(lambda: decoded(paths))
     with Catalogue(home) as catalogue:
-        fill = took(catalogue.rebuild)
-        helped = took(lambda: catalogue.rebuild(None, 2))
+        catalogue.rebuild(None, 2)
     bare = sqlite3.connect(home / NAME)
     first: list[float] = []
     first_floor: list[float] = []
@@ -87,9 +74,6 @@ def compare(home: Path, plates: int) -> dict[str, float]:
         check = took(catalogue.check)
     bare.close()
     found = {
-        "fill": fill,
-        "fill_with_two": helped,
-        "fill_floor": floor_fill,
         "check": check,
         "first_page": statistics.median(first),
         "first_page_floor": statistics.median(first_floor),
@@ -176,10 +160,7 @@ def measure(short: bool = False) -> list[Any]:
         found = compare(Path(name), plates)
     with tempfile.TemporaryDirectory() as name:
         bottles = compare_bottles(Path(name), plates)
-    fill, floor = found["fill"], found["fill_floor"]
-    note = f"{plates} plates; with a second process {found['fill_with_two']:.0f} ms"
     return [
-        m.Row("catalogue: filled from the journals", fill, floor, 2 * floor, "ms", note),
         m.Row(
             "catalogue: first page",
             found["first_page"],
@@ -223,7 +204,7 @@ def measure(short: bool = False) -> list[Any]:
 
 def main() -> int:
     """Measure and print."""
-    parser = argparse.ArgumentParser(description="The catalogue against reading, decoding and plain SQL.")
+    parser = argparse.ArgumentParser(description="The catalogue against plain SQL.")
     parser.add_argument("plates", nargs="?", type=int, default=LONG)
     parser.add_argument("--json", action="store_true")
     options = parser.parse_args()

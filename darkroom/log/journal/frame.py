@@ -65,8 +65,10 @@ class LineReader(Generic[E]):
         except (msgspec.DecodeError, UnicodeDecodeError) as error:  # the second until msgspec 0.22
             raise LineError(str(error) if _is_utf8(frame) else "text that is not UTF-8") from None
 
-    def parse_all(self, frames: Sequence[bytes]) -> list[E | Newer] | None:
+    def parse_all(self, frames: Sequence[bytes], data: bytes | None = None) -> list[E | Newer] | None:
         """Return the events of lines without their LF, or None unless every one is sound and a known event.
+
+        `data` are the same lines with their LFs, where the caller has them together.
 
         The same as `is_sound` and `parse` of each line, but faster; those two give the reason why a line is
         bad.
@@ -77,14 +79,14 @@ class LineReader(Generic[E]):
             if frame[-_TAIL:] != b',"sum":"%08x"}' % crc32(body) or body[:1] != b"{":
                 return None
         try:
-            events = self.decode_all(frames)
+            events = self.decode_all(b"\n".join(frames) if data is None else data)
         except (msgspec.DecodeError, UnicodeDecodeError, RecursionError):
             return None
         return events if len(events) == len(frames) else None
 
-    def decode_all(self, frames: Sequence[bytes]) -> list[E | Newer]:
-        """Return the events of sound frames. Raises as `decode_lines` where one is no known event."""
-        return [*self._events.decode_lines(b"\n".join(frames))]
+    def decode_all(self, data: bytes) -> list[E | Newer]:
+        """Return the events of sound lines. Raises as `decode_lines` where one is no known event."""
+        return [*self._events.decode_lines(data)]
 
     def _newer(self, frame: bytes) -> Newer | None:
         """Return the event of a frame whose name is unknown here, or None when the name is known."""

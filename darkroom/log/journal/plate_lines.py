@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import Any, Union, get_args
 
 import msgspec
@@ -40,9 +39,9 @@ _BARE: msgspec.json.Decoder[Any] = msgspec.json.Decoder(
 class PlateLineReader(LineReader[ev.AnyEvent]):
     """Reads the lines of plates: many at once with the process as one object for all plates that have it."""
 
-    def decode_all(self, frames: Sequence[bytes]) -> list[ev.AnyEvent | Newer]:
-        """Return the events of sound frames; see `LineReader.decode_all`."""
-        events: list[Any] = _BARE.decode_lines(b"\n".join(frames))
+    def decode_all(self, data: bytes) -> list[ev.AnyEvent | Newer]:
+        """Return the events of sound lines; see `LineReader.decode_all`."""
+        events: list[Any] = _BARE.decode_lines(data)
         for place, event in enumerate(events):
             if event.__class__ is _BARE_START:
                 members = dict(zip(_START_MEMBERS, msgspec.structs.astuple(event), strict=True))

@@ -36,7 +36,7 @@ def log_of(path: Path, plate: str, data: bytes) -> merge.PlateLog | None:
     frames = data.split(b"\n")
     if frames.pop() or not frames:
         return None
-    lines: list[Any] | None = READER.parse_all(frames)
+    lines: list[Any] | None = READER.parse_all(frames, data)
     if lines is None or [line.n for line in lines] != list(range(1, len(lines) + 1)):
         return None
     start, kinds = lines[0], [line.__class__ for line in lines]
