@@ -7,7 +7,7 @@ the style sheets of this package, and drawings, whose words `svg_shapes` escapes
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
@@ -52,6 +52,20 @@ def clean(value: object) -> str:
     return value if isinstance(value, Markup) else legal(str(value))
 
 
+SHORT = 64
+"""Words of so many letters are kept as they are written: names of stages and bottles stand on every plate."""
+
+
 def typed(text: object) -> Markup:
     """Return text that people typed: set apart, so that its direction of writing stays its own."""
-    return Markup(f"<bdi>{escape(clean(text))}</bdi>")
+    if isinstance(text, Markup):
+        return Markup(f"<bdi>{text}</bdi>")
+    words = str(text)
+    return _typed_often(words) if len(words) <= SHORT else _typed(words)
+
+
+def _typed(words: str) -> Markup:
+    return Markup(f"<bdi>{escape(legal(words))}</bdi>")
+
+
+_typed_often = lru_cache(4096)(_typed)
