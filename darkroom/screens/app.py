@@ -17,9 +17,10 @@ from darkroom.log.journal.write import Saved
 from darkroom.process.model import Process
 from darkroom.screens.before_plate import BeforePlate
 from darkroom.screens.colours import Colours
+from darkroom.screens.first_look import FirstLook
 from darkroom.screens.home.last_advice import Advice
 from darkroom.screens.host import HostScreen, ScreenName
-from darkroom.screens.late_player import SCREEN_FIRST, LatePlayer
+from darkroom.screens.late_player import SCREEN_FIRST, late_player
 from darkroom.screens.lettering.lettering import Blocks
 from darkroom.screens.screen_names import screen_class
 from darkroom.screens.services import Opening, Services
@@ -57,8 +58,7 @@ class Tool(Colours):
         self.before_plate = BeforePlate(self, self.put_on)
         self.session.ask_to_confirm = self._ask_to_confirm
         self._soon = False
-        self._waits_until_seen: list[Callable[[], None]] | None = []
-        """What is asked of the log when the first screen was seen for a moment; None from then on."""
+        self.first_look = FirstLook()
         from darkroom.screens.bench.screen import BenchScreen
 
         self.bench_screen = BenchScreen()
@@ -110,34 +110,19 @@ class Tool(Colours):
         self.services.channel.connect(lambda report: self.from_thread(lambda: self.take_report(report)))
         devices = self.services.devices
         if devices is not None:
-            self.cue_sender.player = player = LatePlayer(devices.start, self.services.keep_awake)
-            if devices.sound is None:
-                self.cue_sender.bell_only = devices.settings.sound.driver == "bell"
-            else:
-                player.begin()  # of an application that crashed: it plays what was due then
+            player = late_player(devices, self.cue_sender, self.services.keep_awake)
             self.session.reschedule_cues()
             self.set_timer(SCREEN_FIRST, player.begin)
         self.services.keep_awake()
         self.when_seen(lambda: self.services.carrying.ask(self.from_thread, self.services.take_carrying))
         if self.screen is self.bench_screen:  # the home form asks by itself
             self.when_seen(lambda: self.services.bottles.ask(self.from_thread))
-        self.set_timer(SCREEN_FIRST, self._seen)
+        self.set_timer(SCREEN_FIRST, self.first_look.over)
         self.bench_screen.say_came_back()
 
     def when_seen(self, ask: Callable[[], None]) -> None:
-        """Ask something of the log, at once or when the first screen was seen for a moment.
-
-        A thread that reads the log takes the processor from the first frame, and from the keys just after it.
-        """
-        if self._waits_until_seen is None:
-            ask()
-        else:
-            self._waits_until_seen.append(ask)
-
-    def _seen(self) -> None:
-        waiting, self._waits_until_seen = self._waits_until_seen or [], None
-        for ask in waiting:
-            ask()
+        """Ask something of the log, at once or when the first screen was seen for a moment."""
+        self.first_look.ask(ask)
 
     def on_unmount(self) -> None:
         """Keep reports for the next application: after a crash there is one."""
@@ -310,11 +295,7 @@ class Tool(Colours):
 
     def unsaved(self) -> tuple[str, ...]:
         """Return the names of the plates with events that are not on disk for more than a second."""
-        if self.lessons is not None and "not_saved" in self.lessons.faults(self.session.real_clock.up()):
-            return tuple(f"plate {state.number}" for state in self.session.bench.on_bench if state.number)
-        late = [plate for plate, seconds in self.services.journal_writer.waiting().items() if seconds > 1.0]
-        plates = self.session.bench.plates
-        return tuple(f"plate {plates[plate].number}" if plate in plates else plate for plate in late)
+        return self.services.unsaved()
 
     def leave(self) -> None:
         """Leave the program; the plates stay on the bench."""

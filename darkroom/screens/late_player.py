@@ -5,11 +5,23 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from darkroom.bench.cues import Cue
+from darkroom.screens.device_reports import Devices
 from darkroom.session.protocols import CuePlayer
+from darkroom.session.voice import CueSender
 
 SCREEN_FIRST = 0.25
 """Seconds after the first frame at which the player begins where nothing is to be heard before: on a slow
 machine the first keys have the processor to themselves."""
+
+
+def late_player(devices: Devices, cue_sender: CueSender, begun: Callable[[], object]) -> LatePlayer:
+    """Give the sender of cues a player that begins late; after a crash it is the one that runs."""
+    cue_sender.player = player = LatePlayer(devices.start, begun)
+    if devices.sound is None:
+        cue_sender.bell_only = devices.settings.sound.driver == "bell"
+    else:
+        player.begin()  # of an application that crashed: it plays what was due then
+    return player
 
 
 class LatePlayer:

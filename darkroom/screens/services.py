@@ -181,6 +181,15 @@ class Services:
             conditions = self.planner.conditions(self.memory.form, process)
             self.planner.ask(conditions, deliver, on_known, again=True)
 
+    def unsaved(self) -> tuple[str, ...]:
+        """Return the names of the plates with events that are not on disk for more than a second."""
+        bench = self.session.bench
+        if self.lessons is not None and "not_saved" in self.lessons.faults(self.session.real_clock.up()):
+            return tuple(f"plate {state.number}" for state in bench.on_bench if state.number)
+        late = [plate for plate, seconds in self.journal_writer.waiting().items() if seconds > 1.0]
+        plates = bench.plates
+        return tuple(f"plate {plates[plate].number}" if plate in plates else plate for plate in late)
+
     def keep_awake(self) -> None:
         """Keep the machine awake while a plate is on the bench; plates on the rack let it sleep."""
         if self.devices is not None:
