@@ -17,8 +17,8 @@ from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.query import Query
 from darkroom.log.export.parquet_tables import write_tables
 from darkroom.log.plate.record import PlateRecord, read_record
-from darkroom.log.trends.facts import trend_rows
 from darkroom.log.trends.fault_shares import fault_shares
+from darkroom.log.trends.reading import trend_rows
 from tests.kit import season
 from tests.kit.parquet_questions import questions
 
