@@ -12,7 +12,6 @@ from textual.screen import Screen
 from darkroom.bench.all_plates import NEW
 from darkroom.bench.bottles_at_hand import BottleAtHand
 from darkroom.bench.intents import Intent
-from darkroom.errors import DarkroomError
 from darkroom.log.journal.write import Saved
 from darkroom.process.model import Process
 from darkroom.screens.before_plate import BeforePlate
@@ -97,8 +96,7 @@ class Tool(Colours):
         if text is not None:
             self.open_screen("plates", text, opening.first_page)
         elif plate is not None:
-            form, process = plate
-            self.before_plate.put_on(form, process, self._first_plate_declined)
+            self.before_plate.put_on(*plate, self._first_plate_declined)
         elif not self.session.bench.on_bench:
             self.home()
         self.call_after_refresh(self._after_first_frame)
@@ -176,12 +174,7 @@ class Tool(Colours):
 
     def offer(self, form: PlateForm) -> str:
         """Put a plate on the bench as typed; ask first what must be asked. Return what is wrong, or ""."""
-        try:
-            process = self.services.processes.read(form.process)
-        except DarkroomError as error:
-            return str(error).splitlines()[0]
-        self.before_plate.put_on(form, process)
-        return ""
+        return self.before_plate.offer(form)
 
     def _first_plate_declined(self) -> None:
         """Show the form when the plate of the command line was declined and the bench is empty."""

@@ -56,6 +56,15 @@ class BeforePlate:
         else:
             gone_through(True)
 
+    def offer(self, form: PlateForm) -> str:
+        """Put a plate on the bench as typed, after what must be asked; return what is wrong, or ""."""
+        try:
+            process = self.tool.services.processes.read(form.process)
+        except DarkroomError as error:
+            return str(error).splitlines()[0]
+        self.put_on(form, process)
+        return ""
+
     def due(self, process: Process) -> list[Item]:
         """Return the lines of the sheet that is to be shown before a plate of this process; often none."""
         from darkroom.session.day_sheet import unseen
