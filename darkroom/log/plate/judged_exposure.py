@@ -94,12 +94,14 @@ def stages_asked(process: Process) -> tuple[str, ...]:
 @lru_cache(maxsize=16)
 def _stages_asked(same: SameProcess) -> tuple[str, ...]:
     place = endings.exposure_place(same.process)
-    names = (None if place is None else same.process.stages[place].name, _developing(same.process))
+    names = (None if place is None else same.process.stages[place].name, _developing(same))
     return tuple(name for name in names if name is not None)
 
 
-def _developing(process: Process) -> str | None:
+@lru_cache(maxsize=16)
+def _developing(same: SameProcess) -> str | None:
     """Return the stage at the developer's temperature, without one that which ends the wet time."""
+    process = same.process
     names = [stage.name for stage in process.stages if stage.at == DEVELOPER]
     names += [process.wet_window.to] if process.wet_window else []
     return names[0] if names else None
@@ -110,7 +112,7 @@ def developing_stage(record: PlateRecord) -> StageAccount | None:
 
     In a process that names no such temperature it is the one that ends the wet time.
     """
-    name = _developing(record.state.process) if record.state else None
+    name = _developing(SameProcess(record.state.process)) if record.state else None
     return next((stage for stage in record.account.stages if stage.stage == name), None)
 
 
