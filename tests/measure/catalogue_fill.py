@@ -19,12 +19,18 @@ import sys
 import tempfile
 import time
 import zlib
+from collections.abc import Callable
 from pathlib import Path
 
+from msgspec.structs import replace
+
 from darkroom.bench import events as ev
+from darkroom.log.catalogue import disk_state
 from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.database import NAME, CatalogueFile
+from darkroom.log.catalogue.fill import fill
 from darkroom.log.catalogue.schema import CONTENT, SCHEMA
+from darkroom.log.journal.frame import encode
 from tests.kit import season
 from tests.measure import measure as m
 
@@ -33,6 +39,8 @@ AIM = 1.5
 """Most of the processor's time that filling may take, in floors."""
 MOST_SECONDS = 20.0
 """Most of the time that `MANY` plates may take, on two cores."""
+READINGS = 370
+"""So many lines after each of some 27 make about 10,000."""
 TABLES = (*CONTENT, "files")
 SUM = len(b',"sum":"00000000"}')
 
@@ -117,6 +125,44 @@ def shared_fill(home: Path) -> tuple[float, float, float]:
     return taken, cpu, after.ru_maxrss / 1024
 
 
+def write_long_plate(home: Path) -> None:
+    """Write a plate that was marked, or its thermometer read, `READINGS` times at each of its lines."""
+    made = next(season.season(1))
+    first, *steps = (ev.READER.decode(line) for line in made.data.splitlines())
+    lines: list[ev.AnyEvent] = [first]
+    for step in steps:
+        lines.append(replace(step, n=len(lines) + 1))
+        for number in range(READINGS if step.up is not None else 0):
+            kept = {"n": len(lines) + 1, "at": step.at, "up": step.up}
+            odd = number % 2
+            read = ev.Temperature(**kept, source="bath", celsius=18.0 + number % 7 / 10, from_="probe")  # type: ignore[arg-type]
+            lines.append(read if odd else ev.Mark(**kept))  # type: ignore[arg-type]
+    folder = home / "plates" / made.day[:4] / made.day
+    folder.mkdir(parents=True)
+    (folder / f"{made.plate}.jsonl").write_bytes(b"".join(map(encode, lines)))
+
+
+def long_plate() -> m.Row:
+    """Return the row of one plate of ten thousand lines: read for the catalogue, and read alone."""
+    with tempfile.TemporaryDirectory() as name:
+        home = Path(name)
+        write_long_plate(home)
+        [folder] = disk_state.folders(home, [])
+        [group] = disk_state.groups(folder, {}, [])
+
+        def timed(work: Callable[[], object]) -> float:
+            began = time.process_time()
+            work()
+            return time.process_time() - began
+
+        pairs = m.paired(
+            lambda: timed(lambda: fill(str(folder.path), group)),
+            lambda: timed(lambda: _lines_read(folder.path)),
+            9,
+        )
+    return pairs.row("catalogue: one plate of 10,000 lines", 2.0, "ms", "read for it; floor: parsed", 1000)
+
+
 def measure(short: bool = False, plates: int = MANY) -> list[m.Row]:
     """Return the rows of the table."""
     few = SHORT if short else LONG
@@ -127,7 +173,7 @@ def measure(short: bool = False, plates: int = MANY) -> list[m.Row]:
         packed = rows_of(home)
         pairs = m.paired(lambda: filled(home), lambda: floor(home, packed), 5 if short else 9)
     note = f"{few} plates, one process; the rest is Python: the fold, 22 rows a plate, their sums"
-    rows = [pairs.row("catalogue: filled", AIM, "ms", note, scale=1000)]
+    rows = [pairs.row("catalogue: filled", AIM, "ms", note, scale=1000), long_plate()]
     if short:
         return rows
     with tempfile.TemporaryDirectory() as name:
