@@ -1,0 +1,64 @@
+"""Plates and points in columns are those that were put in."""
+
+from __future__ import annotations
+
+import msgspec
+from hypothesis import given
+from hypothesis import strategies as st
+
+from darkroom.log.trends.facts import PlateFacts
+from darkroom.log.trends.plate_columns import ByPlace, PlateColumns, members
+from darkroom.log.trends.points import Points
+
+NUMBER = st.none() | st.floats(-1e300, 1e300)
+WORD = st.none() | st.text(max_size=3)
+PLATES = st.lists(
+    st.builds(
+        PlateFacts,
+        path=st.just("-"),
+        plate=st.sampled_from("abc"),
+        process=WORD,
+        stars=st.none() | st.integers(1, 5),
+        exposed=NUMBER,
+        moment=NUMBER,
+        number=st.none() | st.integers(-(2**62), 2**62),
+        nothing_else=WORD,
+    ),
+    max_size=8,
+)
+
+
+@given(PLATES)
+def test_plates_come_back_in_the_order_of_their_ids(plates: list[PlateFacts]) -> None:
+    """Every member is as it was, None too; plates of one id stay in the order in which they came."""
+    columns = PlateColumns()
+    for plate in plates:
+        columns.append(msgspec.structs.astuple(plate)[1:])
+    columns.by_id()
+    placed = [msgspec.structs.replace(plate, path=place) for place, plate in enumerate(plates)]
+    expected = sorted(placed, key=lambda plate: plate.plate)
+    assert list(columns) == expected == [columns[n] for n in range(len(columns))]
+    wanted = ("plate", "moment", "stars")
+    assert list(members(columns, *wanted)) == list(members(expected, *wanted))
+
+
+@given(st.lists(st.tuples(st.floats(-20, 60), st.floats(0.1, 1e7), st.none() | st.floats(0.1, 1e7))))
+def test_points_come_back(points: list[tuple[float, float, float | None]]) -> None:
+    """A point has its numbers, None where the process says no time, and the id of its plate."""
+    names = [f"plate {n}" for n in range(len(points))]
+    columns = Points(names)
+    for place, point in enumerate(points):
+        columns.add(*point, place)
+    expected = [(*point, name) for point, name in zip(points, names, strict=True)]
+    assert list(columns) == expected == [columns[n] for n in range(len(columns))]
+    assert columns == expected and list(columns.celsius) == [celsius for celsius, _, _ in points]
+
+
+@given(st.dictionaries(st.integers(0, 20), st.floats(-20, 60)))
+def test_numbers_of_some_plates_are_found_by_their_places(numbers: dict[int, float]) -> None:
+    """A plate without a number has none."""
+    found = ByPlace()
+    for place in sorted(numbers):
+        found.put(place, numbers[place])
+    assert dict(found) == numbers
+    assert all((place in found) is (place in numbers) for place in range(25))
