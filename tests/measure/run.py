@@ -14,6 +14,7 @@ NAMES = (
     "lettering",
     "journal",
     "long_plate",
+    "player",
     "day",
     "memory",
     "startup",

@@ -98,6 +98,7 @@ class DriverChoice:
             self._leave(driver)
         elif isinstance(driver, stream_driver.StreamDriver):
             self._enlarge(driver, now)
+            driver.rest(now)
         for attempt in (self._attempt, *self._hanging):
             if attempt is not None:
                 self._collect(attempt, now)
@@ -192,6 +193,8 @@ class DriverChoice:
 
         The old stream's queue is thrown away: not before the last sound in it has been heard.
         """
+        if driver.resting:
+            return
         if driver.fault:
             self.report("problem", {"text": driver.fault})
             driver.fault = None

@@ -30,7 +30,7 @@ from darkroom.devices.sound.messages import call
 from darkroom.devices.sound.scheduler import Scheduler
 from darkroom.devices.sound.sound_files import Library
 
-LOOK = 0.1
+LOOK = 0.2
 """The watchdog looks this often, in seconds."""
 SHORT_WORD = 40_000
 """The largest file of a word that is read in advance, in bytes: some 0.9 s."""
@@ -142,7 +142,7 @@ def main() -> int:
     pause = threading.Event()
     while os.getppid() == parent:
         player.drivers.look()
-        pause.wait(LOOK if player.drivers.driver is not None else LOOK / 10)
+        pause.wait(LOOK if player.drivers.driver is not None else LOOK / 20)
     os._exit(0)
 
 

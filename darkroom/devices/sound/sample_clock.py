@@ -11,6 +11,7 @@ against ours; that is followed slowly, once the requests leave the band they beg
 from __future__ import annotations
 
 import math
+import threading
 from array import array
 
 from darkroom.devices.sound.cue_names import RATE
@@ -88,6 +89,7 @@ class Stream:
         self.scheduler = scheduler
         self.clock = QueueClock()
         self.live = False
+        self._turn = threading.Lock()
         self.blocks = 0
         self.last_block = -math.inf
         self.sounds_until = -math.inf
@@ -101,8 +103,23 @@ class Stream:
         """True when nothing sounds."""
         return self._sounding is None and not self._tail
 
+    def leave(self, until: float) -> bool:
+        """Take nothing more from the scheduler if nothing sounds and nothing is due before `until`.
+
+        Return whether it was left: from then on another may take from it.
+        """
+        with self._turn:
+            if not self.idle or self.scheduler.playing is not None or self.scheduler.due() <= until:
+                return False
+            self.live = False
+            return True
+
     def block(self, frames: int, now: float) -> bytes | array[int]:
         """Return the next `frames` frames, asked for at `now`."""
+        with self._turn:
+            return self._block(frames, now)
+
+    def _block(self, frames: int, now: float) -> bytes | array[int]:
         self.last_block = now
         self.blocks += 1
         heard = self.clock.next_heard(now)
@@ -115,15 +132,17 @@ class Stream:
         made = array("h", self._silent(frames))
         if self._sounding is not None:
             self._sounding.begin = heard - self._at / RATE
-        at = 0
+        at, sounded = 0, False
         while at < frames:
             instant = heard + at / RATE
             if scheduler.due() <= instant + 0.5 / RATE:
                 scheduler.advance(instant)
             self._follow()
+            sounded = sounded or not self.idle
             due = min(max(scheduler.due() - heard, 0.0), frames / RATE)
             at = self._fill(made, at, min(frames, max(at + 1, math.ceil(due * RATE))))
-        self.sounds_until = heard + frames / RATE
+        if sounded:
+            self.sounds_until = heard + frames / RATE
         return made
 
     def _silent(self, frames: int) -> bytes:

@@ -158,6 +158,14 @@ class Scheduler:
             return next_cue
         return min([next_cue, *(phrase.since for phrase in self.phrases)])
 
+    def look_ahead(self, now: float) -> float:
+        """Take what has come in, and return the next instant that something is due; nothing begins.
+
+        For the one who keeps the schedule while no output takes from it.
+        """
+        self._read_inbox(now)
+        return self.due()
+
     def advance(self, now: float) -> None:
         """Do everything that is due at `now`."""
         self._read_inbox(now)
