@@ -2,7 +2,7 @@
 
 Wake-ups are the voluntary context switches of all its threads. Silent is measured once its stream rests.
 Playing is measured while the sink is recorded, as a card would ask for it. It has no aim of its own: a
-server asks for a block each quarter of the buffer, 30 ms until it runs dry, and each is two or three wake-ups.
+server asks for a block each quarter of the buffer, 30 ms until it runs dry: two wake-ups or three each.
 Without PulseAudio or numpy nothing is measured, and that is said.
 """
 
