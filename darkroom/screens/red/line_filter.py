@@ -16,13 +16,14 @@ from darkroom.screens.red.output_lock import nearest_step
 from darkroom.screens.red.palette import DEFAULT_BRIGHTNESS, cap
 from darkroom.screens.red.terminal import DEFAULT_RED, STEPS, Depth
 
-_PICTURES = re.compile(
-    "[\U0001f000-\U0001faff\u231a\u231b\u23e9-\u23f3\u25fd\u25fe\u2614\u2615\u2648-\u2653\u267f\u2693\u26a1"
+_PICTURE = (
+    "(?:[\U0001f000-\U0001faff\u231a\u231b\u23e9-\u23f3\u25fd\u25fe\u2614\u2615\u2648-\u2653\u267f\u2693\u26a1"
     "\u26aa\u26ab\u26bd\u26be\u26c4\u26c5\u26ce\u26d4\u26ea\u26f2\u26f3\u26f5\u26fa\u26fd\u2705\u270a\u270b"
-    "\u2728\u274c\u274e\u2753-\u2755\u2757\u2795-\u2797\u27b0\u27bf\u2b1b\u2b1c\u2b50\u2b55]|.\ufe0f",
-    re.DOTALL,
+    "\u2728\u274c\u274e\u2753-\u2755\u2757\u2795-\u2797\u27b0\u27bf\u2b1b\u2b1c\u2b50\u2b55]\ufe0f?|.\ufe0f)"
 )
-"""Characters that a terminal draws in its own colours: emoji presentation (Unicode UTS 51), and VS-16."""
+_PICTURES = re.compile(f"{_PICTURE}(?:\u200d(?:{_PICTURE}|.))*", re.DOTALL)
+"""Characters that a terminal draws in its own colours: emoji presentation (Unicode UTS 51), VS-16, and what a
+joiner joins to one of them, which the toolkit measures as one character."""
 
 
 def without_pictures(text: str) -> str:

@@ -10,7 +10,7 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Iterator
 
-from rich.cells import get_character_cell_size
+from rich.cells import get_character_cell_size, split_graphemes
 from rich.color import ColorSystem
 from rich.console import Console
 from textual._compositor import ChopsUpdate, CompositorUpdate, LayoutUpdate
@@ -99,12 +99,17 @@ class _Sent:
             self.pieces.append(f"\x1b[{x - self._at[1]}C")
         elif self._at != (y, x):
             self.pieces.append(f"\x1b[{y + 1};{x + 1}H")
-        for character, colour in cells:
+        is_sure = True
+        for column, (character, colour) in enumerate(cells, x):
+            if not is_sure and character:  # terminals differ in how wide such a character is
+                self.pieces.append(f"\x1b[{y + 1};{column + 1}H")
+                is_sure = True
             if colour != self._colour:
                 self._colour = colour
                 self.pieces.append(f"\x1b[0;{colour}m" if colour else "\x1b[0m")
             self.pieces.append(character)
-        self._at = y, x + len(cells)
+            is_sure = is_sure and len(character) < 2
+        self._at = (y, x + len(cells)) if is_sure else None
 
     def text(self) -> str:
         """Return the frame; no colour stands after it."""
@@ -148,8 +153,7 @@ def cells_of(strip: Strip, system: ColorSystem) -> list[Cell]:
         if text.isascii():
             cells.extend([(character, colour) for character in text])
             continue
-        for character in text:
-            size = get_character_cell_size(character)
+        for character, size in _characters(text):
             if size:
                 cells.append((character, colour))
                 cells.extend([("", colour)] * (size - 1))
@@ -159,23 +163,34 @@ def cells_of(strip: Strip, system: ColorSystem) -> list[Cell]:
     return cells
 
 
+def _characters(text: str) -> Iterator[tuple[str, int]]:
+    """Yield (character, cells) as the toolkit measures them: joined ones have the first one's width."""
+    if "\u200d" in text or "\ufe0f" in text:
+        for start, end, size in split_graphemes(text)[0]:
+            yield text[start:end], size
+    else:
+        for character in text:
+            yield character, get_character_cell_size(character)
+
+
 def changed_runs(before: list[Cell | None], cells: list[Cell]) -> Iterator[tuple[int, int]]:
     """Yield (first, behind the last) of each run of cells that differ; short gaps of one colour are within.
 
-    No run begins at the second cell of a wide character.
+    No run begins at the second cell of a wide character or ends at its first.
     """
     first = last = -1
     for at, (old, new) in enumerate(zip(before, cells, strict=True)):
         if old == new:
             continue
         start = at - 1 if not new[0] and at else at
+        end = at + 2 if at + 1 < len(cells) and not cells[at + 1][0] else at + 1
         if first >= 0 and (
             start - last < SHORTEST_GAP and all(cell[1] == cells[last - 1][1] for cell in cells[last:start])
         ):
-            last = at + 1
+            last = max(last, end)
             continue
         if first >= 0:
             yield first, last
-        first, last = max(start, last, 0), at + 1
+        first, last = max(start, last, 0), end
     if first >= 0:
         yield first, last

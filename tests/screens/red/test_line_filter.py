@@ -7,6 +7,7 @@ import re
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+from rich.cells import cell_len
 from rich.color import Color as RichColor
 from rich.segment import ControlType, Segment
 from rich.style import Style
@@ -164,3 +165,11 @@ def test_the_gate_dims() -> None:
     lock = OutputLock(24)
     lock.dim_to(95)
     assert lock.pure("\x1b[38;2;255;0;0;48;2;0;0;0mx") == "\x1b[0;38;2;95;0;0;48;2;0;0;0mx"
+
+
+@pytest.mark.parametrize(
+    "text", ["👨\u200d👩\u200d👧", "❤\ufe0f", "🏃\u200d♂", "⚡\ufe0f", "👍🏽", "♥\ufe0f\u200d🔥", "🇩🇪"]
+)
+def test_a_joined_emoji_becomes_dots_of_its_width(text: str) -> None:
+    """Characters joined to one picture are as many dots as the toolkit has measured for all of them."""
+    assert without_pictures(f"a{text}b") == f"a{'·' * cell_len(text)}b"

@@ -6,6 +6,7 @@ import pyte
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from rich.cells import cell_len
 from rich.color import ColorSystem
 from rich.console import Console
 from rich.segment import Segment
@@ -117,6 +118,30 @@ def test_a_wide_character_is_sent_whole() -> None:
     for text in ("ab水d", "abcxd", "a水 d", "a水bd"):
         terminal.take(shown.changes(rows([text]), CONSOLE))
         assert terminal.screen.display[0].replace(" ", "")[:5] == text.replace(" ", "")
+
+
+def test_what_follows_a_changed_wide_character_stands_in_its_column() -> None:
+    """Of two wide characters the second cells are alike; what changes further on is not a column off."""
+    shown, terminal = ShownCells(HandClock().up), Shown()
+    for text in ("ab水cdefghij klm", "ab火cdefghij klX", "ab水cdefghij klY"):
+        terminal.take(shown.changes(rows([text]), CONSOLE))
+        assert terminal.screen.display[0].rstrip() == text
+
+
+def test_a_character_of_uncertain_width_moves_nothing_else() -> None:
+    """After a letter with marks, or letters that are joined, the column of the next is said."""
+    sent = ShownCells(HandClock().up).changes(rows(["ae\u0301b", "क\u200dष x"]), CONSOLE)
+    assert "e\u0301\x1b[1;3Hb" in sent
+    assert "क\u200dष\x1b[2;2H x" in sent
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["水", "e\u0301", "क\u200dषि", "\u0301", "مَر\u200dح", "❤\ufe0f", "👨\u200d👩\u200d👧", "🙂🏽", "🇩🇪"],
+)
+def test_a_text_has_as_many_cells_as_the_toolkit_measures(text: str) -> None:
+    """Whatever a plate is called, what stands beside the name stays in its column."""
+    assert len(cells_of(Strip([Segment(text, STYLES[0])]), ColorSystem.TRUECOLOR)) == cell_len(text)
 
 
 def test_after_forgetting_everything_is_sent() -> None:
