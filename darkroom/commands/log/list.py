@@ -74,7 +74,7 @@ def list_(context: click.Context, /, as_json: bool, as_csv: bool, **options: Any
     plate_query = query(**options)
     with Catalogue(home()) as catalogue:
         with Progress() as progress:
-            catalogue.check(progress, helpers())
+            catalogue.check_within_a_minute(progress, helpers())
         whole = as_json or as_csv
         plates = catalogue.plates(plate_query) if whole else catalogue.lines(plate_query, IN_A_LINE)
         problems = catalogue.problems_of(plate_query)

@@ -59,7 +59,7 @@ def find(word: str, rehearsals: bool) -> Path:
 
     with Catalogue(paths.home()) as catalogue:
         with Progress() as progress:
-            catalogue.check(progress, helpers())
+            catalogue.check_within_a_minute(progress, helpers(), ())
         return catalogue.find(word, rehearsals)
 
 

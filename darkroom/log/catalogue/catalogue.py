@@ -221,6 +221,7 @@ class Catalogue(KeptCatalogue):
 
         Raises AmbiguousPlate with the list when several answer, NothingFound when none does.
         """
+        self.check_structure(("plates",))  # no row is lost, and the indexes agree with it
         word = word.strip()
         collection = "rehearsals" if rehearsals else "plates"
         sql = "SELECT * FROM plates WHERE shelf = ? AND "

@@ -202,9 +202,9 @@ class CatalogueFile:
             return None
 
     def _look_at(self, tables: Iterable[str]) -> None:
-        """Look at every row of tables, once. Raises sqlite3.DatabaseError for a damaged one."""
+        """Look at every row of tables, each once. Raises sqlite3.DatabaseError for a damaged one."""
         if self.path is not None:  # what is in memory was filled a moment ago
-            unseen = [table for table in tables if table not in self._sound_tables]
+            unseen = [table for table in dict.fromkeys(tables) if table not in self._sound_tables]
             check_tables(self._db, unseen)
             self._sound_tables.update(unseen)
 

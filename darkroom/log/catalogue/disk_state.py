@@ -25,6 +25,8 @@ FileState = tuple[int, int, int]
 Spilled = dict[str, list[Path]]
 """The journals in spill places, by plate."""
 UNKNOWN: FileState = (-1, 0, 0)
+UNKNOWN_TIME = -1
+"""Stands for the time of change of a folder that changed a moment ago."""
 MOMENT_NS = 50_000_000
 """The clock of a file system ticks at least this often: 4 to 10 ms on Linux, common practice, no source."""
 COARSE_MOMENT_NS = 2_000_000_000
@@ -59,7 +61,7 @@ class FolderLook(NamedTuple):
 
 
 class Folder(msgspec.Struct, frozen=True):
-    """A day's folder of a collection, and when a name in it last changed (ns, -1 unknown)."""
+    """A day's folder of a collection, and when a name in it last changed (ns or UNKNOWN_TIME)."""
 
     collection: str
     path: Path
@@ -92,7 +94,8 @@ def folder(collection: str, day: Path, problems: list[Problem]) -> Folder | None
     except OSError as error:
         problems.append(Problem(paths.printable(day), None, None, f"cannot be read: {error.strerror}"))
         return None
-    return Folder(collection, day, -1 if _is_of_this_moment(changed, time.time_ns()) else changed)
+    is_unknown = _is_of_this_moment(changed, time.time_ns())
+    return Folder(collection, day, UNKNOWN_TIME if is_unknown else changed)
 
 
 def _is_of_this_moment(changed: int, now: int) -> bool:

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Generator, Iterable, Iterator
+from collections.abc import Callable, Generator, Iterable, Iterator, Sequence
 from contextlib import closing
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from darkroom.log.catalogue import disk_state
+from darkroom.log.catalogue import disk_state, last_look
 from darkroom.log.catalogue.database import repairing
 from darkroom.log.catalogue.disk_state import key
 from darkroom.log.catalogue.known_files import KnownFiles
 from darkroom.log.catalogue.row_sums import with_sum
-from darkroom.log.catalogue.schema import CONTENT, FOR_LISTS, TABLES
+from darkroom.log.catalogue.schema import CONTENT, FOR_CHECKS, FOR_LATELY, FOR_LISTS, TABLES
 from darkroom.log.store import changes
 
 if TYPE_CHECKING:
@@ -22,6 +22,8 @@ Progress = Callable[[int, int], None]
 """Called with how many plates are read, and of how many."""
 AT_ONCE = 500
 """So many values are asked for in one query; older SQLite takes at most 999."""
+NEWEST = 24
+"""So many of the newest day folders are looked into at each command."""
 Due = tuple[str | bytes, disk_state.JournalGroup]
 """The folder and the files of a plate that is to be read."""
 
@@ -62,13 +64,17 @@ class KeptCatalogue(KnownFiles):
         return self._update(folders_to_read, gone, inode, offset)
 
     @repairing
-    def check(self, progress: Progress | None = None, helpers: int = 1) -> int:
+    def check(
+        self, progress: Progress | None = None, helpers: int = 1, tables: Sequence[str] = FOR_LISTS
+    ) -> int:
         """Compare the state of every journal's file, read those that differ; return how many
         plates were read or forgotten.
 
-        With more than one of `helpers` a large fill is shared among processes; see `fill.filled`.
+        With more than one of `helpers` a large fill is shared among processes; see `fill.filled`. Every row
+        of `tables` is looked at first, and of those that tell of the files.
         """
-        self._look_at(FOR_LISTS)
+        began = last_look.now()
+        self._look_at((*FOR_CHECKS, *tables))
         _, inode, offset = changes.since(self.home, 0, 0)
         self.problems = []
         day_folders = list(disk_state.folders(self.home, self.problems))
@@ -78,10 +84,48 @@ class KeptCatalogue(KnownFiles):
             known_folders - {key(folder.path) for folder in day_folders},
             inode,
             offset,
-            True,
+            began,
             progress,
             helpers,
         )
+
+    @repairing
+    def check_within_a_minute(
+        self,
+        progress: Progress | None = None,
+        helpers: int = 1,
+        tables: Sequence[str] = FOR_LISTS,
+        now: last_look.LastLook | None = None,
+    ) -> int:
+        """Do what `check` does, unless one that began less than a minute before `now` still holds.
+
+        All shows at once but a line that another program than ours adds to a plate of long ago.
+        """
+        if not self._is_lately_checked(now or last_look.now()):
+            return self.check(progress, helpers, tables)
+        self._look_at(tables)
+        return 0
+
+    def _is_lately_checked(self, now: last_look.LastLook) -> bool:
+        """Whether the last check holds at `now`, met no trouble and would find the same again.
+
+        Since then no writer gave a hint, no name changed in a day folder and nothing was spilled; the newest
+        folders are looked into in any case.
+        """
+        self._look_at(FOR_LATELY)
+        if not last_look.holds(self._meta("looked"), now):
+            return False
+        if disk_state.spilled_files() or changes.since(self.home, *self._changes_read())[0] != []:
+            return False
+        self.problems = []
+        day_folders = list(disk_state.folders(self.home, self.problems))
+        known_times = dict(self._db.execute("SELECT path, mtime_ns FROM folders"))
+        if self.problems or known_times != {key(folder.path): folder.changed for folder in day_folders}:
+            return False
+        if disk_state.UNKNOWN_TIME in known_times.values():
+            return False
+        newest = sorted(day_folders, key=lambda folder: folder.path.name, reverse=True)[:NEWEST]
+        return self._due(newest, False, {}) == ([], []) and not self.problems
 
     def rebuild(self, progress: Progress | None = None, helpers: int = 1) -> int:
         """Delete all rows and read every journal; return how many plates there are."""
@@ -112,10 +156,12 @@ class KeptCatalogue(KnownFiles):
         gone: Iterable[str | bytes],
         inode: int,
         offset: int,
-        whole: bool = False,
+        began: last_look.LastLook | None = None,
         progress: Progress | None = None,
         helpers: int = 1,
     ) -> int:
+        """Read what is due in these folders. A check of all of them says when it `began`."""
+        whole = began is not None
         due, lost = self._due(folders, whole)
         self._forget(lost)
         self._forget_folders(set(gone) - {b"spilled"})
@@ -132,8 +178,9 @@ class KeptCatalogue(KnownFiles):
                 [with_sum((key(folder.path), folder.changed)) for folder in folders],
             )
             self._set_meta("changed", f"{inode} {offset}")
-            if whole:
+            if began is not None:
                 self._set_meta("checked", "1")
+                self._set_meta("looked", "" if self.problems else last_look.as_text(began))
         return len(due) + len(lost)
 
     def _due(

@@ -26,6 +26,10 @@ CONTENT = ("plates", "stages", "readings", "faults", "problems", "processes", "e
 TABLES = (*CONTENT, "files", "folders", "meta")
 """All tables. The last column of each, `row_sum`, is a checksum of the others; see `row_sums`."""
 FOR_LISTS = ("plates", "faults", "problems", "processes", "files", "folders", "meta")
+FOR_LATELY = ("folders", "meta")
+"""What tells whether the log was looked at lately."""
+FOR_CHECKS = (*FOR_LATELY, "files")
+"""What the journals are compared with."""
 FOR_STAGES = ("stages", "readings")
 """The large tables, which only trends ask: they are looked at when they are asked."""
 FOR_LEARNING = ("exposures",)
