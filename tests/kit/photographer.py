@@ -74,7 +74,7 @@ class Photographer:
     def open(self, *words: str) -> None:
         """Start the tool and wait for its first frame."""
         self.terminal.spawn([*self.program, *words])
-        shown = ("saved", "to the bench", TITLE)
+        shown = (": menu", "to the bench", TITLE)  # a notice may stand where "saved" does
         self.terminal.wait_for(lambda screen: any(text in screen for text in shown))
         if TITLE in self.terminal.whole_screen():
             self.go_through_sheet()
