@@ -112,6 +112,12 @@ ODD_STATES: dict[str, Callable[[Path], None]] = {
     "changed seconds": lambda home: changed_by_sql(home, "UPDATE stages SET seconds = seconds + 1"),
     "changed readings": lambda home: changed_by_sql(home, "UPDATE readings SET celsius = 99"),
     "changed faults": lambda home: changed_by_sql(home, "UPDATE faults SET name = 'false'"),
+    "changed plates of trends": lambda home: changed_by_sql(
+        home, "UPDATE trend_plates SET packed = CAST(packed || x'00' AS BLOB)"
+    ),
+    "a lost plate of trends": lambda home: changed_by_sql(
+        home, "DELETE FROM trend_plates WHERE path = (SELECT min(path) FROM trend_plates)"
+    ),
     "changed process": lambda home: changed_by_sql(home, "UPDATE processes SET body = '{'"),
     "changed state": lambda home: changed_by_sql(home, "UPDATE files SET folder = 'x'"),
     "changed place": lambda home: changed_by_sql(home, "UPDATE meta SET value = 'x y z'"),

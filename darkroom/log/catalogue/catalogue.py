@@ -21,7 +21,7 @@ from darkroom.log.catalogue.database import Row, repairing
 from darkroom.log.catalogue.fault_rows import fault_of_row
 from darkroom.log.catalogue.keeping_up import KeptCatalogue
 from darkroom.log.catalogue.query import Query
-from darkroom.log.catalogue.row_sums import check_structure, checked, sound
+from darkroom.log.catalogue.row_sums import check_structure, check_tables, checked, sound
 from darkroom.log.catalogue.schema import (
     CONTENT,
     FOR_LEARNING,
@@ -66,6 +66,14 @@ class Catalogue(KeptCatalogue):
         if self.path is not None:
             for table in tables:
                 check_structure(self._db, table)
+
+    def check_rows(self, tables: Iterable[str]) -> None:
+        """Look at every row of tables, and at their pages, each time it is asked; in memory at none.
+
+        Raises sqlite3.DatabaseError: see `repairing`.
+        """
+        if self.path is not None:
+            check_tables(self._db, tables)
 
     def checked(self, sql: str, values: Iterable[object] = (), before: int = 0) -> Iterator[tuple[Any, ...]]:
         """Yield the rows of an SQL query of whole rows, their sums last, each looked at by its sum.

@@ -12,6 +12,7 @@ from typing import Any
 
 import msgspec
 
+from darkroom.log.catalogue import trend_plates
 from darkroom.log.catalogue.disk_state import UNKNOWN, JournalGroup, key
 from darkroom.log.catalogue.fault_rows import fault_row
 from darkroom.log.catalogue.helper_processes import interrupts_blocked
@@ -57,6 +58,7 @@ def fill(folder: Cell, group: JournalGroup) -> Filled:
         "processes": [_process_row(plate_rows.process)] if plate_rows.process else [],
         "exposures": rows_of(first, [plate_rows.exposure] if plate_rows.exposure else ()),
         "uses": rows_of(first, [(position, *row) for position, row in enumerate(plate_rows.uses, 1)]),
+        "trend_plates": rows_of(first, [(group.collection, trend_plates.packed(plate_rows))]),
         "files": [
             with_sum((key(path), first, folder, *(state if good else UNKNOWN)))
             for (path, state), good in zip(group.files, readable, strict=True)
@@ -147,7 +149,7 @@ def storable(batch: list[Filled]) -> list[Filled]:
         Filled(
             filled_plate.first,
             {
-                name: [with_sum(tuple(map(_storable_value, row[:-1]))) for row in rows]
+                name: [with_sum(_kept_row(name, row[:-1])) for row in rows]
                 for name, rows in filled_plate.tables.items()
             },
         )
@@ -155,10 +157,6 @@ def storable(batch: list[Filled]) -> list[Filled]:
     ]
 
 
-def _storable_value(value: Cell) -> Cell:
-    """Return a value as the tables can keep it: a number beyond 64 bits as text, odd signs replaced."""
-    if isinstance(value, str):
-        return value if value.isascii() else value.encode("utf-8", "replace").decode()
-    if isinstance(value, int) and not -(1 << 63) <= value < 1 << 63:
-        return str(value)
-    return value
+def _kept_row(table: str, values: Sequence[Any]) -> tuple[Any, ...]:
+    kept = tuple(map(trend_plates.kept_value, values))
+    return (*kept[:-1], trend_plates.storable(kept[-1])) if table == "trend_plates" else kept

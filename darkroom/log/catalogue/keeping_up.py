@@ -12,7 +12,7 @@ from darkroom.log.catalogue.database import repairing
 from darkroom.log.catalogue.disk_state import key
 from darkroom.log.catalogue.known_files import KnownFiles
 from darkroom.log.catalogue.row_sums import with_sum
-from darkroom.log.catalogue.schema import CONTENT, FOR_CHECKS, FOR_LATELY, FOR_LISTS, TABLES
+from darkroom.log.catalogue.schema import BY_PATH, CONTENT, FOR_CHECKS, FOR_LATELY, FOR_LISTS, TABLES
 from darkroom.log.store import changes
 
 if TYPE_CHECKING:
@@ -250,7 +250,7 @@ class KeptCatalogue(KnownFiles):
         return known
 
     def _delete(self, firsts: list[Any]) -> None:
-        for table in ("plates", "stages", "readings", "faults", "problems", "exposures", "uses"):
+        for table in BY_PATH:
             self._db.executemany(f"DELETE FROM {table} WHERE path = ?", [(first,) for first in firsts])
         self._db.executemany("DELETE FROM files WHERE first = ?", [(first,) for first in firsts])
 

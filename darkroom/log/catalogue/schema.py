@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from darkroom.solutions.joining import PlateUse
 
-VERSION = 8
+VERSION = 9
 """A catalogue of another version is thrown away and filled anew."""
 
 PLATE_COLUMNS = (
@@ -21,7 +21,9 @@ STAGE_COLUMNS = ("path", "position", "stage", "ends", "planned", "seconds", "how
                  "origin", "law", "cleared", "exposed")  # fmt: skip
 USE_COLUMNS = ("path", "position", *PlateUse.__struct_fields__)
 
-CONTENT = ("plates", "stages", "readings", "faults", "problems", "processes", "exposures", "uses")
+BY_PATH = ("plates", "stages", "readings", "faults", "problems", "exposures", "uses", "trend_plates")
+"""The tables whose rows each belong to one plate, by its `path`."""
+CONTENT = (*BY_PATH, "processes")
 """The tables about plates; the others tell the catalogue which journals it has read."""
 TABLES = (*CONTENT, "files", "folders", "meta")
 """All tables. The last column of each, `row_sum`, is a checksum of the others; see `row_sums`."""
@@ -31,7 +33,7 @@ FOR_LATELY = ("folders", "meta")
 FOR_CHECKS = (*FOR_LATELY, "files")
 """What the journals are compared with."""
 FOR_STAGES = ("stages", "readings")
-"""The large tables, which only trends ask: they are looked at when they are asked."""
+"""The large tables, which few ask: they are looked at when they are asked."""
 FOR_LEARNING = ("exposures",)
 """What the judged exposures say; see `judged_plates`."""
 SCHEMA = f"""
@@ -49,6 +51,7 @@ CREATE INDEX problems_by_path ON problems (path);
 CREATE TABLE exposures (path, plate, number, judged, left_out, row_sum, PRIMARY KEY (path)) WITHOUT ROWID;
 CREATE TABLE uses ({", ".join(USE_COLUMNS)}, row_sum, PRIMARY KEY (path, position)) WITHOUT ROWID;
 CREATE INDEX uses_by_bottle ON uses (bottle, name);
+CREATE TABLE trend_plates (path, shelf, packed, row_sum, PRIMARY KEY (path)) WITHOUT ROWID;
 CREATE TABLE processes (sum PRIMARY KEY, name, body, row_sum);
 CREATE TABLE files (path PRIMARY KEY, first, folder, size, mtime_ns, inode, row_sum) WITHOUT ROWID;
 CREATE INDEX files_by_folder ON files (folder);

@@ -15,11 +15,12 @@ from darkroom.faults.catalogue import Catalogue
 from darkroom.log.catalogue.catalogue import DECODED
 from darkroom.log.catalogue.rows import plate_rows_of
 from darkroom.log.catalogue.schema import STAGE_COLUMNS
+from darkroom.log.catalogue.trend_plates import SEEN
 from darkroom.log.export.svg_figure import drawn
 from darkroom.log.plate.account import Folded
 from darkroom.log.plate.record import PlateRecord
 from darkroom.log.trends.changes import FirstUses
-from darkroom.log.trends.facts import SEEN, Key, PlateFacts, Rows
+from darkroom.log.trends.facts import Key, PlateFacts, Rows
 from darkroom.log.trends.figures import FEWEST, Picture, picture, subjects
 from darkroom.log.trends.scales import scale
 from darkroom.log.trends.speed import Speeds
@@ -67,7 +68,7 @@ class Charts:
         stages = [(path, *values, 0) for values in kept.stages]
         if window and any(stage[_STAGE] == window.from_ and stage[_HOW] not in SEEN for stage in stages):
             rows.unseen.add(path)
-        rows.stages.add_plate(facts.plate, facts.process, facts.stars, stages)
+        rows.stages.add_plate(facts.plate, facts.process, facts.stars, kept.stages)
         for stage in stages:
             cleared = stage[_CLEARED]
             if stage[_ENDS] == "cleared" and stage[_HOW] in SEEN and isinstance(cleared, float):

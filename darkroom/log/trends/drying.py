@@ -18,8 +18,9 @@ from typing import Literal
 import msgspec
 
 from darkroom.late_patterns import late_pattern
+from darkroom.log.catalogue.trend_plates import MOST
 from darkroom.log.trends import ranks
-from darkroom.log.trends.facts import MOST, Rows
+from darkroom.log.trends.facts import Rows
 from darkroom.log.trends.plate_columns import members
 
 DRYING = ("dry", "dried", "dries", "drying", "oyster", "iridescent")

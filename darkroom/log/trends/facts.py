@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from array import array
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from itertools import groupby
 from operator import attrgetter
 from typing import Any, NamedTuple
@@ -12,16 +12,12 @@ from typing import Any, NamedTuple
 import msgspec
 
 from darkroom.exposure.judged import JudgedPlate
+from darkroom.log.catalogue.trend_plates import STEPS, Step, seen_times
 from darkroom.log.trends.changes import Change
 from darkroom.log.trends.fixers import FixFacts
 from darkroom.log.trends.points import Points
 from darkroom.log.trends.speed import Speeds
-from darkroom.process.text.temperatures import COLDEST, HOTTEST
 
-MOST = 1e7
-"""A time of more seconds is taken for a typing error."""
-SEEN = ("strike", "short")
-"""Ends of stages that a strike saw; no others count in trends."""
 Key = str | int
 """What tells the rows of one plate from those of others: its path, or its place among the plates read."""
 
@@ -95,9 +91,44 @@ class Times:
 
 
 def stage_row(stage: StageFacts) -> tuple[Any, ...]:
-    """Return a stage as a row of the catalogue, of which nothing that trends do not ask for is there."""
-    path, _, _, _, name, ends, how, seconds, source, celsius, origin, law, cleared = stage
-    return path, 0, name, ends, None, seconds, how, source, celsius, origin, law, cleared, None, 0
+    """Return a stage as a row of the catalogue from its position on; what trends do not ask for is None."""
+    _, _, _, _, name, ends, how, seconds, source, celsius, origin, law, cleared = stage
+    return 0, name, ends, None, seconds, how, source, celsius, origin, law, cleared, None
+
+
+class _Plan:
+    """Where the numbers of plates with the same steps of one process go.
+
+    `seconds` are the places of the steps' seconds among a plate's numbers; `read` are (where the points go,
+    the place of the seconds) of steps whose temperature was read; `first_read` are (source, the place) of
+    those that are the first at a source, `first_assumed` the sources of which the first was assumed.
+    `by_star` is {stars: (where a number goes, its place)}.
+    """
+
+    __slots__ = ("assumed", "by_star", "first_assumed", "first_read", "read", "seconds", "times")
+
+    def __init__(self, times: list[tuple[Times, bool]], steps: Sequence[Step]) -> None:
+        self.times = times
+        self.seconds: list[tuple[Times, int]] = []
+        self.read: list[tuple[Callable[..., None], int]] = []
+        self.assumed: list[Times] = []
+        self.first_read: list[tuple[str, int]] = []
+        self.first_assumed: list[str] = []
+        self.by_star: dict[int, list[tuple[Callable[[float], None], int]]] = {}
+        at, sources = 0, set[str]()
+        for (_, _, source, read), (own, _) in zip(steps, times, strict=True):
+            self.seconds.append((own, at))
+            if read:
+                self.read.append((own.points.add, at))
+            elif source is not None:
+                self.assumed.append(own)
+            if source is not None and source not in sources:
+                sources.add(source)
+                if read:
+                    self.first_read.append((source, at + 1))
+                else:
+                    self.first_assumed.append(source)
+            at += 3 if read else 1
 
 
 class Gathered:
@@ -113,6 +144,8 @@ class Gathered:
         self.times: dict[tuple[str, str, str | None], Times] = {}
         self.celsius_by_star: dict[tuple[str, str], dict[int, array[float]]] = {}
         self.assumed = Counter[tuple[str, str]]()
+        self._plans: dict[tuple[str, bytes], _Plan] = {}
+        self._last: _Plan | None = None
 
     def take(self, stages: Iterable[StageFacts]) -> None:
         """Add stages; those of one plate follow each other, in their order."""
@@ -123,48 +156,56 @@ class Gathered:
     def add_plate(
         self, plate: str, process: str | None, stars: int | None, stages: Iterable[Sequence[Any]]
     ) -> None:
-        """Add the stages of a further plate, by its id; they are as `take_plate` has them."""
+        """Add the stages of a further plate, by its id; they are as `seen_times` has them."""
         self.names.append(plate)
-        self.take_plate(len(self.names) - 1, process, stars, stages)
+        self.take_plate(len(self.names) - 1, process, stars, *seen_times(stages))
 
     def take_plate(
-        self, place: int, process: str | None, stars: int | None, stages: Iterable[Sequence[Any]]
+        self, place: int, process: str | None, stars: int | None, steps: bytes, times: Sequence[float]
     ) -> None:
-        """Add the stages of the plate at `place` of `names`, in their order.
+        """Add the stages of the plate at `place` of `names`: its steps and numbers, see `seen_times`."""
+        name = process or "?"
+        plan = self._plans.get((name, steps))
+        if plan is None:
+            plan = self._plans[name, steps] = self._plan(name, STEPS.decode(steps))
+        if plan is not self._last:
+            self._last = plan
+            for own, clears in plan.times:
+                own.clears = clears
+        for add, at in plan.read:
+            add(times[at + 1], times[at], times[at + 2], place)
+        for own in plan.assumed:
+            own.assumed += 1
+        if stars is None:
+            return
+        for source in plan.first_assumed:
+            self.assumed[name, source] += 1
+        appends = plan.by_star.get(stars)
+        if appends is None:
+            appends = plan.by_star[stars] = self._of_stars(plan, name, stars)
+        for append, at in appends:
+            append(times[at])
 
-        Each is a row of the catalogue's stages with its sum, which does not count: see `stage_row`.
-        """
-        name, all_times, sources_seen = process or "?", self.times, set[str]()
-        for _, _, stage, ends, _, seconds, how, source, celsius, origin, law, cleared, _, _ in stages:
-            if how not in SEEN or ends == "exposure":
-                continue
-            clears = ends == "cleared"
-            stage_seconds = cleared if clears else seconds
-            if stage_seconds is None or not 0 < stage_seconds <= MOST:
-                continue
+    def _plan(self, name: str, steps: Sequence[Step]) -> _Plan:
+        of_steps: list[tuple[Times, bool]] = []
+        for stage, clears, source, _ in steps:
             key = (name, stage, source)
-            times = all_times.get(key)
+            times = self.times.get(key)
             if times is None:
-                times = all_times[key] = Times(self.names)
-            times.clears = clears
-            if stars is not None:
-                of_stars = times.by_star.get(stars)
-                if of_stars is None:
-                    of_stars = times.by_star[stars] = array("d")
-                of_stars.append(stage_seconds)
-            if source is None:
-                continue
+                times = self.times[key] = Times(self.names)
+            of_steps.append((times, clears))
+        return _Plan(of_steps, steps)
+
+    def _of_stars(self, plan: _Plan, name: str, stars: int) -> list[tuple[Callable[[float], None], int]]:
+        """Return where the seconds and the temperatures of plates with these stars go, and their places."""
+        appends = []
+        for own, at in plan.seconds:
+            appends.append((own.by_star.setdefault(stars, array("d")).append, at))
+        for source, at in plan.first_read:
             # of each plate the temperature of the first stage at a source counts
-            first = stars is not None and source not in sources_seen
-            sources_seen.add(source)
-            if celsius is None or origin == "assumed" or not COLDEST <= celsius <= HOTTEST:
-                times.assumed += 1
-                self.assumed[name, source] += first
-                continue
-            times.points.add(celsius, stage_seconds, None if clears else law, place)
-            if stars is not None and first:
-                by_star = self.celsius_by_star.setdefault((name, source), {})
-                by_star.setdefault(stars, array("d")).append(celsius)
+            by_star = self.celsius_by_star.setdefault((name, source), {})
+            appends.append((by_star.setdefault(stars, array("d")).append, at))
+        return appends
 
 
 class Rows(msgspec.Struct):

@@ -15,9 +15,10 @@ from collections.abc import Iterator, Sequence
 
 import msgspec
 
+from darkroom.log.catalogue.trend_plates import MOST
 from darkroom.log.trends import ranks
-from darkroom.log.trends.facts import MOST, PlateFacts, Rows
 from darkroom.log.trends.facts import Key as PlateKey
+from darkroom.log.trends.facts import PlateFacts, Rows
 from darkroom.log.trends.fixers import fixer_counts
 
 FEWEST = 12

@@ -16,8 +16,9 @@ from collections.abc import Sequence
 import msgspec
 
 from darkroom.faults.catalogue import Catalogue
+from darkroom.log.catalogue.trend_plates import MOST
 from darkroom.log.trends.drying import OverWetTime, over_wet_time
-from darkroom.log.trends.facts import MOST, Rows, Times
+from darkroom.log.trends.facts import Rows, Times
 from darkroom.log.trends.fault_shares import FaultShares, fault_shares
 from darkroom.log.trends.fixers import fixer_counts, fixer_key
 from darkroom.log.trends.points import Points
