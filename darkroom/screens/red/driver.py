@@ -23,6 +23,7 @@ from textual.geometry import Size
 from textual.message import Message
 
 from darkroom.screens.red import terminal
+from darkroom.screens.red.end_signals import LEAVE_WITHIN
 from darkroom.screens.red.foreground import (
     in_background,
     is_orphaned,
@@ -40,8 +41,6 @@ READ = 4096
 BELL = "\a"
 LEAVE_PATIENCE = 10.0
 """Seconds that a terminal which does not read gets to take the sequences that give it back."""
-ANSWER_PATIENCE = 2.0
-"""Seconds for which the last answer of a terminal that answers is awaited: later the shell would get it."""
 STOP_PATIENCE = 2.0
 """Seconds that it gets before the process stops: whoever stops a process waits for it."""
 INPUT_MESSAGES = (
@@ -146,8 +145,11 @@ class RedDriver(LinuxDriver):
                 self._writer.control(QUESTION)
 
     def stop_application_mode(self) -> None:
-        """Give the terminal back, after its last answer."""
-        end = time.monotonic() + ANSWER_PATIENCE
+        """Give the terminal back, after its last answer: later the shell would get it."""
+        red = terminal.current()
+        signalled = red is not None and red.signals.number is not None
+        patience = LEAVE_WITHIN / 2 if signalled else LEAVE_PATIENCE
+        end = time.monotonic() + min(patience, self.pace.answer_within())
         while self.pace.owes and time.monotonic() < end:
             time.sleep(0.01)
         self.pace.forget()
@@ -264,6 +266,7 @@ class RedDriver(LinuxDriver):
         if not self._away:
             self.attrs_before = attributes
         self._away = False
+        self._owner.line_freed()  # what it was waited for is another's
         self._owner.set_colours()
 
     # --- input ---------------------------------------------------------------------------

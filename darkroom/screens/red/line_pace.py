@@ -24,6 +24,10 @@ MOST_AHEAD = 2_000
 bench paints while an answer comes back over half a second of network."""
 PATIENCE = 20.0
 """Seconds after which an answer is awaited no more: the largest frame takes so long at 9,600 baud."""
+ROUND_TRIP = 1.0
+"""Seconds that a question and its answer may take over a network, beside what is on the way before them."""
+SLOW_LINE = 960
+"""Characters a second at 9,600 baud."""
 
 
 class LinePace:
@@ -74,9 +78,23 @@ class LinePace:
 
     @property
     def owes(self) -> bool:
-        """True while an answer is to come from a terminal that answers."""
+        """True while an answer may still come."""
         with self._lock:
-            return self._answers and bool(self._asked) and not self._is_late()
+            return bool(self._asked) and not self._is_late()
+
+    def answer_within(self) -> float:
+        """Return in how many seconds the last answer is to be expected over a slow line; 0 when none is.
+
+        Of a terminal that has answered they count from now. One that may never answer was to do it so many
+        seconds after it was asked: nobody who leaves later waits for it.
+        """
+        with self._lock:
+            if not self._asked:
+                return 0.0
+            seconds = ROUND_TRIP + (self._painted - self._confirmed) / SLOW_LINE
+            if not self._answers:
+                seconds -= self._clock() - self._asked[0][1]
+            return max(0.0, seconds)
 
     def forget(self) -> None:
         """Begin anew: the terminal was another's, or its answers were thrown away."""

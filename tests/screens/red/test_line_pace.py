@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from darkroom.screens.red.line_pace import ASK_EVERY, MOST_AHEAD, PATIENCE, LinePace
+import pytest
+
+from darkroom.screens.red.line_pace import ASK_EVERY, MOST_AHEAD, PATIENCE, ROUND_TRIP, SLOW_LINE, LinePace
 from tests.kit.clocks import HandClock
 
 
@@ -17,7 +19,7 @@ def test_a_terminal_that_never_answers_is_asked_once_and_never_full() -> None:
     one, _ = pace()
     asked = [one.painted(ASK_EVERY) for _ in range(50)]
     assert asked == [True, *[False] * 49]
-    assert not one.is_full and not one.owes
+    assert not one.is_full
 
 
 def test_a_terminal_that_answers_is_full_until_it_has_confirmed() -> None:
@@ -69,3 +71,29 @@ def test_what_another_program_took_is_forgotten() -> None:
     one.painted(MOST_AHEAD)
     one.forget()
     assert not one.is_full and not one.owes
+
+
+def test_a_first_answer_is_awaited_for_a_while_after_its_question() -> None:
+    """Who leaves at once waits for it; who leaves later waits for nothing: it may never come."""
+    clock = HandClock()
+    one, _ = pace(clock)
+    assert one.answer_within() == 0.0
+    one.painted(3 * SLOW_LINE)
+    assert one.owes and one.answer_within() == pytest.approx(3.0 + ROUND_TRIP)
+    clock.move(2.0)
+    assert one.answer_within() == pytest.approx(1.0 + ROUND_TRIP)
+    clock.move(3.0)
+    assert one.answer_within() == 0.0
+
+
+def test_a_terminal_that_answers_is_given_the_time_of_a_slow_line() -> None:
+    """What is unconfirmed takes its time at 9,600 baud, whenever it was painted; then nothing is owed."""
+    clock = HandClock()
+    one, _ = pace(clock)
+    one.painted(ASK_EVERY)
+    one.answered()
+    one.painted(2 * SLOW_LINE)
+    clock.move(5.0)
+    assert one.answer_within() == pytest.approx(2.0 + ROUND_TRIP)
+    one.answered()
+    assert not one.owes and one.answer_within() == 0.0
