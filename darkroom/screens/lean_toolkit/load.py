@@ -6,10 +6,11 @@ modules, and says when another release needs another table.
 
 from __future__ import annotations
 
+import importlib
 import sys
 from contextlib import ExitStack
 
-from darkroom.screens.lean_toolkit.stand_ins import Names, stand_in, stood_in, withheld
+from darkroom.screens.lean_toolkit.stand_ins import Names, StandIn, stand_in, stood_in, withheld
 from darkroom.screens.lean_toolkit.toolkit_patterns import toolkit_patterns
 from darkroom.screens.lean_toolkit.typing_names import stand_in_for_typing
 
@@ -44,14 +45,30 @@ TOOLKIT = ("textual.app", "textual.drivers.linux_driver", "textual.layouts.facto
 
 
 def load() -> None:
-    """Load the toolkit without what this program never uses; where it is loaded already nothing is done."""
+    """Load the toolkit without what this program never uses; where it is loaded already nothing is done.
+
+    Where it cannot be loaded so, as may be with a release that is not the pinned one, it is loaded whole.
+    Raises whatever that raises.
+    """
     if "textual.app" in sys.modules:
         return
-    import importlib
-
     stand_in_for_typing()
     with withheld("ssl"):  # the network library takes part without it: nothing here speaks to a network
         importlib.import_module("asyncio")
+    before = set(sys.modules)
+    try:
+        _load_lean()
+    except Exception:
+        for name in set(sys.modules) - before:
+            if name.partition(".")[0] in ("textual", "rich"):
+                del sys.modules[name]
+        if isinstance(sys.modules["typing_extensions"], StandIn):
+            del sys.modules["typing_extensions"]
+        for name in TOOLKIT:
+            importlib.import_module(name)
+
+
+def _load_lean() -> None:
     with ExitStack() as stack:
         stack.enter_context(stood_in(STANDS_IN))
         stack.enter_context(toolkit_patterns())

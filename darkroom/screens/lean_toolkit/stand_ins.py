@@ -9,12 +9,15 @@ from __future__ import annotations
 
 import importlib
 import sys
+import threading
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from types import MappingProxyType, ModuleType
 from typing import Any, NamedTuple
 
 _ABSENT = object()
+_GIVING_WAY = threading.Lock()
+"""Held while a stand-in is taken away: of two threads that ask at once the second finds the real module."""
 
 
 class Names(NamedTuple):
@@ -73,9 +76,10 @@ class StandIn(ModuleType):
 
 
 def loaded(name: str) -> ModuleType:
-    """Return the real module, loaded now when only its stand-in is there."""
-    if isinstance(sys.modules.get(name), StandIn):
-        del sys.modules[name]
+    """Return the real module, loaded now when only its stand-in is there; raises what its import raises."""
+    with _GIVING_WAY:
+        if isinstance(sys.modules.get(name), StandIn):
+            del sys.modules[name]
     return importlib.import_module(name)
 
 

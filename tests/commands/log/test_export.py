@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
@@ -107,11 +108,15 @@ def test_a_plate_on_the_bench_is_exported_as_it_stands(home: Path, out: Path, ex
 
 
 def test_nothing_in_the_log_changes(season: Path, out: Path, export) -> None:
-    """All exports together leave every byte of the log as it was, and no new file in it."""
+    """All exports together leave every byte of the log as it was, and no new file in it.
+
+    One that needs a library which is not installed says so, and leaves it so too.
+    """
+    missing = {"parquet"} if find_spec("pyarrow") is None else set()
     before = {path: path.read_bytes() for path in season.rglob("*") if path.is_file()}
     for name, form in FORMATS.items():
         to = out / f"{name}{form.suffix}"
         if form.one_plate:
             to.mkdir()
-        assert export(name, "--all", "--to", to)[0] == 0
+        assert export(name, "--all", "--to", to)[0] == (1 if name in missing else 0)
     assert {path: path.read_bytes() for path in season.rglob("*") if path.is_file()} == before

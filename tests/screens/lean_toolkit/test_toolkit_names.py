@@ -169,3 +169,24 @@ def test_a_toolkit_that_is_loaded_already_is_left_as_it_is() -> None:
     before = dict(sys.modules)
     load()
     assert {name: module for name, module in sys.modules.items() if before.get(name) is not module} == {}
+
+
+@pytest.mark.parametrize(
+    ("module", "base"),
+    [("textual.widget", "Widget"), ("textual.message", "Message"), ("rich.jupyter", "JupyterMixin")],
+)
+def test_a_toolkit_that_the_tables_do_not_fit_is_loaded_whole(module: str, base: str) -> None:
+    """Where others derive from what is stood in for the load fails; then all of the toolkit is real."""
+    found = after_load(
+        "from darkroom.screens.red.red_app import RedApp\n"
+        "from darkroom.screens.lean_toolkit.stand_ins import LateName, StandIn\n"
+        "from darkroom.screens.lean_toolkit.toolkit_patterns import ToolkitPattern\n"
+        "toolkit = {n: m for n, m in sys.modules.items() if n.split('.')[0] in ('rich', 'textual')}\n"
+        "unreal = [n for n, m in toolkit.items() if isinstance(m, StandIn)\n"
+        "    or any(isinstance(value, (LateName, ToolkitPattern)) for value in vars(m).values())]\n"
+        "found = [unreal, 'textual.command' in toolkit, RedApp().theme]",
+        before="from darkroom.screens.lean_toolkit import load\n"
+        "from darkroom.screens.lean_toolkit.stand_ins import Names\n"
+        f"load.STANDS_IN[{module!r}] = Names(({base!r},))",
+    )
+    assert found == [[], True, RedApp().theme]
