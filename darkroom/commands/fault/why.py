@@ -78,9 +78,9 @@ def why(plate: str, as_json: bool) -> None:
 
 def difference_rows(answer: PlateWhy) -> Iterator[str]:
     """Yield how the plate differs from the nearest good one, as a table; nothing without such a plate."""
-    from darkroom.commands.log.line_text import clean
     from darkroom.log.catalogue.plate_faults import MOST_DIFFERENCES
     from darkroom.log.plate.comparison import shown
+    from darkroom.log.plate.line_text import clean
 
     if answer.why is None or answer.good_title is None:
         return

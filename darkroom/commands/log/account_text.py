@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from datetime import datetime
 
 from darkroom.bench import events as ev
-from darkroom.commands.log.line_text import clean, wall
 from darkroom.event_base import Newer
 from darkroom.log.journal.merge import PlateLog
 from darkroom.log.plate import bottle_text
 from darkroom.log.plate.account import StageAccount, wet_text
 from darkroom.log.plate.account_lines import AccountLine, origin
 from darkroom.log.plate.late_strikes import late
+from darkroom.log.plate.line_text import clean, wall
 from darkroom.log.plate.own_speed import speed_facts
 from darkroom.log.plate.record import PlateRecord
 from darkroom.log.plate.scene_text import aperture_text, light_text, lost_text, place_text, proposed_text

@@ -58,8 +58,8 @@ def compare(first: str, second: str, as_json: bool, rehearsals: bool) -> None:
 
 
 def _row(difference: Difference) -> tuple[str, str, str]:
-    from darkroom.commands.log.line_text import clean
     from darkroom.log.plate.comparison import shown
+    from darkroom.log.plate.line_text import clean
 
     return (
         clean(difference.what),

@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from darkroom.commands.log.line_text import clean, wall
 from darkroom.commands.log.query_options import filters, narrowed, query
 from darkroom.commands.log.shared import (
     counted,
@@ -21,10 +20,6 @@ from darkroom.commands.progress import Progress
 if TYPE_CHECKING:
     from darkroom.log.catalogue.database import Row
 
-IN_A_LINE = ("plate", "number", "started", "how", "place", "process", "subject", "stars")
-"""The columns of the catalogue that a line shows, beside the faults."""
-AT_ONCE = 200
-"""So many lines are printed at once."""
 CONTRACT = ("plate", "number", "process", "started", "ended", "how", "file", "files")
 """The members of a plate that people's scripts count on; others may be added after them."""
 
@@ -67,30 +62,37 @@ def list_(context: click.Context, /, as_json: bool, as_csv: bool, **options: Any
     """List the plates."""
     from darkroom.errors import WrongUse
     from darkroom.log.catalogue.catalogue import Catalogue
+    from darkroom.log.catalogue.schema import FOR_LISTS, FOR_READY_LINES
     from darkroom.log.store.paths import home
 
     if as_json and as_csv:
         raise WrongUse("--json or --csv, not both")
     plate_query = query(**options)
+    plates: list[Row] = []
+    lines: list[str] = []
     with Catalogue(home()) as catalogue:
+        has_ready_lines = plate_query.leaves_all and not (as_json or as_csv)
         with Progress() as progress:
-            catalogue.check_within_a_minute(progress, helpers())
-        whole = as_json or as_csv
-        plates = catalogue.plates(plate_query) if whole else catalogue.lines(plate_query, IN_A_LINE)
+            catalogue.check_within_a_minute(
+                progress, helpers(), FOR_READY_LINES if has_ready_lines else FOR_LISTS
+            )
+        if as_json or as_csv:
+            plates = catalogue.plates(plate_query)
+        else:
+            lines = catalogue.line_texts(plate_query)
         problems = catalogue.problems_of(plate_query)
     if as_json:
         print_json([as_plain(plate) for plate in plates])
     elif as_csv:
         _print_csv(plates)
+    elif lines:
+        click.echo("\n".join(lines))
     else:
-        for start in range(0, len(plates), AT_ONCE):
-            click.echo("\n".join(map(line, plates[start : start + AT_ONCE])))
-        if not plates:
-            kind = "rehearsals" if plate_query.rehearsals else "plates"
-            which = "such " if narrowed(plate_query) else ""
-            click.echo(f"no {which}{kind} in {home()}", err=True)
+        kind = "rehearsals" if plate_query.rehearsals else "plates"
+        which = "such " if narrowed(plate_query) else ""
+        click.echo(f"no {which}{kind} in {home()}", err=True)
     say_problems(problems)
-    context.exit(1 if narrowed(plate_query) and not plates else 0)
+    context.exit(1 if narrowed(plate_query) and not (plates or lines) else 0)
 
 
 @click.command(
@@ -133,24 +135,6 @@ def as_plain(row: Row) -> dict[str, Any]:
     further: dict[str, Any] = {member: row[column] for member, column in MORE.items()}
     further["faults"] = [fault.text for fault in row["faults"]]
     return {**contract, **further}
-
-
-def line(row: Row) -> str:
-    """Return a plate as one line."""
-    if row["started"] is None:
-        return clean(f"{'?':>5}  {row['plate']:24}  its first line is lost")
-    how = row["how"] or f"on the {row['place']}"
-    parts = [
-        f"{row['number']:>5}",
-        f"{row['plate']:24}",
-        wall(row["started"]),
-        f"{how:12}",
-        row["process"] or "?",
-    ]
-    parts += [row["subject"]] if row["subject"] else []
-    parts += [f"{row['stars']} stars" if row["stars"] != 1 else "1 star"] if row["stars"] is not None else []
-    parts += ["; ".join(fault.text for fault in row["faults"])] if row["faults"] else []
-    return clean("  ".join(parts))
 
 
 def _print_csv(rows: list[Row]) -> None:

@@ -82,7 +82,7 @@ def trends(stage: str | None, thing: str | None, plot: bool, as_json: bool, **op
 
         print_json(msgspec.to_builtins(all_trends, enc_hook=list))
     else:
-        from darkroom.commands.log.line_text import clean
+        from darkroom.log.plate.line_text import clean
 
         for line in _plot_lines(all_trends) if plot else _text_lines(all_trends, thing is not None):
             click.echo(clean(line))

@@ -10,6 +10,7 @@ from __future__ import annotations
 import os
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
+from operator import itemgetter
 from pathlib import Path
 from typing import Any
 
@@ -20,8 +21,9 @@ from darkroom.exposure.judged import JudgedPlate, LeftOut
 from darkroom.log.catalogue.database import Row, repairing
 from darkroom.log.catalogue.fault_rows import fault_of_row
 from darkroom.log.catalogue.keeping_up import KeptCatalogue
+from darkroom.log.catalogue.plate_line import IN_A_LINE, line
 from darkroom.log.catalogue.query import Query
-from darkroom.log.catalogue.row_sums import check_structure, check_tables, checked, sound
+from darkroom.log.catalogue.row_sums import check_structure, check_tables, checked, damaged, sound
 from darkroom.log.catalogue.schema import (
     CONTENT,
     FOR_LEARNING,
@@ -127,6 +129,25 @@ class Catalogue(KeptCatalogue):
                 by_path[path].append(fault_of_row(values))
         return rows
 
+    @repairing
+    def line_texts(self, query: Query) -> list[str]:
+        """Return the plates that answer as lines of text, in the order of the query; see `plate_line`.
+
+        Where the query leaves all, the lines are ready in the table `listed`, and nothing else is looked at.
+        """
+        if not query.leaves_all:
+            return [line(row) for row in self.lines(query, IN_A_LINE)]
+        self.check_structure(("listed",))
+        plates, lines = ("SELECT count(*) FROM plates", "SELECT count(*) FROM listed")
+        if self._db.execute(plates).fetchone() != self._db.execute(lines).fetchone():
+            raise damaged()
+        shelf = "rehearsals" if query.rehearsals else "plates"
+        rows = self.checked("SELECT * FROM listed WHERE shelf = ? ORDER BY path", (shelf,))
+        in_order = sorted(rows, key=itemgetter(2))  # the order of files is nearly that of plates
+        if query.order == "newest":
+            in_order.reverse()
+        return [row[3] for row in in_order]
+
     def _add_faults(self, rows: list[Row]) -> None:
         by_path: dict[Any, list[JudgedFault]] = {row["path"]: [] for row in rows}
         all_paths = list(by_path)
@@ -208,6 +229,10 @@ class Catalogue(KeptCatalogue):
     @repairing
     def problems_of(self, query: Query | None = None) -> list[Problem]:
         """Return what is wrong with the journals of the plates that answer, and with the folders."""
+        self._look_at(("problems",))
+        if not self._db.execute("SELECT EXISTS (SELECT 1 FROM problems)").fetchone()[0]:
+            return list(self.problems)
+        self._look_at(("plates",))
         where, values = (query or Query()).where()
         rows = self._db.execute(
             "SELECT problems.* FROM plates JOIN problems USING (path) "

@@ -14,14 +14,16 @@ import msgspec
 
 from darkroom.log.catalogue import trend_plates
 from darkroom.log.catalogue.disk_state import UNKNOWN, JournalGroup, key
-from darkroom.log.catalogue.fault_rows import fault_row
+from darkroom.log.catalogue.fault_rows import fault_of_row, fault_row
 from darkroom.log.catalogue.helper_processes import interrupts_blocked
+from darkroom.log.catalogue.plate_line import line
 from darkroom.log.catalogue.row_sums import rows_of, with_sum
 from darkroom.log.catalogue.rows import Value, plate_rows_of
 from darkroom.log.catalogue.schema import COUNTED, PLATE_COLUMNS
 from darkroom.log.journal.merge import merge
 from darkroom.log.journal.read import read_file
 from darkroom.log.journal.straight_file import straight_log
+from darkroom.log.plate.faults import JudgedFault
 
 Cell = Value | bytes
 BATCH_SIZE = 250
@@ -66,8 +68,14 @@ def fill(folder: Cell, group: JournalGroup) -> Filled:
     }
     plate_row: dict[str, Any] = plate_rows.plate
     plate_row["row_counts"] = " ".join([str(len(tables[table])) for table in COUNTED])
+    tables["listed"] = [_listed_row(first, plate_row, plate_rows.faults)]
     tables["plates"] = rows_of(first, [map(plate_row.__getitem__, PLATE_COLUMNS[1:])])
     return Filled(first, tables)
+
+
+def _listed_row(first: Any, plate_row: dict[str, Any], faults: Sequence[JudgedFault]) -> tuple[Any, ...]:
+    text = line({**plate_row, "faults": faults})
+    return with_sum((first, plate_row["shelf"], plate_row["plate"], text))
 
 
 @lru_cache(maxsize=16)
@@ -145,16 +153,16 @@ def _unpacked(batch: bytes | list[Filled]) -> list[Filled]:
 
 def storable(batch: list[Filled]) -> list[Filled]:
     """Return the rows with every value as the tables can keep it."""
-    return [
-        Filled(
-            filled_plate.first,
-            {
-                name: [with_sum(_kept_row(name, row[:-1])) for row in rows]
-                for name, rows in filled_plate.tables.items()
-            },
-        )
-        for filled_plate in batch
-    ]
+    kept = []
+    for plate in batch:
+        tables: dict[str, list[Sequence[Any]]] = {
+            name: [with_sum(_kept_row(name, row[:-1])) for row in rows] for name, rows in plate.tables.items()
+        }
+        plate_row = dict(zip(PLATE_COLUMNS, tables["plates"][0], strict=False))
+        faults = [fault_of_row(row[1:-1]) for row in tables["faults"]]
+        tables["listed"] = [_listed_row(plate.first, plate_row, faults)]
+        kept.append(Filled(plate.first, tables))
+    return kept
 
 
 def _kept_row(table: str, values: Sequence[Any]) -> tuple[Any, ...]:

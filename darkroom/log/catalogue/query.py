@@ -34,6 +34,12 @@ class Query(msgspec.Struct, frozen=True, kw_only=True):
     rehearsals: bool = False
     order: str = "newest"
 
+    @property
+    def leaves_all(self) -> bool:
+        """Whether it leaves every plate, or every rehearsal, in the order of time."""
+        plain = Query(rehearsals=self.rehearsals, order=self.order)
+        return self == plain and self.order in ("newest", "oldest")
+
     def where(self) -> tuple[str, list[object]]:
         """Return the condition and its values."""
         conditions: list[str] = ["shelf = ?"]

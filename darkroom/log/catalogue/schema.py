@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from darkroom.solutions.joining import PlateUse
 
-VERSION = 9
+VERSION = 10
 """A catalogue of another version is thrown away and filled anew."""
 
 PLATE_COLUMNS = (
@@ -21,7 +21,9 @@ STAGE_COLUMNS = ("path", "position", "stage", "ends", "planned", "seconds", "how
                  "origin", "law", "cleared", "exposed")  # fmt: skip
 USE_COLUMNS = ("path", "position", *PlateUse.__struct_fields__)
 
-BY_PATH = ("plates", "stages", "readings", "faults", "problems", "exposures", "uses", "trend_plates")
+BY_PATH = (
+    "plates", "stages", "readings", "faults", "problems", "exposures", "uses", "trend_plates", "listed",
+)  # fmt: skip
 """The tables whose rows each belong to one plate, by its `path`."""
 CONTENT = (*BY_PATH, "processes")
 """The tables about plates; the others tell the catalogue which journals it has read."""
@@ -32,6 +34,8 @@ FOR_LATELY = ("folders", "meta")
 """What tells whether the log was looked at lately."""
 FOR_CHECKS = (*FOR_LATELY, "files")
 """What the journals are compared with."""
+FOR_READY_LINES = ("problems",)
+"""For a list without a filter; its lines are checked as they are read, see `Catalogue.line_texts`."""
 FOR_STAGES = ("stages", "readings")
 """The large tables, which few ask: they are looked at when they are asked."""
 FOR_LEARNING = ("exposures",)
@@ -52,6 +56,7 @@ CREATE TABLE exposures (path, plate, number, judged, left_out, row_sum, PRIMARY 
 CREATE TABLE uses ({", ".join(USE_COLUMNS)}, row_sum, PRIMARY KEY (path, position)) WITHOUT ROWID;
 CREATE INDEX uses_by_bottle ON uses (bottle, name);
 CREATE TABLE trend_plates (path, shelf, packed, row_sum, PRIMARY KEY (path)) WITHOUT ROWID;
+CREATE TABLE listed (path, shelf, plate, line, row_sum, PRIMARY KEY (path)) WITHOUT ROWID;
 CREATE TABLE processes (sum PRIMARY KEY, name, body, row_sum);
 CREATE TABLE files (path PRIMARY KEY, first, folder, size, mtime_ns, inode, row_sum) WITHOUT ROWID;
 CREATE INDEX files_by_folder ON files (folder);
