@@ -31,6 +31,7 @@ NAMES = (
     "faults",
     "commands",
     "growth",
+    "trends",
     "exports",
 )
 

@@ -17,9 +17,9 @@ import msgspec
 
 from darkroom.log.catalogue.trend_plates import MOST
 from darkroom.log.trends import ranks
-from darkroom.log.trends.facts import Key as PlateKey
-from darkroom.log.trends.facts import PlateFacts, Rows
+from darkroom.log.trends.facts import Rows
 from darkroom.log.trends.fixers import fixer_counts
+from darkroom.log.trends.rated_plates import Rated, numbers_of_plate, rated_plates
 
 FEWEST = 12
 """With fewer rated plates there is no trend: with a dozen, chance alone reaches a coefficient of 0.59 in
@@ -119,20 +119,15 @@ def stars_against(rows: Rows, stage: str | None = None, thing: str | None = None
 
     With a `thing` all are computed, but only those with it in their name are returned.
     """
-    rated, words = _Rated(), {} if stage else {thing: Counter[tuple[str, int]]() for thing in WORDS}
+    rated, words = Rated(), {} if stage else {thing: Counter[tuple[str, int]]() for thing in WORDS}
     assumed = Counter[Key]()
     numbers_by_key = _numbers(rows, rated, stage, assumed, words)
-    numbers = [
-        (key, by_star, plates, coefficient)
-        for key, by_star in numbers_by_key.items()
-        if (plates := sum(map(len, by_star.values()))) >= FEWEST
-        and (coefficient := ranks.spearman_grouped(by_star)) is not None
-    ]
+    numbers = list(_compared(numbers_by_key))
     word_groups = _word_groups(words)
     looked_at = len(numbers) + len(word_groups)
     trends: list[OverNumber | OverWord] = []
     values_of: dict[int, ByStar] = {}
-    for (process, name, unit), by_star, plates, coefficient in numbers:
+    for (process, name, unit), plates, coefficient, steps in numbers:
         number = OverNumber(
             thing=name,
             unit=unit,
@@ -142,9 +137,9 @@ def stars_against(rows: Rows, stage: str | None = None, thing: str | None = None
             looked_at=looked_at,
             chance=ranks.by_chance(plates, looked_at),
             assumed=assumed[process, name, unit],
-            by_star=tuple(_step(star, sorted(by_star[star])) for star in sorted(by_star)),
+            by_star=steps,
         )
-        values_of[id(number)] = by_star
+        values_of[id(number)] = numbers_by_key[process, name, unit]
         trends.append(number)
     trends += [
         _word(name, groups, coefficient, looked_at) for name, (groups, coefficient) in word_groups.items()
@@ -159,28 +154,23 @@ def stars_against(rows: Rows, stage: str | None = None, thing: str | None = None
     return Stars(rated=rated.plates, looked_at=looked_at, things=things, found=tuple(trends))
 
 
-class _Rated:
-    """How many plates are rated, and the process and the stars of each that a fixer may have cleared."""
+def _compared(numbers: dict[Key, ByStar]) -> Iterator[tuple[Key, int, float, tuple[StarStep, ...]]]:
+    """Yield (key, plates, coefficient, steps) of the numbers of enough plates that are not all the same.
 
-    def __init__(self) -> None:
-        self.plates = 0
-        self._of: dict[PlateKey, tuple[str, int]] = {}
-        self._same: dict[tuple[str, int], tuple[str, int]] = {}
-
-    def add(self, plate: PlateKey, process: str, stars: int) -> None:
-        """Take a rated plate."""
-        self.plates += 1
-        rating = (process, stars)
-        self._of[plate] = self._same.setdefault(rating, rating)
-
-    def get(self, plate: PlateKey) -> tuple[str, int] | None:
-        """Return (process, stars) of a plate that is rated."""
-        return self._of.get(plate)
+    The numbers of each star are put in order once: for their ranks among all, and for their quartiles.
+    """
+    for key, by_star in numbers.items():
+        plates = sum(map(len, by_star.values()))
+        if plates >= FEWEST:
+            in_order = {star: sorted(by_star[star]) for star in sorted(by_star)}
+            coefficient = ranks.spearman_grouped(in_order)
+            if coefficient is not None:
+                yield key, plates, coefficient, tuple(_step(*values) for values in in_order.items())
 
 
 def _numbers(
     rows: Rows,
-    rated: _Rated,
+    rated: Rated,
     stage: str | None,
     assumed: Counter[Key],
     words: dict[str, Counter[tuple[str, int]]],
@@ -201,23 +191,21 @@ def _numbers(
                 key = process, f"temperature of the {source}", "°C"
                 numbers[key] = celsius_by_star
                 assumed[key] = rows.stages.assumed[process, source]
-    for plate in rows.plates:
-        if plate.stars is None:
-            continue
-        process = plate.process or "?"
-        rated.add(plate.path, process, plate.stars)
-        for thing, counted in words.items():
-            text = getattr(plate, thing)
+    counters = list(words.values())
+    for path, stars, named, *said, texts in rated_plates(rows, tuple(words)):
+        process = named or "?"
+        rated.add(path, process, stars)
+        for counted, text in zip(counters, texts, strict=True):
             if text:
-                counted[text, plate.stars] += 1
+                counted[text, stars] += 1
         if stage is not None:
             continue
-        for thing, unit, value in _of_plate(plate, rows):
+        for thing, unit, value in numbers_of_plate(path, rows, *said):
             key = process, thing, unit
             if value is None:
                 assumed[key] += 1
             elif value <= MOST:
-                _put(numbers, key, plate.stars, value)
+                _put(numbers, key, stars, value)
     if stage is None:
         for row, count in fixer_counts(rows.fixed):
             rating = rated.get(row.path)
@@ -240,24 +228,6 @@ def _put(numbers: dict[Key, ByStar], key: Key, stars: int, value: float) -> None
     if values is None:
         values = by_star[stars] = array("d")
     values.append(value)
-
-
-def _of_plate(plate: PlateFacts, rows: Rows) -> Iterator[tuple[str, str, float | None]]:
-    """Yield (thing, unit, value, or None where it was assumed)."""
-    wet_seconds, humidity_read = plate.wet_used, plate.humidity_from not in (None, "assumed")
-    if plate.exposed:
-        yield "exposure", "s", plate.exposed
-    yield "humidity", "%", plate.humidity if humidity_read else None
-    room = rows.rooms.get(plate.path)
-    yield "temperature of the room", "°C", room
-    if wet_seconds is not None and plate.path not in rows.unseen and not plate.estimated:
-        yield "wet time used", "s", wet_seconds
-        window_known = humidity_read and room is not None and plate.wet_about
-        yield (
-            "share of the wet window used",
-            "",
-            wet_seconds / plate.wet_about if window_known and plate.wet_about else None,
-        )
 
 
 def _step(stars: int, values: Sequence[float]) -> StarStep:
