@@ -13,9 +13,7 @@ from importlib.resources import files
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup, escape
 
-from darkroom.log.plate.wall_time import clock
 from darkroom.process.text.plain_text import legal, plain
-from darkroom.process.text.temperatures import show_celsius
 
 _PACKAGE = "darkroom.log.export"
 
@@ -33,7 +31,7 @@ def environment() -> Environment:
         keep_trailing_newline=True,
         auto_reload=False,
     )
-    shared.filters.update(typed=typed, plain=plain, clock=clock, celsius=show_celsius)
+    shared.filters.update(typed=typed, plain=plain)
     return shared
 
 
@@ -58,14 +56,26 @@ SHORT = 64
 
 def typed(text: object) -> Markup:
     """Return text that people typed: set apart, so that its direction of writing stays its own."""
-    if isinstance(text, Markup):
-        return Markup(f"<bdi>{text}</bdi>")
-    words = str(text)
+    return Markup(f"<bdi>{text}</bdi>") if isinstance(text, Markup) else Markup(typed_text(str(text)))
+
+
+def typed_text(words: str) -> str:
+    """Return the same of words that are no markup, as plain text for markup that is put together by hand."""
     return _typed_often(words) if len(words) <= SHORT else _typed(words)
 
 
-def _typed(words: str) -> Markup:
-    return Markup(f"<bdi>{escape(legal(words))}</bdi>")
+def told(words: str) -> str:
+    """Return words as they stand in markup, between tags or in a value between quotation marks."""
+    return _told_often(words) if len(words) <= SHORT else _told(words)
 
 
+def _told(words: str) -> str:
+    return str(escape(legal(words)))
+
+
+def _typed(words: str) -> str:
+    return f"<bdi>{escape(legal(words))}</bdi>"
+
+
+_told_often = lru_cache(4096)(_told)
 _typed_often = lru_cache(4096)(_typed)

@@ -7,6 +7,7 @@ A shape is its markup as text: a report has a hundred of them a plate. Every wor
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 from xml.sax.saxutils import escape
 
 from markupsafe import Markup
@@ -44,6 +45,11 @@ def words(text: str) -> str:
     return escape(legal(text))
 
 
+SHORT = 32
+"""Words of so many letters are kept as they stand in a drawing: durations and names are on every plate."""
+_words_often = lru_cache(4096)(words)
+
+
 def attribute(name: str, text: str) -> str:
     """Return an attribute with the space before it; an underscore in its name is a hyphen."""
     return f' {name.replace("_", "-")}="{escape(legal(text), _AS_ATTRIBUTE)}"'
@@ -65,7 +71,10 @@ def element(tag: str, attributes: str, content: str) -> str:
 def text(kind: str, x: float, y: float, content: str, hue: str | None = None) -> str:
     """Return text at a place, as its kind looks or in a hue."""
     begun = _BEGUN[kind] if hue is None else f' class="{kind}" fill="{hue}"'
-    return element("text", f'{begun} x="{x:g}" y="{y:g}"', words(content))
+    if not content:
+        return f'<text{begun} x="{x:g}" y="{y:g}" />'
+    inside = _words_often(content) if len(content) <= SHORT else words(content)
+    return f'<text{begun} x="{x:g}" y="{y:g}">{inside}</text>'
 
 
 def rect(kind: str, x: float, y: float, width: float, height: float) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 
 from markupsafe import Markup
 
@@ -11,7 +12,7 @@ from darkroom.log.export.svg_shapes import rect, svg, text, upright
 from darkroom.log.export.svg_traces import HEIGHT, traces
 from darkroom.log.plate.axis import Axis
 from darkroom.log.plate.record import PlateRecord
-from darkroom.log.plate.time_line import edges, known, lasted, over, shown_name, signs
+from darkroom.log.plate.time_line import edges, known, lasted, over, signs
 from darkroom.process.text.durations import show_duration
 from darkroom.process.text.plain_text import plain
 
@@ -53,33 +54,38 @@ def _grid(axis: Axis, bottom: float) -> Iterator[str]:
         yield text("tick", x, bottom + 12, f"⫽ {show_duration(after - before)}")
 
 
+@lru_cache(1024)
 def _name(name: str, y: float) -> str:
+    """Return the name of a row: plates of one process have the same at the same places."""
     line = plain(name)
     return text("name", LEFT - 8, y + 13, line if len(line) <= 17 else line[:16] + "…")
 
 
-def _bar(axis: Axis, kind: str, start: float, end: float, y: float, height: float) -> str:
-    x = axis.x(start)
-    return rect(kind, x, y, max(1.5, axis.x(end) - x), height)
+def _bar(kind: str, x: float, end: float, y: float, height: float) -> str:
+    """Return a bar from place to place."""
+    return rect(kind, x, y, max(1.5, end - x), height)
 
 
 def _stages(record: PlateRecord, state: PlateState, axis: Axis) -> Iterator[str]:
+    names = {stage.name: stage.shown for stage in reversed(state.process.stages)}
     for number, (done, stage) in enumerate(zip(state.done, record.account.stages, strict=True)):
         y = TOP + 4 + ROW * number
-        parts = [_name(shown_name(state, done), y)]
+        yield _name(names.get(done.stage, done.stage), y)
         if done.how == "skipped":
-            yield from [*parts, text("took", LEFT + 4, y + 14, "left out")]
+            yield text("took", LEFT + 4, y + 14, "left out")
             continue
-        until = done.ended
+        x, end = axis.x(done.started), axis.x(done.ended)
+        last = end
         if done.planned is not None:
-            until = max(until, done.started + done.planned)
-            parts.append(_bar(axis, "plan", done.started, done.started + done.planned, y, 7))
+            planned_end = axis.x(done.started + done.planned)
+            last = max(last, planned_end)
+            yield _bar("plan", x, planned_end, y, 7)
         elif stage.usual is not None:
-            least, most = (done.started + seconds for seconds in stage.usual)
-            until = max(until, most)
-            parts.append(_bar(axis, "usual", least, most, y + 3, 3))
-        parts.append(_bar(axis, _KINDS[known(record, done)], done.started, done.ended, y + 9, 9))
-        yield from [*parts, text("took", axis.x(until) + 5, y + 14, _took(done))]
+            least, most = (axis.x(done.started + seconds) for seconds in stage.usual)
+            last = max(last, most)
+            yield _bar("usual", least, most, y + 3, 3)
+        yield _bar(_KINDS[known(record, done)], x, end, y + 9, 9)
+        yield text("took", last + 5, y + 14, _took(done))
 
 
 def _took(done: Done) -> str:
@@ -92,10 +98,11 @@ def _wet(record: PlateRecord, state: PlateState, axis: Axis, number: int) -> Ite
     if state.wet_from is None or about is None:
         return
     y = TOP + 4 + ROW * number
-    parts = [_name("wet", y), _bar(axis, "plan", state.wet_from, state.wet_from + about, y, 7)]
+    x = axis.x(state.wet_from)
+    parts = [_name("wet", y), _bar("plan", x, axis.x(state.wet_from + about), y, 7)]
     if used is not None:
         kind = "past" if used > about else "seen"
-        parts.append(_bar(axis, kind, state.wet_from, state.wet_from + used, y + 9, 9))
+        parts.append(_bar(kind, x, axis.x(state.wet_from + used), y + 9, 9))
         label = f"{show_duration(used)} of about {show_duration(about)}"
         parts.append(text("took", axis.x(state.wet_from + max(used, about)) + 5, y + 14, label))
     yield from parts

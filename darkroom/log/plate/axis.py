@@ -27,12 +27,17 @@ class Axis:
         self._left = left
         self.scale = (right - left) / (self._shown[-1] or 1.0)
         """Places for each second outside the shortened stretches."""
-        self._places: dict[float, float] = {}
+        self._places = {self.start: round(left, 2)}
+        """Most instants are asked for several times: one stage ends where the next begins."""
+        last = 0.0
+        for instant, shown in zip(self._at[1:], self._shown[1:], strict=True):
+            self._places[instant] = round(left + (last + (shown - last)) * self.scale, 2)
+            last = shown
 
     def x(self, instant: float) -> float:
         """Return the place of an instant; one outside the line stands at its end."""
         place = self._places.get(instant)
-        if place is None:  # most instants are asked for several times: one stage ends where the next begins
+        if place is None:
             place = self._places[instant] = self._place(instant)
         return place
 

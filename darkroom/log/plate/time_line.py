@@ -15,6 +15,8 @@ from darkroom.log.plate.moved_strikes import strikes
 from darkroom.log.plate.record import PlateRecord
 from darkroom.log.plate.stage_text import SEEN
 
+_SIGNED = (ev.Mark, ev.Undone)
+
 
 def edges(record: PlateRecord, state: PlateState) -> Iterator[float]:
     """Yield the instants at which something begins or ends, or was to."""
@@ -58,9 +60,12 @@ def lasted(done: Done) -> float:
 
 def signs(record: PlateRecord) -> Iterator[tuple[float, str]]:
     """Yield (instant, number of the mark, or "u") for each mark and each undo that stand."""
+    signed = [line for line in record.log.standing if isinstance(line, _SIGNED)]
+    if not signed:
+        return
     counts_at = instants(record.log.standing)
     marks = mark_numbers(record.log.events)
-    for line in record.log.standing:
+    for line in signed:
         sign = str(marks[line.n]) if line.n in marks else "u" if isinstance(line, ev.Undone) else None
         if sign is not None and line.n in counts_at:
             yield counts_at[line.n], sign

@@ -34,7 +34,7 @@ def season_of(home: Path, number: int) -> list[Path]:
 def test_every_template_compiles() -> None:
     """Each template of the package is there and has no error of syntax."""
     names = environment().list_templates()
-    assert names == ["faults.html", "labels.html", "page.html", "plate.html", "report.html"]
+    assert names == ["faults.html", "labels.html", "page.html", "report.html"]
     for name in names:
         environment().get_template(name)
 
