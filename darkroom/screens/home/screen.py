@@ -10,7 +10,6 @@ from textual.widget import Widget
 from darkroom.bench.all_plates import recent
 from darkroom.bench.view import bench_view
 from darkroom.bench.working_day import hour
-from darkroom.errors import DarkroomError
 from darkroom.process.model import Process
 from darkroom.screens.home.bottle_rows import BottleRows
 from darkroom.screens.home.form_rows import (
@@ -38,6 +37,7 @@ from darkroom.screens.home.plate_fields import (
     source_of,
     with_said,
 )
+from darkroom.screens.home.read_processes import ReadProcesses
 from darkroom.screens.host import HostScreen
 from darkroom.screens.kit_options import offer_kit
 from darkroom.screens.lettering import lettering
@@ -72,14 +72,14 @@ class HomeScreen(HostScreen[None]):
         self.bottle_rows.place(self.left, self.right, None, tool.services.bottles)
         self.form = Form([*self.left, *self.right])
         self.keys = FormKeys(tool.session)
-        self._processes: dict[str, Process | None] = {}
+        self._processes = ReadProcesses(tool.services.processes)
         self.learned: Learned | None = None
         """What the judged plates propose for what stands in the form; None while that is not known."""
         self.no_time = ""  # what is wrong with the light and lens that were told
         self.remarks: dict[str, str] = {}
         """{field: what is odd about the name in it}."""
         self._asked = False
-        self.form.at("process").show = lambda name: process_text(name, self._read)
+        self.form.at("process").show = lambda name: process_text(name, self._processes.read)
         offer_readings(self.form.fields, self.offered, self._hour)
 
     def _hour(self, source: str) -> str:
@@ -191,15 +191,7 @@ class HomeScreen(HostScreen[None]):
 
     def _process(self) -> Process | None:
         """Return the process of the form, None where its file is wrong."""
-        return self._read(self.form.at("process").value)
-
-    def _read(self, name: str) -> Process | None:
-        if name not in self._processes:
-            try:
-                self._processes[name] = self.tool.services.processes.read(name) if name else None
-            except DarkroomError:
-                self._processes[name] = None
-        return self._processes[name]
+        return self._processes.read(self.form.at("process").value)
 
     def _advice(self) -> Advice | None:
         return self.tool.last_time(self.form.at("process").value)
@@ -281,7 +273,7 @@ class HomeScreen(HostScreen[None]):
         page_rows = [spread(letters[index], [(texts[index], "text")], columns) for index in range(top)]
         due = "" if tool.rehearsal else tool.services.due_line()
         page_rows.append(due_row(columns, view, due))
-        room, process = rows - top - 5, self._processes.get(self.form.at("process").value)
+        room, process = rows - top - 5, self._processes.known(self.form.at("process").value)
         page_rows += field_rows(self.form, self.left, self.right, columns, room)
         confirmed = (process is not None and tool.confirmed_text(process)) or ""
         others = [text for field, text in self.remarks.items() if field != self.form.current.id]

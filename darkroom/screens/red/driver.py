@@ -14,7 +14,7 @@ import selectors
 import signal
 import time
 from collections.abc import Callable, Iterable, Iterator
-from typing import Any, Protocol, cast
+from typing import Any, cast
 
 from textual import events, messages
 from textual.app import App
@@ -23,6 +23,7 @@ from textual.geometry import Size
 from textual.message import Message
 
 from darkroom.screens.red import terminal
+from darkroom.screens.red.driver_owner import Owner
 from darkroom.screens.red.end_signals import LEAVE_WITHIN
 from darkroom.screens.red.foreground import (
     in_background,
@@ -33,7 +34,6 @@ from darkroom.screens.red.foreground import (
 from darkroom.screens.red.frame_writer import FrameWriter
 from darkroom.screens.red.input_parser import InputParser
 from darkroom.screens.red.line_pace import QUESTION, LinePace
-from darkroom.screens.red.output_lock import OutputLock
 from darkroom.screens.red.terminal_size import size_from_the_kernel
 
 READ = 4096
@@ -52,24 +52,6 @@ INPUT_MESSAGES = (
 )
 """What a terminal may say. No mouse and no cursor position is asked for, and its size is the kernel's to
 tell: a report of any of these is noise, and one of a size of 99999 by 99999 would take all memory."""
-
-
-class Owner(Protocol):
-    """What the driver needs of its application."""
-
-    lock: OutputLock
-
-    def repaint(self) -> None:
-        """Paint every cell."""
-
-    def set_colours(self) -> None:
-        """Set the terminal's colours and paint every cell."""
-
-    def line_freed(self) -> None:
-        """Paint again: the terminal has taken what it was sent."""
-
-    def input_ended(self) -> None:
-        """Leave in order: there is no terminal any more."""
 
 
 class RedDriver(LinuxDriver):
