@@ -23,6 +23,8 @@ SHORT, LONG = 1_000, 10_000
 ROUNDS_SHORT, ROUNDS_LONG = 1, 3
 AIMS = {"csv": 1.5, "html": 2.0, "jsonl": 2.0, "xmp": 2.0, "labels": 1.5}
 """The most floors that each format takes."""
+WHY = {"html": "a section of 12 kB with its drawing and trend rows take more than reading a plate"}
+"""What takes the time of a format that misses its aim."""
 
 
 class Runs:
@@ -72,6 +74,7 @@ def measure(short: bool = False, plates: int | None = None) -> list[m.Row]:
                 ROUNDS_SHORT if short else ROUNDS_LONG,
             )
             note = f"{plates:,} plates; {runs.most:.0f} MB at most, the floor {floor.most:.0f} MB"
+            note += f"; {WHY[form]}" if form in WHY else ""
             rows.append(pairs.row(f"export of many plates, {form}", aim, "s", note))
     return rows
 
