@@ -185,6 +185,10 @@ class Catalogue(KeptCatalogue):
         Rehearsals are never among them.
         """
         self._look_at(FOR_LEARNING)
+        sql = "SELECT (SELECT count(*) FROM exposures), (SELECT count(*) FROM plates WHERE row_counts LIKE ?)"
+        present, told = self._db.execute(sql, ("% 1",)).fetchone()  # in one statement: of one state
+        if present != told:
+            raise damaged()
         judged: list[JudgedPlate] = []
         left_out: list[LeftOut] = []
         sql = "SELECT plate, number, judged, left_out FROM exposures ORDER BY plate, path"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from darkroom.solutions.joining import PlateUse
 
-VERSION = 10
+VERSION = 11
 """A catalogue of another version is thrown away and filled anew."""
 
 PLATE_COLUMNS = (
@@ -15,8 +15,10 @@ PLATE_COLUMNS = (
     "nothing_else", "proposed", "first_seen", "files", "words",
     "row_counts",
 )  # fmt: skip
-COUNTED = ("faults", "stages", "readings", "uses")
-"""The tables of which `row_counts` says how many rows a plate has ("1 12 5 4"): a lost one is found by it."""
+COUNTED = ("faults", "stages", "readings", "uses", "exposures")
+"""The tables of which `row_counts` says how many rows a plate has ("1 12 5 4 1"): a lost one is found by it.
+
+A page that another empty one replaced is sound by itself, so the structure of a table does not tell it."""
 STAGE_COLUMNS = ("path", "position", "stage", "ends", "planned", "seconds", "how", "source", "celsius",
                  "origin", "law", "cleared", "exposed")  # fmt: skip
 USE_COLUMNS = ("path", "position", *PlateUse.__struct_fields__)

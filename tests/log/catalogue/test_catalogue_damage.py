@@ -8,6 +8,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from darkroom.exposure.judged import JudgedPlate, LeftOut
 from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.database import NAME
 from darkroom.log.catalogue.row_sums import row_sum
@@ -85,6 +86,21 @@ def test_a_row_damaged_after_the_check_is_not_shown(home: Path, whole: tuple[byt
         catalogue.check()
         damage.changed_by_sql(home, "UPDATE plates SET subject = 'false'", "UPDATE faults SET name = 'false'")
         assert catalogue.plates() == whole[1][0]
+
+
+def test_lost_rows_of_judged_exposures_are_noticed(home: Path, whole: tuple[bytes, damage.Answer]) -> None:
+    """An empty page in place of a table's first one is sound by itself: its rows are missed all the same."""
+    judged = _judged(home)
+    assert judged[0]
+    damage.put(home, whole[0])
+    damage.changed_by_sql(home, "DELETE FROM exposures")
+    assert _judged(home) == judged
+
+
+def _judged(home: Path) -> tuple[list[JudgedPlate], list[LeftOut]]:
+    with Catalogue(home) as catalogue:
+        catalogue.check()
+        return catalogue.judged_exposures()
 
 
 def test_the_sum_of_numbers_that_change_in_the_table() -> None:
