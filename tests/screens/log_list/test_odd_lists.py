@@ -136,7 +136,7 @@ def test_a_call_leads_to_the_bench_from_under_a_filter_too(home: Path, plates: l
 
 
 def test_each_page_sleeps_on_one_timer(home: Path, plates: list[Path]) -> None:
-    """A page has one timer that draws it, and none that repeats: beside a live bench nothing is paid twice."""
+    """A page has one timer that draws it, and none that repeats: nothing is paid twice beside a bench."""
 
     async def steps(hand: Looker) -> None:
         await hand.wait("60, newest first")
