@@ -12,10 +12,10 @@ from statistics import linear_regression
 from tests.kit.plates_in_a_row import ONE_STEP, THREE_STEPS, PlatesInARow, Size
 from tests.measure.attack.attempts import Attempts
 
-PLATES = (8, 60)
+PLATES = (12, 60)
 """Plates in the short form and in the long one."""
-FIRST = (4, 20)
-"""Plates after which memory must stand."""
+FIRST = (7, 20)
+"""Plates after which memory must stand: half a megabyte comes with each of the first six, and then none."""
 SLOPE = (0.3, 0.02)
 """Megabytes for a plate that are growth and not noise."""
 
