@@ -15,7 +15,8 @@ from tests.measure.attack.attempts import Attempts
 PLATES = (12, 60)
 """Plates in the short form and in the long one."""
 FIRST = (7, 20)
-"""Plates after which memory must stand: half a megabyte comes with each of the first six, and then none."""
+"""Plates after which memory must stand. Before them the garbage of cycles adds up until the collector looks
+at its oldest generation: 4 MB by the seventh plate, 1 MB where it is made to collect all the time."""
 SLOPE = (0.3, 0.02)
 """Megabytes for a plate that are growth and not noise."""
 
