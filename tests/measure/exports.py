@@ -10,7 +10,6 @@ failed, is up to date before, as after any look at the log. The note tells the m
 
 from __future__ import annotations
 
-import os
 import sys
 import tempfile
 from collections.abc import Callable, Sequence
@@ -18,6 +17,7 @@ from pathlib import Path
 
 from tests.kit import season
 from tests.measure import measure as m
+from tests.measure.launched import run
 
 SHORT, LONG = 1_000, 10_000
 ROUNDS_SHORT, ROUNDS_LONG = 1, 3
@@ -35,19 +35,9 @@ class Runs:
 
     def cpu(self, argv: Sequence[str]) -> float:
         """Return the seconds of the processor that a program takes. Raises RuntimeError where it fails."""
-        names = {"DARKROOM_HOME": str(self.home), "XDG_STATE_HOME": str(self.home / "state")}
-        with open(os.devnull, "w", encoding="ascii") as nowhere:
-            pid = os.posix_spawn(
-                sys.executable,
-                [sys.executable, *argv],
-                {**os.environ, "PYTHONDONTWRITEBYTECODE": "", "PYTHONPATH": str(m.ROOT), **names},
-                file_actions=[(os.POSIX_SPAWN_DUP2, nowhere.fileno(), fd) for fd in (1, 2)],
-            )
-            _, status, usage = os.wait4(pid, 0)
-        if status:
-            raise RuntimeError(f"{' '.join(argv)}: status {os.waitstatus_to_exitcode(status)}")
-        self.most = max(self.most, usage.ru_maxrss / 1024)
-        return usage.ru_utime + usage.ru_stime
+        took, _ = run((sys.executable, *argv), self.home)
+        self.most = max(self.most, took.peak)
+        return took.cpu
 
 
 def export(runs: Runs, form: str) -> Callable[[], float]:

@@ -11,19 +11,17 @@ from __future__ import annotations
 
 import argparse
 import math
-import os
 import statistics
-import subprocess
 import sys
 import tempfile
 import time
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 from darkroom.log.journal.find import find_plates
 from darkroom.log.plate.record import read_record
 from tests.measure import measure as m
+from tests.measure.launched import Took, run
 
 SHORT, LONG = 1_000, 10_000
 """Plates of the rows in the table of all measurements."""
@@ -31,43 +29,6 @@ SIZES = "1000,10000,100000,1000000"
 DARKROOM = (sys.executable, "-m", "darkroom")
 MOST_MEMORY = 100.0
 """Megabytes that writing Parquet tables may take, its library included, however many plates there are."""
-
-
-LAUNCHER = """
-import os, sys
-process = os.posix_spawn(sys.argv[2], sys.argv[2:], os.environ)
-_, status, used = os.wait4(process, 0)
-with open(sys.argv[1], "w") as file:
-    print(os.waitstatus_to_exitcode(status), used.ru_utime + used.ru_stime, used.ru_maxrss, file=file)
-"""
-"""Starts a program from a process that has little memory: a peak counts from that of who starts it."""
-
-
-@dataclass(frozen=True)
-class Took:
-    """What a step took: seconds on the wall and of the processor, megabytes at its peak."""
-
-    wall: float
-    cpu: float
-    peak: float
-
-
-def run(argv: Sequence[str], home: Path) -> tuple[Took, str]:
-    """Run a program over a log; return what it took, its waited-for children included, and what it printed.
-
-    Raises RuntimeError when it fails.
-    """
-    env = {**os.environ, "DARKROOM_HOME": str(home), "XDG_STATE_HOME": str(home.parent / "state")}
-    env.pop("PYTHONDONTWRITEBYTECODE", None)
-    with tempfile.NamedTemporaryFile("r") as report:
-        began = time.perf_counter()
-        launch = (sys.executable, "-S", "-c", LAUNCHER, report.name, *argv)
-        done = subprocess.run(launch, env=env, cwd=m.ROOT, capture_output=True, text=True, check=True)
-        wall = time.perf_counter() - began
-        status, cpu, peak = report.read().split()
-    if int(status):
-        raise RuntimeError(f"{' '.join(argv)} failed:\n{done.stderr[-2000:]}")
-    return Took(wall, float(cpu), int(peak) / 1024), done.stdout
 
 
 def generate(home: Path, plates: int) -> Took:

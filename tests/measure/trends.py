@@ -27,7 +27,7 @@ from darkroom.log.trends.text_plot import plot
 from darkroom.log.trends.trends import trends
 from tests.kit import season
 from tests.measure import measure as m
-from tests.measure.exports import Runs
+from tests.measure.launched import run
 
 SHORT, LONG = 2_000, 10_000
 FLOOR = """SELECT path, plates.plate, process, stars, stage, ends, stages.how, seconds, source, celsius,
@@ -55,19 +55,18 @@ def compare(home: Path, plates: int) -> dict[str, float]:
         rows = trend_rows(catalogue, Query())
     bare.close()
     worked_out = took(lambda: trends(rows))
-    command = Runs(home)
-    command.cpu(["-m", "darkroom", "log", "trends"])
+    command, _ = run((sys.executable, "-m", "darkroom", "log", "trends"), home)
     shown = [picture(one) for one in subjects(trends(rows))]
     most = max(shown, key=lambda one: len(one.points))
     plots = {"plot_80": took(lambda: plot(most, 80, 20)), "plot_200": took(lambda: plot(most, 200, 56))}
-    return {"read": read, "read_floor": floor, "worked_out": worked_out, "memory": command.most, **plots}
+    return {"read": read, "read_floor": floor, "worked_out": worked_out, "memory": command.peak, **plots}
 
 
 def measure(short: bool = False) -> list[Any]:
     """Return the rows of the table of all measurements."""
     plates = SHORT if short else LONG
     with tempfile.TemporaryDirectory() as name:
-        found = compare(Path(name), plates)
+        found = compare(Path(name, "log"), plates)
     return [
         m.Row(
             "trends: read, checked and worked out",
@@ -96,7 +95,7 @@ def main() -> int:
     parser = argparse.ArgumentParser(description="Trends of many plates against plain SQL.")
     parser.add_argument("plates", nargs="?", type=int, default=LONG)
     with tempfile.TemporaryDirectory() as name:
-        for key, value in compare(Path(name), parser.parse_args().plates).items():
+        for key, value in compare(Path(name, "log"), parser.parse_args().plates).items():
             print(f"{key:12} {value:10.2f} {'MB' if key == 'memory' else 'ms'}")
     return 0
 
