@@ -52,19 +52,15 @@ def with_sum(values: tuple[Any, ...]) -> tuple[Any, ...]:
     return (*values, row_sum(values))
 
 
-def rows_of(first: Any, rows: Iterable[Iterable[Any]]) -> list[Sequence[Any]]:
-    """Return rows that begin with `first`, each with its sum as the last value, as `with_sum` does."""
-    encoded, crc32 = _encoded, zlib.crc32
-    whole_rows: list[Sequence[Any]] = []
-    for row in rows:
-        whole = [first, *row]
-        try:
-            data = encoded(whole)
-            whole.append(row_sum(whole) if _NAN in data else crc32(data))
-        except (UnicodeEncodeError, OverflowError):
-            whole.append(0)
-        whole_rows.append(whole)
-    return whole_rows
+def add_sums(rows: Sequence[list[Any]]) -> None:
+    """Append its sum to each of many rows, as `with_sum` does: without a step of Python's for each."""
+    try:
+        encoded = list(map(_encoded, rows))
+        is_odd = _NAN in b"".join(encoded)
+    except (UnicodeEncodeError, OverflowError):
+        is_odd = True
+    sums = map(row_sum, rows) if is_odd else map(zlib.crc32, encoded)
+    deque(map(list.append, rows, sums), maxlen=0)
 
 
 def damaged() -> sqlite3.DatabaseError:

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from darkroom.exposure.judged import JudgedPlate, LeftOut
 from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.database import NAME
-from darkroom.log.catalogue.row_sums import row_sum
+from darkroom.log.catalogue.row_sums import add_sums, row_sum, with_sum
 from tests.kit import damage
 from tests.kit.nightly import examples
 
@@ -108,3 +108,13 @@ def test_the_sum_of_numbers_that_change_in_the_table() -> None:
     assert row_sum(("a", float("nan"), 1.0)) == row_sum(("a", None, 1.0))
     assert row_sum(("a", 1.0)) != row_sum(("a", 1))
     assert row_sum(("\ud800",)) == 0
+
+
+@pytest.mark.parametrize("odd", [None, float("nan"), "\ud800", 1 << 70])
+def test_sums_of_many_rows_are_those_of_each(odd: object) -> None:
+    """Rows get their sums together, and one with a value that no table keeps alters no other's."""
+    rows: list[tuple[object, ...]] = [("a", 1.0, None), ("b", odd), ("c", b"\xf8\x00", -1)]
+    together = [list(row) for row in rows]
+    add_sums(together)
+    assert list(map(tuple, together))[::2] == list(map(with_sum, rows))[::2]
+    assert together[1][-1] == row_sum(rows[1])

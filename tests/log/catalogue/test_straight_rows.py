@@ -55,3 +55,34 @@ def test_slips_leave_other_lines_as_they_are() -> None:
     assert [one.plate for one in plain] == [one.plate for one in slipped]
     same = [one.data == other.data for one, other in zip(plain, slipped, strict=True)]
     assert same == [number % 3 != 0 for number in range(1, 31)]
+
+
+def test_plates_read_together_have_the_rows_of_each_alone(tmp_path: Path) -> None:
+    """A batch goes step by step through shares of its plates: with helpers or without, no row is another.
+
+    Only a process that several have is told once.
+    """
+    season.write(tmp_path, 80, hands=True)
+    groups = all_groups(tmp_path)
+    [together] = fill.filled(groups, 1)
+    told: list[object] = []
+    needed: set[object] = set()
+    for plate, (where, group) in zip(together, groups, strict=True):
+        alone = fill.fill(where, group)
+        needed.update(alone.tables.pop("processes"))
+        told += plate.tables.pop("processes")
+        assert plate == alone
+    assert len(told) == len(needed) and set(told) == needed
+
+
+def test_a_share_has_few_plates_and_few_bytes(tmp_path: Path) -> None:
+    """Long journals are not in memory together, and none is left out."""
+    path, size = tmp_path / "a.jsonl", fill.SHARE_BYTES // 2
+    sizes = [1] * (fill.SHARE_SIZE + 1) + [size, size, size, 3 * size, -1]
+    batch = [
+        ("day", disk_state.JournalGroup("plates", str(number), [(path, (length, 0, 0))]))
+        for number, length in enumerate(sizes)
+    ]
+    shares = list(fill.shares(batch))
+    assert [due for share in shares for due in share] == batch
+    assert [len(share) for share in shares] == [fill.SHARE_SIZE, 2, 2, 1, 1]
