@@ -48,9 +48,6 @@ def _output_fails() -> bool:
 
 def _tool() -> int:
     """Open the full-screen tool; nothing of the other commands is imported for it."""
-    import gc
-
-    gc.disable()  # until the first frame: start-up makes much and throws away little
     from darkroom.screens.start import open_tool
 
     return open_tool()
@@ -75,8 +72,15 @@ def _command(arguments: list[str]) -> int:
 
 
 def run() -> None:
-    """Set the surroundings of the process right, run the command line and leave with its exit status."""
+    """Set the surroundings of the process right, run the command line and leave with its exit status.
+
+    The collector of garbage rests while rooms are read, which throws nothing away, and until the first frame
+    of the full-screen tool.
+    """
+    import gc
     import signal
+
+    gc.disable()
 
     before = signal.getsignal(signal.SIGINT)
     if before is not signal.SIG_IGN:  # as a job in the background of a script is started
@@ -91,6 +95,8 @@ def run() -> None:
     if sys.argv[1:]:
         import darkroom.commands.groups  # noqa: F401  # while the interrupt ends the process at once
 
+        gc.freeze()  # the rooms live to the end: the collector need not look at them again
+        gc.enable()
         signal.signal(signal.SIGINT, before)  # a command removes what it has half written
     for remark in surroundings.remarks:
         print(f"darkroom: {remark}", file=sys.stderr)
@@ -103,6 +109,7 @@ def run() -> None:
             with suppress(OSError, ValueError, AttributeError):
                 stream.flush()
         os._exit(status)
+    gc.freeze()  # the process ends: what is left goes with it
     sys.exit(status)
 
 

@@ -124,7 +124,7 @@ class HarmlessText(io.TextIOWrapper):
 
     def write(self, text: str) -> int:
         """Write text, harmless; return its length. A carriage return counts at the start, for progress."""
-        if not text.isprintable():
+        if not text.replace("\n", "").replace("\t", "").isprintable():  # all at once: a list is one long text
             start = "\r" if text.startswith("\r") else ""
             rest = "".join(
                 sign if sign.isprintable() or sign in "\n\t" else "?" for sign in text[len(start) :]

@@ -55,6 +55,18 @@ def test_printing_is_harmless() -> None:
     assert raw.getvalue() == b"?]0;taken over??[2J?gnp?|caf?\n|\xe9\t?|?|\rreading|a?b|"
 
 
+def test_a_long_list_is_printed_without_a_look_at_each_sign() -> None:
+    """What is harmless on every line goes out as it is: nothing of ours is called for one of its signs."""
+    stream = surroundings.HarmlessText(io.BytesIO(), encoding="utf-8")
+    calls: list[str] = []
+    sys.setprofile(lambda frame, event, _: calls.append(frame.f_code.co_name) if event == "call" else None)
+    try:
+        stream.write("a line\twith é\n" * 1000)
+    finally:
+        sys.setprofile(None)
+    assert len(calls) < 10
+
+
 def test_an_error_is_harmless_wherever_it_is_shown() -> None:
     """The text of every error of ours has no character that a terminal obeys, on all of its lines."""
     assert (

@@ -16,28 +16,9 @@ import msgspec
 from darkroom.process.uses import content_of
 from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import Bottle
+from darkroom.solutions.plate_use import PlateUse
 from darkroom.solutions.recipe import name_key
 from darkroom.solutions.uses import Use
-
-
-class PlateUse(msgspec.Struct, frozen=True, gc=False):
-    """A plate used what stood in a role. `bottle` is the bottle's id, `name` what it was called, if said.
-
-    `size` is the plate's as it was typed; the other members are those of `Use`.
-    """
-
-    plate: str
-    number: int
-    role: str
-    stage: str
-    instant: float
-    bottle: str | None = None
-    name: str | None = None
-    seconds: float | None = None
-    cleared: float | None = None
-    size: str | None = None
-    area: float | None = None
-    celsius: float | None = None
 
 
 class NotKnown(msgspec.Struct, frozen=True, kw_only=True):

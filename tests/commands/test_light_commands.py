@@ -54,8 +54,27 @@ def test_a_plate_named_by_its_id_is_shown_without_the_catalogue(home: Path) -> N
 
 
 def test_a_list_reads_no_account_of_a_plate(home: Path) -> None:
-    """Its lines are columns of the catalogue."""
+    """Its lines are columns of the catalogue: no kind of event is known, nothing of bottles or processes."""
     shelve(home, worked())
     loaded_by(home, "log", "list")  # fills the catalogue, which folds each plate
     loaded = loaded_by(home, "log", "list")
     assert not loaded & {"darkroom.bench.fold", "darkroom.log.plate.account", "darkroom.log.catalogue.fill"}
+    assert not loaded & {"darkroom.bench.events", "darkroom.solutions.events", "darkroom.process.model"}
+
+
+@pytest.mark.parametrize("words", [("log", "list"), ()])
+def test_garbage_is_collected_while_a_command_works_and_not_at_its_end(
+    home: Path, words: tuple[str, ...]
+) -> None:
+    """A command works with the collector on, which need not see what it began with or left; home rests it."""
+    shelve(home, worked())
+    code = (
+        "import atexit, gc, sys\nfrom darkroom import cli\n"
+        "def worked():\n    told.append((gc.isenabled(), gc.get_freeze_count() > 0))\n    return 0\n"
+        "told, cli.main = [], worked\n"
+        "atexit.register(lambda: print('TOLD', told, len(gc.get_objects()) < 500))\n"
+        f"sys.argv = ['darkroom', *{list(words)!r}]\ncli.run()"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    at_work = (bool(words), bool(words))
+    assert done.stdout.split("TOLD ")[1].strip() == f"[{at_work}] True"

@@ -7,7 +7,8 @@ from hypothesis import strategies as st
 
 from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import Bottle, fold
-from darkroom.solutions.joining import Joined, PlateUse, join
+from darkroom.solutions.joining import Joined, join
+from darkroom.solutions.plate_use import PlateUse
 from darkroom.solutions.uses import tally
 from tests.kit.bottles import entry, made
 

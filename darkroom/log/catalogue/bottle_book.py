@@ -15,7 +15,8 @@ from darkroom.errors import Problem
 from darkroom.log.bottles.files import Shelf, read_shelf
 from darkroom.log.catalogue.judged_plates import bring_up_to_date
 from darkroom.solutions.care import Due, due_of, in_order
-from darkroom.solutions.joining import Joined, NotKnown, PlateUse, join
+from darkroom.solutions.joining import Joined, NotKnown, join
+from darkroom.solutions.plate_use import PlateUse
 from darkroom.solutions.recipe import name_key
 from darkroom.solutions.uses import Use
 

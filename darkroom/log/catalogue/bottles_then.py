@@ -14,7 +14,8 @@ from darkroom.solutions import events as ev
 from darkroom.solutions.bottle import DAY, Bottle, fold
 from darkroom.solutions.bottle_strength import strength_of
 from darkroom.solutions.care import recipe_of
-from darkroom.solutions.joining import PlateUse, join
+from darkroom.solutions.joining import join
+from darkroom.solutions.plate_use import PlateUse
 from darkroom.solutions.recipe import Recipe, name_key
 from darkroom.solutions.uses import Use
 

@@ -34,7 +34,7 @@ from darkroom.log.catalogue.schema import (
 )
 from darkroom.log.plate.faults import JudgedFault
 from darkroom.log.store.paths import printable
-from darkroom.solutions.joining import PlateUse
+from darkroom.solutions.plate_use import PlateUse
 
 DECODED = msgspec.msgpack.Decoder(JudgedPlate)
 """Reads what the table of judged exposures holds of a plate."""

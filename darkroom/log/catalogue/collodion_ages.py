@@ -17,7 +17,8 @@ from darkroom.exposure.judged import JudgedPlate
 from darkroom.log.bottles.files import Shelf, read_shelf
 from darkroom.solutions.bottle import Bottle
 from darkroom.solutions.finding import date_made
-from darkroom.solutions.joining import BottlesByName, PlateUse, join
+from darkroom.solutions.joining import BottlesByName, join
+from darkroom.solutions.plate_use import PlateUse
 
 if TYPE_CHECKING:
     from darkroom.log.catalogue.catalogue import Catalogue

@@ -16,7 +16,7 @@ from typing import NamedTuple
 import msgspec
 
 from darkroom.errors import Problem
-from darkroom.log.journal import find, read
+from darkroom.log.journal import journal_names
 from darkroom.log.store import paths
 
 FileState = tuple[int, int, int]
@@ -81,7 +81,7 @@ def key(path: Path) -> str | bytes:
 def folders(home: Path, problems: list[Problem]) -> Iterator[Folder]:
     """Yield the day folders of both collections, oldest first."""
     for collection in (paths.PLATES, paths.REHEARSALS):
-        for day in find.day_folders(home / collection, None, problems):
+        for day in journal_names.day_folders(home / collection, None, problems):
             found = folder(collection, day, problems)
             if found is not None:
                 yield found
@@ -133,7 +133,7 @@ def groups(folder: Folder, spilled: Spilled, problems: list[Problem]) -> list[Jo
     try:
         with os.scandir(folder.path) as entries:
             for entry in entries:
-                journal_name = read.plate_of_name(entry.name)
+                journal_name = journal_names.plate_of_name(entry.name)
                 if journal_name is not None and not entry.name.startswith("."):
                     place = (journal_name.k, 0, folder.path / entry.name, _entry_state(entry, now))
                     files_by_plate.setdefault(journal_name.plate, []).append(place)
@@ -145,7 +145,7 @@ def groups(folder: Folder, spilled: Spilled, problems: list[Problem]) -> list[Jo
         )
     for plate in files_by_plate.keys() & spilled.keys():
         for order, path in enumerate(spilled[plate], 1):
-            spilled_name = read.plate_of(path)
+            spilled_name = journal_names.plate_of(path)
             files_by_plate[plate].append(
                 (spilled_name.k if spilled_name else 1, order, path, file_state(path))
             )
@@ -179,9 +179,9 @@ def file_state(path: Path | str | bytes) -> FileState:
 def spilled_files() -> Spilled:
     """Return the journals in this user's spill places, by plate."""
     files_by_plate: Spilled = {}
-    for folder in read.spill_folders():
-        for name in read.names_in(folder):
-            journal_name = read.plate_of(Path(name))
+    for folder in journal_names.spill_folders():
+        for name in journal_names.names_in(folder):
+            journal_name = journal_names.plate_of(Path(name))
             if journal_name is not None:
                 files_by_plate.setdefault(journal_name.plate, []).append(folder / name)
     return files_by_plate
@@ -191,11 +191,13 @@ def spilled_only(home: Path, known: set[str], spilled: Spilled) -> list[JournalG
     """Return the plates of this log that lie in a spill place and nowhere else."""
     if not spilled.keys() - known:
         return []
+    from darkroom.log.journal.find import spilled_plates  # which reads first lines; seldom wanted
+
     groups = []
     for collection in (paths.PLATES, paths.REHEARSALS):
-        for first in find.spilled_plates(home, known, collection == paths.REHEARSALS):
-            journal_name = read.plate_of(first)
+        for first in spilled_plates(home, known, collection == paths.REHEARSALS):
+            journal_name = journal_names.plate_of(first)
             assert journal_name is not None
-            files = [(path, file_state(path)) for path in read.files_of(first)]
+            files = [(path, file_state(path)) for path in journal_names.files_of(first)]
             groups.append(JournalGroup(collection, journal_name.plate, files))
     return groups

@@ -10,7 +10,7 @@ from typing import Any
 from darkroom.log.catalogue import disk_state
 from darkroom.log.catalogue.database import CatalogueFile, repairing
 from darkroom.log.catalogue.disk_state import key
-from darkroom.log.journal.read import plate_of_name
+from darkroom.log.journal.journal_names import plate_of_name
 
 
 class KnownFiles(CatalogueFile):

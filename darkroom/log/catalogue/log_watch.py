@@ -15,8 +15,8 @@ from pathlib import Path
 from darkroom.log.catalogue import disk_state
 from darkroom.log.catalogue.disk_state import FileState, key
 from darkroom.log.catalogue.keeping_up import KeptCatalogue
-from darkroom.log.journal import find
-from darkroom.log.journal.read import names_in
+from darkroom.log.journal import journal_names
+from darkroom.log.journal.journal_names import names_in
 from darkroom.log.store import changes, paths
 
 ShownPage = tuple[str, ...]
@@ -156,7 +156,7 @@ class LogWatch:
     def _begin_round(self) -> int:
         """List the folders anew; return how many plates a folder that came, went or spilled brought about."""
         for collection in (paths.PLATES, paths.REHEARSALS):
-            days = find.day_folders(self.home / collection, None, [])
+            days = journal_names.day_folders(self.home / collection, None, [])
             self._to_sweep.extend((collection, day) for day in days)
         self._in_round = len(self._to_sweep)
         before, self._spilled = self._spilled_states, disk_state.spilled_files()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from darkroom.solutions.joining import PlateUse
+from darkroom.solutions.plate_use import PlateUse
 
 VERSION = 11
 """A catalogue of another version is thrown away and filled anew."""

@@ -8,8 +8,8 @@ from pathlib import Path
 from typing import NamedTuple
 
 from darkroom.errors import Problem
-from darkroom.log.journal.find import day_folders, first_files, spilled_plates
-from darkroom.log.journal.read import plate_of
+from darkroom.log.journal.find import first_files, spilled_plates
+from darkroom.log.journal.journal_names import day_folders, plate_of
 from darkroom.log.store import paths
 
 

@@ -26,7 +26,7 @@ from darkroom.log.trends.scales import scale
 from darkroom.log.trends.speed import Speeds
 from darkroom.log.trends.trend_text import fixer_name
 from darkroom.log.trends.trends import trends
-from darkroom.solutions.joining import PlateUse
+from darkroom.solutions.plate_use import PlateUse
 
 _STAGE, _ENDS, _HOW, _CLEARED = map(STAGE_COLUMNS.index, ("stage", "ends", "how", "cleared"))
 

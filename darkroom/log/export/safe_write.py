@@ -13,6 +13,7 @@ from darkroom import plain_files
 from darkroom.errors import NotReadable, NotWritten, WrongUse
 from darkroom.log.export.part_files import PartFile
 from darkroom.log.journal import frame, read
+from darkroom.log.journal.journal_names import plate_of
 from darkroom.log.journal.plate_files import disk_error_text
 from darkroom.log.store import durable, file_mask, paths
 
@@ -75,7 +76,7 @@ def place(path: Path, home: Path) -> tuple[Path, os.stat_result | None]:
 
 def _is_journal(path: Path) -> bool:
     """Whether it is a file of a plate's journal, by its name or, under another name, by its first line."""
-    name = read.plate_of(path)
+    name = plate_of(path)
     if name is None:
         return False
     if paths.is_plate_id(name.plate):

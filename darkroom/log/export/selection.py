@@ -12,8 +12,8 @@ from typing import Protocol
 from darkroom.errors import NothingFound, Problem, WrongUse
 from darkroom.log.export.all_plates import AllPlates
 from darkroom.log.journal.find import find, survey
+from darkroom.log.journal.journal_names import FolderCache
 from darkroom.log.journal.merge import read_plate
-from darkroom.log.journal.read import FolderCache
 from darkroom.log.plate.record import PlateRecord, read_record
 
 ShowProgress = Callable[[int, int], None]

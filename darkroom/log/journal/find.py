@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import os
 import re
-from collections.abc import Iterator
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -13,12 +11,10 @@ import msgspec
 from darkroom import plain_files
 from darkroom.bench import events as ev
 from darkroom.errors import AmbiguousPlate, NothingFound, Problem
-from darkroom.late_patterns import late_pattern
-from darkroom.log.journal import read
+from darkroom.log.journal import journal_names, read
 from darkroom.log.journal.frame import is_sound
 from darkroom.log.store import paths
 
-_YEAR, _DAY = late_pattern(r"\d{4}"), late_pattern(r"\d{4}-\d{2}-\d{2}")
 _FirstEvent = ev.PlateStarted | ev.Continued
 _READER: msgspec.json.Decoder[_FirstEvent] = msgspec.json.Decoder(_FirstEvent)
 
@@ -62,9 +58,11 @@ def survey(
     problems: list[Problem] = []
     top_folder = home / (paths.REHEARSALS if rehearsals else paths.PLATES)
     first_paths: list[Path] = []
-    for folder in day_folders(top_folder, first_day, problems):
+    for folder in journal_names.day_folders(top_folder, first_day, problems):
         first_paths.extend(first_files(folder, problems))
-    known_plates = {journal_name.plate for path in first_paths if (journal_name := read.plate_of(path))}
+    known_plates = {
+        journal_name.plate for path in first_paths if (journal_name := journal_names.plate_of(path))
+    }
     first_paths.extend(spilled_plates(home, known_plates, rehearsals))
     return Survey(first_paths, problems)
 
@@ -85,9 +83,9 @@ def newest(home: Path, count: int) -> list[Path]:
     newest_paths = [
         path
         for path in reversed(spilled)
-        if (journal_name := read.plate_of(path)) and locate(home, journal_name.plate) is None
+        if (journal_name := journal_names.plate_of(path)) and locate(home, journal_name.plate) is None
     ]
-    for folder in reversed(list(day_folders(home / paths.PLATES, None, []))):
+    for folder in reversed(list(journal_names.day_folders(home / paths.PLATES, None, []))):
         if len(newest_paths) >= count:
             break
         newest_paths.extend(reversed(first_files(folder, [])))
@@ -97,8 +95,8 @@ def newest(home: Path, count: int) -> list[Path]:
 def first_files(folder: Path, problems: list[Problem]) -> list[Path]:
     """Return the lowest file of each plate of a day's folder, by plate."""
     lowest: dict[str, tuple[int, Path]] = {}
-    for path in sorted(_entries(folder, problems)):
-        journal_name = read.plate_of(path)
+    for path in sorted(journal_names.entries(folder, problems)):
+        journal_name = journal_names.plate_of(path)
         if journal_name is not None and (
             journal_name.plate not in lowest or journal_name.k < lowest[journal_name.plate][0]
         ):
@@ -106,33 +104,12 @@ def first_files(folder: Path, problems: list[Problem]) -> list[Path]:
     return [lowest[plate][1] for plate in sorted(lowest)]
 
 
-def _entries(folder: Path, problems: list[Problem]) -> list[Path]:
-    try:
-        with os.scandir(folder) as entries:
-            return [folder / entry.name for entry in entries if not entry.name.startswith(".")]
-    except FileNotFoundError:
-        return []
-    except OSError as error:
-        problems.append(Problem(paths.printable(folder), None, None, f"cannot be read: {error.strerror}"))
-        return []
-
-
-def day_folders(root: Path, since: str | None, problems: list[Problem]) -> Iterator[Path]:
-    """Yield the folders of days under `root`, oldest first, from the day `since` (YYYY-MM-DD) on."""
-    for year in sorted(_entries(root, problems)):
-        if not _YEAR.fullmatch(year.name) or (since is not None and year.name < since[:4]):
-            continue
-        for day in sorted(_entries(year, problems)):
-            if _DAY.fullmatch(day.name) and (since is None or day.name >= since):
-                yield day
-
-
 def spilled_plates(home: Path, known_plates: set[str], rehearsals: bool) -> list[Path]:
     """Return the lowest file of each plate of this log that lies in a spill place alone."""
     first_paths: dict[str, Path] = {}
-    for folder in read.spill_folders():
-        for path in sorted(_entries(folder, [])):
-            journal_name = read.plate_of(path)
+    for folder in journal_names.spill_folders():
+        for path in sorted(journal_names.entries(folder, [])):
+            journal_name = journal_names.plate_of(path)
             if (
                 journal_name is None
                 or journal_name.plate in known_plates
@@ -191,7 +168,7 @@ def locate(home: Path, plate_id: str, *, rehearsals: bool = False, with_locked: 
     locked = None
     for day in days_near:
         first_path = paths.plate_path(home, plate_id, day.isoformat(), rehearsals)
-        for path in read.files_of(first_path):
+        for path in journal_names.files_of(first_path):
             if path.parent != first_path.parent:
                 continue
             try:
@@ -219,7 +196,7 @@ def find(home: Path, word: str, rehearsals: bool = False) -> Path:
     plates = [
         (path, journal_name.plate)
         for path in find_plates(home, rehearsals=rehearsals)
-        if (journal_name := read.plate_of(path))
+        if (journal_name := journal_names.plate_of(path))
     ]
     matches = [path for path, plate in plates if plate == word]
     if not matches and re.fullmatch(r"[0-9]{1,9}", word):
@@ -237,7 +214,7 @@ def find(home: Path, word: str, rehearsals: bool = False) -> Path:
 
 
 def _described(path: Path) -> str:
-    journal_name, first_line = read.plate_of(path), head(path)
+    journal_name, first_line = journal_names.plate_of(path), head(path)
     plate = journal_name.plate if journal_name else path.name
     return (
         f"  {plate}"

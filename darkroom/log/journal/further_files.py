@@ -6,7 +6,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from darkroom import plain_files
-from darkroom.log.journal.read import names_in, plate_of_name
+from darkroom.log.journal.journal_names import names_in, plate_of_name
 from darkroom.log.store import durable, locks
 
 

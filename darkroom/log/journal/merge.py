@@ -13,7 +13,8 @@ import msgspec
 from darkroom.bench import events as ev
 from darkroom.bench.standing import Line, standing
 from darkroom.errors import Problem
-from darkroom.log.journal.read import FolderCache, GoodLine, JournalFile, files_of, plate_of, read_file
+from darkroom.log.journal.journal_names import FolderCache, files_of, plate_of
+from darkroom.log.journal.read import GoodLine, JournalFile, read_file
 from darkroom.log.store.paths import printable
 
 

@@ -1,4 +1,4 @@
-"""Reading one file of a journal, and finding the files of a plate.
+"""Reading one file of a journal.
 
 Nothing here locks, changes a file, or raises: what comes back are the good lines and a list of
 problems, each with its file and line.
@@ -6,10 +6,8 @@ problems, each with its file and line.
 
 from __future__ import annotations
 
-import os
 from collections.abc import Sequence
 from pathlib import Path
-from typing import NamedTuple
 
 import msgspec
 
@@ -17,10 +15,9 @@ from darkroom import plain_files
 from darkroom.bench import events as ev
 from darkroom.bench.standing import Line
 from darkroom.errors import LineError, Problem
-from darkroom.late_patterns import late_pattern
 from darkroom.log.journal.frame import frames_within, is_sound, why_unsound
+from darkroom.log.journal.journal_names import plate_of
 from darkroom.log.journal.plate_lines import READER
-from darkroom.log.store import durable, paths
 from darkroom.log.store.paths import printable
 
 LARGEST = 64 << 20
@@ -29,16 +26,6 @@ FIRST_LINES = 1 << 18
 """The first lines of a journal are looked for in so many bytes: a process file has no more."""
 MOST_ALIKE = 10
 """So many bad lines in a row are named each."""
-MOST_FOLDERS = 16
-"""A `FolderCache` holds the names of about so many folders at a time: plates come day by day."""
-_NAME = late_pattern(r"(?P<plate>[^.]+)(?:\.(?P<k>[0-9]{1,6}))?\.jsonl")
-
-
-class JournalName(NamedTuple):
-    """What the name of a journal says: the id of the plate, and the number `k` of the file, from 1."""
-
-    plate: str
-    k: int
 
 
 class GoodLine(msgspec.Struct, frozen=True):
@@ -67,76 +54,6 @@ class JournalFile(msgspec.Struct, frozen=True, kw_only=True):
     home: str | None = None
     readable: bool = True
     problems: tuple[Problem, ...] = ()
-
-
-def plate_of(path: Path) -> JournalName | None:
-    """Return the plate and the file's number from a journal's path, or None when it is no journal."""
-    return plate_of_name(path.name)
-
-
-def plate_of_name(name: str) -> JournalName | None:
-    """Return the plate and the file's number from a file's name, or None when it is no journal.
-
-    The plate's id is text even where a copy of the file has a name that is none.
-    """
-    match = _NAME.fullmatch(name)
-    if match is None:
-        return None
-    plate = match["plate"]
-    return JournalName(plate if plate.isascii() else printable(Path(plate)), int(match["k"] or 1))
-
-
-class FolderCache:
-    """The names of the journals in folders; each folder is read once while many plates are read.
-
-    It does not see later changes: make a new one for each pass over the log.
-    """
-
-    def __init__(self) -> None:
-        """Find the spill places; no folder is read yet."""
-        self.spill_folders = spill_folders()
-        self._folders: dict[Path, dict[str, list[tuple[int, Path]]]] = {}
-
-    def journals(self, folder: Path, plate: str) -> list[tuple[int, Path]]:
-        """Return (number of the file, path) of a plate's files in a folder."""
-        if folder not in self._folders:
-            if len(self._folders) > MOST_FOLDERS:
-                self._folders.clear()
-            by_plate = self._folders[folder] = {}
-            for name in names_in(folder):
-                journal_name = plate_of_name(name)
-                if journal_name is not None:
-                    by_plate.setdefault(journal_name.plate, []).append((journal_name.k, folder / name))
-        return self._folders[folder].get(plate, [])
-
-
-def files_of(path: Path, folder_cache: FolderCache | None = None) -> list[Path]:
-    """Return the files of the plate that `path` belongs to: its folder's, then the spilled ones."""
-    journal_name = plate_of(path)
-    if journal_name is None:
-        return [path]
-    folder_cache = folder_cache or FolderCache()
-    files: list[tuple[int, int, Path]] = []
-    for place, folder in enumerate((path.parent, *folder_cache.spill_folders)):
-        if place == 0 or folder != path.parent:
-            files += [(k, place, file) for k, file in folder_cache.journals(folder, journal_name.plate)]
-    if not any(file == path for _, _, file in files):
-        files.append((journal_name.k, 0, path))
-    return [file for _, _, file in sorted(files)]
-
-
-def spill_folders() -> list[Path]:
-    """Return the spill places that are this user's own, and that of the last lines."""
-    return [folder for folder in paths.last_places() if durable.is_own(folder)]
-
-
-def names_in(folder: Path) -> list[str]:
-    """Return the names in a folder, none of one that cannot be read."""
-    try:
-        with os.scandir(folder) as entries:
-            return [entry.name for entry in entries]
-    except OSError:
-        return []
 
 
 def read_file(path: Path) -> JournalFile:

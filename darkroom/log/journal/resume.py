@@ -15,8 +15,8 @@ from darkroom.bench.standing import standing
 from darkroom.bench.state import STEPS, PlateState
 from darkroom.errors import Problem
 from darkroom.log.journal.find import locate, survey
+from darkroom.log.journal.journal_names import FolderCache, plate_of
 from darkroom.log.journal.merge import PlateLog, read_plate
-from darkroom.log.journal.read import FolderCache, plate_of
 from darkroom.log.journal.surely_away import surely_away
 from darkroom.log.store.bench_files import BenchBook
 

@@ -10,8 +10,8 @@ from darkroom import plain_files
 from darkroom.bench import events as ev
 from darkroom.errors import LineError
 from darkroom.log.journal.frame import is_sound
+from darkroom.log.journal.journal_names import FolderCache, files_of
 from darkroom.log.journal.plate_lines import READER
-from darkroom.log.journal.read import FolderCache, files_of
 
 LARGEST = 1 << 20
 """A longer journal is read in full, in bytes."""

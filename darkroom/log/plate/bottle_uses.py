@@ -14,7 +14,7 @@ from darkroom.log.journal.merge import PlateLog
 from darkroom.process.text.instants import instant_of
 from darkroom.process.text.plate_sizes import area
 from darkroom.process.uses import places
-from darkroom.solutions.joining import PlateUse
+from darkroom.solutions.plate_use import PlateUse
 
 
 def bottle_uses(log: PlateLog, state: PlateState | None) -> tuple[PlateUse, ...]:

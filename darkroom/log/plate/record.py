@@ -14,8 +14,8 @@ from darkroom.bench.next_plate import next_stops
 from darkroom.bench.standing import Line
 from darkroom.bench.state import PlateState
 from darkroom.bench.steps import TOLD_OPEN
+from darkroom.log.journal.journal_names import FolderCache
 from darkroom.log.journal.merge import PlateLog, read_plate
-from darkroom.log.journal.read import FolderCache
 from darkroom.log.plate.account import Account, StageAccount, account, folded
 from darkroom.log.plate.account_lines import mark_numbers, note_text
 from darkroom.log.plate.faults import JudgedFault, fault_of

@@ -9,7 +9,8 @@ import msgspec
 
 from darkroom.solutions.bottle import Bottle
 from darkroom.solutions.finding import day_made
-from darkroom.solutions.joining import BottlesByName, PlateUse
+from darkroom.solutions.joining import BottlesByName
+from darkroom.solutions.plate_use import PlateUse
 from darkroom.solutions.recipe import name_key
 
 

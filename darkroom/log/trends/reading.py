@@ -21,7 +21,7 @@ from darkroom.log.trends.facts import Gathered, Key, Rows
 from darkroom.log.trends.fixers import Fixers
 from darkroom.log.trends.plate_columns import ByPlace, FixColumns, PlateColumns
 from darkroom.log.trends.speed import Speeds
-from darkroom.solutions.joining import PlateUse
+from darkroom.solutions.plate_use import PlateUse
 
 if TYPE_CHECKING:
     from darkroom.log.catalogue.catalogue import Catalogue

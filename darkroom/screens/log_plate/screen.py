@@ -8,7 +8,7 @@ from pathlib import Path
 
 from darkroom.errors import NotReadable
 from darkroom.log.journal import append
-from darkroom.log.journal.read import files_of
+from darkroom.log.journal.journal_names import files_of
 from darkroom.log.plate.picture import look, path_of
 from darkroom.log.plate.record import PlateRecord, read_record
 from darkroom.process.text.plain_text import plain

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from darkroom.log.export.registry import FORMATS
-from darkroom.log.journal import merge, read
+from darkroom.log.journal import journal_names, merge, read
 from darkroom.log.plate import account
 from tests.kit.export_fixtures import Export
 
@@ -35,10 +35,10 @@ def test_each_plate_is_read_and_folded_once(
     monkeypatch.setattr(merge, "standing", counted(counts, "standing", merge.standing))
     monkeypatch.setattr(read, "read_file", counted(counts, "files", read.read_file))
     monkeypatch.setattr(merge, "read_file", read.read_file)
-    monkeypatch.setattr(read, "names_in", counted(counts, "folders", read.names_in))
+    monkeypatch.setattr(journal_names, "names_in", counted(counts, "folders", journal_names.names_in))
     to = tmp_path / ("scans" if FORMATS[form].one_plate else f"out{FORMATS[form].suffix}")
     if FORMATS[form].one_plate:
         to.mkdir()
     assert export(form, "--all", "--to", to)[0] == 0
     assert counts["fold"] == counts["standing"] == counts["files"] == len(plates)
-    assert counts["folders"] <= len({path.parent for path in plates}) + len(read.spill_folders())
+    assert counts["folders"] <= len({path.parent for path in plates}) + len(journal_names.spill_folders())

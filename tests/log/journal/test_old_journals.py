@@ -14,7 +14,7 @@ from darkroom import resources
 from darkroom.bench import events as ev
 from darkroom.event_base import Newer
 from darkroom.log.journal.frame import encode
-from darkroom.log.journal.read import plate_of
+from darkroom.log.journal.journal_names import plate_of
 from darkroom.process.file import plain_form
 from tests.kit.plate_snapshot import (
     HOME,

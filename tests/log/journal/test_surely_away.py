@@ -16,9 +16,9 @@ from darkroom.bench import events as ev
 from darkroom.errors import LineError
 from darkroom.event_base import Newer
 from darkroom.log.journal import frame, merge, resume
+from darkroom.log.journal.journal_names import FolderCache
 from darkroom.log.journal.merge import read_plate
 from darkroom.log.journal.plate_lines import READER
-from darkroom.log.journal.read import FolderCache
 from darkroom.log.journal.surely_away import surely_away
 from tests.kit import odd_journals, season
 from tests.kit.nightly import examples

@@ -21,7 +21,7 @@ from darkroom.log.journal.merge import PlateLog, read_plate
 from darkroom.log.plate.account import folded
 from darkroom.log.plate.bottle_uses import bottle_uses
 from darkroom.process.uses import roles
-from darkroom.solutions.joining import PlateUse
+from darkroom.solutions.plate_use import PlateUse
 from tests.kit.bench import Hand
 from tests.kit.journals import PLATE
 from tests.kit.plate_snapshot import FIXTURES, not_the_same_bytes

@@ -13,7 +13,7 @@ from darkroom.log.trends.fixers import Fixers, FixFacts, fixer_counts
 from darkroom.log.trends.reading import trend_rows
 from darkroom.log.trends.trends import OverPlates, trends
 from darkroom.solutions import events as ev
-from darkroom.solutions.joining import PlateUse
+from darkroom.solutions.plate_use import PlateUse
 from tests.kit import season
 from tests.kit.bottles import time_text
 from tests.kit.put_bottle import APRIL_1, put_bottle

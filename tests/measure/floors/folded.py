@@ -6,7 +6,7 @@ import sys
 from pathlib import Path
 
 from darkroom.log.journal.find import find_plates
-from darkroom.log.journal.read import FolderCache
+from darkroom.log.journal.journal_names import FolderCache
 from darkroom.log.plate.record import read_record
 
 if __name__ == "__main__":
