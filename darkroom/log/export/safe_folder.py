@@ -15,7 +15,7 @@ import stat
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
-from darkroom.errors import NotWritten, WrongUse
+from darkroom.errors import WrongUse
 from darkroom.log.export import part_files, safe_write
 from darkroom.log.journal.plate_files import disk_error_text
 from darkroom.log.store import durable, file_mask
@@ -77,7 +77,7 @@ def write(path: Path, fill: Fill, home: Path, ours: str, *, force: bool = False)
     or keep it (a full disk leaves nothing behind), what `check` raises, and what `fill` raises.
     """
     target = check(path, home, ours, force=force)
-    try:
+    with safe_write.tells_not_written(path):
         part = part_files.PartFolder(target.parent)
         try:
             fill(part.path)
@@ -86,15 +86,7 @@ def write(path: Path, fill: Fill, home: Path, ours: str, *, force: bool = False)
             _name(part.path, target, force)
         finally:
             part.remove()
-    except OSError as error:
-        raise NotWritten(f"{printable(path)}: not written: {disk_error_text(error)}") from None
-    try:
-        durable.sync_folder(target.parent)
-    except OSError as error:
-        shown = printable(path)
-        raise NotWritten(
-            f"{shown}: written, but it may not outlast a power cut: {disk_error_text(error)}"
-        ) from None
+    safe_write.keep_names(path, target.parent)
     return target
 
 

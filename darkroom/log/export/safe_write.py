@@ -5,8 +5,8 @@ from __future__ import annotations
 import errno
 import os
 import stat
-from collections.abc import Iterable
-from contextlib import suppress
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from darkroom import plain_files
@@ -31,10 +31,56 @@ def check(path: Path, home: Path, *, force: bool = False) -> Path:
     given, when it is no ordinary file, and for a place that belongs to the journals. A link is never
     written through, with `force` neither: what it leads to may be another's.
     """
-    shown = paths.printable(path)
     target, status = place(path, home)
-    if status is None:
-        return target
+    if status is not None:
+        check_taken(path, target, status, force=force, in_log=home.resolve() in target.parents)
+    return target
+
+
+def place(path: Path, home: Path) -> tuple[Path, os.stat_result | None]:
+    """Return the path of an export in the real path of its folder, and the status of what has that name.
+
+    Raises NotReadable when its folder is not there, WrongUse for a place that belongs to the journals.
+    """
+    try:
+        full = path.expanduser()
+        target = full.resolve() if full.name in ("", "..") else full.parent.resolve() / full.name
+    except (OSError, RuntimeError, ValueError) as error:
+        raise _not_readable(path, error) from None
+    status = status_of(path, target)
+    if not target.parent.is_dir():
+        folder = paths.printable(target.parent)
+        raise NotReadable(f"{paths.printable(path)}: there is no folder {folder}")
+    home = home.resolve()
+    if any((home / shelf) in target.parents for shelf in (paths.PLATES, paths.REHEARSALS)):
+        raise WrongUse(f"{paths.printable(path)}: that folder belongs to the journals; choose another")
+    return target, status
+
+
+def status_of(path: Path, target: Path) -> os.stat_result | None:
+    """Return the status of what has the name of an export; None where the name is free. Raises NotReadable.
+
+    `path` is the export's as it was given, `target` the real one.
+    """
+    try:
+        return target.lstat()
+    except FileNotFoundError:
+        return None
+    except (OSError, ValueError) as error:
+        raise _not_readable(path, error) from None
+
+
+def _not_readable(path: Path, error: Exception) -> NotReadable:
+    said = disk_error_text(error) if isinstance(error, OSError) else error
+    return NotReadable(f"{paths.printable(path)}: {said}")
+
+
+def check_taken(path: Path, target: Path, status: os.stat_result, *, force: bool, in_log: bool) -> None:
+    """Raise WrongUse unless `force` is given and what has the name of an export may be replaced.
+
+    `in_log` says that it lies in the folder of the log, of which nothing is ever replaced.
+    """
+    shown = paths.printable(path)
     if stat.S_ISLNK(status.st_mode):
         if target.is_dir():
             raise WrongUse(f"{shown} is a link to a folder; name a file in it")
@@ -45,33 +91,8 @@ def check(path: Path, home: Path, *, force: bool = False) -> Path:
         raise WrongUse(f"{shown} is no ordinary file")
     if not force:
         raise WrongUse(f"{shown} is there already; --force replaces it")
-    if home.resolve() in target.parents or _is_journal(target):
+    if in_log or _is_journal(target):
         raise WrongUse(f"{shown} belongs to the log and is never replaced; choose another name")
-    return target
-
-
-def place(path: Path, home: Path) -> tuple[Path, os.stat_result | None]:
-    """Return the path of an export in the real path of its folder, and the status of what has that name.
-
-    Raises NotReadable when its folder is not there, WrongUse for a place that belongs to the journals.
-    """
-    shown = paths.printable(path)
-    try:
-        full = path.expanduser()
-        target = full.resolve() if full.name in ("", "..") else full.parent.resolve() / full.name
-        status = target.lstat()
-    except FileNotFoundError:
-        status = None
-    except (OSError, RuntimeError, ValueError) as error:
-        raise NotReadable(
-            f"{shown}: {disk_error_text(error) if isinstance(error, OSError) else error}"
-        ) from None
-    if not target.parent.is_dir():
-        raise NotReadable(f"{shown}: there is no folder {paths.printable(target.parent)}")
-    home = home.resolve()
-    if any((home / shelf) in target.parents for shelf in (paths.PLATES, paths.REHEARSALS)):
-        raise WrongUse(f"{shown}: that folder belongs to the journals; choose another")
-    return target, status
 
 
 def _is_journal(path: Path) -> bool:
@@ -95,26 +116,46 @@ def write(path: Path, data: Iterable[bytes], home: Path, *, force: bool = False)
     take or keep it (a full disk leaves nothing behind), and what `check` raises.
     """
     target = check(path, home, force=force)
+    with tells_not_written(path):
+        put(target, data, force=force)
+    keep_names(path, target.parent)
+    return target
+
+
+def put(target: Path, data: Iterable[bytes], *, force: bool) -> None:
+    """Write a file aside, make it durable, and give it its name, which `check` has looked at.
+
+    Raises OSError, and WrongUse where the name is taken meanwhile and `force` is not given.
+    """
+    part = PartFile(target.parent)
     try:
-        part = PartFile(target.parent)
-        try:
-            _pour(part.fd, data)
-            _keep_mode(part.fd, target)
-            durable.sync(part.fd)
-            part.finish()
-            _name(part.path, target, force)
-        finally:
-            part.remove()
+        _pour(part.fd, data)
+        _keep_mode(part.fd, target)
+        durable.sync(part.fd)
+        part.finish()
+        _name(part.path, target, force)
+    finally:
+        part.remove()
+
+
+@contextmanager
+def tells_not_written(path: Path) -> Iterator[None]:
+    """Let a disk that does not take an export be told: an OSError is raised as NotWritten."""
+    try:
+        yield
     except OSError as error:
         raise NotWritten(f"{paths.printable(path)}: not written: {disk_error_text(error)}") from None
+
+
+def keep_names(path: Path, folder: Path) -> None:
+    """Make the new names in the folder of an export durable. Raises NotWritten when they are not."""
     try:
-        durable.sync_folder(target.parent)
+        durable.sync_folder(folder)
     except OSError as error:
         shown = paths.printable(path)
         raise NotWritten(
             f"{shown}: written, but it may not outlast a power cut: {disk_error_text(error)}"
         ) from None
-    return target
 
 
 def _pour(fd: int, data: Iterable[bytes]) -> None:

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from contextlib import contextmanager, suppress
+from itertools import chain
 from pathlib import Path
 from tempfile import SpooledTemporaryFile
 
 from darkroom.errors import NotWritten, WrongUse
 from darkroom.log.export import part_files, safe_folder, safe_write
 from darkroom.log.export.registry import Format, OneFile, OneFolder, OnePlate, Wanted
+from darkroom.log.export.safe_files import SafeFiles
 from darkroom.log.export.selection import Selection
 from darkroom.log.journal.plate_files import disk_error_text
 from darkroom.log.store import file_mask
@@ -91,27 +93,49 @@ def _a_file_for_each(
     single = to.suffix.lower() == form.suffix and not to.is_dir()
     if single and len(plates) > 1:
         raise WrongUse(f"{len(plates)} plates need a folder, not the one file {printable(to)}")
-    targets: dict[str, tuple[Path, int]] = {}
+    files = SafeFiles(to.parent if single else to, home, force=force)
+    sizes: dict[str, tuple[str, int]] = {}
     with SpooledTemporaryFile(IN_MEMORY) as contents:
         for plate in plates:
             name, data = writer(plate)
-            plate_id = plate.log.plate
-            others = (f"{plate_id}-{number}{form.suffix}" for number in range(2, 100))
-            names = [name, f"{plate_id}{form.suffix}", *others]  # two plates on one scan
-            name = next(name for name in names if name.casefold() not in targets)
-            target = safe_write.check(to if single else to / name, home, force=force)
-            targets[name.casefold()] = target, len(data)
+            if single:
+                name = to.name
+            elif name.casefold() in sizes:  # two plates on one scan
+                name = _free_name(plate.log.plate, form.suffix, sizes)
+            folder = files.check(name).parent
+            sizes[name.casefold()] = name, len(data)
             contents.write(data)
         contents.seek(0)
         written: list[Path] = []
         show = plates.progress("writing files")
-        for folder in {target.parent for target, _ in targets.values()}:
+        if sizes:
             part_files.clear_left(folder)
-        for target, size in targets.values():
-            try:
-                written.append(safe_write.write(target, [contents.read(size)], home, force=force))
-                show(len(written), len(plates))
-            except NotWritten as error:
-                progress = f"{len(written)} of {len(plates)} files are written"
-                raise NotWritten(f"{error}; {progress}") from None
+        with _names_kept(files):
+            for name, size in sizes.values():
+                try:
+                    written.append(files.write(name, contents.read(size)))
+                    show(len(written), len(plates))
+                except NotWritten as error:
+                    progress = f"{len(written)} of {len(plates)} files are written"
+                    raise NotWritten(f"{error}; {progress}") from None
     return written
+
+
+def _free_name(plate: str, suffix: str, taken: Container[str]) -> str:
+    """Return a name made of a plate's id that none of `taken`, without regard to case, has yet."""
+    names = chain([f"{plate}{suffix}"], (f"{plate}-{number}{suffix}" for number in range(2, 100)))
+    return next(name for name in names if name.casefold() not in taken)
+
+
+@contextmanager
+def _names_kept(files: SafeFiles) -> Iterator[None]:
+    """Make the names of the files durable at the end, also of those before one that was not written."""
+    try:
+        yield
+    except (NotWritten, WrongUse) as error:
+        try:
+            files.keep_names()
+        except NotWritten as not_kept:
+            raise NotWritten(f"{error}; {not_kept}") from None
+        raise
+    files.keep_names()

@@ -6,9 +6,10 @@ without a focal length in its words has none here. The date of capture is the be
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from fractions import Fraction
 from pathlib import PurePath, PureWindowsPath
-from xml.etree import ElementTree as xml
+from xml.sax.saxutils import escape
 
 from darkroom.log.plate import bottle_text
 from darkroom.log.plate.own_speed import OwnSpeed, own_speed, speed_text
@@ -20,51 +21,59 @@ from darkroom.process.text.lens_words import SMALLEST, WIDEST, f_number, focal_l
 from darkroom.process.text.plain_text import legal
 
 _NS = {
-    "x": "adobe:ns:meta/",
-    "rdf": "http://www.w3.org/1999/02/22-rdf-syntax-ns#",
     "dc": "http://purl.org/dc/elements/1.1/",
-    "xmp": "http://ns.adobe.com/xap/1.0/",
     "exif": "http://ns.adobe.com/exif/1.0/",
     "photoshop": "http://ns.adobe.com/photoshop/1.0/",
+    "rdf": "http://www.w3.org/1999/02/22-rdf-syntax-ns#",
+    "x": "adobe:ns:meta/",
+    "xmp": "http://ns.adobe.com/xap/1.0/",
 }
-_LANG = "{http://www.w3.org/XML/1998/namespace}lang"
+"""The name space of each prefix, in the order in which they are declared."""
 _BEGIN = '<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>\n'
 _END = '\n<?xpacket end="w"?>\n'
 
 
 def sidecar(record: PlateRecord) -> bytes:
-    """Return the sidecar of a plate's scan as UTF-8."""
-    for prefix, uri in _NS.items():
-        xml.register_namespace(prefix, uri)
-    meta = xml.Element(_tag("x", "xmpmeta"))
-    rdf = xml.SubElement(meta, _tag("rdf", "RDF"))
-    about = xml.SubElement(rdf, _tag("rdf", "Description"), {_tag("rdf", "about"): ""})
+    """Return the sidecar of a plate's scan as UTF-8.
+
+    It is put together as text: every value goes through `_element`, which escapes it.
+    """
+    properties = list(_properties(record))
+    used = {"x", "rdf", *(prefix for prefix, _ in properties)}
+    spaces = "".join(f' xmlns:{prefix}="{uri}"' for prefix, uri in _NS.items() if prefix in used)
+    inside = "".join(lines for _, lines in properties)
+    return (
+        f'{_BEGIN}<x:xmpmeta{spaces}>\n  <rdf:RDF>\n    <rdf:Description rdf:about="">\n{inside}'
+        f"    </rdf:Description>\n  </rdf:RDF>\n</x:xmpmeta>{_END}"
+    ).encode()
+
+
+def _properties(record: PlateRecord) -> Iterator[tuple[str, str]]:
+    """Yield (prefix, lines) of each property that the journal knows the value of."""
     start, judged = record.log.start, record.judged
     subject = start.subject if start and start.subject else None
-    _list(about, "dc", "title", "Alt", [subject or record.title])
-    _list(about, "dc", "description", "Alt", [describe(record)])
+    yield _list("dc", "title", "Alt", [subject or record.title])
+    yield _list("dc", "description", "Alt", [describe(record)])
     if start is not None and start.who:
-        _list(about, "dc", "creator", "Seq", [start.who])
-    _list(about, "dc", "subject", "Bag", _keywords(record))
-    _simple(about, "dc", "identifier", record.log.plate)
+        yield _list("dc", "creator", "Seq", [start.who])
+    yield _list("dc", "subject", "Bag", _keywords(record))
+    yield _simple("dc", "identifier", record.log.plate)
     taken = _taken(record)
     if taken is not None:
-        _list(about, "dc", "date", "Seq", [taken])
-        _simple(about, "exif", "DateTimeOriginal", taken)
-        _simple(about, "photoshop", "DateCreated", taken)
+        yield _list("dc", "date", "Seq", [taken])
+        yield _simple("exif", "DateTimeOriginal", taken)
+        yield _simple("photoshop", "DateCreated", taken)
     if record.exposed is not None and record.exposed > 0:
-        _simple(about, "exif", "ExposureTime", _rational(Fraction(str(record.exposed))))
+        yield _simple("exif", "ExposureTime", _rational(Fraction(str(record.exposed))))
     number = _f_number(record)
     if number is not None:
-        _simple(about, "exif", "FNumber", _rational(number))
+        yield _simple("exif", "FNumber", _rational(number))
     length = focal_length(start.lens if start else None)
     if length is not None:
-        _simple(about, "exif", "FocalLength", _rational(length))
-    _simple(about, "photoshop", "Headline", ", ".join(filter(None, (record.title, record.process))))
+        yield _simple("exif", "FocalLength", _rational(length))
+    yield _simple("photoshop", "Headline", ", ".join(filter(None, (record.title, record.process))))
     if judged.stars is not None:
-        _simple(about, "xmp", "Rating", str(judged.stars))
-    xml.indent(meta)
-    return (_BEGIN + xml.tostring(meta, encoding="unicode") + _END).encode()
+        yield _simple("xmp", "Rating", str(judged.stars))
 
 
 def name(record: PlateRecord) -> str:
@@ -119,21 +128,25 @@ def _taken(record: PlateRecord) -> str | None:
     return None if opened is None else opened.isoformat(timespec="milliseconds")
 
 
-def _tag(prefix: str, local: str) -> str:
-    return f"{{{_NS[prefix]}}}{local}"
+def _simple(prefix: str, local: str, value: str) -> tuple[str, str]:
+    """Return (prefix, lines) of a property with one value."""
+    return prefix, f"      {_element(f'{prefix}:{local}', value)}\n"
 
 
-def _simple(about: xml.Element, prefix: str, local: str, value: str) -> None:
-    xml.SubElement(about, _tag(prefix, local)).text = legal(value)
+def _list(prefix: str, local: str, kind: str, values: list[str]) -> tuple[str, str]:
+    """Return (prefix, lines) of a property with a list of values; an Alt is in the default language."""
+    attributes = ' xml:lang="x-default"' if kind == "Alt" else ""
+    items = "".join(f"          {_element('rdf:li', value, attributes)}\n" for value in values)
+    return prefix, (
+        f"      <{prefix}:{local}>\n        <rdf:{kind}>\n{items}        </rdf:{kind}>\n"
+        f"      </{prefix}:{local}>\n"
+    )
 
 
-def _list(about: xml.Element, prefix: str, local: str, kind: str, values: list[str]) -> None:
-    holder = xml.SubElement(xml.SubElement(about, _tag(prefix, local)), _tag("rdf", kind))
-    for value in values:
-        item = xml.SubElement(holder, _tag("rdf", "li"))
-        if kind == "Alt":
-            item.set(_LANG, "x-default")
-        item.text = legal(value)
+def _element(tag: str, value: str, attributes: str = "") -> str:
+    """Return an element with a value as its text."""
+    text = escape(legal(value))
+    return f"<{tag}{attributes}>{text}</{tag}>" if text else f"<{tag}{attributes} />"
 
 
 def _rational(value: Fraction) -> str:

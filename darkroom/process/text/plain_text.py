@@ -15,6 +15,8 @@ def legal(text: str) -> str:
     if text.isprintable():
         return text
     lines = text.replace("\r\n", "\n").replace("\r", "\n")
+    if lines.replace("\n", "").isprintable():
+        return lines
     return "".join(sign if _allowed(sign) else "\ufffd" for sign in lines if sign not in _BIDI)
 
 

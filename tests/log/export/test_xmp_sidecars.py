@@ -6,6 +6,7 @@ ISO 16684-1:2019 (packet wrapper 7.3, serialisation 7.4, Dublin Core 8.3), Exif 
 
 from __future__ import annotations
 
+import errno
 import json
 import shutil
 import subprocess
@@ -18,7 +19,6 @@ import pytest
 from PIL import Image
 
 from darkroom.bench import events as ev
-from darkroom.errors import NotWritten
 from darkroom.log.export import safe_write, xmp_sidecars
 from darkroom.log.plate.record import read_record
 from tests.kit.exports import EVIL, FIRST, FORMULA, SCRIPT, SECOND, hostile, shelve, worked
@@ -113,6 +113,20 @@ def test_the_packet_is_well_formed_xml(season: Path, out: Path, export) -> None:
     assert language.get("{http://www.w3.org/XML/1998/namespace}lang") == "x-default"
 
 
+@pytest.mark.parametrize("plate", [worked(), hostile(), worked(aperture=None, lens=None, who=None)[:8]])
+def test_the_packet_is_what_a_library_writes(home: Path, plate: list[ev.AnyEvent]) -> None:
+    """Byte for byte as xml.etree writes the same elements, indented, with the prefixes of the standards."""
+    prefixes = (("x", "adobe:ns:meta/"), ("xmp", "http://ns.adobe.com/xap/1.0/"),
+                ("photoshop", "http://ns.adobe.com/photoshop/1.0/"), *NS.items())  # fmt: skip
+    for prefix, space in prefixes:
+        xml.register_namespace(prefix, space)
+    packet = xmp_sidecars.sidecar(read_record(shelve(home, plate))).decode()
+    body = packet.partition("?>\n")[2].partition("\n<?xpacket")[0]
+    root = xml.fromstring(body)
+    xml.indent(root)
+    assert xml.tostring(root, encoding="unicode") == body
+
+
 def test_what_is_not_known_is_left_out(home: Path) -> None:
     """A plate that was not exposed has no exposure time and no date of capture."""
     record = read_record(shelve(home, worked(aperture=None, lens=None, who=None)[:8]))
@@ -199,10 +213,10 @@ def test_a_folder_that_cannot_be_made_is_told(season: Path, out: Path, export) -
 def test_a_folder_that_stays_empty_is_taken_away(season: Path, out: Path, export) -> None:
     """When no sidecar could be written, the folder that was made for them is gone again."""
 
-    def full(path: Path, *_: object, **__: object) -> Path:
-        raise NotWritten(f"{path}: the disk is full")
+    def full(*_: object, **__: object) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(safe_write, "write", full)
+        patch.setattr(safe_write, "put", full)
         assert export("xmp", "--all", "--to", out / "new")[0] == 1
     assert not (out / "new").exists()
