@@ -39,6 +39,10 @@ class Clock:
         self.up: Callable[[], float] = _boot_clock()
         self.awake: Callable[[], float] = _awake_clock()
 
+    def up_at(self, instant: float) -> float:
+        """Return `up` at an instant of `time.monotonic()` since which the machine has not slept."""
+        return self.up() - max(0.0, time.monotonic() - instant)
+
     def wall(self) -> float:
         """Return the wall clock as seconds since the epoch."""
         return time.time()

@@ -243,11 +243,11 @@ class Tool(Colours):
 
     # --- keys and changes ------------------------------------------------------------------
 
-    def bench_key(self, name: str) -> None:
-        """Take a key on the bench screen."""
+    def bench_key(self, name: str, arrived: float) -> None:
+        """Take a key on the bench screen that arrived at an instant of the machine's clock."""
         if self.bench_screen.blackout and self.services.keys.zone_of(name) != "tell":
             self.end_blackout()
-        self.session.key(name)
+        self.session.key(name, arrived)
         self.bench_screen.wake()
 
     def open_menu(self) -> None:

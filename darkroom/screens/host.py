@@ -144,8 +144,8 @@ class Host(RedApp):
     # --- what the screens have done ------------------------------------------------------------
 
     @abstractmethod
-    def bench_key(self, name: str) -> None:
-        """Take a key of the bench screen."""
+    def bench_key(self, name: str, arrived: float) -> None:
+        """Take a key of the bench screen that arrived at an instant of the machine's clock."""
 
     @abstractmethod
     def intend(self, intent: Intent, plate: str | None = None) -> None:

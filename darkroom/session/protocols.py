@@ -19,6 +19,9 @@ class SessionClock(Protocol):
     def up(self) -> float:
         """Return the boot clock: it goes on through sleep."""
 
+    def up_at(self, instant: float) -> float:
+        """Return the boot clock at an instant of `time.monotonic()`, a moment ago."""
+
     def awake(self) -> float:
         """Return the monotonic clock: it stands still during sleep."""
 

@@ -31,6 +31,10 @@ class FastClock:
         """Return the fast boot clock, in seconds."""
         return self._up + (self.real.up() - self._up) * self.speed
 
+    def up_at(self, instant: float) -> float:
+        """Return the fast boot clock at an instant of `time.monotonic()`, a moment ago."""
+        return self._up + (self.real.up_at(instant) - self._up) * self.speed
+
     def awake(self) -> float:
         """Return the fast clock that stands still while the machine sleeps, in seconds."""
         return self._awake + (self.real.awake() - self._awake) * self.speed

@@ -25,13 +25,11 @@ from darkroom.session.answers import Answer, Answers
 from darkroom.session.cautions import Confirmations
 from darkroom.session.feedback import came_back, happenings
 from darkroom.session.protocols import ClockWatch, SessionClock, TakeBack, Voice, Writer
-from darkroom.session.strikes import Recogniser, Strike, Void
+from darkroom.session.strikes import SETTLE, Recogniser, Strike, Void
 
 if TYPE_CHECKING:
     from darkroom.session.lesson import Happening
 
-SETTLE = 0.06
-"""A zero is decided so long after it, so that a handful begun before it comes first."""
 RENEW = 5.0
 """The cue set is handed over anew after so many seconds."""
 
@@ -63,7 +61,7 @@ class Session:
         self.dates: dict[str, str] = {}
         self.confirmations = Confirmations()
         self._cues: tuple[Cue, ...] = ()
-        self._scheduled_at = self._last_cause = -math.inf
+        self._scheduled_at = self._last_cause = self._last_zero = -math.inf
         self.open_menu: Callable[[], None] = lambda: None
         self.ask_to_confirm: Callable[[], None] = lambda: None
         self.on_happening: Callable[[Happening], None] = lambda happening: None
@@ -85,10 +83,11 @@ class Session:
 
     # --- what comes in -------------------------------------------------------------------
 
-    def key(self, name: str) -> None:
-        """Take a key of the bench; it acts when its handful is gathered."""
+    def key(self, name: str, arrived: float | None = None) -> None:
+        """Take a key of the bench that arrived at `arrived` of `real_clock`; it acts when gathered."""
         self._check_clocks()
-        self._take_verdicts(self.recogniser.key(name, self.real_clock.up()))
+        up = self.real_clock.up()
+        self._take_verdicts(self.recogniser.key(name, up if arrived is None else arrived, up))
         self.tick()
 
     def tick(self) -> None:
@@ -96,7 +95,7 @@ class Session:
         self._check_clocks()
         now = self.now()
         self._take_verdicts(self.recogniser.due(self.real_clock.up()))
-        self.decide_zeros(now - SETTLE * self.pace)
+        self.decide_zeros(min(now - SETTLE * self.pace, self._instant(self.recogniser.gathered_since)))
         self._settle(now)
         self._retire(now)
         if now - self._scheduled_at >= RENEW * self.pace:
@@ -158,6 +157,7 @@ class Session:
             decision = decide_all.decide_intent(before, want.Zero(plate), self.cause(zero))
             if not decision.events:
                 return
+            self._last_zero = zero
             self._carry_out(before, want.Zero(plate), decision, zero)
 
     def put_on(self, start: ev.PlateStarted) -> None:
@@ -168,8 +168,7 @@ class Session:
 
     def say_came_back(self) -> None:
         """Say which plates came back, and which of them is wet."""
-        text = came_back(self.bench)
-        if text is not None:
+        if (text := came_back(self.bench)) is not None:
             self.answers.say(text)
 
     def take_off_new(self) -> None:
@@ -187,18 +186,19 @@ class Session:
 
     def _take_verdicts(self, verdicts: Sequence[object]) -> None:
         for verdict in verdicts:
-            if isinstance(verdict, Void):
-                self.on_happening("void")
-            elif not isinstance(verdict, Strike):
-                self.on_happening("dead")
             if isinstance(verdict, Strike):
-                # hands live in real time, also in a rehearsal whose clock runs faster
-                self._strike(verdict.zone, self.now() - (self.real_clock.up() - verdict.up) * self.pace)
+                self._strike(verdict.zone, max(self._instant(verdict.up), self._last_zero))
             elif isinstance(verdict, Void):
+                self.on_happening("void")
                 self.refuse(verdict.why)
             else:
+                self.on_happening("dead")
                 why = str(getattr(verdict, "why", None) or "that key does nothing here")
                 self.answers.refuse(why, aloud=False)
+
+    def _instant(self, up: float) -> float:
+        """Return the instant of the hand's `up`: it lives in real time, also where the clock runs faster."""
+        return self.now() - (self.real_clock.up() - up) * self.pace
 
     def refuse(self, why: str) -> None:
         """Say on the screen and by voice that nothing was done, and why; nothing is recorded."""

@@ -7,6 +7,9 @@ turn that stream into what the hand meant:
   whatever came between (0.15 s for the zones that nudge). It acts once, with the time of its first key.
 - A **handful** is every key within 60 ms of its first. It acts when those 60 ms are over. Two live
   zones in it make it void. Dead keys in it are ignored if a live key came first, else it is void.
+- A key counts from its **arrival**, however late a busy program takes it: two strikes are not one because
+  they were taken together. A handful is held open for 60 ms after its first key was taken, for those that
+  arrived with it and wait to be taken.
 - For 150 ms after any key, keys of other zones are ignored.
 - A key held over 3 s is said once and ignored alone: the other keys of its zone stay live.
 - Modifiers and halves of escape sequences are nothing at all: they begin nothing and lock nothing.
@@ -35,6 +38,7 @@ The doubtful cases, decided for the side on which no plate moves unasked:
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Collection
 
 from msgspec import Struct, field
@@ -44,7 +48,7 @@ RUN = 0.7
 NUDGE_RUN = 0.15
 """The same for the zones that nudge."""
 SETTLE = 0.06
-"""Seconds in which a handful is gathered."""
+"""Seconds in which a handful is gathered; a zero waits as long, for a handful that began before it."""
 LOCK = 0.15
 """Seconds after any key in which keys of other zones are ignored."""
 HELD = 3.0
@@ -120,6 +124,7 @@ class _Handful(Struct):
     first: float
     zone: str | None
     keys: list[str] = field(default_factory=list)
+    decided_at: float = 0.0
     void: str | None = None
 
 
@@ -151,10 +156,15 @@ class Recogniser:
         self._escape_at = float("-inf")
         self._elsewhere = ("", float("-inf"))
 
-    def key(self, name: str, up: float) -> list[Verdict]:
-        """Take a key event at `up` seconds; return the verdicts it brings, often none."""
+    def key(self, name: str, up: float, taken: float | None = None) -> list[Verdict]:
+        """Take a key event that arrived at `up` seconds; return the verdicts it brings, often none.
+
+        `taken` is the instant of this call, where it is later than the arrival.
+        """
         up = self._newest = max(up, self._newest)
-        verdicts = self.due(up)
+        taken = up if taken is None else max(up, taken)
+        handful = self._handful
+        verdicts = [] if handful is None or up < handful.first + SETTLE else self._decide(handful)
         if name.rpartition("+")[2] in MODIFIERS or self._is_torn_piece(name, up):
             return verdicts
         zone = self.zone_of(name)
@@ -174,7 +184,7 @@ class Recogniser:
                 handful.void = DEAD_FIRST if handful.zone is DEAD else TWO_ZONES
         elif not goes_on:
             if up - locked_at >= LOCK:
-                self._handful = _Handful(up, zone, [name])
+                self._handful = _Handful(up, zone, [name], taken + SETTLE)
             elif zone is not DEAD and locked_by is DEAD:
                 verdicts.append(Void(up, DEAD_FIRST))
         return verdicts
@@ -182,8 +192,11 @@ class Recogniser:
     def due(self, up: float) -> list[Verdict]:
         """Return the verdict of the handful whose 60 ms are over at `up`."""
         handful = self._handful
-        if handful is None or up < handful.first + SETTLE:
+        if handful is None or up < handful.decided_at:
             return []
+        return self._decide(handful)
+
+    def _decide(self, handful: _Handful) -> list[Verdict]:
         self._handful = None
         if handful.void is not None:
             return [Void(handful.first, handful.void)]
@@ -193,7 +206,12 @@ class Recogniser:
 
     def next_due(self) -> float | None:
         """Return the instant at which `due` has something to decide, or None."""
-        return None if self._handful is None else self._handful.first + SETTLE
+        return None if self._handful is None else self._handful.decided_at
+
+    @property
+    def gathered_since(self) -> float:
+        """The arrival of the first key of the handful that is being gathered; infinity without one."""
+        return math.inf if self._handful is None else self._handful.first
 
     def follow(self, other: Recogniser) -> None:
         """Go on from another recogniser's keys: one still held or bouncing there begins no strike here."""

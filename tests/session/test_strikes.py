@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import random
 from collections.abc import Iterable
 
@@ -46,7 +47,49 @@ def test_generated_bursts(kind: str) -> None:
         assert burst.strikes == zones, burst
 
 
-@given(st.lists(st.tuples(st.floats(0, 0.9), st.sampled_from(LIVE + DEAD + ["up", "escape"])), max_size=60))
+KEYS = st.lists(st.tuples(st.floats(0, 0.9), st.sampled_from(LIVE + DEAD + ["up", "escape"])), max_size=60)
+"""Keys, each so many seconds after the last."""
+
+
+@given(KEYS, st.lists(st.floats(0.001, 2.0), min_size=1, max_size=60))
+@settings(max_examples=examples(400))
+def test_a_busy_program_understands_the_same_keys(gaps: list[tuple[float, str]], pauses: list[float]) -> None:
+    """Taken late and several at once, as they have come between two looks, keys mean the same."""
+    seconds, keys = 0.0, []
+    for gap, name in gaps:
+        seconds += gap
+        keys.append((seconds, name))
+    recogniser, now, late, waiting = Recogniser(ZONE_OF, NUDGES), 100.0, [], [*keys]
+    for number in itertools.count():
+        now += pauses[number % len(pauses)]
+        while waiting and 100.0 + waiting[0][0] <= now:
+            arrived, name = waiting.pop(0)
+            late += recogniser.key(name, 100.0 + arrived, now)
+        late += recogniser.due(now)
+        if not waiting and recogniser.next_due() is None:
+            break
+    assert late == run(keys)
+
+
+def test_two_strikes_that_are_taken_together_are_two() -> None:
+    """A program that was busy for a second takes two presses of one key, 0.8 s apart: both count, in time."""
+    recogniser = Recogniser(ZONE_OF)
+    verdicts = [*recogniser.key("space", 100.0, 101.0), *recogniser.key("space", 100.8, 101.0)]
+    verdicts += recogniser.due(101.06)
+    assert [verdict.up for verdict in verdicts if isinstance(verdict, Strike)] == [100.0, 100.8]
+
+
+def test_two_hands_full_of_keys_that_are_taken_together_are_void() -> None:
+    """Keys of two zones that arrived 10 ms apart are void also when they are taken half a second late."""
+    recogniser = Recogniser(ZONE_OF)
+    verdicts = recogniser.key("space", 100.0, 100.5)
+    verdicts += recogniser.due(100.5)
+    verdicts += recogniser.key("6", 100.01, 100.501)
+    verdicts += recogniser.due(100.57)
+    assert [type(verdict) for verdict in verdicts] == [Void]
+
+
+@given(KEYS)
 @settings(max_examples=examples(400))
 def test_laws_for_any_keys(gaps: list[tuple[float, str]]) -> None:
     """Whatever comes: a strike bears the time of a key of its zone, and two of one zone are a run apart."""

@@ -71,7 +71,7 @@ class BenchScreen(HostScreen[None]):
         """Every key is the bench's; none is the toolkit's."""
         event.stop()
         event.prevent_default()
-        self.tool.bench_key(event.key)
+        self.tool.bench_key(event.key, self.tool.session.real_clock.up_at(event.time))
 
     def wake(self) -> None:
         """Decide what is due, draw, and sleep until the next change."""

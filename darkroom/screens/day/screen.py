@@ -125,9 +125,9 @@ class DayScreen(HostScreen[bool]):
         event.stop()
         event.prevent_default()
         session = self.tool.session
-        now = session.real_clock.up()
-        session.recogniser.taken_elsewhere(event.key, now)
-        self._act(self.recogniser.key(event.key, now))
+        arrived = session.real_clock.up_at(event.time)
+        session.recogniser.taken_elsewhere(event.key, arrived)
+        self._act(self.recogniser.key(event.key, arrived, session.real_clock.up()))
         self.when_gathered(self.recogniser, self._due)
 
     def _due(self) -> None:

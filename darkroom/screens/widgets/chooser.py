@@ -76,9 +76,10 @@ class Chooser(Dialog):
         """Take every key: a handful acts once, here as at the bench."""
         event.stop()
         event.prevent_default()
-        now = self.session.real_clock.up()
-        self.session.recogniser.taken_elsewhere(event.key, now)
-        self._act(self.recogniser.key(event.key, now))
+        clock = self.session.real_clock
+        arrived = clock.up_at(event.time)
+        self.session.recogniser.taken_elsewhere(event.key, arrived)
+        self._act(self.recogniser.key(event.key, arrived, clock.up()))
         self.when_gathered(self.recogniser, self._due)
 
     def _due(self) -> None:

@@ -73,7 +73,7 @@ class FormKeys:
         Escape acts once however long it is held: a second one may forget what was typed. What is left of the
         strike that opened the form, or answered a list over it, types nothing.
         """
-        recogniser, now = self._session.recogniser, self._session.real_clock.up()
+        recogniser, now = self._session.recogniser, self._session.real_clock.up_at(event.time)
         key = form_key(recogniser.zone_of, event.key, event.is_printable)
         acts = key in ("enter", "escape")
         if not acts and recogniser.goes_on(event.key, now):
