@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from darkroom.log.trends.facts import Gathered, PlateFacts, Rows, StageFacts
+from darkroom.log.trends.facts import PlateFacts, Rows
+from darkroom.log.trends.stage_times import Gathered, StageFacts
 
 
 def plate(name: str, **more: Any) -> PlateFacts:

@@ -87,7 +87,7 @@ def over_wet_time(rows: Rows) -> tuple[OverWetTime, ...]:
     seconds: list[tuple[float, bool]] = []
     unjudged = assumed = unseen = estimated = 0
     for path, wet_seconds, window_seconds, stars, is_estimated, humidity_from in members(
-        rows.plates, "wet_used", "wet_about", "stars", "estimated", "humidity_from"
+        rows.plates, "path", "wet_used", "wet_about", "stars", "estimated", "humidity_from"
     ):
         if wet_seconds is None or not 0 < wet_seconds <= MOST:
             continue

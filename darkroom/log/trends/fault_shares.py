@@ -122,7 +122,7 @@ class _Judged:
                 self.days.append(day)
 
     def _said_of(self, rows: Rows) -> Iterator[_Said]:
-        of_plates = members(rows.plates, "plate", "moment", "number", "day", *VALUES)
+        of_plates = members(rows.plates, "path", "plate", "moment", "number", "day", *VALUES)
         for place, (path, plate, moment, number, day, *said) in enumerate(of_plates):
             marked = rows.faults.get(path, ())
             if not marked and said == _NOTHING:

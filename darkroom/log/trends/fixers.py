@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 
 import msgspec
 
@@ -72,20 +72,3 @@ def _names(bottles: Iterable[Bottle]) -> dict[str, str]:
         else f"{bottle.name}, made {day_made(bottle)}"
         for bottle in known
     }
-
-
-def fixer_counts(fixed: Iterable[FixFacts]) -> Iterator[tuple[FixFacts, int]]:
-    """Yield each stage in a fixer, and how many plates that fixer had, this one counted.
-
-    A plate that was in it twice counts once.
-    """
-    counted: dict[tuple[str | None, str | None], set[str | int]] = {}
-    for row in fixed:
-        had = counted.setdefault(fixer_key(row), set())
-        had.add(row.path)
-        yield row, len(had)
-
-
-def fixer_key(row: FixFacts) -> tuple[str | None, str | None]:
-    """Return what tells one fixer from another: the bottle's id, without one the name."""
-    return (row.bottle, None) if row.bottle is not None else (None, row.fixer)

@@ -121,10 +121,12 @@ class Columns:
 
     def rows(self, *numbers: int) -> Iterator[tuple[Any, ...]]:
         """Yield the rows as tuples of the columns of these numbers, or of all."""
-        columns = [self.columns[number] for number in numbers] or self.columns
-        if self.order is None:
-            return zip(*columns, strict=True)
-        return zip(*(map(column.__getitem__, self.order) for column in columns), strict=True)
+        return zip(*map(self.column, numbers or range(len(self.columns))), strict=True)
+
+    def column(self, number: int) -> Iterable[Any]:
+        """Return the values of the rows in the column of this number."""
+        column = self.columns[number]
+        return column if self.order is None else map(column.__getitem__, self.order)
 
     def places(self) -> Iterable[int]:
         """Return the places of the rows among those that were added, in their order."""
@@ -165,10 +167,12 @@ class PlateColumns(Sequence[PlateFacts]):
         self._columns.in_order_of(self.ids)
 
     def members(self, *names: str) -> Iterator[tuple[Any, ...]]:
-        """Yield of each plate its `path` and these members, without making the rest of it."""
-        numbers = [_MEMBERS[name] for name in names]
-        for place, values in zip(self._columns.places(), self._columns.rows(*numbers), strict=True):
-            yield place, *values
+        """Yield of each plate these members, without making the rest of it."""
+        columns = self._columns
+        return zip(
+            *(columns.places() if name == "path" else columns.column(_MEMBERS[name]) for name in names),
+            strict=True,
+        )
 
     def __len__(self) -> int:
         return self._columns.count
@@ -188,13 +192,6 @@ class PlateColumns(Sequence[PlateFacts]):
         place = self._columns.place(n)
         values: list[Any] = [column[place] for column in self._columns.columns]
         return PlateFacts(place, *values)
-
-
-def members(plates: Iterable[PlateFacts], *names: str) -> Iterator[tuple[Any, ...]]:
-    """Yield of each plate its `path` and these members; of plates in columns nothing else is made."""
-    if isinstance(plates, PlateColumns):
-        return plates.members(*names)
-    return map(attrgetter("path", *names), plates)
 
 
 class FixColumns(Iterable[FixFacts]):
@@ -217,12 +214,23 @@ class FixColumns(Iterable[FixFacts]):
         self._columns.settle()
         self._columns.in_order_of(self._plates)
 
+    def members(self, *names: str) -> Iterator[tuple[Any, ...]]:
+        """Yield of each stage these members, without making the rest of it."""
+        return self._columns.rows(*map(FixFacts.__struct_fields__.index, names))
+
     def __len__(self) -> int:
         return self._columns.count
 
     def __iter__(self) -> Iterator[FixFacts]:
         for values in self._columns.rows():
             yield FixFacts(*values)
+
+
+def members(rows: Iterable[PlateFacts] | Iterable[FixFacts], *names: str) -> Iterator[tuple[Any, ...]]:
+    """Yield of each plate or stage two members or more; of those in columns nothing else is made."""
+    if isinstance(rows, PlateColumns | FixColumns):
+        return rows.members(*names)
+    return map(attrgetter(*names), rows)
 
 
 class ByPlace(Mapping[Key, float]):

@@ -3,64 +3,90 @@
 from __future__ import annotations
 
 from array import array
-from collections.abc import Iterator, Sequence
-from math import isnan, nan
+from collections.abc import Iterable, Iterator, Sequence
+from math import isnan
 from typing import overload
+
+from darkroom.log.trends.alike_plates import Column
 
 Point = tuple[float, float, float | None, str]
 """(°C, seconds, the process's seconds or None, plate)."""
 
 
 class Points(Sequence[Point]):
-    """Times over temperatures by their columns; `names` are the ids of plates by their places."""
+    """Times over temperatures by their columns, which are those of plates that are alike.
 
-    __slots__ = ("_values", "names")
+    `names` are the ids of plates by their places. In order of the places; each is given once a column.
+    """
 
-    def __init__(self, names: Sequence[str]) -> None:
-        self._values, self.names = array("d"), names
+    __slots__ = ("_columns", "_order", "names")
 
-    def add(self, celsius: float, seconds: float, law: float | None, place: int) -> None:
-        """Add a point."""
-        self._values.extend((celsius, seconds, nan if law is None else law, place))
+    def __init__(self, names: Sequence[str], columns: Sequence[Column]) -> None:
+        self.names, self._columns = names, columns
+        self._order: array[int] | None = None
+
+    def column(self, behind: int) -> array[float]:
+        """Return the seconds (0), the °C (1) or the process's seconds (2), in no order but always the same.
+
+        Where the process says no time its seconds are not a number.
+        """
+        found = array("d")
+        for column in self._columns:
+            found.extend(column.plates.column(column.at + behind))
+        return found
 
     @property
     def celsius(self) -> array[float]:
-        """The temperatures."""
-        return self._values[0::4]
+        """The temperatures, in the order of `column`."""
+        return self.column(1)
 
     @property
     def seconds(self) -> array[float]:
-        """The times that were taken."""
-        return self._values[1::4]
+        """The times that were taken, in the order of `column`."""
+        return self.column(0)
+
+    @property
+    def laws(self) -> array[float]:
+        """The process's seconds, in the order of `column`; not a number where it says none."""
+        return self.column(2)
 
     def numbers(self) -> Iterator[tuple[float, float, float]]:
-        """Yield (°C, seconds, the process's seconds), not a number where it says none."""
-        return zip(self._values[0::4], self._values[1::4], self._values[2::4], strict=True)
+        """Yield (°C, seconds, the process's seconds) in order, not a number where it says none."""
+        columns = self.celsius, self.seconds, self.laws
+        return zip(*(map(column.__getitem__, self._ordered()) for column in columns), strict=True)
 
-    def with_laws(self) -> list[tuple[float, float, float]]:
-        """Return (°C, seconds, the process's seconds) of the points that the process says a time of."""
-        return [point for point in self.numbers() if point[2] > 0]
+    def _places(self) -> array[int]:
+        found = array("I")
+        for column in self._columns:
+            found.extend(column.plates.places)
+        return found
+
+    def _ordered(self) -> Iterable[int]:
+        """Return where the points stand in `column`, by the places of their plates."""
+        if len(self._columns) == 1:
+            return range(len(self))
+        if self._order is None:
+            self._order = array("I", sorted(range(len(self)), key=self._places().__getitem__))
+        return self._order
 
     def __len__(self) -> int:
-        return len(self._values) // 4
+        return sum(len(column.plates.places) for column in self._columns)
 
     def __iter__(self) -> Iterator[Point]:
-        for numbers, place in zip(self.numbers(), self._values[3::4], strict=True):
-            yield self._point(*numbers, place)
+        places = self._places()
+        for numbers, n in zip(self.numbers(), self._ordered(), strict=True):
+            yield self._point(*numbers, places[n])
 
-    def _point(self, celsius: float, seconds: float, law: float, place: float) -> Point:
-        return celsius, seconds, None if isnan(law) else law, self.names[int(place)]
+    def _point(self, celsius: float, seconds: float, law: float, place: int) -> Point:
+        return celsius, seconds, None if isnan(law) else law, self.names[place]
 
     @overload
     def __getitem__(self, n: int) -> Point: ...
     @overload
     def __getitem__(self, n: slice) -> list[Point]: ...
     def __getitem__(self, n: int | slice) -> Point | list[Point]:
-        """Return a point."""
-        if isinstance(n, slice):
-            return [self[number] for number in range(*n.indices(len(self)))]
-        first = 4 * range(len(self))[n]
-        return self._point(*self._values[first : first + 4])
+        """Return a point; each call goes through all of them."""
+        return list(self)[n]
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, Sequence) and list(self) == list(other)

@@ -9,6 +9,7 @@ import math
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from itertools import chain
+from operator import add, sub
 from statistics import NormalDist
 from typing import Any
 
@@ -18,18 +19,20 @@ RARE = 0.05
 
 def ranks(values: Iterable[float]) -> dict[float, float]:
     """Return {value: its rank}, from 1; equal values share the mean of their ranks."""
-    return _ranked(sorted(values))[0]
+    return {value: (doubled + 3) / 2 for value, doubled in _ranked(sorted(values))[0].items()}
 
 
-def _ranked(ordered: Sequence[float]) -> tuple[dict[float, float], float]:
-    """Return the ranks, and the sum of squares of how far they lie from their mean."""
-    rank_of: dict[float, float] = {}
-    middle, spread, start = (len(ordered) + 1) / 2, 0.0, 0
-    for value, size in Counter(ordered).items():  # in the order of the values
-        rank_of[value] = rank = start + (size + 1) / 2
-        spread += size * (rank - middle) ** 2
-        start += size
-    return rank_of, spread
+def _ranked(ordered: Sequence[float]) -> tuple[dict[float, int], float]:
+    """Return {value: twice its rank, less 3}, and the sum of squares of the ranks' distance from their mean.
+
+    Whole numbers all the way, so that their sums are right whatever their order. A run of equal values from
+    place a to place b, counted from 0, has the rank 1 + (a + b) / 2.
+    """
+    last = dict(zip(ordered, range(len(ordered)), strict=True))  # the place of the last one of equals
+    doubled = dict(zip(last, map(add, last.values(), chain((-1,), last.values())), strict=False))
+    sizes = Counter(map(sub, last.values(), chain((-1,), last.values())))
+    lost = sum(runs * (size**3 - size) for size, runs in sizes.items())  # by equal values (Kendall 1945)
+    return doubled, (len(ordered) ** 3 - len(ordered) - lost) / 12
 
 
 def spearman(first: Sequence[float], second: Sequence[float]) -> float | None:
@@ -46,13 +49,14 @@ def spearman(first: Sequence[float], second: Sequence[float]) -> float | None:
 def spearman_grouped(groups: Mapping[Any, Sequence[float]]) -> float | None:
     """Return the same as `spearman` for values grouped by the number they are compared with."""
     ordered = sorted(chain.from_iterable(groups.values()))
-    rank_of, spread = _ranked(ordered)
+    doubled, spread = _ranked(ordered)
     middle = (len(ordered) + 1) / 2
     below, covariance, group_spread = 0, 0.0, 0.0
     for group in sorted(groups):
         size = len(groups[group])
         offset = below + (size + 1) / 2 - middle
-        covariance += offset * (sum(map(rank_of.__getitem__, groups[group])) - size * middle)
+        rank_sum = (sum(map(doubled.__getitem__, groups[group])) + 3 * size) / 2
+        covariance += offset * (rank_sum - size * middle)
         group_spread += size * offset * offset
         below += size
     if not spread or not group_spread:
@@ -67,14 +71,15 @@ def apart(groups: Mapping[str, Sequence[float]]) -> float | None:
     ties allowed for, divided by n - 1. For two groups it is Spearman's coefficient of value and group.
     """
     ordered = sorted(chain.from_iterable(groups.values()))
-    rank_of, whole = _ranked(ordered)
+    doubled, whole = _ranked(ordered)
     middle = (len(ordered) + 1) / 2
     if not whole:
         return None
     between = 0.0
     for values in groups.values():
         if values:
-            between += sum(rank_of[value] - middle for value in values) ** 2 / len(values)
+            rank_sum = (sum(map(doubled.__getitem__, values)) + 3 * len(values)) / 2
+            between += (rank_sum - len(values) * middle) ** 2 / len(values)
     return math.sqrt(min(1.0, between / whole))
 
 

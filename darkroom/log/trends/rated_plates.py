@@ -2,64 +2,107 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import Any
+from array import array
+from collections import Counter
+from collections.abc import Callable, Sequence
 
+from darkroom.log.catalogue.trend_plates import MOST
 from darkroom.log.trends.facts import Key, Rows
 from darkroom.log.trends.plate_columns import members
+from darkroom.log.trends.stage_times import ByStar
+
+Rating = tuple[str, int]
+"""(process, stars)."""
+Thing = tuple[str, str, str]
+"""(process, thing, unit)."""
+_THINGS = (
+    ("exposure", "s"),
+    ("humidity", "%"),
+    ("temperature of the room", "°C"),
+    ("wet time used", "s"),
+    ("share of the wet window used", ""),
+)
 
 
-class Rated:
-    """How many plates are rated, and the process and the stars of each that a fixer may have cleared."""
+class RatedPlates:
+    """What the rated plates of some rows say.
 
-    def __init__(self) -> None:
+    `plates` is how many there are, `rating_of` says (process, stars) of each. `numbers` are their values by
+    thing and stars; `assumed` counts by thing the plates whose value was assumed, or worked out from what
+    was. `words` are {thing: how often (word as typed, stars) stands}, in the order of the plates.
+    """
+
+    def __init__(self, rows: Rows) -> None:
         self.plates = 0
-        self._of: dict[Key, tuple[str, int]] = {}
-        self._same: dict[tuple[str, int], tuple[str, int]] = {}
+        self.rating_of: dict[Key, Rating] = {}
+        self.numbers: dict[Thing, ByStar] = {}
+        self.assumed = Counter[Thing]()
+        puts: dict[tuple[str | None, int], tuple[Rating, _Puts]] = {}
+        rooms, unseen, rating_of, most = rows.rooms, rows.unseen, self.rating_of, MOST
+        for path, stars, process, exposed, wet, wet_about, humidity, source, estimated in members(
+            rows.plates, "path", "stars", "process", "exposed", "wet_used", "wet_about", "humidity",
+            "humidity_from", "estimated",
+        ):  # fmt: skip
+            if stars is None:
+                continue
+            self.plates += 1
+            of_rating = puts.get((process, stars))
+            if of_rating is None:
+                of_rating = puts[process, stars] = (process or "?", stars), _Puts(self, process or "?", stars)
+            rating_of[path], put = of_rating
+            if exposed and exposed <= most:
+                put.exposed(exposed)
+            is_read = source not in (None, "assumed")
+            if not is_read or humidity is None:
+                put.assumed_humidity += 1
+            elif humidity <= most:
+                put.humidity(humidity)
+            room = rooms.get(path)
+            if room is None:
+                put.assumed_rooms += 1
+            elif room <= most:
+                put.room(room)
+            if wet is not None and not estimated and path not in unseen:
+                if wet <= most:
+                    put.wet(wet)
+                if room is None or not wet_about or not is_read:
+                    put.assumed_shares += 1
+                elif wet / wet_about <= most:
+                    put.share(wet / wet_about)
+        for (process, _), put in puts.values():
+            counts = 0, put.assumed_humidity, put.assumed_rooms, 0, put.assumed_shares
+            for thing, count in zip(_THINGS, counts, strict=True):
+                self.assumed[process, *thing] += count
 
-    def add(self, plate: Key, process: str, stars: int) -> None:
-        """Take a rated plate."""
-        self.plates += 1
-        rating = (process, stars)
-        self._of[plate] = self._same.setdefault(rating, rating)
-
-    def get(self, plate: Key) -> tuple[str, int] | None:
-        """Return (process, stars) of a plate that is rated."""
-        return self._of.get(plate)
+    def put(self, thing: Thing, stars: int) -> Callable[[float], None]:
+        """Return what takes the values of a thing of the plates with these stars."""
+        return self.numbers.setdefault(thing, {}).setdefault(stars, array("d")).append
 
 
-_ASKED = ("exposed", "wet_used", "wet_about", "humidity", "humidity_from", "estimated")
+class _Puts:
+    """Where the numbers of plates of one process with the same stars go, and how many were assumed."""
 
+    __slots__ = (
+        "assumed_humidity", "assumed_rooms", "assumed_shares", "exposed", "humidity", "room", "share", "wet"
+    )  # fmt: skip
 
-def rated_plates(rows: Rows, words: tuple[str, ...]) -> Iterator[tuple[Any, ...]]:
-    """Yield (path, stars, process, the members in _ASKED, the texts of `words`) of each plate with stars."""
-    for path, stars, process, *values in members(rows.plates, "stars", "process", *_ASKED, *words):
-        if stars is not None:
-            yield path, stars, process, *values[: len(_ASKED)], values[len(_ASKED) :]
-
-
-def numbers_of_plate(
-    path: Key,
-    rows: Rows,
-    exposed: float | None,
-    wet_seconds: float | None,
-    wet_about: float | None,
-    humidity: float | None,
-    humidity_from: str | None,
-    estimated: int,
-) -> Iterator[tuple[str, str, float | None]]:
-    """Yield (thing, unit, value, or None where it was assumed)."""
-    humidity_read = humidity_from not in (None, "assumed")
-    if exposed:
-        yield "exposure", "s", exposed
-    yield "humidity", "%", humidity if humidity_read else None
-    room = rows.rooms.get(path)
-    yield "temperature of the room", "°C", room
-    if wet_seconds is not None and path not in rows.unseen and not estimated:
-        yield "wet time used", "s", wet_seconds
-        window_known = humidity_read and room is not None and wet_about
-        yield (
-            "share of the wet window used",
-            "",
-            wet_seconds / wet_about if window_known and wet_about else None,
+    def __init__(self, rated: RatedPlates, process: str, stars: int) -> None:
+        self.exposed, self.humidity, self.room, self.wet, self.share = (
+            rated.put((process, *thing), stars) for thing in _THINGS
         )
+        self.assumed_humidity = self.assumed_rooms = self.assumed_shares = 0
+
+
+def words_of(rows: Rows, things: Sequence[str]) -> dict[str, Counter[tuple[str, int]]]:
+    """Return {thing: how often (word as typed, stars) stands on rated plates}, in the order of the plates.
+
+    Plates with the same words and stars are counted together first: of many plates there are few kinds.
+    """
+    kinds = Counter(members(rows.plates, "stars", *things))
+    counted = {thing: Counter[tuple[str, int]]() for thing in things}
+    for (stars, *texts), plates in kinds.items():
+        if stars is not None:
+            for thing, text in zip(things, texts, strict=True):
+                if text:
+                    counted[thing][text, stars] += plates
+    return counted

@@ -17,10 +17,11 @@ from darkroom.log.catalogue.query import Query
 from darkroom.log.catalogue.row_sums import damaged
 from darkroom.log.catalogue.trend_plates import FACTS, PLATE, PackedUse
 from darkroom.log.trends.changes import FirstUses
-from darkroom.log.trends.facts import Gathered, Key, Rows
+from darkroom.log.trends.facts import Key, Rows
 from darkroom.log.trends.fixers import Fixers
 from darkroom.log.trends.plate_columns import ByPlace, FixColumns, PlateColumns
 from darkroom.log.trends.speed import Speeds
+from darkroom.log.trends.stage_times import Gathered
 from darkroom.solutions.plate_use import PlateUse
 
 if TYPE_CHECKING:

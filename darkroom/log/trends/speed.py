@@ -19,6 +19,7 @@ import msgspec
 
 from darkroom.exposure import effects
 from darkroom.exposure.judged import JudgedPlate
+from darkroom.log.trends.least_squares import slope
 
 FEWEST = 5
 """Fewer plates, or fewer days, show no trend."""
@@ -118,14 +119,14 @@ def _trends(group: _Group, members: list[Told], open_ended: int) -> Iterable[Ove
     process, light = group
     ages = [(told.age, told.speed, told.plate) for told in members if told.age is not None]
     if len(ages) >= FEWEST and max(ages)[0] - min(ages)[0] >= LEAST_AGES:
-        slope = 100 * statistics.linear_regression([age for age, _, _ in ages], [y for _, y, _ in ages]).slope
+        in_100_days = 100 * slope([age for age, _, _ in ages], [y for _, y, _ in ages])
         yield OverSpeed(
             process=process,
             by="age",
             light=light,
             points=tuple(ages),
             steps=_steps([(AGE_STEP * (age // AGE_STEP), speed) for age, speed, _ in ages]),
-            slope=slope,
+            slope=in_100_days,
             open=open_ended,
             unknown=len(members) - len(ages),
         )

@@ -11,15 +11,17 @@ import math
 import statistics
 from array import array
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from functools import partial
 
 import msgspec
 
-from darkroom.log.catalogue.trend_plates import MOST
 from darkroom.log.trends import ranks
 from darkroom.log.trends.facts import Rows
-from darkroom.log.trends.fixers import fixer_counts
-from darkroom.log.trends.rated_plates import Rated, numbers_of_plate, rated_plates
+from darkroom.log.trends.fixer_counts import fixer_counts
+from darkroom.log.trends.plate_columns import members
+from darkroom.log.trends.rated_plates import RatedPlates, Thing, words_of
+from darkroom.log.trends.stage_times import ByStar, Times
 
 FEWEST = 12
 """With fewer rated plates there is no trend: with a dozen, chance alone reaches a coefficient of 0.59 in
@@ -108,10 +110,8 @@ class Stars(msgspec.Struct, frozen=True, kw_only=True):
     found: tuple[OverNumber | OverWord, ...]
 
 
-ByStar = dict[int, "array[float]"]
-"""{stars: the values of the plates that have them}."""
-Key = tuple[str, str, str]
-"""(process, thing, unit)."""
+Values = Callable[[], ByStar]
+"""Gives the values of a thing: those of all things together would take much room."""
 
 
 def stars_against(rows: Rows, stage: str | None = None, thing: str | None = None) -> Stars:
@@ -119,14 +119,14 @@ def stars_against(rows: Rows, stage: str | None = None, thing: str | None = None
 
     With a `thing` all are computed, but only those with it in their name are returned.
     """
-    rated, words = Rated(), {} if stage else {thing: Counter[tuple[str, int]]() for thing in WORDS}
-    assumed = Counter[Key]()
-    numbers_by_key = _numbers(rows, rated, stage, assumed, words)
-    numbers = list(_compared(numbers_by_key))
-    word_groups = _word_groups(words)
+    rated = RatedPlates(rows)
+    values = _values(rows, rated, stage)
+    assumed = rated.assumed if stage is None else Counter()
+    numbers = list(_compared(values))
+    word_groups = {} if stage else _word_groups(words_of(rows, WORDS))
     looked_at = len(numbers) + len(word_groups)
     trends: list[OverNumber | OverWord] = []
-    values_of: dict[int, ByStar] = {}
+    values_of: dict[int, Values] = {}
     for (process, name, unit), plates, coefficient, steps in numbers:
         number = OverNumber(
             thing=name,
@@ -139,7 +139,7 @@ def stars_against(rows: Rows, stage: str | None = None, thing: str | None = None
             assumed=assumed[process, name, unit],
             by_star=steps,
         )
-        values_of[id(number)] = numbers_by_key[process, name, unit]
+        values_of[id(number)] = values[process, name, unit]
         trends.append(number)
     trends += [
         _word(name, groups, coefficient, looked_at) for name, (groups, coefficient) in word_groups.items()
@@ -150,84 +150,55 @@ def stars_against(rows: Rows, stage: str | None = None, thing: str | None = None
     trends.sort(key=lambda trend: (-trend.strength, trend.thing, getattr(trend, "process", "")))
     for position, trend in enumerate(trends[:PICTURED]):
         if isinstance(trend, OverNumber):
-            trends[position] = msgspec.structs.replace(trend, spread=tuple(_spread(values_of[id(trend)])))
+            trends[position] = msgspec.structs.replace(trend, spread=tuple(_spread(values_of[id(trend)]())))
     return Stars(rated=rated.plates, looked_at=looked_at, things=things, found=tuple(trends))
 
 
-def _compared(numbers: dict[Key, ByStar]) -> Iterator[tuple[Key, int, float, tuple[StarStep, ...]]]:
-    """Yield (key, plates, coefficient, steps) of the numbers of enough plates that are not all the same.
+def _compared(values: dict[Thing, Values]) -> Iterator[tuple[Thing, int, float, tuple[StarStep, ...]]]:
+    """Yield (thing, plates, coefficient, steps) of the numbers of enough plates that are not all the same.
 
     The numbers of each star are put in order once: for their ranks among all, and for their quartiles.
     """
-    for key, by_star in numbers.items():
+    for thing, values_of in values.items():
+        by_star = values_of()
         plates = sum(map(len, by_star.values()))
         if plates >= FEWEST:
-            in_order = {star: sorted(by_star[star]) for star in sorted(by_star)}
+            in_order = {star: sorted(by_star[star]) for star in sorted(by_star) if by_star[star]}
             coefficient = ranks.spearman_grouped(in_order)
             if coefficient is not None:
-                yield key, plates, coefficient, tuple(_step(*values) for values in in_order.items())
+                yield thing, plates, coefficient, tuple(_step(*stars) for stars in in_order.items())
 
 
-def _numbers(
-    rows: Rows,
-    rated: Rated,
-    stage: str | None,
-    assumed: Counter[Key],
-    words: dict[str, Counter[tuple[str, int]]],
-) -> dict[Key, ByStar]:
-    """Return the numbers of the rated plates that were seen or read; count the others in `assumed`.
-
-    The plates are gone through once: the rated ones are added to `rated`, and their words counted in `words`.
-    """
-    numbers: dict[Key, ByStar] = {}
+def _values(rows: Rows, rated: RatedPlates, stage: str | None) -> dict[Thing, Values]:
+    """Return the numbers of the rated plates that were seen or read, by thing."""
+    of_stages: dict[Thing, list[Times]] = {}
     for (process, name, _), times in rows.stages.times.items():
         if stage in (None, name):
-            key = (process, f"{name}: time", "s")
-            known = numbers.get(key)
-            numbers[key] = times.by_star if known is None else _together(known, times.by_star)
-    if stage is None:
-        for (process, source), celsius_by_star in rows.stages.celsius_by_star.items():
-            if source != "room":
-                key = process, f"temperature of the {source}", "°C"
-                numbers[key] = celsius_by_star
-                assumed[key] = rows.stages.assumed[process, source]
-    counters = list(words.values())
-    for path, stars, named, *said, texts in rated_plates(rows, tuple(words)):
-        process = named or "?"
-        rated.add(path, process, stars)
-        for counted, text in zip(counters, texts, strict=True):
-            if text:
-                counted[text, stars] += 1
-        if stage is not None:
-            continue
-        for thing, unit, value in numbers_of_plate(path, rows, *said):
-            key = process, thing, unit
-            if value is None:
-                assumed[key] += 1
-            elif value <= MOST:
-                _put(numbers, key, stars, value)
-    if stage is None:
-        for row, count in fixer_counts(rows.fixed):
-            rating = rated.get(row.path)
-            if rating is not None and row.fixer is not None:
-                _put(numbers, (rating[0], "plates its fixer had", "plates"), rating[1], float(count))
-    return numbers
+            of_stages.setdefault((process, f"{name}: time", "s"), []).append(times)
+    values: dict[Thing, Values] = {thing: partial(_together, times) for thing, times in of_stages.items()}
+    if stage is not None:
+        return values
+    celsius_by_star, assumed = rows.stages.celsius_by_star()
+    for (process, source), by_star in celsius_by_star.items():
+        if source != "room":
+            thing = process, f"temperature of the {source}", "°C"
+            rated.numbers[thing] = by_star
+            rated.assumed[thing] = assumed[process, source]
+    of_plates = members(rows.fixed, "path", "fixer")
+    for (path, fixer), (_, count) in zip(of_plates, fixer_counts(rows.fixed), strict=True):
+        rating = rated.rating_of.get(path)
+        if rating is not None and fixer is not None:
+            rated.put((rating[0], "plates its fixer had", "plates"), rating[1])(float(count))
+    return values | {thing: partial(dict, by_star) for thing, by_star in rated.numbers.items()}
 
 
-def _together(first: ByStar, second: ByStar) -> ByStar:
-    """Return the values of both."""
-    stars = sorted({*first, *second})
-    return {star: first.get(star, array("d")) + second.get(star, array("d")) for star in stars}
-
-
-def _put(numbers: dict[Key, ByStar], key: Key, stars: int, value: float) -> None:
-    by_star = numbers.get(key)
-    if by_star is None:
-        by_star = numbers[key] = {}
-    values = by_star.get(stars)
-    if values is None:
-        values = by_star[stars] = array("d")
-    values.append(value)
+def _together(sources: Iterable[Times]) -> ByStar:
+    """Return the values of a stage by all its sources of temperature."""
+    found: ByStar = {}
+    for times in sources:
+        for star, seconds in times.by_star().items():
+            found.setdefault(star, array("d")).extend(seconds)
+    return found
 
 
 def _step(stars: int, values: Sequence[float]) -> StarStep:

@@ -11,18 +11,23 @@ import math
 import statistics
 from array import array
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import compress, repeat
+from operator import floordiv, truediv
 
 import msgspec
 
 from darkroom.faults.catalogue import Catalogue
 from darkroom.log.catalogue.trend_plates import MOST
 from darkroom.log.trends.drying import OverWetTime, over_wet_time
-from darkroom.log.trends.facts import Rows, Times
+from darkroom.log.trends.facts import Rows
 from darkroom.log.trends.fault_shares import FaultShares, fault_shares
-from darkroom.log.trends.fixers import fixer_counts, fixer_key
+from darkroom.log.trends.fixer_counts import FixerKey, fixer_counts
+from darkroom.log.trends.least_squares import slope
+from darkroom.log.trends.plate_columns import members
 from darkroom.log.trends.points import Points
 from darkroom.log.trends.speed import OverSpeed, over_speed
+from darkroom.log.trends.stage_times import Times
 from darkroom.log.trends.stars import Stars, stars_against
 
 BIN = 2.0
@@ -138,30 +143,38 @@ def _over_temperature(rows: Rows, stage: str | None) -> list[OverTemperature]:
 
 def _stage(group: tuple[str, str, str], times: Times) -> OverTemperature:
     points = times.points
-    with_laws = points.with_laws()
-    log_ratios = [math.log(seconds / law) for _, seconds, law in with_laws]
-    bins: dict[int, tuple[array[float], array[float]]] = {}
-    for celsius, seconds, law in points.numbers():
-        of_bin = bins.setdefault(int(celsius // BIN), (array("d"), array("d")))
-        of_bin[0].append(seconds)
-        if law > 0:
-            of_bin[1].append(law)
+    celsius, seconds, laws = points.celsius, points.seconds, points.laws
+    is_told = list(map((0.0).__lt__, laws))  # not where the process's seconds are not a number
+    told_laws = list(compress(laws, is_told))
+    log_ratios = list(map(math.log, map(truediv, compress(seconds, is_told), told_laws)))
     return OverTemperature(
         process=group[0],
         stage=group[1],
         source=group[2],
         points=points,
         assumed=times.assumed,
-        steps=tuple(_step(number * BIN, *bins[number]) for number in sorted(bins)),
+        steps=tuple(_steps(celsius, seconds, laws)),
         ratio=math.exp(statistics.fmean(log_ratios)) if log_ratios else None,
-        coefficient=coefficient(points.celsius, points.seconds),
-        law=coefficient(*_columns(with_laws)),
+        coefficient=coefficient(celsius, seconds),
+        law=coefficient(list(compress(celsius, is_told)), told_laws),
         clears=times.clears,
     )
 
 
-def _columns(points: list[tuple[float, float, float]]) -> tuple[list[float], list[float]]:
-    return [celsius for celsius, _, _ in points], [law for _, _, law in points]
+def _steps(
+    celsius: Iterable[float], seconds: Iterable[float], laws: Iterable[float]
+) -> Iterator[TemperatureStep]:
+    """Yield the steps from the coldest to the warmest."""
+    steps: dict[float, tuple[array[float], array[float]]] = {}
+    for number, taken, law in zip(map(floordiv, celsius, repeat(BIN)), seconds, laws, strict=False):
+        of_step = steps.get(number)
+        if of_step is None:
+            of_step = steps[number] = array("d"), array("d")
+        of_step[0].append(taken)
+        if law > 0:
+            of_step[1].append(law)
+    for number in sorted(steps):
+        yield _step(int(number) * BIN, *steps[number])
 
 
 def _step(least: float, seconds: Sequence[float], laws: Sequence[float]) -> TemperatureStep:
@@ -177,26 +190,29 @@ def coefficient(celsius: Sequence[float], seconds: Sequence[float]) -> float | N
     """Return how many times as long 10 °C colder takes, from °C and seconds; None with too few points."""
     if len(celsius) < FEWEST or max(celsius) - min(celsius) < LEAST_SPREAD:
         return None
-    slope = statistics.linear_regression(celsius, list(map(math.log, seconds))).slope
-    return math.exp(max(-50.0, min(50.0, -10 * slope)))
+    grows = slope(celsius, list(map(math.log, seconds)))
+    return math.exp(max(-50.0, min(50.0, -10 * grows)))
 
 
 def _over_plates(rows: Rows, stage: str | None) -> list[OverPlates]:
     """Count every plate that went into a fixer, whether its clearing was struck or not."""
-    points_of: dict[tuple[str | None, str | None], list[tuple[int, float, str]]] = defaultdict(list)
-    names: dict[tuple[str | None, str | None], str | None] = {}
-    for row, count in fixer_counts(rows.fixed):
-        if row.asked and stage in (None, row.stage) and row.cleared and 0 < row.cleared <= MOST:
-            points_of[fixer_key(row)].append((count, row.cleared, row.plate))
-            names[fixer_key(row)] = row.fixer
+    points_of: dict[FixerKey, list[tuple[int, float, str]]] = defaultdict(list)
+    names: dict[FixerKey, str | None] = {}
+    of_stages = members(rows.fixed, "asked", "cleared", "stage", "plate", "fixer")
+    for (is_asked, cleared, name, plate, fixer), (key, count) in zip(
+        of_stages, fixer_counts(rows.fixed), strict=True
+    ):
+        if is_asked and cleared and 0 < cleared <= MOST and stage in (None, name):
+            points_of[key].append((count, cleared, plate))
+            names[key] = fixer
     return [_fixer(names[key], key[0], points) for key, points in points_of.items()]
 
 
 def _fixer(fixer: str | None, bottle: str | None, points: list[tuple[int, float, str]]) -> OverPlates:
-    slope = None
+    grows = None
     if len(points) >= FEWEST:
         counts, times = [float(count) for count, _, _ in points], [seconds for _, seconds, _ in points]
-        slope = statistics.linear_regression(counts, times).slope
+        grows = slope(counts, times)
     fresh = statistics.median(seconds for _, seconds, _ in points[:3])
     doubled = None
     for at in range(len(points) - 3, 2, -1):
@@ -207,7 +223,7 @@ def _fixer(fixer: str | None, bottle: str | None, points: list[tuple[int, float,
         fixer=fixer,
         bottle=bottle,
         points=tuple(points),
-        slope=slope,
+        slope=grows,
         first=fresh,
         last=statistics.median(seconds for _, seconds, _ in points[-3:]),
         doubled=doubled,

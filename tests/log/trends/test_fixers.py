@@ -9,7 +9,8 @@ import msgspec
 from darkroom.log.bottles.files import append
 from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.query import Query
-from darkroom.log.trends.fixers import Fixers, FixFacts, fixer_counts
+from darkroom.log.trends.fixer_counts import fixer_counts
+from darkroom.log.trends.fixers import Fixers, FixFacts
 from darkroom.log.trends.reading import trend_rows
 from darkroom.log.trends.trends import OverPlates, trends
 from darkroom.solutions import events as ev

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from math import nan
+
 import msgspec
 from hypothesis import given
 from hypothesis import strategies as st
 
+from darkroom.log.trends.alike_plates import Alike, Column
 from darkroom.log.trends.facts import PlateFacts
 from darkroom.log.trends.plate_columns import ByPlace, PlateColumns, members
 from darkroom.log.trends.points import Points
@@ -38,20 +41,34 @@ def test_plates_come_back_in_the_order_of_their_ids(plates: list[PlateFacts]) ->
     placed = [msgspec.structs.replace(plate, path=place) for place, plate in enumerate(plates)]
     expected = sorted(placed, key=lambda plate: plate.plate)
     assert list(columns) == expected == [columns[n] for n in range(len(columns))]
-    wanted = ("plate", "moment", "stars")
+    wanted = ("path", "plate", "moment", "stars")
     assert list(members(columns, *wanted)) == list(members(expected, *wanted))
 
 
-@given(st.lists(st.tuples(st.floats(-20, 60), st.floats(0.1, 1e7), st.none() | st.floats(0.1, 1e7))))
-def test_points_come_back(points: list[tuple[float, float, float | None]]) -> None:
-    """A point has its numbers, None where the process says no time, and the id of its plate."""
-    names = [f"plate {n}" for n in range(len(points))]
-    columns = Points(names)
-    for place, point in enumerate(points):
-        columns.add(*point, place)
+@given(
+    st.lists(
+        st.tuples(st.integers(0, 2), st.floats(-20, 60), st.floats(0.1, 1e7), st.none() | st.floats(0.1, 1e7))
+    )
+)
+def test_points_come_back(told: list[tuple[int, float, float, float | None]]) -> None:
+    """A point has its numbers, None where the process says no time, and the id of its plate.
+
+    They stand in the order of the plates, whichever of these are alike.
+    """
+    names = [f"plate {n}" for n in range(len(told))]
+    step = ("develop", False, "developer", True)
+    kinds = [Alike("Trial", stars, [("wash", False, None, False), step]) for stars in range(3)]
+    points = [point for _, *point in told]
+    for place, (kind, celsius, seconds, law) in enumerate(told):
+        kinds[kind].places.append(place)
+        kinds[kind].numbers.extend([30.0, seconds, celsius, nan if law is None else law])
+    columns = Points(names, [Column(kind, 1, True, False) for kind in kinds if kind.places])
     expected = [(*point, name) for point, name in zip(points, names, strict=True)]
     assert list(columns) == expected == [columns[n] for n in range(len(columns))]
-    assert columns == expected and list(columns.celsius) == [celsius for celsius, _, _ in points]
+    assert columns == expected
+    assert sorted(columns.celsius) == sorted(celsius for celsius, _, _ in points)
+    in_columns = zip(columns.celsius, columns.seconds, columns.laws, strict=True)
+    assert sorted(map(repr, in_columns)) == sorted(map(repr, columns.numbers()))
 
 
 @given(st.dictionaries(st.integers(0, 20), st.floats(-20, 60)))
