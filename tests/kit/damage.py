@@ -70,6 +70,23 @@ def page_damage(data: bytes, page: int = 4096) -> Iterator[tuple[str, bytes]]:
             yield f"page at {start} {what}", data[:start] + put_in + data[start + page :]
 
 
+def emptied(home: Path, name: str) -> bytes:
+    """Return a catalogue whose table or index `name` has an empty page in place of its first one.
+
+    A page without cells is eight bytes and zeros: its kind, no free block, no cell, where the cells begin, no
+    fragment (SQLite's file format, "B-tree Pages").
+    """
+    data = (home / NAME).read_bytes()
+    db = sqlite3.connect(home / NAME)
+    [[number]] = db.execute("SELECT rootpage FROM sqlite_master WHERE name = ?", (name,)).fetchall()
+    [[size]] = db.execute("PRAGMA page_size").fetchall()
+    db.close()
+    start = (number - 1) * size
+    kind = 13 if data[start] in (5, 13) else 10  # a leaf of a table with row ids, else one of an index
+    page = bytes((kind, 0, 0, 0, 0)) + size.to_bytes(2, "big") + b"\0"
+    return data[:start] + page.ljust(size, b"\0") + data[start + size :]
+
+
 def changed_by_sql(home: Path, *statements: str) -> None:
     """Change the catalogue as a program would that knows nothing of its sums."""
     db = sqlite3.connect(home / NAME)

@@ -18,6 +18,7 @@ import msgspec
 
 from darkroom.errors import AmbiguousPlate, NothingFound, Problem
 from darkroom.exposure.judged import JudgedPlate, LeftOut
+from darkroom.log.catalogue import row_totals
 from darkroom.log.catalogue.database import Row, repairing
 from darkroom.log.catalogue.fault_rows import fault_of_row
 from darkroom.log.catalogue.keeping_up import KeptCatalogue
@@ -66,8 +67,10 @@ class Catalogue(KeptCatalogue):
         Raises sqlite3.DatabaseError: see `repairing`.
         """
         if self.path is not None:
+            tables = tuple(tables)
             for table in tables:
                 check_structure(self._db, table)
+            row_totals.check(self._db, tables)
 
     def check_rows(self, tables: Iterable[str]) -> None:
         """Look at every row of tables, and at their pages, each time it is asked; in memory at none.
@@ -75,7 +78,9 @@ class Catalogue(KeptCatalogue):
         Raises sqlite3.DatabaseError: see `repairing`.
         """
         if self.path is not None:
+            tables = tuple(tables)
             check_tables(self._db, tables)
+            row_totals.check(self._db, tables)
 
     def checked(self, sql: str, values: Iterable[object] = (), before: int = 0) -> Iterator[tuple[Any, ...]]:
         """Yield the rows of an SQL query of whole rows, their sums last, each looked at by its sum.
@@ -94,21 +99,31 @@ class Catalogue(KeptCatalogue):
 
     @repairing
     def count(self, query: Query | None = None) -> int:
-        """Return how many plates answer."""
-        where, values = (query or Query()).where()
-        return int(self._db.execute(f"SELECT count(*) FROM plates WHERE {where}", values).fetchone()[0])
+        """Return how many plates answer. Where all of them are counted, a lost one is missed."""
+        query = query or Query()
+        where, values = query.where()
+        if not query.leaves_all:
+            return int(self._db.execute(f"SELECT count(*) FROM plates WHERE {where}", values).fetchone()[0])
+        with self.one_state():
+            shelves = dict(self._db.execute("SELECT shelf, count(*) FROM plates GROUP BY shelf"))
+            row_totals.compare(self._db, {"plates": sum(shelves.values())})
+        return int(shelves.get(values[0], 0))
 
     @repairing
     def plates(self, query: Query | None = None, limit: int = -1, offset: int = 0) -> list[Row]:
         """Return a page of the plates that answer, as {column: value}; see `PLATE_COLUMNS`.
 
-        Each has its `faults` too, a list of `JudgedFault` in the order of the journal.
+        Each has its `faults` too, a list of `JudgedFault` in the order of the journal. A lost plate is missed
+        where many are asked for; a page takes less time than counting them, see `count`.
         """
         query = query or Query()
         where, values = query.where()
         sql = f"SELECT * FROM plates WHERE {where} ORDER BY {query.order_by()} LIMIT ? OFFSET ?"
-        rows = self._rows(sql, [*values, limit, offset])
-        self._add_faults(rows)
+        if not 0 <= limit < AT_ONCE:
+            self._check_plates()
+        with self.one_state():
+            rows = self._rows(sql, [*values, limit, offset])
+            self._add_faults(rows)
         return rows
 
     @repairing
@@ -138,9 +153,6 @@ class Catalogue(KeptCatalogue):
         if not query.leaves_all:
             return [line(row) for row in self.lines(query, IN_A_LINE)]
         self.check_structure(("listed",))
-        plates, lines = ("SELECT count(*) FROM plates", "SELECT count(*) FROM listed")
-        if self._db.execute(plates).fetchone() != self._db.execute(lines).fetchone():
-            raise damaged()
         shelf = "rehearsals" if query.rehearsals else "plates"
         rows = self.checked("SELECT * FROM listed WHERE shelf = ? ORDER BY path", (shelf,))
         in_order = sorted(rows, key=itemgetter(2))  # the order of files is nearly that of plates
@@ -158,7 +170,9 @@ class Catalogue(KeptCatalogue):
             for path, *values in sound(self._db.execute(sql, paths)):
                 by_path[path].append(fault_of_row(values))
         for row in rows:
-            row["faults"] = by_path[row["path"]]
+            faults = row["faults"] = by_path[row["path"]]
+            if len(faults) != int(row["row_counts"].partition(" ")[0]):
+                raise damaged()
 
     @repairing
     def stages(self, query: Query | None = None, ends: str | None = None) -> list[Row]:
@@ -168,6 +182,7 @@ class Catalogue(KeptCatalogue):
         `fixer`.
         """
         self._look_at(FOR_STAGES)
+        self._check_plates()
         where, values = (query or Query()).where()
         rows = self._db.execute(
             "SELECT stages.*, plates.plate, plates.number, plates.process, plates.process_sum, "
@@ -205,8 +220,7 @@ class Catalogue(KeptCatalogue):
 
         Rehearsals are never among them.
         """
-        if self.path is not None:
-            check_structure(self._db, "uses")
+        self.check_structure(("uses",))
         where = "" if roles is None else f"WHERE role IN ({', '.join('?' * len(roles))})"
         rows = self._db.execute(f"SELECT * FROM uses {where} ORDER BY path, position", roles or ())
         return [PlateUse(*row[2:]) for row in sound(rows)]

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, TypeVar
 
 from darkroom import plain_files
 from darkroom.errors import Problem
+from darkroom.log.catalogue import row_totals
 from darkroom.log.catalogue.row_sums import DAMAGED, check_tables, is_current, sound, with_sum
 from darkroom.log.catalogue.schema import SCHEMA
 
@@ -202,10 +203,11 @@ class CatalogueFile:
             return None
 
     def _look_at(self, tables: Iterable[str]) -> None:
-        """Look at every row of tables, each once. Raises sqlite3.DatabaseError for a damaged one."""
+        """Look at every row of tables, each once. Raises sqlite3.DatabaseError for a damaged or lost one."""
         if self.path is not None:  # what is in memory was filled a moment ago
             unseen = [table for table in dict.fromkeys(tables) if table not in self._sound_tables]
             check_tables(self._db, unseen)
+            row_totals.check(self._db, unseen)
             self._sound_tables.update(unseen)
 
     def _unlink(self) -> None:

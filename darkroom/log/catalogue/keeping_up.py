@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Generator, Iterable, Iterator, Sequence
 from contextlib import closing
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from darkroom.log.catalogue import disk_state, last_look
+from darkroom.log.catalogue import disk_state, last_look, row_totals
 from darkroom.log.catalogue.database import repairing
 from darkroom.log.catalogue.disk_state import key
 from darkroom.log.catalogue.known_files import KnownFiles
@@ -233,12 +234,14 @@ class KeptCatalogue(KnownFiles):
 
     def _insert(self, batch: list[Filled]) -> None:
         with self._transaction():
-            self._delete(self._known([filled_plate.first for filled_plate in batch]))
+            changes = self._delete(self._known([filled_plate.first for filled_plate in batch]))
             for table in (*CONTENT, "files"):
                 rows = [row for filled_plate in batch for row in filled_plate.tables[table]]
                 if rows:
                     placeholders = ", ".join("?" * len(rows[0]))
                     self._db.executemany(f"INSERT OR REPLACE INTO {table} VALUES ({placeholders})", rows)
+                    changes[table] += len(rows)
+            row_totals.add(self._db, {table: changes[table] for table in BY_PATH})
 
     def _known(self, firsts: list[Any]) -> list[Any]:
         """Return which of these first files are those of plates that have rows in the tables."""
@@ -249,15 +252,20 @@ class KeptCatalogue(KnownFiles):
             known += [path for (path,) in self._db.execute(sql, asked)]
         return known
 
-    def _delete(self, firsts: list[Any]) -> None:
-        for table in BY_PATH:
-            self._db.executemany(f"DELETE FROM {table} WHERE path = ?", [(first,) for first in firsts])
-        self._db.executemany("DELETE FROM files WHERE first = ?", [(first,) for first in firsts])
+    def _delete(self, firsts: list[Any]) -> Counter[str]:
+        """Take the rows of plates away; return {table: how many rows it has more}, to be told."""
+        changes: Counter[str] = Counter()
+        if firsts:
+            for table in BY_PATH:
+                sql = f"DELETE FROM {table} WHERE path = ?"
+                changes[table] -= self._db.executemany(sql, [(first,) for first in firsts]).rowcount
+            self._db.executemany("DELETE FROM files WHERE first = ?", [(first,) for first in firsts])
+        return changes
 
     def _forget(self, firsts: list[Any]) -> None:
         if firsts:
             with self._transaction():
-                self._delete(firsts)
+                row_totals.add(self._db, self._delete(firsts))
                 self._forget_processes()
 
     def _forget_folders(self, gone: set[Any]) -> None:
@@ -267,7 +275,8 @@ class KeptCatalogue(KnownFiles):
             for folder in gone:
                 self._looks.pop(folder, None)
                 sql = "SELECT DISTINCT first FROM files WHERE folder = ?"
-                self._delete([first for (first,) in self._db.execute(sql, (folder,)).fetchall()])
+                firsts = [first for (first,) in self._db.execute(sql, (folder,)).fetchall()]
+                row_totals.add(self._db, self._delete(firsts))
                 self._db.execute("DELETE FROM folders WHERE path = ?", (folder,))
             self._forget_processes()
 

@@ -7,7 +7,7 @@ from collections.abc import Container, Iterable
 from pathlib import Path
 from typing import Any
 
-from darkroom.log.catalogue import disk_state
+from darkroom.log.catalogue import disk_state, row_totals
 from darkroom.log.catalogue.database import CatalogueFile, repairing
 from darkroom.log.catalogue.disk_state import key
 from darkroom.log.journal.journal_names import plate_of_name
@@ -23,6 +23,8 @@ class KnownFiles(CatalogueFile):
 
         Whoever takes rows of a folder away takes it out of here."""
         self._looks_version: object = None
+        self._counted: object = None
+        """The version of the tables in which no plate was lost."""
         super().__init__(home)
 
     @repairing
@@ -47,6 +49,13 @@ class KnownFiles(CatalogueFile):
 
     def _version(self) -> object:
         return self._db, self._db.execute("PRAGMA data_version").fetchone()[0]
+
+    def _check_plates(self) -> None:
+        """Look whether a plate is lost, once until others write. Raises sqlite3.DatabaseError."""
+        version = self._version()
+        if self.path is not None and version != self._counted:
+            row_totals.check(self._db, (row_totals.PLATES_IN_ORDER, row_totals.WHOLE_PLATES))
+            self._counted = version
 
     def _is_as_known(self, folder: disk_state.Folder, spilled: Container[str]) -> bool:
         """Whether a folder holds the very files, each in the state, of which the tables tell.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from darkroom.solutions.plate_use import PlateUse
 
-VERSION = 11
+VERSION = 12
 """A catalogue of another version is thrown away and filled anew."""
 
 PLATE_COLUMNS = (
