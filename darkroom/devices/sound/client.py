@@ -29,6 +29,8 @@ AnyCue = CueLike | Mapping[str, Any]
 
 UNHEARD = 4.0
 """A player that has given no sign of life for so long is ended and started anew, in seconds."""
+WATCHED = 1.0
+"""Whether it gives one is looked at this often, in seconds."""
 AGAIN = (0.0, 0.5, 2.0, 5.0)
 """How long to wait before starting it the second, third, … time within a minute, in seconds."""
 CRASHES = ("SIGSEGV", "SIGABRT", "SIGBUS", "SIGILL", "SIGFPE")
@@ -183,9 +185,9 @@ class Sound:
         """Flush what the pipe refused; end a player that hangs."""
         looked = time.monotonic()
         while process.returncode is None and heard[0] != float("inf"):
-            self._pipe.flush(0.25)
+            self._pipe.flush(min(WATCHED, max(0.05, heard[0] + UNHEARD - looked)))
             now = time.monotonic()
-            if now - looked > 1.0:
+            if now - looked > 2 * WATCHED:
                 heard[0] = max(heard[0], now)  # we were stopped ourselves, not the player
             looked = now
             if now - heard[0] > UNHEARD:

@@ -10,6 +10,7 @@ import importlib
 import sys
 from contextlib import ExitStack
 
+from darkroom.screens.lean_toolkit.callback_parameters import remember_parameters
 from darkroom.screens.lean_toolkit.stand_ins import Names, StandIn, stand_in, stood_in, withheld
 from darkroom.screens.lean_toolkit.toolkit_patterns import toolkit_patterns
 from darkroom.screens.lean_toolkit.typing_names import stand_in_for_typing
@@ -74,6 +75,7 @@ def _load_lean() -> None:
         stack.enter_context(toolkit_patterns())
         for name in TOOLKIT:
             importlib.import_module(name)
+    remember_parameters()
     for name, names in STAYS_OUT.items():
         if name not in sys.modules:
             sys.modules[name] = stand_in(name, names)
