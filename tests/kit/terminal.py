@@ -29,6 +29,7 @@ import pyte
 
 from tests.kit.audit import Leak, audit
 from tests.kit.letters import reads
+from tests.kit.status_answers import StatusAnswers
 from tests.kit.svg import Cell
 
 __all__ = ["KEYS", "PATIENCE", "Leak", "Terminal", "audit"]
@@ -62,7 +63,8 @@ _CLEARED = (
 
 _READ_EVERY = 0.05
 """Seconds between two reads of a slow line."""
-_QUESTION, _ANSWER = b"\x1b[5n", b"\x1b[0n"
+_LOOK_EVERY = 0.05
+"""Seconds between two looks whether a late answer is due, or the terminal is to be closed."""
 _UNFINISHED = re.compile(rb"\x1b(\[[0-?]*[ -/]*|\][^\x07\x1b]*(\x1b)?)?$")
 UNKNOWN = re.compile(rb"\x1b\[[<>=?][0-9;]*(\$p|u|q)|\x1b\]P[0-9a-fA-F]{7}|\x1b\]R")
 """What pyte takes for text, or waits for the end of."""
@@ -94,14 +96,17 @@ class Terminal:
         env: Mapping[str, str] | None = None,
         baud: int | None = None,
         answers: bool = False,
+        delay: float = 0.0,
     ) -> None:
         """Prepare a terminal that names itself `term`; `env` is added to the program's environment.
 
         At `baud` it reads a tenth of that in bytes a second, as a serial line with a start and a stop bit;
-        one that `answers` reports its status when it is asked for it (ECMA-48, DSR).
+        one that `answers` reports its status `delay` seconds after it was asked for it (ECMA-48, DSR), also
+        when another program has the terminal by then.
         """
         self._bytes_a_read = 65536 if baud is None else max(1, round(baud / 10 * _READ_EVERY))
-        self._reads_slowly, self._answers = baud is not None, answers
+        self._reads_slowly = baud is not None
+        self._answers = StatusAnswers(delay) if answers else None
         self.columns, self.rows = columns, rows
         self.env = {name: value for name, value in os.environ.items() if name not in _CLEARED}
         self.env |= {"TERM": term, "LANG": "C.UTF-8", "PYTHONUTF8": "1"}
@@ -156,29 +161,33 @@ class Terminal:
         self._reader.start()
 
     def _read(self, master: int) -> None:
-        tail = b""
         due = time.monotonic()
         while True:
             self._reading.wait()
             if self._reads_slowly:
                 due = max(due + _READ_EVERY, time.monotonic() - _READ_EVERY)
                 time.sleep(max(0.0, due - time.monotonic()))
-            while self._master == master and not select.select([master], [], [], 0.1)[0]:
-                pass  # a read that waits would keep a terminal open that is hung up
+            while self._master == master and not select.select([master], [], [], _LOOK_EVERY)[0]:
+                self._answer(master)  # a read that waits would keep a terminal open that is hung up
             try:
                 data = os.read(master, self._bytes_a_read) if self._master == master else b""
             except OSError:
                 data = b""
-            if self._answers:
-                tail = (tail + data)[-len(data) - len(_QUESTION) + 1 :]
-                with contextlib.suppress(OSError):
-                    os.write(master, _ANSWER * tail.count(_QUESTION))
+            if self._answers is not None:
+                self._answers.read(data)
+                self._answer(master)
             with self._lock:
                 if not data:
                     self._lock.notify_all()
                     return
                 self.chunks.append((time.monotonic(), data))
                 self._lock.notify_all()
+
+    def _answer(self, master: int) -> None:
+        """Send the answers that are due."""
+        if self._answers is not None and (answers := self._answers.due()):
+            with contextlib.suppress(OSError):
+                os.write(master, answers)
 
     def send(self, keys: str | bytes) -> float:
         """Send a key by name, or text, or bytes; return the instant."""

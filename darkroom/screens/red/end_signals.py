@@ -10,8 +10,9 @@ from collections.abc import Callable, Iterator
 from types import FrameType
 from typing import Any
 
-LEAVE_WITHIN = 2.0
-"""Seconds that an application gets to leave in order after a signal."""
+LEAVE_WITHIN = 4.0
+"""Seconds that an application gets to leave in order after a signal: half of them for the last answer of its
+terminal, which comes seconds late over a slow network, and which a shell would take for typed keys."""
 END_WITHIN = 12.0
 """Seconds after its leaving, or after it was given up, until the process is ended, whatever still hangs: what
 waits is saved in less, and a slow terminal has the rest for what is said."""

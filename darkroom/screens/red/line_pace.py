@@ -4,7 +4,8 @@ A line of 9,600 baud takes a second for a thousand characters, and a pseudo-term
 keeps twenty thousand and more on the way: whoever paints on as fast as it may is seen twenty seconds
 late. So after some hundred characters the terminal is asked for its status (DSR 5, ECMA-48 8.3.35), which
 it answers when it has taken everything before the question. While too much is unconfirmed nothing is painted;
-what changed meanwhile is painted once, as it is then. A terminal that never answers is painted as it comes.
+what changed meanwhile is painted once, as it is then. A terminal that never answers is painted as it comes,
+and is not asked after each stop again: whoever stops the program would wait for that answer each time.
 """
 
 from __future__ import annotations
@@ -40,7 +41,8 @@ class LinePace:
         """Begin with a terminal of which it is not known whether it answers; `clock` gives seconds."""
         self._freed, self._clock = freed, clock
         self._lock = threading.Lock()
-        self._answers = False
+        self._answers = self._has_answered = False
+        self._first_due: float | None = None
         self._painted = self._confirmed = 0
         self._asked: deque[tuple[int, float]] = deque()
 
@@ -53,18 +55,21 @@ class LinePace:
             last = self._asked[-1][0] if self._asked else self._confirmed
             if self._painted - last < ASK_EVERY:
                 return False
-            if not self._answers and self._asked:
+            if not self._answers and (self._asked or self._is_mute()):
                 return False  # it owes the first answer: it may have none, and is not asked for ever
             self._asked.append((self._painted, self._clock()))
+            if self._first_due is None:
+                self._first_due = self._clock() + self._seconds_to_answer()
             return True
 
     def answered(self) -> None:
         """Take an answer: all before its question has been taken by the terminal."""
         with self._lock:
             if not self._asked:
-                return  # nobody asked: noise
+                self._first_due = None  # it can answer, only later than it was waited for
+                return  # noise: nobody asked, or awaits it any more
             was_full = self._is_full()
-            self._answers = True
+            self._answers = self._has_answered = True
             self._confirmed = self._asked.popleft()[0]
             freed = was_full and not self._is_full()
         if freed:
@@ -85,21 +90,30 @@ class LinePace:
     def answer_within(self) -> float:
         """Return in how many seconds the last answer is to be expected over a slow line; 0 when none is.
 
+        What was painted after the last question holds no answer up.
         Of a terminal that has answered they count from now. One that may never answer was to do it so many
         seconds after it was asked: nobody who leaves later waits for it.
         """
         with self._lock:
             if not self._asked:
                 return 0.0
-            seconds = ROUND_TRIP + (self._painted - self._confirmed) / SLOW_LINE
-            if not self._answers:
-                seconds -= self._clock() - self._asked[0][1]
-            return max(0.0, seconds)
+            if not self._has_answered and self._first_due is not None:
+                return max(0.0, self._first_due - self._clock())
+            waited = 0.0 if self._answers else self._clock() - self._asked[0][1]
+            return max(0.0, self._seconds_to_answer() - waited)
 
     def forget(self) -> None:
         """Begin anew: the terminal was another's, or its answers were thrown away."""
         with self._lock:
             self._forget()
+
+    def _seconds_to_answer(self) -> float:
+        """Return how long the last answer takes over a slow line, from the question on."""
+        return ROUND_TRIP + (self._asked[-1][0] - self._confirmed) / SLOW_LINE
+
+    def _is_mute(self) -> bool:
+        """Return whether the first answer of all was due and has not come."""
+        return not self._has_answered and self._first_due is not None and self._clock() >= self._first_due
 
     def _forget(self) -> None:
         self._asked.clear()

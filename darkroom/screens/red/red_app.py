@@ -249,7 +249,9 @@ class RedApp(App[Any]):
                 screen.refresh()
 
     def input_ended(self) -> None:
-        """Leave in order: the terminal is gone."""
+        """Leave in order: the terminal is gone, and owes no answer."""
+        if (pace := getattr(self._driver, "pace", None)) is not None:
+            pace.forget()
         self.exit(None, 128 + HANG_UP)
 
     def panic(self, *renderables: Any) -> None:

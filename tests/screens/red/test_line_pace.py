@@ -81,7 +81,8 @@ def test_a_first_answer_is_awaited_for_a_while_after_its_question() -> None:
     one.painted(3 * SLOW_LINE)
     assert one.owes and one.answer_within() == pytest.approx(3.0 + ROUND_TRIP)
     clock.move(2.0)
-    assert one.answer_within() == pytest.approx(1.0 + ROUND_TRIP)
+    one.painted(10 * SLOW_LINE)
+    assert one.answer_within() == pytest.approx(1.0 + ROUND_TRIP), "painted behind the question"
     clock.move(3.0)
     assert one.answer_within() == 0.0
 
@@ -97,3 +98,24 @@ def test_a_terminal_that_answers_is_given_the_time_of_a_slow_line() -> None:
     assert one.answer_within() == pytest.approx(2.0 + ROUND_TRIP)
     one.answered()
     assert not one.owes and one.answer_within() == 0.0
+
+
+def test_a_terminal_that_never_answered_is_not_asked_after_a_stop() -> None:
+    """Once its first answer was due no later stop waits, however many came before; it may answer yet."""
+    clock = HandClock()
+    one, _ = pace(clock)
+    for _ in range(4):
+        assert one.painted(ASK_EVERY)
+        clock.move((ROUND_TRIP + ASK_EVERY / SLOW_LINE) / 4)
+        one.forget()
+    assert not one.painted(MOST_AHEAD) and not one.owes
+    one.answered()
+    assert one.painted(ASK_EVERY) and one.owes
+
+
+def test_a_terminal_whose_first_answer_was_not_due_is_asked_after_a_stop() -> None:
+    """The tool was stopped right after its start: whether the terminal answers is not known."""
+    one, _ = pace()
+    assert one.painted(ASK_EVERY)
+    one.forget()
+    assert one.painted(ASK_EVERY)
