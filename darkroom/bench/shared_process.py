@@ -21,8 +21,41 @@ MOST = 16
 _PLAIN = msgspec.json.Decoder(dict[str, Any])
 
 
-class SharedProcess(dict[str, Any]):
-    """A process as plain values, as `PlateStarted.process` has it; it is never changed."""
+def _refuse(self: object, *_: object, **__: object) -> Any:
+    """Refuse a change: the value belongs to every plate that has this process."""
+    raise TypeError("a process that plates share cannot be changed; change a copy.deepcopy of it")
+
+
+class _Mapping(dict[str, Any]):
+    """A mapping that refuses changes; a deep copy and a pickled one are plain."""
+
+    __setitem__ = __delitem__ = __ior__ = clear = pop = popitem = setdefault = update = _refuse
+
+    def __reduce_ex__(self, protocol: Any) -> tuple[Any, ...]:
+        """Return how a copy is made: a plain one, whose values are copied in turn."""
+        return dict, (), None, None, iter(self.items())
+
+
+class _Sequence(list[Any]):
+    """A list that refuses changes; a deep copy and a pickled one are plain."""
+
+    __setitem__ = __delitem__ = __iadd__ = __imul__ = _refuse
+    append = clear = extend = insert = pop = remove = reverse = sort = _refuse
+
+    def __reduce_ex__(self, protocol: Any) -> tuple[Any, ...]:
+        """Return how a copy is made: a plain one, whose values are copied in turn."""
+        return list, (), None, iter(self)
+
+
+def _unchangeable(value: Any) -> Any:
+    """Return plain values as equal ones that refuse changes at every depth."""
+    if isinstance(value, dict):
+        return _Mapping({key: _unchangeable(inner) for key, inner in value.items()})
+    return _Sequence(map(_unchangeable, value)) if isinstance(value, list) else value
+
+
+class SharedProcess(_Mapping):
+    """A process as plain values, as `PlateStarted.process` has it; a change of it raises TypeError."""
 
     @cached_property
     def text(self) -> bytes:
@@ -35,7 +68,7 @@ def shared(raw: bytes) -> SharedProcess:
     for known, process in _known:  # compared, not hashed: a process has thousands of bytes
         if known == raw:
             return process
-    process = SharedProcess(_PLAIN.decode(raw))
+    process = SharedProcess(_unchangeable(_PLAIN.decode(raw)))
     if len(raw) <= LARGEST:
         _known.insert(0, (raw, process))
         del _known[MOST:]
