@@ -34,6 +34,7 @@ from darkroom.session.voice import CueSender
 
 if TYPE_CHECKING:
     from darkroom.screens.log_list.first_page import FirstPage
+    from darkroom.screens.red.red_app import RedApp
     from darkroom.session.rehearsal import Rehearsal
 
 
@@ -109,18 +110,12 @@ def _save_and_say(services: Services) -> int | None:
 
 def _run(services: Services) -> int:
     """Run the tool; after a crash while the bench needs safelight, run it once more on the bench."""
-    from darkroom.screens.lean_toolkit.load import load
-
-    load()
     from darkroom.screens import crash
-    from darkroom.screens.app import Tool
-    from darkroom.screens.red.red_app import RedApp
-    from darkroom.screens.red.terminal import capabilities, red_page
+    from darkroom.screens.red.terminal import red_page
 
     crashed: float | None = None
     while True:
-        services.blocks = capabilities().blocks
-        tool: RedApp = Tool(services)
+        tool = _make_tool(services)
         tool.run(mouse=False)
         if tool.crash is None:
             return tool.return_code or 0
@@ -133,6 +128,26 @@ def _run(services: Services) -> int:
             )
             return 1
         crashed = now
+
+
+def _make_tool(services: Services) -> RedApp:
+    """Load the toolkit and return the application. Raises WrongUse for a toolkit that it is not made for."""
+    from darkroom.screens.red.terminal import capabilities
+
+    services.blocks = capabilities().blocks
+    try:
+        from darkroom.screens.lean_toolkit.load import load
+
+        load()
+        from darkroom.screens.app import Tool
+
+        return Tool(services)
+    except (ImportError, AttributeError) as error:
+        from darkroom.screens.toolkit_release import other_toolkit
+
+        if (explained := other_toolkit(error)) is None:
+            raise
+        raise explained from error
 
 
 def build(home: Path, rehearsal: Rehearsal | None = None, *, only_look: bool = False) -> Services:

@@ -6,10 +6,13 @@ import subprocess
 import sys
 from typing import Any
 
-import pyarrow as pa
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+
+pytest.importorskip("pyarrow", reason="pyarrow's own conversion is compared with")
+
+import pyarrow as pa
 
 from darkroom.log.export.arrow_arrays import made
 from darkroom.log.export.parquet_tables import types

@@ -10,11 +10,14 @@ from pathlib import Path
 from typing import Any
 
 import msgspec
-import pyarrow as pa
-import pyarrow.parquet as pq
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+
+pytest.importorskip("pyarrow", reason="pyarrow writes the tables")
+
+import pyarrow as pa
+import pyarrow.parquet as pq
 
 from darkroom.log.export import parquet_columns, parquet_tables
 from darkroom.log.export.parquet_columns import (

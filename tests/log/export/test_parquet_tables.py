@@ -13,8 +13,11 @@ from pathlib import Path
 from typing import Any
 
 import msgspec
-import pyarrow.parquet as pq
 import pytest
+
+pytest.importorskip("pyarrow", reason="pyarrow writes the tables")
+
+import pyarrow.parquet as pq
 
 from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.database import NAME
