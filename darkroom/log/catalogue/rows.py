@@ -48,21 +48,21 @@ class PlateRows(msgspec.Struct, frozen=True, kw_only=True):
     uses: list[tuple[Value, ...]] = []
 
 
-def plate_rows_of(log: PlateLog, collection: str, fold_result: Folded | None = None) -> PlateRows:
+def plate_rows_of(log: PlateLog, collection: str, record: PlateRecord | None = None) -> PlateRows:
     """Return the rows of a plate. Raises nothing: lost values are None.
 
-    `fold_result` is the result of `folded` for the same log, where the caller has it already.
+    `record` is the record of the same log, where the caller has it already: nothing is worked out again.
     Seconds, °C, per cent; wall times are text as the journal has it, `moment` is seconds since the epoch.
     """
     problems = list(log.problems)
-    fold_result = fold_result or folded(log)
+    fold_result = folded(log) if record is None else Folded(record.state, record.account.trouble)
     state = fold_result.state
     if state is None and log.events:
         trouble = f"the stages cannot be told: {fold_result.trouble}"
         problems.append(Problem(printable(log.path), None, None, trouble))
     start = state.start if state is not None else log.start
     ended = state.ended if state is not None else log.ended
-    judged = judge(log.standing)
+    judged = judge(log.standing) if record is None else record.judged
     process = _process(start)
     taken = bottle_text.taken(state, start)
     wet = (None, None) if state is None else wet_times(state)
@@ -93,21 +93,23 @@ def plate_rows_of(log: PlateLog, collection: str, fold_result: Folded | None = N
         readings=reading_rows(state),
         faults=judged.faults,
         problems=[(problem.file, problem.line, problem.key, problem.what) for problem in problems],
-        exposure=_exposure(log, fold_result, judged, wet),
+        exposure=_exposure(record or _measured(log, fold_result, judged, wet)),
         uses=[msgspec.structs.astuple(use) for use in bottle_uses(log, state)],
     )
 
 
-def _exposure(
-    log: PlateLog, fold_result: Folded, judged: Judged, wet: WetTimes
-) -> tuple[str, int, bytes | None, str | None] | None:
-    """Return what a plate says of the exposure. Only of a plate that was judged its stages are measured."""
+def _measured(log: PlateLog, fold_result: Folded, judged: Judged, wet: WetTimes) -> PlateRecord | None:
+    """Return what `judged_exposure` needs of a record; None of a plate whose exposure nobody judged."""
     if not judged.exposure_judged:
         return None
     state = fold_result.state
     account = measured(fold_result, () if state is None else stages_asked(state.process), wet)
-    record = PlateRecord(log=log, account=account, state=state, judged=judged)
-    said = judged_exposure(record)
+    return PlateRecord(log=log, account=account, state=state, judged=judged)
+
+
+def _exposure(record: PlateRecord | None) -> tuple[str, int, bytes | None, str | None] | None:
+    """Return what a plate says of the exposure."""
+    said = None if record is None else judged_exposure(record)
     if said is None:
         return None
     if isinstance(said, LeftOut):

@@ -25,7 +25,7 @@ BATCH = 32
 longer."""
 
 
-class ContentsRow(msgspec.Struct, frozen=True, kw_only=True):
+class ContentsRow(msgspec.Struct, frozen=True, kw_only=True, gc=False):
     """A row of the contents."""
 
     plate: str

@@ -8,7 +8,7 @@ figures and times of its own making, and the drawing, whose words `svg_shapes` e
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import cache
+from functools import cache, lru_cache
 
 from darkroom.log.export.page_templates import told, typed_text
 from darkroom.log.export.pictures import PagePicture, Pictures
@@ -159,10 +159,14 @@ def _stages(account: Account) -> Iterator[str]:
 
 
 def _temperature(stage: StageAccount) -> str:
-    if stage.celsius is None:
-        return ""
-    text = f"{typed_text(str(stage.source))} {show_celsius(stage.celsius)}, {typed_text(str(stage.origin))}"
-    return f'<span class="assumed-value">{text}</span>' if stage.origin == "assumed" else text
+    return "" if stage.celsius is None else _reading(stage.source, stage.celsius, stage.origin)
+
+
+@lru_cache(1024)
+def _reading(source: str | None, celsius: float, origin: str | None) -> str:
+    """Return a temperature and where it is from: stages of one plate, and plates of one day, share them."""
+    text = f"{typed_text(str(source))} {show_celsius(celsius)}, {typed_text(str(origin))}"
+    return f'<span class="assumed-value">{text}</span>' if origin == "assumed" else text
 
 
 def _lists(record: PlateRecord) -> Iterator[str]:

@@ -17,7 +17,6 @@ from darkroom.log.catalogue.rows import plate_rows_of
 from darkroom.log.catalogue.schema import STAGE_COLUMNS
 from darkroom.log.catalogue.trend_plates import SEEN
 from darkroom.log.export.svg_figure import drawn
-from darkroom.log.plate.account import Folded
 from darkroom.log.plate.record import PlateRecord
 from darkroom.log.trends.changes import FirstUses
 from darkroom.log.trends.facts import Key, PlateFacts, Rows
@@ -46,7 +45,7 @@ class Charts:
 
     def add(self, record: PlateRecord) -> None:
         """Take what a plate adds."""
-        kept = plate_rows_of(record.log, "plates", Folded(record.state, record.account.trouble))
+        kept = plate_rows_of(record.log, "plates", record)
         facts = PlateFacts(*map(kept.plate.get, PlateFacts.__struct_fields__))  # type: ignore[arg-type]
         rows, path = self._rows, facts.path
         self._plates.append(facts)

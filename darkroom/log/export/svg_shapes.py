@@ -82,6 +82,17 @@ def rect(kind: str, x: float, y: float, width: float, height: float) -> str:
     return f'<rect{_BEGUN[kind]} x="{x:g}" y="{y:g}" width="{round(width, 2):g}" height="{height:g}" />'
 
 
+def bar(kind: str, x: float, width: float, y: float, height: float) -> str:
+    """Return a rectangle as `rect` does, at a height where many stand: what it shares with them is kept."""
+    begun, middle, ended = _bar_pieces(kind, y, height)
+    return f"{begun}{x:g}{middle}{round(width, 2):g}{ended}"
+
+
+@lru_cache(1024)
+def _bar_pieces(kind: str, y: float, height: float) -> tuple[str, str, str]:
+    return f'<rect{_BEGUN[kind]} x="', f'" y="{y:g}" width="', f'" height="{height:g}" />'
+
+
 def line(kind: str, x1: float, y1: float, x2: float, y2: float) -> str:
     """Return a line."""
     return f'<line{_BEGUN[kind]} x1="{x1:g}" y1="{y1:g}" x2="{x2:g}" y2="{y2:g}" />'

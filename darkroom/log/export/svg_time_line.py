@@ -8,7 +8,7 @@ from functools import lru_cache
 from markupsafe import Markup
 
 from darkroom.bench.state import Done, PlateState
-from darkroom.log.export.svg_shapes import rect, svg, text, upright
+from darkroom.log.export.svg_shapes import bar, rect, svg, text, upright
 from darkroom.log.export.svg_traces import HEIGHT, traces
 from darkroom.log.plate.axis import Axis
 from darkroom.log.plate.record import PlateRecord
@@ -63,7 +63,7 @@ def _name(name: str, y: float) -> str:
 
 def _bar(kind: str, x: float, end: float, y: float, height: float) -> str:
     """Return a bar from place to place."""
-    return rect(kind, x, y, max(1.5, end - x), height)
+    return bar(kind, x, max(1.5, end - x), y, height)
 
 
 def _stages(record: PlateRecord, state: PlateState, axis: Axis) -> Iterator[str]:

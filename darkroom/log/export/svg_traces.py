@@ -32,8 +32,10 @@ def traces(state: PlateState, axis: Axis, left: float, right: float, top: float)
     for number, (source, source_readings) in enumerate(readings.items()):
         hue = HUES[number % len(HUES)]
         for start, end, celsius, following, origin in trace_segments(source_readings, axis.start, axis.end):
-            points = f"{axis.x(start):g},{y(celsius):g} {axis.x(end):g},{y(celsius):g}"
-            parts.append(trace(hue, f"{points} {axis.x(end):g},{y(following):g}", origin == "assumed"))
+            level, to = f"{y(celsius):g}", f"{axis.x(end):g}"
+            then = level if following == celsius else f"{y(following):g}"
+            points = f"{axis.x(start):g},{level} {to},{level} {to},{then}"
+            parts.append(trace(hue, points, origin == "assumed"))
         last = source_readings[-1][1]
         place = max(y(last) + 4, place + _LINE)
         label = f"{plain(source)} {show_celsius(last)}"

@@ -55,16 +55,21 @@ class Axis:
         """Return the seconds since the start to write at the axis, each at least `room` from the next."""
         step = next((step for step in _STEPS if step * self.scale >= room), _STEPS[-1])
         tick_seconds: list[float] = []
-        number = 0
+        number, last = 0, -math.inf
         for _ in range(int(self._shown[-1] / step) + len(self.breaks) + 2):
             instant = self.start + number * step
             if instant > self.end:
                 break
-            after = next((after for before, after in self.breaks if before < instant < after), None)
+            after = self._end_of_break(instant) if self.breaks else None
             if after is not None:  # on to the first number after the break, however far that is
                 number = max(number + 1, math.ceil((after - self.start) / step))
                 continue
-            if not tick_seconds or self.x(instant) - self.x(self.start + tick_seconds[-1]) >= room / 2:
+            if (place := self.x(instant)) - last >= room / 2:
                 tick_seconds.append(number * step)
+                last = place
             number += 1
         return tick_seconds
+
+    def _end_of_break(self, instant: float) -> float | None:
+        """Return the end of the shortened stretch in which an instant lies, or None."""
+        return next((after for before, after in self.breaks if before < instant < after), None)

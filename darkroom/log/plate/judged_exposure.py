@@ -49,8 +49,21 @@ COLLODION = "collodion"
 def judged_exposure(record: PlateRecord) -> JudgedPlate | LeftOut | None:
     """Return what a plate says of the exposure, or why it says nothing. Raises nothing.
 
-    None for a plate whose exposure nobody judged, for a rehearsal, and for one without a first line.
+    None for a plate whose exposure nobody judged, for a rehearsal, and for one without a first line. It is
+    worked out once for each record.
     """
+    kept = record.__dict__
+    if _SAID not in kept:
+        kept[_SAID] = _said(record)
+    said: JudgedPlate | LeftOut | None = kept[_SAID]
+    return said
+
+
+_SAID = "judged exposure"
+"""Under this name a record keeps what `judged_exposure` returned."""
+
+
+def _said(record: PlateRecord) -> JudgedPlate | LeftOut | None:
     start = record.log.start
     if start is None or start.rehearsal or not record.judged.exposure_judged:
         return None

@@ -25,4 +25,8 @@ def moment(at: str) -> str:
 def clock(at: str) -> str:
     """Return "14:05:09", or the text as it is when it is no time."""
     time = parsed(at)
-    return at if time is None else time.isoformat(" ", "seconds")[11:19]
+    if time is None:
+        return at
+    if at[10:11] == "T" and at[13:14] == at[16:17] == ":" and at[11:13] != "24":
+        return at[11:19]  # as it stands in a journal: a time that was read needs no writing anew
+    return time.isoformat(" ", "seconds")[11:19]

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 import re
+from functools import lru_cache
 
 from darkroom.errors import QuantityError
 from darkroom.late_patterns import late_pattern
@@ -68,6 +69,7 @@ def _of_words(text: str) -> float:
     return seconds
 
 
+@lru_cache(4096)
 def _clock(whole: int) -> str:
     hours, minutes = divmod(whole // 60, 60)
     return f"{hours}:{minutes:02}:{whole % 60:02}" if hours else f"{minutes}:{whole % 60:02}"

@@ -6,6 +6,7 @@ A grammar of our own, because libraries misread what photographers write (`20 C`
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from darkroom.errors import QuantityError
 from darkroom.process.text.numbers import quoted, split
@@ -38,6 +39,7 @@ def temperature(text: str) -> float:
     return celsius
 
 
+@lru_cache(1024)
 def show_celsius(celsius: float) -> str:
     """Return a temperature to a tenth of a degree: `20 °C`, `19.5 °C`."""
     return f"{round(celsius, 1) + 0.0:g} °C"

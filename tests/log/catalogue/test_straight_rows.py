@@ -8,10 +8,15 @@ import pytest
 
 from darkroom.bench import straight_fold
 from darkroom.log.catalogue import disk_state, fill
+from darkroom.log.catalogue.rows import plate_rows_of
+from darkroom.log.journal.find import find_plates
+from darkroom.log.journal.merge import read_plate
 from darkroom.log.plate import account
+from darkroom.log.plate.record import read_record
 from tests.kit import season
 
 PLATES = 400
+FIXTURES = Path(__file__).resolve().parents[2] / "fixtures"
 
 
 def all_groups(home: Path) -> list[tuple[str | bytes, disk_state.JournalGroup]]:
@@ -73,6 +78,18 @@ def test_plates_read_together_have_the_rows_of_each_alone(tmp_path: Path) -> Non
         told += plate.tables.pop("processes")
         assert plate == alone
     assert len(told) == len(needed) and set(told) == needed
+
+
+def test_rows_of_a_record_are_those_of_its_journal(tmp_path: Path) -> None:
+    """Where a record is known already nothing is judged or measured again, and every row is the same."""
+    logs = [tmp_path, FIXTURES / "journals", FIXTURES / "exposures", FIXTURES / "judged_faults"]
+    season.write(tmp_path, 200, hands=True)
+    said = []
+    for path in [path for log in logs for path in find_plates(log)]:
+        rows = plate_rows_of(read_plate(path), "plates")
+        assert plate_rows_of((record := read_record(path)).log, "plates", record) == rows
+        said.append(rows.exposure)
+    assert said.count(None) > 20 and len(said) - said.count(None) > 100
 
 
 def test_a_share_has_few_plates_and_few_bytes(tmp_path: Path) -> None:

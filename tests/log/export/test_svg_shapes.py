@@ -38,6 +38,15 @@ def test_a_label_of_a_drawing_is_escaped_as_an_xml_library_does(label: str) -> N
     assert xml.fromstring(drawn).get("aria-label") == legal(label)
 
 
+@given(NUMBERS, NUMBERS, st.floats(1, 5000), st.floats(1, 5000))
+def test_a_bar_is_a_rectangle(x: float, width: float, y: float, height: float) -> None:
+    """What is kept of the height of a bar is what a rectangle there has, the first time and again."""
+    for kind in svg_shapes.LOOKS:
+        expected = svg_shapes.rect(kind, x, y, width, height)
+        assert svg_shapes.bar(kind, x, width, y, height) == expected
+        assert svg_shapes.bar(kind, x, width, y, height) == expected
+
+
 @given(NUMBERS, NUMBERS, NUMBERS, NUMBERS)
 def test_shapes_are_elements_of_an_xml_library(x: float, y: float, width: float, height: float) -> None:
     """Every shape has its kind, its look and its places, in the order and the form of `xml.etree`."""
