@@ -19,10 +19,10 @@ from textual._compositor import CompositorUpdate
 from textual._styles_cache import StylesCache
 from textual.app import App
 from textual.await_complete import AwaitComplete
+from textual.css.stylesheet import Stylesheet
 from textual.filter import LineFilter
 from textual.reactive import Reactive
 
-from darkroom.screens.lean_toolkit.style_sheet import LeanStylesheet
 from darkroom.screens.red import terminal
 from darkroom.screens.red.line_filter import RedFilter, without_pictures
 from darkroom.screens.red.line_pace import PATIENCE
@@ -117,7 +117,7 @@ class RedApp(App[Any]):
         self._themed = True  # not by `self.theme`, for which the toolkit would style everything once more
         self.set_reactive(RedApp.theme, f"red-{DEFAULT_BRIGHTNESS}")
         self.set_class(True, f"-theme-{self.theme}", update=False)
-        self.stylesheet = LeanStylesheet(variables=self.get_css_variables())
+        self.stylesheet = Stylesheet(variables=self.get_css_variables())
         if day:
             self.day = True
 
