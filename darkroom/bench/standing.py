@@ -33,7 +33,8 @@ def instants(lines: Sequence[Line]) -> dict[int, float]:
     Lines without a time on that clock (review) have no entry. `lines` are the standing lines,
     ascending.
     """
-    when: dict[int, float] = {}
+    numbers: list[int] = []
+    instants_of: list[float] = []  # a list, since each return after a sleep moves all that came before it
     last: float | None = None
     moved: list[ev.Moved] = []
     for line in lines:
@@ -44,8 +45,11 @@ def instants(lines: Sequence[Line]) -> dict[int, float]:
             continue
         if kind is ev.Resumed and last is not None and line.by == "wall":  # type: ignore[union-attr]
             shift = up - line.gap - last  # type: ignore[union-attr]
-            when = {n: instant + shift for n, instant in when.items()}
-        when[line.n] = last = up
+            instants_of = [instant + shift for instant in instants_of]
+        numbers.append(line.n)
+        instants_of.append(up)
+        last = up
+    when = dict(zip(numbers, instants_of, strict=True))
     for move in moved:
         for n in move.moves:
             if n in when:

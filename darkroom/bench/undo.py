@@ -78,6 +78,16 @@ def last_step(stands: Sequence[Line]) -> list[Line]:
     return []
 
 
+def instant_of(stands: Sequence[Line], step: Sequence[Line]) -> float | None:
+    """Return what `instants` of the standing lines says of the last line of a step, None for nothing.
+
+    Lines before the step do not tell it, those aside that move others.
+    """
+    begun = step[0].n
+    telling = [line for line in stands if line.n >= begun or type(line) is ev.Moved]
+    return instants(telling).get(step[-1].n)
+
+
 def named(lines: list[Line]) -> str:
     """Return in words what a step was, for the answer to an undo: "fix cleared"."""
     for line in lines:
@@ -106,8 +116,8 @@ def undo(state: PlateState, cause: Cause, developing: bool) -> Outcome:
     if not step:
         return (), refusals.NOTHING_TO_UNDO
     now = cause.up
-    when = instants(stands)
-    age = now - when.get(step[-1].n, now)
+    when = instant_of(stands, step)
+    age = 0.0 if when is None else now - when
     sure = (
         state.refused is not None
         and state.refused[0] == "undo"

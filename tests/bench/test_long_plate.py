@@ -14,7 +14,7 @@ from darkroom.bench import steps
 from darkroom.bench.fold import apply, begin, fold, fold_before
 from darkroom.bench.standing import Line, instants, standing
 from darkroom.bench.state import STEPS, PlateState
-from darkroom.bench.undo import causes, last_step
+from darkroom.bench.undo import causes, instant_of, last_step
 from tests.kit.long_plate import LongPlate, long_plate
 
 
@@ -70,6 +70,33 @@ def test_what_is_remembered_is_never_another_plates() -> None:
     states = [apply(fold(lines), undone) for lines in (first, second, first)]
     assert states == [one_by_one([*lines, undone]) for lines in (first, second, first)]
     assert len(folding._remembered) <= 16
+
+
+def instants_by_number(lines: list[Line]) -> dict[int, float]:
+    """Return the instants as defined: of each line its own, shifted by every return after it, then moved."""
+    when: dict[int, float] = {}
+    last: float | None = None
+    for line in lines:
+        if line.up is None:
+            continue
+        if isinstance(line, ev.Resumed) and line.by == "wall" and last is not None:
+            when = {n: instant + (line.up - line.gap - last) for n, instant in when.items()}
+        when[line.n] = last = line.up
+    for move in (line for line in lines if isinstance(line, ev.Moved)):
+        when |= {n: when[n] + move.seconds for n in move.moves if n in when}
+    return when
+
+
+@given(st.randoms(use_true_random=False), st.integers(2, 150))
+@settings(deadline=None)
+def test_the_instants_are_those_of_each_line(rng: random.Random, count: int) -> None:
+    """To the last bit, and of the last step the same where earlier lines are not looked at."""
+    stands = standing(LongPlate(rng, lively=True).write(count))
+    expected = instants_by_number(stands)
+    assert instants(stands) == expected
+    for end in range(1, len(stands) + 1):
+        if step := last_step(stands[:end]):
+            assert instant_of(stands[:end], step) == instants_by_number(stands[:end]).get(step[-1].n)
 
 
 @given(st.randoms(use_true_random=False), st.integers(2, 150))
