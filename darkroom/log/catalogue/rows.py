@@ -9,6 +9,7 @@ import msgspec
 
 from darkroom.bench import events as ev
 from darkroom.bench import shared_process
+from darkroom.bench.bottles import Bottle
 from darkroom.bench.exposure import plan_text
 from darkroom.bench.state import PlateState
 from darkroom.errors import Problem
@@ -48,39 +49,31 @@ class PlateRows(msgspec.Struct, frozen=True, kw_only=True):
     uses: list[tuple[Value, ...]] = []
 
 
-def plate_rows_of(log: PlateLog, collection: str, record: PlateRecord | None = None) -> PlateRows:
+def plate_rows_of(log: PlateLog, collection: str) -> PlateRows:
     """Return the rows of a plate. Raises nothing: lost values are None.
 
-    `record` is the record of the same log, where the caller has it already: nothing is worked out again.
     Seconds, °C, per cent; wall times are text as the journal has it, `moment` is seconds since the epoch.
     """
     problems = list(log.problems)
-    fold_result = folded(log) if record is None else Folded(record.state, record.account.trouble)
+    fold_result = folded(log)
     state = fold_result.state
     if state is None and log.events:
         trouble = f"the stages cannot be told: {fold_result.trouble}"
         problems.append(Problem(printable(log.path), None, None, trouble))
-    start = state.start if state is not None else log.start
+    start = _start(log, state)
     ended = state.ended if state is not None else log.ended
-    judged = judge(log.standing) if record is None else record.judged
+    judged = judge(log.standing)
     process = _process(start)
     taken = bottle_text.taken(state, start)
     wet = (None, None) if state is None else wet_times(state)
     row: dict[str, Value] = {
-        "path": printable(log.path),
+        **_trend_values(log, state, judged, taken, wet),
         "shelf": collection,
-        "plate": log.plate,
-        "day": log.local_date,
         "ended": ended.at if ended else None,
         "how": ended.how if ended else None,
         "reason": ended.reason if ended else None,
         "place": None if ended else "rack" if (state.racked if state else log.racked) else "bench",
         "files": msgspec.json.encode([printable(file) for file in log.files]).decode(),
-        **_started(start),
-        "fixer": taken["fixer"].name if "fixer" in taken else None,
-        "process_sum": process[0] if process else None,
-        **_from_state(state, start, wet),
-        **_judged(judged),
         "proposed": _proposed(state, start),
         "first_seen": first_seen(log, state, judged),
     }
@@ -93,9 +86,49 @@ def plate_rows_of(log: PlateLog, collection: str, record: PlateRecord | None = N
         readings=reading_rows(state),
         faults=judged.faults,
         problems=[(problem.file, problem.line, problem.key, problem.what) for problem in problems],
-        exposure=_exposure(record or _measured(log, fold_result, judged, wet)),
+        exposure=_exposure(_measured(log, fold_result, judged, wet)),
         uses=[msgspec.structs.astuple(use) for use in bottle_uses(log, state)],
     )
+
+
+def trend_rows_of(record: PlateRecord) -> PlateRows:
+    """Return those of a plate's rows that trends are made of, equal to those of `plate_rows_of`.
+
+    Its own row is without the words that are looked for and without what only a list of plates shows; it has
+    no process and no problems. What the record has is not worked out again. Raises nothing.
+    """
+    log, state, judged = record.log, record.state, record.judged
+    wet = (None, None) if state is None else wet_times(state)
+    return PlateRows(
+        plate=_trend_values(log, state, judged, bottle_text.taken(state, _start(log, state)), wet),
+        stages=stage_rows(state),
+        readings=reading_rows(state),
+        faults=judged.faults,
+        exposure=_exposure(record),
+        uses=[msgspec.structs.astuple(use) for use in bottle_uses(log, state)],
+    )
+
+
+def _start(log: PlateLog, state: PlateState | None) -> ev.PlateStarted | None:
+    return state.start if state is not None else log.start
+
+
+def _trend_values(
+    log: PlateLog, state: PlateState | None, judged: Judged, taken: dict[str, Bottle], wet: WetTimes
+) -> dict[str, Value]:
+    """Return the columns of a plate's own row that trends ask for, and those that come with them."""
+    start = _start(log, state)
+    process = _process(start)
+    return {
+        "path": printable(log.path),
+        "plate": log.plate,
+        "day": log.local_date,
+        **_started(start),
+        "fixer": taken["fixer"].name if "fixer" in taken else None,
+        "process_sum": process[0] if process else None,
+        **_from_state(state, start, wet),
+        **_judged(judged),
+    }
 
 
 def _measured(log: PlateLog, fold_result: Folded, judged: Judged, wet: WetTimes) -> PlateRecord | None:

@@ -20,6 +20,8 @@ from darkroom.log.plate.wall_time import moment
 IN_MEMORY = 8 << 20
 """Sections wait in memory up to so many bytes, beyond that in a temporary file."""
 PIECE = 1 << 16
+_SECTIONS = b"\0sections\0"
+"""Where the template puts the sections; no value that it writes has a NUL."""
 BATCH = 32
 """So many plates go through each step together: a processor that changes steps at every plate takes a fifth
 longer."""
@@ -51,7 +53,7 @@ def report(
     contents: list[ContentsRow] = []
     charts = Charts() if fault_book is None else Charts(fault_book.read_catalogue)
     faults = None if fault_book is None else FaultSections(fault_book)
-    with SpooledTemporaryFile(IN_MEMORY, "w+", encoding="utf-8", newline="\n") as sections:
+    with SpooledTemporaryFile(IN_MEMORY) as sections:
         following = iter(plates)
         while batch := list(islice(following, BATCH)):
             contents += map(_entry, batch)
@@ -61,9 +63,9 @@ def report(
                 for record in batch:
                     faults.add(record)
             for record in batch:
-                sections.write(section(record, pictures))
+                sections.write(section(record, pictures).encode())
         sections.seek(0)
-        yield from page(
+        for piece in page(
             "report.html",
             "report.css",
             title=title,
@@ -72,8 +74,13 @@ def report(
             figures=list(charts.figures()),
             faults=[] if faults is None else list(faults.sections()),
             own_words=() if faults is None else faults.own_words(),
-            sections=map(Markup, iter(lambda: sections.read(PIECE), "")),
-        )
+            sections=Markup(_SECTIONS.decode()),
+        ):
+            before, place, after = piece.partition(_SECTIONS)
+            yield before
+            if place:
+                yield from iter(lambda: sections.read(PIECE), b"")
+                yield after
 
 
 def _entry(record: PlateRecord) -> ContentsRow:

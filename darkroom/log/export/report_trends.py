@@ -13,7 +13,7 @@ from markupsafe import Markup
 
 from darkroom.faults.catalogue import Catalogue
 from darkroom.log.catalogue.catalogue import DECODED
-from darkroom.log.catalogue.rows import plate_rows_of
+from darkroom.log.catalogue.rows import trend_rows_of
 from darkroom.log.catalogue.schema import STAGE_COLUMNS
 from darkroom.log.catalogue.trend_plates import SEEN
 from darkroom.log.export.svg_figure import drawn
@@ -45,7 +45,7 @@ class Charts:
 
     def add(self, record: PlateRecord) -> None:
         """Take what a plate adds."""
-        kept = plate_rows_of(record.log, "plates", record)
+        kept = trend_rows_of(record)
         facts = PlateFacts(*map(kept.plate.get, PlateFacts.__struct_fields__))  # type: ignore[arg-type]
         rows, path = self._rows, facts.path
         self._plates.append(facts)

@@ -5,14 +5,16 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from darkroom.bench import straight_fold
 from darkroom.log.catalogue import disk_state, fill
-from darkroom.log.catalogue.rows import plate_rows_of
+from darkroom.log.catalogue.rows import plate_rows_of, trend_rows_of
 from darkroom.log.journal.find import find_plates
 from darkroom.log.journal.merge import read_plate
 from darkroom.log.plate import account
 from darkroom.log.plate.record import read_record
+from darkroom.log.trends.facts import PlateFacts
 from tests.kit import season
 
 PLATES = 400
@@ -80,14 +82,17 @@ def test_plates_read_together_have_the_rows_of_each_alone(tmp_path: Path) -> Non
     assert len(told) == len(needed) and set(told) == needed
 
 
-def test_rows_of_a_record_are_those_of_its_journal(tmp_path: Path) -> None:
-    """Where a record is known already nothing is judged or measured again, and every row is the same."""
+def test_rows_for_trends_are_those_of_the_catalogue(tmp_path: Path) -> None:
+    """A record's rows and values for trends are those of its journal, with all that trends ask for."""
     logs = [tmp_path, FIXTURES / "journals", FIXTURES / "exposures", FIXTURES / "judged_faults"]
     season.write(tmp_path, 200, hands=True)
     said = []
     for path in [path for log in logs for path in find_plates(log)]:
-        rows = plate_rows_of(read_plate(path), "plates")
-        assert plate_rows_of((record := read_record(path)).log, "plates", record) == rows
+        rows, lean = plate_rows_of(read_plate(path), "plates"), trend_rows_of(read_record(path))
+        assert lean.plate.items() <= rows.plate.items()
+        assert lean.plate.keys() >= set(PlateFacts.__struct_fields__)
+        plain = replace(rows, plate=lean.plate, process=None, problems=[])
+        assert lean == plain
         said.append(rows.exposure)
     assert said.count(None) > 20 and len(said) - said.count(None) > 100
 
