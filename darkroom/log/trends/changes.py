@@ -33,7 +33,9 @@ class FirstUses:
         """Take a plate that used a bottle; `instant` is when the plate began."""
         if instant is not None and (bottle or name):
             use = (role, bottle, name)
-            self._first[use] = min(instant, self._first.get(use, instant))
+            first = self._first.get(use)
+            if first is None or instant < first:
+                self._first[use] = instant
 
     def changes(self, bottles: Mapping[str, Bottle]) -> list[Change]:
         """Return the first use of each bottle, and what was done to those in the book, oldest first.

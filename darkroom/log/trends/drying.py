@@ -11,8 +11,11 @@ from __future__ import annotations
 import math
 import re
 import statistics
+from array import array
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
+from itertools import chain, pairwise
 from typing import Literal
 
 import msgspec
@@ -83,8 +86,7 @@ def is_drying(fault: str) -> bool:
 
 def over_wet_time(rows: Rows) -> tuple[OverWetTime, ...]:
     """Return the trends by share and by seconds; none of fewer plates than `FEWEST`."""
-    shares: list[tuple[float, bool]] = []
-    seconds: list[tuple[float, bool]] = []
+    shares, seconds = _Used(), _Used()
     unjudged = assumed = unseen = estimated = 0
     for path, wet_seconds, window_seconds, stars, is_estimated, humidity_from in members(
         rows.plates, "path", "wet_used", "wet_about", "stars", "estimated", "humidity_from"
@@ -100,11 +102,11 @@ def over_wet_time(rows: Rows) -> tuple[OverWetTime, ...]:
             estimated += 1
         else:
             dried = any(map(is_drying, faults))
-            seconds.append((wet_seconds, dried))
+            seconds.of(dried).append(wet_seconds)
             if humidity_from in (None, "assumed") or path not in rows.rooms or not window_seconds:
                 assumed += 1
             else:
-                shares.append((wet_seconds / window_seconds, dried))
+                shares.of(dried).append(wet_seconds / window_seconds)
     left_out = {"unjudged": unjudged, "unseen": unseen, "estimated": estimated}
     trends = [
         _over(shares, "share", _SHARES, assumed, left_out),
@@ -113,35 +115,49 @@ def over_wet_time(rows: Rows) -> tuple[OverWetTime, ...]:
     return tuple(trend for trend in trends if trend is not None)
 
 
+class _Used:
+    """What plates used, with a fault of drying and without."""
+
+    def __init__(self) -> None:
+        self.dried, self.clean = array("d"), array("d")
+
+    def of(self, dried: bool) -> array[float]:
+        """Return the values of the plates with such a fault, or of those without."""
+        return self.dried if dried else self.clean
+
+
 def _over(
-    points: list[tuple[float, bool]],
+    used: _Used,
     by: Literal["share", "seconds"],
     steps: Sequence[float],
     assumed: int,
     left_out: dict[str, int],
 ) -> OverWetTime | None:
-    if len(points) < FEWEST:
+    plates = len(used.dried) + len(used.clean)
+    if plates < FEWEST:
         return None
-    used = [value for value, _ in points]
-    with_fault = [value for value, dried in points if dried]
-    without = [value for value, dried in points if not dried]
+    dried, clean = sorted(used.dried), sorted(used.clean)
     return OverWetTime(
         by=by,
-        steps=tuple(_steps(points, steps)),
-        plates=len(points),
-        dried=len(with_fault),
-        median_dried=statistics.median(with_fault) if with_fault else None,
-        median_clean=statistics.median(without) if without else None,
-        coefficient=ranks.spearman(used, [float(dried) for _, dried in points]),
-        chance=ranks.by_chance(len(points), 1),
+        steps=tuple(_steps(sorted(chain(clean, dried)), dried, steps)),
+        plates=plates,
+        dried=len(dried),
+        median_dried=statistics.median(dried) if dried else None,
+        median_clean=statistics.median(clean) if clean else None,
+        coefficient=ranks.spearman_grouped({0: clean, 1: dried}),
+        chance=ranks.by_chance(plates, 1),
         assumed=assumed,
         **left_out,
     )
 
 
-def _steps(points: list[tuple[float, bool]], allowed_sizes: Sequence[float]) -> Iterator[WetStep]:
-    """Yield the steps from shortest to longest; one of too few plates at an end joins its neighbour."""
-    ordered = sorted(value for value, _ in points)
+def _steps(
+    ordered: Sequence[float], dried: Sequence[float], allowed_sizes: Sequence[float]
+) -> Iterator[WetStep]:
+    """Yield the steps from shortest to longest; one of too few plates at an end joins its neighbour.
+
+    `ordered` are the values of all plates, `dried` those with a fault of drying; both ascend.
+    """
     nearly_longest, first = ordered[int(0.99 * (len(ordered) - 1))], ordered[0]
     size = next(
         (
@@ -152,21 +168,24 @@ def _steps(points: list[tuple[float, bool]], allowed_sizes: Sequence[float]) -> 
         allowed_sizes[-1],
     )
     highest = math.floor(first / size + 1e-9) + MOST_STEPS
-    bins: dict[int, list[tuple[float, bool]]] = {}
-    for point in points:
-        bins.setdefault(min(int(point[0] / size + 1e-9), highest), []).append(point)
-    steps = [bins[number] for number in sorted(bins)]
-    for end, beside in ((-1, -2), (0, 1)):
-        while len(steps) > 1 and len(steps[end]) < FEWEST:
-            steps[beside] += steps[end]
-            del steps[end]
-    for plates_of_step in steps:
-        least, most = min(plates_of_step)[0], max(plates_of_step)[0]
-        dried = sum(drying for _, drying in plates_of_step)
+
+    def step_of(value: float) -> int:
+        return min(int(value / size + 1e-9), highest)
+
+    ends = [0]  # of each step its plates are those from one end to the next
+    while ends[-1] < len(ordered):
+        ends.append(bisect_right(ordered, step_of(ordered[ends[-1]]), lo=ends[-1], key=step_of))
+    while len(ends) > 2 and ends[-1] - ends[-2] < FEWEST:
+        del ends[-2]
+    while len(ends) > 2 and ends[1] < FEWEST:
+        del ends[1]
+    for start, end in pairwise(ends):
+        least, most = ordered[start], ordered[end - 1]
+        having = bisect_right(dried, most) - bisect_left(dried, least)
         yield WetStep(
             round(math.floor(least / size + 1e-9) * size, 6),
             round((math.floor(most / size + 1e-9) + 1) * size, 6),
-            len(plates_of_step),
-            dried,
-            *ranks.likely_share(dried, len(plates_of_step)),
+            end - start,
+            having,
+            *ranks.likely_share(having, end - start),
         )

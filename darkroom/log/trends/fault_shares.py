@@ -9,19 +9,20 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from datetime import date, timedelta
+from functools import lru_cache
+from heapq import nsmallest
 from operator import itemgetter
 from typing import Literal
 
 import msgspec
 
-from darkroom.faults.catalogue import Catalogue, name_key
+from darkroom.faults.catalogue import Catalogue
 from darkroom.faults.tallies import telling
-from darkroom.log.plate.ratings import VALUES
 from darkroom.log.trends import ranks
 from darkroom.log.trends.facts import Rows
-from darkroom.log.trends.plate_columns import members
+from darkroom.log.trends.marked_plates import MarkedPlates
 
 FEWEST = 12
 """Of fewer judged plates no share is told."""
@@ -95,57 +96,6 @@ class FaultShares(msgspec.Struct, frozen=True, kw_only=True):
         return max(self.changes, key=lambda change: change.strength, default=None)
 
 
-class _Judged:
-    """The judged plates, oldest first, in step with each other, and which of them have each fault."""
-
-    def __init__(self, rows: Rows, catalogue: Catalogue) -> None:
-        self.plates: list[str] = []
-        self.numbers: list[int | None] = []
-        self.moments: list[float] = []
-        self.days: list[date] = []
-        self.labels: dict[str, str] = {}
-        self.having: dict[str, list[int]] = {}
-        self.unjudged = 0
-        self._names: dict[str, str] = {}
-        days: dict[str, date | None] = {}
-        oldest_first = sorted(self._said_of(rows), key=itemgetter(0, 1, 2))
-        for moment, plate, _, number, day_text, marked in oldest_first:
-            if day_text not in days:
-                days[day_text] = _date_of(day_text)
-            day = days[day_text]
-            if day is not None:
-                for fault in {self._fault(name, catalogue) for name in marked}:
-                    self.having.setdefault(fault, []).append(len(self.plates))
-                self.plates.append(plate)
-                self.numbers.append(number)
-                self.moments.append(moment)
-                self.days.append(day)
-
-    def _said_of(self, rows: Rows) -> Iterator[_Said]:
-        of_plates = members(rows.plates, "path", "plate", "moment", "number", "day", *VALUES)
-        for place, (path, plate, moment, number, day, *said) in enumerate(of_plates):
-            marked = rows.faults.get(path, ())
-            if not marked and said == _NOTHING:
-                self.unjudged += 1
-            elif day is not None and moment is not None:
-                yield moment, plate, place, number, day, marked
-
-    def _fault(self, name: str, catalogue: Catalogue) -> str:
-        """Return the id of a fault, or its words where it is in no file, and know what it is called."""
-        if name not in self._names:
-            fault = catalogue.fault(name)
-            self._names[name] = name_key(name) if fault is None else fault.id
-            self.labels.setdefault(
-                self._names[name], " ".join(name.split()) if fault is None else fault.label
-            )
-        return self._names[name]
-
-
-_NOTHING = [None for _ in VALUES]
-_Said = tuple[float, str, int, int | None, str, Sequence[str]]
-"""Of a judged plate: its moment, id, place among the plates, number, day, and faults."""
-
-
 def fault_shares(rows: Rows, known: Catalogue | None = None) -> tuple[FaultShares, ...]:
     """Return the trends of all faults; `known` are the faults of the files.
 
@@ -154,7 +104,7 @@ def fault_shares(rows: Rows, known: Catalogue | None = None) -> tuple[FaultShare
     if not rows.faults:
         return ()
     catalogue = known or Catalogue()
-    judged = _Judged(rows, catalogue)
+    judged = MarkedPlates(rows, catalogue)
     if len(judged.plates) < FEWEST:
         return ()
     period = _period(judged.days)
@@ -169,8 +119,8 @@ def fault_shares(rows: Rows, known: Catalogue | None = None) -> tuple[FaultShare
         often.items(), key=lambda item: (item[1][-1] < newest, -len(item[1]), item[0])
     ):
         having = Counter(starts[place] for place in places)
-        changes = [_changed(place, what, judged, places) for place, what in news.items()]
-        strongest = sorted(changes, key=lambda change: (-change.strength, change.day, change.plate))
+        counted = [_counted(place, judged, places) for place in news]
+        strongest = nsmallest(MOST_CHANGES, counted)
         found.append(
             FaultShares(
                 fault=fault,
@@ -182,19 +132,25 @@ def fault_shares(rows: Rows, known: Catalogue | None = None) -> tuple[FaultShare
                 having=len(places),
                 unjudged=judged.unjudged,
                 changes=tuple(
-                    sorted(strongest[:MOST_CHANGES], key=lambda change: (change.day, change.plate))
+                    Changed(
+                        plate=plate,
+                        number=judged.numbers[place],
+                        day=day,
+                        what=tuple(news[place]),
+                        before=before,
+                        having_before=having_before,
+                        after=after,
+                        having_after=having_after,
+                        strength=-less,
+                    )
+                    for less, day, plate, place, before, having_before, after, having_after in sorted(
+                        strongest, key=itemgetter(1, 2)
+                    )
                 ),
-                changed=len(changes),
+                changed=len(counted),
             )
         )
     return tuple(found)
-
-
-def _date_of(text: str) -> date | None:
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        return None
 
 
 _STARTS: dict[Period, Callable[[date], date]] = {
@@ -226,7 +182,7 @@ def _period(days: Sequence[date]) -> Period:
     return last
 
 
-def _news(rows: Rows, judged: _Judged) -> dict[int, list[str]]:
+def _news(rows: Rows, judged: MarkedPlates) -> dict[int, list[str]]:
     """Return {how many judged plates came before: what changed}; what was there from the first is no news."""
     news: dict[int, list[str]] = {}
     for change in rows.changes:
@@ -250,20 +206,21 @@ def _length(period: Period, start: date) -> int:
     return last.toordinal() - start.toordinal() + 1
 
 
-def _changed(place: int, what: list[str], judged: _Judged, places: Sequence[int]) -> Changed:
-    """Return a change before the judged plate at `place`; `places` are those of the plates with the fault."""
+_telling = lru_cache(4096)(telling)
+"""The same few counts come again and again: each is at most `AROUND`."""
+_Counted = tuple[float, int, str, int, int, int, int, int]
+
+
+def _counted(place: int, judged: MarkedPlates, places: Sequence[int]) -> _Counted:
+    """Return how strong a change before the judged plate at `place` is, and its counts.
+
+    They are (-strength, day, plate, place, before, having before, after, having after) as in `Changed`: the
+    strongest is the least. `places` are those of the plates with the fault.
+    """
     first, last = max(0, place - AROUND), min(len(judged.plates), place + AROUND)
     at_first, here, at_last = (bisect_left(places, end) for end in (first, place, last))
     before, after = place - first, last - place
     having_before, having_after = here - at_first, at_last - here
-    return Changed(
-        plate=judged.plates[place],
-        number=judged.numbers[place],
-        day=judged.days[place].toordinal(),
-        what=tuple(what),
-        before=before,
-        having_before=having_before,
-        after=after,
-        having_after=having_after,
-        strength=telling(having_after, after - having_after, having_before, before - having_before),
-    )
+    strength = _telling(having_after, after - having_after, having_before, before - having_before)
+    day = judged.days[place].toordinal()
+    return -strength, day, judged.plates[place], place, before, having_before, after, having_after

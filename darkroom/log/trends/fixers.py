@@ -45,7 +45,7 @@ class Fixers:
         """Return what fixed one plate, from its uses of fixers; nothing of one that names none."""
         used = {}
         for use in plate_uses:
-            bottle = self._book.find(use)[0]
+            bottle = self._book.find(use)[0] if self._names else None
             used[use.stage] = (use.bottle, use.name) if bottle is None else (bottle, self._names[bottle])
         return used
 

@@ -33,11 +33,12 @@ class Column(Protocol):
 class Words:
     """A column in which few values stand again and again, each kept once.
 
-    A value comes back as it was first given, so a column has values of one type, or None.
+    A value comes back as it was first given, so a column has values of one type, or None. Of each row
+    it keeps the place of its value, in one, two or four bytes by how many values there are.
     """
 
     def __init__(self) -> None:
-        self._places, self._values = array("I"), list[Any]()
+        self._places, self._values = array("B"), list[Any]()
         self._place_of: dict[Hashable, int] = {}
 
     def extend(self, values: Sequence[Any]) -> None:
@@ -45,6 +46,9 @@ class Words:
         for value in set(values).difference(self._place_of):
             self._place_of[value] = len(self._values)
             self._values.append(value)
+        room = "B" if len(self._values) <= 1 << 8 else "H" if len(self._values) <= 1 << 16 else "I"
+        if room != self._places.typecode:
+            self._places = array(room, self._places)
         self._places.extend(map(self._place_of.__getitem__, values))
 
     def __getitem__(self, n: int) -> Any:
@@ -242,7 +246,8 @@ class ByPlace(Mapping[Key, float]):
 
     def put(self, place: int, number: float) -> None:
         """Tell the number of a plate; places ascend."""
-        self._numbers.extend([nan] * (place - len(self._numbers)))
+        if place > len(self._numbers):
+            self._numbers.extend([nan] * (place - len(self._numbers)))
         self._numbers.append(number)
 
     def get(self, place: Any, default: Any = None) -> Any:

@@ -13,6 +13,46 @@ Point = tuple[float, float, float | None, str]
 """(°C, seconds, the process's seconds or None, plate)."""
 
 
+FixerPoint = tuple[int, float, str]
+"""(plates that the fixer had, this one counted; seconds until clear; plate)."""
+
+
+class FixerPoints(Sequence[FixerPoint]):
+    """Clearing times over the plates of a fixer by their columns."""
+
+    __slots__ = ("counts", "plates", "seconds")
+
+    def __init__(self) -> None:
+        self.counts, self.seconds, self.plates = array("I"), array("d"), list[str]()
+
+    def append(self, count: int, seconds: float, plate: str) -> None:
+        """Add a point."""
+        self.counts.append(count)
+        self.seconds.append(seconds)
+        self.plates.append(plate)
+
+    def __len__(self) -> int:
+        return len(self.plates)
+
+    def __iter__(self) -> Iterator[FixerPoint]:
+        return zip(self.counts, self.seconds, self.plates, strict=True)
+
+    @overload
+    def __getitem__(self, n: int) -> FixerPoint: ...
+    @overload
+    def __getitem__(self, n: slice) -> list[FixerPoint]: ...
+    def __getitem__(self, n: int | slice) -> FixerPoint | list[FixerPoint]:
+        """Return a point."""
+        if isinstance(n, slice):
+            return list(zip(self.counts[n], self.seconds[n], self.plates[n], strict=True))
+        return self.counts[n], self.seconds[n], self.plates[n]
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Sequence) and list(self) == list(other)
+
+    __hash__ = None  # type: ignore[assignment]
+
+
 class Points(Sequence[Point]):
     """Times over temperatures by their columns, which are those of plates that are alike.
 

@@ -6,10 +6,11 @@ The standard library ranks from Python 3.12 on; this project runs on 3.11.
 from __future__ import annotations
 
 import math
+from array import array
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from itertools import chain
-from operator import add, sub
+from itertools import accumulate, chain
+from operator import add
 from statistics import NormalDist
 from typing import Any
 
@@ -28,10 +29,11 @@ def _ranked(ordered: Sequence[float]) -> tuple[dict[float, int], float]:
     Whole numbers all the way, so that their sums are right whatever their order. A run of equal values from
     place a to place b, counted from 0, has the rank 1 + (a + b) / 2.
     """
-    last = dict(zip(ordered, range(len(ordered)), strict=True))  # the place of the last one of equals
-    doubled = dict(zip(last, map(add, last.values(), chain((-1,), last.values())), strict=False))
-    sizes = Counter(map(sub, last.values(), chain((-1,), last.values())))
-    lost = sum(runs * (size**3 - size) for size, runs in sizes.items())  # by equal values (Kendall 1945)
+    doubled: dict[float, int] = Counter(ordered)  # at first how often each stands, in the order of the values
+    lost = sum(runs * (size**3 - size) for size, runs in Counter(doubled.values()).items())  # Kendall 1945
+    ends = array("q", accumulate(doubled.values(), initial=-1))
+    summed = zip(doubled, map(add, ends, ends[1:]), strict=False)
+    dict.update(doubled, summed)  # in place: of many values it is large
     return doubled, (len(ordered) ** 3 - len(ordered) - lost) / 12
 
 
@@ -62,6 +64,19 @@ def spearman_grouped(groups: Mapping[Any, Sequence[float]]) -> float | None:
     if not spread or not group_spread:
         return None
     return max(-1.0, min(1.0, covariance / math.sqrt(spread * group_spread)))
+
+
+def quartiles(ordered: Sequence[float]) -> tuple[float, float, float]:
+    """Return the quartiles of values that ascend, interpolated between neighbours; of one value that one.
+
+    They are those of `statistics.quantiles` with its method "inclusive", which puts the values in order anew.
+    """
+    found = []
+    for part in (1, 2, 3):
+        place, share = divmod(part * (len(ordered) - 1), 4)
+        after = ordered[min(place + 1, len(ordered) - 1)]
+        found.append((ordered[place] * (4 - share) + after * share) / 4)
+    return found[0], found[1], found[2]
 
 
 def apart(groups: Mapping[str, Sequence[float]]) -> float | None:

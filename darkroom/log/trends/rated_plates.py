@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from array import array
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Callable, Sequence
+from typing import Any
 
 from darkroom.log.catalogue.trend_plates import MOST
 from darkroom.log.trends.facts import Key, Rows
-from darkroom.log.trends.plate_columns import members
+from darkroom.log.trends.plate_columns import PlateColumns, members
 from darkroom.log.trends.stage_times import ByStar
 
 Rating = tuple[str, int]
@@ -27,18 +28,22 @@ _THINGS = (
 class RatedPlates:
     """What the rated plates of some rows say.
 
-    `plates` is how many there are, `rating_of` says (process, stars) of each. `numbers` are their values by
+    `plates` is how many there are. `numbers` are their values by
     thing and stars; `assumed` counts by thing the plates whose value was assumed, or worked out from what
     was. `words` are {thing: how often (word as typed, stars) stands}, in the order of the plates.
     """
 
     def __init__(self, rows: Rows) -> None:
         self.plates = 0
-        self.rating_of: dict[Key, Rating] = {}
+        self._ratings: list[Rating | None] = [None]
+        by_place = isinstance(rows.plates, PlateColumns)
+        self._places: Any = array("I", bytes(4 * len(rows.plates))) if by_place else defaultdict(int)
+        """The place of each plate's rating in `_ratings`, by what tells the plate."""
         self.numbers: dict[Thing, ByStar] = {}
         self.assumed = Counter[Thing]()
-        puts: dict[tuple[str | None, int], tuple[Rating, _Puts]] = {}
-        rooms, unseen, rating_of, most = rows.rooms, rows.unseen, self.rating_of, MOST
+        puts: dict[tuple[str | None, int], tuple[int, _Puts]] = {}
+        rooms, unseen, most = rows.rooms, rows.unseen, MOST
+        places = self._places
         for path, stars, process, exposed, wet, wet_about, humidity, source, estimated in members(
             rows.plates, "path", "stars", "process", "exposed", "wet_used", "wet_about", "humidity",
             "humidity_from", "estimated",
@@ -48,8 +53,9 @@ class RatedPlates:
             self.plates += 1
             of_rating = puts.get((process, stars))
             if of_rating is None:
-                of_rating = puts[process, stars] = (process or "?", stars), _Puts(self, process or "?", stars)
-            rating_of[path], put = of_rating
+                of_rating = puts[process, stars] = len(self._ratings), _Puts(self, process or "?", stars)
+                self._ratings.append((process or "?", stars))
+            places[path], put = of_rating
             if exposed and exposed <= most:
                 put.exposed(exposed)
             is_read = source not in (None, "assumed")
@@ -69,10 +75,15 @@ class RatedPlates:
                     put.assumed_shares += 1
                 elif wet / wet_about <= most:
                     put.share(wet / wet_about)
-        for (process, _), put in puts.values():
+        for (process, _), (_, put) in puts.items():
             counts = 0, put.assumed_humidity, put.assumed_rooms, 0, put.assumed_shares
             for thing, count in zip(_THINGS, counts, strict=True):
-                self.assumed[process, *thing] += count
+                self.assumed[process or "?", *thing] += count
+
+    def rating_of(self, plate: Key) -> Rating | None:
+        """Return (process, stars) of one of the plates, None of one that is not rated."""
+        place: int = self._places[plate]
+        return self._ratings[place]
 
     def put(self, thing: Thing, stars: int) -> Callable[[float], None]:
         """Return what takes the values of a thing of the plates with these stars."""

@@ -73,17 +73,19 @@ def _read(catalogue: Catalogue, query: Query, bottles: Mapping[str, Bottle]) -> 
     names_of_faults: dict[tuple[str, ...], tuple[str, ...]] = {}
     unseen: set[Key] = set()
     decode = PLATE.decode
+    place = -1
     for is_asked, _, _, value, _ in _asked(catalogue, query):
         plate = decode(value)
-        facts, place = plate.facts, len(plates)
+        facts = plate.facts
         if plate.cleared:
             fixing = fixers.used(_uses_of(plate.uses, FIXERS))
+            key = place + 1 if is_asked else -len(fixed) - 1
             for stage, seconds in plate.cleared:
                 bottle, fixer = fixers.of_stage(fixing, stage, facts[_FIXER])
-                key = place if is_asked else -len(fixed) - 1
                 fixed.append((key, facts[_PLATE], stage, fixer, seconds, bottle, bool(is_asked)))
         if not is_asked:
             continue
+        place += 1
         plates.append(facts)
         gathered.take_plate(place, facts[_PROCESS], facts[_STARS], plate.steps, plate.times)
         if plate.unseen:

@@ -13,6 +13,8 @@ from array import array
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import partial
+from itertools import repeat
+from operator import truediv
 
 import msgspec
 
@@ -184,10 +186,10 @@ def _values(rows: Rows, rated: RatedPlates, stage: str | None) -> dict[Thing, Va
             thing = process, f"temperature of the {source}", "°C"
             rated.numbers[thing] = by_star
             rated.assumed[thing] = assumed[process, source]
-    of_plates = members(rows.fixed, "path", "fixer")
-    for (path, fixer), (_, count) in zip(of_plates, fixer_counts(rows.fixed), strict=True):
-        rating = rated.rating_of.get(path)
-        if rating is not None and fixer is not None:
+    of_plates = members(rows.fixed, "asked", "path", "fixer")
+    for (is_asked, path, fixer), (_, count) in zip(of_plates, fixer_counts(rows.fixed), strict=True):
+        rating = rated.rating_of(path) if is_asked and fixer is not None else None
+        if rating is not None:
             rated.put((rating[0], "plates its fixer had", "plates"), rating[1])(float(count))
     return values | {thing: partial(dict, by_star) for thing, by_star in rated.numbers.items()}
 
@@ -202,16 +204,14 @@ def _together(sources: Iterable[Times]) -> ByStar:
 
 
 def _step(stars: int, values: Sequence[float]) -> StarStep:
-    """Return median and quartiles of the values, interpolated between neighbours."""
-    low, median, high = (
-        statistics.quantiles(values, n=4, method="inclusive") if len(values) > 1 else [*values] * 3
-    )
+    """Return median and quartiles of values that ascend."""
+    low, median, high = ranks.quartiles(values)
     return StarStep(stars, len(values), median, low, high)
 
 
 def _spread(by_star: ByStar) -> Iterator[tuple[float, int, int]]:
     """Yield (value, stars, plates); many different values are rounded to a step of 1, 2, 2.5 or 5."""
-    distinct = {value for values in by_star.values() for value in values}
+    distinct = set[float]().union(*by_star.values())
     step = 0.0
     if len(distinct) > CELLS:
         least = (max(distinct) - min(distinct)) / CELLS
@@ -219,8 +219,9 @@ def _spread(by_star: ByStar) -> Iterator[tuple[float, int, int]]:
         step = next((r * power for r in _ROUND if r * power >= least), 10 * power)
     for star in sorted(by_star):
         values = by_star[star]
-        counted = Counter([round(value / step) * step for value in values] if step else values)
-        yield from ((round(at, 9), star, counted[at]) for at in sorted(counted))
+        size = step or 1.0
+        counted = Counter(map(round, map(truediv, values, repeat(step))) if step else values)
+        yield from ((round(at * size, 9), star, counted[at]) for at in sorted(counted))
 
 
 def _word_groups(

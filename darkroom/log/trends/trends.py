@@ -25,7 +25,7 @@ from darkroom.log.trends.fault_shares import FaultShares, fault_shares
 from darkroom.log.trends.fixer_counts import FixerKey, fixer_counts
 from darkroom.log.trends.least_squares import slope
 from darkroom.log.trends.plate_columns import members
-from darkroom.log.trends.points import Points
+from darkroom.log.trends.points import FixerPoint, FixerPoints, Points
 from darkroom.log.trends.speed import OverSpeed, over_speed
 from darkroom.log.trends.stage_times import Times
 from darkroom.log.trends.stars import Stars, stars_against
@@ -79,7 +79,7 @@ class OverPlates(msgspec.Struct, frozen=True, kw_only=True):
     """
 
     fixer: str | None
-    points: tuple[tuple[int, float, str], ...]
+    points: Sequence[FixerPoint]
     slope: float | None
     first: float
     last: float
@@ -196,35 +196,32 @@ def coefficient(celsius: Sequence[float], seconds: Sequence[float]) -> float | N
 
 def _over_plates(rows: Rows, stage: str | None) -> list[OverPlates]:
     """Count every plate that went into a fixer, whether its clearing was struck or not."""
-    points_of: dict[FixerKey, list[tuple[int, float, str]]] = defaultdict(list)
+    points_of: dict[FixerKey, FixerPoints] = defaultdict(FixerPoints)
     names: dict[FixerKey, str | None] = {}
     of_stages = members(rows.fixed, "asked", "cleared", "stage", "plate", "fixer")
     for (is_asked, cleared, name, plate, fixer), (key, count) in zip(
         of_stages, fixer_counts(rows.fixed), strict=True
     ):
         if is_asked and cleared and 0 < cleared <= MOST and stage in (None, name):
-            points_of[key].append((count, cleared, plate))
+            points_of[key].append(count, cleared, plate)
             names[key] = fixer
     return [_fixer(names[key], key[0], points) for key, points in points_of.items()]
 
 
-def _fixer(fixer: str | None, bottle: str | None, points: list[tuple[int, float, str]]) -> OverPlates:
-    grows = None
-    if len(points) >= FEWEST:
-        counts, times = [float(count) for count, _, _ in points], [seconds for _, seconds, _ in points]
-        grows = slope(counts, times)
-    fresh = statistics.median(seconds for _, seconds, _ in points[:3])
+def _fixer(fixer: str | None, bottle: str | None, points: FixerPoints) -> OverPlates:
+    counts, times = points.counts, points.seconds
+    fresh = statistics.median(times[:3])
     doubled = None
     for at in range(len(points) - 3, 2, -1):
-        if statistics.median(seconds for _, seconds, _ in points[at : at + 3]) < 2 * fresh:
+        if statistics.median(times[at : at + 3]) < 2 * fresh:
             break
-        doubled = points[at + 1][0]
+        doubled = counts[at + 1]
     return OverPlates(
         fixer=fixer,
         bottle=bottle,
-        points=tuple(points),
-        slope=grows,
+        points=points,
+        slope=slope(counts, times) if len(points) >= FEWEST else None,
         first=fresh,
-        last=statistics.median(seconds for _, seconds, _ in points[-3:]),
+        last=statistics.median(times[-3:]),
         doubled=doubled,
     )
