@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from functools import lru_cache
 
 from darkroom.exposure.judged import Conditions
 from darkroom.late_patterns import late_pattern
@@ -56,6 +57,7 @@ def conditions(
     )
 
 
+@lru_cache(maxsize=256)
 def age_of(batch: str | None, day: str) -> float | None:
     """Return the days from the date in a batch's name ("C-4 2026-05-02": when it was made) to a day.
 

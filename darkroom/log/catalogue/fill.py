@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import gc
 from collections import deque
 from collections.abc import Generator, Iterator, Sequence
-from contextlib import contextmanager
 from functools import lru_cache
 from operator import itemgetter
 from typing import Any
@@ -13,6 +11,7 @@ from typing import Any
 import msgspec
 
 from darkroom.log.catalogue import trend_plates
+from darkroom.log.catalogue.collector import collector_held
 from darkroom.log.catalogue.disk_state import UNKNOWN, JournalGroup, key
 from darkroom.log.catalogue.fault_rows import fault_of_row, fault_row
 from darkroom.log.catalogue.helper_processes import interrupts_blocked
@@ -23,6 +22,7 @@ from darkroom.log.catalogue.schema import COUNTED, PLATE_COLUMNS
 from darkroom.log.journal.merge import PlateLog, merge
 from darkroom.log.journal.read import read_file
 from darkroom.log.journal.straight_file import straight_log
+from darkroom.log.plate.account import folded
 from darkroom.log.plate.faults import JudgedFault
 
 Cell = Value | bytes
@@ -56,7 +56,11 @@ def fill(folder: Cell, group: JournalGroup) -> Filled:
 def _fill_share(share: Sequence[Due]) -> list[Filled]:
     """Read some plates: each step for all of them before the next, which a processor does faster."""
     read = [_read(group) for _, group in share]
-    known = [plate_rows_of(log, group.collection) for (log, _), (_, group) in zip(read, share, strict=True)]
+    folds = [folded(log) for log, _ in read]
+    known = [
+        plate_rows_of(log, group.collection, fold)
+        for (log, _), (_, group), fold in zip(read, share, folds, strict=True)
+    ]
     plates = [
         _without_sums(folder, group, readable, plate_rows)
         for (folder, group), (_, readable), plate_rows in zip(share, read, known, strict=True)
@@ -148,7 +152,7 @@ def filled(due: Sequence[Due], helpers: int) -> Generator[list[Filled], None, No
 
 
 def _fill_batch(batch: Sequence[Due]) -> list[Filled]:
-    with _without_collector():
+    with collector_held():
         plates = [plate for share in shares(batch) for plate in _fill_share(share)]
     known: set[Any] = set()
     for plate in plates:  # a process is long, and most plates of a batch have the same
@@ -174,25 +178,16 @@ def shares(batch: Sequence[Due]) -> Iterator[list[Due]]:
         yield share
 
 
-@contextmanager
-def _without_collector() -> Iterator[None]:
-    """Hold the search for reference cycles back: a batch makes thousands of rows, and no cycle."""
-    was_enabled = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_enabled:
-            gc.enable()
-
-
 def _packed_batch(batch: Sequence[Due]) -> bytes | list[Filled]:
     """Return the plates of a batch for another process: packed, unless a value cannot be."""
-    batch_filled = _fill_batch(batch)
-    try:
-        return msgspec.msgpack.encode(batch_filled)
-    except (UnicodeEncodeError, OverflowError):
-        return batch_filled
+    with collector_held():
+        batch_filled = _fill_batch(batch)
+        try:
+            packed = msgspec.msgpack.encode(batch_filled)
+        except (UnicodeEncodeError, OverflowError):
+            return batch_filled
+        del batch_filled  # the collector would look at every row of it
+    return packed
 
 
 def _unpacked(batch: bytes | list[Filled]) -> list[Filled]:

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Callable, Generator, Iterable, Iterator, Sequence
 from contextlib import closing
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from darkroom.log.catalogue import disk_state, last_look, row_totals
+from darkroom.log.catalogue import disk_state, last_look
+from darkroom.log.catalogue.collector import collector_held
 from darkroom.log.catalogue.database import repairing
 from darkroom.log.catalogue.disk_state import key
-from darkroom.log.catalogue.known_files import KnownFiles
+from darkroom.log.catalogue.plate_tables import PlateTables
 from darkroom.log.catalogue.row_sums import with_sum
-from darkroom.log.catalogue.schema import BY_PATH, CONTENT, FOR_CHECKS, FOR_LATELY, FOR_LISTS, TABLES
+from darkroom.log.catalogue.schema import FOR_CHECKS, FOR_LATELY, FOR_LISTS, TABLES
 from darkroom.log.store import changes
 
 if TYPE_CHECKING:
@@ -21,15 +21,13 @@ if TYPE_CHECKING:
 
 Progress = Callable[[int, int], None]
 """Called with how many plates are read, and of how many."""
-AT_ONCE = 500
-"""So many values are asked for in one query; older SQLite takes at most 999."""
 NEWEST = 24
 """So many of the newest day folders are looked into at each command."""
 Due = tuple[str | bytes, disk_state.JournalGroup]
 """The folder and the files of a plate that is to be read."""
 
 
-class KeptCatalogue(KnownFiles):
+class KeptCatalogue(PlateTables):
     """The catalogue as it is filled and kept up; see `CatalogueFile` for where it is kept."""
 
     @repairing
@@ -168,9 +166,8 @@ class KeptCatalogue(KnownFiles):
         self._forget_folders(set(gone) - {b"spilled"})
         done = 0
         with closing(_filled(due, helpers)) as batches:
-            for batch in batches:
-                self._put(batch)
-                done += len(batch)
+            while read := self._put_next(batches):
+                done += read
                 if progress is not None:
                     progress(done, len(due))
         with self._transaction():
@@ -209,8 +206,11 @@ class KeptCatalogue(KnownFiles):
         if spilled is None:
             spilled = disk_state.spilled_files()
         at_home: set[str] = set()
+        has_known = not whole or bool(
+            self._db.execute("SELECT EXISTS (SELECT 1 FROM files)").fetchone()[0]
+        )  # in a new catalogue no folder is as it is known
         for folder in folders:
-            if self._is_as_known(folder, spilled):
+            if has_known and self._is_as_known(folder, spilled):
                 yield key(folder.path), None
                 continue
             groups = disk_state.groups(folder, spilled, self.problems)
@@ -224,67 +224,15 @@ class KeptCatalogue(KnownFiles):
         current = {key(path): seen for path, seen in group.files}
         return disk_state.UNKNOWN in current.values() or known.get(key(group.files[0][0])) != current
 
-    def _put(self, batch: list[Filled]) -> None:
-        try:
-            self._insert(batch)
-        except (UnicodeEncodeError, OverflowError):  # a text or a number that SQLite has no place for
-            from darkroom.log.catalogue.fill import storable
-
-            self._insert(storable(batch))
-
-    def _insert(self, batch: list[Filled]) -> None:
-        with self._transaction():
-            changes = self._delete(self._known([filled_plate.first for filled_plate in batch]))
-            for table in (*CONTENT, "files"):
-                rows = [row for filled_plate in batch for row in filled_plate.tables[table]]
-                if rows:
-                    placeholders = ", ".join("?" * len(rows[0]))
-                    self._db.executemany(f"INSERT OR REPLACE INTO {table} VALUES ({placeholders})", rows)
-                    changes[table] += len(rows)
-            row_totals.add(self._db, {table: changes[table] for table in BY_PATH})
-
-    def _known(self, firsts: list[Any]) -> list[Any]:
-        """Return which of these first files are those of plates that have rows in the tables."""
-        known: list[Any] = []
-        for start in range(0, len(firsts), AT_ONCE):
-            asked = firsts[start : start + AT_ONCE]
-            sql = f"SELECT path FROM plates WHERE path IN ({', '.join('?' * len(asked))})"
-            known += [path for (path,) in self._db.execute(sql, asked)]
-        return known
-
-    def _delete(self, firsts: list[Any]) -> Counter[str]:
-        """Take the rows of plates away; return {table: how many rows it has more}, to be told."""
-        changes: Counter[str] = Counter()
-        if firsts:
-            for table in BY_PATH:
-                sql = f"DELETE FROM {table} WHERE path = ?"
-                changes[table] -= self._db.executemany(sql, [(first,) for first in firsts]).rowcount
-            self._db.executemany("DELETE FROM files WHERE first = ?", [(first,) for first in firsts])
-        return changes
-
-    def _forget(self, firsts: list[Any]) -> None:
-        if firsts:
-            with self._transaction():
-                row_totals.add(self._db, self._delete(firsts))
-                self._forget_processes()
-
-    def _forget_folders(self, gone: set[Any]) -> None:
-        if not gone:
-            return
-        with self._transaction():
-            for folder in gone:
-                self._looks.pop(folder, None)
-                sql = "SELECT DISTINCT first FROM files WHERE folder = ?"
-                firsts = [first for (first,) in self._db.execute(sql, (folder,)).fetchall()]
-                row_totals.add(self._db, self._delete(firsts))
-                self._db.execute("DELETE FROM folders WHERE path = ?", (folder,))
-            self._forget_processes()
-
-    def _forget_processes(self) -> None:
-        self._db.execute(
-            "DELETE FROM processes WHERE sum NOT IN (SELECT process_sum FROM plates "
-            "WHERE process_sum IS NOT NULL)"
-        )
+    def _put_next(self, batches: Iterator[list[Filled]]) -> int:
+        """Put the plates of the next batch in; return how many they are, 0 behind the last."""
+        with collector_held():
+            batch = next(batches, [])
+            if batch:
+                self._put(batch)
+            read = len(batch)
+            del batch  # the collector would look at every row of it
+        return read
 
 
 def _filled(due: list[Due], helpers: int) -> Generator[list[Filled], None, None]:

@@ -6,7 +6,7 @@ from functools import lru_cache
 from typing import Any
 
 from darkroom.bench import endings
-from darkroom.bench.state import PlateState
+from darkroom.bench.state import PlateState, Trace
 from darkroom.process import timing
 from darkroom.process.model import Process
 from darkroom.process.same_process import SameProcess
@@ -55,14 +55,19 @@ def stage_rows(state: PlateState | None) -> list[StageRow]:
     if state is None:
         return []
     process = stages_of(state.process)
+    stages, temperatures = process.process.stages, state.temperatures
     rows: list[StageRow] = []
     for position, done in enumerate(state.done, 1):
         place = process.places.get(done.stage)
         ends = source = celsius = origin = law = None
         if place is not None:
-            stage = state.process.stages[place]
+            stage = stages[place]
             ends, source = stage.ends, stage.at
-            celsius, origin = _temperature_at(state, source, done.started)
+            trace = temperatures.get(source or "", ())
+            if len(trace) == 1:
+                _, celsius, origin = trace[0]
+            elif trace:
+                celsius, origin = _temperature_at(trace, done.started)
             if celsius is not None:
                 law = process.laws.get((place, celsius), UNKNOWN_LAW)
                 if law is UNKNOWN_LAW:
@@ -87,12 +92,9 @@ def stage_rows(state: PlateState | None) -> list[StageRow]:
     return rows
 
 
-def _temperature_at(state: PlateState, source: str | None, instant: float) -> tuple[float | None, str | None]:
-    """Return the temperature that counted at an instant, and where it was from."""
+def _temperature_at(trace: Trace, instant: float) -> tuple[float | None, str | None]:
+    """Return the temperature of a trace that counted at an instant, and where it was from."""
     celsius_and_origin: tuple[float | None, str | None] = (None, None)
-    trace = state.temperatures.get(source or "", ())
-    if len(trace) == 1:
-        return trace[0][1:]
     for at, celsius, origin in trace:
         if celsius_and_origin[0] is not None and at > instant:
             break

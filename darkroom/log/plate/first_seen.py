@@ -28,7 +28,9 @@ def first_seen(log: PlateLog, state: PlateState | None, judged: Judged) -> float
             return duration(typed)
         except QuantityError:
             return None
-    return None if state is None else _marked(log, state)
+    if state is None or not judged.notes:  # no note stands that could be about a mark
+        return None
+    return _marked(log, state)
 
 
 def _marked(log: PlateLog, state: PlateState) -> float | None:
