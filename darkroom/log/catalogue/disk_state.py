@@ -47,6 +47,10 @@ class JournalGroup(msgspec.Struct):
     files: list[tuple[Path, FileState]]
 
 
+Due = tuple[str | bytes, JournalGroup]
+"""The folder of a plate that is to be read, and its files."""
+
+
 class FolderLook(NamedTuple):
     """The names in a folder, and the state of each as it is now, never UNKNOWN."""
 

@@ -12,7 +12,7 @@ import msgspec
 
 from darkroom.log.catalogue import trend_plates
 from darkroom.log.catalogue.collector import collector_held
-from darkroom.log.catalogue.disk_state import UNKNOWN, JournalGroup, key
+from darkroom.log.catalogue.disk_state import UNKNOWN, Due, JournalGroup, key
 from darkroom.log.catalogue.fault_rows import fault_of_row, fault_row
 from darkroom.log.catalogue.helper_processes import interrupts_blocked
 from darkroom.log.catalogue.plate_line import line
@@ -22,12 +22,9 @@ from darkroom.log.catalogue.schema import COUNTED, PLATE_COLUMNS
 from darkroom.log.journal.merge import PlateLog, merge
 from darkroom.log.journal.read import read_file
 from darkroom.log.journal.straight_file import straight_log
-from darkroom.log.plate.account import folded
 from darkroom.log.plate.faults import JudgedFault
 
 Cell = Value | bytes
-Due = tuple[Cell, JournalGroup]
-"""The folder and the files of a plate that is to be read."""
 BATCH_SIZE = 250
 """So many plates are written in one transaction: other programs can write in between."""
 SHARE_SIZE, SHARE_BYTES = 32, 1 << 20
@@ -47,20 +44,19 @@ _PLATE_VALUES = itemgetter(*PLATE_COLUMNS[1:])
 _BATCH = msgspec.msgpack.Decoder(list[Filled])
 
 
-def fill(folder: Cell, group: JournalGroup) -> Filled:
+def fill(folder: str | bytes, group: JournalGroup) -> Filled:
     """Read the plate of a group. Raises nothing: what is wrong with its files is in its rows."""
     [plate] = _fill_share([(folder, group)])
     return plate
 
 
 def _fill_share(share: Sequence[Due]) -> list[Filled]:
-    """Read some plates: each step for all of them before the next, which a processor does faster."""
+    """Read some plates: each step for all of them before the next.
+
+    The code of one step stays in the processor's cache then, and the plates of a share do too.
+    """
     read = [_read(group) for _, group in share]
-    folds = [folded(log) for log, _ in read]
-    known = [
-        plate_rows_of(log, group.collection, fold)
-        for (log, _), (_, group), fold in zip(read, share, folds, strict=True)
-    ]
+    known = [plate_rows_of(log, group.collection) for (log, _), (_, group) in zip(read, share, strict=True)]
     plates = [
         _without_sums(folder, group, readable, plate_rows)
         for (folder, group), (_, readable), plate_rows in zip(share, read, known, strict=True)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from darkroom.log.catalogue import disk_state, last_look
 from darkroom.log.catalogue.collector import collector_held
 from darkroom.log.catalogue.database import repairing
-from darkroom.log.catalogue.disk_state import key
+from darkroom.log.catalogue.disk_state import Due, key
 from darkroom.log.catalogue.plate_tables import PlateTables
 from darkroom.log.catalogue.row_sums import with_sum
 from darkroom.log.catalogue.schema import FOR_CHECKS, FOR_LATELY, FOR_LISTS, TABLES
@@ -23,8 +23,6 @@ Progress = Callable[[int, int], None]
 """Called with how many plates are read, and of how many."""
 NEWEST = 24
 """So many of the newest day folders are looked into at each command."""
-Due = tuple[str | bytes, disk_state.JournalGroup]
-"""The folder and the files of a plate that is to be read."""
 
 
 class KeptCatalogue(PlateTables):
@@ -206,9 +204,8 @@ class KeptCatalogue(PlateTables):
         if spilled is None:
             spilled = disk_state.spilled_files()
         at_home: set[str] = set()
-        has_known = not whole or bool(
-            self._db.execute("SELECT EXISTS (SELECT 1 FROM files)").fetchone()[0]
-        )  # in a new catalogue no folder is as it is known
+        # In a new catalogue no folder is as it is known.
+        has_known = not whole or self._db.execute("SELECT EXISTS (SELECT 1 FROM files)").fetchone() == (1,)
         for folder in folders:
             if has_known and self._is_as_known(folder, spilled):
                 yield key(folder.path), None
