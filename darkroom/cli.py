@@ -81,7 +81,6 @@ def run() -> None:
     import signal
 
     gc.disable()
-
     before = signal.getsignal(signal.SIGINT)
     if before is not signal.SIG_IGN:  # as a job in the background of a script is started
         signal.signal(signal.SIGINT, signal.SIG_DFL)  # no trace in white letters while the rooms are read

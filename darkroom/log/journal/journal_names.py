@@ -92,8 +92,8 @@ def spill_folders() -> list[Path]:
 def names_in(folder: Path) -> list[str]:
     """Return the names in a folder, none of one that cannot be read."""
     try:
-        with os.scandir(folder) as entries:
-            return [entry.name for entry in entries]
+        with os.scandir(folder) as found:
+            return [entry.name for entry in found]
     except OSError:
         return []
 
@@ -101,8 +101,8 @@ def names_in(folder: Path) -> list[str]:
 def entries(folder: Path, problems: list[Problem]) -> list[Path]:
     """Return the paths in a folder, without hidden ones; what keeps it from being read is added."""
     try:
-        with os.scandir(folder) as entries:
-            return [folder / entry.name for entry in entries if not entry.name.startswith(".")]
+        with os.scandir(folder) as found:
+            return [folder / entry.name for entry in found if not entry.name.startswith(".")]
     except FileNotFoundError:
         return []
     except OSError as error:
