@@ -6,10 +6,9 @@ from collections.abc import Iterable, Iterator
 from itertools import islice
 from tempfile import SpooledTemporaryFile
 
-import msgspec
 from markupsafe import Markup
 
-from darkroom.log.export.page_templates import page
+from darkroom.log.export.page_templates import page, told, typed_text
 from darkroom.log.export.pictures import Pictures
 from darkroom.log.export.plate_section import section, stars_text
 from darkroom.log.export.report_faults import FaultBook, FaultSections
@@ -27,18 +26,6 @@ BATCH = 32
 longer."""
 
 
-class ContentsRow(msgspec.Struct, frozen=True, kw_only=True, gc=False):
-    """A row of the contents."""
-
-    plate: str
-    title: str
-    begun: str
-    process: str
-    subject: str
-    stars: str
-    stands: str
-
-
 def report(
     plates: Iterable[PlateRecord],
     title: str,
@@ -50,13 +37,14 @@ def report(
     `plates` is gone through once: their sections wait in a temporary file, beyond `IN_MEMORY` bytes on the
     disk, until the contents, trends and faults that stand before them are known.
     """
-    contents: list[ContentsRow] = []
+    count, contents = 0, list[Markup]()
     charts = Charts() if fault_book is None else Charts(fault_book.read_catalogue)
     faults = None if fault_book is None else FaultSections(fault_book)
     with SpooledTemporaryFile(IN_MEMORY) as sections:
         following = iter(plates)
         while batch := list(islice(following, BATCH)):
-            contents += map(_entry, batch)
+            count += len(batch)
+            contents.append(Markup("".join(map(_contents_row, batch))))
             for record in batch:
                 charts.add(record)
             if faults is not None:
@@ -70,6 +58,7 @@ def report(
             "report.css",
             title=title,
             embed=pictures is not None and pictures.embed,
+            plates=count,
             contents=contents,
             figures=list(charts.figures()),
             faults=[] if faults is None else list(faults.sections()),
@@ -83,16 +72,15 @@ def report(
                 yield after
 
 
-def _entry(record: PlateRecord) -> ContentsRow:
+def _contents_row(record: PlateRecord) -> str:
+    """Return the row of a plate in the contents as markup: as text, as its section is put together."""
     start = record.log.start
-    return ContentsRow(
-        plate=record.log.plate,
-        title=record.title,
-        begun=moment(start.at)[:16] if start else "",
-        process=record.process or "",
-        subject=start.subject if start and start.subject else "",
-        stars=stars_text(record),
-        stands=_stands(record),
+    begun = told(moment(start.at)[:16]) if start else ""
+    subject = start.subject if start and start.subject else ""
+    return (
+        f'<tr><td><a href="#p{told(record.log.plate)}">{told(record.title)}</a></td><td>{begun}</td>'
+        f"<td>{typed_text(record.process or '')}</td><td>{typed_text(subject)}</td>"
+        f"<td>{stars_text(record)}</td><td>{told(_stands(record))}</td></tr>\n"
     )
 
 

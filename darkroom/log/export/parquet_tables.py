@@ -186,6 +186,7 @@ class _Year:
             self.groups += 1
         self._batches.clear()
         self._rows = self._bytes = 0
+        pa.default_memory_pool().release_unused()  # else the heap is torn a little wider by every group
 
     def finish(self) -> None:
         try:

@@ -15,6 +15,7 @@ import pytest
 from darkroom.bench import events as ev
 from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.query import Query
+from darkroom.log.export import html_report
 from darkroom.log.export.report_trends import Charts
 from darkroom.log.export.svg_figure import drawn as drawn_picture
 from darkroom.log.export.svg_time_line import drawing
@@ -104,6 +105,16 @@ def test_hostile_words_are_words(page: ParsedPage) -> None:
     assert FORMULA in text
     assert '& "quoted", it\'s' in text
     assert not re.search(r"[\x00-\x08\x0b-\x1f\x7f\ufffe]", text)
+
+
+def test_no_word_is_taken_for_the_place_of_the_sections(home: Path) -> None:
+    """The sections stand in the page once, at their place, whatever a plate is called."""
+    words = html_report._SECTIONS.decode()
+    records = [read_record(shelve(home, hostile(words=words))), read_record(shelve(home, worked()))]
+    page = b"".join(html_report.report(records, words)).decode()
+    assert page.count('<section class="plate"') == 2 and "\0" not in page
+    assert page.index("</table>") < page.index('<section class="plate"')
+    assert page.count("\ufffdsections\ufffd") > 3
 
 
 def test_typed_words_keep_their_direction_to_themselves(page: ParsedPage) -> None:
