@@ -75,8 +75,8 @@ def measure(short: bool = False) -> list[Any]:
             3000 * plates / 100_000,
             "ms",
             f"{plates:,} plates: {found['read']:.0f} ms to read, {found['worked_out']:.0f} ms to work out; "
-            "3 s for 100,000; every value is checked, unpacked and put in order in plain Python; the floor "
-            "looks at no sums and keeps nothing",
+            "3 s for 100,000; every value is checked, unpacked, ranked and put in order without a numeric "
+            "library; the floor looks at no sums and keeps nothing",
         ),
         m.Row("trends: memory of the command", found["memory"], None, 80.0, "MB", f"{plates:,} plates"),
         m.Row(

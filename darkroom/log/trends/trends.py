@@ -119,13 +119,15 @@ def trends(
 
     With a `thing` only trends of stars against it are returned; a part of its name in any case is enough.
     """
+    # what needs the most room goes first, where little is held yet
+    wet_times = over_wet_time(rows) if stage is None and thing is None else ()
     stars = stars_against(rows, stage, thing)
     if thing is not None:
         return Trends((), (), (), stars)
     return Trends(
         tuple(_over_temperature(rows, stage)),
         tuple(_over_plates(rows, stage)),
-        over_wet_time(rows) if stage is None else (),
+        wet_times,
         stars,
         over_speed(rows.judged) if stage is None else (),
         fault_shares(rows, known) if stage is None else (),
