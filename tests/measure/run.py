@@ -30,6 +30,7 @@ NAMES = (
     "recipes",
     "faults",
     "commands",
+    "catalogue_fill",
     "growth",
     "trends",
     "exports",
