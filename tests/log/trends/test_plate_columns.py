@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from darkroom.log.trends.alike_plates import Alike, Column
 from darkroom.log.trends.facts import PlateFacts
-from darkroom.log.trends.plate_columns import ByPlace, PlateColumns, members
+from darkroom.log.trends.plate_columns import ByPlace, PlateColumns, Words, members
 from darkroom.log.trends.points import Points
 
 NUMBER = st.none() | st.floats(-1e300, 1e300)
@@ -79,3 +79,13 @@ def test_numbers_of_some_plates_are_found_by_their_places(numbers: dict[int, flo
         found.put(place, numbers[place])
     assert dict(found) == numbers
     assert all((place in found) is (place in numbers) for place in range(25))
+
+
+def test_words_come_back_however_many_there_are() -> None:
+    """The places of 255, of 257 and of 65,537 different values are kept in as many bytes as they ask for."""
+    words = Words()
+    for first, last in ((0, 255), (255, 257), (0, 65_537), (3, 9)):
+        words.extend([f"word {n}" for n in range(first, last)])
+    expected = [f"word {n}" for n in (*range(257), *range(65_537), *range(3, 9))]
+    assert list(words) == expected
+    assert [words[256], words[-1]] == ["word 256", "word 8"]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import random
+import statistics
 
 import numpy
 import pytest
@@ -114,3 +115,11 @@ def test_chance_alone_seldom_goes_beyond_what_it_is_said_to_make(looked_at: int,
         beyond += strongest > limit
     # 20 are due; a binomial count of 400 at 0.05 has a standard deviation of 4.4
     assert 6 <= beyond <= 20 + 4 * math.sqrt(400 * 0.05 * 0.95)
+
+
+@given(st.lists(NUMBERS, min_size=2, max_size=40))
+def test_quartiles_are_those_of_the_standard_library(values: list[float]) -> None:
+    """They are `statistics.quantiles` of the values, both ends included; of one value they are that one."""
+    ordered = sorted(values)
+    assert list(ranks.quartiles(ordered)) == statistics.quantiles(values, n=4, method="inclusive")
+    assert ranks.quartiles(ordered[:1]) == (ordered[0], ordered[0], ordered[0])
