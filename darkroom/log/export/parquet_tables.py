@@ -22,12 +22,13 @@ NO_YEAR = "__HIVE_DEFAULT_PARTITION__"
 """The folder of rows whose year is not known: engines read it as null."""
 BATCH_ROWS, BATCH_BYTES = 128, 4 << 20
 """So many plates, or as many as have journals of so many bytes, are gathered as Python's objects."""
-GROUP_ROWS, GROUP_BYTES = 8_192, 1 << 20
+GROUP_ROWS, GROUP_BYTES = 8_192, 3 << 18
 """A row group has at most about so many rows, and so many bytes before they are compressed."""
 MOST_GROUPS = 32
 """A file has so many row groups at most: what it says of them at its end is kept until then."""
-MOST_YEARS = 3
-"""So many years have files open at a time. One that comes again goes on in a new file."""
+MOST_YEARS = 2
+"""So many years have files open at a time, as around a New Year: an open one takes a megabyte. One that comes
+again goes on in a new file."""
 COMPRESSION = "snappy"
 """Every engine that reads Parquet reads it."""
 
@@ -186,7 +187,7 @@ class _Year:
             self.groups += 1
         self._batches.clear()
         self._rows = self._bytes = 0
-        pa.default_memory_pool().release_unused()  # else the heap is torn a little wider by every group
+        pa.default_memory_pool().release_unused()  # else freed memory stays with the process
 
     def finish(self) -> None:
         try:
