@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import contextlib
 import os
-import selectors
 import signal
 import time
 from collections.abc import Callable, Iterable, Iterator
@@ -33,6 +32,7 @@ from darkroom.screens.red.foreground import (
 )
 from darkroom.screens.red.frame_writer import FrameWriter
 from darkroom.screens.red.input_parser import InputParser
+from darkroom.screens.red.input_wait import Bell, InputWait
 from darkroom.screens.red.line_pace import QUESTION, LinePace
 from darkroom.screens.red.terminal_size import size_from_the_kernel
 
@@ -68,6 +68,7 @@ class RedDriver(LinuxDriver):
         """Take `app`, which is an `Owner`; the rest is the toolkit's."""
         super().__init__(app, debug=debug, mouse=mouse, size=size)
         self._owner = cast(Owner, app)
+        self.exit_event: Bell = Bell()
         self._writer: FrameWriter | None = None
         self.pace = LinePace(lambda: self._in_loop(self._owner.line_freed))
         self._frame: list[str] | None = None
@@ -148,6 +149,7 @@ class RedDriver(LinuxDriver):
         if self._writer is not None:
             self._writer.close(LEAVE_PATIENCE)
             self._writer = None
+        self.exit_event.close()
 
     def _encode(self, text: str) -> bytes:
         """Return the bytes of a piece that is sent now: the lock knows only what was really sent before."""
@@ -264,10 +266,9 @@ class RedDriver(LinuxDriver):
     def run_input_thread(self) -> None:
         """Read keys until the application takes no more."""
         parser = InputParser(answered=self.pace.answered)
-        with selectors.SelectSelector() as selector:
-            selector.register(self.fileno, selectors.EVENT_READ)
+        with InputWait(self.fileno, self.exit_event) as wait:
             while not self.exit_event.is_set():
-                if selector.select(0.1) and not self._read_once(parser):
+                if wait.is_readable(parser.awaits_time) and not self._read_once(parser):
                     if self.input_tty:
                         with contextlib.suppress(RuntimeError):  # the application has ended
                             self._loop.call_soon_threadsafe(self._owner.input_ended)

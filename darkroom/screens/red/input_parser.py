@@ -70,6 +70,11 @@ class InputParser(XTermParser):
                 self._begin_again()
             self._follow_paste(character)
 
+    @property
+    def awaits_time(self) -> bool:
+        """Whether `tick` may have something to decide later: a sequence or a paste has begun."""
+        return self._timeout_time is not None or self._paste_since is not None
+
     def tick(self) -> Iterable[Message]:
         """Yield what the time that has passed decides: a lone escape, a sequence without its end."""
         try:
