@@ -11,7 +11,6 @@ import pytest
 
 from tests.kit import busy_tool
 from tests.kit.audit import audit
-from tests.kit.status_answers import ANSWER
 from tests.kit.stopped_tool import MARK, OWN_COLOURS, OWN_SCREEN, RED_COLOURS, StoppedTool
 
 pytestmark = [
@@ -66,12 +65,8 @@ def test_two_stops_and_two_continuations_are_one(tool: StoppedTool) -> None:
 
 
 def test_a_continuation_right_behind_a_stop_leaves_nothing_stopped(tool: StoppedTool) -> None:
-    """A stop that is called off before it came to pass is none; a later one stops.
-
-    The terminal has answered, so that no stop waits for it: the next key would fall into the going on.
-    """
+    """A stop that is called off before it came to pass is none; a later one stops."""
     for _ in range(5):
-        tool.terminal.send(ANSWER)
         tool.kill(signal.SIGTSTP)
         tool.kill(signal.SIGCONT)
         assert tool.mark()

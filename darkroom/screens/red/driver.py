@@ -158,8 +158,7 @@ class RedDriver(LinuxDriver):
 
     def _caught_up(self) -> None:
         """Ask for a whole frame; called by the writer's thread."""
-        with contextlib.suppress(RuntimeError):  # the application is ending
-            self._loop.call_soon_threadsafe(self._paint_everything)
+        self._in_loop(self._paint_everything)
 
     def _paint_everything(self) -> None:
         if self._writer is not None:
@@ -238,8 +237,8 @@ class RedDriver(LinuxDriver):
             self._stop()
             return
         attributes = self.attrs_before
-        if not self._away:  # SIGSTOP: nothing was given back
-            self.disable_input()
+        if not self._away:  # nothing was given back: SIGSTOP, or a stop that was called off
+            self._end_reading()
             super().close()
             self.pace.forget()
             self.write("\x1b[<u")
@@ -270,10 +269,16 @@ class RedDriver(LinuxDriver):
             while not self.exit_event.is_set():
                 if wait.is_readable(parser.awaits_time) and not self._read_once(parser):
                     if self.input_tty:
-                        with contextlib.suppress(RuntimeError):  # the application has ended
-                            self._loop.call_soon_threadsafe(self._owner.input_ended)
+                        self._in_loop(self._owner.input_ended)
                     return
                 self._pass_on(parser.tick())
+
+    def _end_reading(self) -> None:
+        """End the thread that reads keys; one that it has not read yet is read by the next."""
+        self.exit_event.set()
+        if self._key_thread is not None:
+            self._key_thread.join()
+        self.exit_event.clear()
 
     def _read_once(self, parser: InputParser) -> bool:
         """Read once and pass on what it means; return False when there is nothing to be read ever again."""
@@ -289,8 +294,6 @@ class RedDriver(LinuxDriver):
         return bool(data)
 
     def _pass_on(self, arrived: Iterable[Message]) -> None:
-        for message in arrived:
-            try:
+        with contextlib.suppress(RuntimeError):  # the loop is closed: the application has ended
+            for message in arrived:
                 self.process_message(message)
-            except RuntimeError:  # the loop is closed: the application has ended
-                return
