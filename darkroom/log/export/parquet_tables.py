@@ -22,7 +22,7 @@ NO_YEAR = "__HIVE_DEFAULT_PARTITION__"
 """The folder of rows whose year is not known: engines read it as null."""
 BATCH_ROWS, BATCH_BYTES = 128, 4 << 20
 """So many plates, or as many as have journals of so many bytes, are gathered as Python's objects."""
-GROUP_ROWS, GROUP_BYTES = 8_192, 3 << 18
+GROUP_ROWS, GROUP_BYTES = 8_192, 1 << 19
 """A row group has at most about so many rows, and so many bytes before they are compressed."""
 MOST_GROUPS = 32
 """A file has so many row groups at most: what it says of them at its end is kept until then."""
