@@ -6,9 +6,9 @@ group, so that memory does not grow with the plates. Needs pyarrow, which comes 
 
 from __future__ import annotations
 
-import importlib
 from collections.abc import Iterable, Sequence
 from contextlib import suppress
+from importlib import import_module
 from importlib.util import find_spec
 from pathlib import Path
 from typing import IO, Any, Generic
@@ -40,7 +40,7 @@ def load() -> Any:
             "parquet needs the library pyarrow, which is not installed: pip install 'darkroom[tables]'"
         )
     try:
-        return importlib.import_module("pyarrow.parquet")
+        return import_module("pyarrow.parquet")
     except ImportError as error:
         raise NotWritten(f"parquet needs the library pyarrow, which cannot be loaded: {error}") from None
 

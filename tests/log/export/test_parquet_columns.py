@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import importlib
 import tempfile
 from datetime import UTC, datetime
 from importlib import util
@@ -167,7 +166,7 @@ def test_a_library_that_cannot_be_loaded_is_told(
     def fail(name: str) -> Any:
         raise ImportError("libarrow.so: wrong ELF class")
 
-    monkeypatch.setattr(importlib, "import_module", fail)
+    monkeypatch.setattr(parquet_tables, "import_module", fail)
     assert export("parquet", "--all", "--to", out / "t") == (
         1,
         "darkroom: parquet needs the library pyarrow, which cannot be loaded: libarrow.so: wrong ELF class\n",
