@@ -74,7 +74,7 @@ def test_every_measurement_can_be_started() -> None:
     for path in sorted((TESTS / "measure").glob("*.py")):
         if path.name != "__main__.py":
             importlib.import_module(f"tests.measure.{path.stem}")
-    for name in run.NAMES:
+    for name in run.NAMES + run.ONLY_LONG:
         assert callable(importlib.import_module(f"tests.measure.{name}").measure)
 
 

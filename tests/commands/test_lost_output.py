@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from darkroom.commands.output import print_json
+from darkroom.commands.output import AT_ONCE, print_json, print_json_list
 from darkroom.log.export.csv_tables import cell
 from darkroom.process.text.plain_text import json_escaped, legal
 from tests.kit import outputs
@@ -83,6 +83,16 @@ def test_json_escapes_what_a_terminal_might_obey(capsys: pytest.CaptureFixture[s
     assert printed.replace("\n", "").isprintable()
     assert json.loads(printed) == {ODD: [ODD]}
     assert json.loads(json_escaped(json.dumps(ODD, ensure_ascii=False))) == ODD
+
+
+@pytest.mark.parametrize("count", [0, 1, AT_ONCE, AT_ONCE + 1, 3 * AT_ONCE])
+def test_a_long_list_is_printed_as_any_other(count: int, capsys: pytest.CaptureFixture[str]) -> None:
+    """Printed a part after the other, it is the same text as in one piece."""
+    values = [{"number": number, "texts": [ODD, "two\nlines"], "none": {}} for number in range(count)]
+    print_json(values)
+    whole = capsys.readouterr().out
+    print_json_list(iter(values))
+    assert capsys.readouterr().out == whole
 
 
 def test_tables_and_pages_have_no_signs_that_turn_the_writing() -> None:

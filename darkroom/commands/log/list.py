@@ -14,7 +14,7 @@ from darkroom.commands.log.shared import (
     rehearsals_option,
     say_problems,
 )
-from darkroom.commands.output import NOT_RED, print_json
+from darkroom.commands.output import NOT_RED, print_json_list
 from darkroom.commands.progress import Progress
 
 if TYPE_CHECKING:
@@ -82,7 +82,7 @@ def list_(context: click.Context, /, as_json: bool, as_csv: bool, **options: Any
             lines = catalogue.line_texts(plate_query)
         problems = catalogue.problems_of(plate_query)
     if as_json:
-        print_json([as_plain(plate) for plate in plates])
+        print_json_list(map(as_plain, plates))
     elif as_csv:
         _print_csv(plates)
     elif lines:

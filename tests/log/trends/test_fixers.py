@@ -75,3 +75,13 @@ def test_a_second_fixer_that_nobody_named_is_not_the_first() -> None:
     rows = [FixFacts("p1", "p1", "fix", "F", 30.0), FixFacts("p1", "p1", "again", "F", 9.0)]
     assert [row.fixer for row in named_by(uses, rows)] == ["F", None]
     assert [count for _, count in fixer_counts(rows)] == [1, 1]
+
+
+def test_a_plate_that_is_not_asked_for_counts_once_for_its_fixer() -> None:
+    """It was in the fixer twice; the next plate is the second that this fixer had."""
+    rows = [
+        FixFacts("p1", "p1", "fix", "F", 30.0, asked=False),
+        FixFacts("p1", "p1", "again", "F", 9.0, asked=False),
+        FixFacts("p2", "p2", "fix", "F", 35.0),
+    ]
+    assert [count for _, count in fixer_counts(rows)] == [1, 1, 2]
