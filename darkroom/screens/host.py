@@ -265,4 +265,12 @@ class HostScreen(Screen[Result]):
         due = recogniser.next_due()
         if due is not None:
             left = due - self.tool.session.real_clock.up()
-            self.set_timer(max(0.001, min(GATHERING, left)), decide)
+            self.set_timer_behind_keys(max(0.001, min(GATHERING, left)), decide)
+
+    def set_timer_behind_keys(self, seconds: float, decide: Callable[[], None]) -> Timer:
+        """Have `decide` called when time has passed, behind every key that has arrived until then.
+
+        A key comes to its screen through the application, and a timer's callback at once: of those that wait
+        while the program is busy it would be the first, and decide a handful whose second key waits.
+        """
+        return self.set_timer(seconds, lambda: self.app.call_later(self.call_later, decide))

@@ -61,7 +61,7 @@ class Session:
         self.dates: dict[str, str] = {}
         self.confirmations = Confirmations()
         self._cues: tuple[Cue, ...] = ()
-        self._scheduled_at = self._last_cause = self._last_zero = -math.inf
+        self._scheduled_at = self._last_cause = self._earliest = -math.inf
         self.open_menu: Callable[[], None] = lambda: None
         self.ask_to_confirm: Callable[[], None] = lambda: None
         self.on_happening: Callable[[Happening], None] = lambda happening: None
@@ -95,7 +95,7 @@ class Session:
         self._check_clocks()
         now = self.now()
         self._take_verdicts(self.recogniser.due(self.real_clock.up()))
-        self.decide_zeros(min(now - SETTLE * self.pace, self._instant(self.recogniser.gathered_since)))
+        self.decide_zeros(now - SETTLE * self.pace)
         self._settle(now)
         self._retire(now)
         if now - self._scheduled_at >= RENEW * self.pace:
@@ -104,21 +104,22 @@ class Session:
 
     def next_due(self) -> float | None:
         """Return the next instant at which `tick` has something to decide, or None."""
-        due = []
-        gathered = self.recogniser.next_due()
+        due, gathered = [], self.recogniser.next_due()
         if gathered is not None:
-            due.append(self.now() + (gathered - self.real_clock.up()) * self.pace)
+            due.append(self._instant(gathered))
+        since = self._instant(self.recogniser.gathered_since)
         for state in self.bench.plates.values():
             zero = clocks.automatic_zero(state)
-            if zero is not None:
+            if zero is not None and zero < since:  # any other waits for the handful
                 due.append(zero + SETTLE * self.pace)
         return min(due, default=None)
 
     def intend(self, intent: Intent, up: float | None = None, plate: str | None = None) -> Decision:
         """Decide an intent of `up` (now by default) for a plate (the large one by default); carry it out."""
         instant = self.now() if up is None else up
-        if not isinstance(intent, want.ClockDid | want.CameBack):
-            # a zero that passed in a sleep or while away must not be decided before that is known
+        if isinstance(intent, want.ClockDid | want.CameBack):
+            self._earliest = instant
+        else:  # a zero that passed in a sleep or while away must not be decided before that is known
             self.decide_zeros(instant)
             self._settle(instant)
         if isinstance(intent, rack.RackIntent):
@@ -143,13 +144,11 @@ class Session:
         return decision
 
     def decide_zeros(self, until: float) -> None:
-        """Decide every automatic zero up to `until`, the earliest first."""
+        """Decide the automatic zeros up to `until`, the earliest first; none behind a handful's first key."""
+        until = min(until, self._instant(self.recogniser.gathered_since))
         while True:
-            due = [
-                (zero, plate)
-                for plate, state in self.bench.plates.items()
-                if (zero := clocks.automatic_zero(state)) is not None and zero <= until
-            ]
+            zeros = ((clocks.automatic_zero(state), plate) for plate, state in self.bench.plates.items())
+            due = [(zero, plate) for zero, plate in zeros if zero is not None and zero <= until]
             if not due:
                 return
             zero, plate = min(due)
@@ -157,7 +156,7 @@ class Session:
             decision = decide_all.decide_intent(before, want.Zero(plate), self.cause(zero))
             if not decision.events:
                 return
-            self._last_zero = zero
+            self._earliest = zero
             self._carry_out(before, want.Zero(plate), decision, zero)
 
     def put_on(self, start: ev.PlateStarted) -> None:
@@ -187,7 +186,7 @@ class Session:
     def _take_verdicts(self, verdicts: Sequence[object]) -> None:
         for verdict in verdicts:
             if isinstance(verdict, Strike):
-                self._strike(verdict.zone, max(self._instant(verdict.up), self._last_zero))
+                self._strike(verdict.zone, max(self._instant(verdict.up), self._earliest))
             elif isinstance(verdict, Void):
                 self.on_happening("void")
                 self.refuse(verdict.why)

@@ -99,28 +99,29 @@ class Catalogue(KeptCatalogue):
 
     @repairing
     def count(self, query: Query | None = None) -> int:
-        """Return how many plates answer. Where all of them are counted, a lost one is missed."""
+        """Return how many plates answer. A lost one is noticed where all of them are counted."""
         query = query or Query()
         where, values = query.where()
         if not query.leaves_all:
             return int(self._db.execute(f"SELECT count(*) FROM plates WHERE {where}", values).fetchone()[0])
         with self.one_state():
             shelves = dict(self._db.execute("SELECT shelf, count(*) FROM plates GROUP BY shelf"))
-            row_totals.compare(self._db, {"plates": sum(shelves.values())})
+            if self.path is not None:
+                row_totals.compare(self._db, {"plates": sum(shelves.values())})
         return int(shelves.get(values[0], 0))
 
     @repairing
     def plates(self, query: Query | None = None, limit: int = -1, offset: int = 0) -> list[Row]:
         """Return a page of the plates that answer, as {column: value}; see `PLATE_COLUMNS`.
 
-        Each has its `faults` too, a list of `JudgedFault` in the order of the journal. A lost plate is missed
-        where many are asked for; a page takes less time than counting them, see `count`.
+        Each has its `faults` too, a list of `JudgedFault` in the order of the journal. A lost plate is
+        noticed where many are asked for; a page takes less time than counting them, see `count`.
         """
         query = query or Query()
         where, values = query.where()
         sql = f"SELECT * FROM plates WHERE {where} ORDER BY {query.order_by()} LIMIT ? OFFSET ?"
         if not 0 <= limit < AT_ONCE:
-            self._check_plates()
+            self.check_plates()
         with self.one_state():
             rows = self._rows(sql, [*values, limit, offset])
             self._add_faults(rows)
@@ -182,7 +183,7 @@ class Catalogue(KeptCatalogue):
         `fixer`.
         """
         self._look_at(FOR_STAGES)
-        self._check_plates()
+        self.check_plates()
         where, values = (query or Query()).where()
         rows = self._db.execute(
             "SELECT stages.*, plates.plate, plates.number, plates.process, plates.process_sum, "

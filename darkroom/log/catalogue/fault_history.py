@@ -59,6 +59,7 @@ def fault_history(
     fixer's clearing time are told of the plates in `whole` alone, and of `upto`. The log is as the catalogue
     has it.
     """
+    log.check_plates()
     rows = _plates(log, upto, BEFORE if before is None else before)
     paths = [row["path"] for row in rows]
     marked = _by_path(log, "faults", paths)
@@ -231,6 +232,13 @@ def confirmed_causes(log: Catalogue, faults: Faults) -> Confirmed:
 
     A plate counts once for a cause. A cause that is not in the catalogue is not counted.
     """
+    log.check_plates()
+    ((indexed, present),) = log.few(
+        "SELECT (SELECT count(*) FROM faults INDEXED BY faults_by_cause WHERE cause IS NOT NULL), "
+        "(SELECT count(cause) FROM faults NOT INDEXED)"
+    )
+    if indexed != present:
+        raise damaged()
     sql = (
         "SELECT faults.* FROM faults CROSS JOIN plates USING (path) "  # the few confirmed ones come first
         "WHERE faults.cause IS NOT NULL AND plates.shelf = 'plates'"

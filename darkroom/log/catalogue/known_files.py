@@ -50,7 +50,7 @@ class KnownFiles(CatalogueFile):
     def _version(self) -> object:
         return self._db, self._db.execute("PRAGMA data_version").fetchone()[0]
 
-    def _check_plates(self) -> None:
+    def check_plates(self) -> None:
         """Look whether a plate is lost, once until others write. Raises sqlite3.DatabaseError."""
         version = self._version()
         if self.path is not None and version != self._counted:

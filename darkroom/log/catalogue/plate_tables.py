@@ -28,10 +28,12 @@ class PlateTables(KnownFiles):
             self._insert(storable(batch))
 
     def _insert(self, batch: list[Filled]) -> None:
+        """Put plates in; of two with the same first file, as copies in two folders have, the later one."""
         with self._transaction():
             changes = self._delete(self._known([filled_plate.first for filled_plate in batch]))
-            for table in (*CONTENT, "files"):
-                rows = [row for filled_plate in batch for row in filled_plate.tables[table]]
+            one_each = list({filled_plate.first: filled_plate for filled_plate in batch}.values())
+            for table, put in (*((table, one_each) for table in CONTENT), ("files", batch)):
+                rows = [row for filled_plate in put for row in filled_plate.tables[table]]
                 if rows:
                     placeholders = ", ".join("?" * len(rows[0]))
                     self._db.executemany(f"INSERT OR REPLACE INTO {table} VALUES ({placeholders})", rows)

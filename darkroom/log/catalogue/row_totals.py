@@ -1,4 +1,4 @@
-"""How many rows the tables of plates have, kept in the table `meta`: lost rows are missed by it.
+"""How many rows the tables of plates have, kept in the table `meta`: lost rows are noticed by it.
 
 An empty page in place of a table's first one is sound by itself, and so is a table that another program took
 rows from. Whoever puts rows of plates in or takes some away tells it here, in the same transaction.

@@ -77,14 +77,14 @@ class Numbers:
 
 
 class WholeNumbers:
-    """A column of whole numbers, as large as a table can keep, or None."""
+    """A column of whole numbers, as large as a table can keep, or None: a larger one is kept as text."""
 
     def __init__(self) -> None:
         self._values = array("q")
 
     def extend(self, values: Sequence[int | None]) -> None:
         """Add numbers."""
-        self._values.extend([NOT_THERE if value is None else value for value in values])
+        self._values.extend([value if isinstance(value, int) else NOT_THERE for value in values])
 
     def __getitem__(self, n: int) -> int | None:
         value = self._values[n]

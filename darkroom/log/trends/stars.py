@@ -128,7 +128,6 @@ def stars_against(rows: Rows, stage: str | None = None, thing: str | None = None
     word_groups = {} if stage else _word_groups(words_of(rows, WORDS))
     looked_at = len(numbers) + len(word_groups)
     trends: list[OverNumber | OverWord] = []
-    values_of: dict[int, Values] = {}
     for (process, name, unit), plates, coefficient, steps in numbers:
         number = OverNumber(
             thing=name,
@@ -141,7 +140,6 @@ def stars_against(rows: Rows, stage: str | None = None, thing: str | None = None
             assumed=assumed[process, name, unit],
             by_star=steps,
         )
-        values_of[id(number)] = values[process, name, unit]
         trends.append(number)
     trends += [
         _word(name, groups, coefficient, looked_at) for name, (groups, coefficient) in word_groups.items()
@@ -152,7 +150,9 @@ def stars_against(rows: Rows, stage: str | None = None, thing: str | None = None
     trends.sort(key=lambda trend: (-trend.strength, trend.thing, getattr(trend, "process", "")))
     for position, trend in enumerate(trends[:PICTURED]):
         if isinstance(trend, OverNumber):
-            trends[position] = msgspec.structs.replace(trend, spread=tuple(_spread(values_of[id(trend)]())))
+            trends[position] = msgspec.structs.replace(
+                trend, spread=tuple(_spread(values[trend.process, trend.thing, trend.unit]()))
+            )
     return Stars(rated=rated.plates, looked_at=looked_at, things=things, found=tuple(trends))
 
 

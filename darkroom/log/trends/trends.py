@@ -222,7 +222,7 @@ def _fixer(fixer: str | None, bottle: str | None, points: FixerPoints) -> OverPl
         fixer=fixer,
         bottle=bottle,
         points=points,
-        slope=slope(counts, times) if len(points) >= FEWEST else None,
+        slope=slope(counts, times) if len(points) >= FEWEST and counts[0] < counts[-1] else None,
         first=fresh,
         last=statistics.median(times[-3:]),
         doubled=doubled,

@@ -95,7 +95,7 @@ class BenchScreen(HostScreen[None]):
             view = bench_view(session.bench, now)
             self.draw(view, now)
             sleep = seconds_to_change(session, view, now, self.tool.speed, RESTING)
-        self._timer = self.set_timer(sleep, self.wake)
+        self._timer = self.set_timer_behind_keys(sleep, self.wake)
 
     def draw(self, view: BenchView, now: float) -> None:
         """Paint the face for this instant."""

@@ -71,6 +71,7 @@ class RedDriver(LinuxDriver):
         self.exit_event: Bell = Bell()
         self._writer: FrameWriter | None = None
         self.pace = LinePace(lambda: self._in_loop(self._owner.line_freed))
+        self._parser = InputParser(answered=self.pace.answered)
         self._frame: list[str] | None = None
         self._stopping = self._continued = self._going_on = self._away = False
         self._loop.set_debug(False)  # it would print how long a callback took, in the terminal's own colours
@@ -206,6 +207,7 @@ class RedDriver(LinuxDriver):
         if not self._away:
             self._away = True
             self.stop_application_mode()
+            self._parser = InputParser(answered=self.pace.answered)  # what has begun goes on elsewhere
             super().close()
             self._writer.drain(STOP_PATIENCE)
             if (red := terminal.current()) is not None:
@@ -264,23 +266,22 @@ class RedDriver(LinuxDriver):
 
     def run_input_thread(self) -> None:
         """Read keys until the application takes no more."""
-        parser = InputParser(answered=self.pace.answered)
         with InputWait(self.fileno, self.exit_event) as wait:
             while not self.exit_event.is_set():
-                if wait.is_readable(parser.awaits_time) and not self._read_once(parser):
+                if wait.is_readable(self._parser.awaits_time) and not self._read_once():
                     if self.input_tty:
                         self._in_loop(self._owner.input_ended)
                     return
-                self._pass_on(parser.tick())
+                self._pass_on(self._parser.tick())
 
     def _end_reading(self) -> None:
-        """End the thread that reads keys; one that it has not read yet is read by the next."""
+        """End the thread that reads keys; the next one goes on with what it has not read yet."""
         self.exit_event.set()
         if self._key_thread is not None:
             self._key_thread.join()
         self.exit_event.clear()
 
-    def _read_once(self, parser: InputParser) -> bool:
+    def _read_once(self) -> bool:
         """Read once and pass on what it means; return False when there is nothing to be read ever again."""
         if stop_before_reading(self.fileno, self.exit_event):
             return True
@@ -290,7 +291,7 @@ class RedDriver(LinuxDriver):
             return True
         except OSError:  # EIO: the terminal is gone
             return False
-        self._pass_on(parser.read(data))
+        self._pass_on(self._parser.read(data))
         return bool(data)
 
     def _pass_on(self, arrived: Iterable[Message]) -> None:

@@ -103,7 +103,7 @@ class LinePace:
             return max(0.0, self._seconds_to_answer() - waited)
 
     def forget(self) -> None:
-        """Begin anew: the terminal was another's, or its answers were thrown away."""
+        """Begin anew: the terminal was, or may have been, another's, and its answers too."""
         with self._lock:
             self._forget()
 

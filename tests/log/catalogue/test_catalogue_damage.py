@@ -89,7 +89,7 @@ def test_a_row_damaged_after_the_check_is_not_shown(home: Path, whole: tuple[byt
 
 
 def test_lost_rows_of_judged_exposures_are_noticed(home: Path, whole: tuple[bytes, damage.Answer]) -> None:
-    """An empty page in place of a table's first one is sound by itself: its rows are missed all the same."""
+    """An empty page in place of a table's first one is sound by itself: its rows are noticed to be gone."""
     judged = _judged(home)
     assert judged[0]
     damage.put(home, whole[0])

@@ -21,7 +21,7 @@ from darkroom.log.journal import append
 from darkroom.log.store import paths
 from darkroom.process.model import ExposurePlan
 from darkroom.resources import fault_catalogue
-from tests.kit import fault_season, season
+from tests.kit import damage, fault_season, season
 
 LAST_DAY = datetime(2026, 5, 16, 9, tzinfo=UTC)
 FAULTS = fault_catalogue()[0]
@@ -164,6 +164,23 @@ def test_rehearsals_and_plates_without_a_start_are_not_among_them(home: Path, fo
     lost = fog[10].read_bytes().splitlines(keepends=True)
     fog[10].write_bytes(b"".join(lost[1:]))
     assert [plate.number for plate in history(home)] == [n for n in range(1, 41) if n != 11]
+
+
+@pytest.mark.parametrize("name", ["plates", "plates_by_id", "faults", "faults_by_cause"])
+def test_lost_rows_are_noticed(home: Path, fog: list[Path], name: str) -> None:
+    """With an empty page in place of a first one the journals are read anew, and both answers are whole."""
+    say(home, fog[30], ev.Fault, name="general fog", cause="light leak")
+    whole = history(home), confirmed(home)
+    assert len(whole[0]) == len(fog)
+    assert whole[1].plates == 1
+    lost = damage.emptied(home, name)
+    found = []
+    for ask in (lambda log: fault_history(log, FAULTS, read_shelf(home).bottles, {}),
+                lambda log: confirmed_causes(log, FAULTS)):  # fmt: skip
+        damage.put(home, lost)
+        with Catalogue(home) as log:
+            found.append(ask(log))
+    assert tuple(found) == whole
 
 
 def test_confirmed_causes_are_counted_over_the_whole_log(home: Path, fog: list[Path]) -> None:

@@ -1,4 +1,4 @@
-"""Rows that the catalogue has lost are missed, and read anew: no answer has a gap."""
+"""Rows that the catalogue has lost are noticed, and read anew; not by a page or a filter's count."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from darkroom.log.catalogue.catalogue import Catalogue
 from darkroom.log.catalogue.database import NAME
 from darkroom.log.catalogue.query import Query
 from darkroom.log.catalogue.schema import BY_PATH
+from darkroom.log.store import paths as store_paths
 from darkroom.log.trends.reading import trend_rows
 from tests.kit import damage
 
@@ -68,7 +69,7 @@ def test_an_empty_first_page_is_noticed(
 
 @pytest.mark.parametrize("is_checked", [True, False])
 @pytest.mark.parametrize(("what", "table"), [case for case in CASES if case[1] in BY_PATH])
-def test_rows_that_another_program_took_away_are_missed(
+def test_rows_that_another_program_took_away_are_noticed(
     home: Path, sound: bytes, what: str, table: str, is_checked: bool
 ) -> None:
     """Rows that are gone with their entries in every index leave a table that is sound."""
@@ -76,6 +77,30 @@ def test_rows_that_another_program_took_away_are_missed(
     newest = f"SELECT path FROM {table} ORDER BY path DESC LIMIT 1"
     damage.changed_by_sql(home, f"DELETE FROM {table} WHERE path = ({newest})")
     assert asked(home, what, is_checked) == expected
+
+
+def test_a_plate_that_stands_twice_behind_one_first_file_is_counted_once(
+    home: Path, plates: list[Path]
+) -> None:
+    """Begun in a spill place, gone on at home, and copied from there into another day: nothing is damaged."""
+    for path in plates[1:]:
+        path.unlink()
+    begun = plates[0]
+    (spill, *_) = store_paths.spill_places()
+    spill.mkdir(parents=True, mode=0o700, exist_ok=True)
+    lines = begun.read_bytes().splitlines(keepends=True)
+    (spill / begun.name).write_bytes(b"".join(lines[:10]))
+    further = begun.with_name(f"{begun.stem}.2.jsonl")
+    further.write_bytes(b"".join(lines[10:]))
+    begun.unlink()
+    other = begun.parents[2] / "2025" / begun.parent.name
+    other.mkdir(parents=True)
+    (other / further.name).write_bytes(further.read_bytes())
+    for _ in range(2):
+        with Catalogue(home) as catalogue:
+            catalogue.check()
+            assert catalogue.count() == len(catalogue.plates()) == 1
+            assert catalogue.path is not None
 
 
 def test_the_totals_are_those_of_the_tables(home: Path, plates: list[Path]) -> None:

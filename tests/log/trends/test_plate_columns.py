@@ -45,6 +45,16 @@ def test_plates_come_back_in_the_order_of_their_ids(plates: list[PlateFacts]) ->
     assert list(members(columns, *wanted)) == list(members(expected, *wanted))
 
 
+def test_a_number_that_no_table_can_keep_is_none() -> None:
+    """The catalogue has it as text; among the plates of the trends it has no number."""
+    columns = PlateColumns()
+    fields = msgspec.structs.astuple(PlateFacts("-", "a"))[1:]
+    at = PlateFacts.__struct_fields__.index("number") - 1
+    columns.append((*fields[:at], "99999999999999999999", *fields[at + 1 :]))
+    columns.by_id()
+    assert columns[0].number is None
+
+
 @given(
     st.lists(
         st.tuples(st.integers(0, 2), st.floats(-20, 60), st.floats(0.1, 1e7), st.none() | st.floats(0.1, 1e7))

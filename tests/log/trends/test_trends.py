@@ -154,6 +154,14 @@ def test_twice_the_first_time_must_last(times: list[int], doubled: int | None) -
     assert fixer.doubled == doubled
 
 
+def test_a_fixer_with_one_plate_has_no_slope() -> None:
+    """It cleared that plate five times: nothing is said of how it wears."""
+    fixed = [FixFacts("p", "p", f"fix {n}", "A", 30.0 + n) for n in range(5)]
+    (fixer,) = trends(Rows(plates=[PlateFacts("p", "p")], fixed=fixed)).over_plates
+    assert [count for count, *_ in fixer.points] == [1] * 5
+    assert fixer.slope is None
+
+
 def test_trends_of_nothing_are_the_answer_no(home: Path, capsys: Capture) -> None:
     """An empty log has no trends, and the exit status is 1."""
     assert run_log(capsys, "trends")[0] == 1
