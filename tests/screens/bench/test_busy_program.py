@@ -45,7 +45,9 @@ async def before_the_lens(hand: Looker, seconds: float) -> float:
     await hand.until(lambda: hand.tool.screen is hand.tool.bench_screen)
     hand.at_once(zero - hand.tool.session.now() - seconds)
     hand.tool.bench_screen.wake()
+    hand.tool.soon = hand.tool.session.changed = lambda: None  # type: ignore[method-assign]  # keys alone wake it
     await hand.pilot.pause(0.1)  # until what has changed is drawn
+    await hand.until(lambda: not hand.tool._soon)
     return zero
 
 
